@@ -1,0 +1,49 @@
+// Words that every working command understands.
+#pragma once
+
+#include <memory>
+#include <string>
+
+#include "eaveshed/core/finding.hpp"
+#include "eaveshed/run/progress.hpp"
+
+namespace CLI {
+class App;
+}
+
+namespace eaveshed {
+
+struct CommonWords {
+    run::ProgressStyle progress = run::ProgressStyle::automatic;
+    std::string log;
+    bool quiet = false;
+
+    [[nodiscard]] run::ProgressStyle progress_style() const {
+        return quiet ? run::ProgressStyle::none : progress;
+    }
+};
+
+void add_common_words(CLI::App& command, CommonWords& words);
+
+// The log of a run: one JSON object a line, with time, level and what happened. It holds no personal data. Without a file
+// name it swallows everything. A file that cannot be written is an input error.
+class RunLog {
+public:
+    explicit RunLog(const std::string& file);
+    ~RunLog();
+    RunLog(const RunLog&) = delete;
+    RunLog& operator=(const RunLog&) = delete;
+
+    void event(const std::string& what);
+    void finding(const Finding& finding);
+    void failure(const Error& error);
+
+private:
+    struct Impl;
+    std::unique_ptr<Impl> m_impl;
+};
+
+// Warnings (and with `notes` notes too) on standard error, one a line.
+void show_findings(const Findings& findings, bool notes);
+
+}  // namespace eaveshed

@@ -1,0 +1,18 @@
+// "Did you mean ...?": the known name nearest to a word that is not known.
+#pragma once
+
+#include <cstddef>
+#include <span>
+#include <string_view>
+
+namespace eaveshed {
+
+// Least number of single-character insertions, deletions, replacements and swaps of neighbours, each place edited at
+// most once (optimal string alignment). Letters are compared regardless of case.
+[[nodiscard]] std::size_t edit_distance(std::string_view a, std::string_view b);
+
+// The nearest of `known`, the first of equals; empty when none is near: more than a third of the word's characters (but
+// at least two) would have to change.
+[[nodiscard]] std::string_view nearest_name(std::string_view word, std::span<const std::string_view> known);
+
+}  // namespace eaveshed

@@ -1,0 +1,43 @@
+// How much of a take the creek feels within the season.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string_view>
+
+namespace eaveshed {
+
+enum class SourceClass : std::uint8_t { creek, spring, shallow_well, deep_well, mains, unknown };
+
+// The names as they stand in data and settings: creek, spring, shallow_well, deep_well, mains, unknown; exact. Else
+// none.
+[[nodiscard]] std::optional<SourceClass> source_class_from_text(std::string_view text);
+
+// 1 for creek, spring and shallow well; 0 for deep well, mains and unknown.
+[[nodiscard]] double class_share(SourceClass source);
+
+// Share of the volume pumped at a steady rate from day 0 that has come out of the stream by day `days` (Jenkins 1968,
+// Techniques for computing rate and volume of stream depletion by wells, Ground Water 6(2)): an ideal aquifer, a
+// straight stream that cuts through it. distance_m >= 0 from well to stream; transmissivity_m2_day > 0;
+// storage_coefficient >= 0; days > 0. Result 0..1, absolute accuracy 1e-14; 1 at the stream, falling with the distance.
+[[nodiscard]] double stream_depletion_share(double distance_m, double transmissivity_m2_day, double storage_coefficient,
+                                            double days);
+
+// What is known of the aquifer between a shallow well and the nearest stream.
+struct WellSetting {
+    std::optional<double> distance_m;
+    std::optional<double> transmissivity_m2_day;
+    std::optional<double> storage_coefficient;
+};
+
+struct SourceShare {
+    double share = 0.0;    // 0..1
+    bool unknown = false;  // nothing says where the water comes from: the share 0 is an assumption
+};
+
+// A share given by a field, if it lies in 0..1; else for a shallow well with all of `well` known (distance not
+// negative, the others positive) the stream depletion share by the season's end; else the class's share.
+[[nodiscard]] SourceShare source_share(SourceClass source, std::optional<double> given_share, const WellSetting& well,
+                                       double season_days);
+
+}  // namespace eaveshed

@@ -1,0 +1,55 @@
+// The few file operations that must be right: whole writes, whole reads at an offset, publishing by rename.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <span>
+
+namespace eaveshed::io {
+
+// A file descriptor that closes itself. Failures throw: no room is a passing error (75), anything else a working error.
+class File {
+public:
+    enum class Mode : std::uint8_t { read, create };
+    File(const std::filesystem::path& path, Mode mode);
+    ~File();
+    File(File&& other) noexcept;
+    File& operator=(File&& other) noexcept;
+    File(const File&) = delete;
+    File& operator=(const File&) = delete;
+
+    void write_at(std::uint64_t offset, std::span<const unsigned char> bytes);
+    void read_at(std::uint64_t offset, std::span<unsigned char> bytes) const;
+    [[nodiscard]] std::uint64_t size() const;
+    void sync();
+
+private:
+    std::filesystem::path m_path;
+    int m_descriptor = -1;
+};
+
+// Makes `from` the file `to` in one step; an existing `to` is replaced.
+void move_into_place(const std::filesystem::path& from, const std::filesystem::path& to);
+
+// The same, and before and after it the bytes and the folder's entry are brought to disk: for what must survive a crash.
+void publish(const std::filesystem::path& from, const std::filesystem::path& to);
+
+// A folder that only this process uses while the object lives. Created when it is missing; what an earlier run that ended
+// badly left in it is removed. In use by another process: a passing error.
+class WorkFolder {
+public:
+    explicit WorkFolder(const std::filesystem::path& path);
+    ~WorkFolder();
+    WorkFolder(const WorkFolder&) = delete;
+    WorkFolder& operator=(const WorkFolder&) = delete;
+    [[nodiscard]] const std::filesystem::path& path() const { return m_path; }
+
+private:
+    std::filesystem::path m_path;
+    int m_lock = -1;
+};
+
+// Free bytes where the path lies.
+[[nodiscard]] std::uint64_t free_bytes(const std::filesystem::path& path);
+
+}  // namespace eaveshed::io

@@ -1,0 +1,51 @@
+// The spool: each tile's rows in a file of their own, fixed in width, with a checksum, published by rename. Everything
+// after it (order of the output, bounded memory, a run taken up again, parts on several machines) rests on these files.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "eaveshed/record/result.hpp"
+
+namespace eaveshed::io {
+
+// What the rows of one plan have in common.
+struct SpoolFormat {
+    std::string plan;               // fingerprint of inputs and settings: rows of another plan are refused
+    std::size_t option_count = 0;   // storage options of a computed roof
+};
+
+// Bytes of one packed roof.
+[[nodiscard]] std::size_t packed_width(const SpoolFormat& format);
+
+// Writes FOLDER/TILE.rows under a temporary name, with a SHA-256 at its end, and publishes it. Safe to call for
+// different tiles from several threads. No room is a passing error.
+void write_tile(const std::filesystem::path& folder, std::uint64_t tile, const SpoolFormat& format,
+                const TileResult& result);
+
+// The rows of all tiles brought into input order: one file of fixed-width rows, written where the ordinal says.
+class GatheredRows {
+public:
+    // `path` is created; `count` is the number of input rows.
+    GatheredRows(const std::filesystem::path& path, const SpoolFormat& format, std::uint64_t count);
+    ~GatheredRows();
+    GatheredRows(GatheredRows&&) noexcept;
+    GatheredRows& operator=(GatheredRows&&) noexcept;
+
+    // Takes one tile's file. Its length, checksum and plan are checked; a mismatch, an ordinal beyond the input and a row
+    // that came before are working errors.
+    void add(const std::filesystem::path& folder, std::uint64_t tile);
+    // Whether every input row has come.
+    [[nodiscard]] bool complete() const;
+    // Cheapest in ascending order.
+    [[nodiscard]] RoofResult read(std::uint64_t ordinal);
+
+private:
+    struct Impl;
+    std::unique_ptr<Impl> m_impl;
+};
+
+}  // namespace eaveshed::io

@@ -1,0 +1,29 @@
+// A gridded series at a point: rain, reference evapotranspiration, temperature.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "eaveshed/core/grid.hpp"
+#include "eaveshed/core/step_field.hpp"
+
+namespace eaveshed {
+
+struct SampledSeries {
+    std::vector<double> values;  // one per step, in the field's unit; NaN is a missing step
+    bool filled = false;         // taken from the nearest cell with data
+};
+
+// How far the nearest cell with data may lie from the point, cell centre to point, in cells.
+inline constexpr double kFillReachCells = 3.0;
+
+// Bilinear between cell centres, step by step: a missing neighbour drops out and the other weights are scaled up; a
+// point inside the extent but outside the outer centres is clamped to them. Where every step is missing so, or the
+// point lies outside the extent, the nearest cell with any valid step within kFillReachCells of the unclamped point
+// (equal distances: lowest row, then column). None where there is no such cell.
+//
+// The field's window must hold the four cells around a point inside the extent (else a broken invariant). Cells that it
+// does not hold are passed over in the search for the nearest.
+[[nodiscard]] std::optional<SampledSeries> sample_series(const StepField& field, Point point);
+
+}  // namespace eaveshed

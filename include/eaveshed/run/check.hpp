@@ -1,0 +1,39 @@
+// A look at a project that computes nothing and writes nothing.
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "eaveshed/core/finding.hpp"
+#include "eaveshed/run/inputs.hpp"
+#include "eaveshed/run/project.hpp"
+
+namespace eaveshed::run {
+
+// What a run would take; rough on purpose, and said to be so.
+struct Estimate {
+    std::uint64_t roofs = 0;
+    std::uint64_t tiles = 0;
+    std::uint64_t memory_mib = 0;
+    std::uint64_t disk_mib = 0;  // result and work folder together, at their largest
+    std::uint64_t seconds = 0;
+};
+
+struct CheckReport {
+    // "footprints" -> "4708 features, layer buildings, EPSG:4326 (WGS 84)": one line an input.
+    std::vector<std::pair<std::string, std::string>> understood;
+    Estimate estimate;
+};
+
+[[nodiscard]] CheckReport check(const Project& project, Findings& findings);
+
+// The report for people, with every finding and its remedy.
+[[nodiscard]] std::string report_text(const Project& project, const CheckReport& report, const Findings& findings);
+
+// "error: where: found ...; wanted ...; remedy".
+[[nodiscard]] std::string finding_line(const Finding& finding);
+[[nodiscard]] std::string severity_name(Severity severity);
+
+}  // namespace eaveshed::run

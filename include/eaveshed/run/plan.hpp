@@ -1,0 +1,77 @@
+// The plan of a run: every footprint and parcel read once, judged as far as no raster is needed, and grouped into sites
+// and tiles. Shapes go to disk; what stays in memory is about 150 bytes a footprint.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/io/plan_records.hpp"
+#include "eaveshed/io/record_store.hpp"
+#include "eaveshed/run/inputs.hpp"
+#include "eaveshed/run/progress.hpp"
+#include "eaveshed/shape/box_index.hpp"
+
+namespace eaveshed::run {
+
+inline constexpr std::uint32_t kNone = 0xFFFFFFFFU;
+
+// A footprint in memory; the rest is in Plan::footprint_store.
+struct PlannedRoof {
+    std::uint64_t record = 0;        // offset in the store
+    std::uint32_t parcel = kNone;    // position among the parcels
+    Status status = Status::ok;
+    Flags flags;
+};
+
+struct PlannedParcel {
+    std::uint64_t record = 0;
+    std::string parcel_id;
+    std::optional<Point> use_point;  // in the use points' CRS
+};
+
+// A parcel with its roofs, or a roof without one: roofs [first, first + count) of Plan::site_roofs.
+struct PlannedSite {
+    std::uint32_t parcel = kNone;
+    std::uint32_t first = 0;
+    std::uint32_t count = 0;
+};
+
+// Sites [first, first + count) of Plan::sites.
+struct PlannedTile {
+    std::uint32_t first = 0;
+    std::uint32_t count = 0;
+};
+
+struct Plan {
+    explicit Plan(const std::filesystem::path& folder);
+
+    io::RecordStore footprint_store;
+    io::RecordStore parcel_store;
+    std::vector<PlannedRoof> roofs;  // by ordinal: input order
+    std::vector<PlannedParcel> parcels;
+    std::vector<std::uint32_t> site_roofs;
+    std::vector<PlannedSite> sites;
+    std::vector<PlannedTile> tiles;
+    std::vector<Box> roof_boxes;  // in the terrain's CRS; empty without a usable outline
+    BoxIndex roof_index;          // over roof_boxes
+
+    [[nodiscard]] io::FootprintRecord footprint(std::uint32_t ordinal) const;
+    [[nodiscard]] io::ParcelRecord parcel(std::uint32_t position) const;
+};
+
+// How many metres a tile's side is. Results do not depend on it.
+inline constexpr double kTileSideM = 500.0;
+
+struct PlanOptions {
+    double tile_side_m = kTileSideM;
+};
+
+// Reads everything the plan needs into `folder`. Faults of a feature are outcomes of its row.
+[[nodiscard]] Plan make_plan(const Project& project, const Inputs& inputs, const std::filesystem::path& folder,
+                             const PlanOptions& options, Findings& findings, Progress& progress);
+
+}  // namespace eaveshed::run

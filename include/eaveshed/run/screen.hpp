@@ -1,0 +1,36 @@
+// The main job: plan, evaluate, gather.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "eaveshed/run/counts.hpp"
+#include "eaveshed/run/plan.hpp"
+#include "eaveshed/run/progress.hpp"
+#include "eaveshed/run/project.hpp"
+
+namespace eaveshed::run {
+
+struct ScreenOptions {
+    std::string output;    // empty: basin.output
+    bool overwrite = false;
+    bool strict = false;   // warnings stop the run, and fingerprints cover whole files
+    unsigned threads = 1;
+    PlanOptions plan;
+};
+
+struct ScreenResult {
+    RunCounts counts;
+    std::string output;
+    double forbearance_term_years = 0.0;
+};
+
+// Input faults throw before any work, after every finding was given to `findings`. Rows with a status other than ok are
+// results. Nothing half-written stands under the output's name, whatever ends the run.
+[[nodiscard]] ScreenResult screen(const Project& project, const ScreenOptions& options, Findings& findings,
+                                  Progress& progress);
+
+// Where the result goes, checked: folder there and writable, no existing file without `overwrite`, no input. Throws.
+[[nodiscard]] std::string checked_output(const Project& project, const ScreenOptions& options, const Inputs& inputs);
+
+}  // namespace eaveshed::run

@@ -1,0 +1,32 @@
+// From the plan and the files to the input of one tile.
+#pragma once
+
+#include <memory>
+
+#include "eaveshed/run/inputs.hpp"
+#include "eaveshed/run/plan.hpp"
+#include "eaveshed/tile/tile_input.hpp"
+
+namespace eaveshed::run {
+
+// The basin's climate, read once over the cells its roofs can draw on.
+[[nodiscard]] ClimateInput read_climate(const Project& project, const Inputs& inputs, const Plan& plan,
+                                        Findings& findings);
+
+// One per worker: it holds its own file handles and transformations.
+class TileLoader {
+public:
+    // Everything named here outlives the loader.
+    TileLoader(const Project& project, const Inputs& inputs, const Plan& plan, const ClimateInput& climate);
+    ~TileLoader();
+    TileLoader(const TileLoader&) = delete;
+    TileLoader& operator=(const TileLoader&) = delete;
+
+    [[nodiscard]] TileInput load(const PlannedTile& tile);
+
+private:
+    struct Impl;
+    std::unique_ptr<Impl> m_impl;
+};
+
+}  // namespace eaveshed::run

@@ -1,0 +1,32 @@
+// A spatial index over boxes: which of them meet a query box.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <memory>
+#include <vector>
+
+#include "eaveshed/core/grid.hpp"
+
+namespace eaveshed {
+
+// Immutable after construction; safe to query from several threads. Empty boxes are never found. About 50 bytes a box.
+class BoxIndex {
+public:
+    BoxIndex();
+    explicit BoxIndex(const std::vector<Box>& boxes);  // ids are positions in the vector
+    ~BoxIndex();
+    BoxIndex(BoxIndex&& other) noexcept;
+    BoxIndex& operator=(BoxIndex&& other) noexcept;
+    BoxIndex(const BoxIndex& other) = delete;
+    BoxIndex& operator=(const BoxIndex& other) = delete;
+
+    // Ids of boxes that meet the query, edges included, in ascending order.
+    [[nodiscard]] std::vector<std::uint32_t> query(const Box& box) const;
+
+private:
+    struct Tree;
+    std::unique_ptr<Tree> m_tree;
+};
+
+}  // namespace eaveshed

@@ -1,0 +1,26 @@
+// Distances, containment and areas in a plane. All coordinates of one call are in the same frame, normally local
+// metres. Every call looks at every edge once: for many questions to one outline use prepared_area.hpp, which gives the
+// same digits.
+#pragma once
+
+#include "eaveshed/shape/polygon.hpp"
+
+namespace eaveshed {
+
+// Area by the shoelace formula, holes subtracted, sign-free.
+[[nodiscard]] double planar_area(const MultiPolygon& outline);
+
+// Strictly inside one of the parts: a point on an edge or in a hole is not. Exact, whatever the rounding of
+// coordinates.
+[[nodiscard]] bool contains(const MultiPolygon& outline, Point point);
+
+// 0 inside or on the edge; infinite for an empty outline.
+[[nodiscard]] double distance_to_area(const MultiPolygon& outline, Point point);
+
+// Distance to the nearest edge, outer or hole, from either side; infinite for an empty outline.
+[[nodiscard]] double distance_to_edge(const MultiPolygon& outline, Point point);
+
+// A line of one point is that point; an empty line is infinitely far away.
+[[nodiscard]] double distance_to_line(const Line& line, Point point);
+
+}  // namespace eaveshed

@@ -1,0 +1,39 @@
+// The terrain around one roof: elevations and slopes of the cells within reach, positions in local metres.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+
+#include "eaveshed/core/raster.hpp"
+#include "eaveshed/shape/local_frame.hpp"
+#include "eaveshed/siting/terrain_metric.hpp"
+
+namespace eaveshed {
+
+// The cells of a grid within `reach_m` of a box in the terrain's CRS, with `rim` more cells on every side, cut to the
+// grid. `frame` gives the metres.
+[[nodiscard]] CellRange cells_within(const Grid& grid, const LocalFrame& frame, const Box& box, double reach_m,
+                                     std::int64_t rim);
+
+class SiteTerrain {
+public:
+    // `range` as from cells_within; slopes use the eight neighbours `slope_reach` cells away (terrain/slope.hpp), with the
+    // cell's size at its own row's latitude.
+    SiteTerrain(const SparseRaster& terrain, const TerrainMetric& metric, const LocalFrame& frame, const CellRange& range,
+                std::int64_t slope_reach);
+
+    [[nodiscard]] const CellRange& range() const { return m_patch.range; }
+    [[nodiscard]] double elev_m(Cell cell) const { return m_patch.at(cell.row, cell.col); }  // NaN: missing
+    [[nodiscard]] Point centre_m(Cell cell) const { return m_frame.to_metres(m_grid.centre(cell)); }
+    // Metre per metre; none when the cell or one of the eight is missing.
+    [[nodiscard]] std::optional<double> slope(Cell cell) const;
+
+private:
+    Grid m_grid;
+    TerrainMetric m_metric;
+    LocalFrame m_frame;
+    std::int64_t m_slope_reach;
+    RasterPatch m_patch;
+};
+
+}  // namespace eaveshed

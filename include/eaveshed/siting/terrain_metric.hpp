@@ -1,0 +1,32 @@
+// From the terrain's CRS to metres on the ground.
+#pragma once
+
+#include <cstdint>
+
+#include "eaveshed/core/grid.hpp"
+#include "eaveshed/shape/ellipsoid.hpp"
+#include "eaveshed/shape/local_frame.hpp"
+
+namespace eaveshed {
+
+// What the siting needs to know of the terrain's CRS. For a projected CRS lengths are the CRS's own times its unit; for a
+// geographic one they are degrees times the length of a degree at the place in question.
+struct TerrainMetric {
+    bool geographic = false;
+    double metres_per_unit = 1.0;  // of a projected CRS
+    Ellipsoid ellipsoid;           // of a geographic one
+
+    // Metres around `origin`, which is in the terrain's CRS.
+    [[nodiscard]] LocalFrame frame_at(Point origin) const;
+};
+
+// A cell's sides in metres.
+struct CellSides {
+    double width_m = 0.0;
+    double height_m = 0.0;
+    [[nodiscard]] double smaller_m() const { return width_m < height_m ? width_m : height_m; }
+};
+// At a place of the terrain's CRS; only its latitude matters, and only for a geographic CRS.
+[[nodiscard]] CellSides cell_sides(const Grid& grid, const TerrainMetric& metric, Point place);
+
+}  // namespace eaveshed

@@ -1,0 +1,14 @@
+// The heart of the program: from a tile's inputs to its rows.
+#pragma once
+
+#include "eaveshed/record/result.hpp"
+#include "eaveshed/settings/settings.hpp"
+#include "eaveshed/tile/tile_input.hpp"
+
+namespace eaveshed {
+
+// Pure: the same input gives the same rows, bit for bit, whatever other sites share the tile. Safe to call from several
+// threads at once. A roof's troubles are outcomes in its row; only a broken invariant throws.
+[[nodiscard]] TileResult evaluate_tile(const TileInput& input, const Settings& settings);
+
+}  // namespace eaveshed

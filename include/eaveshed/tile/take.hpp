@@ -1,0 +1,20 @@
+// The summer take behind one roof: what the parcel's data say, what is assumed, and how much of it the creek feels.
+#pragma once
+
+#include "eaveshed/demand/demand.hpp"
+#include "eaveshed/settings/settings.hpp"
+#include "eaveshed/tile/tile_input.hpp"
+
+namespace eaveshed {
+
+struct Take {
+    DemandInputs demand;
+    double source_share = 0.0;  // of the take that the creek feels within the season
+    Flags flags;                // default_demand, default_et0, unknown_source
+};
+
+// `parcel` is null for a roof without one.
+[[nodiscard]] Take summer_take(const RoofInput& roof, const ParcelInput* parcel, const ClimateInput& climate,
+                               const Settings& settings, const Season& season);
+
+}  // namespace eaveshed

@@ -1,0 +1,76 @@
+// Everything a tile needs, and nothing it could read by itself: a tile is a pure function over its sites.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/core/raster.hpp"
+#include "eaveshed/core/step_field.hpp"
+#include "eaveshed/core/timeline.hpp"
+#include "eaveshed/shape/polygon.hpp"
+#include "eaveshed/siting/surroundings.hpp"
+#include "eaveshed/siting/terrain_metric.hpp"
+
+namespace eaveshed {
+
+// A footprint. Outlines that could not be brought to the CRS in question are empty; points that could not be are absent.
+struct RoofInput {
+    std::uint64_t ordinal = 0;  // position in the input
+    Status status = Status::ok;  // as far as the plan knows: no_rain is found by the tile
+    Flags flags;
+    std::optional<double> plan_area_m2;
+    std::optional<std::string> material;
+    std::optional<double> storeys;
+    std::optional<double> eave_height_m;
+    std::optional<double> connected_share;
+    double latitude_deg = 0.0;
+    MultiPolygon outline;                // in the terrain's CRS
+    Point interior;                      // of the source outline, in the terrain's CRS
+    MultiPolygon surface_outline;        // in the surface's CRS
+    std::optional<Point> rain_point;     // the interior point in the CRS of each climate raster
+    std::optional<Point> et0_point;
+    std::optional<Point> minimum_temperature_point;
+    std::optional<Point> maximum_temperature_point;
+};
+
+struct ParcelInput {
+    std::uint64_t ordinal = 0;
+    MultiPolygon outline;  // in the terrain's CRS; empty when the parcel has no usable geometry
+    std::optional<double> people;
+    std::optional<double> irrigated_area_m2;
+    std::optional<double> season_use_m3;
+    std::optional<std::string> water_source;
+    std::optional<double> source_share;
+    std::optional<double> stream_distance_m;
+    std::optional<Point> use_point;  // in the terrain's CRS
+};
+
+// A parcel with its roofs, or a roof without a parcel.
+struct SiteInput {
+    std::optional<ParcelInput> parcel;
+    std::vector<RoofInput> roofs;
+};
+
+// The basin's climate, held once and shared by all tiles. Fields that were not given are empty.
+struct ClimateInput {
+    Timeline timeline;
+    StepField rain;  // mm per step
+    StepField et0;   // mm per day, twelve months from January
+    StepField minimum_temperature;  // degrees C, twelve months
+    StepField maximum_temperature;
+};
+
+struct TileInput {
+    std::vector<SiteInput> sites;
+    std::vector<Building> buildings;  // every footprint with a geometry that can matter to a site, in ascending ordinal
+    SparseRaster terrain;
+    TerrainMetric metric;
+    std::optional<SparseRaster> surface;
+    const ClimateInput* climate = nullptr;  // outlives the tile
+};
+
+}  // namespace eaveshed

@@ -1,0 +1,72 @@
+#include <CLI/CLI.hpp>
+#include <nlohmann/json.hpp>
+#include <ostream>
+
+#include "eaveshed/cli/commands.hpp"
+#include "eaveshed/cli/common_words.hpp"
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/run/check.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+struct CheckWords {
+    std::string project;
+    bool strict = false;
+    bool json = false;
+    CommonWords common;
+};
+
+nlohmann::ordered_json json_of(const run::CheckReport& report, const Findings& findings) {
+    nlohmann::ordered_json json;
+    for (const auto& [name, line] : report.understood) {
+        json["understood"].push_back({{"input", name}, {"is", line}});
+    }
+    json["findings"] = nlohmann::ordered_json::array();
+    for (const Finding& finding : findings.list()) {
+        json["findings"].push_back({{"severity", run::severity_name(finding.severity)},
+                                    {"where", finding.trouble.where},
+                                    {"found", finding.trouble.found},
+                                    {"wanted", finding.trouble.wanted},
+                                    {"remedy", finding.trouble.remedy}});
+    }
+    json["estimate"] = {{"roofs", report.estimate.roofs},
+                        {"tiles", report.estimate.tiles},
+                        {"memory_mib", report.estimate.memory_mib},
+                        {"disk_mib", report.estimate.disk_mib},
+                        {"seconds", report.estimate.seconds}};
+    return json;
+}
+
+int run_check(const CheckWords& words, std::ostream& out) {
+    RunLog log(words.common.log);
+    Findings findings;
+    const run::Project project = run::load_project(words.project, findings);
+    const run::CheckReport report = run::check(project, findings);
+    for (const Finding& finding : findings.list()) {
+        log.finding(finding);
+    }
+    if (words.json) {
+        out << json_of(report, findings).dump(2, ' ', false, nlohmann::json::error_handler_t::replace) << '\n';
+    } else {
+        out << run::report_text(project, report, findings);
+    }
+    const bool sound = findings.count(Severity::error) == 0 &&
+                       (!words.strict || findings.count(Severity::warning) == 0);
+    return sound ? 0 : static_cast<int>(Fault::input);
+}
+
+}  // namespace
+
+void add_check_command(CLI::App& program, std::ostream& out, Job& job) {
+    const auto words = std::make_shared<CheckWords>();
+    CLI::App& command = *program.add_subcommand("check", "Look at a project's inputs and settings; computes and writes nothing");
+    command.add_option("project", words->project, "The project file")->required()->type_name("PROJECT.toml");
+    command.add_flag("--strict", words->strict, "Count warnings as errors");
+    command.add_flag("--json", words->json, "Print the report as JSON");
+    add_common_words(command, words->common);
+    command.callback([words, &out, &job] { job = [words, &out] { return run_check(*words, out); }; });
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,185 @@
+#include "eaveshed/cli/help_command.hpp"
+
+#include <algorithm>
+#include <array>
+#include <ostream>
+#include <span>
+#include <string>
+
+#include <fmt/format.h>
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/core/nearest.hpp"
+#include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/core/units.hpp"
+#include "eaveshed/settings/table.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr std::array kCommands{
+    Term{"check PROJECT.toml", "opens every input, says what was understood and what is wrong; computes nothing"},
+    Term{"screen PROJECT.toml", "screens every roof and writes the GeoPackage"},
+    Term{"settings [--markdown]", "every setting of a project file: unit, default, range, meaning, source"},
+    Term{"help [TOPIC]", "this page, or one topic"},
+};
+
+// Names in a column as wide as the widest, meanings beside them.
+void print_terms(std::ostream& out, std::span<const Term> terms) {
+    std::size_t width = 0;
+    for (const Term& term : terms) {
+        width = std::max(width, term.name.size());
+    }
+    for (const Term& term : terms) {
+        out << "  " << term.name << std::string(width - term.name.size() + 2, ' ') << term.meaning << '\n';
+    }
+}
+
+void print_statuses(std::ostream& out) {
+    out << "Every row of the output has a status. The first that applies stands; rows with a status other than ok\n"
+           "keep their plan area where there is one, and all other numbers are null.\n\n";
+    print_terms(out, status_terms());
+}
+
+void print_flags(std::ostream& out) {
+    out << "Flags say how a row's numbers came about: what was assumed, missing or out of the ordinary. A row may "
+           "have\n"
+           "several, sorted and joined by commas.\n\n";
+    print_terms(out, flag_terms());
+}
+
+void print_reasons(std::ostream& out) {
+    out << "Why a roof has no pad (no_pad_reason): the rule that removed most places around it, in the order in which\n"
+           "the rules are applied.\n\n";
+    print_terms(out, pad_reason_terms());
+}
+
+void print_classes(std::ostream& out) {
+    out << "limited_by: what keeps the storage from replacing more of the summer take.\n\n";
+    print_terms(out, limited_by_terms());
+    out << "\ndelivery: how the water gets into the tank and out to its use.\n\n";
+    print_terms(out, delivery_terms());
+    out << "\ngravity_check: whether that can be relied on, given how certain the elevations are.\n\n";
+    print_terms(out, gravity_check_terms());
+}
+
+void print_exit_codes(std::ostream& out) {
+    const std::string working = std::to_string(static_cast<int>(Fault::working));
+    const std::string input = std::to_string(static_cast<int>(Fault::input));
+    const std::string internal = std::to_string(static_cast<int>(Fault::internal));
+    const std::string passing = std::to_string(static_cast<int>(Fault::passing));
+    const std::array terms{
+        Term{"0", "done; rows with a status other than ok are counted, not failures"},
+        Term{working, "a fault while working: data that could not be read or written"},
+        Term{input, "wrong words, settings or inputs, found before work starts"},
+        Term{internal, "an internal error: a defect of the program; please report it"},
+        Term{passing, "a passing trouble worth a retry: a locked file, no room left while working"},
+        Term{"130", "stopped by an interrupt (Ctrl-C); run the same command again"},
+        Term{"143", "stopped by a request to end (SIGTERM); run the same command again"},
+    };
+    out << "What the program returns to the shell. With any code but 0 nothing half-written stands under the output's\n"
+           "name.\n\n";
+    print_terms(out, terms);
+}
+
+void print_formats(std::ostream& out) {
+    constexpr std::array kFormats{
+        Term{"polygons, lines, points", "GeoPackage, FlatGeobuf, GeoJSON, ESRI Shapefile, CSV with a WKT column"},
+        Term{"elevation, surface",
+             "GeoTIFF (also cloud-optimised), VRT of such files, Arc/Info ASCII grid, Erdas Imagine"},
+        Term{"rain, ET0, temperature", "netCDF by the CF conventions, and the formats of elevation"},
+        Term{"project file", "TOML, UTF-8; `eaveshed settings` describes it"},
+        Term{"output", "OGC GeoPackage 1.3"},
+    };
+    out << "What can be read and what is written. A file is known by its content, not by the end of its name. Every\n"
+           "raster and layer has to say its coordinate reference system.\n\n";
+    print_terms(out, kFormats);
+    out << "\nRain may be one file with a band for each step or many files in the order of time. Its unit is read "
+           "from\n"
+           "the file where it says, else from rain.unit:\n\n";
+    const auto& choice = std::get<ChoiceReach>(find_setting("rain", "unit")->access);
+    print_terms(out, choice.terms.subspan(choice.first));
+}
+
+void print_units(std::ostream& out) {
+    out << "A setting whose name ends in a unit takes a number in that unit, or text with a number and any unit of "
+           "the\n"
+           "same kind: max_fill_m = \"200 ft\", volume_m3 = \"5000 gal\". Numbers have a decimal point and no "
+           "thousands\n"
+           "separators; upper and lower case are the same.\n";
+    std::size_t width = 0;
+    for (const Unit& unit : units()) {
+        width = std::max(width, unit.name().size());
+    }
+    const Unit* previous = nullptr;
+    for (const Unit& unit : units()) {
+        if (previous == nullptr || previous->dimension != unit.dimension) {
+            out << '\n' << to_text(unit.dimension) << '\n';
+        }
+        out << "  " << unit.name() << std::string(width - unit.name().size() + 2, ' ') << unit.meaning;
+        std::string others;
+        for (const std::string_view name : std::span(unit.names).subspan(1)) {
+            others += name.empty() ? std::string{} : fmt::format("{}{}", others.empty() ? "; also " : ", ", name);
+        }
+        out << others << '\n';
+        previous = &unit;
+    }
+}
+
+struct Topic {
+    std::string_view name;
+    std::string_view meaning;
+    void (*print)(std::ostream& out);
+};
+
+constexpr std::array kTopics{
+    Topic{"statuses", "what the status of a row says", print_statuses},
+    Topic{"flags", "what the flags of a row say", print_flags},
+    Topic{"reasons", "why a roof has no pad", print_reasons},
+    Topic{"classes", "limited_by, delivery and gravity_check", print_classes},
+    Topic{"exit-codes", "what the program returns to the shell", print_exit_codes},
+    Topic{"formats", "files that can be read and written", print_formats},
+    Topic{"units", "units that settings accept", print_units},
+};
+
+void print_overview(std::ostream& out) {
+    out << "eaveshed screens every roof of a basin for winter storage that replaces summer diversion from streams.\n\n"
+           "Commands (eaveshed COMMAND --help tells their options):\n\n";
+    print_terms(out, kCommands);
+    out << "\nTopics (eaveshed help TOPIC):\n\n";
+    std::vector<Term> topics;
+    for (const Topic& topic : kTopics) {
+        topics.push_back({topic.name, topic.meaning});
+    }
+    print_terms(out, topics);
+}
+
+}  // namespace
+
+std::vector<std::string_view> help_topics() {
+    std::vector<std::string_view> names;
+    for (const Topic& topic : kTopics) {
+        names.push_back(topic.name);
+    }
+    return names;
+}
+
+int print_help(std::ostream& out, std::string_view topic) {
+    if (topic.empty()) {
+        print_overview(out);
+        return 0;
+    }
+    const auto found = std::ranges::find(kTopics, topic, &Topic::name);
+    if (found != kTopics.end()) {
+        found->print(out);
+        return 0;
+    }
+    const auto names = help_topics();
+    const std::string_view nearest = nearest_name(topic, names);
+    throw input_error(
+        "help", fmt::format("\"{}\"", topic), fmt::format("one of the topics {}", fmt::join(names, ", ")),
+        nearest.empty() ? "`eaveshed help` lists commands and topics" : fmt::format("did you mean {}?", nearest));
+}
+
+}  // namespace eaveshed

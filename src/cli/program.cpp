@@ -1,0 +1,131 @@
+#include "eaveshed/cli/program.hpp"
+
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <new>
+#include <nlohmann/json.hpp>
+#include <ostream>
+
+#include "eaveshed/cli/commands.hpp"
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/core/nearest.hpp"
+#include "eaveshed/run/progress.hpp"
+#include "eaveshed/run/version.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr const char* kPurpose =
+    "eaveshed screens every roof of a basin of wet winters and dry summers: how much winter water it dependably\n"
+    "gives, which tank that fills, and how much summer diversion it replaces on the stream.";
+constexpr const char* kExamples =
+    "Examples\n"
+    "  eaveshed check basin.toml             what is understood of the inputs, and what is wrong with them\n"
+    "  eaveshed screen basin.toml            the GeoPackage that basin.toml names\n"
+    "  eaveshed settings | less              every setting of a project file\n"
+    "Each command has --help; `eaveshed help` lists topics.";
+
+void print_version(std::ostream& out, bool json) {
+    if (json) {
+        nlohmann::ordered_json versions{{"eaveshed", run::program_version()}};
+        for (const auto& [name, version] : run::library_versions()) {
+            versions[name] = version;
+        }
+        out << versions.dump(2) << '\n';
+        return;
+    }
+    out << "eaveshed " << run::program_version() << " (";
+    std::string lead;
+    for (const auto& [name, version] : run::library_versions()) {
+        out << lead << name << ' ' << version;
+        lead = ", ";
+    }
+    out << ")\n";
+}
+
+// All words that could have been meant where `word` stands: commands, and options of the command that was chosen.
+std::string suggestion_for(const CLI::App& program, const std::vector<std::string>& words) {
+    std::vector<std::string> known;
+    const CLI::App* command = nullptr;
+    for (const CLI::App* sub : program.get_subcommands({})) {
+        known.push_back(sub->get_name());
+        if (!words.empty() && words.front() == sub->get_name()) {
+            command = sub;
+        }
+    }
+    for (const CLI::Option* option : (command != nullptr ? command : &program)->get_options()) {
+        for (const std::string& name : option->get_lnames()) {
+            known.push_back("--" + name);
+        }
+    }
+    const std::vector<std::string_view> views(known.begin(), known.end());
+    for (const std::string& word : words) {
+        const std::string name = word.substr(0, word.find('='));
+        const bool is_known = std::ranges::find(known, name) != known.end();
+        if (is_known || (command != nullptr && name.substr(0, 2) != "--")) {
+            continue;
+        }
+        if (const std::string_view near = nearest_name(name, views); !near.empty()) {
+            return fmt::format("; did you mean {}?", near);
+        }
+    }
+    return "";
+}
+
+int run_job(const Job& job) {
+    try {
+        return job();
+    } catch (const run::Stopped& stopped) {
+        fmt::print(stderr, "stopped; nothing was written: run the same command again\n");
+        return stopped.exit_code();
+    } catch (const Error& error) {
+        fmt::print(stderr, "error: {}\n", error.what());
+        return error.exit_code();
+    } catch (const std::bad_alloc&) {
+        fmt::print(stderr, "error: out of memory; use fewer threads, or screen the basin in pieces\n");
+        return static_cast<int>(Fault::passing);
+    } catch (const std::exception& error) {
+        fmt::print(stderr, "internal error: {}; please report it with the command you ran\n", error.what());
+        return static_cast<int>(Fault::internal);
+    }
+}
+
+}  // namespace
+
+int run_program(const std::vector<std::string>& words, std::ostream& out) {
+    CLI::App program{kPurpose, "eaveshed"};
+    program.footer(kExamples);
+    program.set_help_flag("-h,--help", "What the program or a command understands");
+    bool version = false;
+    bool json = false;
+    program.add_flag("--version", version, "The versions of program and libraries");
+    program.add_flag("--json", json, "With --version: as JSON");
+    Job job;
+    add_check_command(program, out, job);
+    add_screen_command(program, out, job);
+    add_settings_command(program, out, job);
+    add_help_command(program, out, job);
+    try {
+        program.parse(std::vector<std::string>(words.rbegin(), words.rend()));
+    } catch (const CLI::CallForHelp&) {
+        const auto chosen = program.get_subcommands();
+        out << (chosen.empty() ? program : *chosen.front()).help();
+        return 0;
+    } catch (const CLI::ParseError& error) {
+        fmt::print(stderr, "error: {}{}; see `eaveshed --help`\n", error.what(), suggestion_for(program, words));
+        return static_cast<int>(Fault::input);
+    }
+    if (version) {
+        print_version(out, json);
+        return 0;
+    }
+    if (!job) {
+        fmt::print(stderr, "{}", program.help());
+        return static_cast<int>(Fault::input);
+    }
+    return run_job(job);
+}
+
+}  // namespace eaveshed

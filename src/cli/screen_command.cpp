@@ -1,0 +1,69 @@
+#include <CLI/CLI.hpp>
+#include <ostream>
+#include <thread>
+
+#include "eaveshed/cli/commands.hpp"
+#include "eaveshed/cli/common_words.hpp"
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/run/screen.hpp"
+#include "eaveshed/run/summary.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+struct ScreenWords {
+    std::string project;
+    run::ScreenOptions options;
+    unsigned threads = 0;  // 0: one for each core
+    CommonWords common;
+};
+
+int run_screen(const ScreenWords& words, std::ostream& out) {
+    RunLog log(words.common.log);
+    Findings findings;
+    try {
+        log.event("screen begins");
+        const run::Project project = run::load_project(words.project, findings);
+        run::ScreenOptions options = words.options;
+        options.threads = words.threads > 0 ? words.threads : std::max(1U, std::thread::hardware_concurrency());
+        run::Progress progress(words.common.progress_style());
+        const run::ScreenResult result = run::screen(project, options, findings, progress);
+        if (!words.common.quiet) {
+            show_findings(findings, false);
+        }
+        out << run::summary_text(project, result);
+        for (const Finding& finding : findings.list()) {
+            log.finding(finding);
+        }
+        log.event("screen is done: " + result.output);
+        return 0;
+    } catch (const Error& error) {
+        show_findings(findings, false);
+        for (const Finding& finding : findings.list()) {
+            log.finding(finding);
+        }
+        log.failure(error);
+        throw;
+    }
+}
+
+}  // namespace
+
+void add_screen_command(CLI::App& program, std::ostream& out, Job& job) {
+    constexpr unsigned kMostThreads = 1024;
+    const auto words = std::make_shared<ScreenWords>();
+    CLI::App& command = *program.add_subcommand("screen", "Screen every roof of the basin and write a GeoPackage");
+    command.add_option("project", words->project, "The project file")->required()->type_name("PROJECT.toml");
+    command.add_option("-o,--output", words->options.output, "The GeoPackage to write, instead of basin.output")
+        ->type_name("OUT.gpkg");
+    command.add_option("--threads", words->threads, "How many threads work; without it one for each core")
+        ->type_name("N")
+        ->check(CLI::Range(1U, kMostThreads));
+    command.add_flag("--overwrite", words->options.overwrite, "Replace an existing output when the run is done");
+    command.add_flag("--strict", words->options.strict, "Stop on warnings, and fingerprint whole input files");
+    add_common_words(command, words->common);
+    command.callback([words, &out, &job] { job = [words, &out] { return run_screen(*words, out); }; });
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,51 @@
+# How every target of the project is compiled, and what a module is.
+
+set(CMAKE_CXX_STANDARD 20)
+set(CMAKE_CXX_STANDARD_REQUIRED ON)
+set(CMAKE_CXX_EXTENSIONS OFF)
+set(CMAKE_EXPORT_COMPILE_COMMANDS ON)
+if(NOT CMAKE_BUILD_TYPE)
+  set(CMAKE_BUILD_TYPE Release CACHE STRING "" FORCE)
+endif()
+
+find_program(EAVESHED_CCACHE ccache)
+if(EAVESHED_CCACHE)
+  set(CMAKE_CXX_COMPILER_LAUNCHER ${EAVESHED_CCACHE})
+endif()
+
+add_library(eaveshed_flags INTERFACE)
+target_include_directories(eaveshed_flags INTERFACE ${PROJECT_SOURCE_DIR}/include)
+# No fused multiply-add: two generations of processors must print the same digits.
+target_compile_options(eaveshed_flags INTERFACE -ffp-contract=off -fstack-protector-strong)
+target_compile_options(eaveshed_flags INTERFACE $<$<CONFIG:Release>:-D_FORTIFY_SOURCE=2>)
+target_link_options(eaveshed_flags INTERFACE -Wl,-z,relro,-z,now)
+if(EAVESHED_DEVELOPER)
+  target_compile_options(eaveshed_flags INTERFACE -Werror -Wall -Wextra -Wpedantic -Wshadow -Wconversion
+                         -Wsign-conversion -Wold-style-cast -Wnon-virtual-dtor -Woverloaded-virtual
+                         -Wduplicated-cond -Wlogical-op -Wimplicit-fallthrough)
+  # These two warn of the standard library's own std::string and std::variant in g++ 12 (bugs 105329 and 105562 there).
+  target_compile_options(eaveshed_flags INTERFACE -Wno-maybe-uninitialized -Wno-restrict)
+endif()
+if(EAVESHED_SANITIZE STREQUAL "address")
+  target_compile_options(eaveshed_flags INTERFACE -fsanitize=address,undefined -fno-sanitize-recover=undefined
+                         -fno-omit-frame-pointer)
+  target_link_options(eaveshed_flags INTERFACE -fsanitize=address,undefined)
+elseif(EAVESHED_SANITIZE STREQUAL "thread")
+  target_compile_options(eaveshed_flags INTERFACE -fsanitize=thread -fno-omit-frame-pointer)
+  target_link_options(eaveshed_flags INTERFACE -fsanitize=thread)
+endif()
+
+# eaveshed_module(NAME USES module... LINKS library...)
+# A module is src/NAME/*.cpp and include/eaveshed/NAME/*.hpp. USES are the modules it may include; LINKS are outside
+# libraries, private to its sources, so that no other module can include them by way of it.
+function(eaveshed_module name)
+  cmake_parse_arguments(ARG "" "" "USES;LINKS" ${ARGN})
+  file(GLOB sources CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/${name}/*.cpp)
+  add_library(eaveshed_${name} STATIC ${sources})
+  target_link_libraries(eaveshed_${name} PUBLIC eaveshed_flags)
+  foreach(module IN LISTS ARG_USES)
+    target_link_libraries(eaveshed_${name} PUBLIC eaveshed_${module})
+  endforeach()
+  target_link_libraries(eaveshed_${name} PRIVATE ${ARG_LINKS})
+  set_property(GLOBAL APPEND PROPERTY EAVESHED_MODULES ${name})
+endfunction()

@@ -1,0 +1,241 @@
+#include "eaveshed/io/geopackage_writer.hpp"
+
+#include <cpl_conv.h>
+#include <ogrsf_frmts.h>
+#include <unistd.h>
+
+#include <memory>
+#include <utility>
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/io/file.hpp"
+#include "eaveshed/io/gdal_setup.hpp"
+#include "eaveshed/io/geopackage_geometry.hpp"
+#include "eaveshed/io/geopackage_tables.hpp"
+#include "eaveshed/io/sqlite.hpp"
+
+namespace eaveshed::io {
+
+namespace {
+
+constexpr const char* kGeometryColumn = "geom";
+constexpr const char* kTimeOption = "OGR_CURRENT_DATE";
+
+[[noreturn]] void fail(const std::filesystem::path& path, const std::string& what, const std::string& text) {
+    throw working_error(path.string(), what + (text.empty() ? "" : ": " + text), "",
+                        "check that the folder may be written to and has room");
+}
+
+OGRwkbGeometryType geometry_type(LayerShape shape) {
+    switch (shape) {
+        case LayerShape::multipolygon: return wkbMultiPolygon;
+        case LayerShape::point_z: return wkbPoint25D;
+        case LayerShape::none: break;
+    }
+    return wkbNone;
+}
+
+void set_type(OGRFieldDefn& field, ColumnType type) {
+    switch (type) {
+        case ColumnType::real: field.SetType(OFTReal); break;
+        case ColumnType::integer: field.SetType(OFTInteger64); break;
+        case ColumnType::boolean:
+            field.SetType(OFTInteger);
+            field.SetSubType(OFSTBoolean);
+            break;
+        case ColumnType::text: break;
+    }
+}
+
+std::filesystem::path draft_of(const std::filesystem::path& output) {
+    return output.parent_path() / ("." + output.stem().string() + ".part-" + std::to_string(::getpid()) + ".gpkg");
+}
+
+// The times that GDAL writes come from this option: the same for equal runs.
+class FixedTime {
+public:
+    explicit FixedTime(const std::string& timestamp) { CPLSetConfigOption(kTimeOption, timestamp.c_str()); }
+    ~FixedTime() { CPLSetConfigOption(kTimeOption, nullptr); }
+    FixedTime(const FixedTime&) = delete;
+    FixedTime& operator=(const FixedTime&) = delete;
+};
+
+void create_layer(GDALDataset& dataset, const LayerSpec& layer, const Crs& crs) {
+    CPLStringList options;
+    options.SetNameValue("GEOMETRY_NAME", kGeometryColumn);
+    options.SetNameValue("FID", "fid");
+    options.SetNameValue("SPATIAL_INDEX", "NO");
+    options.SetNameValue("IDENTIFIER", layer.title.c_str());
+    options.SetNameValue("DESCRIPTION", layer.meaning.c_str());
+    std::unique_ptr<OGRSpatialReference> srs;
+    if (layer.shape != LayerShape::none && crs.given()) {
+        srs.reset(crs.handle()->Clone());
+    }
+    OGRLayer* const created =
+        dataset.CreateLayer(layer.name.c_str(), srs.get(), geometry_type(layer.shape), options.List());
+    for (const LayerColumn& column : layer.columns) {
+        if (created == nullptr) {
+            return;  // the caller sees the failure that GDAL reported
+        }
+        OGRFieldDefn field(column.name.c_str(), OFTString);
+        set_type(field, column.type);
+        created->CreateField(&field);
+    }
+}
+
+}  // namespace
+
+struct GeoPackageWriter::Impl {
+    Impl(std::filesystem::path output_, GeoPackageSpec spec_)
+        : output(std::move(output_)), draft(draft_of(output)), spec(std::move(spec_)) {}
+    ~Impl();
+
+    void create_layers();
+    void prepare_inserts();
+    void insert(std::size_t layer, std::span<const unsigned char> geometry, std::span<const Value> values);
+    void index_layers();
+
+    std::filesystem::path output;
+    std::filesystem::path draft;
+    GeoPackageSpec spec;
+    std::unique_ptr<Database> database;
+    std::vector<Statement> inserts;
+    std::vector<Box> extents;
+    std::vector<std::int32_t> srs_ids;
+    std::vector<std::string> metadata;
+};
+
+GeoPackageWriter::Impl::~Impl() {
+    inserts.clear();
+    database.reset();
+    std::error_code ignored;
+    std::filesystem::remove(draft, ignored);
+    std::filesystem::remove(draft.string() + "-journal", ignored);
+}
+
+void GeoPackageWriter::Impl::create_layers() {
+    GdalSession::start();
+    const FixedTime time(spec.timestamp);
+    const GdalErrors errors;
+    GDALDriver* const driver = GetGDALDriverManager()->GetDriverByName("GPKG");
+    if (driver == nullptr) {
+        fail(output, "this GDAL has no GeoPackage driver", "");
+    }
+    CPLStringList options;
+    options.SetNameValue("VERSION", "1.3");
+    options.SetNameValue("ADD_GPKG_OGR_CONTENTS", "NO");
+    DatasetHandle dataset(driver->Create(draft.c_str(), 0, 0, 0, GDT_Unknown, options.List()));
+    if (!dataset) {
+        fail(output, "the output cannot be created", errors.text());
+    }
+    for (const LayerSpec& layer : spec.layers) {
+        create_layer(*dataset, layer, spec.crs);
+    }
+    static_cast<void>(close_dataset(dataset));
+    if (errors.failures() > 0) {
+        fail(output, "the output's layers cannot be created", errors.text());
+    }
+}
+
+void GeoPackageWriter::Impl::prepare_inserts() {
+    database = std::make_unique<Database>(draft);
+    // The draft is worth nothing after a crash, so nothing is gained by syncing before it is complete.
+    database->run("PRAGMA synchronous = OFF; PRAGMA journal_mode = MEMORY; BEGIN");
+    for (const LayerSpec& layer : spec.layers) {
+        std::string columns = layer.shape == LayerShape::none ? "" : quoted_identifier(kGeometryColumn);
+        std::string marks = layer.shape == LayerShape::none ? "" : "?";
+        for (const LayerColumn& column : layer.columns) {
+            columns += (columns.empty() ? "" : ", ") + quoted_identifier(column.name);
+            marks += marks.empty() ? "?" : ", ?";
+        }
+        inserts.emplace_back(*database, "INSERT INTO " + quoted_identifier(layer.name) + " (" + columns + ") VALUES (" +
+                                            marks + ")");
+        srs_ids.push_back(layer.shape == LayerShape::none ? 0 : srs_id_of(*database, layer.name));
+        extents.emplace_back();
+    }
+}
+
+void GeoPackageWriter::Impl::insert(std::size_t layer, std::span<const unsigned char> geometry,
+                                    std::span<const Value> values) {
+    Statement& statement = inserts.at(layer);
+    int position = 1;
+    if (spec.layers[layer].shape != LayerShape::none) {
+        if (geometry.empty()) {
+            statement.bind(position, Value());
+        } else {
+            statement.bind_blob(position, geometry);
+        }
+        ++position;
+    }
+    if (values.size() != spec.layers[layer].columns.size()) {
+        internal_error("a row with another number of values than its layer has columns");
+    }
+    for (const Value& value : values) {
+        statement.bind(position, value);
+        ++position;
+    }
+    statement.run();
+}
+
+void GeoPackageWriter::Impl::index_layers() {
+    const FixedTime time(spec.timestamp);
+    const GdalErrors errors;
+    DatasetHandle dataset(GDALDataset::Open(draft.c_str(), GDAL_OF_VECTOR | GDAL_OF_UPDATE));
+    for (const LayerSpec& layer : spec.layers) {
+        if (!dataset || layer.shape == LayerShape::none) {
+            continue;
+        }
+        const std::string sql = "SELECT CreateSpatialIndex('" + layer.name + "', '" + kGeometryColumn + "')";
+        dataset->ReleaseResultSet(dataset->ExecuteSQL(sql.c_str(), nullptr, nullptr));
+    }
+    if (dataset) {
+        static_cast<void>(close_dataset(dataset));
+    }
+    if (errors.failures() > 0) {
+        fail(output, "the spatial index cannot be made", errors.text());
+    }
+}
+
+GeoPackageWriter::GeoPackageWriter(const std::filesystem::path& output, GeoPackageSpec spec)
+    : m_impl(std::make_unique<Impl>(output, std::move(spec))) {
+    m_impl->create_layers();
+    m_impl->prepare_inserts();
+}
+
+GeoPackageWriter::~GeoPackageWriter() = default;
+
+void GeoPackageWriter::add(std::size_t layer, std::span<const Value> values) { m_impl->insert(layer, {}, values); }
+
+void GeoPackageWriter::add(std::size_t layer, const MultiPolygon& outline, std::span<const Value> values) {
+    if (outline.empty()) {
+        m_impl->insert(layer, {}, values);
+        return;
+    }
+    m_impl->extents[layer].add(bounds(outline));
+    m_impl->insert(layer, geopackage_geometry(outline, m_impl->srs_ids[layer]), values);
+}
+
+void GeoPackageWriter::add(std::size_t layer, Point place, double z, std::span<const Value> values) {
+    m_impl->extents[layer].add(place);
+    m_impl->insert(layer, geopackage_geometry(place, z, m_impl->srs_ids[layer]), values);
+}
+
+void GeoPackageWriter::add_metadata(const std::string& text) { m_impl->metadata.push_back(text); }
+
+void GeoPackageWriter::finish() {
+    Impl& self = *m_impl;
+    self.inserts.clear();
+    for (std::size_t i = 0; i < self.spec.layers.size(); ++i) {
+        write_extent(*self.database, self.spec.layers[i].name, self.extents[i]);
+    }
+    write_schema(*self.database, self.spec);
+    write_metadata(*self.database, self.metadata, self.spec.timestamp);
+    write_styles(*self.database, self.spec, kGeometryColumn);
+    self.database->run("COMMIT");
+    self.database->close();
+    self.database.reset();
+    self.index_layers();
+    publish(self.draft, self.output);
+}
+
+}  // namespace eaveshed::io

@@ -1,0 +1,89 @@
+#include "eaveshed/rain/sampling.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdint>
+#include <limits>
+#include <span>
+#include <utility>
+
+namespace eaveshed {
+
+namespace {
+
+bool any_valid(std::span<const double> series) {
+    return std::any_of(series.begin(), series.end(), [](double value) { return !std::isnan(value); });
+}
+
+std::vector<double> interpolate(const StepField& field, const BilinearStencil& stencil) {
+    const auto& weights = stencil.weights;
+    const std::array<std::span<const double>, 4> in{field.series(stencil.cells[0]), field.series(stencil.cells[1]),
+                                                    field.series(stencil.cells[2]), field.series(stencil.cells[3])};
+    std::vector<double> values(field.steps);
+    for (std::size_t i = 0; i < field.steps; ++i) {
+        // The plain sum, added as bilinear_value adds; NaN when a neighbour is missing, even one of no weight.
+        double value = 0.0 + weights[0] * in[0][i];
+        value += weights[1] * in[1][i];
+        value += weights[2] * in[2][i];
+        value += weights[3] * in[3][i];
+        values[i] = std::isnan(value) ? bilinear_value({in[0][i], in[1][i], in[2][i], in[3][i]}, weights) : value;
+    }
+    return values;
+}
+
+// The cells [first, last] along one axis whose centres can lie within reach of a position; empty when first > last.
+struct Reach {
+    std::int64_t first = 0;
+    std::int64_t last = -1;
+};
+
+Reach reach_of(double position, std::int64_t begin, std::int64_t end) {
+    const double first = std::max(std::ceil(position - kFillReachCells), static_cast<double>(begin));
+    const double last = std::min(std::floor(position + kFillReachCells), static_cast<double>(end - 1));
+    if (!(first <= last)) {  // also for a position that is no number
+        return {};
+    }
+    return {static_cast<std::int64_t>(first), static_cast<std::int64_t>(last)};
+}
+
+std::optional<Cell> nearest_with_data(const StepField& field, Point point) {
+    const double row_at = field.grid.row_position(point.y);
+    const double col_at = field.grid.col_position(point.x);
+    const Reach rows = reach_of(row_at, field.window.row_begin, field.window.row_end);
+    const Reach cols = reach_of(col_at, field.window.col_begin, field.window.col_end);
+    std::optional<Cell> best;
+    double best_square = std::numeric_limits<double>::infinity();
+    for (std::int64_t row = rows.first; row <= rows.last; ++row) {
+        for (std::int64_t col = cols.first; col <= cols.last; ++col) {
+            const double down = static_cast<double>(row) - row_at;
+            const double right = static_cast<double>(col) - col_at;
+            const double square = down * down + right * right;
+            if (square <= kFillReachCells * kFillReachCells && square < best_square &&
+                any_valid(field.series({row, col}))) {
+                best = Cell{row, col};
+                best_square = square;
+            }
+        }
+    }
+    return best;
+}
+
+}  // namespace
+
+std::optional<SampledSeries> sample_series(const StepField& field, Point point) {
+    if (const auto stencil = bilinear_stencil(field.grid, point)) {
+        std::vector<double> values = interpolate(field, *stencil);
+        if (any_valid(values)) {
+            return SampledSeries{std::move(values), false};
+        }
+    }
+    const auto nearest = nearest_with_data(field, point);
+    if (!nearest) {
+        return std::nullopt;
+    }
+    const auto series = field.series(*nearest);
+    return SampledSeries{{series.begin(), series.end()}, true};
+}
+
+}  // namespace eaveshed

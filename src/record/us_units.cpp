@@ -1,0 +1,60 @@
+#include "eaveshed/record/us_units.hpp"
+
+#include <algorithm>
+#include <array>
+#include <string_view>
+
+namespace eaveshed {
+
+namespace {
+
+struct UsUnit {
+    std::string_view si;         // as in Field::unit
+    std::string_view si_suffix;  // of a column's name
+    std::string_view us;
+    std::string_view us_suffix;
+    double factor;
+};
+
+constexpr double kMetresPerFoot = 0.3048;             // international foot, exact
+constexpr double kM3PerGallon = 231.0 * 1.6387064e-5;  // 231 in3 of 2.54 cm, exact
+constexpr double kKpaPerPsi = 6.894757293168361;      // 0.45359237 kg x 9.80665 m/s2 per in2
+
+constexpr std::array<UsUnit, 6> kUnits{{
+    {"m3", "_m3", "US gal", "_gal", 1.0 / kM3PerGallon},
+    {"m2", "_m2", "ft2", "_ft2", 1.0 / (kMetresPerFoot * kMetresPerFoot)},
+    {"m", "_m", "ft", "_ft", 1.0 / kMetresPerFoot},
+    {"mm", "_mm", "in", "_in", 1.0 / 25.4},
+    {"kPa", "_kpa", "psi", "_psi", 1.0 / kKpaPerPsi},
+    {"L/s", "_lps", "US gal/min", "_gpm", 60.0 / (1000.0 * kM3PerGallon)},
+}};
+
+}  // namespace
+
+std::vector<UsColumn> us_columns(const std::vector<Column>& columns) {
+    std::vector<UsColumn> us;
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+        const Field& field = columns[i].field;
+        const auto* const unit = std::ranges::find(kUnits, field.unit, &UsUnit::si);
+        if (unit == kUnits.end() || columns[i].type != ColumnType::real || !field.name.ends_with(unit->si_suffix)) {
+            continue;
+        }
+        const std::string_view stem = field.name.substr(0, field.name.size() - unit->si_suffix.size());
+        us.push_back({.of = i,
+                      .name = std::string(stem) + std::string(unit->us_suffix),
+                      .unit = std::string(unit->us),
+                      .title = std::string(field.title),
+                      .meaning = std::string(field.meaning),
+                      .factor = unit->factor});
+    }
+    return us;
+}
+
+void append_us_values(const std::vector<UsColumn>& us, std::vector<Value>& values) {
+    for (const UsColumn& column : us) {
+        const double* const si = std::get_if<double>(&values[column.of]);
+        values.push_back(si != nullptr ? Value(*si * column.factor) : Value());
+    }
+}
+
+}  // namespace eaveshed

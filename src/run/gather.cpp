@@ -1,0 +1,131 @@
+#include "eaveshed/run/gather.hpp"
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/io/geopackage_writer.hpp"
+#include "eaveshed/record/us_units.hpp"
+#include "layers.hpp"
+
+namespace eaveshed::run {
+
+namespace {
+
+// The writer with one row's values, reused from row to row.
+class RowWriter {
+public:
+    explicit RowWriter(const GatherJob& job)
+        : m_writer(job.output, {.crs = job.inputs.output_crs,
+                                .timestamp = newest_input_time(job.files),
+                                .layers = output_layers(job.project.settings.output),
+                                .closed_lists = closed_lists()}),
+          m_us(job.project.settings.output.units == OutputUnits::us),
+          m_curve(job.project.settings.output.storage_curve),
+          m_to_output(job.inputs.footprints->crs, job.inputs.output_crs, "output.crs"),
+          m_terrain_to_output(job.inputs.terrain->crs, job.inputs.output_crs, "output.crs") {
+        if (m_us) {
+            m_roof_us = us_columns(roof_columns());
+            m_curve_us = us_columns(curve_columns());
+            m_use_point_us = us_columns(use_point_columns());
+        }
+    }
+
+    void write(const RoofResult& result, const MultiPolygon& outline);
+    void finish(const std::vector<RunRecordRow>& record);
+
+private:
+    template <typename Row>
+    void set_values(const Row& row, const std::vector<UsColumn>& us) {
+        values_of(row, m_values);
+        append_us_values(us, m_values);
+    }
+
+    io::GeoPackageWriter m_writer;
+    bool m_us;
+    bool m_curve;
+    io::Transform m_to_output;
+    io::Transform m_terrain_to_output;
+    std::vector<UsColumn> m_roof_us;
+    std::vector<UsColumn> m_curve_us;
+    std::vector<UsColumn> m_use_point_us;
+    std::vector<Value> m_values;
+};
+
+void RowWriter::write(const RoofResult& result, const MultiPolygon& outline) {
+    set_values(result.roof, m_roof_us);
+    m_writer.add(kRoofsLayer, m_to_output(outline).value_or(MultiPolygon{}), m_values);
+    if (result.use_point) {
+        if (const auto place = m_terrain_to_output(result.use_point->place)) {
+            set_values(*result.use_point, m_use_point_us);
+            m_writer.add(kUsePointsLayer, *place, *result.use_point->use_elev_m, m_values);
+        }
+    }
+    if (m_curve) {
+        for (const CurveRow& row : result.curve) {
+            set_values(row, m_curve_us);
+            m_writer.add(kCurveLayer, m_values);
+        }
+    }
+}
+
+void RowWriter::finish(const std::vector<RunRecordRow>& record) {
+    for (const RunRecordRow& row : record) {
+        values_of(row, m_values);
+        m_writer.add(kRunRecordLayer, m_values);
+    }
+    m_writer.add_metadata(record_text(record));
+    m_writer.finish();
+}
+
+// Names the rows: the spool holds numbers only.
+void set_names(RoofResult& result, const std::string& roof_id, const std::optional<std::string>& parcel_id) {
+    result.roof.roof_id = roof_id;
+    result.roof.parcel_id = parcel_id;
+    if (result.use_point) {
+        result.use_point->roof_id = roof_id;
+        result.use_point->parcel_id = parcel_id;
+    }
+    for (CurveRow& row : result.curve) {
+        row.roof_id = roof_id;
+    }
+}
+
+io::GatheredRows collect(const GatherJob& job) {
+    io::GatheredRows rows(job.spool / "all.rows", job.format, job.plan.roofs.size());
+    for (std::uint64_t tile = 0; tile < job.plan.tiles.size(); ++tile) {
+        rows.add(job.spool, tile);
+        stop_if_requested();
+    }
+    if (!rows.complete()) {
+        internal_error("the tiles together do not hold every input row");
+    }
+    return rows;
+}
+
+}  // namespace
+
+RunCounts gather(const GatherJob& job, Progress& progress) {
+    io::GatheredRows rows = collect(job);
+    RowWriter writer(job);
+    RunCounts counts(job.plan.parcels.size());
+    progress.begin("writing", job.plan.roofs.size(), "roofs");
+    for (std::uint32_t ordinal = 0; ordinal < job.plan.roofs.size(); ++ordinal) {
+        RoofResult result = rows.read(ordinal);
+        const io::FootprintRecord record = job.plan.footprint(ordinal);
+        const std::uint32_t parcel = job.plan.roofs[ordinal].parcel;
+        set_names(result, record.roof_id,
+                  parcel == kNone ? std::nullopt : std::optional(job.plan.parcels[parcel].parcel_id));
+        counts.add(result.roof, parcel);
+        writer.write(result, record.outline);
+        progress.advance(1);
+        stop_if_requested();
+    }
+    writer.finish(run_record({.project = job.project,
+                              .inputs = job.inputs,
+                              .files = job.files,
+                              .timeline = job.inputs.rain->timeline,
+                              .counts = counts,
+                              .findings = job.findings}));
+    progress.end();
+    return counts;
+}
+
+}  // namespace eaveshed::run

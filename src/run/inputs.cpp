@@ -1,0 +1,219 @@
+#include "eaveshed/run/inputs.hpp"
+
+#include <fmt/format.h>
+
+#include <functional>
+
+#include "eaveshed/core/error.hpp"
+
+namespace eaveshed::run {
+
+namespace {
+
+// Runs one opening step; its input error becomes a finding, so that the next input is looked at all the same.
+void attempt(Findings& findings, const std::function<void()>& step) {
+    try {
+        step();
+    } catch (const Error& error) {
+        if (error.fault() != Fault::input) {
+            throw;
+        }
+        findings.error(error.trouble());
+    }
+}
+
+std::string box_text(const Box& box) {
+    return fmt::format("x {:.6g} to {:.6g}, y {:.6g} to {:.6g}", box.x_min, box.x_max, box.y_min, box.y_max);
+}
+
+// The other input's box in the footprints' CRS; none where it cannot be brought there.
+std::optional<Box> in_footprint_crs(const io::VectorInfo& footprints, const io::Crs& crs, const Box& box,
+                                    const std::string& where) {
+    if (box.empty()) {
+        return std::nullopt;
+    }
+    return io::Transform(crs, footprints.crs, where)(box);
+}
+
+// No overlap at all: nothing could be computed, so it is an error and shows both boxes in one CRS.
+void check_overlap(const io::VectorInfo& footprints, const io::Crs& crs, const Box& box, const std::string& where,
+                   Findings& findings) {
+    const auto other = in_footprint_crs(footprints, crs, box, where);
+    if (!other || footprints.extent.empty()) {
+        return;
+    }
+    constexpr double kTurn = 360.0;
+    const bool degrees = footprints.crs.is_geographic();
+    const auto turned = [&](double by) {
+        return Box{other->x_min + by, other->y_min, other->x_max + by, other->y_max};
+    };
+    if (other->intersects(footprints.extent) ||
+        (degrees && (turned(kTurn).intersects(footprints.extent) || turned(-kTurn).intersects(footprints.extent)))) {
+        return;
+    }
+    findings.error({where, fmt::format("no overlap with the footprints: it covers {} and they {} (in {})",
+                                       box_text(*other), box_text(footprints.extent), footprints.crs.name()),
+                    "inputs of one place",
+                    "check that both files are of this basin and that their coordinate reference systems are right"});
+}
+
+void open_vectors(const Project& project, Inputs& inputs, Findings& findings) {
+    const Settings& settings = project.resolved;
+    const auto open = [&](const char* section, const LayerSource& from, const std::vector<std::string>& fields,
+                          const std::string& filter) {
+        return io::VectorSource::open(section, from, fields, filter, findings).info();
+    };
+    attempt(findings, [&] {
+        inputs.footprints = open("footprints", settings.footprints.from, footprint_fields(settings.footprints),
+                                 settings.footprints.where);
+    });
+    if (settings.parcels.from.given()) {
+        attempt(findings, [&] {
+            std::vector<std::string> fields = parcel_fields(settings.parcels);
+            for (const std::string& name : {settings.parcels.pump_lps, settings.parcels.existing_storage_m3,
+                                            settings.parcels.owner_key, settings.parcels.status}) {
+                fields.push_back(name);
+            }
+            fields.insert(fields.end(), settings.parcels.carry.begin(), settings.parcels.carry.end());
+            inputs.parcels = open("parcels", settings.parcels.from, fields, "");
+        });
+    }
+    if (settings.use_points.from.given()) {
+        attempt(findings, [&] {
+            inputs.use_points = open("use_points", settings.use_points.from, {settings.use_points.parcel}, "");
+        });
+        if (!settings.parcels.from.given()) {
+            findings.warn({"use_points.source", "use points without parcels", "",
+                           "give [parcels]: a use point belongs to a parcel, so these are not used"});
+        }
+    }
+}
+
+void open_other_vectors(const Project& project, Inputs& inputs, Findings& findings) {
+    const Settings& settings = project.resolved;
+    const auto open = [&](const char* section, const LayerSource& from, const std::vector<std::string>& fields) {
+        if (from.given()) {
+            attempt(findings, [&] {
+                inputs.others.push_back(io::VectorSource::open(section, from, fields, "", findings).info());
+            });
+        }
+    };
+    open("streams", settings.streams.from, {settings.streams.id, settings.streams.low_flow_lps});
+    open("subbasins", settings.subbasins.from, {settings.subbasins.id});
+    open("roads", settings.roads, {});
+    for (const ExclusionSettings& exclusion : settings.exclusions) {
+        open("exclusions", exclusion.from, {});
+    }
+}
+
+void open_rasters(const Project& project, Inputs& inputs, Findings& findings) {
+    const TerrainSettings& terrain = project.resolved.terrain;
+    attempt(findings, [&] {
+        inputs.terrain =
+            io::RasterSource::open("terrain.elevation", terrain.elevation, terrain.vertical_unit, findings).info();
+    });
+    if (!terrain.surface.empty()) {
+        attempt(findings, [&] {
+            inputs.surface =
+                io::RasterSource::open("terrain.surface", terrain.surface, terrain.vertical_unit, findings).info();
+        });
+    }
+}
+
+void open_climate(const Project& project, Inputs& inputs, Findings& findings) {
+    const Settings& settings = project.resolved;
+    attempt(findings, [&] { inputs.rain = io::open_rain(settings.rain, settings.season_months(), findings); });
+    if (!inputs.footprints) {
+        return;  // where to read is not known
+    }
+    const io::Crs& crs = inputs.footprints->crs;
+    const Box& area = inputs.footprints->extent;
+    if (!settings.evapotranspiration.source.empty()) {
+        attempt(findings, [&] { inputs.et0 = io::read_et0(settings.evapotranspiration, crs, area, findings); });
+    }
+    if (!settings.temperature.minimum.empty()) {
+        attempt(findings, [&] {
+            inputs.minimum_temperature =
+                io::read_temperature("temperature.minimum", settings.temperature.minimum, crs, area, findings);
+            inputs.maximum_temperature =
+                io::read_temperature("temperature.maximum", settings.temperature.maximum, crs, area, findings);
+        });
+    }
+    if (inputs.et0 && inputs.minimum_temperature) {
+        findings.note({"temperature", "temperatures beside an evapotranspiration raster", "",
+                       "the raster is used and the temperatures are not"});
+    }
+}
+
+void check_against_each_other(Inputs& inputs, Findings& findings) {
+    if (!inputs.footprints) {
+        return;
+    }
+    const io::VectorInfo& footprints = *inputs.footprints;
+    const auto check = [&](const io::Crs& crs, const Box& box, const std::string& where) {
+        attempt(findings, [&] { check_overlap(footprints, crs, box, where, findings); });
+    };
+    if (inputs.terrain) {
+        check(inputs.terrain->crs, inputs.terrain->grid.extent(), inputs.terrain->where);
+    }
+    if (inputs.surface) {
+        check(inputs.surface->crs, inputs.surface->grid.extent(), inputs.surface->where);
+    }
+    if (inputs.rain) {
+        check(inputs.rain->crs, inputs.rain->grid.extent(), inputs.rain->where);
+    }
+    if (inputs.parcels) {
+        check(inputs.parcels->crs, inputs.parcels->extent, inputs.parcels->where);
+    }
+    if (inputs.use_points) {
+        check(inputs.use_points->crs, inputs.use_points->extent, inputs.use_points->where);
+    }
+}
+
+void check_terrain(const Inputs& inputs, Findings& findings) {
+    constexpr double kCoarseCellM = 10.0;
+    constexpr double kMetresPerDegree = 111320.0;  // along a meridian, near enough for a warning
+    if (!inputs.terrain) {
+        return;
+    }
+    const io::RasterInfo& terrain = *inputs.terrain;
+    const double unit = terrain.crs.is_geographic() ? kMetresPerDegree : terrain.crs.metres_per_unit();
+    const double cell_m = terrain.grid.smaller_cell_side() * unit;
+    if (cell_m > kCoarseCellM) {
+        findings.warn({terrain.where, fmt::format("cells of about {:.0f} m", cell_m),
+                       "cells of 5 m or less for the place of a tank",
+                       "harvest and storage do not depend on it; read elevations and gravity results as a first guess"});
+    }
+}
+
+}  // namespace
+
+std::vector<std::string> footprint_fields(const FootprintSettings& settings) {
+    return {settings.id,          settings.material,        settings.storeys,
+            settings.eave_height, settings.connected_share, settings.parcel};
+}
+
+std::vector<std::string> parcel_fields(const ParcelSettings& settings) {
+    return {settings.id,           settings.people,       settings.irrigated_area_m2, settings.season_use_m3,
+            settings.water_source, settings.source_share, settings.stream_distance_m};
+}
+
+Inputs open_inputs(const Project& project, Findings& findings) {
+    Inputs inputs;
+    open_vectors(project, inputs, findings);
+    open_other_vectors(project, inputs, findings);
+    open_rasters(project, inputs, findings);
+    open_climate(project, inputs, findings);
+    check_against_each_other(inputs, findings);
+    check_terrain(inputs, findings);
+    attempt(findings, [&] {
+        if (!project.settings.output.crs.empty()) {
+            inputs.output_crs = io::Crs::from_text(project.settings.output.crs, "output.crs");
+        } else if (inputs.footprints) {
+            inputs.output_crs = inputs.footprints->crs;
+        }
+    });
+    return inputs;
+}
+
+}  // namespace eaveshed::run

@@ -1,0 +1,89 @@
+#include "layers.hpp"
+
+#include <string_view>
+
+#include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/record/columns.hpp"
+#include "eaveshed/record/us_units.hpp"
+
+namespace eaveshed::run {
+
+namespace {
+
+// Columns whose texts come from a closed list of one term; `flags` joins several and is free text to a viewer.
+std::string list_of(std::string_view column) {
+    for (const std::string_view name : {"status", "limited_by", "delivery", "gravity_check", "no_pad_reason"}) {
+        if (column == name) {
+            return std::string(name);
+        }
+    }
+    return "";
+}
+
+std::vector<io::LayerColumn> layer_columns(const std::vector<Column>& columns, bool us) {
+    std::vector<io::LayerColumn> out;
+    for (const Column& column : columns) {
+        out.push_back({.name = std::string(column.field.name),
+                       .unit = std::string(column.field.unit),
+                       .title = std::string(column.field.title),
+                       .meaning = std::string(column.field.meaning),
+                       .type = column.type,
+                       .closed_list = list_of(column.field.name)});
+    }
+    for (const UsColumn& column : us ? us_columns(columns) : std::vector<UsColumn>{}) {
+        out.push_back({.name = column.name,
+                       .unit = column.unit,
+                       .title = column.title,
+                       .meaning = column.meaning,
+                       .type = ColumnType::real,
+                       .closed_list = ""});
+    }
+    return out;
+}
+
+template <std::size_t N>
+io::ClosedList closed_list(const char* name, const std::array<Term, N>& terms) {
+    io::ClosedList list{name, {}};
+    for (const Term& term : terms) {
+        list.terms.emplace_back(std::string(term.name), std::string(term.meaning));
+    }
+    return list;
+}
+
+}  // namespace
+
+std::vector<io::LayerSpec> output_layers(const OutputSettings& settings) {
+    const bool us = settings.units == OutputUnits::us;
+    return {{.name = "roofs",
+             .title = "Roofs",
+             .meaning = "Every roof of the input: harvest, storage, summer diversion replaced, and where a tank could stand.",
+             .shape = io::LayerShape::multipolygon,
+             .columns = layer_columns(roof_columns(), us),
+             .style = std::nullopt},
+            {.name = "use_points",
+             .title = "Use points",
+             .meaning = "Where each roof's water is wanted: given, or a garden cell that stands in for it.",
+             .shape = io::LayerShape::point_z,
+             .columns = layer_columns(use_point_columns(), us),
+             .style = std::nullopt},
+            {.name = "storage_curve",
+             .title = "Storage curve",
+             .meaning = "What every storage option of every computed roof replaces.",
+             .shape = io::LayerShape::none,
+             .columns = layer_columns(curve_columns(), us),
+             .style = std::nullopt},
+            {.name = "run_record",
+             .title = "Run record",
+             .meaning = "Program, settings, inputs, counts and warnings of the run that made this file.",
+             .shape = io::LayerShape::none,
+             .columns = layer_columns(run_record_columns(), false),
+             .style = std::nullopt}};
+}
+
+std::vector<io::ClosedList> closed_lists() {
+    return {closed_list("status", status_terms()), closed_list("limited_by", limited_by_terms()),
+            closed_list("delivery", delivery_terms()), closed_list("gravity_check", gravity_check_terms()),
+            closed_list("no_pad_reason", pad_reason_terms())};
+}
+
+}  // namespace eaveshed::run

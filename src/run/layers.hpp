@@ -1,0 +1,19 @@
+// The layers and tables of the output, in the order in which the writer numbers them. Private to the module.
+#pragma once
+
+#include <vector>
+
+#include "eaveshed/io/geopackage_writer.hpp"
+#include "eaveshed/settings/settings.hpp"
+
+namespace eaveshed::run {
+
+inline constexpr std::size_t kRoofsLayer = 0;
+inline constexpr std::size_t kUsePointsLayer = 1;
+inline constexpr std::size_t kCurveLayer = 2;
+inline constexpr std::size_t kRunRecordLayer = 3;
+
+[[nodiscard]] std::vector<io::LayerSpec> output_layers(const OutputSettings& settings);
+[[nodiscard]] std::vector<io::ClosedList> closed_lists();
+
+}  // namespace eaveshed::run

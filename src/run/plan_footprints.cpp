@@ -1,0 +1,198 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <functional>
+
+#include "eaveshed/io/footprint_geometry.hpp"
+#include "eaveshed/shape/ellipsoid.hpp"
+#include "eaveshed/shape/measure.hpp"
+#include "plan_parts.hpp"
+
+namespace eaveshed::run {
+
+namespace {
+
+// Everything that reading one footprint after another needs.
+class FootprintReader {
+public:
+    FootprintReader(const Project& project, const Inputs& inputs, const ParcelIndex& parcels, Plan& plan)
+        : m_settings(project.resolved.footprints),
+          m_inputs(inputs),
+          m_parcels(parcels),
+          m_plan(plan),
+          m_to_degrees(inputs.footprints->crs, inputs.footprints->crs.geographic(), inputs.footprints->where),
+          m_to_terrain(inputs.footprints->crs, inputs.terrain->crs, inputs.terrain->where),
+          m_ellipsoid(inputs.footprints->crs.ellipsoid()) {
+        if (inputs.parcels) {
+            m_to_parcels.emplace(inputs.footprints->crs, inputs.parcels->crs, inputs.parcels->where);
+        }
+    }
+
+    void read(const io::Feature& feature);
+
+    std::vector<Box> boxes;     // planar, in the source CRS
+    std::vector<double> areas;  // planar, in the source CRS
+
+private:
+    bool set_shape(const io::Feature& feature, io::FootprintRecord& record, Flags& flags);
+    bool is_duplicate(const MultiPolygon& outline, std::uint32_t ordinal);
+    std::uint32_t parcel_of(const io::Feature& feature, const io::FootprintRecord& record) const;
+
+    const FootprintSettings& m_settings;
+    const Inputs& m_inputs;
+    const ParcelIndex& m_parcels;
+    Plan& m_plan;
+    io::GeometryKit m_kit;
+    io::Transform m_to_degrees;
+    io::Transform m_to_terrain;
+    std::optional<io::Transform> m_to_parcels;
+    Ellipsoid m_ellipsoid;
+    std::unordered_multimap<std::size_t, std::uint32_t> m_seen;  // hash of the normal form -> ordinal
+};
+
+// Shape, area and interior point; false when there is nothing that has an area.
+bool FootprintReader::set_shape(const io::Feature& feature, io::FootprintRecord& record, Flags& flags) {
+    auto shape = m_kit.polygons(feature.wkb);
+    if (!shape) {
+        return false;
+    }
+    if (m_settings.outline == Outline::walls) {
+        auto grown = io::with_overhang(m_kit, shape->outline, m_inputs.footprints->crs, m_settings.overhang_m);
+        if (!grown) {
+            return false;
+        }
+        shape->outline = std::move(*grown);
+    }
+    const Point interior = m_kit.interior_point(shape->outline);
+    const auto degrees = m_to_degrees(shape->outline);
+    const auto interior_degrees = m_to_degrees(interior);
+    if (!degrees || !interior_degrees) {
+        return false;
+    }
+    if (shape->repaired) {
+        flags.add(Flag::repaired);
+    }
+    record.outline = std::move(shape->outline);
+    record.interior = interior;
+    record.latitude_deg = interior_degrees->y;
+    record.plan_area_m2 = geodesic_area_m2(*degrees, m_ellipsoid);
+    return true;
+}
+
+bool FootprintReader::is_duplicate(const MultiPolygon& outline, std::uint32_t ordinal) {
+    const std::string form = m_kit.normal_form(outline);
+    const std::size_t hash = std::hash<std::string>{}(form);
+    const auto [begin, end] = m_seen.equal_range(hash);
+    for (auto it = begin; it != end; ++it) {
+        m_plan.footprint_store.finish();
+        if (m_kit.normal_form(m_plan.footprint(it->second).outline) == form) {
+            return true;
+        }
+    }
+    m_seen.emplace(hash, ordinal);
+    return false;
+}
+
+std::uint32_t FootprintReader::parcel_of(const io::Feature& feature, const io::FootprintRecord& record) const {
+    if (!m_to_parcels) {
+        return kNone;
+    }
+    if (const auto& id = value_of(feature, FootprintField::parcel)) {
+        if (const auto found = m_parcels.by_id.find(*id); found != m_parcels.by_id.end()) {
+            return found->second;
+        }
+    }
+    if (record.outline.empty()) {
+        return kNone;
+    }
+    const auto point = (*m_to_parcels)(record.interior);
+    return point ? parcel_at(m_plan, m_parcels, *point) : kNone;
+}
+
+void FootprintReader::read(const io::Feature& feature) {
+    const auto ordinal = static_cast<std::uint32_t>(m_plan.roofs.size());
+    io::FootprintRecord record;
+    PlannedRoof roof;
+    record.roof_id = value_of(feature, FootprintField::id).value_or(std::to_string(feature.fid));
+    record.material = value_of(feature, FootprintField::material);
+    record.storeys = io::number_from_text(value_of(feature, FootprintField::storeys));
+    record.eave_height_m = io::number_from_text(value_of(feature, FootprintField::eave_height));
+    record.connected_share = io::number_from_text(value_of(feature, FootprintField::connected_share));
+    if (feature.text_replaced) {
+        roof.flags.add(Flag::text_replaced);
+    }
+    if (!set_shape(feature, record, roof.flags)) {
+        roof.status = Status::bad_geometry;
+    } else if (is_duplicate(record.outline, ordinal)) {
+        roof.status = Status::duplicate;
+    } else if (*record.plan_area_m2 < m_settings.min_area_m2) {
+        roof.status = Status::too_small;
+    }
+    roof.parcel = parcel_of(feature, record);
+    roof.record = m_plan.footprint_store.append(io::packed(record));
+    const auto in_terrain = record.outline.empty() ? std::nullopt : m_to_terrain(record.outline);
+    m_plan.roof_boxes.push_back(in_terrain ? bounds(*in_terrain) : Box{});
+    boxes.push_back(bounds(record.outline));
+    areas.push_back(planar_area(record.outline));
+    m_plan.roofs.push_back(roof);
+}
+
+double common_area(const Box& a, const Box& b) {
+    const double width = std::min(a.x_max, b.x_max) - std::max(a.x_min, b.x_min);
+    const double height = std::min(a.y_max, b.y_max) - std::max(a.y_min, b.y_min);
+    return std::max(0.0, width) * std::max(0.0, height);
+}
+
+}  // namespace
+
+void flag_overlaps(Plan& plan, const std::vector<Box>& boxes, const std::vector<double>& areas, double overlap_share) {
+    const BoxIndex index(boxes);
+    io::GeometryKit kit;
+    const auto takes_part = [&](std::uint32_t i) {
+        return plan.roofs[i].status != Status::bad_geometry && plan.roofs[i].status != Status::duplicate;
+    };
+    for (std::uint32_t i = 0; i < boxes.size(); ++i) {
+        if (!takes_part(i)) {
+            continue;
+        }
+        for (const std::uint32_t j : index.query(boxes[i])) {
+            const double limit = overlap_share * std::min(areas[i], areas[j]);
+            // Most neighbours only touch: their boxes already share too little.
+            if (j <= i || !takes_part(j) || common_area(boxes[i], boxes[j]) <= limit) {
+                continue;
+            }
+            if (kit.overlap_area(plan.footprint(i).outline, plan.footprint(j).outline) > limit) {
+                plan.roofs[i].flags.add(Flag::overlaps);
+                plan.roofs[j].flags.add(Flag::overlaps);
+            }
+        }
+    }
+}
+
+void plan_footprints(const Project& project, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
+                     Findings& findings, Progress& progress) {
+    const FootprintSettings& settings = project.resolved.footprints;
+    Findings seen_before;
+    auto source = io::VectorSource::open("footprints", settings.from, footprint_fields(settings), settings.where,
+                                         seen_before);
+    const auto total = static_cast<std::uint64_t>(std::max<std::int64_t>(0, source.info().feature_count));
+    progress.begin("reading footprints", total, "footprints");
+    FootprintReader reader(project, inputs, index, plan);
+    io::Feature feature;
+    while (source.next(feature)) {
+        if (plan.roofs.size() >= kNone) {
+            throw input_error(source.info().where, "more than 4,294,967,294 footprints", "fewer", "split the basin");
+        }
+        reader.read(feature);
+        progress.advance(1);
+        stop_if_requested();
+    }
+    plan.footprint_store.finish();
+    progress.end();
+    if (plan.roofs.empty()) {
+        findings.error({source.info().where, "no footprint", "at least one", "check the layer and the filter"});
+    }
+    flag_overlaps(plan, reader.boxes, reader.areas, settings.overlap_share);
+}
+
+}  // namespace eaveshed::run

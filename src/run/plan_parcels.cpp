@@ -1,0 +1,125 @@
+#include <fmt/format.h>
+
+#include "eaveshed/io/footprint_geometry.hpp"
+#include "eaveshed/shape/measure.hpp"
+#include "plan_parts.hpp"
+
+namespace eaveshed::run {
+
+namespace {
+
+io::ParcelRecord record_of(const io::Feature& feature, io::GeometryKit& kit) {
+    io::ParcelRecord record;
+    record.parcel_id = value_of(feature, ParcelField::id).value_or(std::to_string(feature.fid));
+    record.people = io::number_from_text(value_of(feature, ParcelField::people));
+    record.irrigated_area_m2 = io::number_from_text(value_of(feature, ParcelField::irrigated_area));
+    record.season_use_m3 = io::number_from_text(value_of(feature, ParcelField::season_use));
+    record.water_source = value_of(feature, ParcelField::water_source);
+    record.source_share = io::number_from_text(value_of(feature, ParcelField::source_share));
+    record.stream_distance_m = io::number_from_text(value_of(feature, ParcelField::stream_distance));
+    if (const auto shape = kit.polygons(feature.wkb)) {
+        record.outline = shape->outline;
+        record.interior = kit.interior_point(shape->outline);
+    }
+    return record;
+}
+
+void report(const io::VectorInfo& info, std::uint64_t without_shape, std::uint64_t repeated, Findings& findings) {
+    if (without_shape > 0) {
+        findings.warn({info.where, fmt::format("{} parcels without a usable polygon", without_shape), "",
+                       "roofs can still name them by id; their gardens are not known"});
+    }
+    if (repeated > 0) {
+        findings.warn({info.where, fmt::format("{} parcels whose id stood before", repeated), "ids that stand once",
+                       "the first parcel of an id is used where a roof or use point names it"});
+    }
+}
+
+std::vector<Box> read_parcels(const Project& project, const io::VectorInfo& info, Plan& plan, ParcelIndex& index,
+                              Findings& findings) {
+    const ParcelSettings& settings = project.resolved.parcels;
+    Findings seen_before;  // opening it again brings up what `check` has told already
+    auto source = io::VectorSource::open("parcels", settings.from, parcel_fields(settings), "", seen_before);
+    io::GeometryKit kit;
+    std::vector<Box> boxes;
+    std::uint64_t without_shape = 0;
+    std::uint64_t repeated = 0;
+    io::Feature feature;
+    while (source.next(feature)) {
+        const io::ParcelRecord record = record_of(feature, kit);
+        without_shape += record.outline.empty() ? 1U : 0U;
+        boxes.push_back(bounds(record.outline));
+        const auto position = static_cast<std::uint32_t>(plan.parcels.size());
+        repeated += index.by_id.try_emplace(record.parcel_id, position).second ? 0U : 1U;
+        plan.parcels.push_back({plan.parcel_store.append(io::packed(record)), record.parcel_id, std::nullopt});
+    }
+    plan.parcel_store.finish();
+    report(info, without_shape, repeated, findings);
+    return boxes;
+}
+
+void read_use_points(const Project& project, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
+                     Findings& findings) {
+    const UsePointSettings& settings = project.resolved.use_points;
+    Findings seen_before;
+    auto source = io::VectorSource::open("use_points", settings.from, {settings.parcel}, "", seen_before);
+    io::GeometryKit kit;
+    const io::Transform to_parcels(inputs.use_points->crs, inputs.parcels->crs, inputs.use_points->where);
+    std::uint64_t unmatched = 0;
+    std::uint64_t outside = 0;
+    io::Feature feature;
+    while (source.next(feature)) {
+        const auto point = kit.point(feature.wkb);
+        const auto in_parcels = point ? to_parcels(*point) : std::nullopt;
+        if (!in_parcels) {
+            ++unmatched;
+            continue;
+        }
+        const std::uint32_t around = parcel_at(plan, index, *in_parcels);
+        std::uint32_t parcel = around;
+        if (const auto& id = feature.values.front()) {
+            const auto found = index.by_id.find(*id);
+            parcel = found != index.by_id.end() ? found->second : around;
+        }
+        if (parcel == kNone) {
+            ++unmatched;
+            continue;
+        }
+        outside += parcel != around ? 1U : 0U;
+        auto& given = plan.parcels[parcel].use_point;
+        given = given ? given : point;  // the first in input order
+    }
+    if (unmatched > 0) {
+        findings.warn({inputs.use_points->where, fmt::format("{} use points that belong to no parcel", unmatched),
+                       "points inside a parcel, or naming one", "check their places and ids; they are not used"});
+    }
+    if (outside > 0) {
+        findings.warn({inputs.use_points->where, fmt::format("{} use points outside the parcel they name", outside), "",
+                       "they are used; check their places"});
+    }
+}
+
+}  // namespace
+
+std::uint32_t parcel_at(const Plan& plan, const ParcelIndex& index, Point point) {
+    for (const std::uint32_t candidate : index.by_box.query({point.x, point.y, point.x, point.y})) {
+        if (contains(plan.parcel(candidate).outline, point)) {
+            return candidate;
+        }
+    }
+    return kNone;
+}
+
+ParcelIndex plan_parcels(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings) {
+    ParcelIndex index;
+    if (!inputs.parcels) {
+        return index;
+    }
+    index.by_box = BoxIndex(read_parcels(project, *inputs.parcels, plan, index, findings));
+    if (inputs.use_points) {
+        read_use_points(project, inputs, index, plan, findings);
+    }
+    return index;
+}
+
+}  // namespace eaveshed::run

@@ -1,0 +1,184 @@
+#include "eaveshed/run/run_record.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <span>
+
+#include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/io/paths.hpp"
+#include "eaveshed/run/version.hpp"
+#include "eaveshed/settings/table.hpp"
+
+namespace eaveshed::run {
+
+namespace {
+
+// One source: as given, as resolved, and the files it turned out to be (a glob or a mosaic has several).
+struct Source {
+    std::string setting;
+    std::vector<std::string> given;
+    std::vector<std::string> files;
+};
+
+std::vector<Source> sources(const Project& project, const Inputs& inputs) {
+    std::vector<Source> list;
+    const auto vector = [&](const char* setting, const std::optional<io::VectorInfo>& info, const LayerSource& given) {
+        if (info) {
+            list.push_back({setting, {given.source}, {info->file}});
+        }
+    };
+    const Settings& given = project.settings;
+    vector("footprints.source", inputs.footprints, given.footprints.from);
+    vector("parcels.source", inputs.parcels, given.parcels.from);
+    vector("use_points.source", inputs.use_points, given.use_points.from);
+    if (inputs.terrain) {
+        list.push_back({"terrain.elevation", given.terrain.elevation, inputs.terrain->files});
+    }
+    if (inputs.surface) {
+        list.push_back({"terrain.surface", given.terrain.surface, inputs.surface->files});
+    }
+    if (inputs.rain) {
+        list.push_back({"rain.source", given.rain.source, inputs.rain->files});
+    }
+    if (inputs.et0) {
+        list.push_back({"evapotranspiration.source", given.evapotranspiration.source, inputs.et0->files});
+    }
+    if (inputs.minimum_temperature) {
+        list.push_back({"temperature.minimum", given.temperature.minimum, inputs.minimum_temperature->files});
+        list.push_back({"temperature.maximum", given.temperature.maximum, inputs.maximum_temperature->files});
+    }
+    return list;
+}
+
+std::string file_name(const std::string& path) {
+    const auto slash = path.find_last_of('/');
+    return slash == std::string::npos ? path : path.substr(slash + 1);
+}
+
+class RecordRows {
+public:
+    void add(std::string key, std::string value) { m_rows.push_back({std::move(key), std::move(value)}); }
+    void add(const std::string& key, std::uint64_t value) { add(key, std::to_string(value)); }
+    template <std::size_t N>
+    void add_counts(const std::string& prefix, const std::array<Term, N>& terms,
+                    const std::array<std::uint64_t, N>& counts) {
+        for (std::size_t i = 0; i < N; ++i) {
+            add(prefix + std::string(terms[i].name), counts[i]);
+        }
+    }
+    [[nodiscard]] std::vector<RunRecordRow> take() { return std::move(m_rows); }
+
+private:
+    std::vector<RunRecordRow> m_rows;
+};
+
+void add_program(RecordRows& rows) {
+    rows.add("program.name", "eaveshed");
+    rows.add("program.version", program_version());
+    for (const auto& [name, version] : library_versions()) {
+        rows.add("library." + name, version);
+    }
+}
+
+void add_inputs(const RunFacts& facts, RecordRows& rows) {
+    for (std::size_t i = 0; i < facts.files.size(); ++i) {
+        const InputFile& file = facts.files[i];
+        const std::string prefix = fmt::format("input.{:03}.", i + 1);
+        rows.add(prefix + "setting", file.setting);
+        rows.add(prefix + "path", file.fingerprint.path_as_given);
+        rows.add(prefix + "size_bytes", file.fingerprint.size);
+        rows.add(prefix + "modified", file.fingerprint.modified_utc);
+        rows.add(prefix + "sha256", file.fingerprint.sha256);
+    }
+    rows.add("crs.footprints", facts.inputs.footprints->crs.name());
+    rows.add("crs.terrain", facts.inputs.terrain->crs.name());
+    rows.add("crs.rain", facts.inputs.rain->crs.name());
+    rows.add("crs.output", facts.inputs.output_crs.name());
+}
+
+void add_rain(const Timeline& timeline, RecordRows& rows) {
+    if (!timeline.is_series()) {
+        return;
+    }
+    rows.add("rain.steps", timeline.steps.size());
+    rows.add("rain.calendar", std::string(to_text(timeline.calendar)));
+    rows.add("rain.first_step", fmt::format("{:04}-{:02}-{:02}", timeline.first.year, timeline.first.month,
+                                            timeline.first.day));
+    rows.add("rain.complete_tank_years", timeline.years.size());
+    rows.add("rain.partial_tank_years", static_cast<std::uint64_t>(timeline.partial_years));
+}
+
+void add_counts(const RunCounts& counts, RecordRows& rows) {
+    rows.add("count.rows", counts.rows());
+    rows.add_counts("count.status.", status_terms(), counts.by_status());
+    rows.add_counts("count.flag.", flag_terms(), counts.by_flag());
+    rows.add_counts("count.no_pad_reason.", pad_reason_terms(), counts.by_reason());
+}
+
+}  // namespace
+
+std::vector<InputFile> fingerprints(const Project& project, const Inputs& inputs, io::Digest digest) {
+    std::vector<InputFile> files;
+    for (const Source& source : sources(project, inputs)) {
+        for (std::size_t i = 0; i < source.files.size(); ++i) {
+            const std::string& path = source.files[i];
+            const bool one_to_one = source.given.size() == source.files.size();
+            const std::string given = one_to_one ? source.given[i] : file_name(path);
+            files.push_back({source.setting, io::fingerprint(source.setting, path, given, digest)});
+            for (const std::string& companion : io::companion_files(path)) {
+                files.push_back(
+                    {source.setting, io::fingerprint(source.setting, companion, file_name(companion), digest)});
+            }
+        }
+    }
+    return files;
+}
+
+std::string plan_fingerprint(const Project& project, const std::vector<InputFile>& files) {
+    std::string text = program_version() + '\n';
+    for (const auto& [name, value] : effective_settings(project.settings)) {
+        text += name + '=' + value + '\n';
+    }
+    for (const InputFile& file : files) {
+        text += file.setting + ' ' + std::to_string(file.fingerprint.size) + ' ' + file.fingerprint.modified_utc + ' ' +
+                file.fingerprint.sha256 + '\n';
+    }
+    return io::sha256_hex(std::span(reinterpret_cast<const unsigned char*>(text.data()), text.size()));
+}
+
+std::string newest_input_time(const std::vector<InputFile>& files) {
+    std::string newest = "1970-01-01T00:00:00Z";
+    for (const InputFile& file : files) {
+        newest = std::max(newest, file.fingerprint.modified_utc);
+    }
+    return newest.substr(0, newest.size() - 1) + ".000Z";
+}
+
+std::vector<RunRecordRow> run_record(const RunFacts& facts) {
+    RecordRows rows;
+    add_program(rows);
+    for (const auto& [name, value] : effective_settings(facts.project.settings)) {
+        rows.add("setting." + name, value);
+    }
+    add_inputs(facts, rows);
+    add_rain(facts.timeline, rows);
+    add_counts(facts.counts, rows);
+    std::size_t number = 0;
+    for (const Finding& finding : facts.findings.list()) {
+        if (finding.severity == Severity::warning) {
+            rows.add(fmt::format("warning.{:03}", ++number), to_text(finding.trouble));
+        }
+    }
+    return rows.take();
+}
+
+std::string record_text(const std::vector<RunRecordRow>& rows) {
+    std::string text;
+    for (const RunRecordRow& row : rows) {
+        text += row.key + " = " + row.value + '\n';
+    }
+    return text;
+}
+
+}  // namespace eaveshed::run

@@ -1,0 +1,143 @@
+#include "eaveshed/run/screen.hpp"
+
+#include <tbb/enumerable_thread_specific.h>
+#include <tbb/global_control.h>
+#include <tbb/parallel_for.h>
+#include <unistd.h>
+
+#include <filesystem>
+#include <mutex>
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/io/file.hpp"
+#include "eaveshed/io/spool.hpp"
+#include "eaveshed/run/gather.hpp"
+#include "eaveshed/run/inputs.hpp"
+#include "eaveshed/run/run_record.hpp"
+#include "eaveshed/run/tile_loader.hpp"
+#include "eaveshed/settings/load.hpp"
+#include "eaveshed/tile/evaluate.hpp"
+#include "eaveshed/tile/rules.hpp"
+
+namespace eaveshed::run {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+// Stops on errors, and on warnings too when strict, before any work.
+void require_sound(const Project& project, const Findings& findings, bool strict) {
+    if (findings.count(Severity::error) > 0) {
+        throw error_of(findings, project.file);
+    }
+    if (strict && findings.count(Severity::warning) > 0) {
+        throw input_error(project.file, std::to_string(findings.count(Severity::warning)) + " warnings, above",
+                          "none (--strict)", "mend them, or run without --strict");
+    }
+}
+
+void evaluate_tiles(const Project& project, const Inputs& inputs, const Plan& plan, const ClimateInput& climate,
+                    const fs::path& spool, const io::SpoolFormat& format, unsigned threads, Progress& progress) {
+    const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, threads);
+    tbb::enumerable_thread_specific<std::unique_ptr<TileLoader>> loaders;
+    std::mutex opening;  // the coordinate reference systems that loaders copy are not safe to read from two threads
+    progress.begin("screening", plan.roofs.size(), "roofs");
+    tbb::parallel_for(
+        tbb::blocked_range<std::size_t>(0, plan.tiles.size(), 1),
+        [&](const tbb::blocked_range<std::size_t>& range) {
+            auto& loader = loaders.local();
+            if (!loader) {
+                const std::scoped_lock lock(opening);
+                loader = std::make_unique<TileLoader>(project, inputs, plan, climate);
+            }
+            for (std::size_t tile = range.begin(); tile != range.end(); ++tile) {
+                stop_if_requested();
+                const TileResult result = evaluate_tile(loader->load(plan.tiles[tile]), project.settings);
+                io::write_tile(spool, tile, format, result);
+                progress.advance(result.roofs.size());
+            }
+        },
+        tbb::simple_partitioner());
+    progress.end();
+}
+
+bool same_file(const fs::path& a, const fs::path& b) {
+    std::error_code fault;
+    return fs::equivalent(a, b, fault) && !fault;
+}
+
+void require_unchanged(const Project& project, const Inputs& inputs, const std::vector<InputFile>& before,
+                       io::Digest digest) {
+    const std::vector<InputFile> now = fingerprints(project, inputs, digest);
+    for (std::size_t i = 0; i < before.size() && i < now.size(); ++i) {
+        if (before[i].fingerprint != now[i].fingerprint) {
+            throw working_error(before[i].setting + " \"" + before[i].fingerprint.path_as_given + "\"",
+                                "a file that changed while it was being read", "inputs that stay as they are",
+                                "run again when nothing writes to it");
+        }
+    }
+}
+
+}  // namespace
+
+std::string checked_output(const Project& project, const ScreenOptions& options, const Inputs& inputs) {
+    const std::string output = options.output.empty() ? project.resolved.basin.output : options.output;
+    if (output.empty()) {
+        throw input_error(project.file, "no name for the result", "basin.output, or -o OUT.gpkg", "give one of them");
+    }
+    const fs::path path(output);
+    if (path.extension() != ".gpkg") {
+        throw input_error(output, "an output that does not end in .gpkg", "a GeoPackage", "name it NAME.gpkg");
+    }
+    for (const InputFile& file : fingerprints(project, inputs, io::Digest::ends)) {
+        if (same_file(path, resolved_path(project.file, file.fingerprint.path_as_given))) {
+            throw input_error(output, "an output that is the input " + file.setting, "another file",
+                              "name another output");
+        }
+    }
+    const fs::path folder = path.has_parent_path() ? path.parent_path() : fs::path(".");
+    std::error_code fault;
+    if (!fs::is_directory(folder, fault)) {
+        throw input_error(output, "no folder " + folder.string(), "a folder that exists", "make it, or name another");
+    }
+    if (::access(folder.c_str(), W_OK | X_OK) != 0) {
+        throw input_error(output, "a folder that may not be written to", "write permission", "choose another folder");
+    }
+    if (fs::is_directory(path, fault)) {
+        throw input_error(output, "a folder of that name", "a file", "name another output");
+    }
+    if (fs::exists(fs::symlink_status(path, fault)) && !options.overwrite) {
+        throw input_error(output, "a file that exists", "a new name",
+                          "give --overwrite to replace it when the run is done, or another -o");
+    }
+    return output;
+}
+
+ScreenResult screen(const Project& project, const ScreenOptions& options, Findings& findings, Progress& progress) {
+    const Inputs inputs = open_inputs(project, findings);
+    require_sound(project, findings, options.strict);
+    const std::string output = checked_output(project, options, inputs);
+    const io::Digest digest = options.strict ? io::Digest::whole : io::Digest::ends;
+    const std::vector<InputFile> files = fingerprints(project, inputs, digest);
+
+    const io::WorkFolder work(output + ".work");
+    const Plan plan = make_plan(project, inputs, work.path(), options.plan, findings, progress);
+    const ClimateInput climate = read_climate(project, inputs, plan, findings);
+    require_sound(project, findings, options.strict);
+    const io::SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size()};
+    evaluate_tiles(project, inputs, plan, climate, work.path(), format, options.threads, progress);
+    require_unchanged(project, inputs, files, digest);
+
+    RunCounts counts = gather({.project = project,
+                               .inputs = inputs,
+                               .plan = plan,
+                               .files = files,
+                               .findings = findings,
+                               .spool = work.path(),
+                               .format = format,
+                               .output = output},
+                              progress);
+    return {std::move(counts), output, project.settings.season.term_years};
+}
+
+}  // namespace eaveshed::run

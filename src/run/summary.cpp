@@ -1,0 +1,83 @@
+#include "eaveshed/run/summary.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "eaveshed/core/outcomes.hpp"
+
+namespace eaveshed::run {
+
+namespace {
+
+constexpr std::string_view kRoofLine = "  {:<14}{:>10}{:>16}{:>19}\n";
+
+std::string status_table(const RunCounts& counts) {
+    std::string text = "Roofs by status\n";
+    for (std::size_t i = status_terms().size(); i-- > 0;) {
+        if (const auto n = counts.by_status()[i]; n > 0) {
+            text += fmt::format("  {:<14}{:>10}  {}\n", status_terms()[i].name, n, status_terms()[i].meaning);
+        }
+    }
+    return text + fmt::format("  {:<14}{:>10}\n", "all rows", counts.rows());
+}
+
+std::string group_line(std::string_view name, const GroupSum& group) {
+    return group.roofs == 0 ? ""
+                            : fmt::format(kRoofLine, name, group.roofs, fmt::format("{:.0f}", group.harvest_mean_m3),
+                                          fmt::format("{:.0f}", group.harvest_dependable_m3));
+}
+
+template <std::size_t N>
+std::string group_table(const std::string& title, const std::array<Term, N>& terms,
+                        const std::array<GroupSum, N>& groups) {
+    std::string text = fmt::format(kRoofLine, title, "roofs", "mean m3/winter", "dependable m3");
+    text.erase(0, 2);
+    for (std::size_t i = 0; i < N; ++i) {
+        text += group_line(terms[i].name, groups[i]);
+    }
+    return text;
+}
+
+std::string best_table(const RunCounts& counts) {
+    if (counts.best().empty()) {
+        return "No roof replaces any summer diversion.\n";
+    }
+    constexpr std::string_view kLine = "  {:>2}  {:<14}{:<14}{:>9}{:>15}{:>12}{:>9}  {:<8}{}\n";
+    std::string text = "The best roofs\n" + fmt::format(kLine, "", "roof", "parcel", "area m2", "storage m3",
+                                                        "m3/season", "L/s", "limit", "delivery");
+    std::size_t rank = 0;
+    for (const BestRoof& roof : counts.best()) {
+        text += fmt::format(kLine, ++rank, roof.roof_id, roof.parcel_id, fmt::format("{:.0f}", roof.plan_area_m2),
+                            fmt::format("{:.1f} ({} tank{})", roof.storage_m3, roof.tank_count,
+                                        roof.tank_count == 1 ? "" : "s"),
+                            fmt::format("{:.1f}", roof.forbearance_m3), fmt::format("{:.4f}", roof.forbearance_lps),
+                            roof.limited_by, roof.delivery);
+    }
+    return text;
+}
+
+}  // namespace
+
+std::string summary_text(const Project& project, const ScreenResult& result) {
+    const RunCounts& counts = result.counts;
+    const auto& basin = project.settings.basin.name;
+    std::string text = (basin.empty() ? std::string("The basin") : basin) + "\n\n";
+    text += status_table(counts) + "\n";
+    text += group_table("Delivery", delivery_terms(), counts.by_delivery());
+    text += group_line("not sited yet", counts.delivery_open()) + "\n";
+    text += group_table("Limited by", limited_by_terms(), counts.by_limit()) + "\n";
+    text += fmt::format("Winter harvest of all {} computed roofs: {:.0f} m3 in a mean winter\n", counts.computed().roofs,
+                        counts.computed().harvest_mean_m3);
+    text += fmt::format(
+        "Forbearance with the best roof of each parcel: {:.0f} m3 a season, a mean flow of {:.3f} L/s;\n"
+        "  over {:.0f} years {:.0f} m3\n\n",
+        counts.forbearance_m3(), counts.forbearance_lps(), result.forbearance_term_years,
+        counts.forbearance_m3() * result.forbearance_term_years);
+    text += best_table(counts);
+    text += "\nScreening results are no design: tanks are heavy, roof water is not drinking water, and permits,\n"
+            "setbacks and water rights are local. Defer to local codes and licensed practice.\n\n";
+    return text + "Open this file: " + result.output + "\n";
+}
+
+}  // namespace eaveshed::run

@@ -1,0 +1,264 @@
+#include "eaveshed/run/tile_loader.hpp"
+
+#include <algorithm>
+
+#include "eaveshed/tile/place.hpp"
+
+namespace eaveshed::run {
+
+namespace {
+
+// A climate raster's way from the footprints' CRS.
+class ClimateDoor {
+public:
+    ClimateDoor(const io::Crs& from, const io::Crs& to, const Grid& grid, const std::string& where)
+        : m_transform(from, to, where), m_degrees(to.is_geographic()), m_grid(grid) {}
+
+    [[nodiscard]] std::optional<Point> operator()(Point point) const {
+        const auto there = m_transform(point);
+        return there && m_degrees ? turned_into(m_grid, *there) : there;
+    }
+
+private:
+    io::Transform m_transform;
+    bool m_degrees;
+    Grid m_grid;
+};
+
+// Box of all footprints, in their own CRS.
+Box basin_box(const Plan& plan) {
+    Box box;
+    for (std::uint32_t i = 0; i < plan.roofs.size(); ++i) {
+        if (plan.roofs[i].status == Status::ok) {
+            box.add(plan.footprint(i).interior);
+        }
+    }
+    return box;
+}
+
+Box rain_box(const Inputs& inputs, const Plan& plan) {
+    const ClimateDoor to_rain(inputs.footprints->crs, inputs.rain->crs, inputs.rain->grid, inputs.rain->where);
+    Box box;
+    for (std::uint32_t i = 0; i < plan.roofs.size(); ++i) {
+        if (plan.roofs[i].status != Status::ok) {
+            continue;
+        }
+        if (const auto point = to_rain(plan.footprint(i).interior)) {
+            box.add(*point);
+        }
+    }
+    return box;
+}
+
+}  // namespace
+
+ClimateInput read_climate(const Project& project, const Inputs& inputs, const Plan& plan, Findings& findings) {
+    const Settings& settings = project.resolved;
+    ClimateInput climate;
+    climate.timeline = inputs.rain->timeline;
+    climate.rain = io::read_rain(settings.rain, *inputs.rain, rain_box(inputs, plan), findings).field;
+    const io::Crs& crs = inputs.footprints->crs;
+    const Box box = basin_box(plan);
+    Findings seen_before;
+    if (inputs.et0) {
+        climate.et0 = io::read_et0(settings.evapotranspiration, crs, box, seen_before).field;
+    }
+    if (inputs.minimum_temperature) {
+        const auto read = [&](const char* setting, const std::vector<std::string>& paths) {
+            return io::read_temperature(setting, paths, crs, box, seen_before).field;
+        };
+        climate.minimum_temperature = read("temperature.minimum", settings.temperature.minimum);
+        climate.maximum_temperature = read("temperature.maximum", settings.temperature.maximum);
+    }
+    return climate;
+}
+
+struct TileLoader::Impl {
+    Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const ClimateInput& climate_);
+
+    RoofInput roof(std::uint32_t ordinal) const;
+    ParcelInput parcel(std::uint32_t position) const;
+    SiteInput site(const PlannedSite& planned) const;
+    void load_rasters(TileInput& tile);
+    void load_buildings(TileInput& tile) const;
+
+    const Settings& settings;
+    const Inputs& inputs;
+    const Plan& plan;
+    const ClimateInput& climate;
+    io::RasterSource terrain;
+    std::optional<io::RasterSource> surface;
+    io::Transform to_terrain;
+    std::optional<io::Transform> to_surface;
+    std::optional<io::Transform> parcels_to_terrain;
+    std::optional<io::Transform> use_points_to_terrain;
+    ClimateDoor to_rain;
+    std::optional<ClimateDoor> to_et0;
+    std::optional<ClimateDoor> to_minimum;
+    std::optional<ClimateDoor> to_maximum;
+    TerrainMetric metric;
+};
+
+namespace {
+
+io::RasterSource open_raster(const char* setting, const std::vector<std::string>& paths, VerticalUnit unit) {
+    Findings seen_before;
+    return io::RasterSource::open(setting, paths, unit, seen_before);
+}
+
+}  // namespace
+
+TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const ClimateInput& climate_)
+    : settings(project_.resolved),
+      inputs(inputs_),
+      plan(plan_),
+      climate(climate_),
+      terrain(open_raster("terrain.elevation", settings.terrain.elevation, settings.terrain.vertical_unit)),
+      to_terrain(inputs.footprints->crs, inputs.terrain->crs, inputs.terrain->where),
+      to_rain(inputs.footprints->crs, inputs.rain->crs, inputs.rain->grid, inputs.rain->where) {
+    const io::Crs& from = inputs.footprints->crs;
+    if (inputs.surface) {
+        surface = open_raster("terrain.surface", settings.terrain.surface, settings.terrain.vertical_unit);
+        to_surface.emplace(from, inputs.surface->crs, inputs.surface->where);
+    }
+    if (inputs.parcels) {
+        parcels_to_terrain.emplace(inputs.parcels->crs, inputs.terrain->crs, inputs.parcels->where);
+    }
+    if (inputs.use_points) {
+        use_points_to_terrain.emplace(inputs.use_points->crs, inputs.terrain->crs, inputs.use_points->where);
+    }
+    const auto door = [&](const std::optional<io::MonthField>& field, std::optional<ClimateDoor>& to) {
+        if (field) {
+            to.emplace(from, field->crs, field->field.grid, field->where);
+        }
+    };
+    door(inputs.et0, to_et0);
+    door(inputs.minimum_temperature, to_minimum);
+    door(inputs.maximum_temperature, to_maximum);
+    metric.geographic = inputs.terrain->crs.is_geographic();
+    metric.metres_per_unit = metric.geographic ? 1.0 : inputs.terrain->crs.metres_per_unit();
+    metric.ellipsoid = inputs.terrain->crs.ellipsoid();
+}
+
+RoofInput TileLoader::Impl::roof(std::uint32_t ordinal) const {
+    const PlannedRoof& planned = plan.roofs[ordinal];
+    io::FootprintRecord record = plan.footprint(ordinal);
+    RoofInput roof;
+    roof.ordinal = ordinal;
+    roof.status = planned.status;
+    roof.flags = planned.flags;
+    roof.plan_area_m2 = record.plan_area_m2;
+    if (planned.status != Status::ok) {
+        return roof;
+    }
+    roof.material = std::move(record.material);
+    roof.storeys = record.storeys;
+    roof.eave_height_m = record.eave_height_m;
+    roof.connected_share = record.connected_share;
+    roof.latitude_deg = record.latitude_deg;
+    const auto outline = to_terrain(record.outline);
+    const auto interior = to_terrain(record.interior);
+    if (outline && interior) {
+        roof.outline = *outline;
+        roof.interior = *interior;
+    }
+    if (to_surface) {
+        roof.surface_outline = (*to_surface)(record.outline).value_or(MultiPolygon{});
+    }
+    const auto through = [&](const std::optional<ClimateDoor>& door) {
+        return door ? (*door)(record.interior) : std::nullopt;
+    };
+    roof.rain_point = to_rain(record.interior);
+    roof.et0_point = through(to_et0);
+    roof.minimum_temperature_point = through(to_minimum);
+    roof.maximum_temperature_point = through(to_maximum);
+    return roof;
+}
+
+ParcelInput TileLoader::Impl::parcel(std::uint32_t position) const {
+    io::ParcelRecord record = plan.parcel(position);
+    ParcelInput parcel;
+    parcel.ordinal = position;
+    parcel.outline = (*parcels_to_terrain)(record.outline).value_or(MultiPolygon{});
+    parcel.people = record.people;
+    parcel.irrigated_area_m2 = record.irrigated_area_m2;
+    parcel.season_use_m3 = record.season_use_m3;
+    parcel.water_source = std::move(record.water_source);
+    parcel.source_share = record.source_share;
+    parcel.stream_distance_m = record.stream_distance_m;
+    if (const auto& given = plan.parcels[position].use_point) {
+        parcel.use_point = (*use_points_to_terrain)(*given);
+    }
+    return parcel;
+}
+
+SiteInput TileLoader::Impl::site(const PlannedSite& planned) const {
+    SiteInput site;
+    if (planned.parcel != kNone) {
+        site.parcel = parcel(planned.parcel);
+    }
+    for (std::uint32_t i = 0; i < planned.count; ++i) {
+        site.roofs.push_back(roof(plan.site_roofs[planned.first + i]));
+    }
+    return site;
+}
+
+void TileLoader::Impl::load_rasters(TileInput& tile) {
+    for (const SiteInput& site : tile.sites) {
+        const ParcelInput* const parcel = site.parcel ? &*site.parcel : nullptr;
+        for (const RoofInput& roof : site.roofs) {
+            if (roof.status != Status::ok) {
+                continue;
+            }
+            for (const CellRange& range :
+                 terrain_needed(roof, parcel, tile.terrain.grid(), tile.metric, settings.siting)) {
+                terrain.load(tile.terrain, range);
+            }
+            if (tile.surface && !roof.surface_outline.empty()) {
+                surface->load(*tile.surface, tile.surface->grid().cells_around(bounds(roof.surface_outline)));
+            }
+        }
+    }
+}
+
+void TileLoader::Impl::load_buildings(TileInput& tile) const {
+    std::vector<std::uint32_t> near;
+    for (const SiteInput& site : tile.sites) {
+        for (const RoofInput& roof : site.roofs) {
+            if (roof.status == Status::ok && !roof.outline.empty()) {
+                const auto found = plan.roof_index.query(buildings_needed(roof, tile.metric, settings.siting));
+                near.insert(near.end(), found.begin(), found.end());
+            }
+        }
+    }
+    std::ranges::sort(near);
+    near.erase(std::ranges::unique(near).begin(), near.end());
+    for (const std::uint32_t ordinal : near) {
+        if (auto outline = to_terrain(plan.footprint(ordinal).outline)) {
+            tile.buildings.push_back({ordinal, std::move(*outline)});
+        }
+    }
+}
+
+TileLoader::TileLoader(const Project& project, const Inputs& inputs, const Plan& plan, const ClimateInput& climate)
+    : m_impl(std::make_unique<Impl>(project, inputs, plan, climate)) {}
+
+TileLoader::~TileLoader() = default;
+
+TileInput TileLoader::load(const PlannedTile& planned) {
+    TileInput tile;
+    tile.climate = &m_impl->climate;
+    tile.metric = m_impl->metric;
+    tile.terrain = SparseRaster(m_impl->inputs.terrain->grid);
+    if (m_impl->inputs.surface) {
+        tile.surface.emplace(m_impl->inputs.surface->grid);
+    }
+    for (std::uint32_t i = 0; i < planned.count; ++i) {
+        tile.sites.push_back(m_impl->site(m_impl->plan.sites[planned.first + i]));
+    }
+    m_impl->load_rasters(tile);
+    m_impl->load_buildings(tile);
+    return tile;
+}
+
+}  // namespace eaveshed::run

@@ -1,0 +1,196 @@
+// [basin], [footprints], [terrain], [canopy], [overrides]: the project and what stands on the ground.
+#include "table_parts.hpp"
+
+namespace eaveshed::table_parts {
+
+namespace {
+
+constexpr std::array kOutlines{
+    Term{"roof", "the edges of roofs"},
+    Term{"walls", "outer walls, which are grown by overhang_m"},
+};
+constexpr std::array kVerticalUnits{
+    Term{"from the file", "as the file says, else metres"},
+    Term{"m", "metres"},
+    Term{"ft", "international feet"},
+    Term{"us-ft", "US survey feet"},
+};
+constexpr std::array kSurfaceKinds{
+    Term{"elevation", "elevations, above the same datum as terrain.elevation"},
+    Term{"height", "heights above the ground"},
+};
+
+constexpr auto kBasin = &Settings::basin;
+constexpr auto kFootprints = &Settings::footprints;
+constexpr auto kTerrain = &Settings::terrain;
+constexpr auto kOverrides = &Settings::overrides;
+
+void append_basin(std::vector<Setting>& table) {
+    table.insert(table.end(), {
+                                  {.section = "basin",
+                                   .key = "name",
+                                   .kind = Kind::text,
+                                   .access = at<kBasin, &BasinSettings::name>(),
+                                   .meaning = "What the basin is called in the output."},
+                                  {.section = "basin",
+                                   .key = "output",
+                                   .kind = Kind::path,
+                                   .access = at<kBasin, &BasinSettings::output>(),
+                                   .meaning = "The GeoPackage to write; the option -o overrides it."},
+                              });
+}
+
+void append_footprints(std::vector<Setting>& table) {
+    table.insert(
+        table.end(),
+        {
+            {.section = "footprints",
+             .key = "source",
+             .kind = Kind::path,
+             .access = at<kFootprints, &FootprintSettings::from, &LayerSource::source>(),
+             .required = true,
+             .meaning = "Vector file with one polygon for each roof."},
+            {.section = "footprints",
+             .key = "layer",
+             .kind = Kind::text,
+             .access = at<kFootprints, &FootprintSettings::from, &LayerSource::layer>(),
+             .absent = "the only layer",
+             .meaning = "Layer of the file, where it has several."},
+            {.section = "footprints",
+             .key = "id",
+             .kind = Kind::field,
+             .access = at<kFootprints, &FootprintSettings::id>(),
+             .absent = "the feature id",
+             .meaning = "Field that names each roof in the output and in explain."},
+            {.section = "footprints",
+             .key = "where",
+             .kind = Kind::text,
+             .access = at<kFootprints, &FootprintSettings::where>(),
+             .absent = "every feature",
+             .meaning = "Attribute filter in SQL: only features that pass are screened."},
+            {.section = "footprints",
+             .key = "outline",
+             .kind = Kind::choice,
+             .access = choice_at<kFootprints, &FootprintSettings::outline>(kOutlines),
+             .meaning = "What the polygons show.",
+             .source = "outlines drawn from aerial images are mostly roof edges"},
+            {.section = "footprints",
+             .key = "overhang_m",
+             .unit = "m",
+             .range = between(0.0, 10.0),
+             .access = at<kFootprints, &FootprintSettings::overhang_m>(),
+             .meaning = "How far the roof reaches beyond the walls, all round; only for outline = \"walls\".",
+             .source = kPractice},
+            {.section = "footprints",
+             .key = "material",
+             .kind = Kind::field,
+             .access = at<kFootprints, &FootprintSettings::material>(),
+             .meaning = "Field with the roof's material, looked up in [harvest.runoff_coefficient]."},
+            {.section = "footprints",
+             .key = "storeys",
+             .kind = Kind::field,
+             .access = at<kFootprints, &FootprintSettings::storeys>(),
+             .meaning = "Field with the number of storeys, for the eave's height."},
+            {.section = "footprints",
+             .key = "eave_height",
+             .kind = Kind::field,
+             .access = at<kFootprints, &FootprintSettings::eave_height>(),
+             .meaning = "Field with the gutter's height above the ground, m."},
+            {.section = "footprints",
+             .key = "connected_share",
+             .kind = Kind::field,
+             .access = at<kFootprints, &FootprintSettings::connected_share>(),
+             .meaning = "Field with the share (0 to 1) of the roof that drains to collected downspouts."},
+            {.section = "footprints",
+             .key = "parcel",
+             .kind = Kind::field,
+             .access = at<kFootprints, &FootprintSettings::parcel>(),
+             .absent = "by place",
+             .meaning = "Field with the id of the roof's parcel; otherwise the parcel around it is taken."},
+            {.section = "footprints",
+             .key = "min_area_m2",
+             .unit = "m2",
+             .range = between(0.0, 10000.0),
+             .access = at<kFootprints, &FootprintSettings::min_area_m2>(),
+             .meaning = "Roofs of a smaller plan area are listed as too_small and not computed.",
+             .source = kOwn},
+            {.section = "footprints",
+             .key = "overlap_share",
+             .range = between(0.0, 1.0),
+             .access = at<kFootprints, &FootprintSettings::overlap_share>(),
+             .meaning = "Two footprints that share more than this part of the smaller one's area are flagged overlaps.",
+             .source = kOwn},
+        });
+}
+
+void append_terrain(std::vector<Setting>& table) {
+    table.insert(
+        table.end(),
+        {
+            {.section = "terrain",
+             .key = "elevation",
+             .kind = Kind::paths,
+             .access = at<kTerrain, &TerrainSettings::elevation>(),
+             .required = true,
+             .meaning = "Elevation of the bare ground: one raster, a list of tiles, a glob, or a VRT."},
+            {.section = "terrain",
+             .key = "vertical_unit",
+             .kind = Kind::choice,
+             .access = choice_at<kTerrain, &TerrainSettings::vertical_unit>(kVerticalUnits, 1),
+             .meaning = "Unit of the elevation and surface values."},
+            {.section = "terrain",
+             .key = "surface",
+             .kind = Kind::paths,
+             .access = at<kTerrain, &TerrainSettings::surface>(),
+             .meaning = "Raster with the tops of roofs and trees, from which the eave's elevation is read."},
+            {.section = "terrain",
+             .key = "surface_kind",
+             .kind = Kind::choice,
+             .access = choice_at<kTerrain, &TerrainSettings::surface_kind>(kSurfaceKinds),
+             .meaning = "What the surface raster holds."},
+            {.section = "terrain",
+             .key = "rmse_m",
+             .unit = "m",
+             .range = between(0.0, 100.0),
+             .access = at<kTerrain, &TerrainSettings::rmse_m>(),
+             .used = false,
+             .meaning = "Vertical error (root mean square) of the elevations; it decides how certain gravity flow is.",
+             .source = "usual for airborne laser surveys"},
+        });
+}
+
+void append_extras(std::vector<Setting>& table) {
+    table.insert(table.end(),
+                 {
+                     {.section = "canopy",
+                      .key = "source",
+                      .kind = Kind::paths,
+                      .access = at<&Settings::canopy>(),
+                      .used = false,
+                      .meaning = "Raster of canopy heights above the ground, for the leaf notes."},
+                     {.section = "overrides",
+                      .key = "source",
+                      .kind = Kind::path,
+                      .access = at<kOverrides, &LayerSource::source>(),
+                      .used = false,
+                      .meaning = "CSV or layer of measured values by roof_id or parcel_id; they win over any input."},
+                     {.section = "overrides",
+                      .key = "layer",
+                      .kind = Kind::text,
+                      .access = at<kOverrides, &LayerSource::layer>(),
+                      .absent = "the only layer",
+                      .used = false,
+                      .meaning = "Layer of that file, where it has several."},
+                 });
+}
+
+}  // namespace
+
+void append_input_settings(std::vector<Setting>& table) {
+    append_basin(table);
+    append_footprints(table);
+    append_terrain(table);
+    append_extras(table);
+}
+
+}  // namespace eaveshed::table_parts

@@ -1,0 +1,189 @@
+// [parcels], [streams], [subbasins], [use_points], [[exclusions]], [roads]: who uses water, where it counts, and what
+// keeps tanks away.
+#include "table_parts.hpp"
+
+namespace eaveshed::table_parts {
+
+namespace {
+
+constexpr std::array kWaterSources{
+    Term{"creek", "share 1: the creek feels the whole take"},
+    Term{"spring", "share 1"},
+    Term{"shallow_well", "share 1, or less by distance and aquifer where these are known"},
+    Term{"deep_well", "share 0 within the season"},
+    Term{"mains", "share 0"},
+    Term{"unknown", "share 0, flag unknown_source"},
+};
+
+constexpr auto kParcels = &Settings::parcels;
+constexpr auto kStreams = &Settings::streams;
+constexpr auto kSubbasins = &Settings::subbasins;
+constexpr auto kUsePoints = &Settings::use_points;
+constexpr auto kExclusions = &Settings::exclusions;
+constexpr auto kRoads = &Settings::roads;
+
+Setting source_of(std::string_view section, Access access, std::string_view meaning) {
+    return {.section = section, .key = "source", .kind = Kind::path, .access = std::move(access), .meaning = meaning};
+}
+
+Setting layer_of(std::string_view section, Access access) {
+    return {.section = section,
+            .key = "layer",
+            .kind = Kind::text,
+            .access = std::move(access),
+            .absent = "the only layer",
+            .meaning = "Layer of the file, where it has several."};
+}
+
+Setting field_of(std::string_view section, std::string_view key, Access access, std::string_view meaning) {
+    return {.section = section, .key = key, .kind = Kind::field, .access = std::move(access), .meaning = meaning};
+}
+
+Setting unused(Setting setting) {
+    setting.used = false;
+    return setting;
+}
+
+void append_parcels(std::vector<Setting>& table) {
+    using P = ParcelSettings;
+    constexpr std::string_view kName = "parcels";
+    table.insert(
+        table.end(),
+        {
+            source_of(kName, at<kParcels, &P::from, &LayerSource::source>(), "Vector file with the parcels."),
+            layer_of(kName, at<kParcels, &P::from, &LayerSource::layer>()),
+            {.section = kName,
+             .key = "id",
+             .kind = Kind::field,
+             .access = at<kParcels, &P::id>(),
+             .absent = "the feature id",
+             .meaning = "Field that names each parcel."},
+            field_of(kName, "people", at<kParcels, &P::people>(), "Field with the number of people who live there."),
+            field_of(kName, "irrigated_area_m2", at<kParcels, &P::irrigated_area_m2>(),
+                     "Field with the watered area, m2."),
+            field_of(kName, "season_use_m3", at<kParcels, &P::season_use_m3>(),
+                     "Field with the measured use over the forbearance months, m3; it replaces the computed demand."),
+            field_of(kName, "water_source", at<kParcels, &P::water_source>(),
+                     "Field with the source of the summer water: creek, spring, shallow_well, deep_well, mains or "
+                     "unknown."),
+            {.section = kName,
+             .key = "default_water_source",
+             .kind = Kind::choice,
+             .access = choice_at<kParcels, &P::default_water_source>(kWaterSources),
+             .meaning = "The source assumed where that field says nothing.",
+             .source = "choice of this program: a gain is counted only where the source is known"},
+            field_of(kName, "source_share", at<kParcels, &P::source_share>(),
+                     "Field with the share (0 to 1) of the take that the creek feels within the season; it overrides "
+                     "the water source."),
+            field_of(kName, "stream_distance_m", at<kParcels, &P::stream_distance_m>(),
+                     "Field with a shallow well's distance to the nearest stream, m."),
+            unused(field_of(kName, "pump_lps", at<kParcels, &P::pump_lps>(),
+                            "Field with the flow of the pump that could stay off, L/s: a peak, never added up.")),
+            unused(field_of(kName, "existing_storage_m3", at<kParcels, &P::existing_storage_m3>(),
+                            "Field with the storage already there, m3.")),
+            unused(field_of(kName, "owner_key", at<kParcels, &P::owner_key>(),
+                            "Field that is equal for parcels of one owner.")),
+            unused(field_of(kName, "status", at<kParcels, &P::status>(),
+                            "Field with the state of talks: enrolled, declined or do-not-contact leave a parcel out of "
+                            "the ranking.")),
+            {.section = kName,
+             .key = "carry",
+             .kind = Kind::fields,
+             .access = at<kParcels, &P::carry>(),
+             .used = false,
+             .meaning = "Fields for call lists, such as names and telephones; they never enter the GeoPackage."},
+        });
+}
+
+void append_streams(std::vector<Setting>& table) {
+    using S = StreamSettings;
+    constexpr std::string_view kName = "streams";
+    table.insert(table.end(), {
+                                  unused(source_of(kName, at<kStreams, &S::from, &LayerSource::source>(),
+                                                   "Vector file with stream lines drawn in the direction of flow.")),
+                                  unused(layer_of(kName, at<kStreams, &S::from, &LayerSource::layer>())),
+                                  {.section = kName,
+                                   .key = "id",
+                                   .kind = Kind::field,
+                                   .access = at<kStreams, &S::id>(),
+                                   .absent = "the feature id",
+                                   .used = false,
+                                   .meaning = "Field that names each reach."},
+                                  unused(field_of(kName, "low_flow_lps", at<kStreams, &S::low_flow_lps>(),
+                                                  "Field with a reach's flow in the dry season, L/s.")),
+                                  {.section = kName,
+                                   .key = "derive",
+                                   .kind = Kind::flag,
+                                   .access = at<kStreams, &S::derive>(),
+                                   .used = false,
+                                   .meaning = "Derive the streams from the elevations instead of reading lines."},
+                                  {.section = kName,
+                                   .key = "stream_area_km2",
+                                   .unit = "km2",
+                                   .range = above(0.0, 10000.0),
+                                   .access = at<kStreams, &S::stream_area_km2>(),
+                                   .used = false,
+                                   .meaning = "Catchment from which a derived stream begins.",
+                                   .source = kPractice},
+                              });
+}
+
+void append_places(std::vector<Setting>& table) {
+    using E = ExclusionSettings;
+    table.insert(table.end(),
+                 {
+                     unused(source_of("subbasins", at<kSubbasins, &SubbasinSettings::from, &LayerSource::source>(),
+                                      "Vector file with sub-basins over which results are summed.")),
+                     unused(layer_of("subbasins", at<kSubbasins, &SubbasinSettings::from, &LayerSource::layer>())),
+                     {.section = "subbasins",
+                      .key = "id",
+                      .kind = Kind::field,
+                      .access = at<kSubbasins, &SubbasinSettings::id>(),
+                      .absent = "the feature id",
+                      .used = false,
+                      .meaning = "Field that names each sub-basin."},
+                     source_of("use_points", at<kUsePoints, &UsePointSettings::from, &LayerSource::source>(),
+                               "Vector file with the points where the water is wanted; else a garden cell stands in."),
+                     layer_of("use_points", at<kUsePoints, &UsePointSettings::from, &LayerSource::layer>()),
+                     {.section = "use_points",
+                      .key = "parcel",
+                      .kind = Kind::field,
+                      .access = at<kUsePoints, &UsePointSettings::parcel>(),
+                      .absent = "by place",
+                      .meaning = "Field with the id of the parcel that the point belongs to."},
+                     {.section = "exclusions",
+                      .key = "source",
+                      .kind = Kind::path,
+                      .access = at<kExclusions, &E::from, &LayerSource::source>(),
+                      .required = true,
+                      .used = false,
+                      .meaning = "Vector file of areas where no tank may stand, such as septic fields or floodplains."},
+                     unused(layer_of("exclusions", at<kExclusions, &E::from, &LayerSource::layer>())),
+                     {.section = "exclusions",
+                      .key = "setback_m",
+                      .unit = "m",
+                      .range = between(0.0, 1000.0),
+                      .access = at<kExclusions, &E::setback_m>(),
+                      .used = false,
+                      .meaning = "Distance that a pad keeps from these areas."},
+                     {.section = "exclusions",
+                      .key = "name",
+                      .kind = Kind::text,
+                      .access = at<kExclusions, &E::name>(),
+                      .used = false,
+                      .meaning = "What the areas are called in explanations."},
+                     unused(source_of("roads", at<kRoads, &LayerSource::source>(),
+                                      "Vector file with road lines, for the distance from a pad to fire access.")),
+                     unused(layer_of("roads", at<kRoads, &LayerSource::layer>())),
+                 });
+}
+
+}  // namespace
+
+void append_parcel_settings(std::vector<Setting>& table) {
+    append_parcels(table);
+    append_streams(table);
+    append_places(table);
+}
+
+}  // namespace eaveshed::table_parts

@@ -1,0 +1,146 @@
+// [notes], [cost], [rank], [[scenarios]], [output]: what is made of the results.
+#include "table_parts.hpp"
+
+namespace eaveshed::table_parts {
+
+namespace {
+
+constexpr std::array kOutputUnits{
+    Term{"si", "SI columns only"},
+    Term{"us", "adds columns in gal, ft, psi and gpm beside the SI ones"},
+};
+
+constexpr auto kNotes = &Settings::notes;
+constexpr auto kCost = &Settings::cost;
+constexpr auto kRank = &Settings::rank;
+constexpr auto kScenarios = &Settings::scenarios;
+constexpr auto kOutput = &Settings::output;
+
+struct Words {
+    std::string_view section;
+    std::string_view key;
+    std::string_view meaning;
+    std::string_view source = kOwn;
+};
+
+// Planning comes after the screening itself: accepted and checked, without effect in this version.
+Setting later(Words words, std::string_view unit, Range range, Access access, Kind kind = Kind::number) {
+    return {.section = words.section,
+            .key = words.key,
+            .kind = kind,
+            .unit = unit,
+            .range = range,
+            .access = std::move(access),
+            .used = false,
+            .meaning = words.meaning,
+            .source = words.source};
+}
+
+std::vector<Setting> note_settings() {
+    using N = NoteSettings;
+    return {
+        later(
+            {"notes", "dry_line_max_m", "Longest fill line that may run dry above ground; longer ones are buried wet."},
+            "m", between(0.0, 1000.0), at<kNotes, &N::dry_line_max_m>()),
+        later({"notes", "storm_mm_h", "Rain intensity for the overflow's peak.", "standard: BS 6367 design rate"},
+              "mm/h", between(0.0, 1000.0), at<kNotes, &N::storm_mm_h>()),
+        later({"notes", "canopy_height_m", "Vegetation taller than this drops leaves on the roof."}, "m",
+              between(0.0, 100.0), at<kNotes, &N::canopy_height_m>()),
+        later({"notes", "canopy_ring_m", "Width of the ring around the roof in which canopy counts."}, "m",
+              above(0.0, 100.0), at<kNotes, &N::canopy_ring_m>()),
+        later({"notes", "canopy_share", "Share of that ring under canopy from which gutters want cleaning more often."},
+              "", between(0.0, 1.0), at<kNotes, &N::canopy_share>()),
+    };
+}
+
+std::vector<Setting> cost_settings() {
+    using C = CostSettings;
+    return {
+        later({"cost", "pad", "Cost of one pad.", ""}, "currency", at_least(0.0), at<kCost, &C::pad>()),
+        later({"cost", "pipe_per_m", "Cost of a metre of pipe, laid.", ""}, "currency/m", at_least(0.0),
+              at<kCost, &C::pipe_per_m>()),
+        later({"cost", "pump", "Cost of a pump, counted where gravity does not feed.", ""}, "currency", at_least(0.0),
+              at<kCost, &C::pump>()),
+        later({"cost", "currency", "Name of the currency, for headings.", ""}, "", {}, at<kCost, &C::currency>(),
+              Kind::text),
+    };
+}
+
+std::vector<Setting> rank_settings() {
+    using R = RankSettings;
+    constexpr Range kWeight = between(0.0, 1.0);
+    constexpr Range kCount = between(1.0, 1.0e6);
+    return {
+        later({"rank", "weight_stream_gain", "Weight of the stream gain in the score."}, "", kWeight,
+              at<kRank, &R::weight_stream_gain>()),
+        later({"rank", "weight_low_flow_share", "Weight of the gain's share in the reach's low flow."}, "", kWeight,
+              at<kRank, &R::weight_low_flow_share>()),
+        later({"rank", "weight_gravity", "Weight of the probability that no pump is needed."}, "", kWeight,
+              at<kRank, &R::weight_gravity>()),
+        later({"rank", "weight_cost", "Weight of a low cost per dependable m3."}, "", kWeight,
+              at<kRank, &R::weight_cost>()),
+        later({"rank", "weight_reliability", "Weight of the season reliability."}, "", kWeight,
+              at<kRank, &R::weight_reliability>()),
+        later({"rank", "range_stream_gain_lps", "Stream gain that earns the full score."}, "L/s", above(0.0, 1000.0),
+              at<kRank, &R::range_stream_gain_lps>()),
+        later({"rank", "range_low_flow_share", "Share of the low flow that earns the full score."}, "", above(0.0, 1.0),
+              at<kRank, &R::range_low_flow_share>()),
+        later({"rank", "range_cost_per_m3", "Cost per dependable m3 from which the score is nil."}, "currency/m3",
+              above(0.0, 1.0e9), at<kRank, &R::range_cost_per_m3>()),
+        later({"rank", "draws", "Random draws for the rank stability."}, "", kCount, at<kRank, &R::draws>(),
+              Kind::whole_number),
+        later({"rank", "seed", "Seed of these draws: the same seed gives the same draws."}, "",
+              between(0.0, 2147483647.0), at<kRank, &R::seed>(), Kind::whole_number),
+        later({"rank", "top", "Length of the list in which a parcel has to stay to count as stable."}, "", kCount,
+              at<kRank, &R::top>(), Kind::whole_number),
+    };
+}
+
+std::vector<Setting> scenario_settings() {
+    using S = ScenarioSettings;
+    constexpr Range kFactor = between(0.0, 10.0);
+    Setting name = later({"scenarios", "name", "What the scenario is called.", ""}, "", {}, at<kScenarios, &S::name>(),
+                         Kind::text);
+    name.required = true;
+    return {
+        name,
+        later({"scenarios", "rain_factor", "Factor on the rain: one for all months, or twelve, January first.", ""}, "",
+              kFactor, at<kScenarios, &S::rain_factor>(), Kind::twelve),
+        later({"scenarios", "et0_factor", "Factor on reference evapotranspiration: one, or twelve, January first.", ""},
+              "", kFactor, at<kScenarios, &S::et0_factor>(), Kind::twelve),
+    };
+}
+
+std::vector<Setting> output_settings() {
+    using O = OutputSettings;
+    return {
+        {.section = "output",
+         .key = "crs",
+         .kind = Kind::text,
+         .access = at<kOutput, &O::crs>(),
+         .absent = "that of the footprints",
+         .meaning = "Coordinate reference system of the GeoPackage: AUTHORITY:CODE such as \"EPSG:32610\", WKT or "
+                    "PROJJSON."},
+        {.section = "output",
+         .key = "storage_curve",
+         .kind = Kind::flag,
+         .access = at<kOutput, &O::storage_curve>(),
+         .meaning = "Write the table storage_curve: what every storage option of every roof would replace."},
+        {.section = "output",
+         .key = "units",
+         .kind = Kind::choice,
+         .access = choice_at<kOutput, &O::units>(kOutputUnits),
+         .meaning = "Whether columns in US units stand beside the SI ones."},
+    };
+}
+
+}  // namespace
+
+void append_planning_settings(std::vector<Setting>& table) {
+    for (const auto& part :
+         {note_settings(), cost_settings(), rank_settings(), scenario_settings(), output_settings()}) {
+        table.insert(table.end(), part.begin(), part.end());
+    }
+}
+
+}  // namespace eaveshed::table_parts

@@ -1,0 +1,68 @@
+#include "eaveshed/shape/box_index.hpp"
+
+#include <algorithm>
+#include <limits>
+#include <utility>
+
+// This Boost includes headers of its own that it calls deprecated, and says so in every build.
+#define BOOST_ALLOW_DEPRECATED_HEADERS
+#include <boost/geometry/geometries/box.hpp>
+#include <boost/geometry/geometries/point.hpp>
+#include <boost/geometry/index/rtree.hpp>
+
+#include "eaveshed/core/error.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+namespace bg = boost::geometry;
+
+using TreePoint = bg::model::point<double, 2, bg::cs::cartesian>;
+using TreeBox = bg::model::box<TreePoint>;
+using Entry = std::pair<TreeBox, std::uint32_t>;
+
+TreeBox tree_box(const Box& box) {
+    return {TreePoint(box.x_min, box.y_min), TreePoint(box.x_max, box.y_max)};
+}
+
+}  // namespace
+
+struct BoxIndex::Tree {
+    bg::index::rtree<Entry, bg::index::rstar<16>> entries;
+};
+
+BoxIndex::BoxIndex() = default;
+BoxIndex::~BoxIndex() = default;
+BoxIndex::BoxIndex(BoxIndex&&) noexcept = default;
+BoxIndex& BoxIndex::operator=(BoxIndex&&) noexcept = default;
+
+BoxIndex::BoxIndex(const std::vector<Box>& boxes) : m_tree(std::make_unique<Tree>()) {
+    if (boxes.size() > std::numeric_limits<std::uint32_t>::max()) {
+        internal_error("more boxes than a 32-bit id can count");
+    }
+    std::vector<Entry> entries;
+    entries.reserve(boxes.size());
+    for (std::size_t i = 0; i < boxes.size(); ++i) {
+        if (!boxes[i].empty()) {
+            entries.emplace_back(tree_box(boxes[i]), static_cast<std::uint32_t>(i));
+        }
+    }
+    // Made from a range the tree is packed: fuller nodes and no insertion one by one.
+    m_tree->entries = decltype(m_tree->entries)(entries.begin(), entries.end());
+}
+
+std::vector<std::uint32_t> BoxIndex::query(const Box& box) const {
+    std::vector<std::uint32_t> ids;
+    if (!m_tree || box.empty()) {
+        return ids;
+    }
+    const auto& entries = m_tree->entries;
+    for (auto it = entries.qbegin(bg::index::intersects(tree_box(box))); it != entries.qend(); ++it) {
+        ids.push_back(it->second);
+    }
+    std::sort(ids.begin(), ids.end());
+    return ids;
+}
+
+}  // namespace eaveshed

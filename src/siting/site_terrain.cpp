@@ -1,0 +1,32 @@
+#include "eaveshed/siting/site_terrain.hpp"
+
+#include <algorithm>
+
+#include "eaveshed/terrain/slope.hpp"
+
+namespace eaveshed {
+
+CellRange cells_within(const Grid& grid, const LocalFrame& frame, const Box& box, double reach_m, std::int64_t rim) {
+    CellRange range = grid.cells_around(box.grown(reach_m / frame.metres_per_x, reach_m / frame.metres_per_y));
+    range.row_begin = std::max<std::int64_t>(0, range.row_begin - rim);
+    range.col_begin = std::max<std::int64_t>(0, range.col_begin - rim);
+    range.row_end = std::min(grid.rows, range.row_end + rim);
+    range.col_end = std::min(grid.cols, range.col_end + rim);
+    return range;
+}
+
+SiteTerrain::SiteTerrain(const SparseRaster& terrain, const TerrainMetric& metric, const LocalFrame& frame,
+                         const CellRange& range, std::int64_t slope_reach)
+    : m_grid(terrain.grid()),
+      m_metric(metric),
+      m_frame(frame),
+      m_slope_reach(slope_reach),
+      m_patch(terrain.patch(range)) {}
+
+std::optional<double> SiteTerrain::slope(Cell cell) const {
+    const CellSides sides = cell_sides(m_grid, m_metric, m_grid.centre(cell));
+    const auto gradient = horn_gradient(m_patch, cell.row, cell.col, m_slope_reach, sides.width_m, sides.height_m);
+    return gradient ? std::optional<double>(gradient->slope()) : std::nullopt;
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,62 @@
+#include "eaveshed/tile/rules.hpp"
+
+#include <algorithm>
+#include <tuple>
+
+#include "eaveshed/storage/recommend.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+std::vector<StorageOption> options_from(const Settings& settings) {
+    std::vector<StorageOption> options;
+    for (const TankOption& tank : settings.tanks) {
+        const double nominal = tank.nominal_m3();
+        const double usable = usable_m3(nominal, tank.height_m, settings.siting.outlet_height_m);
+        if (usable > settings.storage.reserve_m3) {
+            options.push_back({tank, nominal, usable});
+        }
+    }
+    std::ranges::stable_sort(options, [](const StorageOption& a, const StorageOption& b) {
+        return std::tuple(a.nominal_m3, a.tank.count) < std::tuple(b.nominal_m3, b.tank.count);
+    });
+    return options;
+}
+
+EaveGround eave_ground(EaveFrom from) {
+    switch (from) {
+        case EaveFrom::low: return EaveGround::low;
+        case EaveFrom::high: return EaveGround::high;
+        case EaveFrom::mid: break;
+    }
+    return EaveGround::mid;
+}
+
+}  // namespace
+
+TileRules rules_from(const Settings& settings) {
+    const SitingSettings& siting = settings.siting;
+    TileRules rules;
+    rules.settings = &settings;
+    rules.season = settings.season_months();
+    rules.options = options_from(settings);
+    rules.store_rule = settings.storage.rule == StorageRule::after_spillage ? StoreRule::after_spillage
+                                                                            : StoreRule::before_spillage;
+    rules.eave = {.ground = eave_ground(siting.eave_from),
+                  .surface_is_height = settings.terrain.surface_kind == SurfaceKind::height,
+                  .storey_height_m = siting.storey_height_m,
+                  .standard_height_m = siting.default_eave_height_m,
+                  .sd_field_m = siting.eave_sd_field_m,
+                  .sd_surface_m = siting.eave_sd_surface_m,
+                  .sd_storeys_m = siting.eave_sd_storeys_m,
+                  .sd_standard_m = siting.eave_sd_default_m};
+    rules.window = {.tap_height_m = siting.tap_height_m,
+                    .outlet_height_m = siting.outlet_height_m,
+                    .minimum_kpa = siting.minimum_kpa,
+                    .filter_loss_kpa = siting.filter_loss_kpa,
+                    .fill_loss_m = siting.fill_loss_m};
+    return rules;
+}
+
+}  // namespace eaveshed

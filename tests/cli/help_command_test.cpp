@@ -1,0 +1,80 @@
+#include "eaveshed/cli/help_command.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <sstream>
+#include <string>
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/core/units.hpp"
+
+namespace eaveshed {
+namespace {
+
+using ::testing::AllOf;
+using ::testing::HasSubstr;
+
+std::string page(std::string_view topic) {
+    std::ostringstream out;
+    EXPECT_EQ(print_help(out, topic), 0);
+    return out.str();
+}
+
+template <typename Terms>
+void expect_terms(const std::string& text, const Terms& terms) {
+    for (const Term& term : terms) {
+        EXPECT_THAT(text, HasSubstr("\n  " + std::string(term.name) + "  "));
+        EXPECT_THAT(text, HasSubstr("  " + std::string(term.meaning) + "\n"));
+    }
+}
+
+TEST(HelpCommand, ExplainsEveryClosedList) {
+    expect_terms(page("statuses"), status_terms());
+    expect_terms(page("flags"), flag_terms());
+    expect_terms(page("reasons"), pad_reason_terms());
+    expect_terms(page("classes"), limited_by_terms());
+    expect_terms(page("classes"), delivery_terms());
+    expect_terms(page("classes"), gravity_check_terms());
+}
+
+TEST(HelpCommand, ExplainsEveryExitCode) {
+    for (const char* code : {"0", "1", "2", "3", "75", "130", "143"}) {
+        EXPECT_THAT(page("exit-codes"), HasSubstr("\n  " + std::string(code) + " "));
+    }
+}
+
+TEST(HelpCommand, ListsEveryUnit) {
+    const std::string text = page("units");
+    for (const Unit& unit : units()) {
+        EXPECT_THAT(text, HasSubstr("\n  " + std::string(unit.name()) + " "));
+    }
+}
+
+TEST(HelpCommand, ListsCommandsAndTopicsWithoutATopic) {
+    const std::string text = page("");
+    for (const char* command : {"check", "screen", "settings", "help"}) {
+        EXPECT_THAT(text, HasSubstr("\n  " + std::string(command) + " "));
+    }
+    EXPECT_EQ(help_topics().size(), 7U);
+    for (const std::string_view topic : help_topics()) {
+        EXPECT_THAT(text, HasSubstr("\n  " + std::string(topic) + " "));
+        EXPECT_GT(page(topic).size(), 200U) << topic;
+    }
+}
+
+TEST(HelpCommand, NamesTheNearestTopicForAnUnknownOne) {
+    try {
+        page("flag");
+        FAIL() << "an unknown topic was taken";
+    } catch (const Error& error) {
+        EXPECT_EQ(error.exit_code(), 2);
+        EXPECT_THAT(std::string(error.what()),
+                    AllOf(HasSubstr("\"flag\""), HasSubstr("exit-codes"), HasSubstr("did you mean flags?")));
+    }
+    EXPECT_THROW(page("zebra"), Error);
+}
+
+}  // namespace
+}  // namespace eaveshed

@@ -1,0 +1,46 @@
+#include "eaveshed/core/nearest.hpp"
+
+#include <gtest/gtest.h>
+
+#include <array>
+#include <string>
+
+namespace eaveshed {
+namespace {
+
+// Wagner and Fischer's textbook pair, and a swap of neighbours as one edit.
+TEST(Nearest, CountsEdits) {
+    EXPECT_EQ(edit_distance("kitten", "sitting"), 3U);
+    EXPECT_EQ(edit_distance("slope", "slpoe"), 1U);
+    EXPECT_EQ(edit_distance("", "abc"), 3U);
+    EXPECT_EQ(edit_distance("abc", ""), 3U);
+    EXPECT_EQ(edit_distance("ca", "abc"), 3U);  // optimal string alignment: no place is edited twice
+    EXPECT_EQ(edit_distance("Flags", "fLAGS"), 0U);
+}
+
+TEST(Nearest, IsTheSameBothWays) {
+    constexpr std::array<std::string_view, 5> kWords{"max_fill_m", "max_feed_m", "fill", "", "mx_fill_m"};
+    for (const auto a : kWords) {
+        for (const auto b : kWords) {
+            EXPECT_EQ(edit_distance(a, b), edit_distance(b, a)) << a << ' ' << b;
+        }
+    }
+}
+
+TEST(Nearest, SuggestsTheNearestName) {
+    constexpr std::array<std::string_view, 4> kKnown{"max_feed_m", "max_fill_m", "max_lift_m", "id"};
+    EXPECT_EQ(nearest_name("max_fil_m", kKnown), "max_fill_m");
+    EXPECT_EQ(nearest_name("MAX_FEED", kKnown), "max_feed_m");
+    EXPECT_EQ(nearest_name("di", kKnown), "id");
+}
+
+TEST(Nearest, SuggestsNothingFarAway) {
+    constexpr std::array<std::string_view, 2> kKnown{"max_fill_m", "id"};
+    EXPECT_EQ(nearest_name("colour", kKnown), "");
+    EXPECT_EQ(nearest_name("xy", kKnown), "");
+    EXPECT_EQ(nearest_name("", kKnown), "");
+    EXPECT_EQ(nearest_name(std::string(100000, 'm'), kKnown), "");
+}
+
+}  // namespace
+}  // namespace eaveshed

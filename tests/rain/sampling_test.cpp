@@ -1,0 +1,204 @@
+#include "eaveshed/rain/sampling.hpp"
+
+#include <gtest/gtest.h>
+
+#include <array>
+#include <bit>
+#include <cmath>
+#include <cstdint>
+#include <limits>
+#include <vector>
+
+#include "../support/random_numbers.hpp"
+
+namespace eaveshed {
+namespace {
+
+using testing::RandomNumbers;
+
+constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+
+Grid unit_grid(std::int64_t rows, std::int64_t cols) {
+    return {.x_min = 0.0,
+            .y_max = static_cast<double>(rows),
+            .cell_width = 1.0,
+            .cell_height = 1.0,
+            .rows = rows,
+            .cols = cols};
+}
+
+// A field over a whole grid, every value missing.
+StepField empty_field(const Grid& grid, std::size_t steps) {
+    return {.grid = grid,
+            .window = {0, grid.rows, 0, grid.cols},
+            .steps = steps,
+            .values = std::vector<double>(static_cast<std::size_t>(grid.rows * grid.cols) * steps, kNaN)};
+}
+
+void set(StepField& field, Cell cell, std::size_t step, double value) {
+    const auto index = static_cast<std::size_t>((cell.row - field.window.row_begin) * field.window.cols() +
+                                                (cell.col - field.window.col_begin));
+    field.values[index * field.steps + step] = value;
+}
+
+Point at(const StepField& field, double row, double col) {
+    return {(col + 0.5) * field.grid.cell_width, field.grid.y_max - (row + 0.5) * field.grid.cell_height};
+}
+
+// R8.3: derived, half-pixel guard.
+TEST(Sampling, InterpolatesBetweenCellCentresStepByStep) {
+    StepField field = empty_field(unit_grid(2, 2), 2);
+    const std::vector<double> first{10.0, 20.0, 30.0, 40.0};
+    for (std::size_t i = 0; i < 4; ++i) {
+        const Cell cell{static_cast<std::int64_t>(i / 2), static_cast<std::int64_t>(i % 2)};
+        set(field, cell, 0, first[i]);
+        set(field, cell, 1, 2.0 * first[i]);
+    }
+    const auto middle = sample_series(field, {1.0, 1.0});
+    ASSERT_TRUE(middle);
+    EXPECT_FALSE(middle->filled);
+    EXPECT_EQ(middle->values, (std::vector<double>{25.0, 50.0}));
+    EXPECT_EQ(sample_series(field, {0.5, 1.5})->values, (std::vector<double>{10.0, 20.0}));
+    EXPECT_EQ(sample_series(field, {0.75, 1.5})->values, (std::vector<double>{12.5, 25.0}));
+    EXPECT_EQ(sample_series(field, {0.25, 1.5})->values, (std::vector<double>{10.0, 20.0}));
+}
+
+TEST(Sampling, AMissingNeighbourDropsOutInItsStepsOnly) {
+    StepField field = empty_field(unit_grid(2, 2), 3);
+    for (std::int64_t i = 0; i < 4; ++i) {
+        set(field, {i / 2, i % 2}, 0, 10.0 * static_cast<double>(i + 1));
+        set(field, {i / 2, i % 2}, 1, i == 0 ? kNaN : 10.0 * static_cast<double>(i + 1));
+    }
+    const auto sample = sample_series(field, {1.0, 1.0});
+    ASSERT_TRUE(sample);
+    EXPECT_FALSE(sample->filled);
+    EXPECT_DOUBLE_EQ(sample->values[0], 25.0);
+    EXPECT_DOUBLE_EQ(sample->values[1], 30.0);
+    EXPECT_TRUE(std::isnan(sample->values[2]));
+}
+
+TEST(Sampling, EqualsTheRuleOfTheGridToTheLastBit) {
+    for (std::uint64_t seed = 0; seed < 200; ++seed) {
+        RandomNumbers random(seed);
+        StepField field = empty_field(unit_grid(4, 5), 30);
+        const double missing = random.chance(0.5) ? 0.0 : 0.2;
+        for (double& value : field.values) {
+            value = random.chance(missing) ? kNaN : random.between(-5.0, 40.0);  // temperatures go below zero
+            value = seed % 20 == 0 ? -0.0 : value;
+        }
+        const Point point{random.whole(0, 40) / 8.0, random.whole(0, 32) / 8.0};
+        const auto stencil = bilinear_stencil(field.grid, point);
+        ASSERT_TRUE(stencil);
+        const auto sample = sample_series(field, point);
+        ASSERT_TRUE(sample);
+        if (sample->filled) {
+            continue;
+        }
+        for (std::size_t i = 0; i < field.steps; ++i) {
+            std::array<double, 4> values{};
+            for (std::size_t k = 0; k < 4; ++k) {
+                values[k] = field.series(stencil->cells[k])[i];
+            }
+            const double expected = bilinear_value(values, stencil->weights);
+            ASSERT_EQ(std::bit_cast<std::uint64_t>(sample->values[i]), std::bit_cast<std::uint64_t>(expected));
+        }
+    }
+}
+
+TEST(Sampling, WhereEveryStepIsMissingTheNearestCellWithDataStandsIn) {
+    StepField field = empty_field(unit_grid(9, 9), 2);
+    set(field, {4, 7}, 1, 6.0);  // one valid step is data
+    set(field, {1, 4}, 0, 9.0);
+    const auto sample = sample_series(field, at(field, 4.0, 4.2));
+    ASSERT_TRUE(sample);
+    EXPECT_TRUE(sample->filled);
+    EXPECT_TRUE(std::isnan(sample->values[0]));
+    EXPECT_EQ(sample->values[1], 6.0);
+}
+
+TEST(Sampling, TheNearestCellMayBeThreeCellsAwayAndNoFurther) {
+    StepField field = empty_field(unit_grid(9, 9), 1);
+    set(field, {4, 7}, 0, 6.0);
+    EXPECT_TRUE(sample_series(field, at(field, 4.0, 4.0)));
+    EXPECT_FALSE(sample_series(field, at(field, 4.0, 3.875)));
+    EXPECT_FALSE(sample_series(field, at(field, 5.0, 4.0)));  // sqrt(10) cells
+    EXPECT_TRUE(sample_series(field, at(field, 6.0, 5.0)));   // sqrt(8) cells
+}
+
+TEST(Sampling, EqualDistancesGoToTheLowestRowThenColumn) {
+    StepField field = empty_field(unit_grid(9, 9), 1);
+    set(field, {6, 4}, 0, 1.0);
+    set(field, {4, 6}, 0, 2.0);
+    set(field, {4, 2}, 0, 3.0);
+    EXPECT_EQ(sample_series(field, at(field, 4.0, 4.0))->values.front(), 3.0);
+    set(field, {2, 4}, 0, 4.0);
+    EXPECT_EQ(sample_series(field, at(field, 4.0, 4.0))->values.front(), 4.0);
+}
+
+TEST(Sampling, APointOutsideTheExtentTakesTheNearestCellFromItsUnclampedPlace) {
+    StepField field = empty_field(unit_grid(5, 5), 1);
+    for (std::int64_t row = 0; row < 5; ++row) {
+        for (std::int64_t col = 0; col < 5; ++col) {
+            set(field, {row, col}, 0, static_cast<double>(10 * row + col));
+        }
+    }
+    const auto sample = sample_series(field, at(field, 2.0, -3.0));
+    ASSERT_TRUE(sample);
+    EXPECT_TRUE(sample->filled);
+    EXPECT_EQ(sample->values.front(), 20.0);
+    EXPECT_FALSE(sample_series(field, at(field, 2.0, -3.125)));
+    EXPECT_FALSE(sample_series(field, at(field, -2.5, -2.5)));  // each axis within reach, the distance not
+    // On the edge is inside: clamped, not filled.
+    EXPECT_FALSE(sample_series(field, at(field, 2.0, -0.5))->filled);
+    EXPECT_EQ(sample_series(field, at(field, 2.0, -0.5))->values.front(), 20.0);
+}
+
+TEST(Sampling, ThereIsNoneFarFromTheGridOrWithoutData) {
+    const StepField field = empty_field(unit_grid(5, 5), 3);
+    EXPECT_FALSE(sample_series(field, {2.5, 2.5}));
+    EXPECT_FALSE(sample_series(field, {1e300, -1e300}));
+    EXPECT_FALSE(sample_series(field, {kNaN, 2.5}));
+    EXPECT_FALSE(sample_series(field, {std::numeric_limits<double>::infinity(), 2.5}));
+}
+
+TEST(Sampling, CellsAreMeasuredInCellsAndNotInUnits) {
+    StepField field = empty_field(unit_grid(9, 9), 1);
+    field.grid.cell_width = 4.0;
+    set(field, {4, 7}, 0, 6.0);  // twelve units away: three cells
+    EXPECT_TRUE(sample_series(field, at(field, 4.0, 4.0)));
+}
+
+TEST(Sampling, DoesNotDependOnTheWindowThatIsHeld) {
+    StepField whole = empty_field(unit_grid(20, 20), 4);
+    RandomNumbers random(17);
+    for (double& value : whole.values) {
+        value = random.chance(0.985) ? kNaN : random.between(0.0, 50.0);
+    }
+    StepField part = empty_field(whole.grid, 4);
+    part.window = {4, 15, 3, 16};
+    part.values.clear();
+    for (std::int64_t row = 4; row < 15; ++row) {
+        for (std::int64_t col = 3; col < 16; ++col) {
+            const auto series = whole.series({row, col});
+            part.values.insert(part.values.end(), series.begin(), series.end());
+        }
+    }
+    int filled = 0;
+    for (int i = 0; i < 300; ++i) {  // four cells around are held
+        const Point point = at(whole, random.between(8.0, 10.0), random.between(7.0, 11.0));
+        const auto a = sample_series(whole, point);
+        const auto b = sample_series(part, point);
+        ASSERT_EQ(a.has_value(), b.has_value());
+        if (a) {
+            EXPECT_EQ(a->filled, b->filled);
+            filled += a->filled ? 1 : 0;
+            for (std::size_t k = 0; k < 4; ++k) {
+                EXPECT_EQ(std::bit_cast<std::uint64_t>(a->values[k]), std::bit_cast<std::uint64_t>(b->values[k]));
+            }
+        }
+    }
+    EXPECT_GT(filled, 0);
+}
+
+}  // namespace
+}  // namespace eaveshed

@@ -1,0 +1,188 @@
+// Small rasters for tests, written through GDAL.
+#pragma once
+
+#include <array>
+#include <map>
+#include <memory>
+#include <optional>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+#include <cpl_string.h>
+#include <gdal_priv.h>
+#include <ogr_spatialref.h>
+
+#include "eaveshed/io/gdal_setup.hpp"
+
+namespace eaveshed::testing {
+
+// Row-major values of each band, the file's first row first.
+struct RasterSpec {
+    int rows = 1;
+    int cols = 1;
+    std::vector<std::vector<double>> bands = {};
+    std::array<double, 6> transform{500000.0, 1.0, 0.0, 4000000.0, 0.0, -1.0};
+    bool placed = true;  // false: no geotransform
+    std::string crs = "EPSG:32610";
+    GDALDataType type = GDT_Float32;
+    std::optional<double> nodata = {};
+    std::string unit = {};
+    std::optional<double> scale = {};
+    std::optional<double> offset = {};
+    std::vector<std::string> descriptions = {};        // of the bands
+    std::map<std::string, std::string> metadata = {};  // of the file
+    std::vector<unsigned char> mask = {};              // of the file: 0 hides
+    std::string driver = "GTiff";
+    std::vector<std::string> options = {};  // of the driver
+};
+
+inline void write_raster(const std::string& path, const RasterSpec& spec) {
+    io::GdalSession::start();
+    const auto driver = [](const char* name) { return GetGDALDriverManager()->GetDriverByName(name); };
+    const std::unique_ptr<GDALDataset> memory(
+        driver("MEM")->Create("", spec.cols, spec.rows, static_cast<int>(spec.bands.size()), spec.type, nullptr));
+    std::array<double, 6> transform = spec.transform;
+    if (spec.placed) {
+        memory->SetGeoTransform(transform.data());
+    }
+    OGRSpatialReference srs;
+    if (!spec.crs.empty() && srs.SetFromUserInput(spec.crs.c_str()) == OGRERR_NONE) {
+        srs.SetAxisMappingStrategy(OAMS_TRADITIONAL_GIS_ORDER);
+        memory->SetSpatialRef(&srs);
+    }
+    for (const auto& [key, value] : spec.metadata) {
+        memory->SetMetadataItem(key.c_str(), value.c_str());
+    }
+    for (int i = 0; i < static_cast<int>(spec.bands.size()); ++i) {
+        const auto at = static_cast<std::size_t>(i);
+        GDALRasterBand& band = *memory->GetRasterBand(i + 1);
+        std::vector<double> values = spec.bands[at];
+        if (values.size() != static_cast<std::size_t>(spec.rows * spec.cols) ||
+            band.RasterIO(GF_Write, 0, 0, spec.cols, spec.rows, values.data(), spec.cols, spec.rows, GDT_Float64, 0, 0,
+                          nullptr) != CE_None) {
+            throw std::runtime_error("a test raster of the wrong size");
+        }
+        if (spec.nodata) {
+            band.SetNoDataValue(*spec.nodata);
+        }
+        if (spec.scale) {
+            band.SetScale(*spec.scale);
+        }
+        if (spec.offset) {
+            band.SetOffset(*spec.offset);
+        }
+        if (!spec.unit.empty()) {
+            band.SetUnitType(spec.unit.c_str());
+        }
+        if (at < spec.descriptions.size()) {
+            band.SetDescription(spec.descriptions[at].c_str());
+        }
+    }
+    if (!spec.mask.empty()) {
+        std::vector<unsigned char> mask = spec.mask;
+        if (memory->CreateMaskBand(GMF_PER_DATASET) != CE_None ||
+            memory->GetRasterBand(1)->GetMaskBand()->RasterIO(GF_Write, 0, 0, spec.cols, spec.rows, mask.data(),
+                                                              spec.cols, spec.rows, GDT_Byte, 0, 0,
+                                                              nullptr) != CE_None) {
+            throw std::runtime_error("no mask for a test raster");
+        }
+    }
+    CPLStringList options;
+    for (const std::string& option : spec.options) {
+        options.AddString(option.c_str());
+    }
+    const std::unique_ptr<GDALDataset> file(
+        driver(spec.driver.c_str())->CreateCopy(path.c_str(), memory.get(), FALSE, options.List(), nullptr, nullptr));
+    if (file == nullptr) {
+        throw std::runtime_error("a test raster that cannot be written: " + path);
+    }
+}
+
+// A netCDF file of one variable over time, latitude and longitude.
+struct NetcdfSpec {
+    std::vector<double> longitudes = {};
+    std::vector<double> latitudes = {};
+    std::vector<double> times = {};
+    std::string time_units = {};  // empty: not written
+    std::string calendar = {};
+    std::string units = {};
+    std::string variable = "pr";
+    std::string standard_name = "precipitation_flux";
+    std::vector<double> stored = {};  // time, latitude, longitude
+    GDALDataType type = GDT_Float64;
+    std::optional<double> scale = {};
+    std::optional<double> offset = {};
+    std::optional<double> fill = {};
+    std::vector<double> time_bounds = {};  // pairs; empty: none
+    std::string other_variable = {};       // a second one with the same numbers
+    int levels = 0;                        // a dimension between time and latitude, when above 0
+};
+
+inline void write_netcdf(const std::string& path, const NetcdfSpec& spec) {
+    io::GdalSession::start();
+    const std::unique_ptr<GDALDataset> file(
+        GetGDALDriverManager()->GetDriverByName("netCDF")->CreateMultiDimensional(path.c_str(), nullptr, nullptr));
+    const auto root = file->GetRootGroup();
+    const auto number = GDALExtendedDataType::Create(GDT_Float64);
+    const auto text = [](const std::shared_ptr<GDALMDArray>& array, const char* key, const std::string& value) {
+        if (!value.empty()) {
+            array->CreateAttribute(key, {}, GDALExtendedDataType::CreateString())->Write(value.c_str());
+        }
+    };
+    const auto write = [&number](const std::shared_ptr<GDALMDArray>& array, const std::vector<double>& values) {
+        std::vector<GUInt64> start;
+        std::vector<std::size_t> count;
+        for (const auto& dimension : array->GetDimensions()) {
+            start.push_back(0);
+            count.push_back(dimension->GetSize());
+        }
+        if (!array->Write(start.data(), count.data(), nullptr, nullptr, number, values.data())) {
+            throw std::runtime_error("a test variable that cannot be written");
+        }
+    };
+    const auto time = root->CreateDimension("time", GDAL_DIM_TYPE_TEMPORAL, "", spec.times.size());
+    const auto y = root->CreateDimension("lat", GDAL_DIM_TYPE_HORIZONTAL_Y, "", spec.latitudes.size());
+    const auto x = root->CreateDimension("lon", GDAL_DIM_TYPE_HORIZONTAL_X, "", spec.longitudes.size());
+    const auto times = root->CreateMDArray("time", {time}, number);
+    const auto latitudes = root->CreateMDArray("lat", {y}, number);
+    const auto longitudes = root->CreateMDArray("lon", {x}, number);
+    text(times, "units", spec.time_units);
+    text(times, "calendar", spec.calendar);
+    text(latitudes, "units", "degrees_north");
+    text(longitudes, "units", "degrees_east");
+    write(times, spec.times);
+    write(latitudes, spec.latitudes);
+    write(longitudes, spec.longitudes);
+    if (!spec.time_bounds.empty()) {
+        text(times, "bounds", "time_bnds");
+        write(root->CreateMDArray("time_bnds", {time, root->CreateDimension("bnds", "", "", 2)}, number),
+              spec.time_bounds);
+    }
+    std::vector<std::shared_ptr<GDALDimension>> dimensions{time, y, x};
+    if (spec.levels > 0) {
+        const auto level = root->CreateDimension("lev", "", "", static_cast<GUInt64>(spec.levels));
+        dimensions.insert(dimensions.begin() + 1, level);
+    }
+    const auto add = [&](const std::string& name, const std::string& standard_name) {
+        const auto array = root->CreateMDArray(name, dimensions, GDALExtendedDataType::Create(spec.type));
+        text(array, "units", spec.units);
+        text(array, "standard_name", standard_name);
+        if (spec.fill) {
+            array->SetNoDataValue(*spec.fill);
+        }
+        write(array, spec.stored);
+        if (spec.scale) {
+            array->SetScale(*spec.scale);
+        }
+        if (spec.offset) {
+            array->SetOffset(*spec.offset);
+        }
+    };
+    add(spec.variable, spec.standard_name);
+    if (!spec.other_variable.empty()) {
+        add(spec.other_variable, "air_temperature");
+    }
+}
+
+}  // namespace eaveshed::testing
