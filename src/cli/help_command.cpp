@@ -149,6 +149,7 @@ void print_overview(std::ostream& out) {
     print_terms(out, kCommands);
     out << "\nTopics (eaveshed help TOPIC):\n\n";
     std::vector<Term> topics;
+    topics.reserve(kTopics.size());
     for (const Topic& topic : kTopics) {
         topics.push_back({topic.name, topic.meaning});
     }
@@ -159,6 +160,7 @@ void print_overview(std::ostream& out) {
 
 std::vector<std::string_view> help_topics() {
     std::vector<std::string_view> names;
+    names.reserve(kTopics.size());
     for (const Topic& topic : kTopics) {
         names.push_back(topic.name);
     }
@@ -170,7 +172,7 @@ int print_help(std::ostream& out, std::string_view topic) {
         print_overview(out);
         return 0;
     }
-    const auto found = std::ranges::find(kTopics, topic, &Topic::name);
+    const auto* found = std::ranges::find(kTopics, topic, &Topic::name);
     if (found != kTopics.end()) {
         found->print(out);
         return 0;

@@ -261,12 +261,9 @@ std::optional<MultiPolygon> with_overhang(GeometryKit& kit, const MultiPolygon& 
     if (!frame || !frame->is_for(crs)) {
         frame.emplace(crs);
     }
-    std::optional<OverhangFrame::Placed> placed = frame->place(outline);
-    if (!placed) {
-        return std::nullopt;
-    }
-    const std::optional<MultiPolygon> roof = kit.grown(placed->outline_m, overhang_m);
-    return roof ? frame->bring_back(*placed, *roof) : std::nullopt;
+    const std::optional<MultiPolygon> walls_m = frame->place(outline);
+    const std::optional<MultiPolygon> roof_m = walls_m ? kit.grown(*walls_m, overhang_m) : std::nullopt;
+    return roof_m ? frame->bring_back(*roof_m) : std::nullopt;
 }
 
 }  // namespace eaveshed::io

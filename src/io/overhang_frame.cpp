@@ -105,6 +105,8 @@ struct OverhangFrame::Impl {
     Transform from_geographic;
     double degrees_per_unit;
     std::unique_ptr<PJ_CONTEXT, DestroyContext> context;
+    Point centre_deg;    // of the last outline: longitude (not wrapped), latitude
+    Operation mercator;  // around it
 
     [[nodiscard]] Operation mercator_at(Point centre_deg) const {
         const std::string text =
@@ -142,34 +144,32 @@ bool OverhangFrame::is_for(const Crs& crs) const {
     return m_impl->crs.handle() == crs.handle() || m_impl->crs.same_as(crs);
 }
 
-std::optional<OverhangFrame::Placed> OverhangFrame::place(const MultiPolygon& outline) const {
+std::optional<MultiPolygon> OverhangFrame::place(const MultiPolygon& outline) {
     std::optional<MultiPolygon> geographic = m_impl->to_geographic(outline);
     if (!geographic || geographic->empty() || geographic->parts.front().outer.empty()) {
         return std::nullopt;
     }
     const double scale = m_impl->degrees_per_unit;
-    MultiPolygon degrees =
+    MultiPolygon placed =
         mapped(std::move(*geographic), [scale](Point p) { return Point{p.x * scale, p.y * scale}; });
-    unwrap(degrees, degrees.parts.front().outer.front().x);
-    Placed placed;
-    placed.centre_deg = centroid(degrees);
-    const Operation mercator = m_impl->mercator_at(placed.centre_deg);
-    if (!Impl::project(mercator.get(), PJ_FWD, degrees)) {
+    unwrap(placed, placed.parts.front().outer.front().x);
+    m_impl->centre_deg = centroid(placed);
+    m_impl->mercator = m_impl->mercator_at(m_impl->centre_deg);
+    if (!Impl::project(m_impl->mercator.get(), PJ_FWD, placed)) {
         return std::nullopt;
     }
-    placed.outline_m = std::move(degrees);
     return placed;
 }
 
-std::optional<MultiPolygon> OverhangFrame::bring_back(const Placed& placed, const MultiPolygon& outline_m) const {
+std::optional<MultiPolygon> OverhangFrame::bring_back(const MultiPolygon& outline_m) const {
     MultiPolygon degrees = outline_m;
-    const Operation mercator = m_impl->mercator_at(placed.centre_deg);
-    if (!Impl::project(mercator.get(), PJ_INV, degrees)) {
+    if (!m_impl->mercator || !Impl::project(m_impl->mercator.get(), PJ_INV, degrees)) {
         return std::nullopt;
     }
-    unwrap(degrees, placed.centre_deg.x);
+    unwrap(degrees, m_impl->centre_deg.x);
     const double scale = m_impl->degrees_per_unit;
-    return m_impl->from_geographic(mapped(std::move(degrees), [scale](Point p) { return Point{p.x / scale, p.y / scale}; }));
+    return m_impl->from_geographic(
+        mapped(std::move(degrees), [scale](Point p) { return Point{p.x / scale, p.y / scale}; }));
 }
 
 }  // namespace eaveshed::io

@@ -196,6 +196,7 @@ OGRLayer& VectorDataset::choose(const std::string& named, GeometryNeed need) {
         throw input_error(m_where, "the layers " + layer_list(), fmt::format("one layer of {}", to_text(need)),
                           "name the one that is meant with 'layer = \"...\"'");
     }
+    chosen->GetLayerDefn();  // runs a view's statement for the first time
     const bool fits = need == GeometryNeed::any || may_fit(flat_type(*chosen), need);
     if (ran_out_of_time()) {
         throw input_error(fmt::format("{}, layer '{}'", m_where, printable(chosen->GetName())),

@@ -150,7 +150,7 @@ std::string default_text(const Setting& setting) {
         fresh.scenarios.resize(1);
         return fresh;
     }();
-    const std::string value = value_text(setting, kFresh);
+    std::string value = value_text(setting, kFresh);
     if (!value.empty()) {
         return value;
     }
@@ -158,7 +158,7 @@ std::string default_text(const Setting& setting) {
 }
 
 std::string allowed_text(const Setting& setting) {
-    const std::string range = to_text(setting.range);
+    std::string range = to_text(setting.range);
     if (setting.kind == Kind::number && !range.empty()) {
         return range;
     }

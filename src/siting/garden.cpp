@@ -19,7 +19,7 @@ bool is_garden(Cell cell, const SiteTerrain& terrain, const Surroundings& surrou
     if (std::isnan(terrain.elev_m(cell))) {
         return false;
     }
-    const Point centre = terrain.centre_m(cell);
+    const Place centre = terrain.centre(cell);
     if (surroundings.distance_to_roof_m(centre) > rules.max_feed_m || !surroundings.belongs(centre) ||
         surroundings.built_on(centre)) {
         return false;
@@ -70,7 +70,7 @@ std::optional<GardenCell> assumed_use_cell(const std::vector<GardenCell>& garden
         if (candidate.elev_m != wanted) {
             continue;
         }
-        const Point centre = terrain.centre_m(candidate.cell);
+        const Point centre = terrain.centre(candidate.cell).metres;
         const double distance = std::hypot(centre.x - interior_m.x, centre.y - interior_m.y);
         if (best == nullptr || distance < best_distance) {
             best = &candidate;

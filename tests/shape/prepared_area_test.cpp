@@ -101,26 +101,5 @@ TEST(PreparedArea, AnswersLargeOutlinesMuchFasterThanAPassOverTheirEdges) {
     EXPECT_LT(quick, 0.1 * plain);
 }
 
-TEST(EdgeChain, MeasuresLinesLikeThePlainFunction) {
-    Random random = testing::seeded(34);
-    for (const std::size_t size : {1U, 2U, 16U, 17U, 18U, 300U}) {
-        Line line;
-        Point at{0.0, 0.0};
-        for (std::size_t i = 0; i < size; ++i) {
-            line.push_back(at);
-            at = {at.x + testing::uniform(random, -1.0, 4.0), at.y + testing::uniform(random, -3.0, 3.0)};
-        }
-        const EdgeChain chain(line);
-        for (int i = 0; i < 500; ++i) {
-            const Point point = point_in(random, bounds(line).grown(10.0, 10.0));
-            const double distance = distance_to_line(line, point);
-            EXPECT_EQ(chain.distance(point), distance);
-            EXPECT_EQ(chain.distance_within(point, distance), distance);
-            EXPECT_EQ(chain.distance_within(point, 0.99 * distance), kInfinity);
-        }
-    }
-    EXPECT_EQ(EdgeChain().distance({0.0, 0.0}), kInfinity);
-}
-
 }  // namespace
 }  // namespace eaveshed

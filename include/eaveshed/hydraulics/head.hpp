@@ -18,7 +18,7 @@ struct Pressure {
     double kpa = 0.0;
 };
 
-// At 1000 kg/m3; real water between 0 and 30 C is up to 0.43 % lighter, which no screening notices.
+// At 1000 kg/m3; real water between 0 and 30 C is lighter by less than half a percent, which no screening notices.
 [[nodiscard]] constexpr Pressure pressure_of(Head head) {
     return {kKpaPerMetre * head.m};
 }

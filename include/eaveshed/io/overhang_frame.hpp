@@ -19,14 +19,11 @@ public:
 
     [[nodiscard]] bool is_for(const Crs& crs) const;
 
-    struct Placed {
-        MultiPolygon outline_m;       // around (0, 0)
-        Point centre_deg;             // the outline's centroid: longitude (not wrapped), latitude
-    };
-    // None where a vertex has no longitude and latitude.
-    [[nodiscard]] std::optional<Placed> place(const MultiPolygon& outline) const;
-    // Another outline of the same frame in the CRS's coordinates.
-    [[nodiscard]] std::optional<MultiPolygon> bring_back(const Placed& placed, const MultiPolygon& outline_m) const;
+    // The outline around (0, 0) in the frame of its own centroid, which the frame keeps until the next call. None where a
+    // vertex has no longitude and latitude.
+    [[nodiscard]] std::optional<MultiPolygon> place(const MultiPolygon& outline);
+    // Another outline in the frame of the last place() in the CRS's coordinates.
+    [[nodiscard]] std::optional<MultiPolygon> bring_back(const MultiPolygon& outline_m) const;
 
 private:
     struct Impl;

@@ -9,8 +9,8 @@
 namespace eaveshed {
 
 // Immutable after construction; safe to query from several threads. Answers are those of measure.hpp, to the last
-// digit. Laying out costs one pass over the vertices and pays from the second or third question; beyond that a question
-// costs about the logarithm of the number of vertices.
+// digit. Laying out costs one pass over the vertices and pays after a handful of questions; a question then costs about
+// the logarithm of the number of vertices.
 class PreparedArea {
 public:
     PreparedArea() = default;

@@ -6,6 +6,7 @@
 
 #include "eaveshed/core/raster.hpp"
 #include "eaveshed/shape/local_frame.hpp"
+#include "eaveshed/siting/surroundings.hpp"
 #include "eaveshed/siting/terrain_metric.hpp"
 
 namespace eaveshed {
@@ -24,7 +25,10 @@ public:
 
     [[nodiscard]] const CellRange& range() const { return m_patch.range; }
     [[nodiscard]] double elev_m(Cell cell) const { return m_patch.at(cell.row, cell.col); }  // NaN: missing
-    [[nodiscard]] Point centre_m(Cell cell) const { return m_frame.to_metres(m_grid.centre(cell)); }
+    [[nodiscard]] Place centre(Cell cell) const {
+        const Point crs = m_grid.centre(cell);
+        return {crs, m_frame.to_metres(crs)};
+    }
     // Metre per metre; none when the cell or one of the eight is missing.
     [[nodiscard]] std::optional<double> slope(Cell cell) const;
 

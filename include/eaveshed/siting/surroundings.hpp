@@ -17,29 +17,38 @@ struct Building {
     MultiPolygon outline;
 };
 
-// Immutable after construction. Points are in the frame's metres.
+// One place in both frames: containment is decided in the terrain's CRS, where the vertices have their own digits, and
+// distances in metres.
+struct Place {
+    Point crs;
+    Point metres;
+};
+
+// Immutable after construction.
 class Surroundings {
 public:
     // `others` are footprints that may matter, the roof itself left out; `parcel` is null for a roof without one.
     Surroundings(const LocalFrame& frame, const MultiPolygon& roof, const MultiPolygon* parcel,
                  const std::vector<const Building*>& others);
 
-    [[nodiscard]] double distance_to_roof_m(Point point) const { return m_roof.distance_to_area(point); }
+    [[nodiscard]] double distance_to_roof_m(const Place& place) const {
+        return m_roof.metres.distance_to_area(place.metres);
+    }
     // Inside the parcel; without one: no other footprint is nearer than the roof itself.
-    [[nodiscard]] bool belongs(Point point) const;
+    [[nodiscard]] bool belongs(const Place& place) const;
     // Inside any footprint, the roof included.
-    [[nodiscard]] bool built_on(Point point) const;
-    [[nodiscard]] const Box& roof_box() const { return m_roof_box; }
+    [[nodiscard]] bool built_on(const Place& place) const;
 
 private:
-    struct Other {
-        Box box;
-        PreparedArea area;
+    struct Shape {
+        Shape(const LocalFrame& frame, const MultiPolygon& outline)
+            : crs(outline), metres(frame.to_metres(outline)) {}
+        PreparedArea crs;
+        PreparedArea metres;
     };
-    PreparedArea m_roof;
-    Box m_roof_box;
-    std::optional<PreparedArea> m_parcel;
-    std::vector<Other> m_others;
+    Shape m_roof;
+    std::optional<PreparedArea> m_parcel;  // in the terrain's CRS
+    std::vector<Shape> m_others;
 };
 
 }  // namespace eaveshed
