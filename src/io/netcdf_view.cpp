@@ -54,7 +54,8 @@ DatasetHandle choose_variable(GDALDataset& file, const std::vector<std::string>&
     std::vector<std::string> all;
     std::vector<std::string> fitting;
     for (int i = 1; i <= kMostVariables; ++i) {
-        const char* const name = file.GetMetadataItem(fmt::format("SUBDATASET_{}_NAME", i).c_str(), "SUBDATASETS");
+        const char* const name =
+            CSLFetchNameValue(file.GetMetadata("SUBDATASETS"), fmt::format("SUBDATASET_{}_NAME", i).c_str());
         if (name == nullptr) {
             break;
         }

@@ -108,7 +108,7 @@ struct OverhangFrame::Impl {
     Point centre_deg;    // of the last outline: longitude (not wrapped), latitude
     Operation mercator;  // around it
 
-    [[nodiscard]] Operation mercator_at(Point centre_deg) const {
+    [[nodiscard]] Operation mercator_here() const {
         const std::string text =
             fmt::format("+proj=tmerc +lat_0={:.17g} +lon_0={:.17g} +k=1 +x_0=0 +y_0=0 +a={:.17g} +f={:.17g}",
                         centre_deg.y, std::remainder(centre_deg.x, 360.0), ellipsoid.semi_major_m, ellipsoid.flattening);
@@ -154,7 +154,7 @@ std::optional<MultiPolygon> OverhangFrame::place(const MultiPolygon& outline) {
         mapped(std::move(*geographic), [scale](Point p) { return Point{p.x * scale, p.y * scale}; });
     unwrap(placed, placed.parts.front().outer.front().x);
     m_impl->centre_deg = centroid(placed);
-    m_impl->mercator = m_impl->mercator_at(m_impl->centre_deg);
+    m_impl->mercator = m_impl->mercator_here();
     if (!Impl::project(m_impl->mercator.get(), PJ_FWD, placed)) {
         return std::nullopt;
     }

@@ -123,6 +123,11 @@ MosaicMember looked_at(const std::string& setting, const std::string& file, Vert
     member.file = file;
     member.layout = layout_of(*dataset, where);
     member.crs = crs_of(*dataset, where);
+    // Longitudes counted from 0 to 360: elsewhere they run from -180 to 180.
+    constexpr double kHalfTurn = 180.0;
+    if (member.crs.is_geographic() && member.layout.grid.x_min >= kHalfTurn) {
+        member.layout.grid.x_min -= 2.0 * kHalfTurn;
+    }
     member.rule = BandRule::of(*dataset->GetRasterBand(1), where);
     const auto stated = stated_unit(*dataset, unit, where);
     unit_stated = stated.has_value();

@@ -70,7 +70,7 @@ std::optional<Refusal> read_date(const toml::node& node, const Setting& setting,
         std::ranges::any_of(std::array{Calendar::standard, Calendar::noleap, Calendar::days_360},
                             [&text](Calendar calendar) { return date_from_text(text, calendar).has_value(); });
     if (!valid) {
-        return refusal(node, setting, "a date such as \"1991-10-01\" or \"1991-10\"");
+        return refusal(node, setting, R"(a date such as "1991-10-01" or "1991-10")");
     }
     target = text;
     return std::nullopt;
@@ -98,7 +98,7 @@ std::optional<Refusal> read_texts(const toml::node& node, const Setting& setting
 }
 
 std::optional<Refusal> read_months(const toml::node& node, const Setting& setting, std::vector<int>& target) {
-    const std::string wanted = "a list of different months, such as [11, 12, 1] or [\"Nov\", \"Dec\", \"Jan\"]";
+    const std::string wanted = R"(a list of different months, such as [11, 12, 1] or ["Nov", "Dec", "Jan"])";
     const auto* array = node.as_array();
     if (array == nullptr || array->empty()) {
         return refusal(node, setting, wanted);
@@ -235,7 +235,9 @@ struct ValueReader {
     std::optional<Refusal> operator()(const Reach<std::map<std::string, double>>& reach) const {
         return read_coefficients(node, setting, reach.edit(settings, item));
     }
-    std::optional<Refusal> operator()(const ChoiceReach&) const { return read_choice(node, setting, settings, item); }
+    std::optional<Refusal> operator()(const ChoiceReach& /*reach*/) const {
+        return read_choice(node, setting, settings, item);
+    }
 };
 
 }  // namespace

@@ -52,7 +52,7 @@ void append_rain(std::vector<Setting>& table) {
              .kind = Kind::date,
              .access = at<kRain, &RainSettings::start>(),
              .absent = "from the file",
-             .meaning = "Date of a series' first step, where the file does not say: \"1991-10-01\" or \"1991-10\"."},
+             .meaning = R"(Date of a series' first step, where the file does not say: "1991-10-01" or "1991-10".)"},
             {.section = "rain",
              .key = "calendar",
              .kind = Kind::calendar,

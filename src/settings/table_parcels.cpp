@@ -23,20 +23,20 @@ constexpr auto kExclusions = &Settings::exclusions;
 constexpr auto kRoads = &Settings::roads;
 
 Setting source_of(std::string_view section, Access access, std::string_view meaning) {
-    return {.section = section, .key = "source", .kind = Kind::path, .access = std::move(access), .meaning = meaning};
+    return {.section = section, .key = "source", .kind = Kind::path, .access = access, .meaning = meaning};
 }
 
 Setting layer_of(std::string_view section, Access access) {
     return {.section = section,
             .key = "layer",
             .kind = Kind::text,
-            .access = std::move(access),
+            .access = access,
             .absent = "the only layer",
             .meaning = "Layer of the file, where it has several."};
 }
 
 Setting field_of(std::string_view section, std::string_view key, Access access, std::string_view meaning) {
-    return {.section = section, .key = key, .kind = Kind::field, .access = std::move(access), .meaning = meaning};
+    return {.section = section, .key = key, .kind = Kind::field, .access = access, .meaning = meaning};
 }
 
 Setting unused(Setting setting) {

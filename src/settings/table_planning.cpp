@@ -30,7 +30,7 @@ Setting later(Words words, std::string_view unit, Range range, Access access, Ki
             .kind = kind,
             .unit = unit,
             .range = range,
-            .access = std::move(access),
+            .access = access,
             .used = false,
             .meaning = words.meaning,
             .source = words.source};

@@ -160,6 +160,18 @@ TEST(Grid, CellsAroundABoxAreEnoughToInterpolateAnywhereInIt) {
     }
 }
 
+TEST(Grid, APlaceIsTurnedRoundTheEarthOnlyWhereThatPutsItIntoTheGrid) {
+    const Grid east_only{.x_min = 0.0, .y_max = 90.0, .cell_width = 1.0, .cell_height = 1.0, .rows = 180, .cols = 360};
+    EXPECT_EQ(turned_into(east_only, {-122.5, 38.0}), (Point{237.5, 38.0}));
+    EXPECT_EQ(turned_into(east_only, {20.5, -34.0}), (Point{20.5, -34.0}));
+    EXPECT_EQ(turned_into(east_only, {-122.5, 95.0}), (Point{-122.5, 95.0}));
+    const Grid both{.x_min = -180.0, .y_max = 90.0, .cell_width = 1.0, .cell_height = 1.0, .rows = 180, .cols = 360};
+    EXPECT_EQ(turned_into(both, {237.5, 38.0}), (Point{-122.5, 38.0}));
+    EXPECT_EQ(turned_into(both, {-122.5, 38.0}), (Point{-122.5, 38.0}));
+    const Grid part{.x_min = 230.0, .y_max = 40.0, .cell_width = 1.0, .cell_height = 1.0, .rows = 5, .cols = 5};
+    EXPECT_EQ(turned_into(part, {20.5, 38.0}), (Point{20.5, 38.0}));
+}
+
 TEST(Grid, ABoxGrowsToHoldWhatIsAdded) {
     Box box;
     EXPECT_TRUE(box.empty());

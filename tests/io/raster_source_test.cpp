@@ -111,6 +111,15 @@ TEST_F(RasterSourceTest, CellsMayBeOblong) {
     EXPECT_EQ(open({write(spec)}).info().grid, (Grid{20.0, -30.0, 0.5, 0.25, 2, 3}));
 }
 
+TEST_F(RasterSourceTest, LongitudesBeyond180AreCountedFromTheWest) {
+    RasterSpec spec = two_by_three();
+    spec.crs = "EPSG:4326";
+    spec.transform = {236.0, 0.25, 0.0, 45.0, 0.0, -0.25};
+    EXPECT_EQ(open({write(spec)}).info().grid, (Grid{-124.0, 45.0, 0.25, 0.25, 2, 3}));
+    spec.transform[0] = 179.5;  // across the antimeridian: as it is
+    EXPECT_EQ(open({write(spec)}).info().grid.x_min, 179.5);
+}
+
 TEST_F(RasterSourceTest, PixelIsPointMovesTheGridByHalfACell) {
     RasterSpec spec = two_by_three();
     spec.metadata = {{"AREA_OR_POINT", "Point"}};
@@ -250,6 +259,10 @@ TEST_F(RasterSourceTest, BandsThatAreNoHeightsAreRefused) {
     spec = two_by_three();
     spec.type = GDT_CFloat32;
     expect_input_error([&] { open({write(spec)}); }, {"complex"});
+    spec = two_by_three();
+    spec.type = GDT_Byte;
+    spec.palette = true;
+    expect_input_error([&] { open({write(spec)}); }, {"palette"});
     spec = two_by_three();
     spec.scale = 0.0;
     spec.type = GDT_Int16;

@@ -240,7 +240,8 @@ TEST(LoadSettings, RefusesWrongKindsOfValues) {
     EXPECT_THAT(error_text(project_with("output", "storage_curve = \"yes\"")),
                 HasSubstr("true or false, without quotes"));
     EXPECT_THAT(error_text(project_with("footprints", "id = 5")), HasSubstr("wanted a field name"));
-    EXPECT_THAT(error_text(project_with("footprints", "id = \"\"")), HasSubstr("leave the line out (then: the feature id)"));
+    EXPECT_THAT(error_text(project_with("footprints", "id = \"\"")),
+                HasSubstr("leave the line out (then: the feature id)"));
     EXPECT_THAT(error_text(project_with("footprints", "id = \"a\\u001bb\"")), HasSubstr("found \"a?b\""));
     EXPECT_THAT(error_text(project_with("parcels", "source = \"p\"\ncarry = \"owner\"")),
                 HasSubstr("list of field names"));
@@ -275,9 +276,9 @@ TEST(LoadSettings, ReadsDatesOfAnyCalendar) {
 }
 
 TEST(LoadSettings, ReadsMonthsByNumberAndName) {
-    const Settings settings = loaded(project_with(
-        "season",
-        "fill_months = [\"NOV\", \"december\", 1, \"Feb\"]\nforbear_months = [8, \"sep\"]\ndraw_months = [\"May\"]"));
+    const Settings settings = loaded(project_with("season",
+                                                  "fill_months = [\"NOV\", \"december\", 1, \"Feb\"]\n"
+                                                  "forbear_months = [8, \"sep\"]\ndraw_months = [\"May\"]"));
     EXPECT_THAT(settings.season.fill_months, ElementsAre(11, 12, 1, 2));
     EXPECT_THAT(settings.season.forbear_months, ElementsAre(8, 9));
     EXPECT_THAT(settings.season.draw_months, ElementsAre(5));

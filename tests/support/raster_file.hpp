@@ -33,6 +33,7 @@ struct RasterSpec {
     std::vector<std::string> descriptions = {};        // of the bands
     std::map<std::string, std::string> metadata = {};  // of the file
     std::vector<unsigned char> mask = {};              // of the file: 0 hides
+    bool palette = false;                              // of the first band
     std::string driver = "GTiff";
     std::vector<std::string> options = {};  // of the driver
 };
@@ -78,6 +79,12 @@ inline void write_raster(const std::string& path, const RasterSpec& spec) {
         if (at < spec.descriptions.size()) {
             band.SetDescription(spec.descriptions[at].c_str());
         }
+    }
+    if (spec.palette) {
+        GDALColorTable colours;
+        const GDALColorEntry green{0, 255, 0, 255};
+        colours.SetColorEntry(1, &green);
+        memory->GetRasterBand(1)->SetColorTable(&colours);
     }
     if (!spec.mask.empty()) {
         std::vector<unsigned char> mask = spec.mask;

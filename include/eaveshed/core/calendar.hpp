@@ -23,7 +23,8 @@ struct Date {
     friend auto operator<=>(const Date&, const Date&) = default;
 };
 
-// YYYY-MM-DD or YYYY-MM (its first day); a time of day after the date is ignored. None when it is no date of the calendar.
+// YYYY-MM-DD or YYYY-MM (its first day); a time of day after the date is ignored. None when it is no date of the
+// calendar.
 [[nodiscard]] std::optional<Date> date_from_text(std::string_view text, Calendar calendar);
 
 [[nodiscard]] int days_in_month(Calendar calendar, int year, int month);
@@ -34,8 +35,12 @@ struct Date {
 
 // Months of a mean year: 31, 28, 31, ... days.
 inline constexpr std::array<int, 12> kMeanYearDays{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
-[[nodiscard]] constexpr int mean_year_days(int month) { return kMeanYearDays.at(static_cast<std::size_t>(month - 1)); }
+[[nodiscard]] constexpr int mean_year_days(int month) {
+    return kMeanYearDays.at(static_cast<std::size_t>(month - 1));
+}
 
-[[nodiscard]] constexpr int next_month(int month) { return month % 12 + 1; }
+[[nodiscard]] constexpr int next_month(int month) {
+    return month % 12 + 1;
+}
 
 }  // namespace eaveshed

@@ -90,16 +90,16 @@ struct BilinearStencil {
     std::array<double, 4> weights;
 };
 
-// Bilinear interpolation between cell centres (EPSG coordinate operation method 9658 states the formula). A point inside
-// the extent but outside the outer centres is clamped to them; outside the extent there is none.
+// Bilinear interpolation between cell centres (EPSG coordinate operation method 9658 states the formula). A point
+// inside the extent but outside the outer centres is clamped to them; outside the extent there is none.
 [[nodiscard]] std::optional<BilinearStencil> bilinear_stencil(const Grid& grid, Point point);
 
-// The same place one turn round the earth away, where that and not the point itself lies within a grid in degrees: grids
-// run from 0 to 360 as well as from -180 to 180.
+// The same place one turn round the earth away, where that and not the point itself lies within a grid in degrees:
+// grids run from 0 to 360 as well as from -180 to 180.
 [[nodiscard]] Point turned_into(const Grid& degrees, Point point);
 
-// The weighted mean of the four values in the stencil's order. NaN is a missing cell: it drops out and the other weights
-// are scaled up to sum to 1. Where no weight is left the result is NaN.
+// The weighted mean of the four values in the stencil's order. NaN is a missing cell: it drops out and the other
+// weights are scaled up to sum to 1. Where no weight is left the result is NaN.
 [[nodiscard]] double bilinear_value(const std::array<double, 4>& values, const std::array<double, 4>& weights);
 
 }  // namespace eaveshed

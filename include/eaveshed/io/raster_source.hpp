@@ -2,7 +2,8 @@
 // band scale and offset honoured once, feet as metres. The only door for rasters.
 //
 // Several files are one raster: row 0 and column 0 are those of the whole. Where they overlap, the last file in order
-// that has a value there counts. Formats: GeoTIFF (COG), ASCII grid, HFA, and VRT that only places such files.
+// that has a value there counts. Longitudes wholly beyond 180 are counted from the west. Formats: GeoTIFF (COG), ASCII
+// grid, HFA, and VRT that only places such files.
 #pragma once
 
 #include <memory>
