@@ -15,7 +15,7 @@ namespace eaveshed::io {
 
 namespace {
 
-constexpr double kMitreLimit = 5.0;  // of the corner's distance to the overhang
+constexpr double kMitreLimit = 5.0;   // of the corner's distance to the overhang
 constexpr int kQuadrantSegments = 8;  // of round corners, which a mitred outline has none of
 
 // GEOS takes and gives pairs of doubles: a ring's points as they lie in memory.

@@ -240,7 +240,8 @@ std::vector<Line> wkb_lines(std::span<const unsigned char> wkb) {
     if (reader.failed()) {
         return {};
     }
-    std::erase_if(lines, [](const Line& line) { return line.size() < 2 || !std::all_of(line.begin(), line.end(), finite); });
+    std::erase_if(lines,
+                  [](const Line& line) { return line.size() < 2 || !std::all_of(line.begin(), line.end(), finite); });
     return lines;
 }
 

@@ -21,9 +21,17 @@ std::vector<Column> columns_of() {
 
 }  // namespace
 
-std::vector<Column> roof_columns() { return columns_of<RoofRow>(); }
-std::vector<Column> curve_columns() { return columns_of<CurveRow>(); }
-std::vector<Column> use_point_columns() { return columns_of<UsePointRow>(); }
-std::vector<Column> run_record_columns() { return columns_of<RunRecordRow>(); }
+std::vector<Column> roof_columns() {
+    return columns_of<RoofRow>();
+}
+std::vector<Column> curve_columns() {
+    return columns_of<CurveRow>();
+}
+std::vector<Column> use_point_columns() {
+    return columns_of<UsePointRow>();
+}
+std::vector<Column> run_record_columns() {
+    return columns_of<RunRecordRow>();
+}
 
 }  // namespace eaveshed

@@ -51,8 +51,9 @@ void check_overlap(const io::VectorInfo& footprints, const io::Crs& crs, const B
         (degrees && (turned(kTurn).intersects(footprints.extent) || turned(-kTurn).intersects(footprints.extent)))) {
         return;
     }
-    findings.error({where, fmt::format("no overlap with the footprints: it covers {} and they {} (in {})",
-                                       box_text(*other), box_text(footprints.extent), footprints.crs.name()),
+    findings.error({where,
+                    fmt::format("no overlap with the footprints: it covers {} and they {} (in {})", box_text(*other),
+                                box_text(footprints.extent), footprints.crs.name()),
                     "inputs of one place",
                     "check that both files are of this basin and that their coordinate reference systems are right"});
 }
@@ -180,9 +181,10 @@ void check_terrain(const Inputs& inputs, Findings& findings) {
     const double unit = terrain.crs.is_geographic() ? kMetresPerDegree : terrain.crs.metres_per_unit();
     const double cell_m = terrain.grid.smaller_cell_side() * unit;
     if (cell_m > kCoarseCellM) {
-        findings.warn({terrain.where, fmt::format("cells of about {:.0f} m", cell_m),
-                       "cells of 5 m or less for the place of a tank",
-                       "harvest and storage do not depend on it; read elevations and gravity results as a first guess"});
+        findings.warn(
+            {terrain.where, fmt::format("cells of about {:.0f} m", cell_m),
+             "cells of 5 m or less for the place of a tank",
+             "harvest and storage do not depend on it; read elevations and gravity results as a first guess"});
     }
 }
 

@@ -56,7 +56,8 @@ std::vector<io::LayerSpec> output_layers(const OutputSettings& settings) {
     const bool us = settings.units == OutputUnits::us;
     return {{.name = "roofs",
              .title = "Roofs",
-             .meaning = "Every roof of the input: harvest, storage, summer diversion replaced, and where a tank could stand.",
+             .meaning =
+                 "Every roof of the input: harvest, storage, summer diversion replaced, and where a tank could stand.",
              .shape = io::LayerShape::multipolygon,
              .columns = layer_columns(roof_columns(), us),
              .style = std::nullopt},

@@ -103,8 +103,8 @@ void add_rain(const Timeline& timeline, RecordRows& rows) {
     }
     rows.add("rain.steps", timeline.steps.size());
     rows.add("rain.calendar", std::string(to_text(timeline.calendar)));
-    rows.add("rain.first_step", fmt::format("{:04}-{:02}-{:02}", timeline.first.year, timeline.first.month,
-                                            timeline.first.day));
+    rows.add("rain.first_step",
+             fmt::format("{:04}-{:02}-{:02}", timeline.first.year, timeline.first.month, timeline.first.day));
     rows.add("rain.complete_tank_years", timeline.years.size());
     rows.add("rain.partial_tank_years", static_cast<std::uint64_t>(timeline.partial_years));
 }

@@ -133,8 +133,8 @@ void evaluate_window(const RoofInput& roof, const ParcelInput* parcel, const Til
     }
     const double reserve = reserve_depth_m(rules.settings->storage.reserve_m3, storage.usable_m3, storage.tank.height_m,
                                            settings.outlet_height_m);
-    const ElevationWindow window = elevation_window(eave.elev_m, *result.use_point->use_elev_m, storage.tank.height_m,
-                                                    reserve, rules.window);
+    const ElevationWindow window =
+        elevation_window(eave.elev_m, *result.use_point->use_elev_m, storage.tank.height_m, reserve, rules.window);
     result.roof.window_low_elev_m = window.low_elev_m;
     result.roof.window_high_elev_m = window.high_elev_m;
 }

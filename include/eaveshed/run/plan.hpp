@@ -21,8 +21,8 @@ inline constexpr std::uint32_t kNone = 0xFFFFFFFFU;
 
 // A footprint in memory; the rest is in Plan::footprint_store.
 struct PlannedRoof {
-    std::uint64_t record = 0;        // offset in the store
-    std::uint32_t parcel = kNone;    // position among the parcels
+    std::uint64_t record = 0;      // offset in the store
+    std::uint32_t parcel = kNone;  // position among the parcels
     Status status = Status::ok;
     Flags flags;
 };
