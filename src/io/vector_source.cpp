@@ -45,6 +45,7 @@ void VectorSource::Impl::find_fields(const std::vector<std::string>& names) {
     OGRLayer& layer = reader.layer();
     const OGRFeatureDefn& definition = *layer.GetLayerDefn();
     std::vector<std::string> present;
+    present.reserve(static_cast<std::size_t>(definition.GetFieldCount()));
     for (int i = 0; i < definition.GetFieldCount(); ++i) {
         present.emplace_back(definition.GetFieldDefn(i)->GetNameRef());
     }

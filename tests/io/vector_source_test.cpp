@@ -378,8 +378,9 @@ TEST(VectorSource, ALocalReferenceSystemIsAnError) {
 
 TEST(VectorSource, GeoJsonIsWgs84ByItsStandard) {
     const TempFolder folder;
-    const std::string path = folder.write("x.geojson", R"({"type":"FeatureCollection","features":[{"type":"Feature",
-        "properties":{"n":1.50},"geometry":{"type":"Polygon","coordinates":[[[20,-34],[20.001,-34],[20.001,-33.999],[20,-34]]]}}]})");
+    const std::string path = folder.write("x.geojson", R"({"type":"FeatureCollection","features":[{
+        "type":"Feature","properties":{"n":1.50},
+        "geometry":{"type":"Polygon","coordinates":[[[20,-34],[20.001,-34],[20.001,-33.999],[20,-34]]]}}]})");
     VectorSource source = opened(path, {.fields = {"n"}});
     EXPECT_THAT(source.info().crs.name(), HasSubstr("4326"));
     EXPECT_THAT(all_of(std::move(source))[0].values[0], Optional(std::string("1.5")));

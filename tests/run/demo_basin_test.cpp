@@ -14,10 +14,10 @@
 namespace eaveshed::run {
 namespace {
 
+using testing::by_roof;
 using ::testing::Contains;
 using ::testing::ElementsAreArray;
 using ::testing::Not;
-using testing::by_roof;
 using testing::number;
 using testing::OutputFile;
 using testing::OutputRow;
@@ -268,7 +268,9 @@ TEST_F(DemoBasin, NoPersonalDataGetIntoTheFile) {
     }
 }
 
-TEST_F(DemoBasin, TheFileIsASoundGeoPackage) { testing::expect_sound_geopackage(output()); }
+TEST_F(DemoBasin, TheFileIsASoundGeoPackage) {
+    testing::expect_sound_geopackage(output());
+}
 
 TEST_F(DemoBasin, NothingElseStandsBesideTheOutput) {
     std::vector<std::string> names;

@@ -119,8 +119,9 @@ TEST(Invariance, ARoofTurnedAndMovedUnderOneRainKeepsItsHarvestPerArea) {
     const TempFolder folder;
     const std::string project = write_basin(folder, basin);
     // One cell: the same rain everywhere.
-    testing::RasterSpec rain = raster_over_basin(kBasinCrs, 5000.0, 1000.0, 12 * kYears,
-                                                 [](int step, Point) { return rain_mm(step, {kX0, kY0}); });
+    testing::RasterSpec rain = raster_over_basin(kBasinCrs, 5000.0, 1000.0, 12 * kYears, [](int step, Point) {
+        return rain_mm(step, {kX0, kY0});
+    });
     ASSERT_EQ(rain.rows * rain.cols, 1);
     rain.unit = "mm";
     testing::write_raster(folder.file("rain.tif"), rain);

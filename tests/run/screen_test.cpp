@@ -101,7 +101,8 @@ TEST(Screen, AnOutputInAnotherCrsHoldsTheSameRows) {
     }
     // Longitudes and latitudes of the zone's middle (EPSG:32610: 123 W).
     EXPECT_NEAR(std::stod(degrees.text("SELECT min_x FROM gpkg_contents WHERE table_name = 'roofs'")), -123.0, 0.02);
-    EXPECT_NEAR(std::stod(degrees.text("SELECT max_y FROM gpkg_contents WHERE table_name = 'use_points'")), 37.86, 0.02);
+    EXPECT_NEAR(std::stod(degrees.text("SELECT max_y FROM gpkg_contents WHERE table_name = 'use_points'")), 37.86,
+                0.02);
 }
 
 TEST(Screen, RowsWithTroublesOfTheirOwnAreKept) {

@@ -1,5 +1,5 @@
-// A basin of two dozen roofs on a slope, made in a second and changed piece by piece: what the tests of `run` ask of it is
-// how its result changes.
+// A basin of two dozen roofs on a slope, made in a second and changed piece by piece: what the tests of `run` ask of it
+// is how its result changes.
 #pragma once
 
 #include <fmt/format.h>
@@ -87,10 +87,10 @@ struct SmallBasin {
     std::string parcels_crs = kBasinCrs;  // empty: no parcels
     std::string terrain_crs = kBasinCrs;
     std::string rain_crs = kBasinCrs;
-    double value_unit_m = 1.0;            // of an elevation in the file
-    std::string band_unit = {};           // as the file says it
-    std::string terrain_settings = {};    // lines under [terrain]
-    std::string settings = {};            // more sections
+    double value_unit_m = 1.0;          // of an elevation in the file
+    std::string band_unit = {};         // as the file says it
+    std::string terrain_settings = {};  // lines under [terrain]
+    std::string settings = {};          // more sections
     double cell_m = 5.0;
 };
 
@@ -141,9 +141,9 @@ inline void write_footprints(const SmallBasin& basin, const std::string& path) {
     testing::LayerToWrite layer = layer_in("buildings", basin.footprints_crs);
     layer.fields = {{"id"}, {"mat"}, {"floors", OFTInteger}, {"apn"}};
     for (const SmallRoof& roof : basin.roofs) {
-        layer.rows.push_back({wkt_in(basin.footprints_crs, outline_of(roof)),
-                              {roof.id, roof.material, roof.storeys,
-                               roof.parcel.empty() ? std::nullopt : std::optional(roof.parcel)}});
+        layer.rows.push_back(
+            {wkt_in(basin.footprints_crs, outline_of(roof)),
+             {roof.id, roof.material, roof.storeys, roof.parcel.empty() ? std::nullopt : std::optional(roof.parcel)}});
     }
     testing::write_vector("GPKG", path, {layer});
 }
@@ -155,8 +155,8 @@ inline void write_parcels(const SmallBasin& basin, const std::string& path) {
     int number = 0;
     for (const SmallRoof& roof : small_roofs()) {
         if (++number % 2 == 0) {
-            const SmallRoof ground{.id = "", .corner = {roof.corner.x - 30.0, roof.corner.y - 30.0}, .width_m = 60.0,
-                                   .depth_m = 60.0};
+            const SmallRoof ground{
+                .id = "", .corner = {roof.corner.x - 30.0, roof.corner.y - 30.0}, .width_m = 60.0, .depth_m = 60.0};
             layer.rows.push_back({wkt_in(basin.parcels_crs, outline_of(ground)),
                                   {"P" + roof.id, "3", "150", number % 4 == 0 ? "creek" : "deep_well"}});
         }
@@ -181,13 +181,14 @@ inline void write_rain(const SmallBasin& basin, const std::string& path) {
 
 // The words of the project; without a section where the basin has no such part.
 inline std::string project_text(const SmallBasin& basin) {
-    std::string text = "[footprints]\nsource = \"buildings.gpkg\"\nid = \"id\"\nmaterial = \"mat\"\nstoreys = "
-                       "\"floors\"\nparcel = \"apn\"\n[terrain]\nelevation = \"dem.tif\"\n" +
-                       basin.terrain_settings +
-                       "[rain]\nsource = \"rain.tif\"\nkind = \"monthly\"\nstart = \"1990-11\"\n";
+    std::string text =
+        "[footprints]\nsource = \"buildings.gpkg\"\nid = \"id\"\nmaterial = \"mat\"\nstoreys = "
+        "\"floors\"\nparcel = \"apn\"\n[terrain]\nelevation = \"dem.tif\"\n" +
+        basin.terrain_settings + "[rain]\nsource = \"rain.tif\"\nkind = \"monthly\"\nstart = \"1990-11\"\n";
     if (!basin.parcels_crs.empty()) {
-        text += "[parcels]\nsource = \"parcels.gpkg\"\nid = \"apn\"\npeople = \"people\"\nirrigated_area_m2 = "
-                "\"garden\"\nwater_source = \"source\"\n";
+        text +=
+            "[parcels]\nsource = \"parcels.gpkg\"\nid = \"apn\"\npeople = \"people\"\nirrigated_area_m2 = "
+            "\"garden\"\nwater_source = \"source\"\n";
     }
     return text + basin.settings;
 }

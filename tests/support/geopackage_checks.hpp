@@ -15,7 +15,7 @@ inline void expect_sound_geopackage(const std::string& path) {
     EXPECT_EQ(file.text("SELECT integrity_check FROM pragma_integrity_check"), "ok");
     EXPECT_TRUE(file.rows("SELECT * FROM pragma_foreign_key_check").empty());
     EXPECT_EQ(file.text("SELECT application_id FROM pragma_application_id"), std::to_string(0x47504B47));  // "GPKG"
-    EXPECT_EQ(file.text("SELECT user_version FROM pragma_user_version"), "10300");                        // 1.3.0
+    EXPECT_EQ(file.text("SELECT user_version FROM pragma_user_version"), "10300");                         // 1.3.0
     for (const OutputRow& layer : file.rows("SELECT table_name, column_name FROM gpkg_geometry_columns")) {
         const std::string name = text(layer, "table_name");
         const std::string column = text(layer, "column_name");

@@ -28,8 +28,8 @@ class GeometryKit {
 public:
     GeometryKit();
     ~GeometryKit();
-    GeometryKit(GeometryKit&&) noexcept;
-    GeometryKit& operator=(GeometryKit&&) noexcept;
+    GeometryKit(GeometryKit&& other) noexcept;
+    GeometryKit& operator=(GeometryKit&& other) noexcept;
 
     // The polygonal part of a WKB geometry, Z and M dropped, made valid (GEOS MakeValid, linework mode) where it is
     // not. A ring that is not closed is closed and one too short to bound an area is left out: repaired, too. None when

@@ -14,8 +14,8 @@ class OverhangFrame {
 public:
     explicit OverhangFrame(const Crs& crs);  // not a local one
     ~OverhangFrame();
-    OverhangFrame(OverhangFrame&&) noexcept;
-    OverhangFrame& operator=(OverhangFrame&&) noexcept;
+    OverhangFrame(OverhangFrame&& other) noexcept;
+    OverhangFrame& operator=(OverhangFrame&& other) noexcept;
 
     [[nodiscard]] bool is_for(const Crs& crs) const;
 

@@ -41,8 +41,8 @@ public:
                              const std::vector<std::string>& fields, const std::string& where_filter,
                              Findings& findings);
     ~VectorSource();
-    VectorSource(VectorSource&&) noexcept;
-    VectorSource& operator=(VectorSource&&) noexcept;
+    VectorSource(VectorSource&& other) noexcept;
+    VectorSource& operator=(VectorSource&& other) noexcept;
 
     [[nodiscard]] const VectorInfo& info() const;
     // False at the end. A read error is a working error.
