@@ -32,6 +32,11 @@ std::vector<Source> sources(const Project& project, const Inputs& inputs) {
     vector("footprints.source", inputs.footprints, given.footprints.from);
     vector("parcels.source", inputs.parcels, given.parcels.from);
     vector("use_points.source", inputs.use_points, given.use_points.from);
+    vector("streams.source", inputs.streams, given.streams.from);
+    for (std::size_t i = 0; i < inputs.exclusions.size(); ++i) {
+        list.push_back({fmt::format("exclusions.{}.source", i + 1), {given.exclusions[i].from.source},
+                        {inputs.exclusions[i].file}});
+    }
     if (inputs.terrain) {
         list.push_back({"terrain.elevation", given.terrain.elevation, inputs.terrain->files});
     }
