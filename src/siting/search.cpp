@@ -12,6 +12,10 @@ namespace {
 
 constexpr double kPercent = 100.0;
 
+std::uint64_t& count_of(RemovedCells& removed, PadReason rule) {
+    return removed.at(static_cast<std::size_t>(rule));
+}
+
 }  // namespace
 
 PadReason main_reason(const RemovedCells& removed) {
@@ -21,44 +25,47 @@ PadReason main_reason(const RemovedCells& removed) {
 PadSearch::PadSearch(const PadSite& site, const PadRules& rules) : m_site(site), m_rules(rules) {
     const SiteTerrain& terrain = *site.terrain;
     const CellRange& range = terrain.range();
+    m_cells.reserve(static_cast<std::size_t>(range.rows() * range.cols()));
     for (std::int64_t row = range.row_begin; row < range.row_end; ++row) {
         for (std::int64_t col = range.col_begin; col < range.col_end; ++col) {
             const Cell cell{row, col};
-            const Place place = terrain.centre(cell);
-            const double distance = site.surroundings->distance_to_roof_within_m(place, rules.max_fill_m);
-            if (distance <= rules.max_fill_m) {
-                m_cells.push_back({cell, place, terrain.elev_m(cell), terrain.slope(cell), distance});
+            const double distance = site.surroundings->distance_to_roof_within_m(terrain.centre(cell), rules.max_fill_m);
+            if (distance > rules.max_fill_m) {
+                continue;
+            }
+            ++m_cell_count;
+            const std::optional<double> slope = terrain.slope(cell);
+            if (!slope) {
+                ++count_of(m_removed_by_ground, PadReason::elevation_gap);
+            } else if (*slope * kPercent > rules.max_slope_pct) {
+                ++count_of(m_removed_by_ground, PadReason::slope);
+            } else {
+                m_cells.push_back({cell, *slope, distance});
             }
         }
     }
 }
 
-std::optional<PadReason> PadSearch::failed_on_ground(const MeasuredCell& cell, double tank_radius_m) const {
-    if (!cell.slope) {
-        return PadReason::elevation_gap;
-    }
-    if (*cell.slope * kPercent > m_rules.max_slope_pct) {
-        return PadReason::slope;
-    }
-    return cut_m(tank_radius_m, *cell.slope) > m_rules.max_cut_m ? std::optional(PadReason::cut) : std::nullopt;
+bool PadSearch::too_much_cut(const MeasuredCell& cell, double tank_radius_m) const {
+    return cut_m(tank_radius_m, cell.slope) > m_rules.max_cut_m;
 }
 
-std::optional<PadReason> PadSearch::failed_around(const MeasuredCell& cell, double pad_radius_m) const {
+std::optional<PadReason> PadSearch::failed_around(const Pad& pad) const {
     const Surroundings& around = *m_site.surroundings;
-    if (!around.belongs(cell.place)) {
+    if (!around.belongs(pad.place)) {
         return PadReason::parcel;
     }
-    if (around.nearer_to_boundary(cell.place, m_rules.boundary_setback_m + pad_radius_m)) {
+    if (around.nearer_to_boundary(pad.place, m_rules.boundary_setback_m + pad.pad_radius_m)) {
         return PadReason::boundary_setback;
     }
-    if (around.nearer_to_building(cell.place, cell.fill_distance_m, m_rules.building_setback_m + pad_radius_m)) {
+    if (around.nearer_to_building(pad.place, pad.fill_distance_m, m_rules.building_setback_m + pad.pad_radius_m)) {
         return PadReason::building_setback;
     }
-    if (m_site.obstacles->near_stream(cell.place, pad_radius_m)) {
+    if (m_site.obstacles->near_stream(pad.place, pad.pad_radius_m)) {
         return PadReason::stream_setback;
     }
-    return m_site.obstacles->near_exclusion(cell.place, pad_radius_m) ? std::optional(PadReason::exclusion)
-                                                                     : std::nullopt;
+    return m_site.obstacles->near_exclusion(pad.place, pad.pad_radius_m) ? std::optional(PadReason::exclusion)
+                                                                         : std::nullopt;
 }
 
 std::optional<PadReason> PadSearch::failed_by_height(const Pad& pad) const {
@@ -68,21 +75,20 @@ std::optional<PadReason> PadSearch::failed_by_height(const Pad& pad) const {
     return pad.feed.static_head_m < -m_rules.max_feed_lift_m ? std::optional(PadReason::feed_lift) : std::nullopt;
 }
 
-// The cell has a slope.
 Pad PadSearch::pad_at(const MeasuredCell& cell, const Tanks& tanks) const {
     const double radius_m = tank_radius_m(tanks, m_rules.pad_margin_m);
     Pad pad;
     pad.cell = cell.cell;
-    pad.place = cell.place;
-    pad.ground_elev_m = cell.ground_elev_m;
-    pad.slope = *cell.slope;
-    pad.pad_elev_m = pad_elev_m(cell.ground_elev_m, radius_m, pad.slope);
+    pad.place = m_site.terrain->centre(cell.cell);
+    pad.ground_elev_m = m_site.terrain->elev_m(cell.cell);
+    pad.slope = cell.slope;
+    pad.pad_elev_m = pad_elev_m(pad.ground_elev_m, radius_m, pad.slope);
     pad.cut_m = cut_m(radius_m, pad.slope);
     pad.pad_radius_m = pad_radius_m(tanks, m_rules.pad_margin_m);
     pad.fill_distance_m = cell.fill_distance_m;
     pad.fill_margin_m = fill_margin_m(m_site.eave_elev_m, pad.pad_elev_m, tanks, cell.fill_distance_m, m_rules);
-    const double dx = cell.place.metres.x - m_site.use_metres.x;
-    const double dy = cell.place.metres.y - m_site.use_metres.y;
+    const double dx = pad.place.metres.x - m_site.use_metres.x;
+    const double dy = pad.place.metres.y - m_site.use_metres.y;
     pad.feed = feed_from(pad.pad_elev_m, {std::sqrt(dx * dx + dy * dy), m_site.use_elev_m}, tanks, m_rules);
     const PadCertainty certainty =
         pad_certainty(m_rules.elevation_sd_m, pad.slope, m_site.smaller_cell_side_m, m_site.eave_sd_m);
@@ -101,10 +107,9 @@ Pad PadSearch::pad_at(const MeasuredCell& cell, const Tanks& tanks) const {
 std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
     std::vector<Pad> found;
     const double tank_radius = tank_radius_m(tanks, m_rules.pad_margin_m);
-    const double pad_radius = pad_radius_m(tanks, m_rules.pad_margin_m);
     const auto better = [](const Pad& a, const Pad& b) { return a.rank.better_than(b.rank); };
     for (const MeasuredCell& cell : m_cells) {
-        if (failed_on_ground(cell, tank_radius)) {
+        if (too_much_cut(cell, tank_radius)) {
             continue;
         }
         const Pad pad = pad_at(cell, tanks);
@@ -112,7 +117,7 @@ std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
             continue;
         }
         // The exact distances cost most and are asked last: only of a cell that would be taken.
-        if (failed_around(cell, pad_radius)) {
+        if (failed_around(pad)) {
             continue;
         }
         found.insert(std::ranges::upper_bound(found, pad, better), pad);
@@ -124,15 +129,18 @@ std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
 }
 
 RemovedCells PadSearch::removed(const Tanks& tanks) const {
-    RemovedCells removed{};
+    RemovedCells removed = m_removed_by_ground;
     const double tank_radius = tank_radius_m(tanks, m_rules.pad_margin_m);
-    const double pad_radius = pad_radius_m(tanks, m_rules.pad_margin_m);
     for (const MeasuredCell& cell : m_cells) {
-        std::optional<PadReason> failed = failed_on_ground(cell, tank_radius);
-        failed = failed ? failed : failed_around(cell, pad_radius);
-        failed = failed ? failed : failed_by_height(pad_at(cell, tanks));
+        if (too_much_cut(cell, tank_radius)) {
+            ++count_of(removed, PadReason::cut);
+            continue;
+        }
+        const Pad pad = pad_at(cell, tanks);
+        std::optional<PadReason> failed = failed_around(pad);
+        failed = failed ? failed : failed_by_height(pad);
         if (failed) {
-            ++removed.at(static_cast<std::size_t>(*failed));
+            ++count_of(removed, *failed);
         }
     }
     return removed;

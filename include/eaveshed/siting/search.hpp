@@ -59,28 +59,29 @@ public:
     PadSearch(const PadSite& site, const PadRules& rules);
 
     // The cells within max_fill_m of the roof.
-    [[nodiscard]] std::size_t cell_count() const { return m_cells.size(); }
+    [[nodiscard]] std::size_t cell_count() const { return m_cell_count; }
     // The best eligible pads, best first, at most `wanted` of them. One is found much faster than many.
     [[nodiscard]] std::vector<Pad> best(const Tanks& tanks, std::size_t wanted) const;
     // Every cell by the first rule that removes it, in the order of the rules.
     [[nodiscard]] RemovedCells removed(const Tanks& tanks) const;
 
 private:
+    // Small, because there are tens of thousands around a roof.
     struct MeasuredCell {
         Cell cell;
-        Place place;
-        double ground_elev_m = 0.0;
-        std::optional<double> slope;
+        double slope = 0.0;
         double fill_distance_m = 0.0;
     };
-    [[nodiscard]] std::optional<PadReason> failed_on_ground(const MeasuredCell& cell, double tank_radius_m) const;
-    [[nodiscard]] std::optional<PadReason> failed_around(const MeasuredCell& cell, double pad_radius_m) const;
+    [[nodiscard]] bool too_much_cut(const MeasuredCell& cell, double tank_radius_m) const;
+    [[nodiscard]] std::optional<PadReason> failed_around(const Pad& pad) const;
     [[nodiscard]] std::optional<PadReason> failed_by_height(const Pad& pad) const;
     [[nodiscard]] Pad pad_at(const MeasuredCell& cell, const Tanks& tanks) const;
 
     PadSite m_site;
     PadRules m_rules;
-    std::vector<MeasuredCell> m_cells;  // by row, then column
+    std::size_t m_cell_count = 0;
+    RemovedCells m_removed_by_ground{};  // by the rules that know no tank: elevation_gap and slope
+    std::vector<MeasuredCell> m_cells;   // the others, by row, then column
 };
 
 }  // namespace eaveshed
