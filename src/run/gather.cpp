@@ -126,6 +126,9 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
         set_names(result, record.roof_id,
                   parcel == kNone ? std::nullopt : std::optional(job.plan.parcels[parcel].parcel_id));
         counts.add(result.roof, parcel);
+        if (result.pad) {
+            counts.add(*result.pad);
+        }
         writer.write(result, record.outline);
         progress.advance(1);
         stop_if_requested();
