@@ -201,7 +201,9 @@ void GatheredRows::add(const std::filesystem::path& folder, std::uint64_t tile) 
     }
 }
 
-bool GatheredRows::complete() const { return m_impl->seen_count == m_impl->seen.size(); }
+bool GatheredRows::complete() const {
+    return m_impl->seen_count == m_impl->seen.size();
+}
 
 RoofResult GatheredRows::read(std::uint64_t ordinal) {
     Impl& self = *m_impl;

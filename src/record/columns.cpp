@@ -22,10 +22,20 @@ std::vector<Column> columns_of() {
 
 }  // namespace
 
-std::vector<Column> roof_columns() { return columns_of<RoofRow>(); }
-std::vector<Column> curve_columns() { return columns_of<CurveRow>(); }
-std::vector<Column> pad_columns() { return columns_of<PadRow>(); }
-std::vector<Column> use_point_columns() { return columns_of<UsePointRow>(); }
-std::vector<Column> run_record_columns() { return columns_of<RunRecordRow>(); }
+std::vector<Column> roof_columns() {
+    return columns_of<RoofRow>();
+}
+std::vector<Column> curve_columns() {
+    return columns_of<CurveRow>();
+}
+std::vector<Column> pad_columns() {
+    return columns_of<PadRow>();
+}
+std::vector<Column> use_point_columns() {
+    return columns_of<UsePointRow>();
+}
+std::vector<Column> run_record_columns() {
+    return columns_of<RunRecordRow>();
+}
 
 }  // namespace eaveshed

@@ -31,10 +31,20 @@ void append_all(const Row& row, std::vector<Value>& values) {
 
 }  // namespace
 
-void values_of(const RoofRow& row, std::vector<Value>& values) { append_all(row, values); }
-void values_of(const CurveRow& row, std::vector<Value>& values) { append_all(row, values); }
-void values_of(const PadRow& row, std::vector<Value>& values) { append_all(row, values); }
-void values_of(const UsePointRow& row, std::vector<Value>& values) { append_all(row, values); }
-void values_of(const RunRecordRow& row, std::vector<Value>& values) { append_all(row, values); }
+void values_of(const RoofRow& row, std::vector<Value>& values) {
+    append_all(row, values);
+}
+void values_of(const CurveRow& row, std::vector<Value>& values) {
+    append_all(row, values);
+}
+void values_of(const PadRow& row, std::vector<Value>& values) {
+    append_all(row, values);
+}
+void values_of(const UsePointRow& row, std::vector<Value>& values) {
+    append_all(row, values);
+}
+void values_of(const RunRecordRow& row, std::vector<Value>& values) {
+    append_all(row, values);
+}
 
 }  // namespace eaveshed

@@ -51,8 +51,9 @@ void check_overlap(const io::VectorInfo& footprints, const io::Crs& crs, const B
     if (!other || footprints.extent.empty() || meets(footprints, *other)) {
         return;
     }
-    findings.error({where, fmt::format("no overlap with the footprints: it covers {} and they {} (in {})",
-                                       box_text(*other), box_text(footprints.extent), footprints.crs.name()),
+    findings.error({where,
+                    fmt::format("no overlap with the footprints: it covers {} and they {} (in {})", box_text(*other),
+                                box_text(footprints.extent), footprints.crs.name()),
                     "inputs of one place",
                     "check that both files are of this basin and that their coordinate reference systems are right"});
 }
@@ -61,8 +62,9 @@ void check_overlap(const io::VectorInfo& footprints, const io::Crs& crs, const B
 void check_obstacle(const io::VectorInfo& footprints, const io::VectorInfo& info, Findings& findings) {
     const auto other = in_footprint_crs(footprints, info.crs, info.extent, info.where);
     if (other && !footprints.extent.empty() && !meets(footprints, *other)) {
-        findings.warn({info.where, "no overlap with the footprints: it covers " + box_text(*other) + " and they " +
-                                       box_text(footprints.extent) + " (in " + footprints.crs.name() + ")",
+        findings.warn({info.where,
+                       "no overlap with the footprints: it covers " + box_text(*other) + " and they " +
+                           box_text(footprints.extent) + " (in " + footprints.crs.name() + ")",
                        "a layer of this basin", "no tank is kept away from it: check the file and its CRS"});
     }
 }
@@ -104,9 +106,7 @@ void open_other_vectors(const Project& project, Inputs& inputs, Findings& findin
     const auto open = [&](const char* section, const LayerSource& from, const std::vector<std::string>& fields,
                           const std::function<void(io::VectorInfo)>& keep) {
         if (from.given()) {
-            attempt(findings, [&] {
-                keep(io::VectorSource::open(section, from, fields, "", findings).info());
-            });
+            attempt(findings, [&] { keep(io::VectorSource::open(section, from, fields, "", findings).info()); });
         }
     };
     const auto keep_other = [&](io::VectorInfo info) { inputs.others.push_back(std::move(info)); };
@@ -200,9 +200,10 @@ void check_terrain(const Inputs& inputs, Findings& findings) {
     const double unit = terrain.crs.is_geographic() ? kMetresPerDegree : terrain.crs.metres_per_unit();
     const double cell_m = terrain.grid.smaller_cell_side() * unit;
     if (cell_m > kCoarseCellM) {
-        findings.warn({terrain.where, fmt::format("cells of about {:.0f} m", cell_m),
-                       "cells of 5 m or less for the place of a tank",
-                       "harvest and storage do not depend on it; read elevations and gravity results as a first guess"});
+        findings.warn(
+            {terrain.where, fmt::format("cells of about {:.0f} m", cell_m),
+             "cells of 5 m or less for the place of a tank",
+             "harvest and storage do not depend on it; read elevations and gravity results as a first guess"});
     }
 }
 

@@ -5,7 +5,9 @@
 namespace eaveshed::run {
 
 Plan::Plan(const std::filesystem::path& folder)
-    : footprint_store(folder / "footprints.records"), parcel_store(folder / "parcels.records"), obstacle_store(folder / "obstacles.records") {}
+    : footprint_store(folder / "footprints.records"),
+      parcel_store(folder / "parcels.records"),
+      obstacle_store(folder / "obstacles.records") {}
 
 io::FootprintRecord Plan::footprint(std::uint32_t ordinal) const {
     return io::unpacked_footprint(footprint_store.read(roofs.at(ordinal).record));

@@ -34,7 +34,8 @@ std::vector<Source> sources(const Project& project, const Inputs& inputs) {
     vector("use_points.source", inputs.use_points, given.use_points.from);
     vector("streams.source", inputs.streams, given.streams.from);
     for (std::size_t i = 0; i < inputs.exclusions.size(); ++i) {
-        list.push_back({fmt::format("exclusions.{}.source", i + 1), {given.exclusions[i].from.source},
+        list.push_back({fmt::format("exclusions.{}.source", i + 1),
+                        {given.exclusions[i].from.source},
                         {inputs.exclusions[i].file}});
     }
     if (inputs.terrain) {
@@ -108,8 +109,8 @@ void add_rain(const Timeline& timeline, RecordRows& rows) {
     }
     rows.add("rain.steps", timeline.steps.size());
     rows.add("rain.calendar", std::string(to_text(timeline.calendar)));
-    rows.add("rain.first_step", fmt::format("{:04}-{:02}-{:02}", timeline.first.year, timeline.first.month,
-                                            timeline.first.day));
+    rows.add("rain.first_step",
+             fmt::format("{:04}-{:02}-{:02}", timeline.first.year, timeline.first.month, timeline.first.day));
     rows.add("rain.complete_tank_years", timeline.years.size());
     rows.add("rain.partial_tank_years", static_cast<std::uint64_t>(timeline.partial_years));
 }

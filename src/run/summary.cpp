@@ -72,11 +72,11 @@ std::string best_table(const RunCounts& counts) {
                                                         "m3/season", "L/s", "limit", "delivery");
     std::size_t rank = 0;
     for (const BestRoof& roof : counts.best()) {
-        text += fmt::format(kLine, ++rank, roof.roof_id, roof.parcel_id, fmt::format("{:.0f}", roof.plan_area_m2),
-                            fmt::format("{:.1f} ({} tank{})", roof.storage_m3, roof.tank_count,
-                                        roof.tank_count == 1 ? "" : "s"),
-                            fmt::format("{:.1f}", roof.forbearance_m3), fmt::format("{:.4f}", roof.forbearance_lps),
-                            roof.limited_by, roof.delivery);
+        text += fmt::format(
+            kLine, ++rank, roof.roof_id, roof.parcel_id, fmt::format("{:.0f}", roof.plan_area_m2),
+            fmt::format("{:.1f} ({} tank{})", roof.storage_m3, roof.tank_count, roof.tank_count == 1 ? "" : "s"),
+            fmt::format("{:.1f}", roof.forbearance_m3), fmt::format("{:.4f}", roof.forbearance_lps), roof.limited_by,
+            roof.delivery);
     }
     return text;
 }
@@ -91,16 +91,17 @@ std::string summary_text(const Project& project, const ScreenResult& result) {
     text += group_table("Delivery", delivery_terms(), counts.by_delivery());
     text += "\n" + reason_table(counts, project.settings);
     text += group_table("Limited by", limited_by_terms(), counts.by_limit()) + "\n";
-    text += fmt::format("Winter harvest of all {} computed roofs: {:.0f} m3 in a mean winter\n", counts.computed().roofs,
-                        counts.computed().harvest_mean_m3);
+    text += fmt::format("Winter harvest of all {} computed roofs: {:.0f} m3 in a mean winter\n",
+                        counts.computed().roofs, counts.computed().harvest_mean_m3);
     text += fmt::format(
         "Forbearance with the best roof of each parcel: {:.0f} m3 a season, a mean flow of {:.3f} L/s;\n"
         "  over {:.0f} years {:.0f} m3\n\n",
         counts.forbearance_m3(), counts.forbearance_lps(), result.forbearance_term_years,
         counts.forbearance_m3() * result.forbearance_term_years);
     text += best_table(counts);
-    text += "\nScreening results are no design: tanks are heavy, roof water is not drinking water, and permits,\n"
-            "setbacks and water rights are local. Defer to local codes and licensed practice.\n\n";
+    text +=
+        "\nScreening results are no design: tanks are heavy, roof water is not drinking water, and permits,\n"
+        "setbacks and water rights are local. Defer to local codes and licensed practice.\n\n";
     return text + "Open this file: " + result.output + "\n";
 }
 

@@ -62,8 +62,9 @@ Obstacles::Obstacles(const LocalFrame& frame, const std::vector<const Obstacle*>
 
 bool Obstacles::nearer(const Shape& shape, const Place& place, double pad_radius_m) {
     const double limit = shape.setback_m + pad_radius_m;
-    return std::ranges::any_of(shape.chains,
-                               [&](const EdgeChain& chain) { return chain.distance_within(place.metres, limit) < limit; }) ||
+    return std::ranges::any_of(
+               shape.chains,
+               [&](const EdgeChain& chain) { return chain.distance_within(place.metres, limit) < limit; }) ||
            (limit > 0.0 && shape.area.contains(place.crs));
 }
 

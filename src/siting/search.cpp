@@ -29,7 +29,8 @@ PadSearch::PadSearch(const PadSite& site, const PadRules& rules) : m_site(site),
     for (std::int64_t row = range.row_begin; row < range.row_end; ++row) {
         for (std::int64_t col = range.col_begin; col < range.col_end; ++col) {
             const Cell cell{row, col};
-            const double distance = site.surroundings->distance_to_roof_within_m(terrain.centre(cell), rules.max_fill_m);
+            const double distance =
+                site.surroundings->distance_to_roof_within_m(terrain.centre(cell), rules.max_fill_m);
             if (distance > rules.max_fill_m) {
                 continue;
             }

@@ -21,9 +21,8 @@ bool Surroundings::belongs(const Place& place) const {
         return m_parcel->crs.contains(place.crs);
     }
     const double own = distance_to_roof_m(place);
-    return std::ranges::none_of(m_others, [&](const Shape& other) {
-        return other.metres.distance_to_area_within(place.metres, own) < own;
-    });
+    return std::ranges::none_of(
+        m_others, [&](const Shape& other) { return other.metres.distance_to_area_within(place.metres, own) < own; });
 }
 
 bool Surroundings::built_on(const Place& place) const {
@@ -37,8 +36,8 @@ bool Surroundings::nearer_to_boundary(const Place& place, double limit_m) const 
 
 bool Surroundings::nearer_to_building(const Place& place, double distance_to_roof_m, double limit_m) const {
     return distance_to_roof_m < limit_m || std::ranges::any_of(m_others, [&](const Shape& other) {
-        return other.metres.distance_to_area_within(place.metres, limit_m) < limit_m;
-    });
+               return other.metres.distance_to_area_within(place.metres, limit_m) < limit_m;
+           });
 }
 
 }  // namespace eaveshed

@@ -24,8 +24,8 @@ Box roof_box(const RoofInput& roof, const TerrainMetric& metric, double reach_m)
 double widest_pad_m(const Settings& settings) {
     double widest = 0.0;
     for (const TankOption& tank : settings.tanks) {
-        widest = std::max(widest, pad_radius_m({.diameter_m = tank.diameter_m, .count = tank.count},
-                                               settings.siting.pad_margin_m));
+        widest = std::max(
+            widest, pad_radius_m({.diameter_m = tank.diameter_m, .count = tank.count}, settings.siting.pad_margin_m));
     }
     return widest;
 }

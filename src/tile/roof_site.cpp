@@ -71,8 +71,8 @@ RoofSite::RoofSite(const RoofInput& roof, const ParcelInput* parcel, const TileI
       m_terrain(tile.terrain, tile.metric, m_frame,
                 cells_around_roof(roof, tile.terrain.grid(), tile.metric, m_settings.siting), m_cells.slope_reach),
       m_surroundings(m_frame, roof.outline, outline_of(parcel), buildings_near(roof, tile, m_settings)),
-      m_obstacles(m_frame, obstacles_near(roof, tile, m_settings),
-                  pad_box(roof, m_frame, m_settings.siting.max_fill_m), obstacle_reach_m(m_settings)) {
+      m_obstacles(m_frame, obstacles_near(roof, tile, m_settings), pad_box(roof, m_frame, m_settings.siting.max_fill_m),
+                  obstacle_reach_m(m_settings)) {
     const SitingSettings& siting = m_settings.siting;
     m_rules.elevation_sd_m = elevation_sd_m(m_settings.terrain.rmse_m, tile.terrain_step_m);
     const auto garden = garden_cells(m_terrain, m_surroundings,

@@ -66,8 +66,8 @@ TileRules rules_from(const Settings& settings) {
     rules.settings = &settings;
     rules.season = settings.season_months();
     rules.options = options_from(settings);
-    rules.store_rule = settings.storage.rule == StorageRule::after_spillage ? StoreRule::after_spillage
-                                                                            : StoreRule::before_spillage;
+    rules.store_rule =
+        settings.storage.rule == StorageRule::after_spillage ? StoreRule::after_spillage : StoreRule::before_spillage;
     rules.eave = {.ground = eave_ground(siting.eave_from),
                   .surface_is_height = settings.terrain.surface_kind == SurfaceKind::height,
                   .storey_height_m = siting.storey_height_m,

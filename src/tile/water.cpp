@@ -59,8 +59,8 @@ std::vector<OptionResult> run_options(const RoofWater& roof, const std::vector<d
     results.reserve(runs.size());
     for (std::size_t i = 0; i < runs.size(); ++i) {
         const StorageOption& option = roof.rules.options[i];
-        results.push_back({option.nominal_m3, option.tank.count, option.usable_m3,
-                           behaviour(runs[i], storage.reliability)});
+        results.push_back(
+            {option.nominal_m3, option.tank.count, option.usable_m3, behaviour(runs[i], storage.reliability)});
     }
     return results;
 }

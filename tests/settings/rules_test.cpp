@@ -150,8 +150,8 @@ TEST(SettingsRules, WarnOfSettingsThatNeedAnotherOne) {
 }
 
 TEST(SettingsRules, NoteEverySettingWithoutEffectInThisVersionInTheOrderOfTheFile) {
-    const Findings findings =
-        findings_of(project_and("[rank]\nseed = 7\n[siting]\nmax_cut_m = 1\n[notes]\nstorm_mm_h = 60\n[cost]\npad = 3\n"));
+    const Findings findings = findings_of(
+        project_and("[rank]\nseed = 7\n[siting]\nmax_cut_m = 1\n[notes]\nstorm_mm_h = 60\n[cost]\npad = 3\n"));
     EXPECT_EQ(text_of(findings, Severity::note),
               "basin.toml:8:1: rank.seed: accepted, no effect in this version\n"
               "basin.toml:12:1: notes.storm_mm_h: accepted, no effect in this version\n"

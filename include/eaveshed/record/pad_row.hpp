@@ -47,7 +47,7 @@ struct PadRow {
 };
 
 template <typename Row, typename Visitor>
-    requires std::is_same_v<std::remove_const_t<Row>, PadRow>
+requires std::is_same_v<std::remove_const_t<Row>, PadRow>
 void visit_fields(Row& row, Visitor&& visit) {
     visit(Field{"roof_id", "", "Roof", "Identifier of the footprint."}, row.roof_id);
     visit(Field{"parcel_id", "", "Parcel", "Parcel of the roof; null when it lies in none."}, row.parcel_id);
@@ -57,10 +57,12 @@ void visit_fields(Row& row, Visitor&& visit) {
     visit(Field{"slope_pct", "%", "Slope", "Steepness of the ground over the slope window."}, row.slope_pct);
     visit(Field{"cut_m", "m", "Cut", "Depth of the cut that levels the ground of one tank."}, row.cut_m);
     visit(Field{"fill", "", "Fill", "Whether the gutter is high enough: sure, likely or lifted by a pump."}, row.fill);
-    visit(Field{"feed", "", "Feed", "What presses the water out: gravity, gravity at low pressure, or a pump."}, row.feed);
+    visit(Field{"feed", "", "Feed", "What presses the water out: gravity, gravity at low pressure, or a pump."},
+          row.feed);
     visit(Field{"delivery", "", "Delivery", "How the water gets in and out: by gravity or by pump."}, row.delivery);
-    visit(Field{"gravity_check", "", "Gravity check", "Whether gravity fill and feed are certain: yes, no, cannot_tell."},
-          row.gravity_check);
+    visit(
+        Field{"gravity_check", "", "Gravity check", "Whether gravity fill and feed are certain: yes, no, cannot_tell."},
+        row.gravity_check);
     visit(Field{"fill_margin_m", "m", "Fill margin",
                 "Height left over between gutter and tank top after the losses; negative: to be lifted."},
           row.fill_margin_m);
@@ -89,7 +91,8 @@ void visit_fields(Row& row, Visitor&& visit) {
     visit(Field{"reach_35_m2", "m2", "Reach, 35 kPa", "Garden served at 35 kPa before friction."}, row.reach_35_m2);
     visit(Field{"reach_70_m2", "m2", "Reach, 70 kPa", "Garden served at 70 kPa before friction."}, row.reach_70_m2);
     visit(Field{"garden_m2", "m2", "Garden", "Area of all garden cells of the roof."}, row.garden_m2);
-    visit(Field{"storage_m3", "m3", "Storage", "Nominal volume of the storage: tank volume times count."}, row.storage_m3);
+    visit(Field{"storage_m3", "m3", "Storage", "Nominal volume of the storage: tank volume times count."},
+          row.storage_m3);
     visit(Field{"tank_count", "1", "Tanks", "Number of equal tanks of the storage."}, row.tank_count);
     visit(Field{"pad_radius_m", "m", "Pad radius", "Radius of the ground that the tanks need, margin included."},
           row.pad_radius_m);

@@ -39,7 +39,8 @@ public:
 
     // `parcel` is the position of the roof's parcel, or none_parcel for a roof without one.
     static constexpr std::uint32_t kNoParcel = 0xFFFFFFFFU;
-    explicit RunCounts(std::size_t parcel_count) : m_best_of_parcel(parcel_count, -1.0), m_flow_of_parcel(parcel_count) {}
+    explicit RunCounts(std::size_t parcel_count)
+        : m_best_of_parcel(parcel_count, -1.0), m_flow_of_parcel(parcel_count) {}
     void add(const RoofRow& row, std::uint32_t parcel);
     void add(const PadRow& pad);
 

@@ -13,7 +13,8 @@
 
 namespace eaveshed::run {
 
-// What the inputs turned out to be. The parts that could not be opened are absent, each with an error among the findings.
+// What the inputs turned out to be. The parts that could not be opened are absent, each with an error among the
+// findings.
 struct Inputs {
     std::optional<io::VectorInfo> footprints;
     std::optional<io::VectorInfo> parcels;

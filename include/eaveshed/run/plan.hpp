@@ -1,5 +1,5 @@
-// The plan of a run: every footprint, parcel, stream and exclusion read once, judged as far as no raster is needed, and grouped into sites
-// and tiles. Shapes go to disk; what stays in memory is about 150 bytes a footprint.
+// The plan of a run: every footprint, parcel, stream and exclusion read once, judged as far as no raster is needed, and
+// grouped into sites and tiles. Shapes go to disk; what stays in memory is about 150 bytes a footprint.
 #pragma once
 
 #include <cstdint>
@@ -21,8 +21,8 @@ inline constexpr std::uint32_t kNone = 0xFFFFFFFFU;
 
 // A footprint in memory; the rest is in Plan::footprint_store.
 struct PlannedRoof {
-    std::uint64_t record = 0;        // offset in the store
-    std::uint32_t parcel = kNone;    // position among the parcels
+    std::uint64_t record = 0;      // offset in the store
+    std::uint32_t parcel = kNone;  // position among the parcels
     Status status = Status::ok;
     Flags flags;
 };
@@ -57,10 +57,10 @@ struct Plan {
     std::vector<std::uint32_t> site_roofs;
     std::vector<PlannedSite> sites;
     std::vector<PlannedTile> tiles;
-    std::vector<Box> roof_boxes;  // in the terrain's CRS; empty without a usable outline
-    BoxIndex roof_index;          // over roof_boxes
+    std::vector<Box> roof_boxes;           // in the terrain's CRS; empty without a usable outline
+    BoxIndex roof_index;                   // over roof_boxes
     std::vector<std::uint64_t> obstacles;  // streams, then exclusions: offsets in the store
-    BoxIndex obstacle_index;      // over their boxes in the terrain's CRS
+    BoxIndex obstacle_index;               // over their boxes in the terrain's CRS
 
     [[nodiscard]] io::FootprintRecord footprint(std::uint32_t ordinal) const;
     [[nodiscard]] io::ParcelRecord parcel(std::uint32_t position) const;

@@ -5,7 +5,8 @@
 
 namespace eaveshed {
 
-// 90 % quantile of the standard normal distribution: a margin this many standard deviations wide holds nine times in ten.
+// 90 % quantile of the standard normal distribution: a margin this many standard deviations wide holds nine times in
+// ten.
 inline constexpr double kSureSds = 1.2815515655446004;
 
 // Standard normal distribution function, to a few units in the last place also far out in the tails.
@@ -15,8 +16,8 @@ inline constexpr double kSureSds = 1.2815515655446004;
 // 1, one half at exactly 0, or 0.
 [[nodiscard]] double probability_not_negative(double mean, double sd);
 
-// Standard deviation of one cell's elevation: the raster's error and, for whole numbers, the rounding to `step_m`, whose
-// variance is step^2 / 12. Both >= 0.
+// Standard deviation of one cell's elevation: the raster's error and, for whole numbers, the rounding to `step_m`,
+// whose variance is step^2 / 12. Both >= 0.
 [[nodiscard]] double elevation_sd_m(double rmse_m, double step_m);
 
 struct PadCertainty {

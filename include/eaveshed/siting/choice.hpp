@@ -22,10 +22,10 @@ struct PadOffer {
 // A pad's place in the order of preference: less is better. Every quantity is rounded to 1e-6 before it is compared, so
 // that the last bits of a computation decide nothing.
 struct PadRank {
-    int stage = 5;           // 1 sure fill and feed; 2 fill and feed; 3 sure fill; 4 fill; 5 the rest
+    int stage = 5;  // 1 sure fill and feed; 2 fill and feed; 3 sure fill; 4 fill; 5 the rest
     FeedClass feed = FeedClass::pumped;
     double missing_steps = 0.0;  // minus the pressure in whole steps, capped where more is no gain; 0 for pumped feed
-    double length_m = 0.0;   // fill line, weighted, and feed pipe
+    double length_m = 0.0;       // fill line, weighted, and feed pipe
     double missing_kpa = 0.0;    // minus the pressure
     Cell cell;
     FillClass fill = FillClass::lifted;  // follows from the rest

@@ -24,10 +24,11 @@ struct Obstacle {
 // The obstacles near one roof. Immutable after construction.
 class Obstacles {
 public:
-    // `frame`: the roof's metres; of long edges only those within `reach_m` of `around` (in the terrain's CRS) are kept,
-    // so that nearer_than answers right for places inside the box and distances up to the reach. The obstacles outlive
-    // this.
-    Obstacles(const LocalFrame& frame, const std::vector<const Obstacle*>& obstacles, const Box& around, double reach_m);
+    // `frame`: the roof's metres; of long edges only those within `reach_m` of `around` (in the terrain's CRS) are
+    // kept, so that nearer_than answers right for places inside the box and distances up to the reach. The obstacles
+    // outlive this.
+    Obstacles(const LocalFrame& frame, const std::vector<const Obstacle*>& obstacles, const Box& around,
+              double reach_m);
 
     // Whether some stream is nearer than its setback and `pad_radius_m` together.
     [[nodiscard]] bool near_stream(const Place& place, double pad_radius_m) const;

@@ -1,4 +1,5 @@
-// What the search for a pad is told, as plain numbers: where tanks may stand, how water gets in and out, what is uncertain.
+// What the search for a pad is told, as plain numbers: where tanks may stand, how water gets in and out, what is
+// uncertain.
 #pragma once
 
 #include "eaveshed/hydraulics/friction.hpp"
@@ -23,7 +24,7 @@ struct PadRules {
     // The way out.
     double outlet_height_m = 0.0;
     double tap_height_m = 0.0;
-    double pipe_slack = 1.0;         // pipe length over straight length
+    double pipe_slack = 1.0;        // pipe length over straight length
     double friction_m_per_m = 0.0;  // head lost per metre of pipe at the design flow
     double filter_loss_kpa = 0.0;
     double required_kpa = 0.0;

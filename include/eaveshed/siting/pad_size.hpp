@@ -5,8 +5,8 @@
 
 namespace eaveshed {
 
-// Radius of the smallest circle that holds `count` equal circles, over theirs: 1, 2, 2.1547, 2.4142, 2.7013, 3, 3 for one
-// to seven (the known optimal packings, to four decimals), sqrt(count / 0.68) beyond: about that share of a circle
+// Radius of the smallest circle that holds `count` equal circles, over theirs: 1, 2, 2.1547, 2.4142, 2.7013, 3, 3 for
+// one to seven (the known optimal packings, to four decimals), sqrt(count / 0.68) beyond: about that share of a circle
 // is covered. count >= 1.
 [[nodiscard]] double packing(int count);
 

@@ -49,8 +49,7 @@ public:
 
 private:
     struct Shape {
-        Shape(const LocalFrame& frame, const MultiPolygon& outline)
-            : crs(outline), metres(frame.to_metres(outline)) {}
+        Shape(const LocalFrame& frame, const MultiPolygon& outline) : crs(outline), metres(frame.to_metres(outline)) {}
         PreparedArea crs;
         PreparedArea metres;
     };

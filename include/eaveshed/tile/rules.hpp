@@ -23,7 +23,8 @@ struct StorageOption {
 struct TileRules {
     const Settings* settings = nullptr;
     Season season;
-    std::vector<StorageOption> options;  // smallest first (nominal, then count); those no larger than the reserve left out
+    std::vector<StorageOption>
+        options;  // smallest first (nominal, then count); those no larger than the reserve left out
     StoreRule store_rule = StoreRule::after_spillage;
     EaveRules eave;
     WindowRules window;

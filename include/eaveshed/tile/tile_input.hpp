@@ -18,9 +18,10 @@
 
 namespace eaveshed {
 
-// A footprint. Outlines that could not be brought to the CRS in question are empty; points that could not be are absent.
+// A footprint. Outlines that could not be brought to the CRS in question are empty; points that could not be are
+// absent.
 struct RoofInput {
-    std::uint64_t ordinal = 0;  // position in the input
+    std::uint64_t ordinal = 0;   // position in the input
     Status status = Status::ok;  // as far as the plan knows: no_rain is found by the tile
     Flags flags;
     std::optional<double> plan_area_m2;
@@ -29,10 +30,10 @@ struct RoofInput {
     std::optional<double> eave_height_m;
     std::optional<double> connected_share;
     double latitude_deg = 0.0;
-    MultiPolygon outline;                // in the terrain's CRS
-    Point interior;                      // of the source outline, in the terrain's CRS
-    MultiPolygon surface_outline;        // in the surface's CRS
-    std::optional<Point> rain_point;     // the interior point in the CRS of each climate raster
+    MultiPolygon outline;             // in the terrain's CRS
+    Point interior;                   // of the source outline, in the terrain's CRS
+    MultiPolygon surface_outline;     // in the surface's CRS
+    std::optional<Point> rain_point;  // the interior point in the CRS of each climate raster
     std::optional<Point> et0_point;
     std::optional<Point> minimum_temperature_point;
     std::optional<Point> maximum_temperature_point;
@@ -59,8 +60,8 @@ struct SiteInput {
 // The basin's climate, held once and shared by all tiles. Fields that were not given are empty.
 struct ClimateInput {
     Timeline timeline;
-    StepField rain;  // mm per step
-    StepField et0;   // mm per day, twelve months from January
+    StepField rain;                 // mm per step
+    StepField et0;                  // mm per day, twelve months from January
     StepField minimum_temperature;  // degrees C, twelve months
     StepField maximum_temperature;
 };
@@ -68,7 +69,8 @@ struct ClimateInput {
 struct TileInput {
     std::vector<SiteInput> sites;
     std::vector<Building> buildings;  // every footprint with a geometry that can matter to a site, in ascending ordinal
-    std::vector<Obstacle> obstacles;  // every stream and exclusion that can matter to a site, in the order of the inputs
+    std::vector<Obstacle>
+        obstacles;  // every stream and exclusion that can matter to a site, in the order of the inputs
     SparseRaster terrain;
     double terrain_step_m = 0.0;  // between the elevations of a raster of whole numbers; 0 for others
     TerrainMetric metric;
