@@ -52,8 +52,8 @@ int run_check(const CheckWords& words, std::ostream& out) {
     } else {
         out << run::report_text(project, report, findings);
     }
-    const bool sound = findings.count(Severity::error) == 0 &&
-                       (!words.strict || findings.count(Severity::warning) == 0);
+    const bool sound =
+        findings.count(Severity::error) == 0 && (!words.strict || findings.count(Severity::warning) == 0);
     return sound ? 0 : static_cast<int>(Fault::input);
 }
 
@@ -61,7 +61,8 @@ int run_check(const CheckWords& words, std::ostream& out) {
 
 void add_check_command(CLI::App& program, std::ostream& out, Job& job) {
     const auto words = std::make_shared<CheckWords>();
-    CLI::App& command = *program.add_subcommand("check", "Look at a project's inputs and settings; computes and writes nothing");
+    CLI::App& command =
+        *program.add_subcommand("check", "Look at a project's inputs and settings; computes and writes nothing");
     command.add_option("project", words->project, "The project file")->required()->type_name("PROJECT.toml");
     command.add_flag("--strict", words->strict, "Count warnings as errors");
     command.add_flag("--json", words->json, "Print the report as JSON");

@@ -55,12 +55,8 @@ RunLog::~RunLog() = default;
 namespace {
 
 nlohmann::ordered_json json_of(const std::string& level, const Trouble& trouble) {
-    return {{"level", level},
-            {"event", "finding"},
-            {"where", trouble.where},
-            {"found", trouble.found},
-            {"wanted", trouble.wanted},
-            {"remedy", trouble.remedy}};
+    return {{"level", level},         {"event", "finding"},       {"where", trouble.where},
+            {"found", trouble.found}, {"wanted", trouble.wanted}, {"remedy", trouble.remedy}};
 }
 
 }  // namespace

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <new>
 #include <nlohmann/json.hpp>
 #include <ostream>
@@ -45,33 +46,43 @@ void print_version(std::ostream& out, bool json) {
     out << ")\n";
 }
 
-// All words that could have been meant where `word` stands: commands, and options of the command that was chosen.
-std::string suggestion_for(const CLI::App& program, const std::vector<std::string>& words) {
-    std::vector<std::string> known;
+// All words that are known where the user stands: commands, and the options of the command that was chosen.
+struct KnownWords {
+    std::vector<std::string> words;
     const CLI::App* command = nullptr;
+};
+
+KnownWords known_words(const CLI::App& program, const std::vector<std::string>& given) {
+    KnownWords known;
     for (const CLI::App* sub : program.get_subcommands({})) {
-        known.push_back(sub->get_name());
-        if (!words.empty() && words.front() == sub->get_name()) {
-            command = sub;
+        known.words.push_back(sub->get_name());
+        if (!given.empty() && given.front() == sub->get_name()) {
+            known.command = sub;
         }
     }
-    for (const CLI::Option* option : (command != nullptr ? command : &program)->get_options()) {
+    for (const CLI::Option* option : (known.command != nullptr ? known.command : &program)->get_options()) {
         for (const std::string& name : option->get_lnames()) {
-            known.push_back("--" + name);
+            known.words.push_back("--" + name);
         }
     }
-    const std::vector<std::string_view> views(known.begin(), known.end());
-    for (const std::string& word : words) {
+    return known;
+}
+
+// What is wrong with the words: the first that is not known, with the nearest that is, else the parser's own text.
+std::string fault_of(const CLI::App& program, const std::vector<std::string>& given, const CLI::ParseError& error) {
+    const KnownWords known = known_words(program, given);
+    const std::vector<std::string_view> views(known.words.begin(), known.words.end());
+    for (const std::string& word : given) {
         const std::string name = word.substr(0, word.find('='));
-        const bool is_known = std::ranges::find(known, name) != known.end();
-        if (is_known || (command != nullptr && name.substr(0, 2) != "--")) {
+        const bool is_option = name.starts_with("--");
+        if (std::ranges::find(known.words, name) != known.words.end() || (known.command != nullptr && !is_option)) {
             continue;
         }
-        if (const std::string_view near = nearest_name(name, views); !near.empty()) {
-            return fmt::format("; did you mean {}?", near);
-        }
+        const std::string_view near = nearest_name(name, views);
+        return fmt::format("'{}' is no {} here{}", name, is_option ? "option" : "command",
+                           near.empty() ? "" : fmt::format("; did you mean {}?", near));
     }
-    return "";
+    return error.what();
 }
 
 int run_job(const Job& job) {
@@ -107,14 +118,17 @@ int run_program(const std::vector<std::string>& words, std::ostream& out) {
     add_screen_command(program, out, job);
     add_settings_command(program, out, job);
     add_help_command(program, out, job);
+    for (CLI::App* command : program.get_subcommands({})) {
+        command->footer("");
+    }
     try {
         program.parse(std::vector<std::string>(words.rbegin(), words.rend()));
     } catch (const CLI::CallForHelp&) {
         const auto chosen = program.get_subcommands();
-        out << (chosen.empty() ? program : *chosen.front()).help();
+        out << (chosen.empty() ? program.help() : chosen.front()->help("eaveshed"));
         return 0;
     } catch (const CLI::ParseError& error) {
-        fmt::print(stderr, "error: {}{}; see `eaveshed --help`\n", error.what(), suggestion_for(program, words));
+        fmt::print(stderr, "error: {}; see `eaveshed --help`\n", fault_of(program, words, error));
         return static_cast<int>(Fault::input);
     }
     if (version) {

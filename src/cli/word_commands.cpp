@@ -11,7 +11,8 @@ namespace eaveshed {
 
 void add_settings_command(CLI::App& program, std::ostream& out, Job& job) {
     const auto markdown = std::make_shared<bool>(false);
-    CLI::App& command = *program.add_subcommand("settings", "Print every setting: unit, default, range, meaning, source");
+    CLI::App& command =
+        *program.add_subcommand("settings", "Print every setting: unit, default, range, meaning, source");
     command.add_flag("--markdown", *markdown, "As Markdown, as in docs/settings.md");
     command.callback([markdown, &out, &job] { job = [markdown, &out] { return print_settings(out, *markdown); }; });
 }

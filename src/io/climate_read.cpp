@@ -37,25 +37,41 @@ bool round_the_earth(const Grid& grid) {
     return std::abs(grid.cell_width * static_cast<double>(grid.cols) - kTurn) < kClosed * grid.cell_width;
 }
 
+bool holds_with_margin(const Grid& grid, const Box& area) {
+    const double margin = static_cast<double>(kMargin) * grid.cell_width;
+    return area.x_min - margin >= grid.x_min && area.x_max + margin <= grid.x_max();
+}
+
+// Whole turns first; where the area then lies across the meridian at which a grid round the Earth begins, the grid is
+// begun half way round.
+void match_longitudes(View& view, const Box& area) {
+    Grid& grid = view.grid;
+    const double middle = 0.5 * (area.x_min + area.x_max);
+    grid.x_min += kTurn * std::round((middle - 0.5 * (grid.x_min + grid.x_max())) / kTurn);
+    if (holds_with_margin(grid, area) || !round_the_earth(grid)) {
+        return;
+    }
+    Grid begun_elsewhere = grid;
+    const std::int64_t half = grid.cols / 2;
+    const double to_west = middle < 0.5 * (grid.x_min + grid.x_max()) ? kTurn : 0.0;
+    begun_elsewhere.x_min += static_cast<double>(half) * grid.cell_width - to_west;
+    if (holds_with_margin(begun_elsewhere, area)) {
+        grid = begun_elsewhere;
+        view.first_col = half;
+    }
+}
+
 View view_of(const ClimateStack& stack, const Box& area) {
     View view{stack.grid, {}, 0};
-    Grid& grid = view.grid;
-    if (stack.crs.is_geographic()) {
-        const double middle = 0.5 * (area.x_min + area.x_max);
-        const double away = middle - 0.5 * (grid.x_min + grid.x_max());
-        grid.x_min += kTurn * std::round(away / kTurn);
-        const double margin = static_cast<double>(kMargin) * grid.cell_width;
-        const bool inside = area.x_min - margin >= grid.x_min && area.x_max + margin <= grid.x_max();
-        if (!inside && round_the_earth(grid)) {
-            // Half way round, so that the area lies in the middle.
-            view.first_col = grid.cols / 2;
-            const double to_west = middle < 0.5 * (grid.x_min + grid.x_max()) ? kTurn : 0.0;
-            grid.x_min += static_cast<double>(view.first_col) * grid.cell_width - to_west;
-        }
+    if (area.empty()) {
+        return view;
     }
-    const double dx = static_cast<double>(kMargin) * grid.cell_width;
-    const double dy = static_cast<double>(kMargin) * grid.cell_height;
-    if (area.empty() || !area.grown(dx, dy).intersects(grid.extent())) {
+    if (stack.crs.is_geographic()) {
+        match_longitudes(view, area);
+    }
+    const double dx = static_cast<double>(kMargin) * view.grid.cell_width;
+    const double dy = static_cast<double>(kMargin) * view.grid.cell_height;
+    if (!area.grown(dx, dy).intersects(view.grid.extent())) {
         throw input_error(stack.where,
                           fmt::format("a grid from {} to {} and from {} to {} in {}", stack.grid.x_min,
                                       stack.grid.x_max(), stack.grid.y_min(), stack.grid.y_max, stack.crs.name()),
@@ -63,7 +79,7 @@ View view_of(const ClimateStack& stack, const Box& area) {
                                       area.x_min, area.x_max, area.y_min, area.y_max),
                           "name a grid of this area, or correct the coordinate reference system of one of them");
     }
-    view.window = window_around(grid, area);
+    view.window = window_around(view.grid, area);
     return view;
 }
 
@@ -226,7 +242,7 @@ StepField read_stack(const ClimateStack& stack, const Box& area,
         }
     }
     for (std::size_t file = 0; file < by_file.size(); ++file) {
-        if (!by_file[file].empty()) {
+        if (!by_file[file].empty() && !view.window.empty()) {
             FileReader(stack, view, convert, field).read(file, by_file[file]);
         }
     }

@@ -68,8 +68,8 @@ private:
     }
 
     RasterLayout layout_of_climate(GDALDataset& dataset) const {
-        double transform[6];
-        if (m_netcdf && dataset.GetGeoTransform(transform) != CE_None) {
+        std::array<double, 6> transform{};
+        if (m_netcdf && dataset.GetGeoTransform(transform.data()) != CE_None) {
             refuse_uneven();
         }
         return layout_of(dataset, m_where);

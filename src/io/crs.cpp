@@ -162,7 +162,7 @@ Crs Crs::geographic() const {
     }
     const std::lock_guard lock(srs_mutex());
     OGRSpatialReference* base = m_data->srs.CloneGeogCS();
-    const Crs crs = from_handle(base);
+    Crs crs = from_handle(base);
     if (base != nullptr) {
         base->Release();
     }

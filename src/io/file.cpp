@@ -122,9 +122,28 @@ void publish(const std::filesystem::path& from, const std::filesystem::path& to)
     }
 }
 
+namespace {
+
+// What is cleared away must have been ours: a folder, not a link to one, with our lock in it or with nothing.
+void require_ours(const std::filesystem::path& path) {
+    std::error_code fault;
+    const bool is_folder = std::filesystem::is_directory(std::filesystem::symlink_status(path, fault));
+    if (!is_folder || (!std::filesystem::exists(std::filesystem::symlink_status(path / "lock", fault)) &&
+                       !std::filesystem::is_empty(path, fault))) {
+        throw input_error(path.string(),
+                          is_folder ? "a folder with files that are not a run's" : "something that is no folder",
+                          "a name that is free for the work folder", "move it away, or give another output with -o");
+    }
+}
+
+}  // namespace
+
 WorkFolder::WorkFolder(const std::filesystem::path& path) : m_path(path) {
-    if (::mkdir(path.c_str(), 0755) != 0 && errno != EEXIST) {
-        fail(path, "the work folder cannot be made");
+    if (::mkdir(path.c_str(), 0755) != 0) {
+        if (errno != EEXIST) {
+            fail(path, "the work folder cannot be made");
+        }
+        require_ours(path);
     }
     m_lock = ::open((path / "lock").c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW, 0644);
     if (m_lock < 0) {

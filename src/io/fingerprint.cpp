@@ -7,6 +7,7 @@
 #include <cstdio>
 #include <memory>
 #include <system_error>
+#include <utility>
 
 #include <fcntl.h>
 #include <fmt/format.h>
@@ -20,7 +21,7 @@ namespace eaveshed::io {
 
 namespace {
 
-constexpr std::uint64_t kMiB = 1024 * 1024;
+constexpr std::uint64_t kMiB = std::uint64_t{1} << 20U;
 
 class Sha256 {
 public:
@@ -59,8 +60,8 @@ private:
 // A file open for reading; throws with the system's reason.
 class InputFile {
 public:
-    InputFile(const std::string& where, const std::string& path)
-        : m_where(where), m_descriptor(::open(path.c_str(), O_RDONLY | O_CLOEXEC)), m_buffer(kMiB) {
+    InputFile(std::string where, const std::string& path)
+        : m_where(std::move(where)), m_descriptor(::open(path.c_str(), O_RDONLY | O_CLOEXEC)), m_buffer(kMiB) {
         if (m_descriptor < 0) {
             fail();
         }

@@ -1,5 +1,6 @@
 #include "eaveshed/io/footprint_geometry.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <utility>
 
@@ -15,7 +16,7 @@ namespace eaveshed::io {
 
 namespace {
 
-constexpr double kMitreLimit = 5.0;  // of the corner's distance to the overhang
+constexpr double kMitreLimit = 5.0;   // of the corner's distance to the overhang
 constexpr int kQuadrantSegments = 8;  // of round corners, which a mitred outline has none of
 
 // GEOS takes and gives pairs of doubles: a ring's points as they lie in memory.
@@ -28,26 +29,14 @@ struct DestroyGeometry {
 using Geometry = std::unique_ptr<GEOSGeometry, DestroyGeometry>;
 
 bool finite(const Ring& ring) {
-    for (const Point& point : ring) {
-        if (!std::isfinite(point.x) || !std::isfinite(point.y)) {
-            return false;
-        }
-    }
-    return true;
+    return std::all_of(ring.begin(), ring.end(), [](Point p) { return std::isfinite(p.x) && std::isfinite(p.y); });
 }
 
 bool finite(const MultiPolygon& outline) {
-    for (const Polygon& part : outline.parts) {
-        if (!finite(part.outer)) {
-            return false;
-        }
-        for (const Ring& hole : part.holes) {
-            if (!finite(hole)) {
-                return false;
-            }
-        }
-    }
-    return true;
+    return std::all_of(outline.parts.begin(), outline.parts.end(), [](const Polygon& part) {
+        return finite(part.outer) &&
+               std::all_of(part.holes.begin(), part.holes.end(), [](const Ring& hole) { return finite(hole); });
+    });
 }
 
 // GEOS's context and what is built in it. Every failure inside GEOS shows as an empty handle.

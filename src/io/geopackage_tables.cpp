@@ -43,7 +43,9 @@ void register_extension(Database& database, const char* table, const char* exten
     insert.run();
 }
 
-Value or_null(const std::string& text) { return text.empty() ? Value() : Value(text); }
+Value or_null(const std::string& text) {
+    return text.empty() ? Value() : Value(text);
+}
 
 std::string title_of(const LayerColumn& column) {
     return column.unit.empty() || column.unit == "1" ? column.title : column.title + " (" + column.unit + ")";
@@ -61,7 +63,8 @@ void write_extent(Database& database, const std::string& layer, const Box& exten
     if (extent.empty()) {
         return;
     }
-    Statement update(database, "UPDATE gpkg_contents SET min_x = ?, min_y = ?, max_x = ?, max_y = ? WHERE table_name = ?");
+    Statement update(database,
+                     "UPDATE gpkg_contents SET min_x = ?, min_y = ?, max_x = ?, max_y = ? WHERE table_name = ?");
     update.bind(1, extent.x_min);
     update.bind(2, extent.y_min);
     update.bind(3, extent.x_max);
@@ -124,9 +127,10 @@ void write_metadata(Database& database, const std::vector<std::string>& texts, c
 
 void write_styles(Database& database, const GeoPackageSpec& spec, const std::string& geometry_column) {
     database.run(kStylesTable);
-    Statement contents(database,
-                       "INSERT INTO gpkg_contents (table_name, data_type, identifier, description, last_change, srs_id) "
-                       "VALUES ('layer_styles', 'attributes', 'layer_styles', 'How viewers draw the layers.', ?, 0)");
+    Statement contents(
+        database,
+        "INSERT INTO gpkg_contents (table_name, data_type, identifier, description, last_change, srs_id) "
+        "VALUES ('layer_styles', 'attributes', 'layer_styles', 'How viewers draw the layers.', ?, 0)");
     contents.bind(1, spec.timestamp);
     contents.run();
     // Viewers find a style only when catalog and schema are empty texts and not null.

@@ -148,8 +148,8 @@ void GeoPackageWriter::Impl::prepare_inserts() {
             columns += (columns.empty() ? "" : ", ") + quoted_identifier(column.name);
             marks += marks.empty() ? "?" : ", ?";
         }
-        inserts.emplace_back(*database, "INSERT INTO " + quoted_identifier(layer.name) + " (" + columns + ") VALUES (" +
-                                            marks + ")");
+        inserts.emplace_back(
+            *database, "INSERT INTO " + quoted_identifier(layer.name) + " (" + columns + ") VALUES (" + marks + ")");
         srs_ids.push_back(layer.shape == LayerShape::none ? 0 : srs_id_of(*database, layer.name));
         extents.emplace_back();
     }
@@ -204,7 +204,9 @@ GeoPackageWriter::GeoPackageWriter(const std::filesystem::path& output, GeoPacka
 
 GeoPackageWriter::~GeoPackageWriter() = default;
 
-void GeoPackageWriter::add(std::size_t layer, std::span<const Value> values) { m_impl->insert(layer, {}, values); }
+void GeoPackageWriter::add(std::size_t layer, std::span<const Value> values) {
+    m_impl->insert(layer, {}, values);
+}
 
 void GeoPackageWriter::add(std::size_t layer, const MultiPolygon& outline, std::span<const Value> values) {
     if (outline.empty()) {
@@ -220,7 +222,9 @@ void GeoPackageWriter::add(std::size_t layer, Point place, double z, std::span<c
     m_impl->insert(layer, geopackage_geometry(place, z, m_impl->srs_ids[layer]), values);
 }
 
-void GeoPackageWriter::add_metadata(const std::string& text) { m_impl->metadata.push_back(text); }
+void GeoPackageWriter::add_metadata(const std::string& text) {
+    m_impl->metadata.push_back(text);
+}
 
 void GeoPackageWriter::finish() {
     Impl& self = *m_impl;

@@ -16,9 +16,10 @@ namespace eaveshed::io {
 namespace {
 
 DatasetHandle open_variable(const std::string& name) {
-    const char* const drivers[] = {"netCDF", nullptr};
+    const std::array<const char*, 2> drivers{"netCDF", nullptr};
     const GdalErrors quiet;
-    return DatasetHandle(GDALDataset::Open(name.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY, drivers, nullptr, nullptr));
+    return DatasetHandle(
+        GDALDataset::Open(name.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY, drivers.data(), nullptr, nullptr));
 }
 
 // "{time,lev}" as names.

@@ -109,9 +109,9 @@ struct OverhangFrame::Impl {
     Operation mercator;  // around it
 
     [[nodiscard]] Operation mercator_here() const {
-        const std::string text =
-            fmt::format("+proj=tmerc +lat_0={:.17g} +lon_0={:.17g} +k=1 +x_0=0 +y_0=0 +a={:.17g} +f={:.17g}",
-                        centre_deg.y, std::remainder(centre_deg.x, 360.0), ellipsoid.semi_major_m, ellipsoid.flattening);
+        const std::string text = fmt::format(
+            "+proj=tmerc +lat_0={:.17g} +lon_0={:.17g} +k=1 +x_0=0 +y_0=0 +a={:.17g} +f={:.17g}", centre_deg.y,
+            std::remainder(centre_deg.x, 360.0), ellipsoid.semi_major_m, ellipsoid.flattening);
         Operation operation(proj_create(context.get(), text.c_str()));
         if (!operation) {
             internal_error("a transverse Mercator projection could not be made");
@@ -126,7 +126,8 @@ struct OverhangFrame::Impl {
         bool all = true;
         for_each_ring(outline, [&](Ring& ring) {
             for (Point& point : ring) {
-                const PJ_COORD moved = proj_trans(operation, direction, proj_coord(point.x * in, point.y * in, 0.0, 0.0));
+                const PJ_COORD moved =
+                    proj_trans(operation, direction, proj_coord(point.x * in, point.y * in, 0.0, 0.0));
                 point = {moved.xy.x / out, moved.xy.y / out};
                 all = all && std::isfinite(point.x) && std::isfinite(point.y);
             }
@@ -150,8 +151,7 @@ std::optional<MultiPolygon> OverhangFrame::place(const MultiPolygon& outline) {
         return std::nullopt;
     }
     const double scale = m_impl->degrees_per_unit;
-    MultiPolygon placed =
-        mapped(std::move(*geographic), [scale](Point p) { return Point{p.x * scale, p.y * scale}; });
+    MultiPolygon placed = mapped(std::move(*geographic), [scale](Point p) { return Point{p.x * scale, p.y * scale}; });
     unwrap(placed, placed.parts.front().outer.front().x);
     m_impl->centre_deg = centroid(placed);
     m_impl->mercator = m_impl->mercator_here();
@@ -168,8 +168,9 @@ std::optional<MultiPolygon> OverhangFrame::bring_back(const MultiPolygon& outlin
     }
     unwrap(degrees, m_impl->centre_deg.x);
     const double scale = m_impl->degrees_per_unit;
-    return m_impl->from_geographic(
-        mapped(std::move(degrees), [scale](Point p) { return Point{p.x / scale, p.y / scale}; }));
+    return m_impl->from_geographic(mapped(std::move(degrees), [scale](Point p) {
+        return Point{p.x / scale, p.y / scale};
+    }));
 }
 
 }  // namespace eaveshed::io

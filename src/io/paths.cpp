@@ -85,10 +85,9 @@ void refuse_unless_local(const std::string& where, const std::string& path, File
         folder = folder.parent_path();
     }
     const bool is_the_file = missing == fs::path(path).filename().string();
-    const std::string found = is_the_file
-                                  ? "no such file" + in_full(path)
-                                  : fmt::format("no such file{}: '{}' holds no folder '{}'", in_full(path),
-                                                printable(folder.string()), printable(missing));
+    const std::string found = is_the_file ? "no such file" + in_full(path)
+                                          : fmt::format("no such file{}: '{}' holds no folder '{}'", in_full(path),
+                                                        printable(folder.string()), printable(missing));
     throw input_error(where, found, wanted_of(kind),
                       did_you_mean(missing, names_in(folder),
                                    "check the path; a relative one counts from the project file's folder"));
@@ -97,9 +96,9 @@ void refuse_unless_local(const std::string& where, const std::string& path, File
 [[noreturn]] void report_folder(const std::string& where, const std::string& path, FileKind kind) {
     std::vector<std::string> fitting = names_in(path);
     std::erase_if(fitting, [kind](const std::string& name) { return !has_ending(name, endings_of(kind)); });
-    throw input_error(where, "a folder" + in_full(path), wanted_of(kind),
-                      fitting.empty() ? "no such file is in it"
-                                      : fmt::format("name one of the files in it: {}", listed(fitting)));
+    throw input_error(
+        where, "a folder" + in_full(path), wanted_of(kind),
+        fitting.empty() ? "no such file is in it" : fmt::format("name one of the files in it: {}", listed(fitting)));
 }
 
 [[noreturn]] void report_unreadable(const std::string& where, const std::string& path, int reason) {
@@ -161,9 +160,9 @@ std::vector<std::string> companion_files(const std::string& path) {
     std::vector<std::string> found;
     for (const std::string& name : names_in(file.has_parent_path() ? file.parent_path() : fs::path("."))) {
         const fs::path other(name);
-        const bool sibling = other.stem() == file.stem() &&
-                             std::find(endings.begin(), endings.end(), lower_case(other.extension().string())) !=
-                                 endings.end();
+        const bool sibling =
+            other.stem() == file.stem() &&
+            std::find(endings.begin(), endings.end(), lower_case(other.extension().string())) != endings.end();
         const bool attached = std::any_of(suffixes.begin(), suffixes.end(), [&](const std::string& suffix) {
             return name == file.filename().string() + suffix;
         });

@@ -29,7 +29,9 @@ Database::Database(const std::filesystem::path& path) : m_path(path) {
     sqlite3_db_config(m_handle, SQLITE_DBCONFIG_DEFENSIVE, 1, &off);
 }
 
-Database::~Database() { sqlite3_close_v2(m_handle); }
+Database::~Database() {
+    sqlite3_close_v2(m_handle);
+}
 
 void Database::close() {
     if (sqlite3_close(m_handle) != SQLITE_OK) {
@@ -60,7 +62,9 @@ Statement::Statement(Database& database, const std::string& sql) : m_database(&d
     }
 }
 
-Statement::~Statement() { sqlite3_finalize(m_statement); }
+Statement::~Statement() {
+    sqlite3_finalize(m_statement);
+}
 
 Statement::Statement(Statement&& other) noexcept
     : m_database(other.m_database), m_statement(std::exchange(other.m_statement, nullptr)) {}
@@ -101,16 +105,24 @@ bool Statement::step() {
     return code == SQLITE_ROW;
 }
 
-void Statement::reset() { sqlite3_reset(m_statement); }
+void Statement::reset() {
+    sqlite3_reset(m_statement);
+}
 
 void Statement::run() {
     step();
     reset();
 }
 
-std::int64_t Statement::integer(int column) const { return sqlite3_column_int64(m_statement, column); }
-double Statement::real(int column) const { return sqlite3_column_double(m_statement, column); }
-bool Statement::is_null(int column) const { return sqlite3_column_type(m_statement, column) == SQLITE_NULL; }
+std::int64_t Statement::integer(int column) const {
+    return sqlite3_column_int64(m_statement, column);
+}
+double Statement::real(int column) const {
+    return sqlite3_column_double(m_statement, column);
+}
+bool Statement::is_null(int column) const {
+    return sqlite3_column_type(m_statement, column) == SQLITE_NULL;
+}
 
 std::string Statement::text(int column) const {
     const void* const bytes = sqlite3_column_blob(m_statement, column);

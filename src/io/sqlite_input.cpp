@@ -60,13 +60,13 @@ bool exists(const std::string& path) {
     const bool journal = exists(path + "-journal");
     const bool log = exists(path + "-wal");
     if ((kind == SQLITE_READONLY || kind == SQLITE_CANTOPEN) && (journal || log)) {
-        throw input_error(where,
-                          fmt::format("'{}{}' beside it, left by an interrupted write ({})",
-                                      printable(fs::path(path).filename().string()), journal ? "-journal" : "-wal",
-                                      printable(said)),
-                          "a finished file",
-                          "open it once for writing with any SQLite tool, which completes or undoes that write; or copy "
-                          "all its parts together to a folder that you may write to");
+        throw input_error(
+            where,
+            fmt::format("'{}{}' beside it, left by an interrupted write ({})",
+                        printable(fs::path(path).filename().string()), journal ? "-journal" : "-wal", printable(said)),
+            "a finished file",
+            "open it once for writing with any SQLite tool, which completes or undoes that write; or copy "
+            "all its parts together to a folder that you may write to");
     }
     if (kind == SQLITE_CORRUPT || kind == SQLITE_NOTADB) {
         throw input_error(where, found, "an undamaged GeoPackage",
@@ -129,8 +129,8 @@ SqliteInput::SqliteInput(const std::string& where, const std::string& path, Find
     m_immutable = write_ahead && !log;
     const std::string name = m_immutable ? immutable_uri(path) : path;
     sqlite3* raw = nullptr;
-    const int flags = SQLITE_OPEN_READONLY | SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_PRIVATECACHE |
-                      (m_immutable ? SQLITE_OPEN_URI : 0);
+    const int flags =
+        SQLITE_OPEN_READONLY | SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_PRIVATECACHE | (m_immutable ? SQLITE_OPEN_URI : 0);
     const int code = sqlite3_open_v2(name.c_str(), &raw, flags, nullptr);
     m_handle.reset(raw);
     if (code != SQLITE_OK) {
@@ -158,8 +158,7 @@ bool SqliteInput::is_view(const std::string& name) const {
                        [&wanted](const std::string& view) { return lower_case(view) == wanted; });
 }
 
-SqliteWatch::SqliteWatch(sqlite3* handle, std::chrono::milliseconds longest)
-    : m_handle(handle), m_longest(longest) {
+SqliteWatch::SqliteWatch(sqlite3* handle, std::chrono::milliseconds longest) : m_handle(handle), m_longest(longest) {
     sqlite3_db_config(handle, SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
     sqlite3_db_config(handle, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
     sqlite3_db_config(handle, SQLITE_DBCONFIG_ENABLE_TRIGGER, 0, nullptr);

@@ -19,7 +19,6 @@ namespace {
 
 constexpr std::array<const char*, 6> kDrivers{"GPKG", "FlatGeobuf", "GeoJSON", "ESRI Shapefile", "CSV", nullptr};
 constexpr std::string_view kWanted = "a GeoPackage, FlatGeobuf, GeoJSON, shapefile, or CSV with a WKT column";
-constexpr std::chrono::seconds kLongestStatement{60};  // without a row: a view of real use gives its first far sooner
 
 bool ends_with(const std::string& text, std::string_view ending) {
     return text.size() >= ending.size() &&
@@ -31,17 +30,16 @@ bool ends_with(const std::string& text, std::string_view ending) {
     if (driver.empty() && is_sqlite(path)) {
         driver = "SQLite, without the tables of a GeoPackage";
     }
-    const bool allowed = std::any_of(kDrivers.begin(), kDrivers.end(), [&driver](const char* name) {
-        return name != nullptr && driver == name;
-    });
+    const bool allowed = std::any_of(kDrivers.begin(), kDrivers.end(),
+                                     [&driver](const char* name) { return name != nullptr && driver == name; });
     if (allowed) {
         throw input_error(where, fmt::format("a damaged or incomplete {} file: {}", driver, printable(said, 500)),
                           std::string(kWanted), "restore it from a backup or make it again");
     }
-    throw input_error(where,
-                      driver.empty() ? "a file of a format that nothing recognises"
-                                     : fmt::format("a file of the format {}", driver),
-                      std::string(kWanted), "convert it to a GeoPackage");
+    throw input_error(
+        where,
+        driver.empty() ? "a file of a format that nothing recognises" : fmt::format("a file of the format {}", driver),
+        std::string(kWanted), "convert it to a GeoPackage");
 }
 
 OGRwkbGeometryType flat_type(OGRLayer& layer) {
@@ -200,8 +198,8 @@ OGRLayer& VectorDataset::choose(const std::string& named, GeometryNeed need) {
     const bool fits = need == GeometryNeed::any || may_fit(flat_type(*chosen), need);
     if (ran_out_of_time()) {
         throw input_error(fmt::format("{}, layer '{}'", m_where, printable(chosen->GetName())),
-                          fmt::format("a view that gave no row within {} seconds", kLongestStatement.count()), "a table",
-                          "save what the view shows as a table");
+                          fmt::format("a view that gave no row within {} seconds", kLongestStatement.count()),
+                          "a table", "save what the view shows as a table");
     }
     if (!fits) {
         throw input_error(fmt::format("{}, layer '{}'", m_where, printable(chosen->GetName())),

@@ -84,7 +84,7 @@ public:
     }
 
 private:
-    Xml parsed(const fs::path& path) const {
+    [[nodiscard]] Xml parsed(const fs::path& path) const {
         std::error_code fault;
         if (fs::file_size(path, fault) > kLargestBytes) {
             throw refused(m_where, fmt::format("a VRT of more than {} MiB", kLargestBytes >> 20U));

@@ -1,6 +1,7 @@
 #include "eaveshed/io/wkb.hpp"
 
 #include <algorithm>
+#include <array>
 #include <bit>
 #include <cmath>
 #include <cstddef>
@@ -57,7 +58,7 @@ public:
         const unsigned char order = byte();
         m_swap = (order == 0) != (std::endian::native == std::endian::big);
         m_failed = m_failed || order > 1;
-        std::uint32_t word = number<std::uint32_t>();
+        auto word = number<std::uint32_t>();
         std::size_t dimensions = 2;
         dimensions += (word & kOldZ) != 0 ? 1U : 0U;
         dimensions += (word & kOldM) != 0 ? 1U : 0U;
@@ -117,12 +118,12 @@ private:
             m_failed = true;
             return value;
         }
-        unsigned char bytes[sizeof(T)];
-        std::memcpy(bytes, m_rest.data(), sizeof(T));
+        std::array<unsigned char, sizeof(T)> bytes;
+        std::memcpy(bytes.data(), m_rest.data(), sizeof(T));
         if (m_swap) {
-            std::reverse(bytes, bytes + sizeof(T));
+            std::reverse(bytes.begin(), bytes.end());
         }
-        std::memcpy(&value, bytes, sizeof(T));
+        std::memcpy(&value, bytes.data(), sizeof(T));
         m_rest = m_rest.subspan(sizeof(T));
         return value;
     }
@@ -240,7 +241,8 @@ std::vector<Line> wkb_lines(std::span<const unsigned char> wkb) {
     if (reader.failed()) {
         return {};
     }
-    std::erase_if(lines, [](const Line& line) { return line.size() < 2 || !std::all_of(line.begin(), line.end(), finite); });
+    std::erase_if(lines,
+                  [](const Line& line) { return line.size() < 2 || !std::all_of(line.begin(), line.end(), finite); });
     return lines;
 }
 

@@ -93,7 +93,7 @@ bool replace_invalid_utf8(std::string& text) {
         i += found.length;
     }
     if (replaced) {
-        mended.append(text, copied, std::string::npos);
+        mended += text.substr(copied);
         text = std::move(mended);
     }
     return replaced;

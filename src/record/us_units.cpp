@@ -16,9 +16,9 @@ struct UsUnit {
     double factor;
 };
 
-constexpr double kMetresPerFoot = 0.3048;             // international foot, exact
+constexpr double kMetresPerFoot = 0.3048;              // international foot, exact
 constexpr double kM3PerGallon = 231.0 * 1.6387064e-5;  // 231 in3 of 2.54 cm, exact
-constexpr double kKpaPerPsi = 6.894757293168361;      // 0.45359237 kg x 9.80665 m/s2 per in2
+constexpr double kKpaPerPsi = 6.894757293168361;       // 0.45359237 kg x 9.80665 m/s2 per in2
 
 constexpr std::array<UsUnit, 6> kUnits{{
     {"m3", "_m3", "US gal", "_gal", 1.0 / kM3PerGallon},

@@ -14,7 +14,9 @@ namespace {
 constexpr double kLeastRoofHeightM = 1.5;  // a surface nearer to the ground than this shows no roof
 constexpr double kSurfaceShare = 0.10;
 
-bool positive(const std::optional<double>& value) { return value && *value > 0.0; }
+bool positive(const std::optional<double>& value) {
+    return value && *value > 0.0;
+}
 
 double base_of(const Ground& ground, EaveGround from) {
     switch (from) {

@@ -41,10 +41,10 @@ std::string rain_line(const io::RainInfo& rain) {
     const Timeline& timeline = rain.timeline;
     std::string steps = "12 months of a mean year";
     if (timeline.is_series()) {
-        steps = fmt::format("{} {} from {:04}-{:02}-{:02} ({} calendar): {} complete tank years",
-                            timeline.steps.size(), timeline.kind == RainKind::daily ? "days" : "months",
-                            timeline.first.year, timeline.first.month, timeline.first.day,
-                            to_text(timeline.calendar), timeline.years.size());
+        steps =
+            fmt::format("{} {} from {:04}-{:02}-{:02} ({} calendar): {} complete tank years", timeline.steps.size(),
+                        timeline.kind == RainKind::daily ? "days" : "months", timeline.first.year, timeline.first.month,
+                        timeline.first.day, to_text(timeline.calendar), timeline.years.size());
     }
     return fmt::format("{}, in {}, {} x {} cells, {}", steps, unit_name(rain.unit), rain.grid.cols, rain.grid.rows,
                        rain.crs.name());
@@ -68,8 +68,8 @@ Estimate estimate(const Project& project, const Inputs& inputs) {
     }
     const auto roofs = static_cast<double>(std::max<std::int64_t>(0, inputs.footprints->feature_count));
     const Box& extent = inputs.footprints->extent;
-    const double unit = inputs.footprints->crs.is_geographic() ? kMetresPerDegree
-                                                               : inputs.footprints->crs.metres_per_unit();
+    const double unit =
+        inputs.footprints->crs.is_geographic() ? kMetresPerDegree : inputs.footprints->crs.metres_per_unit();
     const double side = kTileSideM / unit;
     const double tiles = extent.empty() ? 1.0
                                         : std::ceil((extent.x_max - extent.x_min) / side + 1.0) *
@@ -153,8 +153,9 @@ std::string report_text(const Project& project, const CheckReport& report, const
     }
     if (report.estimate.roofs > 0) {
         const Estimate& take = report.estimate;
-        text += fmt::format("\nA run would take, roughly: {} roofs in {} tiles, {} MiB of memory, {} MiB of disk, {} s\n",
-                            take.roofs, take.tiles, take.memory_mib, take.disk_mib, take.seconds);
+        text +=
+            fmt::format("\nA run would take, roughly: {} roofs in {} tiles, {} MiB of memory, {} MiB of disk, {} s\n",
+                        take.roofs, take.tiles, take.memory_mib, take.disk_mib, take.seconds);
     }
     return text;
 }

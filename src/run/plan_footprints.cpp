@@ -173,8 +173,8 @@ void plan_footprints(const Project& project, const Inputs& inputs, const ParcelI
                      Findings& findings, Progress& progress) {
     const FootprintSettings& settings = project.resolved.footprints;
     Findings seen_before;
-    auto source = io::VectorSource::open("footprints", settings.from, footprint_fields(settings), settings.where,
-                                         seen_before);
+    auto source =
+        io::VectorSource::open("footprints", settings.from, footprint_fields(settings), settings.where, seen_before);
     const auto total = static_cast<std::uint64_t>(std::max<std::int64_t>(0, source.info().feature_count));
     progress.begin("reading footprints", total, "footprints");
     FootprintReader reader(project, inputs, index, plan);

@@ -76,8 +76,12 @@ void Progress::show(bool last) {
     std::fflush(stderr);
 }
 
-void request_stop(int signal_number) noexcept { g_stop = signal_number; }
-int requested_stop() noexcept { return g_stop; }
+void request_stop(int signal_number) noexcept {
+    g_stop = signal_number;
+}
+int requested_stop() noexcept {
+    return g_stop;
+}
 
 void stop_if_requested() {
     if (const int signal_number = requested_stop(); signal_number != 0) {

@@ -78,6 +78,43 @@ void require_unchanged(const Project& project, const Inputs& inputs, const std::
     }
 }
 
+// A file that the project reads, and the setting that names it.
+struct FileRead {
+    std::string where;
+    std::string path;
+};
+
+// Every one of them, also those of which only a later command makes use: none may become the output.
+std::vector<FileRead> files_read(const Project& project, const Inputs& inputs) {
+    std::vector<FileRead> files;
+    const auto add = [&files](const auto& info) {
+        if (info) {
+            for (const std::string& path : info->files) {
+                files.push_back({info->where, path});
+            }
+        }
+    };
+    for (const auto* const info : {&inputs.footprints, &inputs.parcels, &inputs.use_points}) {
+        if (*info) {
+            files.push_back({(*info)->where, (*info)->file});
+        }
+    }
+    for (const io::VectorInfo& info : inputs.others) {
+        files.push_back({info.where, info.file});
+    }
+    add(inputs.terrain);
+    add(inputs.surface);
+    add(inputs.rain);
+    add(inputs.et0);
+    add(inputs.minimum_temperature);
+    add(inputs.maximum_temperature);
+    for (const std::string& path : project.resolved.canopy) {
+        files.push_back({"canopy.source", path});
+    }
+    files.push_back({"overrides.source", project.resolved.overrides.source});
+    return files;
+}
+
 }  // namespace
 
 std::string checked_output(const Project& project, const ScreenOptions& options, const Inputs& inputs) {
@@ -89,9 +126,9 @@ std::string checked_output(const Project& project, const ScreenOptions& options,
     if (path.extension() != ".gpkg") {
         throw input_error(output, "an output that does not end in .gpkg", "a GeoPackage", "name it NAME.gpkg");
     }
-    for (const InputFile& file : fingerprints(project, inputs, io::Digest::ends)) {
-        if (same_file(path, resolved_path(project.file, file.fingerprint.path_as_given))) {
-            throw input_error(output, "an output that is the input " + file.setting, "another file",
+    for (const FileRead& file : files_read(project, inputs)) {
+        if (same_file(path, file.path)) {
+            throw input_error(output, "an output that is an input of " + file.where, "another file",
                               "name another output");
         }
     }

@@ -67,8 +67,8 @@ std::string best_table(const RunCounts& counts) {
     if (counts.best().empty()) {
         return "No roof replaces any summer diversion.\n";
     }
-    constexpr std::string_view kLine = "  {:>2}  {:<14}{:<14}{:>9}{:>15}{:>12}{:>9}  {:<8}{}\n";
-    std::string text = "The best roofs\n" + fmt::format(kLine, "", "roof", "parcel", "area m2", "storage m3",
+    constexpr std::string_view kLine = "  {:>2}  {:<14} {:<14} {:>8} {:>11} {:>6} {:>10} {:>8}  {:<7} {}\n";
+    std::string text = "The best roofs\n" + fmt::format(kLine, "", "roof", "parcel", "area m2", "storage m3", "tanks",
                                                         "m3/season", "L/s", "limit", "delivery");
     std::size_t rank = 0;
     for (const BestRoof& roof : counts.best()) {

@@ -4,8 +4,12 @@
 
 namespace eaveshed::run {
 
-std::string program_version() { return EAVESHED_VERSION; }
+std::string program_version() {
+    return EAVESHED_VERSION;
+}
 
-std::vector<std::pair<std::string, std::string>> library_versions() { return io::library_versions(); }
+std::vector<std::pair<std::string, std::string>> library_versions() {
+    return io::library_versions();
+}
 
 }  // namespace eaveshed::run

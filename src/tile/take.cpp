@@ -88,12 +88,11 @@ void set_source(const ParcelInput* parcel, const Settings& settings, const Seaso
                      ? source_class_from_text(*parcel->water_source).value_or(SourceClass::unknown)
                      : class_of(settings.parcels.default_water_source);
     }
-    const SourceShare share =
-        source_share(source, parcel != nullptr ? parcel->source_share : std::nullopt,
-                     {.distance_m = parcel != nullptr ? parcel->stream_distance_m : std::nullopt,
-                      .transmissivity_m2_day = settings.demand.transmissivity_m2_day,
-                      .storage_coefficient = settings.demand.storage_coefficient},
-                     season.forbear.mean_year_days());
+    const SourceShare share = source_share(source, parcel != nullptr ? parcel->source_share : std::nullopt,
+                                           {.distance_m = parcel != nullptr ? parcel->stream_distance_m : std::nullopt,
+                                            .transmissivity_m2_day = settings.demand.transmissivity_m2_day,
+                                            .storage_coefficient = settings.demand.storage_coefficient},
+                                           season.forbear.mean_year_days());
     take.source_share = share.share;
     if (share.unknown) {
         take.flags.add(Flag::unknown_source);

@@ -576,6 +576,16 @@ TEST_F(ClimateTest, LongitudesFollowTheFootprints) {
     EXPECT_EQ(at(greenwich, 0.5), 0.0);
     EXPECT_EQ(at(greenwich, -35.0), 320.0);
     EXPECT_EQ(at(greenwich, 39.0), 30.0);
+    // An area as wide as the Earth is read from the grid as it is.
+    const RainData all = read_rain(settings, info, {0.5, 50.0, 359.5, 51.0}, m_findings);
+    EXPECT_EQ(all.field.grid, info.grid);
+    EXPECT_EQ(at(all, 359.0), 350.0);
+    EXPECT_EQ(at(all, 1.0), 0.0);
+    // No footprint, no cell.
+    const RainData none = read_rain(settings, info, Box{}, m_findings);
+    EXPECT_TRUE(none.field.window.empty());
+    EXPECT_TRUE(none.field.values.empty());
+    EXPECT_EQ(none.field.steps, 12U);
     // A grid of part of the Earth beyond 180.
     spec.cols = 10;
     spec.transform[0] = 200.0;

@@ -1,6 +1,5 @@
 #include "eaveshed/io/field_text.hpp"
 
-#include <clocale>
 #include <cmath>
 #include <limits>
 #include <string>
@@ -39,8 +38,8 @@ TEST(FieldText, RealsAreTheShortestThatReadBackTheSame) {
 TEST(FieldText, EveryTypeHasItsText) {
     OGRFeatureDefn* const definition = new OGRFeatureDefn("test");
     definition->Reference();
-    const OGRFieldType types[] = {OFTInteger, OFTInteger64, OFTReal,       OFTString,     OFTDate,  OFTTime,
-                                  OFTDateTime, OFTDateTime, OFTDateTime, OFTIntegerList, OFTBinary, OFTReal};
+    const OGRFieldType types[] = {OFTInteger,  OFTInteger64, OFTReal,     OFTString,      OFTDate,   OFTTime,
+                                  OFTDateTime, OFTDateTime,  OFTDateTime, OFTIntegerList, OFTBinary, OFTReal};
     int number = 0;
     for (const OGRFieldType type : types) {
         OGRFieldDefn field(fmt::format("f{}", number++).c_str(), type);
@@ -61,10 +60,17 @@ TEST(FieldText, EveryTypeHasItsText) {
         feature.SetField(9, 2, list);
         feature.SetField(10, 2, "\x01\xAB");
         feature.SetField(11, std::numeric_limits<double>::quiet_NaN());
-        const char* const expected[] = {"-7",       "9223372036854775807",       "2",
-                                        "text",     "2026-01-05",                "09:08:07",
-                                        "2026-01-05T09:08:07.250Z", "2026-01-05T09:08:00", "2026-01-05T09:08:00-03:30",
-                                        "[ 1, 2 ]", "01AB"};
+        const char* const expected[] = {"-7",
+                                        "9223372036854775807",
+                                        "2",
+                                        "text",
+                                        "2026-01-05",
+                                        "09:08:07",
+                                        "2026-01-05T09:08:07.250Z",
+                                        "2026-01-05T09:08:00",
+                                        "2026-01-05T09:08:00-03:30",
+                                        "[ 1, 2 ]",
+                                        "01AB"};
         std::string text;
         for (int i = 0; i < 11; ++i) {
             EXPECT_TRUE(field_text(feature, i, text)) << i;
@@ -83,7 +89,8 @@ TEST(FieldText, NumbersAreReadWithAPointAndNothingElse) {
     EXPECT_EQ(number_from_text("2.5"), 2.5);
     EXPECT_EQ(number_from_text(" \t-3e2\r\n"), -300.0);
     EXPECT_EQ(number_from_text("0"), 0.0);
-    for (const char* const text : {"", "  ", "2,5", "2.5 m", "1 000", "nan", "inf", "-infinity", "0x10", "--1", "1e999"}) {
+    for (const char* const text :
+         {"", "  ", "2,5", "2.5 m", "1 000", "nan", "inf", "-infinity", "0x10", "--1", "1e999"}) {
         EXPECT_FALSE(number_from_text(std::string(text))) << text;
     }
     EXPECT_FALSE(number_from_text(std::nullopt));

@@ -19,8 +19,8 @@
 namespace eaveshed::io {
 namespace {
 
-using ::testing::SizeIs;
 using testing::RandomNumbers;
+using ::testing::SizeIs;
 
 using Bytes = std::vector<unsigned char>;
 
@@ -87,7 +87,8 @@ INSTANTIATE_TEST_SUITE_P(
         RepairCase{"hole_outside", "POLYGON((0 0,4 0,4 4,0 4,0 0),(6 0,8 0,8 2,6 2,6 0))", true, 20, 2, 0},
         RepairCase{"hole_across", "POLYGON((0 0,4 0,4 4,0 4,0 0),(3 1,6 1,6 2,3 2,3 1))", true, 17, 2, 0},
         RepairCase{"nested_shells", "MULTIPOLYGON(((0 0,9 0,9 9,0 9,0 0)),((1 1,3 1,3 3,1 3,1 1)))", true, 77, 1, 1},
-        RepairCase{"overlapping_parts", "MULTIPOLYGON(((0 0,4 0,4 4,0 4,0 0)),((2 0,6 0,6 4,2 4,2 0)))", true, 24, 1, 0},
+        RepairCase{"overlapping_parts", "MULTIPOLYGON(((0 0,4 0,4 4,0 4,0 0)),((2 0,6 0,6 4,2 4,2 0)))", true, 24, 1,
+                   0},
         RepairCase{"spike", "POLYGON((0 0,4 0,4 4,4 9,4 4,0 4,0 0))", true, 16, 1, 0},
         RepairCase{"open_ring", "POLYGON((0 0,4 0,4 4,0 4))", true, 16, 1, 0},
         RepairCase{"open_bow_tie", "POLYGON((0 0,4 4,4 0,0 4))", true, 8, 2, 0},
@@ -106,15 +107,16 @@ TEST_P(NoRepair, LeavesNothing) {
     EXPECT_FALSE(kit.polygons(wkb_of(std::string(GetParam().second))));
 }
 
-INSTANTIATE_TEST_SUITE_P(
-    Shapes, NoRepair,
-    ::testing::Values(std::pair{"point", "POINT(1 1)"}, std::pair{"line", "LINESTRING(0 0,4 0,4 4,0 0)"},
-                      std::pair{"empty", "POLYGON EMPTY"}, std::pair{"empty_parts", "MULTIPOLYGON(EMPTY,EMPTY)"},
-                      std::pair{"zero_area", "POLYGON((0 0,4 0,8 0,0 0))"},
-                      std::pair{"one_place", "POLYGON((1 1,1 1,1 1,1 1))"},
-                      std::pair{"there_and_back", "POLYGON((0 0,4 0,0 0))"},
-                      std::pair{"collection_of_lines", "GEOMETRYCOLLECTION(LINESTRING(0 0,1 1))"}),
-    [](const auto& one) { return std::string(one.param.first); });
+INSTANTIATE_TEST_SUITE_P(Shapes, NoRepair,
+                         ::testing::Values(std::pair{"point", "POINT(1 1)"},
+                                           std::pair{"line", "LINESTRING(0 0,4 0,4 4,0 0)"},
+                                           std::pair{"empty", "POLYGON EMPTY"},
+                                           std::pair{"empty_parts", "MULTIPOLYGON(EMPTY,EMPTY)"},
+                                           std::pair{"zero_area", "POLYGON((0 0,4 0,8 0,0 0))"},
+                                           std::pair{"one_place", "POLYGON((1 1,1 1,1 1,1 1))"},
+                                           std::pair{"there_and_back", "POLYGON((0 0,4 0,0 0))"},
+                                           std::pair{"collection_of_lines", "GEOMETRYCOLLECTION(LINESTRING(0 0,1 1))"}),
+                         [](const auto& one) { return std::string(one.param.first); });
 
 TEST(FootprintGeometry, NoBytesAndBytesThatAreNoGeometryLeaveNothing) {
     GeometryKit kit;
@@ -150,10 +152,9 @@ TEST(FootprintGeometry, AValidOutlineKeepsEveryVertexAndTheOrderOfTheInput) {
     GeometryKit kit;
     const MultiPolygon found = outline_of(
         kit, "MULTIPOLYGON(((9 9,8 9,8 8,9 9)),((0 0,4 0,4 4,4 4,0 4,0 0),(3 3,2 3,2 2,3 3),(1 1,1 1.5,1.5 1,1 1)))");
-    const MultiPolygon expected{
-        {{{{9, 9}, {8, 9}, {8, 8}, {9, 9}}, {}},
-         {{{0, 0}, {4, 0}, {4, 4}, {4, 4}, {0, 4}, {0, 0}},
-          {{{3, 3}, {2, 3}, {2, 2}, {3, 3}}, {{1, 1}, {1, 1.5}, {1.5, 1}, {1, 1}}}}}};
+    const MultiPolygon expected{{{{{9, 9}, {8, 9}, {8, 8}, {9, 9}}, {}},
+                                 {{{0, 0}, {4, 0}, {4, 4}, {4, 4}, {0, 4}, {0, 0}},
+                                  {{{3, 3}, {2, 3}, {2, 2}, {3, 3}}, {{1, 1}, {1, 1.5}, {1.5, 1}, {1, 1}}}}}};
     EXPECT_EQ(found, expected);
 }
 
@@ -180,9 +181,12 @@ TEST(FootprintGeometry, TheNormalFormForgetsStartDirectionAndOrder) {
     const auto form = [&kit](const std::string& wkt) { return kit.normal_form(outline_of(kit, wkt)); };
     const std::string whole =
         form("MULTIPOLYGON(((0 0,4 0,4 4,0 4,0 0),(1 1,2 1,2 2,1 1),(3 3,3 2,2 3,3 3)),((9 9,8 9,8 8,9 9)))");
-    EXPECT_EQ(form("MULTIPOLYGON(((4 4,0 4,0 0,4 0,4 4),(2 1,2 2,1 1,2 1),(3 3,3 2,2 3,3 3)),((9 9,8 9,8 8,9 9)))"), whole);
-    EXPECT_EQ(form("MULTIPOLYGON(((0 0,0 4,4 4,4 0,0 0),(1 1,2 2,2 1,1 1),(3 3,2 3,3 2,3 3)),((9 9,8 8,8 9,9 9)))"), whole);
-    EXPECT_EQ(form("MULTIPOLYGON(((8 8,9 9,8 9,8 8)),((0 0,4 0,4 4,0 4,0 0),(3 3,3 2,2 3,3 3),(1 1,2 1,2 2,1 1)))"), whole);
+    EXPECT_EQ(form("MULTIPOLYGON(((4 4,0 4,0 0,4 0,4 4),(2 1,2 2,1 1,2 1),(3 3,3 2,2 3,3 3)),((9 9,8 9,8 8,9 9)))"),
+              whole);
+    EXPECT_EQ(form("MULTIPOLYGON(((0 0,0 4,4 4,4 0,0 0),(1 1,2 2,2 1,1 1),(3 3,2 3,3 2,3 3)),((9 9,8 8,8 9,9 9)))"),
+              whole);
+    EXPECT_EQ(form("MULTIPOLYGON(((8 8,9 9,8 9,8 8)),((0 0,4 0,4 4,0 4,0 0),(3 3,3 2,2 3,3 3),(1 1,2 1,2 2,1 1)))"),
+              whole);
     EXPECT_EQ(form("POLYGON((-0.0 0,4 0,4 4,0 4,-0.0 0))"), form("POLYGON((0 0,4 0,4 4,0 4,0 0))"));
     EXPECT_EQ(form("POLYGON((0 0,4 0,4 4,0 4,0 0))"), form("MULTIPOLYGON(((0 0,4 0,4 4,0 4,0 0)))"));
 }
@@ -228,7 +232,8 @@ TEST(FootprintGeometry, CornersAreMitredUpToFiveTimesTheOverhang) {
 
 TEST(FootprintGeometry, GrowingClosesACourtyardNarrowerThanTwoOverhangsAndJoinsPartsNearer) {
     GeometryKit kit;
-    const auto courtyard = kit.grown(outline_of(kit, "POLYGON((0 0,9 0,9 9,0 9,0 0),(4 4,4.5 4,4.5 4.5,4 4.5,4 4))"), 0.4);
+    const auto courtyard =
+        kit.grown(outline_of(kit, "POLYGON((0 0,9 0,9 9,0 9,0 0),(4 4,4.5 4,4.5 4.5,4 4.5,4 4))"), 0.4);
     ASSERT_TRUE(courtyard);
     EXPECT_NEAR(planar_area(*courtyard), 9.8 * 9.8, 1e-9);
     MultiPolygon two = rectangle(0, 0, 4, 4);
@@ -346,7 +351,8 @@ TEST_F(Overhang, WorksAcrossTheAntimeridian) {
     const auto other = with_overhang(kit, elsewhere, geographic, 0.4);
     ASSERT_TRUE(roof);
     ASSERT_TRUE(other);
-    EXPECT_NEAR(geodesic_area_m2(*roof, geographic.ellipsoid()), geodesic_area_m2(*other, geographic.ellipsoid()), 1e-5);
+    EXPECT_NEAR(geodesic_area_m2(*roof, geographic.ellipsoid()), geodesic_area_m2(*other, geographic.ellipsoid()),
+                1e-5);
     EXPECT_NEAR(kit.overlap_area(there, *roof), planar_area(there), 1e-12);
     // In a system whose false origin lies on the other side, too.
     const Crs fiji = Crs::from_text("EPSG:32760", kWhere);

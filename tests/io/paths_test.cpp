@@ -36,7 +36,11 @@ Trouble trouble_of(const std::string& path, FileKind kind = FileKind::vector) {
 TEST(Paths, AReadableFileIsAccepted) {
     const TempFolder folder;
     EXPECT_NO_THROW(require_readable("footprints.source", folder.write("a.gpkg", "x"), FileKind::vector));
-    EXPECT_NO_THROW(require_readable("footprints.source", folder.write("d\xC3\xA4""cher 2.csv", "x"), FileKind::vector));
+    EXPECT_NO_THROW(require_readable("footprints.source",
+                                     folder.write("d\xC3\xA4"
+                                                  "cher 2.csv",
+                                                  "x"),
+                                     FileKind::vector));
 }
 
 TEST(Paths, AMissingFileIsNamedAsGivenAndInFullWithTheNearestName) {

@@ -105,9 +105,10 @@ TEST(SqliteInput, AnUnfinishedJournalIsExplained) {
     const std::string path = made(folder, "whole.gpkg", "");
     {
         Database writer(path);
-        writer.run("PRAGMA cache_size = 1; PRAGMA cache_spill = 1; BEGIN; CREATE TABLE big(x);"
-                   "WITH RECURSIVE r(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM r WHERE n < 2000)"
-                   " INSERT INTO big SELECT randomblob(500) FROM r;");
+        writer.run(
+            "PRAGMA cache_size = 1; PRAGMA cache_spill = 1; BEGIN; CREATE TABLE big(x);"
+            "WITH RECURSIVE r(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM r WHERE n < 2000)"
+            " INSERT INTO big SELECT randomblob(500) FROM r;");
         ASSERT_TRUE(fs::exists(path + "-journal"));
         fs::copy_file(path, folder.file("killed.gpkg"));
         fs::copy_file(path + "-journal", folder.file("killed.gpkg-journal"));
@@ -164,8 +165,9 @@ TEST(SqliteWatch, StopsAStatementThatNeverEnds) {
 
 TEST(SqliteWatch, RunsNoTriggersAndLoadsNoExtensions) {
     Database memory(":memory:");
-    memory.run("CREATE TABLE a(x); CREATE TABLE b(x);"
-               "CREATE TRIGGER t AFTER INSERT ON a BEGIN INSERT INTO b VALUES (1); END;");
+    memory.run(
+        "CREATE TABLE a(x); CREATE TABLE b(x);"
+        "CREATE TRIGGER t AFTER INSERT ON a BEGIN INSERT INTO b VALUES (1); END;");
     const SqliteWatch watch(memory.handle(), std::chrono::seconds(5));
     memory.run("INSERT INTO a VALUES (1)");
     memory.run("CREATE TEMP TABLE must_be_empty(x CHECK (x = 0)); INSERT INTO must_be_empty SELECT count(*) FROM b");

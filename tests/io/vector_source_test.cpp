@@ -25,10 +25,10 @@ namespace {
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
+using testing::LayerToWrite;
 using ::testing::Not;
 using ::testing::Optional;
 using ::testing::SizeIs;
-using testing::LayerToWrite;
 using testing::square_wkt;
 using testing::TempFolder;
 using testing::write_vector;
@@ -166,7 +166,8 @@ INSTANTIATE_TEST_SUITE_P(Drivers, Format,
 
 TEST(VectorSource, ACsvMayHaveAByteOrderMarkSemicolonsAndQuotedLines) {
     const TempFolder folder;
-    const std::string path = folder.write("x.csv", "\xEF\xBB\xBFid;geometry;note\r\n1;\"" + square() + "\";\"two\nlines\"\r\n");
+    const std::string path =
+        folder.write("x.csv", "\xEF\xBB\xBFid;geometry;note\r\n1;\"" + square() + "\";\"two\nlines\"\r\n");
     folder.write("x.prj", Crs::from_text("EPSG:32610", "test").wkt());
     const std::vector<Feature> features = all_of(path, {.fields = {"id", "note"}});
     ASSERT_THAT(features, SizeIs(1));
@@ -218,12 +219,15 @@ TEST(VectorSource, FeatureIdsAreThoseOfTheLayerAlsoNegativeOnes) {
     const TempFolder folder;
     const std::string path = folder.file("x.gpkg");
     write_vector("GPKG", path, {{.rows = {{square()}, {square(100)}}, .options = {"SPATIAL_INDEX=NO"}}});
-    run_sql(path, "UPDATE buildings SET fid = -5 WHERE fid = 1; UPDATE buildings SET fid = 4611686018427387904 WHERE fid = 2");
+    run_sql(
+        path,
+        "UPDATE buildings SET fid = -5 WHERE fid = 1; UPDATE buildings SET fid = 4611686018427387904 WHERE fid = 2");
     const std::vector<Feature> features = all_of(path, {.fields = {"fid"}});
     ASSERT_THAT(features, SizeIs(2));
     EXPECT_EQ(features[0].fid, -5);
     EXPECT_EQ(features[1].fid, 4611686018427387904);
-    EXPECT_THAT(features[1].values[0], Optional(std::string("4611686018427387904")));  // the key may be asked for by name
+    EXPECT_THAT(features[1].values[0],
+                Optional(std::string("4611686018427387904")));  // the key may be asked for by name
 }
 
 TEST(VectorSource, TheOnlyLayerOfTheFittingGeometryIsTakenWithoutAName) {
@@ -231,7 +235,9 @@ TEST(VectorSource, TheOnlyLayerOfTheFittingGeometryIsTakenWithoutAName) {
     const std::string path = folder.file("x.gpkg");
     write_vector("GPKG", path,
                  {{.name = "stops", .type = wkbPoint, .rows = {{"POINT(500000 4000000)"}}},
-                  {.name = "houses", .type = wkbMultiPolygon, .rows = {{"MULTIPOLYGON(((500000 4000000,500001 4000000,500001 4000001,500000 4000000)))"}}},
+                  {.name = "houses",
+                   .type = wkbMultiPolygon,
+                   .rows = {{"MULTIPOLYGON(((500000 4000000,500001 4000000,500001 4000001,500000 4000000)))"}}},
                   {.name = "brooks", .type = wkbLineString, .rows = {{"LINESTRING(500000 4000000,500001 4000001)"}}},
                   {.name = "owners", .type = wkbNone, .fields = {{"name"}}, .rows = {{"", {"x"}}}}});
     EXPECT_EQ(opened(path).info().layer, "houses");
@@ -301,8 +307,8 @@ TEST(VectorSource, AMissingFieldIsAnErrorThatListsThoseThereAre) {
 
 TEST(VectorSource, AFilterSelectsInEveryFormatAlsoByFieldsNotAskedFor) {
     const TempFolder folder;
-    for (const auto& [driver, name] : {std::pair{"GPKG", "x.gpkg"}, std::pair{"FlatGeobuf", "x.fgb"},
-                                       std::pair{"ESRI Shapefile", "x.shp"}}) {
+    for (const auto& [driver, name] :
+         {std::pair{"GPKG", "x.gpkg"}, std::pair{"FlatGeobuf", "x.fgb"}, std::pair{"ESRI Shapefile", "x.shp"}}) {
         write_vector(driver, folder.file(name), {buildings()});
         VectorSource source = opened(folder.file(name), {.fields = {"id"}, .filter = "floors >= 2 AND eave IS NULL"});
         EXPECT_EQ(source.info().feature_count, 1) << driver;
@@ -316,7 +322,8 @@ TEST(VectorSource, ABadFilterIsAnErrorWithTheParsersMessage) {
     const TempFolder folder;
     for (const auto& [driver, name] : {std::pair{"GPKG", "x.gpkg"}, std::pair{"FlatGeobuf", "x.fgb"}}) {
         write_vector(driver, folder.file(name), {buildings()});
-        for (const char* const filter : {"floors >= ", "no_such_field = 1", "use <> 'x' AND (", "1) ; DROP TABLE buildings; --"}) {
+        for (const char* const filter :
+             {"floors >= ", "no_such_field = 1", "use <> 'x' AND (", "1) ; DROP TABLE buildings; --"}) {
             const Trouble trouble = trouble_of(folder.file(name), {.filter = filter});
             EXPECT_THAT(trouble.found, HasSubstr("a filter that cannot be used")) << driver << ": " << filter;
             EXPECT_THAT(trouble.found, HasSubstr(filter)) << driver;
@@ -371,8 +378,9 @@ TEST(VectorSource, ALocalReferenceSystemIsAnError) {
 
 TEST(VectorSource, GeoJsonIsWgs84ByItsStandard) {
     const TempFolder folder;
-    const std::string path = folder.write("x.geojson", R"({"type":"FeatureCollection","features":[{"type":"Feature",
-        "properties":{"n":1.50},"geometry":{"type":"Polygon","coordinates":[[[20,-34],[20.001,-34],[20.001,-33.999],[20,-34]]]}}]})");
+    const std::string path = folder.write("x.geojson", R"({"type":"FeatureCollection","features":[{
+        "type":"Feature","properties":{"n":1.50},
+        "geometry":{"type":"Polygon","coordinates":[[[20,-34],[20.001,-34],[20.001,-33.999],[20,-34]]]}}]})");
     VectorSource source = opened(path, {.fields = {"n"}});
     EXPECT_THAT(source.info().crs.name(), HasSubstr("4326"));
     EXPECT_THAT(all_of(std::move(source))[0].values[0], Optional(std::string("1.5")));
@@ -396,7 +404,10 @@ TEST(VectorSource, OneStrayFeatureOrAStaleExtentDoesNotStopALayer) {
                  {{.crs = "EPSG:4326", .rows = {{square()}, {square_wkt(20.0, -34.0, 0.001)}}}});
     EXPECT_EQ(opened(folder.file("b.gpkg")).info().feature_count, 2);
     run_sql(folder.file("a.gpkg"), "UPDATE gpkg_contents SET min_x = 0, min_y = 0, max_x = 0, max_y = 0");
-    EXPECT_EQ(opened(folder.file("a.gpkg")).info().feature_count, 2);
+    const VectorInfo stale = opened(folder.file("a.gpkg")).info();
+    EXPECT_EQ(stale.feature_count, 2);
+    EXPECT_NEAR(stale.extent.x_max, kEast + 10.0, 1e-9);
+    EXPECT_NEAR(stale.extent.x_min, 0.0, 1e-9);
 }
 
 TEST(VectorSource, TextThatIsNotUtf8IsReplacedAndFlagged) {
@@ -428,10 +439,12 @@ TEST(VectorSource, TextEndsAtANulCharacter) {
 
 TEST(VectorSource, AFileOfAnotherFormatIsNamedWhateverItsNameSays) {
     const TempFolder folder;
-    const std::string vrt = folder.write("x.gpkg", "<OGRVRTDataSource><OGRVRTLayer name=\"x\"><SrcDataSource>y.gpkg"
-                                                   "</SrcDataSource></OGRVRTLayer></OGRVRTDataSource>");
+    const std::string vrt = folder.write("x.gpkg",
+                                         "<OGRVRTDataSource><OGRVRTLayer name=\"x\"><SrcDataSource>y.gpkg"
+                                         "</SrcDataSource></OGRVRTLayer></OGRVRTDataSource>");
     EXPECT_THAT(trouble_of(vrt).found, HasSubstr("format OGR_VRT"));
-    const std::string kml = folder.write("x.geojson", "<?xml version=\"1.0\"?><kml xmlns=\"http://www.opengis.net/kml/2.2\"/>");
+    const std::string kml =
+        folder.write("x.geojson", "<?xml version=\"1.0\"?><kml xmlns=\"http://www.opengis.net/kml/2.2\"/>");
     EXPECT_THAT(trouble_of(kml).found, HasSubstr("KML"));
     const std::string noise = folder.write("noise.gpkg", std::string(5000, '\x5A'));
     EXPECT_THAT(trouble_of(noise).found, HasSubstr("nothing recognises"));
@@ -528,10 +541,11 @@ TEST(VectorSource, AViewThatEndsIsReadWhenItIsNamed) {
     const TempFolder folder;
     const std::string path = folder.file("x.gpkg");
     write_vector("GPKG", path, {buildings()});
-    run_sql(path, "CREATE VIEW tall AS SELECT fid AS OGC_FID, geom, id FROM buildings WHERE floors > 1;"
-                  "INSERT INTO gpkg_contents(table_name, data_type, identifier, srs_id)"
-                  " VALUES ('tall', 'features', 'tall', 32610);"
-                  "INSERT INTO gpkg_geometry_columns VALUES ('tall', 'geom', 'POLYGON', 32610, 0, 0)");
+    run_sql(path,
+            "CREATE VIEW tall AS SELECT fid AS OGC_FID, geom, id FROM buildings WHERE floors > 1;"
+            "INSERT INTO gpkg_contents(table_name, data_type, identifier, srs_id)"
+            " VALUES ('tall', 'features', 'tall', 32610);"
+            "INSERT INTO gpkg_geometry_columns VALUES ('tall', 'geom', 'POLYGON', 32610, 0, 0)");
     EXPECT_EQ(opened(path).info().layer, "buildings");
     EXPECT_EQ(all_of(path, {.layer = "tall", .fields = {"id"}}).size(), 2U);
 }
@@ -541,7 +555,8 @@ std::vector<std::pair<std::string, std::string>> content_of(const TempFolder& fo
     std::vector<std::pair<std::string, std::string>> files;
     for (const auto& entry : fs::directory_iterator(folder.path())) {
         std::string content(entry.file_size(), '\0');
-        std::ifstream(entry.path(), std::ios::binary).read(content.data(), static_cast<std::streamsize>(content.size()));
+        std::ifstream(entry.path(), std::ios::binary)
+            .read(content.data(), static_cast<std::streamsize>(content.size()));
         files.emplace_back(entry.path().filename().string(), std::move(content));
     }
     std::sort(files.begin(), files.end());
@@ -568,8 +583,9 @@ TEST(VectorSource, AWriteAheadLogIsReadWithItsFileAndLeftInPlace) {
     write_vector("GPKG", work.file("x.gpkg"), {unindexed_buildings()});
     sqlite3* writer = nullptr;
     ASSERT_EQ(sqlite3_open(work.file("x.gpkg").c_str(), &writer), SQLITE_OK);
-    const char* const sql = "PRAGMA journal_mode = WAL; PRAGMA wal_autocheckpoint = 0;"
-                            "UPDATE buildings SET id = 'edited' WHERE fid = 1";
+    const char* const sql =
+        "PRAGMA journal_mode = WAL; PRAGMA wal_autocheckpoint = 0;"
+        "UPDATE buildings SET id = 'edited' WHERE fid = 1";
     ASSERT_EQ(sqlite3_exec(writer, sql, nullptr, nullptr, nullptr), SQLITE_OK) << sqlite3_errmsg(writer);
     for (const char* const part : {"x.gpkg", "x.gpkg-wal"}) {
         fs::copy_file(work.file(part), folder.file(part));

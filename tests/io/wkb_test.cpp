@@ -65,9 +65,9 @@ TEST(Wkb, TheOlderFormWithAReferenceSystemNumberIsUnderstood) {
 }
 
 TEST(Wkb, CollectionsAreSearchedInOrder) {
-    const auto found = wkb_polygons(wkb_of(
-        "GEOMETRYCOLLECTION(POINT(9 9),POLYGON((0 0,1 0,1 1,0 0)),LINESTRING(0 0,1 1),"
-        "GEOMETRYCOLLECTION(MULTIPOLYGON(((2 0,3 0,3 1,2 0)),((4 0,5 0,5 1,4 0)))),MULTIPOINT(1 1,2 2))"));
+    const auto found = wkb_polygons(
+        wkb_of("GEOMETRYCOLLECTION(POINT(9 9),POLYGON((0 0,1 0,1 1,0 0)),LINESTRING(0 0,1 1),"
+               "GEOMETRYCOLLECTION(MULTIPOLYGON(((2 0,3 0,3 1,2 0)),((4 0,5 0,5 1,4 0)))),MULTIPOINT(1 1,2 2))"));
     ASSERT_TRUE(found);
     ASSERT_THAT(found->outline.parts, SizeIs(3));
     EXPECT_EQ(found->outline.parts[0].outer[0], (Point{0, 0}));

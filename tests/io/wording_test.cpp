@@ -25,18 +25,26 @@ TEST(Wording, WellFormedUtf8IsLeftAlone) {
 
 // The Unicode Standard, version 6 and later, table 3-8 (from memory): one U+FFFD for each maximal subpart.
 TEST(Wording, EachIllFormedPartBecomesOneReplacementAsInTheUnicodeStandard) {
-    EXPECT_EQ(mended("a\xF1\x80\x80\xE1\x80\xC2" "b\x80" "c\x80\xBF" "d").first,
+    EXPECT_EQ(mended("a\xF1\x80\x80\xE1\x80\xC2"
+                     "b\x80"
+                     "c\x80\xBF"
+                     "d")
+                  .first,
               "a" FFFD FFFD FFFD "b" FFFD "c" FFFD FFFD "d");
-    EXPECT_EQ(mended("\xC0\xAF").first, FFFD FFFD);              // an overlong slash
-    EXPECT_EQ(mended("\xED\xA0\x80").first, FFFD FFFD FFFD);     // a surrogate
+    EXPECT_EQ(mended("\xC0\xAF").first, FFFD FFFD);                    // an overlong slash
+    EXPECT_EQ(mended("\xED\xA0\x80").first, FFFD FFFD FFFD);           // a surrogate
     EXPECT_EQ(mended("\xF4\x90\x80\x80").first, FFFD FFFD FFFD FFFD);  // beyond U+10FFFF
-    EXPECT_EQ(mended("caf\xE9").first, "caf" FFFD);              // Latin-1
-    EXPECT_EQ(mended("\xE2\x82").first, FFFD);                   // cut off
+    EXPECT_EQ(mended("caf\xE9").first, "caf" FFFD);                    // Latin-1
+    EXPECT_EQ(mended("\xE2\x82").first, FFFD);                         // cut off
 }
 
 TEST(Wording, PrintableTextHasNoControlsAndIsCutAtAWholeCharacter) {
-    EXPECT_EQ(printable("a\x1b[2J\x7f" "b\nc\xC2\x9B"), "a?[2J?b c?");
-    EXPECT_EQ(printable("a\xE2\x80\xAE" "b\xE2\x81\xA6"), "a?b?");  // marks that turn the direction of writing
+    EXPECT_EQ(printable("a\x1b[2J\x7f"
+                        "b\nc\xC2\x9B"),
+              "a?[2J?b c?");
+    EXPECT_EQ(printable("a\xE2\x80\xAE"
+                        "b\xE2\x81\xA6"),
+              "a?b?");  // marks that turn the direction of writing
     EXPECT_EQ(printable("aaa\xE2\x82\xAC", 5), "aaa...");
     EXPECT_EQ(printable("aaa\xE2\x82\xAC", 6), "aaa\xE2\x82\xAC");
     EXPECT_EQ(printable("caf\xE9"), "caf" FFFD);

@@ -362,8 +362,8 @@ seed = 7
 TEST(LoadSettings, ResolvesPathsAgainstTheProjectFile) {
     EXPECT_EQ(resolved_path("basin.toml", "dem.tif"), "dem.tif");
     EXPECT_EQ(resolved_path("work/basin.toml", "dem/*.tif"), "work/dem/*.tif");
-    EXPECT_EQ(resolved_path("/work/basin.toml", "../dem.tif"), "/work/../dem.tif");
-    EXPECT_EQ(resolved_path("/work/basin.toml", "/data/dem.tif"), "/data/dem.tif");
+    EXPECT_EQ(resolved_path("/basins/basin.toml", "../dem.tif"), "/basins/../dem.tif");
+    EXPECT_EQ(resolved_path("/basins/basin.toml", "/data/dem.tif"), "/data/dem.tif");
 }
 
 }  // namespace

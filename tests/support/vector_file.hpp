@@ -72,8 +72,8 @@ inline void write_vector(const std::string& driver, const std::string& path, con
         for (const std::string& option : spec.options) {
             options.AddString(option.c_str());
         }
-        OGRLayer* const layer = dataset->CreateLayer(spec.name.c_str(), spec.crs.empty() ? nullptr : &srs, spec.type,
-                                                     options.List());
+        OGRLayer* const layer =
+            dataset->CreateLayer(spec.name.c_str(), spec.crs.empty() ? nullptr : &srs, spec.type, options.List());
         check_written(layer != nullptr, spec.name + ": " + quiet.text());
         for (const FieldToWrite& field : spec.fields) {
             OGRFieldDefn definition(field.name.c_str(), field.type);

@@ -18,15 +18,13 @@ struct CommonWords {
     std::string log;
     bool quiet = false;
 
-    [[nodiscard]] run::ProgressStyle progress_style() const {
-        return quiet ? run::ProgressStyle::none : progress;
-    }
+    [[nodiscard]] run::ProgressStyle progress_style() const { return quiet ? run::ProgressStyle::none : progress; }
 };
 
 void add_common_words(CLI::App& command, CommonWords& words);
 
-// The log of a run: one JSON object a line, with time, level and what happened. It holds no personal data. Without a file
-// name it swallows everything. A file that cannot be written is an input error.
+// The log of a run: one JSON object a line, with time, level and what happened. It holds no personal data. Without a
+// file name it swallows everything. A file that cannot be written is an input error.
 class RunLog {
 public:
     explicit RunLog(const std::string& file);

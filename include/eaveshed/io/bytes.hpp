@@ -16,7 +16,7 @@ namespace eaveshed::io {
 class ByteWriter {
 public:
     template <typename T>
-        requires std::is_arithmetic_v<T> || std::is_enum_v<T>
+    requires std::is_arithmetic_v<T> || std::is_enum_v<T>
     void put(T value) {
         const auto* begin = reinterpret_cast<const unsigned char*>(&value);
         m_bytes.insert(m_bytes.end(), begin, begin + sizeof value);
@@ -27,7 +27,7 @@ public:
     }
     // Always the same width, whether there is a value or not.
     template <typename T>
-        requires std::is_arithmetic_v<T> || std::is_enum_v<T>
+    requires std::is_arithmetic_v<T> || std::is_enum_v<T>
     void put(const std::optional<T>& value) {
         put(static_cast<std::uint8_t>(value.has_value()));
         put(value.value_or(T{}));
@@ -49,10 +49,8 @@ public:
     ByteReader(std::span<const unsigned char> bytes, std::string where) : m_bytes(bytes), m_where(std::move(where)) {}
 
     template <typename T>
-        requires std::is_arithmetic_v<T> || std::is_enum_v<T>
-    void get(T& value) {
-        std::memcpy(&value, take(sizeof value), sizeof value);
-    }
+    requires std::is_arithmetic_v<T> || std::is_enum_v<T>
+    void get(T& value) { std::memcpy(&value, take(sizeof value), sizeof value); }
     void get(std::string& text) {
         std::uint64_t size = 0;
         get(size);
@@ -60,7 +58,7 @@ public:
         text.assign(begin, begin + size);
     }
     template <typename T>
-        requires std::is_arithmetic_v<T> || std::is_enum_v<T> || std::is_same_v<T, std::string>
+    requires std::is_arithmetic_v<T> || std::is_enum_v<T> || std::is_same_v<T, std::string>
     void get(std::optional<T>& value) {
         std::uint8_t present = 0;
         get(present);
@@ -79,7 +77,8 @@ public:
 private:
     const unsigned char* take(std::uint64_t size) {
         if (size > left()) {
-            throw working_error(m_where, "a work file that ends too early", "", "run again; the work folder can be deleted");
+            throw working_error(m_where, "a work file that ends too early", "",
+                                "run again; the work folder can be deleted");
         }
         const unsigned char* begin = m_bytes.data() + m_position;
         m_position += size;

@@ -84,7 +84,8 @@ using Conversion = std::function<double(std::size_t step, double value, std::siz
 
 // The cells within four cells of `area` (in the grid's CRS), all steps. Longitudes are matched to the area's: the
 // field's grid is the stack's, shifted by 360 degrees, or turned about the axis for a grid round the Earth, where that
-// is what makes it hold the area. Throws an input error when they do not meet, a working error for what cannot be read.
+// is what makes it hold the area. An empty area gives no cells. Throws an input error when they do not meet, a working
+// error for what cannot be read.
 [[nodiscard]] StepField read_stack(const ClimateStack& stack, const Box& area,
                                    const std::vector<std::optional<std::size_t>>& band_of_step,
                                    const Conversion& convert);

@@ -51,8 +51,8 @@ public:
     // Throws an input error naming both when PROJ knows no operation. Equal CRSs give the identity.
     Transform(const Crs& from, const Crs& to, const std::string& where);
     ~Transform();
-    Transform(Transform&&) noexcept;
-    Transform& operator=(Transform&&) noexcept;
+    Transform(Transform&& other) noexcept;
+    Transform& operator=(Transform&& other) noexcept;
 
     [[nodiscard]] bool identity() const;
     // None where the operation fails or leaves a value that is not finite.

@@ -31,11 +31,13 @@ private:
 // Makes `from` the file `to` in one step; an existing `to` is replaced.
 void move_into_place(const std::filesystem::path& from, const std::filesystem::path& to);
 
-// The same, and before and after it the bytes and the folder's entry are brought to disk: for what must survive a crash.
+// The same, and before and after it the bytes and the folder's entry are brought to disk: for what must survive a
+// crash.
 void publish(const std::filesystem::path& from, const std::filesystem::path& to);
 
-// A folder that only this process uses while the object lives. Created when it is missing; what an earlier run that ended
-// badly left in it is removed. In use by another process: a passing error.
+// A folder that only this process uses while the object lives. Created when it is missing; what an earlier run that
+// ended badly left in it is removed. In use by another process: a passing error. A link, or a folder that holds other
+// files and no lock of ours: an input error, and nothing is touched.
 class WorkFolder {
 public:
     explicit WorkFolder(const std::filesystem::path& path);

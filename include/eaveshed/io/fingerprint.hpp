@@ -17,7 +17,8 @@ struct Fingerprint {
 };
 
 enum class Digest : std::uint8_t {
-    // SHA-256 of the size (8 bytes, little-endian), then the first and the last MiB. A file of up to 2 MiB goes in whole
+    // SHA-256 of the size (8 bytes, little-endian), then the first and the last MiB. A file of up to 2 MiB goes in
+    // whole
     // and once.
     ends,
     // SHA-256 of the content alone: what common tools print for the file.

@@ -13,9 +13,9 @@ namespace eaveshed::io {
 class Crs;
 class GeometryKit;
 
-// The roof over the walls: grown by `overhang_m` in a transverse-Mercator frame on the CRS's own ellipsoid centred on the
-// outline's centroid (of its longitudes and latitudes), and brought back to `crs`. None when it cannot be done: a local
-// CRS, a place the CRS does not reach, GEOS gives up. The kit keeps the transformations of the CRS it saw last.
+// The roof over the walls: grown by `overhang_m` in a transverse-Mercator frame on the CRS's own ellipsoid centred on
+// the outline's centroid (of its longitudes and latitudes), and brought back to `crs`. None when it cannot be done: a
+// local CRS, a place the CRS does not reach, GEOS gives up. The kit keeps the transformations of the CRS it saw last.
 [[nodiscard]] std::optional<MultiPolygon> with_overhang(GeometryKit& kit, const MultiPolygon& outline, const Crs& crs,
                                                         double overhang_m);
 
@@ -28,12 +28,12 @@ class GeometryKit {
 public:
     GeometryKit();
     ~GeometryKit();
-    GeometryKit(GeometryKit&&) noexcept;
-    GeometryKit& operator=(GeometryKit&&) noexcept;
+    GeometryKit(GeometryKit&& other) noexcept;
+    GeometryKit& operator=(GeometryKit&& other) noexcept;
 
-    // The polygonal part of a WKB geometry, Z and M dropped, made valid (GEOS MakeValid, linework mode) where it is not.
-    // A ring that is not closed is closed and one too short to bound an area is left out: repaired, too. None when nothing
-    // polygonal, no area, or a coordinate that is not finite is left.
+    // The polygonal part of a WKB geometry, Z and M dropped, made valid (GEOS MakeValid, linework mode) where it is
+    // not. A ring that is not closed is closed and one too short to bound an area is left out: repaired, too. None when
+    // nothing polygonal, no area, or a coordinate that is not finite is left.
     [[nodiscard]] std::optional<Repaired> polygons(const std::vector<unsigned char>& wkb);
     // Lines of a line or multi-line geometry, in order; empty for anything else.
     [[nodiscard]] std::vector<Line> lines(const std::vector<unsigned char>& wkb);

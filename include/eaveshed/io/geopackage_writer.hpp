@@ -1,4 +1,5 @@
-// The finished product: an OGC GeoPackage 1.3 (OGC 12-128r17), built under a temporary name and put in place in one step.
+// The finished product: an OGC GeoPackage 1.3 (OGC 12-128r17), built under a temporary name and put in place in one
+// step.
 #pragma once
 
 #include <cstdint>
@@ -52,8 +53,8 @@ struct ClosedList {
 };
 
 struct GeoPackageSpec {
-    Crs crs;                  // of every layer with a geometry
-    std::string timestamp;    // 2026-11-25T10:13:00.000Z: all times in the file, so that equal runs give equal bytes
+    Crs crs;                // of every layer with a geometry
+    std::string timestamp;  // 2026-11-25T10:13:00.000Z: all times in the file, so that equal runs give equal bytes
     std::vector<LayerSpec> layers;
     std::vector<ClosedList> closed_lists;
 };

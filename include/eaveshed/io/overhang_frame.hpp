@@ -14,13 +14,13 @@ class OverhangFrame {
 public:
     explicit OverhangFrame(const Crs& crs);  // not a local one
     ~OverhangFrame();
-    OverhangFrame(OverhangFrame&&) noexcept;
-    OverhangFrame& operator=(OverhangFrame&&) noexcept;
+    OverhangFrame(OverhangFrame&& other) noexcept;
+    OverhangFrame& operator=(OverhangFrame&& other) noexcept;
 
     [[nodiscard]] bool is_for(const Crs& crs) const;
 
-    // The outline around (0, 0) in the frame of its own centroid, which the frame keeps until the next call. None where a
-    // vertex has no longitude and latitude.
+    // The outline around (0, 0) in the frame of its own centroid, which the frame keeps until the next call. None where
+    // a vertex has no longitude and latitude.
     [[nodiscard]] std::optional<MultiPolygon> place(const MultiPolygon& outline);
     // Another outline in the frame of the last place() in the CRS's coordinates.
     [[nodiscard]] std::optional<MultiPolygon> bring_back(const MultiPolygon& outline_m) const;

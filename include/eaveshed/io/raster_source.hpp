@@ -41,8 +41,8 @@ public:
     // The same source for another worker: nothing is checked or reported a second time.
     [[nodiscard]] RasterSource another() const;
     ~RasterSource();
-    RasterSource(RasterSource&&) noexcept;
-    RasterSource& operator=(RasterSource&&) noexcept;
+    RasterSource(RasterSource&& other) noexcept;
+    RasterSource& operator=(RasterSource&& other) noexcept;
 
     [[nodiscard]] const RasterInfo& info() const;
 

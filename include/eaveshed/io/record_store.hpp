@@ -1,5 +1,5 @@
-// An append-only file of byte records found by their offset: what the plan keeps of shapes, so that memory does not grow
-// with the basin.
+// An append-only file of byte records found by their offset: what the plan keeps of shapes, so that memory does not
+// grow with the basin.
 #pragma once
 
 #include <cstdint>
@@ -13,7 +13,8 @@ namespace eaveshed::io {
 // Appending is for one thread; after `finish`, reading is safe from several at once.
 class RecordStore {
 public:
-    // Creates the file; an existing one is replaced. Lack of room is a passing error, other failures are working errors.
+    // Creates the file; an existing one is replaced. Lack of room is a passing error, other failures are working
+    // errors.
     explicit RecordStore(const std::filesystem::path& path);
     ~RecordStore();
     RecordStore(RecordStore&&) noexcept;

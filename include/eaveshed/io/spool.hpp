@@ -14,8 +14,8 @@ namespace eaveshed::io {
 
 // What the rows of one plan have in common.
 struct SpoolFormat {
-    std::string plan;               // fingerprint of inputs and settings: rows of another plan are refused
-    std::size_t option_count = 0;   // storage options of a computed roof
+    std::string plan;              // fingerprint of inputs and settings: rows of another plan are refused
+    std::size_t option_count = 0;  // storage options of a computed roof
 };
 
 // Bytes of one packed roof.
@@ -35,8 +35,8 @@ public:
     GatheredRows(GatheredRows&&) noexcept;
     GatheredRows& operator=(GatheredRows&&) noexcept;
 
-    // Takes one tile's file. Its length, checksum and plan are checked; a mismatch, an ordinal beyond the input and a row
-    // that came before are working errors.
+    // Takes one tile's file. Its length, checksum and plan are checked; a mismatch, an ordinal beyond the input and a
+    // row that came before are working errors.
     void add(const std::filesystem::path& folder, std::uint64_t tile);
     // Whether every input row has come.
     [[nodiscard]] bool complete() const;

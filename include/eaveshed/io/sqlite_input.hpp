@@ -27,8 +27,8 @@ public:
     SqliteInput(const std::string& where, const std::string& path, Findings& findings,
                 std::chrono::milliseconds patience = std::chrono::seconds{5});
     ~SqliteInput();
-    SqliteInput(SqliteInput&&) noexcept;
-    SqliteInput& operator=(SqliteInput&&) noexcept;
+    SqliteInput(SqliteInput&& other) noexcept;
+    SqliteInput& operator=(SqliteInput&& other) noexcept;
 
     // The file is in write-ahead mode and nobody has it open: it may be read as if on a read-only medium.
     [[nodiscard]] bool immutable() const { return m_immutable; }

@@ -1,6 +1,7 @@
 // Opening a vector file and choosing its layer: which formats are read, which layer is meant, what is never touched.
 #pragma once
 
+#include <chrono>
 #include <cstdint>
 #include <memory>
 #include <optional>
@@ -25,6 +26,9 @@ enum class GeometryNeed : std::uint8_t { polygon, line, point, any };
 // An open file. Not thread-safe.
 class VectorDataset {
 public:
+    // How long a statement may run without a row: a view of real use gives its first far sooner.
+    static constexpr std::chrono::seconds kLongestStatement{60};
+
     // Formats: GeoPackage, FlatGeobuf, GeoJSON, shapefile, CSV with WKT in a column named WKT, geometry, geom, the_geom
     // or wkt_geom. Throws input errors for a path that is no readable file (paths.hpp), for any other format, whatever
     // the file's name says, naming it, and for a damaged file; a passing error for a locked one.
@@ -35,6 +39,8 @@ public:
     // Anything else is an input error that lists the layers.
     [[nodiscard]] OGRLayer& choose(const std::string& named, GeometryNeed need);
 
+    // Setting and path, for messages.
+    [[nodiscard]] const std::string& where() const { return m_where; }
     [[nodiscard]] const std::string& driver() const { return m_driver; }
     // Tells the watch that a new statement begins; whether the last one ran out of time.
     void restart_watch();

@@ -28,7 +28,7 @@ struct Feature {
     std::int64_t fid = 0;
     std::vector<unsigned char> wkb;
     std::vector<std::optional<std::string>> values;  // of the fields asked for, in their order; valid UTF-8
-    bool text_replaced = false;  // an invalid byte sequence in a value was replaced by U+FFFD
+    bool text_replaced = false;                      // an invalid byte sequence in a value was replaced by U+FFFD
 };
 
 // Not thread-safe. Reads in the layer's own order.
@@ -37,11 +37,12 @@ public:
     // `fields`: names wanted (an empty name stands for a field that was not given; its value is always null). A missing
     // layer or field, an empty selection, a missing CRS, a wrong geometry type or a bad filter is an input error that
     // lists what there is. `setting` is the section, e.g. "footprints".
-    static VectorSource open(const std::string& setting, const LayerSource& from, const std::vector<std::string>& fields,
-                             const std::string& where_filter, Findings& findings);
+    static VectorSource open(const std::string& setting, const LayerSource& from,
+                             const std::vector<std::string>& fields, const std::string& where_filter,
+                             Findings& findings);
     ~VectorSource();
-    VectorSource(VectorSource&&) noexcept;
-    VectorSource& operator=(VectorSource&&) noexcept;
+    VectorSource(VectorSource&& other) noexcept;
+    VectorSource& operator=(VectorSource&& other) noexcept;
 
     [[nodiscard]] const VectorInfo& info() const;
     // False at the end. A read error is a working error.

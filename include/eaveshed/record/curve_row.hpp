@@ -23,12 +23,14 @@ struct CurveRow {
 };
 
 template <typename Row, typename Visitor>
-    requires std::is_same_v<std::remove_const_t<Row>, CurveRow>
+requires std::is_same_v<std::remove_const_t<Row>, CurveRow>
 void visit_fields(Row& row, Visitor&& visit) {
     visit(Field{"roof_id", "", "Roof", "Identifier of the footprint."}, row.roof_id);
-    visit(Field{"storage_m3", "m3", "Storage", "Nominal volume of the option: tank volume times count."}, row.storage_m3);
+    visit(Field{"storage_m3", "m3", "Storage", "Nominal volume of the option: tank volume times count."},
+          row.storage_m3);
     visit(Field{"tank_count", "1", "Tanks", "Number of equal tanks."}, row.tank_count);
-    visit(Field{"replaced_mean_m3", "m3", "Replaced, mean", "Diversion replaced in the season, mean over the tank years."},
+    visit(Field{"replaced_mean_m3", "m3", "Replaced, mean",
+                "Diversion replaced in the season, mean over the tank years."},
           row.replaced_mean_m3);
     visit(Field{"replaced_dependable_m3", "m3", "Replaced, dependable",
                 "Diversion replaced in the share of seasons set as reliability."},
@@ -41,7 +43,8 @@ void visit_fields(Row& row, Visitor&& visit) {
           row.volume_reliability);
     visit(Field{"full_winters_share", "1", "Full winters", "Share of tank years in which the storage fills."},
           row.full_winters_share);
-    visit(Field{"overflow_mean_m3", "m3", "Overflow", "Water that overflows in a tank year, mean."}, row.overflow_mean_m3);
+    visit(Field{"overflow_mean_m3", "m3", "Overflow", "Water that overflows in a tank year, mean."},
+          row.overflow_mean_m3);
 }
 
 }  // namespace eaveshed

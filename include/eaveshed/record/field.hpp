@@ -12,7 +12,8 @@
 
 namespace eaveshed {
 
-// A column: its name (the member's name too), its unit in UCUM-like text ("" for none), a title and a sentence for people.
+// A column: its name (the member's name too), its unit in UCUM-like text ("" for none), a title and a sentence for
+// people.
 struct Field {
     std::string_view name;
     std::string_view unit;

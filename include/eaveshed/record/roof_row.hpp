@@ -1,4 +1,5 @@
-// The rows of the layer `roofs`: one for every footprint of the input, in input order. An empty member is a null column.
+// The rows of the layer `roofs`: one for every footprint of the input, in input order. An empty member is a null
+// column.
 #pragma once
 
 #include <cstdint>
@@ -53,12 +54,13 @@ struct RoofRow {
 
 // Calls visitor(Field, member) for every column in order. Row is RoofRow or const RoofRow.
 template <typename Row, typename Visitor>
-    requires std::is_same_v<std::remove_const_t<Row>, RoofRow>
+requires std::is_same_v<std::remove_const_t<Row>, RoofRow>
 void visit_fields(Row& row, Visitor&& visit) {
     visit(Field{"roof_id", "", "Roof", "Identifier of the footprint: its id field, else the feature id."}, row.roof_id);
     visit(Field{"parcel_id", "", "Parcel", "Parcel of the roof; null when it lies in none."}, row.parcel_id);
     visit(Field{"status", "", "Status", "ok, or why the roof was not computed."}, row.status);
-    visit(Field{"flags", "", "Flags", "How the numbers came about: assumptions, gaps and warnings, sorted."}, row.flags);
+    visit(Field{"flags", "", "Flags", "How the numbers came about: assumptions, gaps and warnings, sorted."},
+          row.flags);
     visit(Field{"plan_area_m2", "m2", "Plan area", "Horizontal area of the roof on the ellipsoid."}, row.plan_area_m2);
     visit(Field{"runoff_coefficient", "1", "Runoff coefficient", "Share of the rain that leaves the roof's surface."},
           row.runoff_coefficient);
@@ -67,7 +69,8 @@ void visit_fields(Row& row, Visitor&& visit) {
     visit(Field{"ground_elev_m", "m", "Ground elevation", "Median elevation of the ground along the footprint's edge."},
           row.ground_elev_m);
     visit(Field{"eave_elev_m", "m", "Eave elevation", "Elevation of the gutter."}, row.eave_elev_m);
-    visit(Field{"fill_rain_mm", "mm", "Fill rain", "Rain of the fill months, mean over the tank years."}, row.fill_rain_mm);
+    visit(Field{"fill_rain_mm", "mm", "Fill rain", "Rain of the fill months, mean over the tank years."},
+          row.fill_rain_mm);
     visit(Field{"harvest_mean_m3", "m3", "Mean harvest", "Winter harvest, mean over the tank years."},
           row.harvest_mean_m3);
     visit(Field{"harvest_median_m3", "m3", "Median harvest", "Winter harvest reached in every second winter."},
@@ -77,15 +80,18 @@ void visit_fields(Row& row, Visitor&& visit) {
           row.harvest_dependable_m3);
     visit(Field{"first_flush_m3", "m3", "First flush", "Runoff diverted in the fill months, mean over the tank years."},
           row.first_flush_m3);
-    visit(Field{"demand_m3", "m3", "Season demand",
-                "Summer take of the whole parcel that storage could replace, season mean: not to be summed over roofs."},
-          row.demand_m3);
-    visit(Field{"storage_m3", "m3", "Storage", "Nominal volume of the storage: tank volume times count."}, row.storage_m3);
+    visit(
+        Field{"demand_m3", "m3", "Season demand",
+              "Summer take of the whole parcel that storage could replace, season mean: not to be summed over roofs."},
+        row.demand_m3);
+    visit(Field{"storage_m3", "m3", "Storage", "Nominal volume of the storage: tank volume times count."},
+          row.storage_m3);
     visit(Field{"usable_m3", "m3", "Usable storage", "Volume above the outlets."}, row.usable_m3);
     visit(Field{"tank_count", "1", "Tanks", "Number of equal tanks of the storage."}, row.tank_count);
     visit(Field{"limited_by", "", "Limited by", "What keeps the storage from replacing more: demand, tank or roof."},
           row.limited_by);
-    visit(Field{"replaced_mean_m3", "m3", "Replaced, mean", "Diversion replaced in the season, mean over the tank years."},
+    visit(Field{"replaced_mean_m3", "m3", "Replaced, mean",
+                "Diversion replaced in the season, mean over the tank years."},
           row.replaced_mean_m3);
     visit(Field{"replaced_dependable_m3", "m3", "Replaced, dependable",
                 "Diversion replaced in the share of seasons set as reliability."},
@@ -105,14 +111,18 @@ void visit_fields(Row& row, Visitor&& visit) {
           row.volume_reliability);
     visit(Field{"full_winters_share", "1", "Full winters", "Share of tank years in which the storage fills."},
           row.full_winters_share);
-    visit(Field{"overflow_mean_m3", "m3", "Overflow", "Water that overflows in a tank year, mean."}, row.overflow_mean_m3);
+    visit(Field{"overflow_mean_m3", "m3", "Overflow", "Water that overflows in a tank year, mean."},
+          row.overflow_mean_m3);
     visit(Field{"delivery", "", "Delivery", "How the water gets in and out: by gravity or by pump."}, row.delivery);
-    visit(Field{"gravity_check", "", "Gravity check", "Whether gravity fill and feed are certain: yes, no, cannot_tell."},
-          row.gravity_check);
-    visit(Field{"gravity_probability", "1", "Gravity probability", "Least probability that both fill and feed need no pump."},
+    visit(
+        Field{"gravity_check", "", "Gravity check", "Whether gravity fill and feed are certain: yes, no, cannot_tell."},
+        row.gravity_check);
+    visit(Field{"gravity_probability", "1", "Gravity probability",
+                "Least probability that both fill and feed need no pump."},
           row.gravity_probability);
-    visit(Field{"window_low_elev_m", "m", "Window, low", "Lowest pad elevation that feeds the use point without a pump."},
-          row.window_low_elev_m);
+    visit(
+        Field{"window_low_elev_m", "m", "Window, low", "Lowest pad elevation that feeds the use point without a pump."},
+        row.window_low_elev_m);
     visit(Field{"window_high_elev_m", "m", "Window, high", "Highest pad elevation that the gutter still fills."},
           row.window_high_elev_m);
     visit(Field{"pad_elev_m", "m", "Pad elevation", "Elevation of the levelled pad."}, row.pad_elev_m);

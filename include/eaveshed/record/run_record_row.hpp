@@ -14,7 +14,7 @@ struct RunRecordRow {
 };
 
 template <typename Row, typename Visitor>
-    requires std::is_same_v<std::remove_const_t<Row>, RunRecordRow>
+requires std::is_same_v<std::remove_const_t<Row>, RunRecordRow>
 void visit_fields(Row& row, Visitor&& visit) {
     visit(Field{"key", "", "Key", "What the value is: program, settings, inputs, counts or warnings."}, row.key);
     visit(Field{"value", "", "Value", "The value as text, in SI units."}, row.value);

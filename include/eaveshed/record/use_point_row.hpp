@@ -18,7 +18,7 @@ struct UsePointRow {
 };
 
 template <typename Row, typename Visitor>
-    requires std::is_same_v<std::remove_const_t<Row>, UsePointRow>
+requires std::is_same_v<std::remove_const_t<Row>, UsePointRow>
 void visit_fields(Row& row, Visitor&& visit) {
     visit(Field{"roof_id", "", "Roof", "Identifier of the footprint."}, row.roof_id);
     visit(Field{"parcel_id", "", "Parcel", "Parcel of the roof; null when it lies in none."}, row.parcel_id);

@@ -16,8 +16,8 @@ struct Ground {
     bool gaps = false;  // some samples lie outside the raster or where all four cells are missing
 };
 
-// Samples the terrain bilinearly along the outer rings, at the start of steps no longer than half the smaller cell side.
-// `outline` is in the terrain's CRS. None when no sample has an elevation.
+// Samples the terrain bilinearly along the outer rings, at the start of steps no longer than half the smaller cell
+// side. `outline` is in the terrain's CRS. None when no sample has an elevation.
 [[nodiscard]] std::optional<Ground> ground_along(const MultiPolygon& outline, const SparseRaster& terrain);
 
 }  // namespace eaveshed

@@ -11,9 +11,9 @@
 namespace eaveshed::run {
 
 struct Project {
-    std::string file;         // as the user named it
-    Settings settings;        // paths as given
-    Settings resolved;        // the same with paths relative to the working folder or absolute
+    std::string file;   // as the user named it
+    Settings settings;  // paths as given
+    Settings resolved;  // the same with paths relative to the working folder or absolute
 };
 
 // Reads and checks the words; opens no input. Faults of the project file throw one input error that lists them all.

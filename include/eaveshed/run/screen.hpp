@@ -12,9 +12,9 @@
 namespace eaveshed::run {
 
 struct ScreenOptions {
-    std::string output;    // empty: basin.output
+    std::string output;  // empty: basin.output
     bool overwrite = false;
-    bool strict = false;   // warnings stop the run, and fingerprints cover whole files
+    bool strict = false;  // warnings stop the run, and fingerprints cover whole files
     unsigned threads = 1;
     PlanOptions plan;
 };

@@ -7,7 +7,8 @@
 
 namespace eaveshed::run {
 
-// Roofs by status, delivery and what limits them; harvest, forbearance volume and flow; the best roofs; the file to open.
+// Roofs by status, delivery and what limits them; harvest, forbearance volume and flow; the best roofs; the file to
+// open.
 [[nodiscard]] std::string summary_text(const Project& project, const ScreenResult& result);
 
 }  // namespace eaveshed::run

@@ -1,0 +1,80 @@
+#include "eaveshed/io/record_store.hpp"
+
+#include <gtest/gtest.h>
+
+#include <string>
+#include <thread>
+
+#include "support/expect_error.hpp"
+#include "support/temp_folder.hpp"
+
+namespace eaveshed::io {
+namespace {
+
+using testing::TempFolder;
+using Bytes = std::vector<unsigned char>;
+
+Bytes record(std::size_t i) {
+    return Bytes(i * 37 % 5000, static_cast<unsigned char>(i));
+}
+
+TEST(RecordStore, GivesBackEveryRecordInAnyOrder) {
+    const TempFolder folder;
+    RecordStore store(folder.path() / "a");
+    std::vector<std::uint64_t> offsets;
+    for (std::size_t i = 0; i < 2000; ++i) {  // some 5 MB: more than it buffers
+        offsets.push_back(store.append(record(i)));
+    }
+    store.finish();
+    for (std::size_t i = 2000; i-- > 0;) {
+        EXPECT_EQ(store.read(offsets[i]), record(i));
+    }
+}
+
+TEST(RecordStore, GoesOnAfterFinish) {
+    const TempFolder folder;
+    RecordStore store(folder.path() / "a");
+    const auto first = store.append(Bytes{1});
+    store.finish();
+    const auto second = store.append(Bytes{});
+    const auto third = store.append(Bytes{3, 3});
+    store.finish();
+    RecordStore moved = std::move(store);
+    EXPECT_EQ(moved.read(first), Bytes{1});
+    EXPECT_EQ(moved.read(second), Bytes{});
+    EXPECT_EQ(moved.read(third), (Bytes{3, 3}));
+}
+
+TEST(RecordStore, IsReadFromSeveralThreads) {
+    const TempFolder folder;
+    RecordStore store(folder.path() / "a");
+    std::vector<std::uint64_t> offsets;
+    for (std::size_t i = 0; i < 300; ++i) {
+        offsets.push_back(store.append(record(i)));
+    }
+    store.finish();
+    std::vector<int> wrong(3, 0);
+    {
+        std::vector<std::jthread> threads;
+        for (std::size_t t = 0; t < wrong.size(); ++t) {
+            threads.emplace_back([&, t] {
+                for (std::size_t i = 0; i < offsets.size(); ++i) {
+                    wrong[t] += store.read(offsets[i]) == record(i) ? 0 : 1;
+                }
+            });
+        }
+    }
+    EXPECT_EQ(wrong, std::vector<int>(3, 0));
+}
+
+TEST(RecordStore, AnOffsetThatIsNoRecordIsAWorkingError) {
+    const TempFolder folder;
+    RecordStore store(folder.path() / "a");
+    static_cast<void>(store.append(Bytes(20, 0xFF)));
+    store.finish();
+    testing::expect_error([&] { static_cast<void>(store.read(4)); }, Fault::working, {"damaged"});
+    testing::expect_error([&] { static_cast<void>(store.read(1000)); }, Fault::working, {"too early"});
+}
+
+}  // namespace
+}  // namespace eaveshed::io

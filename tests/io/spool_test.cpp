@@ -1,0 +1,199 @@
+#include "eaveshed/io/spool.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+
+#include "eaveshed/record/values.hpp"
+#include "support/expect_error.hpp"
+#include "support/temp_folder.hpp"
+
+namespace eaveshed::io {
+namespace {
+
+using testing::TempFolder;
+
+const SpoolFormat kFormat{"plan a", 2};
+
+RoofResult roof(std::uint64_t ordinal) {
+    RoofResult result;
+    result.ordinal = ordinal;
+    RoofRow& row = result.roof;
+    row.status = Status::ok;
+    row.flags.add(Flag::overlaps);
+    row.flags.add(Flag::unknown_source);
+    // A number of its own in every column, so that no two can be mixed up.
+    double next = 1.0 + static_cast<double>(ordinal);
+    visit_fields(row, [&next]<typename Member>(const Field&, Member& member) {
+        if constexpr (std::is_same_v<Member, std::optional<double>>) {
+            member = (next += 0.125);
+        }
+    });
+    row.tank_count = 3;
+    row.limited_by = LimitedBy::roof;
+    row.delivery = Delivery::pumped_feed;
+    row.gravity_check = GravityCheck::cannot_tell;
+    row.no_pad_reason = PadReason::lift;
+    UsePointRow use_point;
+    use_point.place = {next, -next};
+    use_point.use_elev_m = 12.5;
+    use_point.assumed = true;
+    result.use_point = use_point;
+    for (int i = 0; i < 2; ++i) {
+        CurveRow option;
+        option.storage_m3 = next + i;
+        option.tank_count = i + 1;
+        option.overflow_mean_m3 = 0.5 * i;
+        result.curve.push_back(option);
+    }
+    return result;
+}
+
+RoofResult not_computed(std::uint64_t ordinal) {
+    RoofResult result;
+    result.ordinal = ordinal;
+    result.roof.status = Status::too_small;
+    result.roof.plan_area_m2 = 7.0;
+    return result;
+}
+
+template <typename Row>
+std::vector<Value> all_values(const Row& row) {
+    std::vector<Value> values;
+    values_of(row, values);
+    return values;
+}
+
+void expect_equal(const RoofResult& a, const RoofResult& b) {
+    EXPECT_EQ(a.ordinal, b.ordinal);
+    EXPECT_EQ(all_values(a.roof), all_values(b.roof));
+    ASSERT_EQ(a.use_point.has_value(), b.use_point.has_value());
+    if (a.use_point) {
+        EXPECT_EQ(a.use_point->place, b.use_point->place);
+        EXPECT_EQ(all_values(*a.use_point), all_values(*b.use_point));
+    }
+    ASSERT_EQ(a.curve.size(), b.curve.size());
+    for (std::size_t i = 0; i < a.curve.size(); ++i) {
+        EXPECT_EQ(all_values(a.curve[i]), all_values(b.curve[i]));
+    }
+}
+
+GatheredRows gathered(const TempFolder& folder, std::uint64_t count, const SpoolFormat& format = kFormat) {
+    return {folder.path() / "all", format, count};
+}
+
+TEST(Spool, RowsComeBackInInputOrderWhateverTheTiles) {
+    const TempFolder folder;
+    write_tile(folder.path(), 0, kFormat, {{roof(1), not_computed(4)}});
+    write_tile(folder.path(), 1, kFormat, {{roof(0), roof(3)}});
+    write_tile(folder.path(), 2, kFormat, {{not_computed(2)}});
+    GatheredRows rows = gathered(folder, 5);
+    for (const std::uint64_t tile : {2, 0, 1}) {
+        EXPECT_FALSE(rows.complete());
+        rows.add(folder.path(), tile);
+    }
+    EXPECT_TRUE(rows.complete());
+    for (const std::uint64_t ordinal : {0, 1, 2, 3, 4, 0, 4, 2}) {  // backwards too
+        expect_equal(rows.read(ordinal), ordinal == 2 || ordinal == 4 ? not_computed(ordinal) : roof(ordinal));
+    }
+}
+
+TEST(Spool, ManyRowsAreReadThroughTheBuffer) {
+    const TempFolder folder;
+    TileResult tile;
+    for (std::uint64_t i = 0; i < 1300; ++i) {
+        tile.roofs.push_back(i % 3 == 0 ? not_computed(i) : roof(i));
+    }
+    write_tile(folder.path(), 0, kFormat, tile);
+    GatheredRows rows = gathered(folder, 1300);
+    rows.add(folder.path(), 0);
+    for (std::uint64_t i = 0; i < 1300; ++i) {
+        expect_equal(rows.read(i), tile.roofs[i]);
+    }
+    expect_equal(rows.read(1299), tile.roofs[1299]);
+    expect_equal(rows.read(5), tile.roofs[5]);
+}
+
+TEST(Spool, EqualRowsGiveEqualBytesOfTheWidthThatIsSaid) {
+    const TempFolder folder;
+    write_tile(folder.path(), 0, kFormat, {{roof(1)}});
+    write_tile(folder.path(), 1, kFormat, {{roof(1)}});
+    write_tile(folder.path(), 2, kFormat, {{roof(1), not_computed(2)}});
+    const auto bytes = [&](const char* name) {
+        std::ifstream in(folder.file(name), std::ios::binary);
+        return std::string(std::istreambuf_iterator<char>(in), {});
+    };
+    EXPECT_EQ(bytes("0.rows"), bytes("1.rows"));
+    EXPECT_EQ(bytes("2.rows").size() - bytes("0.rows").size(), packed_width(kFormat));
+    EXPECT_GT(packed_width({"plan", 8}), packed_width(kFormat));
+    EXPECT_FALSE(std::filesystem::exists(folder.file("0.rows.part")));
+}
+
+TEST(Spool, ATornOrChangedFileIsRefused) {
+    const TempFolder folder;
+    write_tile(folder.path(), 0, kFormat, {{roof(0)}});
+    const std::string path = folder.file("0.rows");
+    std::ifstream in(path, std::ios::binary);
+    const std::string whole(std::istreambuf_iterator<char>(in), {});
+    const auto refused = [&](const std::string& content, const char* why) {
+        folder.write("0.rows", content);
+        testing::expect_error([&] { gathered(folder, 1).add(folder.path(), 0); }, Fault::working, {"0.rows", why});
+    };
+    refused(whole.substr(0, whole.size() - 1), "checksum");
+    refused(whole.substr(0, whole.size() / 2), "checksum");
+    refused("", "too early");
+    refused(whole + "x", "checksum");
+    std::string changed = whole;
+    changed[whole.size() / 2] = static_cast<char>(changed[whole.size() / 2] ^ 1);
+    refused(changed, "checksum");
+    folder.write("0.rows", whole);
+    GatheredRows rows = gathered(folder, 1);
+    rows.add(folder.path(), 0);
+    EXPECT_TRUE(rows.complete());
+}
+
+TEST(Spool, RowsOfAnotherPlanAreRefused) {
+    const TempFolder folder;
+    write_tile(folder.path(), 0, {"plan b", 2}, {{roof(0)}});
+    testing::expect_error([&] { gathered(folder, 1).add(folder.path(), 0); }, Fault::working, {"other inputs"});
+    write_tile(folder.path(), 1, {"plan of another length", 2}, {{roof(0)}});
+    testing::expect_error([&] { gathered(folder, 1).add(folder.path(), 1); }, Fault::working, {"1.rows"});
+    RoofResult three = roof(0);
+    three.curve.push_back({});
+    write_tile(folder.path(), 2, {"plan a", 3}, {{three}});
+    testing::expect_error([&] { gathered(folder, 1).add(folder.path(), 2); }, Fault::working, {"2.rows"});
+}
+
+TEST(Spool, AMissingTileIsAWorkingErrorAndRowsStayIncomplete) {
+    const TempFolder folder;
+    write_tile(folder.path(), 0, kFormat, {{roof(0)}});
+    GatheredRows rows = gathered(folder, 2);
+    rows.add(folder.path(), 0);
+    testing::expect_error([&] { rows.add(folder.path(), 1); }, Fault::working, {"1.rows"});
+    EXPECT_FALSE(rows.complete());
+}
+
+TEST(Spool, ARepeatedOrdinalAndOneBeyondTheInputAreRefused) {
+    const TempFolder folder;
+    write_tile(folder.path(), 0, kFormat, {{roof(0)}});
+    write_tile(folder.path(), 1, kFormat, {{roof(0)}});
+    write_tile(folder.path(), 2, kFormat, {{roof(2)}});
+    GatheredRows rows = gathered(folder, 2);
+    rows.add(folder.path(), 0);
+    testing::expect_error([&] { rows.add(folder.path(), 1); }, Fault::working, {"came before"});
+    testing::expect_error([&] { rows.add(folder.path(), 2); }, Fault::working, {"no input row"});
+}
+
+TEST(Spool, AnEmptyTileIsNoTrouble) {
+    const TempFolder folder;
+    write_tile(folder.path(), 0, kFormat, {});
+    GatheredRows rows = gathered(folder, 0);
+    rows.add(folder.path(), 0);
+    EXPECT_TRUE(rows.complete());
+}
+
+}  // namespace
+}  // namespace eaveshed::io

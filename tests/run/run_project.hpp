@@ -1,0 +1,38 @@
+// Projects run in this process, as the command line runs them.
+#pragma once
+
+#include <gtest/gtest.h>
+
+#include <string>
+
+#include "eaveshed/run/screen.hpp"
+#include "support/temp_folder.hpp"
+
+namespace eaveshed::run {
+
+inline std::string demo_project() {
+    return std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/basin.toml";
+}
+
+struct How {
+    unsigned threads = 1;
+    double tile_side_m = kTileSideM;
+    bool overwrite = false;
+    bool strict = false;
+};
+
+// Screens the project file into OUT (empty: where the project says) and gives what came of it; errors are thrown on.
+inline ScreenResult screened(const std::string& project_file, const std::string& output, const How& how = {}) {
+    Findings findings;
+    const Project project = load_project(project_file, findings);
+    ScreenOptions options;
+    options.output = output;
+    options.overwrite = how.overwrite;
+    options.strict = how.strict;
+    options.threads = how.threads;
+    options.plan.tile_side_m = how.tile_side_m;
+    Progress progress(ProgressStyle::none);
+    return screen(project, options, findings, progress);
+}
+
+}  // namespace eaveshed::run
