@@ -72,11 +72,10 @@ std::string best_table(const RunCounts& counts) {
                                                         "m3/season", "L/s", "limit", "delivery");
     std::size_t rank = 0;
     for (const BestRoof& roof : counts.best()) {
-        text += fmt::format(
-            kLine, ++rank, roof.roof_id, roof.parcel_id, fmt::format("{:.0f}", roof.plan_area_m2),
-            fmt::format("{:.1f} ({} tank{})", roof.storage_m3, roof.tank_count, roof.tank_count == 1 ? "" : "s"),
-            fmt::format("{:.1f}", roof.forbearance_m3), fmt::format("{:.4f}", roof.forbearance_lps), roof.limited_by,
-            roof.delivery);
+        text += fmt::format(kLine, ++rank, roof.roof_id, roof.parcel_id, fmt::format("{:.0f}", roof.plan_area_m2),
+                            fmt::format("{:.1f}", roof.storage_m3), roof.tank_count,
+                            fmt::format("{:.1f}", roof.forbearance_m3), fmt::format("{:.4f}", roof.forbearance_lps),
+                            roof.limited_by, roof.delivery);
     }
     return text;
 }
