@@ -88,6 +88,40 @@ const std::array<Term, 12>& pad_reason_terms() {
     return kTerms;
 }
 
+const std::array<Term, 2>& pad_level_terms() {
+    static constexpr std::array<Term, 2> kTerms{{
+        {"roof", "the pad of one roof's storage"},
+        {"parcel", "the pad of the storage shared by the connected roofs of a parcel"},
+    }};
+    return kTerms;
+}
+
+const std::array<Term, 3>& fill_terms() {
+    static constexpr std::array<Term, 3> kTerms{{
+        {"sure", "the gutter is high enough with at least 90 % probability"},
+        {"likely", "the gutter is high enough by the elevations as they are"},
+        {"lifted", "the gutter is too low: a pump lifts the water into the tank"},
+    }};
+    return kTerms;
+}
+
+const std::array<Term, 3>& feed_terms() {
+    static constexpr std::array<Term, 3> kTerms{{
+        {"gravity", "reaches the required pressure without a pump"},
+        {"low", "reaches the minimum pressure, for drip tape or an open hose, without a pump"},
+        {"pumped", "needs a pump"},
+    }};
+    return kTerms;
+}
+
+const std::array<Term, 2>& fill_line_terms() {
+    static constexpr std::array<Term, 2> kTerms{{
+        {"dry", "falls all the way and empties itself"},
+        {"wet", "is buried and stays full: watertight joints and a drain at its lowest point"},
+    }};
+    return kTerms;
+}
+
 namespace {
 
 template <std::size_t N, typename Enum>
@@ -114,6 +148,18 @@ std::string_view to_text(GravityCheck value) {
 }
 std::string_view to_text(PadReason value) {
     return name_of(pad_reason_terms(), value);
+}
+std::string_view to_text(PadLevel value) {
+    return name_of(pad_level_terms(), value);
+}
+std::string_view to_text(FillClass value) {
+    return name_of(fill_terms(), value);
+}
+std::string_view to_text(FeedClass value) {
+    return name_of(feed_terms(), value);
+}
+std::string_view to_text(FillLine value) {
+    return name_of(fill_line_terms(), value);
 }
 
 std::string to_text(Flags flags) {

@@ -35,6 +35,13 @@ void visit_parcel(Record& record, Visitor&& visit) {
     visit(record.stream_distance_m);
 }
 
+template <typename Record, typename Visitor>
+void visit_obstacle(Record& record, Visitor&& visit) {
+    visit(record.layer);
+    visit(record.line);
+    visit(record.area);
+}
+
 struct Packer {
     ByteWriter& out;
     template <typename T>
@@ -107,6 +114,12 @@ std::vector<unsigned char> packed(const ParcelRecord& record) {
     return std::move(out.bytes());
 }
 
+std::vector<unsigned char> packed(const ObstacleRecord& record) {
+    ByteWriter out;
+    visit_obstacle(record, Packer{out});
+    return std::move(out.bytes());
+}
+
 FootprintRecord unpacked_footprint(std::span<const unsigned char> bytes) {
     ByteReader in(bytes, "work file of footprints");
     FootprintRecord record;
@@ -118,6 +131,13 @@ ParcelRecord unpacked_parcel(std::span<const unsigned char> bytes) {
     ByteReader in(bytes, "work file of parcels");
     ParcelRecord record;
     visit_parcel(record, Unpacker{in});
+    return record;
+}
+
+ObstacleRecord unpacked_obstacle(std::span<const unsigned char> bytes) {
+    ByteReader in(bytes, "work file of streams and exclusions");
+    ObstacleRecord record;
+    visit_obstacle(record, Unpacker{in});
     return record;
 }
 

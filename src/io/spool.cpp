@@ -14,7 +14,7 @@ namespace eaveshed::io {
 
 namespace {
 
-constexpr const char* kMagic = "eaveshed rows 1\n";
+constexpr const char* kMagic = "eaveshed rows 2\n";
 constexpr std::size_t kDigestChars = 64;
 constexpr std::uint64_t kRowsAtATime = 512;
 
@@ -41,18 +41,36 @@ struct Unpacker {
     }
 };
 
+// A row with a place, or as many bytes where there is none.
+template <typename Row>
+void pack_place(const std::optional<Row>& given, ByteWriter& out) {
+    const Row row = given.value_or(Row{});
+    out.put(static_cast<std::uint8_t>(given.has_value()));
+    out.put(row.place.x);
+    out.put(row.place.y);
+    visit_fields(row, Packer{out});
+}
+
+template <typename Row>
+void unpack_place(ByteReader& in, std::optional<Row>& given) {
+    const bool present = in.get<std::uint8_t>() != 0;
+    Row row;
+    in.get(row.place.x);
+    in.get(row.place.y);
+    visit_fields(row, Unpacker{in});
+    if (present) {
+        given = std::move(row);
+    }
+}
+
 void pack(const RoofResult& result, std::size_t option_count, ByteWriter& out) {
     if (!result.curve.empty() && result.curve.size() != option_count) {
         internal_error("a roof with another number of storage options than the plan");
     }
     out.put(result.ordinal);
     visit_fields(result.roof, Packer{out});
-    const UsePointRow none;
-    const UsePointRow& use_point = result.use_point ? *result.use_point : none;
-    out.put(static_cast<std::uint8_t>(result.use_point.has_value()));
-    out.put(use_point.place.x);
-    out.put(use_point.place.y);
-    visit_fields(use_point, Packer{out});
+    pack_place(result.use_point, out);
+    pack_place(result.pad, out);
     out.put(static_cast<std::uint8_t>(!result.curve.empty()));
     const CurveRow no_option;
     for (std::size_t i = 0; i < option_count; ++i) {
@@ -65,14 +83,8 @@ RoofResult unpack(std::span<const unsigned char> bytes, std::size_t option_count
     RoofResult result;
     in.get(result.ordinal);
     visit_fields(result.roof, Unpacker{in});
-    const bool has_use_point = in.get<std::uint8_t>() != 0;
-    UsePointRow use_point;
-    in.get(use_point.place.x);
-    in.get(use_point.place.y);
-    visit_fields(use_point, Unpacker{in});
-    if (has_use_point) {
-        result.use_point = use_point;
-    }
+    unpack_place(in, result.use_point);
+    unpack_place(in, result.pad);
     if (in.get<std::uint8_t>() != 0) {
         result.curve.resize(option_count);
         for (CurveRow& row : result.curve) {

@@ -1,6 +1,7 @@
 #include "eaveshed/record/columns.hpp"
 
 #include "eaveshed/record/curve_row.hpp"
+#include "eaveshed/record/pad_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/record/run_record_row.hpp"
 #include "eaveshed/record/use_point_row.hpp"
@@ -26,6 +27,9 @@ std::vector<Column> roof_columns() {
 }
 std::vector<Column> curve_columns() {
     return columns_of<CurveRow>();
+}
+std::vector<Column> pad_columns() {
+    return columns_of<PadRow>();
 }
 std::vector<Column> use_point_columns() {
     return columns_of<UsePointRow>();

@@ -37,6 +37,9 @@ void values_of(const RoofRow& row, std::vector<Value>& values) {
 void values_of(const CurveRow& row, std::vector<Value>& values) {
     append_all(row, values);
 }
+void values_of(const PadRow& row, std::vector<Value>& values) {
+    append_all(row, values);
+}
 void values_of(const UsePointRow& row, std::vector<Value>& values) {
     append_all(row, values);
 }

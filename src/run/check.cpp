@@ -57,7 +57,7 @@ std::string month_line(const io::MonthField& field) {
 // Rates measured on one plain machine with one thread; good for an order of magnitude.
 Estimate estimate(const Project& project, const Inputs& inputs) {
     constexpr double kBytesPerRoofInMemory = 400.0;
-    constexpr double kBytesPerRoofOnDisk = 2600.0;
+    constexpr double kBytesPerRoofOnDisk = 3400.0;
     constexpr double kBaseMiB = 120.0;
     constexpr double kRoofStepsPerSecond = 4.0e6;
     constexpr double kMiB = 1024.0 * 1024.0;
@@ -81,7 +81,7 @@ Estimate estimate(const Project& project, const Inputs& inputs) {
     out.memory_mib = static_cast<std::uint64_t>(std::ceil(kBaseMiB + roofs * kBytesPerRoofInMemory / kMiB));
     out.disk_mib = static_cast<std::uint64_t>(std::ceil(1.0 + roofs * kBytesPerRoofOnDisk / kMiB));
     out.seconds = static_cast<std::uint64_t>(
-        std::ceil(1.0 + roofs * 1e-3 + roofs * steps * (1.0 + options / 8.0) / kRoofStepsPerSecond / 10.0));
+        std::ceil(1.0 + roofs * 4e-3 + roofs * steps * (1.0 + options / 8.0) / kRoofStepsPerSecond / 10.0));
     return out;
 }
 
@@ -101,6 +101,13 @@ CheckReport check(const Project& project, Findings& findings) {
     }
     if (inputs.use_points) {
         add("use points", vector_line(*inputs.use_points));
+    }
+    if (inputs.streams) {
+        add("streams", vector_line(*inputs.streams));
+    }
+    for (std::size_t i = 0; i < inputs.exclusions.size(); ++i) {
+        const std::string& name = project.settings.exclusions.at(i).name;
+        add(name.empty() ? "exclusion" : "exclusion " + name, vector_line(inputs.exclusions[i]));
     }
     if (inputs.terrain) {
         add("elevation", raster_line(*inputs.terrain));

@@ -32,7 +32,9 @@ void RunCounts::add(const RoofRow& row, std::uint32_t parcel) {
         return;
     }
     add_to(m_computed, row);
-    add_to(row.delivery ? m_delivery.at(index_of(*row.delivery)) : m_delivery_open, row);
+    if (row.delivery) {
+        add_to(m_delivery.at(index_of(*row.delivery)), row);
+    }
     if (row.limited_by) {
         add_to(m_limit.at(index_of(*row.limited_by)), row);
     }
@@ -47,6 +49,12 @@ void RunCounts::add(const RoofRow& row, std::uint32_t parcel) {
         m_flow_of_parcel[parcel] = *row.forbearance_lps;
     }
     add_best(row);
+}
+
+void RunCounts::add(const PadRow& pad) {
+    const std::size_t by_fill = pad.fill == FillClass::sure ? 0 : 1;
+    const std::size_t stage = pad.feed == FeedClass::pumped ? by_fill + 2 : by_fill;
+    ++m_stage.at(pad.fill == FillClass::lifted ? m_stage.size() - 1 : stage);
 }
 
 void RunCounts::add_best(const RoofRow& row) {

@@ -25,6 +25,7 @@ public:
             m_roof_us = us_columns(roof_columns());
             m_curve_us = us_columns(curve_columns());
             m_use_point_us = us_columns(use_point_columns());
+            m_pad_us = us_columns(pad_columns());
         }
     }
 
@@ -46,12 +47,19 @@ private:
     std::vector<UsColumn> m_roof_us;
     std::vector<UsColumn> m_curve_us;
     std::vector<UsColumn> m_use_point_us;
+    std::vector<UsColumn> m_pad_us;
     std::vector<Value> m_values;
 };
 
 void RowWriter::write(const RoofResult& result, const MultiPolygon& outline) {
     set_values(result.roof, m_roof_us);
     m_writer.add(kRoofsLayer, m_to_output(outline).value_or(MultiPolygon{}), m_values);
+    if (result.pad) {
+        if (const auto place = m_terrain_to_output(result.pad->place)) {
+            set_values(*result.pad, m_pad_us);
+            m_writer.add(kPadsLayer, *place, *result.pad->pad_elev_m, m_values);
+        }
+    }
     if (result.use_point) {
         if (const auto place = m_terrain_to_output(result.use_point->place)) {
             set_values(*result.use_point, m_use_point_us);
@@ -82,6 +90,10 @@ void set_names(RoofResult& result, const std::string& roof_id, const std::option
     if (result.use_point) {
         result.use_point->roof_id = roof_id;
         result.use_point->parcel_id = parcel_id;
+    }
+    if (result.pad) {
+        result.pad->roof_id = roof_id;
+        result.pad->parcel_id = parcel_id;
     }
     for (CurveRow& row : result.curve) {
         row.roof_id = roof_id;
@@ -114,6 +126,9 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
         set_names(result, record.roof_id,
                   parcel == kNone ? std::nullopt : std::optional(job.plan.parcels[parcel].parcel_id));
         counts.add(result.roof, parcel);
+        if (result.pad) {
+            counts.add(*result.pad);
+        }
         writer.write(result, record.outline);
         progress.advance(1);
         stop_if_requested();

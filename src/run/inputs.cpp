@@ -35,20 +35,20 @@ std::optional<Box> in_footprint_crs(const io::VectorInfo& footprints, const io::
     return io::Transform(crs, footprints.crs, where)(box);
 }
 
+// Whether the box comes anywhere near the footprints; both in the footprints' CRS.
+bool meets(const io::VectorInfo& footprints, const Box& box) {
+    constexpr double kTurn = 360.0;
+    const auto turned = [&](double by) { return Box{box.x_min + by, box.y_min, box.x_max + by, box.y_max}; };
+    return box.intersects(footprints.extent) ||
+           (footprints.crs.is_geographic() &&
+            (turned(kTurn).intersects(footprints.extent) || turned(-kTurn).intersects(footprints.extent)));
+}
+
 // No overlap at all: nothing could be computed, so it is an error and shows both boxes in one CRS.
 void check_overlap(const io::VectorInfo& footprints, const io::Crs& crs, const Box& box, const std::string& where,
                    Findings& findings) {
     const auto other = in_footprint_crs(footprints, crs, box, where);
-    if (!other || footprints.extent.empty()) {
-        return;
-    }
-    constexpr double kTurn = 360.0;
-    const bool degrees = footprints.crs.is_geographic();
-    const auto turned = [&](double by) {
-        return Box{other->x_min + by, other->y_min, other->x_max + by, other->y_max};
-    };
-    if (other->intersects(footprints.extent) ||
-        (degrees && (turned(kTurn).intersects(footprints.extent) || turned(-kTurn).intersects(footprints.extent)))) {
+    if (!other || footprints.extent.empty() || meets(footprints, *other)) {
         return;
     }
     findings.error({where,
@@ -56,6 +56,17 @@ void check_overlap(const io::VectorInfo& footprints, const io::Crs& crs, const B
                                 box_text(footprints.extent), footprints.crs.name()),
                     "inputs of one place",
                     "check that both files are of this basin and that their coordinate reference systems are right"});
+}
+
+// Streams and exclusions may lie beside the footprints; more often the file is of another place.
+void check_obstacle(const io::VectorInfo& footprints, const io::VectorInfo& info, Findings& findings) {
+    const auto other = in_footprint_crs(footprints, info.crs, info.extent, info.where);
+    if (other && !footprints.extent.empty() && !meets(footprints, *other)) {
+        findings.warn({info.where,
+                       "no overlap with the footprints: it covers " + box_text(*other) + " and they " +
+                           box_text(footprints.extent) + " (in " + footprints.crs.name() + ")",
+                       "a layer of this basin", "no tank is kept away from it: check the file and its CRS"});
+    }
 }
 
 void open_vectors(const Project& project, Inputs& inputs, Findings& findings) {
@@ -92,18 +103,20 @@ void open_vectors(const Project& project, Inputs& inputs, Findings& findings) {
 
 void open_other_vectors(const Project& project, Inputs& inputs, Findings& findings) {
     const Settings& settings = project.resolved;
-    const auto open = [&](const char* section, const LayerSource& from, const std::vector<std::string>& fields) {
+    const auto open = [&](const char* section, const LayerSource& from, const std::vector<std::string>& fields,
+                          const std::function<void(io::VectorInfo)>& keep) {
         if (from.given()) {
-            attempt(findings, [&] {
-                inputs.others.push_back(io::VectorSource::open(section, from, fields, "", findings).info());
-            });
+            attempt(findings, [&] { keep(io::VectorSource::open(section, from, fields, "", findings).info()); });
         }
     };
-    open("streams", settings.streams.from, {settings.streams.id, settings.streams.low_flow_lps});
-    open("subbasins", settings.subbasins.from, {settings.subbasins.id});
-    open("roads", settings.roads, {});
+    const auto keep_other = [&](io::VectorInfo info) { inputs.others.push_back(std::move(info)); };
+    open("streams", settings.streams.from, {settings.streams.id, settings.streams.low_flow_lps},
+         [&](io::VectorInfo info) { inputs.streams = std::move(info); });
+    open("subbasins", settings.subbasins.from, {settings.subbasins.id}, keep_other);
+    open("roads", settings.roads, {}, keep_other);
     for (const ExclusionSettings& exclusion : settings.exclusions) {
-        open("exclusions", exclusion.from, {});
+        open("exclusions", exclusion.from, {},
+             [&](io::VectorInfo info) { inputs.exclusions.push_back(std::move(info)); });
     }
 }
 
@@ -168,6 +181,12 @@ void check_against_each_other(Inputs& inputs, Findings& findings) {
     }
     if (inputs.use_points) {
         check(inputs.use_points->crs, inputs.use_points->extent, inputs.use_points->where);
+    }
+    if (inputs.streams) {
+        attempt(findings, [&] { check_obstacle(footprints, *inputs.streams, findings); });
+    }
+    for (const io::VectorInfo& exclusion : inputs.exclusions) {
+        attempt(findings, [&] { check_obstacle(footprints, exclusion, findings); });
     }
 }
 

@@ -12,7 +12,8 @@ namespace {
 
 // Columns whose texts come from a closed list of one term; `flags` joins several and is free text to a viewer.
 std::string list_of(std::string_view column) {
-    for (const std::string_view name : {"status", "limited_by", "delivery", "gravity_check", "no_pad_reason"}) {
+    for (const std::string_view name :
+         {"status", "limited_by", "delivery", "gravity_check", "no_pad_reason", "level", "fill", "feed", "fill_line"}) {
         if (column == name) {
             return std::string(name);
         }
@@ -54,37 +55,50 @@ io::ClosedList closed_list(const char* name, const std::array<Term, N>& terms) {
 
 std::vector<io::LayerSpec> output_layers(const OutputSettings& settings) {
     const bool us = settings.units == OutputUnits::us;
-    return {{.name = "roofs",
-             .title = "Roofs",
-             .meaning =
-                 "Every roof of the input: harvest, storage, summer diversion replaced, and where a tank could stand.",
-             .shape = io::LayerShape::multipolygon,
-             .columns = layer_columns(roof_columns(), us),
-             .style = std::nullopt},
-            {.name = "use_points",
-             .title = "Use points",
-             .meaning = "Where each roof's water is wanted: given, or a garden cell that stands in for it.",
-             .shape = io::LayerShape::point_z,
-             .columns = layer_columns(use_point_columns(), us),
-             .style = std::nullopt},
-            {.name = "storage_curve",
-             .title = "Storage curve",
-             .meaning = "What every storage option of every computed roof replaces.",
-             .shape = io::LayerShape::none,
-             .columns = layer_columns(curve_columns(), us),
-             .style = std::nullopt},
-            {.name = "run_record",
-             .title = "Run record",
-             .meaning = "Program, settings, inputs, counts and warnings of the run that made this file.",
-             .shape = io::LayerShape::none,
-             .columns = layer_columns(run_record_columns(), false),
-             .style = std::nullopt}};
+    return {
+        {.name = "roofs",
+         .title = "Roofs",
+         .meaning =
+             "Every roof of the input: harvest, storage, summer diversion replaced, and where a tank could stand.",
+         .shape = io::LayerShape::multipolygon,
+         .columns = layer_columns(roof_columns(), us),
+         .style = std::nullopt},
+        {.name = "pads",
+         .title = "Pads",
+         .meaning = "Where the storage of each roof can stand: height, pressure, distances and how sure gravity is.",
+         .shape = io::LayerShape::point_z,
+         .columns = layer_columns(pad_columns(), us),
+         .style = std::nullopt},
+        {.name = "use_points",
+         .title = "Use points",
+         .meaning = "Where each roof's water is wanted: given, or a garden cell that stands in for it.",
+         .shape = io::LayerShape::point_z,
+         .columns = layer_columns(use_point_columns(), us),
+         .style = std::nullopt},
+        {.name = "storage_curve",
+         .title = "Storage curve",
+         .meaning = "What every storage option of every computed roof replaces.",
+         .shape = io::LayerShape::none,
+         .columns = layer_columns(curve_columns(), us),
+         .style = std::nullopt},
+        {.name = "run_record",
+         .title = "Run record",
+         .meaning = "Program, settings, inputs, counts and warnings of the run that made this file.",
+         .shape = io::LayerShape::none,
+         .columns = layer_columns(run_record_columns(), false),
+         .style = std::nullopt}};
 }
 
 std::vector<io::ClosedList> closed_lists() {
-    return {closed_list("status", status_terms()), closed_list("limited_by", limited_by_terms()),
-            closed_list("delivery", delivery_terms()), closed_list("gravity_check", gravity_check_terms()),
-            closed_list("no_pad_reason", pad_reason_terms())};
+    return {closed_list("status", status_terms()),
+            closed_list("limited_by", limited_by_terms()),
+            closed_list("delivery", delivery_terms()),
+            closed_list("gravity_check", gravity_check_terms()),
+            closed_list("no_pad_reason", pad_reason_terms()),
+            closed_list("level", pad_level_terms()),
+            closed_list("fill", fill_terms()),
+            closed_list("feed", feed_terms()),
+            closed_list("fill_line", fill_line_terms())};
 }
 
 }  // namespace eaveshed::run

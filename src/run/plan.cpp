@@ -5,7 +5,9 @@
 namespace eaveshed::run {
 
 Plan::Plan(const std::filesystem::path& folder)
-    : footprint_store(folder / "footprints.records"), parcel_store(folder / "parcels.records") {}
+    : footprint_store(folder / "footprints.records"),
+      parcel_store(folder / "parcels.records"),
+      obstacle_store(folder / "obstacles.records") {}
 
 io::FootprintRecord Plan::footprint(std::uint32_t ordinal) const {
     return io::unpacked_footprint(footprint_store.read(roofs.at(ordinal).record));
@@ -15,10 +17,15 @@ io::ParcelRecord Plan::parcel(std::uint32_t position) const {
     return io::unpacked_parcel(parcel_store.read(parcels.at(position).record));
 }
 
+io::ObstacleRecord Plan::obstacle(std::uint32_t position) const {
+    return io::unpacked_obstacle(obstacle_store.read(obstacles.at(position)));
+}
+
 Plan make_plan(const Project& project, const Inputs& inputs, const std::filesystem::path& folder,
                const PlanOptions& options, Findings& findings, Progress& progress) {
     Plan plan(folder);
     const ParcelIndex parcels = plan_parcels(project, inputs, plan, findings);
+    plan_obstacles(project, inputs, plan, findings);
     plan_footprints(project, inputs, parcels, plan, findings, progress);
     plan.roof_index = BoxIndex(plan.roof_boxes);
     plan_sites(inputs, options.tile_side_m, plan);

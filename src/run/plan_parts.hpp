@@ -20,6 +20,9 @@ struct ParcelIndex {
 // The first parcel in input order that holds the point (in the parcels' CRS); kNone without one.
 [[nodiscard]] std::uint32_t parcel_at(const Plan& plan, const ParcelIndex& index, Point point);
 
+// Reads streams and exclusions into the plan, in the terrain's CRS.
+void plan_obstacles(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings);
+
 // Reads the footprints: ids, shapes, areas, status and geometry flags, parcels, boxes.
 void plan_footprints(const Project& project, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
                      Findings& findings, Progress& progress);

@@ -32,6 +32,12 @@ std::vector<Source> sources(const Project& project, const Inputs& inputs) {
     vector("footprints.source", inputs.footprints, given.footprints.from);
     vector("parcels.source", inputs.parcels, given.parcels.from);
     vector("use_points.source", inputs.use_points, given.use_points.from);
+    vector("streams.source", inputs.streams, given.streams.from);
+    for (std::size_t i = 0; i < inputs.exclusions.size(); ++i) {
+        list.push_back({fmt::format("exclusions.{}.source", i + 1),
+                        {given.exclusions[i].from.source},
+                        {inputs.exclusions[i].file}});
+    }
     if (inputs.terrain) {
         list.push_back({"terrain.elevation", given.terrain.elevation, inputs.terrain->files});
     }
@@ -113,6 +119,12 @@ void add_counts(const RunCounts& counts, RecordRows& rows) {
     rows.add("count.rows", counts.rows());
     rows.add_counts("count.status.", status_terms(), counts.by_status());
     rows.add_counts("count.flag.", flag_terms(), counts.by_flag());
+    for (std::size_t i = 0; i < delivery_terms().size(); ++i) {
+        rows.add("count.delivery." + std::string(delivery_terms()[i].name), counts.by_delivery()[i].roofs);
+    }
+    for (std::size_t i = 0; i < counts.by_stage().size(); ++i) {
+        rows.add(fmt::format("count.pad_stage.{}", i + 1), counts.by_stage()[i]);
+    }
     rows.add_counts("count.no_pad_reason.", pad_reason_terms(), counts.by_reason());
 }
 

@@ -94,13 +94,15 @@ std::vector<FileRead> files_read(const Project& project, const Inputs& inputs) {
             }
         }
     };
-    for (const auto* const info : {&inputs.footprints, &inputs.parcels, &inputs.use_points}) {
+    for (const auto* const info : {&inputs.footprints, &inputs.parcels, &inputs.use_points, &inputs.streams}) {
         if (*info) {
             files.push_back({(*info)->where, (*info)->file});
         }
     }
-    for (const io::VectorInfo& info : inputs.others) {
-        files.push_back({info.where, info.file});
+    for (const auto* const infos : {&inputs.exclusions, &inputs.others}) {
+        for (const io::VectorInfo& info : *infos) {
+            files.push_back({info.where, info.file});
+        }
     }
     add(inputs.terrain);
     add(inputs.surface);

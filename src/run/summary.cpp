@@ -39,6 +39,30 @@ std::string group_table(const std::string& title, const std::array<Term, N>& ter
     return text;
 }
 
+// "habitat, septic": what the exclusion layers are called.
+std::string exclusion_names(const Settings& settings) {
+    std::string names;
+    for (const ExclusionSettings& exclusion : settings.exclusions) {
+        names += names.empty() ? "" : ", ";
+        names += exclusion.name.empty() ? exclusion.from.source : exclusion.name;
+    }
+    return names;
+}
+
+std::string reason_table(const RunCounts& counts, const Settings& settings) {
+    std::string text;
+    for (std::size_t i = 0; i < pad_reason_terms().size(); ++i) {
+        const auto n = counts.by_reason()[i];
+        if (n == 0) {
+            continue;
+        }
+        const bool exclusion = static_cast<PadReason>(i) == PadReason::exclusion;
+        text += fmt::format("  {:<18}{:>6}  {}{}\n", pad_reason_terms()[i].name, n, pad_reason_terms()[i].meaning,
+                            exclusion ? " (" + exclusion_names(settings) + ")" : "");
+    }
+    return text.empty() ? text : "No pad, mostly because\n" + text + "\n";
+}
+
 std::string best_table(const RunCounts& counts) {
     if (counts.best().empty()) {
         return "No roof replaces any summer diversion.\n";
@@ -64,7 +88,7 @@ std::string summary_text(const Project& project, const ScreenResult& result) {
     std::string text = (basin.empty() ? std::string("The basin") : basin) + "\n\n";
     text += status_table(counts) + "\n";
     text += group_table("Delivery", delivery_terms(), counts.by_delivery());
-    text += group_line("not sited yet", counts.delivery_open()) + "\n";
+    text += "\n" + reason_table(counts, project.settings);
     text += group_table("Limited by", limited_by_terms(), counts.by_limit()) + "\n";
     text += fmt::format("Winter harvest of all {} computed roofs: {:.0f} m3 in a mean winter\n",
                         counts.computed().roofs, counts.computed().harvest_mean_m3);

@@ -80,7 +80,10 @@ struct TileLoader::Impl {
     ParcelInput parcel(std::uint32_t position) const;
     SiteInput site(const PlannedSite& planned) const;
     void load_rasters(TileInput& tile);
+    using NeededBox = Box (*)(const RoofInput&, const TerrainMetric&, const Settings&);
+    std::vector<std::uint32_t> found_near(const TileInput& tile, const BoxIndex& index, NeededBox needed) const;
     void load_buildings(TileInput& tile) const;
+    void load_obstacles(TileInput& tile) const;
 
     const Settings& settings;
     const Inputs& inputs;
@@ -221,22 +224,41 @@ void TileLoader::Impl::load_rasters(TileInput& tile) {
     }
 }
 
-void TileLoader::Impl::load_buildings(TileInput& tile) const {
+// Positions in the index that some computed roof of the tile needs, ascending. `needed` gives a roof's box.
+std::vector<std::uint32_t> TileLoader::Impl::found_near(const TileInput& tile, const BoxIndex& index,
+                                                        NeededBox needed) const {
     std::vector<std::uint32_t> near;
     for (const SiteInput& site : tile.sites) {
         for (const RoofInput& roof : site.roofs) {
             if (roof.status == Status::ok && !roof.outline.empty()) {
-                const auto found = plan.roof_index.query(buildings_needed(roof, tile.metric, settings.siting));
+                const auto found = index.query(needed(roof, tile.metric, settings));
                 near.insert(near.end(), found.begin(), found.end());
             }
         }
     }
     std::ranges::sort(near);
     near.erase(std::ranges::unique(near).begin(), near.end());
-    for (const std::uint32_t ordinal : near) {
+    return near;
+}
+
+void TileLoader::Impl::load_buildings(TileInput& tile) const {
+    for (const std::uint32_t ordinal : found_near(tile, plan.roof_index, buildings_needed)) {
         if (auto outline = to_terrain(plan.footprint(ordinal).outline)) {
             tile.buildings.push_back({ordinal, std::move(*outline)});
         }
+    }
+}
+
+void TileLoader::Impl::load_obstacles(TileInput& tile) const {
+    for (const std::uint32_t position : found_near(tile, plan.obstacle_index, obstacles_needed)) {
+        io::ObstacleRecord record = plan.obstacle(position);
+        Obstacle obstacle;
+        obstacle.layer = record.layer;
+        obstacle.setback_m =
+            record.layer == 0 ? settings.siting.stream_setback_m : settings.exclusions.at(record.layer - 1).setback_m;
+        obstacle.line = std::move(record.line);
+        obstacle.area = std::move(record.area);
+        tile.obstacles.push_back(std::move(obstacle));
     }
 }
 
@@ -250,6 +272,7 @@ TileInput TileLoader::load(const PlannedTile& planned) {
     tile.climate = &m_impl->climate;
     tile.metric = m_impl->metric;
     tile.terrain = SparseRaster(m_impl->inputs.terrain->grid);
+    tile.terrain_step_m = m_impl->inputs.terrain->value_step;
     if (m_impl->inputs.surface) {
         tile.surface.emplace(m_impl->inputs.surface->grid);
     }
@@ -258,6 +281,7 @@ TileInput TileLoader::load(const PlannedTile& planned) {
     }
     m_impl->load_rasters(tile);
     m_impl->load_buildings(tile);
+    m_impl->load_obstacles(tile);
     return tile;
 }
 

@@ -153,7 +153,6 @@ void append_terrain(std::vector<Setting>& table) {
              .unit = "m",
              .range = between(0.0, 100.0),
              .access = at<kTerrain, &TerrainSettings::rmse_m>(),
-             .used = false,
              .meaning = "Vertical error (root mean square) of the elevations; it decides how certain gravity flow is.",
              .source = "usual for airborne laser surveys"},
         });

@@ -28,15 +28,6 @@ Setting number(std::string_view key, std::string_view unit, Range range, std::st
             .source = source};
 }
 
-// One that only the search for a pad needs, which this version does not do yet.
-template <auto Member>
-Setting for_search(std::string_view key, std::string_view unit, Range range, std::string_view meaning,
-                   std::string_view source) {
-    Setting setting = number<Member>(key, unit, range, meaning, source);
-    setting.used = false;
-    return setting;
-}
-
 std::vector<Setting> eave_settings() {
     constexpr Range kSd = between(0.0, 10.0);
     return {
@@ -50,14 +41,14 @@ std::vector<Setting> eave_settings() {
                                     "Height of a storey, for the eave where only storeys are known.", kPractice),
         number<&S::default_eave_height_m>("default_eave_height_m", "m", above(0.0, 100.0),
                                           "Gutter height above the ground where nothing is known of it.", kPractice),
-        for_search<&S::eave_sd_field_m>("eave_sd_field_m", "m", kSd,
-                                        "Standard deviation of an eave height that comes from a field.", kOwn),
-        for_search<&S::eave_sd_surface_m>("eave_sd_surface_m", "m", kSd,
-                                          "Standard deviation of an eave read from the surface raster.", kOwn),
-        for_search<&S::eave_sd_storeys_m>("eave_sd_storeys_m", "m", kSd,
-                                          "Standard deviation of an eave height computed from storeys.", kOwn),
-        for_search<&S::eave_sd_default_m>("eave_sd_default_m", "m", kSd,
-                                          "Standard deviation of the default eave height.", kOwn),
+        number<&S::eave_sd_field_m>("eave_sd_field_m", "m", kSd,
+                                    "Standard deviation of an eave height that comes from a field.", kOwn),
+        number<&S::eave_sd_surface_m>("eave_sd_surface_m", "m", kSd,
+                                      "Standard deviation of an eave read from the surface raster.", kOwn),
+        number<&S::eave_sd_storeys_m>("eave_sd_storeys_m", "m", kSd,
+                                      "Standard deviation of an eave height computed from storeys.", kOwn),
+        number<&S::eave_sd_default_m>("eave_sd_default_m", "m", kSd, "Standard deviation of the default eave height.",
+                                      kOwn),
     };
 }
 
@@ -65,32 +56,32 @@ std::vector<Setting> pad_settings() {
     constexpr Range kSetback = between(0.0, 1000.0);
     constexpr std::string_view kLocal = "common practice; local rules vary";
     return {
-        for_search<&S::pad_margin_m>("pad_margin_m", "m", between(0.0, 50.0),
-                                     "Level ground kept free around the tanks of a pad.", kPractice),
+        number<&S::pad_margin_m>("pad_margin_m", "m", between(0.0, 50.0),
+                                 "Level ground kept free around the tanks of a pad.", kPractice),
         number<&S::slope_window_m>("slope_window_m", "m", between(0.0, 100.0),
                                    "Width over which slope is measured, so that noise of fine rasters averages out.",
                                    "method: Horn 1981 over a wider window"),
-        for_search<&S::max_slope_pct>("max_slope_pct", "%", above(0.0, 1000.0),
-                                      "Steepest ground a pad may be cut into.", kPractice),
-        for_search<&S::max_cut_m>("max_cut_m", "m", between(0.0, 50.0),
-                                  "Deepest cut for levelling the pad of one tank.", kPractice),
-        for_search<&S::boundary_setback_m>("boundary_setback_m", "m", kSetback,
-                                           "Distance from the pad's edge to the parcel's edge.", kLocal),
-        for_search<&S::building_setback_m>("building_setback_m", "m", kSetback,
-                                           "Distance from the pad's edge to any building.", kLocal),
-        for_search<&S::stream_setback_m>("stream_setback_m", "m", kSetback, "Distance from the pad's edge to a stream.",
-                                         kLocal),
-        for_search<&S::max_fill_m>("max_fill_m", "m", above(0.0, 1000.0),
-                                   "Greatest horizontal distance from the roof to the pad.", kOwn),
+        number<&S::max_slope_pct>("max_slope_pct", "%", above(0.0, 1000.0), "Steepest ground a pad may be cut into.",
+                                  kPractice),
+        number<&S::max_cut_m>("max_cut_m", "m", between(0.0, 50.0), "Deepest cut for levelling the pad of one tank.",
+                              kPractice),
+        number<&S::boundary_setback_m>("boundary_setback_m", "m", kSetback,
+                                       "Distance from the pad's edge to the parcel's edge.", kLocal),
+        number<&S::building_setback_m>("building_setback_m", "m", kSetback,
+                                       "Distance from the pad's edge to any building.", kLocal),
+        number<&S::stream_setback_m>("stream_setback_m", "m", kSetback, "Distance from the pad's edge to a stream.",
+                                     kLocal),
+        number<&S::max_fill_m>("max_fill_m", "m", above(0.0, 1000.0),
+                               "Greatest horizontal distance from the roof to the pad.", kOwn),
         number<&S::max_feed_m>("max_feed_m", "m", above(0.0, 1000.0),
                                "Greatest horizontal distance from the roof to its garden.", kOwn),
-        for_search<&S::max_lift_m>("max_lift_m", "m", between(0.0, 200.0),
-                                   "Greatest height by which a pump may have to lift water into the tank.", kOwn),
-        for_search<&S::max_feed_lift_m>("max_feed_lift_m", "m", between(0.0, 200.0),
-                                        "Greatest height by which a pump may have to lift water to its use.", kOwn),
-        for_search<&S::fill_weight>(
-            "fill_weight", "", between(0.0, 100.0),
-            "How many metres of feed pipe one metre of fill line is worth in the choice of a pad.", kOwn),
+        number<&S::max_lift_m>("max_lift_m", "m", between(0.0, 200.0),
+                               "Greatest height by which a pump may have to lift water into the tank.", kOwn),
+        number<&S::max_feed_lift_m>("max_feed_lift_m", "m", between(0.0, 200.0),
+                                    "Greatest height by which a pump may have to lift water to its use.", kOwn),
+        number<&S::fill_weight>("fill_weight", "", between(0.0, 100.0),
+                                "How many metres of feed pipe one metre of fill line is worth in the choice of a pad.",
+                                kOwn),
     };
 }
 
@@ -98,8 +89,8 @@ std::vector<Setting> pipe_settings() {
     return {
         number<&S::fill_loss_m>("fill_loss_m", "m", between(0.0, 20.0),
                                 "Height lost between gutter and tank top, whatever the distance.", kPlumbing),
-        for_search<&S::fill_gradient>("fill_gradient", "", between(0.0, 1.0),
-                                      "Fall that the line from gutter to tank needs, metre on metre.", kPlumbing),
+        number<&S::fill_gradient>("fill_gradient", "", between(0.0, 1.0),
+                                  "Fall that the line from gutter to tank needs, metre on metre.", kPlumbing),
         number<&S::outlet_height_m>("outlet_height_m", "m", between(0.0, 10.0),
                                     "Outlet's height above the tank's floor; water below it is not usable.", kPlumbing),
         number<&S::tap_height_m>("tap_height_m", "m", between(0.0, 20.0),
@@ -123,25 +114,23 @@ std::vector<Setting> garden_settings() {
 std::vector<Setting> pressure_settings() {
     constexpr Range kPressure = between(0.0, 1000.0);
     return {
-        for_search<&S::design_flow_lps>("design_flow_lps", "L/s", between(0.0, 100.0),
-                                        "Flow at which pipe friction is computed.", kOwn),
-        for_search<&S::pipe_bore_mm>("pipe_bore_mm", "mm", above(0.0, 1000.0), "Inner diameter of the feed pipe.",
-                                     kPipe),
-        for_search<&S::pipe_slack>("pipe_slack", "", between(1.0, 10.0), "Pipe length over straight-line length.",
-                                   kPractice),
-        for_search<&S::hazen_williams_c>("hazen_williams_c", "", between(10.0, 200.0),
-                                         "Hazen-Williams coefficient of the pipe: greater is smoother.", kPipe),
+        number<&S::design_flow_lps>("design_flow_lps", "L/s", between(0.0, 100.0),
+                                    "Flow at which pipe friction is computed.", kOwn),
+        number<&S::pipe_bore_mm>("pipe_bore_mm", "mm", above(0.0, 1000.0), "Inner diameter of the feed pipe.", kPipe),
+        number<&S::pipe_slack>("pipe_slack", "", between(1.0, 10.0), "Pipe length over straight-line length.",
+                               kPractice),
+        number<&S::hazen_williams_c>("hazen_williams_c", "", between(10.0, 200.0),
+                                     "Hazen-Williams coefficient of the pipe: greater is smoother.", kPipe),
         number<&S::filter_loss_kpa>("filter_loss_kpa", "kPa", kPressure, "Pressure lost in the irrigation filter.",
                                     kPractice),
-        for_search<&S::required_kpa>("required_kpa", "kPa", kPressure,
-                                     "Pressure of an ordinary drip system: this or more counts as gravity feed.",
-                                     "common practice: about 10 psi"),
+        number<&S::required_kpa>("required_kpa", "kPa", kPressure,
+                                 "Pressure of an ordinary drip system: this or more counts as gravity feed.",
+                                 "common practice: about 10 psi"),
         number<&S::minimum_kpa>("minimum_kpa", "kPa", kPressure,
                                 "Least pressure of use, for drip tape or an open hose: below it a pump feeds.",
                                 kPractice),
-        for_search<&S::pressure_step_kpa>("pressure_step_kpa", "kPa", above(0.0, 100.0),
-                                          "Pads whose pressures lie in the same step are told apart by distance.",
-                                          kOwn),
+        number<&S::pressure_step_kpa>("pressure_step_kpa", "kPa", above(0.0, 100.0),
+                                      "Pads whose pressures lie in the same step are told apart by distance.", kOwn),
     };
 }
 

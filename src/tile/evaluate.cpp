@@ -4,6 +4,7 @@
 
 #include "eaveshed/tile/place.hpp"
 #include "eaveshed/tile/rules.hpp"
+#include "eaveshed/tile/siting.hpp"
 #include "eaveshed/tile/water.hpp"
 
 namespace eaveshed {
@@ -39,14 +40,18 @@ RoofResult evaluate_roof(const RoofInput& roof, const ParcelInput* parcel, const
         result.roof.flags.add(Flag::read_error);
     }
     const auto eave = evaluate_eave(roof, tile, rules, result);
-    if (!water.option) {
+    if (!water.recommended) {
         result.roof.delivery = Delivery::no_use;
-    } else if (!eave) {
+        return result;
+    }
+    std::size_t chosen = *water.recommended;
+    if (eave) {
+        chosen = evaluate_siting(RoofSite(roof, parcel, tile, rules, *eave), rules, chosen, result);
+    } else {
         result.roof.delivery = Delivery::no_pad;
         result.roof.no_pad_reason = PadReason::no_elevation;
-    } else {
-        evaluate_window(roof, parcel, tile, rules, *eave, rules.options[*water.option], result);
     }
+    fill_storage(water, chosen, rules, result);
     return result;
 }
 

@@ -1,93 +1,33 @@
 #include "eaveshed/tile/place.hpp"
 
 #include <algorithm>
-#include <cmath>
 
 #include "eaveshed/siting/garden.hpp"
+#include "eaveshed/siting/pad_size.hpp"
 #include "eaveshed/siting/site_terrain.hpp"
-#include "eaveshed/siting/surroundings.hpp"
 #include "eaveshed/terrain/slope.hpp"
 
 namespace eaveshed {
 
 namespace {
 
-constexpr double kPercent = 100.0;
-
-struct Reach {
-    CellSides sides;
-    std::int64_t slope_cells = 1;
-    std::int64_t garden_step_cells = 1;
-};
-
-Reach reach_of(const RoofInput& roof, const Grid& grid, const TerrainMetric& metric, const SitingSettings& settings) {
-    const CellSides sides = cell_sides(grid, metric, roof.interior);
-    return {sides, slope_reach(settings.slope_window_m, sides.smaller_m()),
-            garden_step_cells(settings.garden_step_m, sides.smaller_m())};
-}
-
-CellRange garden_range(const RoofInput& roof, const Grid& grid, const TerrainMetric& metric, const Reach& reach,
-                       const SitingSettings& settings) {
-    return cells_within(grid, metric.frame_at(roof.interior), bounds(roof.outline), settings.max_feed_m,
-                        reach.slope_cells);
-}
-
-std::vector<const Building*> buildings_near(const RoofInput& roof, const TileInput& tile,
-                                            const SitingSettings& settings) {
-    const Box box = buildings_needed(roof, tile.metric, settings);
-    std::vector<const Building*> near;
-    for (const Building& building : tile.buildings) {
-        if (building.ordinal != roof.ordinal && bounds(building.outline).intersects(box)) {
-            near.push_back(&building);
-        }
-    }
-    return near;
-}
-
-const MultiPolygon* outline_of(const ParcelInput* parcel) {
-    return parcel != nullptr && !parcel->outline.empty() ? &parcel->outline : nullptr;
-}
-
-std::optional<UsePointRow> given_use_point(const ParcelInput* parcel, const TileInput& tile) {
-    if (parcel == nullptr || !parcel->use_point) {
-        return std::nullopt;
-    }
-    const double elevation = tile.terrain.sample(*parcel->use_point);
-    if (std::isnan(elevation)) {
-        return std::nullopt;
-    }
-    UsePointRow row;
-    row.place = *parcel->use_point;
-    row.use_elev_m = elevation;
-    return row;
-}
-
-std::optional<UsePointRow> assumed_use_point(const RoofInput& roof, const ParcelInput* parcel, const TileInput& tile,
-                                             const SitingSettings& settings) {
-    const Grid& grid = tile.terrain.grid();
-    const LocalFrame frame = tile.metric.frame_at(roof.interior);
-    const Reach reach = reach_of(roof, grid, tile.metric, settings);
-    const SiteTerrain terrain(tile.terrain, tile.metric, frame, garden_range(roof, grid, tile.metric, reach, settings),
-                              reach.slope_cells);
-    const Surroundings surroundings(frame, roof.outline, outline_of(parcel), buildings_near(roof, tile, settings));
-    const GardenRules garden{.max_feed_m = settings.max_feed_m,
-                             .max_slope_pct = settings.garden_max_slope_pct,
-                             .step_cells = reach.garden_step_cells};
-    const auto cell = assumed_use_cell(garden_cells(terrain, surroundings, garden), terrain,
-                                       frame.to_metres(roof.interior), settings.garden_percentile / kPercent);
-    if (!cell) {
-        return std::nullopt;
-    }
-    UsePointRow row;
-    row.place = grid.centre(cell->cell);
-    row.use_elev_m = cell->elev_m;
-    row.assumed = true;
-    return row;
-}
-
 // Cells of the four around a point.
 CellRange cells_at(const Grid& grid, Point point) {
     return grid.cells_around({point.x, point.y, point.x, point.y});
+}
+
+Box roof_box(const RoofInput& roof, const TerrainMetric& metric, double reach_m) {
+    const LocalFrame frame = metric.frame_at(roof.interior);
+    return bounds(roof.outline).grown(reach_m / frame.metres_per_x, reach_m / frame.metres_per_y);
+}
+
+double widest_pad_m(const Settings& settings) {
+    double widest = 0.0;
+    for (const TankOption& tank : settings.tanks) {
+        widest = std::max(
+            widest, pad_radius_m({.diameter_m = tank.diameter_m, .count = tank.count}, settings.siting.pad_margin_m));
+    }
+    return widest;
 }
 
 }  // namespace
@@ -116,35 +56,25 @@ std::optional<Eave> evaluate_eave(const RoofInput& roof, const TileInput& tile, 
     return eave;
 }
 
-void evaluate_window(const RoofInput& roof, const ParcelInput* parcel, const TileInput& tile, const TileRules& rules,
-                     const Eave& eave, const StorageOption& storage, RoofResult& result) {
-    const SitingSettings& settings = rules.settings->siting;
-    result.use_point = given_use_point(parcel, tile);
-    if (!result.use_point) {
-        result.use_point = assumed_use_point(roof, parcel, tile, settings);
-    }
-    if (!result.use_point) {
-        result.roof.delivery = Delivery::no_pad;
-        result.roof.no_pad_reason = PadReason::no_use_point;
-        return;
-    }
-    if (result.use_point->assumed) {
-        result.roof.flags.add(Flag::assumed_use_point);
-    }
-    const double reserve = reserve_depth_m(rules.settings->storage.reserve_m3, storage.usable_m3, storage.tank.height_m,
-                                           settings.outlet_height_m);
-    const ElevationWindow window =
-        elevation_window(eave.elev_m, *result.use_point->use_elev_m, storage.tank.height_m, reserve, rules.window);
-    result.roof.window_low_elev_m = window.low_elev_m;
-    result.roof.window_high_elev_m = window.high_elev_m;
+RoofCells roof_cells(const RoofInput& roof, const Grid& grid, const TerrainMetric& metric,
+                     const SitingSettings& settings) {
+    const CellSides sides = cell_sides(grid, metric, roof.interior);
+    return {sides, slope_reach(settings.slope_window_m, sides.smaller_m()),
+            garden_step_cells(settings.garden_step_m, sides.smaller_m())};
+}
+
+CellRange cells_around_roof(const RoofInput& roof, const Grid& grid, const TerrainMetric& metric,
+                            const SitingSettings& settings) {
+    return cells_within(grid, metric.frame_at(roof.interior), bounds(roof.outline),
+                        std::max(settings.max_feed_m, settings.max_fill_m),
+                        roof_cells(roof, grid, metric, settings).slope_reach);
 }
 
 std::vector<CellRange> terrain_needed(const RoofInput& roof, const ParcelInput* parcel, const Grid& grid,
                                       const TerrainMetric& metric, const SitingSettings& settings) {
     std::vector<CellRange> ranges;
     if (!roof.outline.empty()) {
-        const Reach reach = reach_of(roof, grid, metric, settings);
-        ranges.push_back(garden_range(roof, grid, metric, reach, settings));
+        ranges.push_back(cells_around_roof(roof, grid, metric, settings));
     }
     if (parcel != nullptr && parcel->use_point) {
         ranges.push_back(cells_at(grid, *parcel->use_point));
@@ -152,11 +82,24 @@ std::vector<CellRange> terrain_needed(const RoofInput& roof, const ParcelInput* 
     return ranges;
 }
 
-Box buildings_needed(const RoofInput& roof, const TerrainMetric& metric, const SitingSettings& settings) {
+Box buildings_needed(const RoofInput& roof, const TerrainMetric& metric, const Settings& settings) {
+    const SitingSettings& siting = settings.siting;
     // A cell within reach of the roof may be as near to another footprint as to the roof itself: twice the reach.
-    const double reach_m = 2.0 * std::max(settings.max_feed_m, settings.max_fill_m);
-    const LocalFrame frame = metric.frame_at(roof.interior);
-    return bounds(roof.outline).grown(reach_m / frame.metres_per_x, reach_m / frame.metres_per_y);
+    return roof_box(roof, metric,
+                    std::max({2.0 * siting.max_feed_m, 2.0 * siting.max_fill_m,
+                              siting.max_fill_m + siting.building_setback_m + widest_pad_m(settings)}));
+}
+
+double obstacle_reach_m(const Settings& settings) {
+    double setback = settings.siting.stream_setback_m;
+    for (const ExclusionSettings& exclusion : settings.exclusions) {
+        setback = std::max(setback, exclusion.setback_m);
+    }
+    return setback + widest_pad_m(settings);
+}
+
+Box obstacles_needed(const RoofInput& roof, const TerrainMetric& metric, const Settings& settings) {
+    return roof_box(roof, metric, settings.siting.max_fill_m + obstacle_reach_m(settings));
 }
 
 }  // namespace eaveshed

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <tuple>
 
+#include "eaveshed/core/constants.hpp"
 #include "eaveshed/storage/recommend.hpp"
 
 namespace eaveshed {
@@ -22,6 +23,30 @@ std::vector<StorageOption> options_from(const Settings& settings) {
         return std::tuple(a.nominal_m3, a.tank.count) < std::tuple(b.nominal_m3, b.tank.count);
     });
     return options;
+}
+
+PadRules pad_rules(const SitingSettings& siting) {
+    const Pipe pipe{.bore_m = siting.pipe_bore_mm / kMmPerMetre, .hazen_williams_c = siting.hazen_williams_c};
+    return {.pad_margin_m = siting.pad_margin_m,
+            .max_slope_pct = siting.max_slope_pct,
+            .max_cut_m = siting.max_cut_m,
+            .boundary_setback_m = siting.boundary_setback_m,
+            .building_setback_m = siting.building_setback_m,
+            .max_fill_m = siting.max_fill_m,
+            .max_lift_m = siting.max_lift_m,
+            .max_feed_lift_m = siting.max_feed_lift_m,
+            .fill_loss_m = siting.fill_loss_m,
+            .fill_gradient = siting.fill_gradient,
+            .fill_weight = siting.fill_weight,
+            .outlet_height_m = siting.outlet_height_m,
+            .tap_height_m = siting.tap_height_m,
+            .pipe_slack = siting.pipe_slack,
+            .friction_m_per_m = friction_slope(pipe, litres_per_second(siting.design_flow_lps)),
+            .filter_loss_kpa = siting.filter_loss_kpa,
+            .required_kpa = siting.required_kpa,
+            .minimum_kpa = siting.minimum_kpa,
+            .pressure_step_kpa = siting.pressure_step_kpa,
+            .elevation_sd_m = 0.0};
 }
 
 EaveGround eave_ground(EaveFrom from) {
@@ -56,7 +81,16 @@ TileRules rules_from(const Settings& settings) {
                     .minimum_kpa = siting.minimum_kpa,
                     .filter_loss_kpa = siting.filter_loss_kpa,
                     .fill_loss_m = siting.fill_loss_m};
+    rules.pad = pad_rules(siting);
     return rules;
+}
+
+Tanks tanks_of(const StorageOption& option, const Settings& settings) {
+    return {.diameter_m = option.tank.diameter_m,
+            .height_m = option.tank.height_m,
+            .count = option.tank.count,
+            .reserve_depth_m = reserve_depth_m(settings.storage.reserve_m3, option.usable_m3, option.tank.height_m,
+                                               settings.siting.outlet_height_m)};
 }
 
 }  // namespace eaveshed

@@ -113,34 +113,6 @@ std::vector<CurveRow> curve_rows(const std::vector<OptionResult>& options) {
     return rows;
 }
 
-void fill_storage(const StorageOption& option, const OptionResult& chosen, const TileRules& rules, double source_share,
-                  RoofResult& result) {
-    const StorageSettings& settings = rules.settings->storage;
-    RoofRow& row = result.roof;
-    const Behaviour& behaviour = chosen.behaviour;
-    row.storage_m3 = option.nominal_m3;
-    row.usable_m3 = option.usable_m3;
-    row.tank_count = option.tank.count;
-    row.replaced_mean_m3 = behaviour.replaced_mean_m3;
-    row.replaced_dependable_m3 = behaviour.replaced_dependable_m3;
-    row.replaced_worst_m3 = behaviour.replaced_worst_m3;
-    row.season_reliability = behaviour.season_reliability;
-    row.volume_reliability = behaviour.volume_reliability;
-    row.full_winters_share = behaviour.full_winters_share;
-    row.overflow_mean_m3 = behaviour.overflow_mean_m3;
-    row.limited_by = limited_by(chosen, row.harvest_dependable_m3.value_or(*row.harvest_mean_m3),
-                                {.reliability = settings.reliability,
-                                 .storage_share = settings.storage_share,
-                                 .reserve_m3 = settings.reserve_m3});
-    row.forbearance_m3 = behaviour.forbearance_m3();
-    row.forbearance_lps = mean_rate_lps(*row.forbearance_m3, rules.season.forbear.mean_year_days());
-    row.instream_gain_lps = *row.forbearance_lps * source_share;
-    if (needs_permit_check(option.tank.volume_m3, option.tank.diameter_m, option.tank.height_m,
-                           {.volume_m3 = settings.permit_volume_m3, .ratio = settings.permit_ratio})) {
-        row.flags.add(Flag::check_permit);
-    }
-}
-
 void fill_harvest(const WaterRun& run, const std::optional<WaterRun>& dry, bool is_series, RoofRow& row) {
     row.fill_rain_mm = run.fill_rain_mm.mean;
     row.harvest_mean_m3 = run.harvest_m3.mean;
@@ -210,12 +182,41 @@ WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, co
     row.flags.add(take.flags);
     const RoofWater water{climate.timeline, rules,           counted,    *roof.plan_area_m2,
                           runoff.value,     connected.value, take.demand};
-    const auto options = run_and_fill(water, dry_where_missing(sampled->values), result);
-    const auto chosen = recommended_option(options, rules.settings->storage.storage_share);
-    if (chosen) {
-        fill_storage(rules.options[*chosen], options[*chosen], rules, take.source_share, result);
+    WaterOutcome outcome;
+    outcome.has_rain = true;
+    outcome.options = run_and_fill(water, dry_where_missing(sampled->values), result);
+    outcome.recommended = recommended_option(outcome.options, rules.settings->storage.storage_share);
+    outcome.source_share = take.source_share;
+    return outcome;
+}
+
+void fill_storage(const WaterOutcome& water, std::size_t chosen_option, const TileRules& rules, RoofResult& result) {
+    const StorageOption& option = rules.options.at(chosen_option);
+    const OptionResult& chosen = water.options.at(chosen_option);
+    const StorageSettings& settings = rules.settings->storage;
+    RoofRow& row = result.roof;
+    const Behaviour& behaviour = chosen.behaviour;
+    row.storage_m3 = option.nominal_m3;
+    row.usable_m3 = option.usable_m3;
+    row.tank_count = option.tank.count;
+    row.replaced_mean_m3 = behaviour.replaced_mean_m3;
+    row.replaced_dependable_m3 = behaviour.replaced_dependable_m3;
+    row.replaced_worst_m3 = behaviour.replaced_worst_m3;
+    row.season_reliability = behaviour.season_reliability;
+    row.volume_reliability = behaviour.volume_reliability;
+    row.full_winters_share = behaviour.full_winters_share;
+    row.overflow_mean_m3 = behaviour.overflow_mean_m3;
+    row.limited_by = limited_by(chosen, row.harvest_dependable_m3.value_or(*row.harvest_mean_m3),
+                                {.reliability = settings.reliability,
+                                 .storage_share = settings.storage_share,
+                                 .reserve_m3 = settings.reserve_m3});
+    row.forbearance_m3 = behaviour.forbearance_m3();
+    row.forbearance_lps = mean_rate_lps(*row.forbearance_m3, rules.season.forbear.mean_year_days());
+    row.instream_gain_lps = *row.forbearance_lps * water.source_share;
+    if (needs_permit_check(option.tank.volume_m3, option.tank.diameter_m, option.tank.height_m,
+                           {.volume_m3 = settings.permit_volume_m3, .ratio = settings.permit_ratio})) {
+        row.flags.add(Flag::check_permit);
     }
-    return {true, chosen};
 }
 
 }  // namespace eaveshed

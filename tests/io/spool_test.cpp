@@ -42,6 +42,20 @@ RoofResult roof(std::uint64_t ordinal) {
     use_point.use_elev_m = 12.5;
     use_point.assumed = true;
     result.use_point = use_point;
+    PadRow pad;
+    pad.place = {next + 1.0, next + 2.0};
+    visit_fields(pad, [&next]<typename Member>(const Field&, Member& member) {
+        if constexpr (std::is_same_v<Member, std::optional<double>>) {
+            member = (next += 0.125);
+        }
+    });
+    pad.level = PadLevel::roof;
+    pad.fill = FillClass::likely;
+    pad.feed = FeedClass::low;
+    pad.delivery = Delivery::low_pressure;
+    pad.gravity_check = GravityCheck::no;
+    pad.tank_count = 5;
+    result.pad = pad;
     for (int i = 0; i < 2; ++i) {
         CurveRow option;
         option.storage_m3 = next + i;
@@ -75,6 +89,11 @@ void expect_equal(const RoofResult& a, const RoofResult& b) {
         EXPECT_EQ(a.use_point->place, b.use_point->place);
         EXPECT_EQ(all_values(*a.use_point), all_values(*b.use_point));
     }
+    ASSERT_EQ(a.pad.has_value(), b.pad.has_value());
+    if (a.pad) {
+        EXPECT_EQ(a.pad->place, b.pad->place);
+        EXPECT_EQ(all_values(*a.pad), all_values(*b.pad));
+    }
     ASSERT_EQ(a.curve.size(), b.curve.size());
     for (std::size_t i = 0; i < a.curve.size(); ++i) {
         EXPECT_EQ(all_values(a.curve[i]), all_values(b.curve[i]));
@@ -91,12 +110,12 @@ TEST(Spool, RowsComeBackInInputOrderWhateverTheTiles) {
     write_tile(folder.path(), 1, kFormat, {{roof(0), roof(3)}});
     write_tile(folder.path(), 2, kFormat, {{not_computed(2)}});
     GatheredRows rows = gathered(folder, 5);
-    for (const std::uint64_t tile : {2, 0, 1}) {
+    for (const std::uint64_t tile : {2U, 0U, 1U}) {
         EXPECT_FALSE(rows.complete());
         rows.add(folder.path(), tile);
     }
     EXPECT_TRUE(rows.complete());
-    for (const std::uint64_t ordinal : {0, 1, 2, 3, 4, 0, 4, 2}) {  // backwards too
+    for (const std::uint64_t ordinal : {0U, 1U, 2U, 3U, 4U, 0U, 4U, 2U}) {  // backwards too
         expect_equal(rows.read(ordinal), ordinal == 2 || ordinal == 4 ? not_computed(ordinal) : roof(ordinal));
     }
 }

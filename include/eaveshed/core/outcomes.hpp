@@ -62,6 +62,18 @@ enum class PadReason : std::uint8_t {
     no_elevation,
 };
 
+// Whose water a pad holds: one roof's or all connected roofs' of a parcel.
+enum class PadLevel : std::uint8_t { roof, parcel };
+
+// Whether the gutter stands high enough above the tank.
+enum class FillClass : std::uint8_t { sure, likely, lifted };
+
+// What presses the water out of the tank; the better first.
+enum class FeedClass : std::uint8_t { gravity, low, pumped };
+
+// How the line from gutter to tank lies.
+enum class FillLine : std::uint8_t { dry, wet };
+
 // A closed list's entry as text, and what it means in a sentence.
 struct Term {
     std::string_view name;
@@ -74,6 +86,10 @@ struct Term {
 [[nodiscard]] const std::array<Term, 6>& delivery_terms();
 [[nodiscard]] const std::array<Term, 3>& gravity_check_terms();
 [[nodiscard]] const std::array<Term, 12>& pad_reason_terms();
+[[nodiscard]] const std::array<Term, 2>& pad_level_terms();
+[[nodiscard]] const std::array<Term, 3>& fill_terms();
+[[nodiscard]] const std::array<Term, 3>& feed_terms();
+[[nodiscard]] const std::array<Term, 2>& fill_line_terms();
 
 [[nodiscard]] std::string_view to_text(Status value);
 [[nodiscard]] std::string_view to_text(Flag value);
@@ -81,6 +97,10 @@ struct Term {
 [[nodiscard]] std::string_view to_text(Delivery value);
 [[nodiscard]] std::string_view to_text(GravityCheck value);
 [[nodiscard]] std::string_view to_text(PadReason value);
+[[nodiscard]] std::string_view to_text(PadLevel value);
+[[nodiscard]] std::string_view to_text(FillClass value);
+[[nodiscard]] std::string_view to_text(FeedClass value);
+[[nodiscard]] std::string_view to_text(FillLine value);
 
 // A set of flags. Value type; order of insertion does not matter.
 class Flags {

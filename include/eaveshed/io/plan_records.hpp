@@ -1,4 +1,4 @@
-// What the plan keeps on disk of every footprint and parcel, and how it is packed.
+// What the plan keeps on disk of every footprint, parcel, stream and exclusion, and how it is packed.
 #pragma once
 
 #include <cstdint>
@@ -37,9 +37,18 @@ struct ParcelRecord {
     std::optional<double> stream_distance_m;
 };
 
+// A stream or an exclusion; in the terrain's CRS. One of the two shapes is empty.
+struct ObstacleRecord {
+    std::uint32_t layer = 0;  // 0: the streams; else the number of the exclusion layer, from 1
+    Line line;
+    MultiPolygon area;
+};
+
 [[nodiscard]] std::vector<unsigned char> packed(const FootprintRecord& record);
 [[nodiscard]] std::vector<unsigned char> packed(const ParcelRecord& record);
+[[nodiscard]] std::vector<unsigned char> packed(const ObstacleRecord& record);
 [[nodiscard]] FootprintRecord unpacked_footprint(std::span<const unsigned char> bytes);
 [[nodiscard]] ParcelRecord unpacked_parcel(std::span<const unsigned char> bytes);
+[[nodiscard]] ObstacleRecord unpacked_obstacle(std::span<const unsigned char> bytes);
 
 }  // namespace eaveshed::io

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "eaveshed/record/curve_row.hpp"
+#include "eaveshed/record/pad_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/record/use_point_row.hpp"
 
@@ -16,6 +17,7 @@ struct RoofResult {
     std::uint64_t ordinal = 0;  // position in the input
     RoofRow roof;
     std::optional<UsePointRow> use_point;
+    std::optional<PadRow> pad;
     std::vector<CurveRow> curve;  // of computed roofs: one row an option, the same number for all
 };
 

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/record/pad_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
 
 namespace eaveshed::run {
@@ -41,13 +42,15 @@ public:
     explicit RunCounts(std::size_t parcel_count)
         : m_best_of_parcel(parcel_count, -1.0), m_flow_of_parcel(parcel_count) {}
     void add(const RoofRow& row, std::uint32_t parcel);
+    void add(const PadRow& pad);
 
     [[nodiscard]] std::uint64_t rows() const { return m_rows; }
     [[nodiscard]] const std::array<std::uint64_t, 5>& by_status() const { return m_status; }
     [[nodiscard]] const std::array<std::uint64_t, kFlagCount>& by_flag() const { return m_flags; }
     [[nodiscard]] const std::array<std::uint64_t, 12>& by_reason() const { return m_reasons; }
     [[nodiscard]] const std::array<GroupSum, 6>& by_delivery() const { return m_delivery; }
-    [[nodiscard]] const GroupSum& delivery_open() const { return m_delivery_open; }  // computed, pad not searched
+    // Pads by the stage of the choice (method.md): sure fill, likely fill, the same with pumped feed, lifted.
+    [[nodiscard]] const std::array<std::uint64_t, 5>& by_stage() const { return m_stage; }
     [[nodiscard]] const std::array<GroupSum, 3>& by_limit() const { return m_limit; }
     [[nodiscard]] const GroupSum& computed() const { return m_computed; }
     // Forbearance with one roof enrolled on each parcel, the best one, and every roof outside the parcels: roofs of one
@@ -64,7 +67,7 @@ private:
     std::array<std::uint64_t, kFlagCount> m_flags{};
     std::array<std::uint64_t, 12> m_reasons{};
     std::array<GroupSum, 6> m_delivery{};
-    GroupSum m_delivery_open;
+    std::array<std::uint64_t, 5> m_stage{};
     std::array<GroupSum, 3> m_limit{};
     GroupSum m_computed;
     std::vector<double> m_best_of_parcel;  // m3; negative: none yet

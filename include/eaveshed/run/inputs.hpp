@@ -19,7 +19,9 @@ struct Inputs {
     std::optional<io::VectorInfo> footprints;
     std::optional<io::VectorInfo> parcels;
     std::optional<io::VectorInfo> use_points;
-    std::vector<io::VectorInfo> others;  // streams, exclusions, ...: opened so that their faults show now
+    std::optional<io::VectorInfo> streams;
+    std::vector<io::VectorInfo> exclusions;  // as the settings list them, when all could be opened
+    std::vector<io::VectorInfo> others;      // sub-basins, roads: opened so that their faults show now
     std::optional<io::RasterInfo> terrain;
     std::optional<io::RasterInfo> surface;
     std::optional<io::RainInfo> rain;

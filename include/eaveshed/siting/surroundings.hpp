@@ -34,20 +34,27 @@ public:
     [[nodiscard]] double distance_to_roof_m(const Place& place) const {
         return m_roof.metres.distance_to_area(place.metres);
     }
+    // The same where it is at most `limit_m`, else infinite.
+    [[nodiscard]] double distance_to_roof_within_m(const Place& place, double limit_m) const {
+        return m_roof.metres.distance_to_area_within(place.metres, limit_m);
+    }
     // Inside the parcel; without one: no other footprint is nearer than the roof itself.
     [[nodiscard]] bool belongs(const Place& place) const;
     // Inside any footprint, the roof included.
     [[nodiscard]] bool built_on(const Place& place) const;
+    // Whether the parcel's edge, holes included, is nearer than `limit_m`; never without a parcel.
+    [[nodiscard]] bool nearer_to_boundary(const Place& place, double limit_m) const;
+    // Whether any footprint is nearer than `limit_m`, the roof included, whose distance is given.
+    [[nodiscard]] bool nearer_to_building(const Place& place, double distance_to_roof_m, double limit_m) const;
 
 private:
     struct Shape {
-        Shape(const LocalFrame& frame, const MultiPolygon& outline)
-            : crs(outline), metres(frame.to_metres(outline)) {}
+        Shape(const LocalFrame& frame, const MultiPolygon& outline) : crs(outline), metres(frame.to_metres(outline)) {}
         PreparedArea crs;
         PreparedArea metres;
     };
     Shape m_roof;
-    std::optional<PreparedArea> m_parcel;  // in the terrain's CRS
+    std::optional<Shape> m_parcel;
     std::vector<Shape> m_others;
 };
 

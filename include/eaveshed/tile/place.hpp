@@ -1,7 +1,8 @@
-// The place of one roof: ground, eave, garden, use point and the elevations between which a pad needs no pump.
+// The place of one roof: ground and eave, and what of the world around it the rest of the computation asks for.
 #pragma once
 
 #include <optional>
+#include <vector>
 
 #include "eaveshed/record/result.hpp"
 #include "eaveshed/roof/eave.hpp"
@@ -14,15 +15,33 @@ namespace eaveshed {
 [[nodiscard]] std::optional<Eave> evaluate_eave(const RoofInput& roof, const TileInput& tile, const TileRules& rules,
                                                 RoofResult& result);
 
-// Finds the use point and, with it, fills the elevation window for the chosen storage.
-void evaluate_window(const RoofInput& roof, const ParcelInput* parcel, const TileInput& tile, const TileRules& rules,
-                     const Eave& eave, const StorageOption& storage, RoofResult& result);
+// Cells in the roof's own measure: the size of one at its interior point, and the steps that follow from it.
+struct RoofCells {
+    CellSides sides;
+    std::int64_t slope_reach = 1;
+    std::int64_t garden_step = 1;
 
-// The terrain cells that the place of a roof depends on: the caller loads them before the tile is evaluated.
+    // What one cell of the garden's lattice stands for.
+    [[nodiscard]] double garden_cell_m2() const {
+        return sides.width_m * sides.height_m * static_cast<double>(garden_step * garden_step);
+    }
+};
+[[nodiscard]] RoofCells roof_cells(const RoofInput& roof, const Grid& grid, const TerrainMetric& metric,
+                                   const SitingSettings& settings);
+
+// The cells on which the garden and the pad may lie, with those that their slopes need.
+[[nodiscard]] CellRange cells_around_roof(const RoofInput& roof, const Grid& grid, const TerrainMetric& metric,
+                                          const SitingSettings& settings);
+
+// The terrain cells that a roof's row depends on: the caller loads them before the tile is evaluated.
 [[nodiscard]] std::vector<CellRange> terrain_needed(const RoofInput& roof, const ParcelInput* parcel, const Grid& grid,
                                                     const TerrainMetric& metric, const SitingSettings& settings);
 
-// Box in the terrain's CRS within which other footprints can matter to the roof.
-[[nodiscard]] Box buildings_needed(const RoofInput& roof, const TerrainMetric& metric, const SitingSettings& settings);
+// Boxes in the terrain's CRS within which other footprints, and streams and exclusions, can matter to the roof.
+[[nodiscard]] Box buildings_needed(const RoofInput& roof, const TerrainMetric& metric, const Settings& settings);
+[[nodiscard]] Box obstacles_needed(const RoofInput& roof, const TerrainMetric& metric, const Settings& settings);
+
+// The farthest that a stream or an exclusion can be from a pad's centre and still forbid it, m.
+[[nodiscard]] double obstacle_reach_m(const Settings& settings);
 
 }  // namespace eaveshed

@@ -8,6 +8,7 @@
 #include "eaveshed/roof/eave.hpp"
 #include "eaveshed/settings/settings.hpp"
 #include "eaveshed/siting/elevation_window.hpp"
+#include "eaveshed/siting/pad_rules.hpp"
 #include "eaveshed/storage/store.hpp"
 
 namespace eaveshed {
@@ -27,9 +28,13 @@ struct TileRules {
     StoreRule store_rule = StoreRule::after_spillage;
     EaveRules eave;
     WindowRules window;
+    PadRules pad;  // but for elevation_sd_m: what is known of the ground is in the tile
 };
 
 // `settings` outlives the rules.
 [[nodiscard]] TileRules rules_from(const Settings& settings);
+
+// An option as the search for a pad sees it.
+[[nodiscard]] Tanks tanks_of(const StorageOption& option, const Settings& settings);
 
 }  // namespace eaveshed

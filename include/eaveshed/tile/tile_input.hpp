@@ -12,6 +12,7 @@
 #include "eaveshed/core/step_field.hpp"
 #include "eaveshed/core/timeline.hpp"
 #include "eaveshed/shape/polygon.hpp"
+#include "eaveshed/siting/obstacles.hpp"
 #include "eaveshed/siting/surroundings.hpp"
 #include "eaveshed/siting/terrain_metric.hpp"
 
@@ -68,7 +69,10 @@ struct ClimateInput {
 struct TileInput {
     std::vector<SiteInput> sites;
     std::vector<Building> buildings;  // every footprint with a geometry that can matter to a site, in ascending ordinal
+    std::vector<Obstacle>
+        obstacles;  // every stream and exclusion that can matter to a site, in the order of the inputs
     SparseRaster terrain;
+    double terrain_step_m = 0.0;  // between the elevations of a raster of whole numbers; 0 for others
     TerrainMetric metric;
     std::optional<SparseRaster> surface;
     const ClimateInput* climate = nullptr;  // outlives the tile

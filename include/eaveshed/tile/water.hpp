@@ -2,22 +2,28 @@
 #pragma once
 
 #include <optional>
+#include <vector>
 
 #include "eaveshed/record/result.hpp"
+#include "eaveshed/storage/recommend.hpp"
 #include "eaveshed/tile/rules.hpp"
 #include "eaveshed/tile/tile_input.hpp"
 
 namespace eaveshed {
 
-// Position of the recommended storage in TileRules::options; none when no storage replaces anything (`no_use`).
 struct WaterOutcome {
     bool has_rain = false;
-    std::optional<std::size_t> option;
+    std::vector<OptionResult> options;       // as TileRules::options
+    std::optional<std::size_t> recommended;  // position among them; none when no storage replaces anything (`no_use`)
+    double source_share = 0.0;               // of the take that the creek feels
 };
 
-// Fills the harvest, demand, storage and forbearance columns, their flags and the storage curve of `result`, whose plan
-// area is set. Without rain nothing is filled. `parcel` is null for a roof without one.
+// Fills the harvest and demand columns, their flags and the storage curve of `result`, whose plan area is set. Without
+// rain nothing is filled. `parcel` is null for a roof without one.
 [[nodiscard]] WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, const ClimateInput& climate,
                                           const TileRules& rules, RoofResult& result);
+
+// Fills the storage and forbearance columns and their flag for the chosen option: once for each result.
+void fill_storage(const WaterOutcome& water, std::size_t chosen_option, const TileRules& rules, RoofResult& result);
 
 }  // namespace eaveshed

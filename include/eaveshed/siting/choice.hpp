@@ -1,0 +1,39 @@
+// Which of two eligible pads is the better one.
+#pragma once
+
+#include <cstdint>
+
+#include "eaveshed/core/grid.hpp"
+#include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/siting/pad_rules.hpp"
+
+namespace eaveshed {
+
+// What the choice looks at, unrounded.
+struct PadOffer {
+    double fill_margin_m = 0.0;
+    double fill_sd_m = 0.0;
+    double fill_distance_m = 0.0;
+    double pipe_m = 0.0;
+    double pressure_kpa = 0.0;
+    Cell cell;
+};
+
+// A pad's place in the order of preference: less is better. Every quantity is rounded to 1e-6 before it is compared, so
+// that the last bits of a computation decide nothing.
+struct PadRank {
+    int stage = 5;  // 1 sure fill and feed; 2 fill and feed; 3 sure fill; 4 fill; 5 the rest
+    FeedClass feed = FeedClass::pumped;
+    double missing_steps = 0.0;  // minus the pressure in whole steps, capped where more is no gain; 0 for pumped feed
+    double length_m = 0.0;       // fill line, weighted, and feed pipe
+    double missing_kpa = 0.0;    // minus the pressure
+    Cell cell;
+    FillClass fill = FillClass::lifted;  // follows from the rest
+
+    [[nodiscard]] bool better_than(const PadRank& other) const;
+    [[nodiscard]] Delivery delivery() const;
+};
+
+[[nodiscard]] PadRank rank_of(const PadOffer& offer, const PadRules& rules);
+
+}  // namespace eaveshed

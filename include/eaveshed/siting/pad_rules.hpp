@@ -1,0 +1,49 @@
+// What the search for a pad is told, as plain numbers: where tanks may stand, how water gets in and out, what is
+// uncertain.
+#pragma once
+
+#include "eaveshed/hydraulics/friction.hpp"
+
+namespace eaveshed {
+
+// Lengths and heights in m, horizontal distances in m, pressures in kPa.
+struct PadRules {
+    // Where a pad may be.
+    double pad_margin_m = 0.0;  // level ground around the tanks
+    double max_slope_pct = 0.0;
+    double max_cut_m = 0.0;
+    double boundary_setback_m = 0.0;  // from the pad's rim, like the next
+    double building_setback_m = 0.0;
+    double max_fill_m = 0.0;       // farthest from the roof
+    double max_lift_m = 0.0;       // most that a pump may have to lift into the tank
+    double max_feed_lift_m = 0.0;  // most that a pump may have to lift to the use point
+    // The way in.
+    double fill_loss_m = 0.0;
+    double fill_gradient = 0.0;
+    double fill_weight = 0.0;  // metres of feed pipe that one metre of fill line is worth
+    // The way out.
+    double outlet_height_m = 0.0;
+    double tap_height_m = 0.0;
+    double pipe_slack = 1.0;        // pipe length over straight length
+    double friction_m_per_m = 0.0;  // head lost per metre of pipe at the design flow
+    double filter_loss_kpa = 0.0;
+    double required_kpa = 0.0;
+    double minimum_kpa = 0.0;
+    double pressure_step_kpa = 1.0;  // > 0; pressures in one step are as good as each other
+    // What is known of the ground.
+    double elevation_sd_m = 0.0;  // of one cell (certainty.hpp)
+};
+
+// One storage option as the search sees it.
+struct Tanks {
+    double diameter_m = 0.0;  // of one tank
+    double height_m = 0.0;
+    int count = 1;
+    double reserve_depth_m = 0.0;  // water above the outlet that is never drawn
+
+    [[nodiscard]] double drawn_depth_m(double outlet_height_m) const {
+        return height_m - outlet_height_m - reserve_depth_m;
+    }
+};
+
+}  // namespace eaveshed

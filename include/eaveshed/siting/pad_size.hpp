@@ -1,0 +1,24 @@
+// How much ground the tanks of a pad take.
+#pragma once
+
+#include "eaveshed/siting/pad_rules.hpp"
+
+namespace eaveshed {
+
+// Radius of the smallest circle that holds `count` equal circles, over theirs: 1, 2, 2.1547, 2.4142, 2.7013, 3, 3 for
+// one to seven (the known optimal packings, to four decimals), sqrt(count / 0.68) beyond: about that share of a circle
+// is covered. count >= 1.
+[[nodiscard]] double packing(int count);
+
+// rho1: radius of the level ground that one tank needs. It decides the cut, because tanks stand in a row along the
+// contour, each on its own cut.
+[[nodiscard]] double tank_radius_m(const Tanks& tanks, double pad_margin_m);
+
+// rho: radius of the ground that all tanks need together. It decides the setbacks.
+[[nodiscard]] double pad_radius_m(const Tanks& tanks, double pad_margin_m);
+
+// Cut ground, level with its lowest edge. `slope` in m per m.
+[[nodiscard]] double cut_m(double tank_radius_m, double slope);
+[[nodiscard]] double pad_elev_m(double ground_elev_m, double tank_radius_m, double slope);
+
+}  // namespace eaveshed

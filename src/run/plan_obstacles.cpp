@@ -1,0 +1,109 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "eaveshed/io/footprint_geometry.hpp"
+#include "plan_parts.hpp"
+
+namespace eaveshed::run {
+
+namespace {
+
+// A long line is kept in pieces, so that a tile reads the part that it needs.
+constexpr std::size_t kPieceEdges = 256;
+
+// Reads layers of streams and exclusions, brought to the terrain's CRS once for all tiles.
+class ObstacleReader {
+public:
+    ObstacleReader(const Inputs& inputs, Plan& plan, Findings& findings)
+        : m_inputs(inputs), m_plan(plan), m_findings(findings) {}
+
+    void read_streams(const LayerSource& from);
+    void read_exclusions(std::uint32_t layer, const LayerSource& from);
+
+    [[nodiscard]] const std::vector<Box>& boxes() const { return m_boxes; }
+
+private:
+    template <typename Reader>
+    void read(const char* section, const LayerSource& from, const io::VectorInfo& info, Reader&& reader);
+    void keep(const io::ObstacleRecord& record, const Box& box);
+
+    const Inputs& m_inputs;
+    Plan& m_plan;
+    Findings& m_findings;
+    io::GeometryKit m_kit;
+    std::vector<Box> m_boxes;
+};
+
+void ObstacleReader::keep(const io::ObstacleRecord& record, const Box& box) {
+    m_plan.obstacles.push_back(m_plan.obstacle_store.append(io::packed(record)));
+    m_boxes.push_back(box);
+}
+
+// `reader` keeps a feature and says whether there was anything to keep.
+template <typename Reader>
+void ObstacleReader::read(const char* section, const LayerSource& from, const io::VectorInfo& info, Reader&& reader) {
+    Findings seen_before;
+    auto source = io::VectorSource::open(section, from, {}, "", seen_before);
+    const io::Transform to_terrain(info.crs, m_inputs.terrain->crs, info.where);
+    std::uint64_t without_shape = 0;
+    io::Feature feature;
+    while (source.next(feature)) {
+        without_shape += reader(feature, to_terrain) ? 0U : 1U;
+        stop_if_requested();
+    }
+    if (without_shape > 0) {
+        m_findings.warn({info.where, fmt::format("{} features without a usable shape", without_shape), "",
+                         "tanks are not kept away from them"});
+    }
+}
+
+void ObstacleReader::read_streams(const LayerSource& from) {
+    read("streams", from, *m_inputs.streams, [&](const io::Feature& feature, const io::Transform& to_terrain) {
+        bool kept = false;
+        for (Line& line : m_kit.lines(feature.wkb)) {
+            if (!to_terrain.apply(line)) {
+                continue;
+            }
+            kept = true;
+            for (std::size_t first = 0; first + 1 < line.size(); first += kPieceEdges) {
+                const std::size_t last = std::min(first + kPieceEdges, line.size() - 1);
+                const auto begin = line.begin() + static_cast<std::ptrdiff_t>(first);
+                const auto end = line.begin() + static_cast<std::ptrdiff_t>(last) + 1;
+                const io::ObstacleRecord record{.layer = 0, .line = Line(begin, end), .area = {}};
+                keep(record, bounds(record.line));
+            }
+        }
+        return kept;
+    });
+}
+
+void ObstacleReader::read_exclusions(std::uint32_t layer, const LayerSource& from) {
+    const io::VectorInfo& info = m_inputs.exclusions.at(layer - 1);
+    read("exclusions", from, info, [&](const io::Feature& feature, const io::Transform& to_terrain) {
+        const auto shape = m_kit.polygons(feature.wkb);
+        const auto area = shape ? to_terrain(shape->outline) : std::nullopt;
+        if (!area) {
+            return false;
+        }
+        keep({.layer = layer, .line = {}, .area = *area}, bounds(*area));
+        return true;
+    });
+}
+
+}  // namespace
+
+void plan_obstacles(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings) {
+    const Settings& settings = project.resolved;
+    ObstacleReader reader(inputs, plan, findings);
+    if (inputs.streams) {
+        reader.read_streams(settings.streams.from);
+    }
+    for (std::size_t i = 0; i < inputs.exclusions.size(); ++i) {
+        reader.read_exclusions(static_cast<std::uint32_t>(i + 1), settings.exclusions[i].from);
+    }
+    plan.obstacle_store.finish();
+    plan.obstacle_index = BoxIndex(reader.boxes());
+}
+
+}  // namespace eaveshed::run

@@ -1,0 +1,69 @@
+#include "eaveshed/siting/choice.hpp"
+
+#include <gtest/gtest.h>
+
+#include "siting/random_site.hpp"
+
+namespace eaveshed {
+namespace {
+
+using testing::shipped_rules;
+
+PadRank rank(double margin_m, double pressure_kpa, double length_m = 10.0, Cell cell = {}) {
+    return rank_of({.fill_margin_m = margin_m,
+                    .fill_sd_m = 0.5,
+                    .fill_distance_m = 0.0,
+                    .pipe_m = length_m,
+                    .pressure_kpa = pressure_kpa,
+                    .cell = cell},
+                   shipped_rules());
+}
+
+TEST(PadRank, HasFiveStages) {
+    EXPECT_EQ(rank(1.0, 15.0).stage, 1);
+    EXPECT_EQ(rank(0.5, 15.0).stage, 2);
+    EXPECT_EQ(rank(1.0, 5.0).stage, 3);
+    EXPECT_EQ(rank(0.5, 5.0).stage, 4);
+    EXPECT_EQ(rank(-0.5, 15.0).stage, 5);
+    EXPECT_EQ(rank(-0.5, 15.0).feed, FeedClass::low);
+}
+
+TEST(PadRank, RoundsBeforeItCompares) {
+    EXPECT_EQ(rank(-4e-7, 10.0 - 4e-7).stage, 2);
+    EXPECT_EQ(rank(-6e-7, 10.0).stage, 5);
+    EXPECT_EQ(rank(1.0, 70.0 - 4e-7).feed, FeedClass::gravity);
+    EXPECT_EQ(rank(0.6407754, 10.0 - 6e-7).stage, 4);  // 1.28155 x 0.5 = 0.640776
+    EXPECT_EQ(rank(0.6407758, 10.0).stage, 1);
+    EXPECT_FALSE(rank(1.0, 20.0, 10.0 + 4e-7).better_than(rank(1.0, 20.0, 10.0)));
+    EXPECT_FALSE(rank(1.0, 20.0, 10.0).better_than(rank(1.0, 20.0, 10.0 + 4e-7)));
+}
+
+TEST(PadRank, AsksForStageThenFeedThenPressureInStepsThenLengthThenPressureThenPlace) {
+    EXPECT_TRUE(rank(1.0, 15.0, 99.0).better_than(rank(0.5, 90.0, 1.0)));  // a sure fill before everything
+    EXPECT_TRUE(rank(1.0, 70.0, 99.0).better_than(rank(1.0, 69.0, 1.0)));  // a better class
+    EXPECT_TRUE(rank(1.0, 22.6, 99.0).better_than(rank(1.0, 22.4, 1.0)));  // a whole step of 2.5 kPa
+    EXPECT_TRUE(rank(1.0, 22.4, 1.0).better_than(rank(1.0, 20.1, 2.0)) &&
+                rank(1.0, 20.1, 1.0).better_than(rank(1.0, 22.4, 2.0)));  // in one step the shorter pipe
+    EXPECT_TRUE(rank(1.0, 22.4).better_than(rank(1.0, 22.3)));
+    EXPECT_TRUE(rank(1.0, 22.4, 5.0, {3, 9}).better_than(rank(1.0, 22.4, 5.0, {4, 1})));
+    EXPECT_TRUE(rank(1.0, 22.4, 5.0, {3, 1}).better_than(rank(1.0, 22.4, 5.0, {3, 9})));
+}
+
+TEST(PadRank, SeesNoGainInPressureBeyondWhatIsSurelyEnough) {
+    EXPECT_TRUE(rank(1.0, 90.0, 1.0).better_than(rank(1.0, 150.0, 2.0)));
+    EXPECT_TRUE(rank(1.0, 150.0).better_than(rank(1.0, 90.0)));  // all else equal it still counts
+}
+
+TEST(PadRank, AsksAPumpForNoPressure) {
+    EXPECT_TRUE(rank(1.0, -50.0, 1.0).better_than(rank(1.0, 9.0, 2.0)));
+}
+
+TEST(PadRank, NamesTheDelivery) {
+    EXPECT_EQ(rank(1.0, 80.0).delivery(), Delivery::gravity);
+    EXPECT_EQ(rank(0.5, 15.0).delivery(), Delivery::low_pressure);
+    EXPECT_EQ(rank(1.0, 5.0).delivery(), Delivery::pumped_feed);
+    EXPECT_EQ(rank(-1.0, 80.0).delivery(), Delivery::pumped_fill);
+}
+
+}  // namespace
+}  // namespace eaveshed

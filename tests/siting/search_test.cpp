@@ -1,0 +1,226 @@
+#include "eaveshed/siting/search.hpp"
+
+#include <gtest/gtest.h>
+
+#include <set>
+
+#include "siting/random_site.hpp"
+#include "siting/search_oracle.hpp"
+
+namespace eaveshed {
+namespace {
+
+using testing::Oracle;
+using testing::OracleAnswer;
+using testing::OraclePad;
+using testing::random_world;
+using testing::Site;
+using testing::World;
+
+constexpr std::uint64_t kWorlds = 400;
+
+void expect_same(const Pad& pad, const OraclePad& plain) {
+    EXPECT_EQ(pad.cell, plain.cell);
+    EXPECT_EQ(pad.rank.stage, plain.stage);
+    EXPECT_EQ(static_cast<int>(pad.rank.feed), plain.feed);
+    EXPECT_NEAR(pad.pad_elev_m, plain.pad_elev_m, 1e-9);
+    EXPECT_NEAR(pad.cut_m, plain.cut_m, 1e-9);
+    EXPECT_NEAR(pad.fill_margin_m, plain.margin_m, 1e-9);
+    EXPECT_NEAR(pad.fill_sd_m, plain.fill_sd_m, 1e-9);
+    EXPECT_NEAR(pad.feed.static_head_m, plain.head_m, 1e-9);
+    EXPECT_NEAR(pad.feed.friction_m, plain.friction_m, 1e-9);
+    EXPECT_NEAR(pad.feed.pressure_kpa, plain.exact_kpa, 1e-9);
+    EXPECT_NEAR(pad.feed.pressure_full_kpa, plain.full_kpa, 1e-9);
+    EXPECT_NEAR(pad.feed_sd_kpa, plain.feed_sd_kpa, 1e-9);
+}
+
+TEST(PadSearch, FindsWhatAPlainSearchOfEveryCellFinds) {
+    std::array<int, 6> stages{};
+    for (std::uint64_t seed = 0; seed < kWorlds; ++seed) {
+        SCOPED_TRACE(seed);
+        const World world = random_world(seed);
+        const Site site(world);
+        const PadSearch search = site.search();
+        const OracleAnswer plain = Oracle(world, site.frame()).answer();
+        EXPECT_EQ(search.cell_count(), plain.cells);
+        EXPECT_EQ(search.removed(world.tanks), plain.removed);
+        const auto best = search.best(world.tanks, 3);
+        ASSERT_EQ(best.size(), std::min<std::size_t>(3, plain.eligible.size()));
+        for (std::size_t i = 0; i < best.size(); ++i) {
+            expect_same(best[i], plain.eligible[i]);
+        }
+        ++stages.at(best.empty() ? 0 : static_cast<std::size_t>(best.front().rank.stage));
+    }
+    for (const int worlds : stages) {
+        EXPECT_GT(worlds, 4) << "the worlds do not try every stage: " << ::testing::PrintToString(stages);
+    }
+}
+
+TEST(PadSearch, GivesTheSameBestHoweverManyAreWanted) {
+    for (std::uint64_t seed = 0; seed < 100; ++seed) {
+        const World world = random_world(seed);
+        const Site site(world);
+        const auto all = site.all();
+        const auto best = site.best();
+        ASSERT_EQ(best.has_value(), !all.empty());
+        if (best) {
+            EXPECT_EQ(best->cell, all.front().cell);
+        }
+    }
+}
+
+TEST(PadSearch, CountsEveryCellOnce) {
+    for (std::uint64_t seed = 0; seed < 100; ++seed) {
+        const World world = random_world(seed);
+        const Site site(world);
+        std::size_t removed = 0;
+        for (const std::uint64_t count : site.search().removed(world.tanks)) {
+            removed += count;
+        }
+        EXPECT_EQ(removed + site.all().size(), site.search().cell_count());
+    }
+}
+
+TEST(PadSearch, NamesTheRuleThatRemovedMostAndOfEqualsTheFirst) {
+    EXPECT_EQ(main_reason({}), PadReason::elevation_gap);
+    EXPECT_EQ(main_reason({0, 3, 1, 0, 0, 0, 0, 0, 0, 4}), PadReason::feed_lift);
+    EXPECT_EQ(main_reason({0, 3, 1, 0, 3, 0, 0, 0, 0, 0}), PadReason::slope);
+}
+
+// Elevations in 1/1024 m, so that raising them by 64 m rounds nothing.
+World on_binary_heights(World world) {
+    for (double& elevation : world.elev_m) {
+        elevation = std::round(elevation * 1024.0) / 1024.0;
+    }
+    return world;
+}
+
+TEST(PadSearch, MovesWithTheGroundAndNothingElse) {
+    for (std::uint64_t seed = 0; seed < 200; ++seed) {
+        SCOPED_TRACE(seed);
+        const World low = on_binary_heights(random_world(seed));
+        World high = low;
+        for (double& elevation : high.elev_m) {
+            elevation += 64.0;
+        }
+        high.eave_elev_m += 64.0;
+        high.use_elev_m += 64.0;
+        const Site low_site(low);
+        const Site high_site(high);
+        EXPECT_EQ(low_site.search().removed(low.tanks), high_site.search().removed(high.tanks));
+        const auto a = low_site.best();
+        const auto b = high_site.best();
+        ASSERT_EQ(a.has_value(), b.has_value());
+        if (a) {
+            EXPECT_EQ(a->cell, b->cell);
+            EXPECT_NEAR(a->pad_elev_m + 64.0, b->pad_elev_m, 1e-9);
+            EXPECT_NEAR(a->fill_margin_m, b->fill_margin_m, 1e-9);
+            EXPECT_NEAR(a->feed.pressure_kpa, b->feed.pressure_kpa, 1e-9);
+            EXPECT_EQ(a->slope, b->slope);
+        }
+    }
+}
+
+// East becomes west about the middle of the grid.
+World mirrored(World world) {
+    const Box box = world.grid.extent();
+    const auto turn = [&](Point point) { return Point{box.x_min + box.x_max - point.x, point.y}; };
+    const auto turn_outline = [&](MultiPolygon outline) { return mapped(std::move(outline), turn); };
+    const auto cols = static_cast<std::size_t>(world.grid.cols);
+    for (auto row = world.elev_m.begin(); row != world.elev_m.end(); row += static_cast<std::ptrdiff_t>(cols)) {
+        std::reverse(row, row + static_cast<std::ptrdiff_t>(cols));
+    }
+    world.roof = turn_outline(world.roof);
+    if (world.parcel) {
+        world.parcel = turn_outline(*world.parcel);
+    }
+    for (Building& other : world.others) {
+        other.outline = turn_outline(other.outline);
+    }
+    for (Obstacle& obstacle : world.obstacles) {
+        obstacle.area = turn_outline(obstacle.area);
+        std::transform(obstacle.line.begin(), obstacle.line.end(), obstacle.line.begin(), turn);
+    }
+    world.use = turn(world.use);
+    return world;
+}
+
+TEST(PadSearch, MirrorsWithTheGroundUpToTies) {
+    for (std::uint64_t seed = 0; seed < 200; ++seed) {
+        SCOPED_TRACE(seed);
+        const World world = random_world(seed);
+        const World mirror = mirrored(world);
+        const auto a = Site(world).best();
+        const auto b = Site(mirror).best();
+        ASSERT_EQ(a.has_value(), b.has_value());
+        if (a) {
+            EXPECT_EQ(a->rank.stage, b->rank.stage);
+            EXPECT_EQ(a->rank.feed, b->rank.feed);
+            EXPECT_EQ(a->rank.missing_steps, b->rank.missing_steps);
+            EXPECT_NEAR(a->rank.length_m, b->rank.length_m, 2e-6);
+            EXPECT_NEAR(a->rank.missing_kpa, b->rank.missing_kpa, 2e-6);
+        }
+    }
+}
+
+std::set<Cell> eligible(const World& world) {
+    std::set<Cell> cells;
+    for (const Pad& pad : Site(world).all()) {
+        cells.insert(pad.cell);
+    }
+    return cells;
+}
+
+TEST(PadSearch, GainsNoCellByAWiderSetback) {
+    std::size_t lost = 0;
+    for (std::uint64_t seed = 0; seed < 100; ++seed) {
+        SCOPED_TRACE(seed);
+        const World world = random_world(seed);
+        const std::set<Cell> before = eligible(world);
+        std::vector<World> wider(3, world);
+        wider[0].rules.boundary_setback_m += 2.0;
+        wider[1].rules.building_setback_m += 2.0;
+        for (Obstacle& obstacle : wider[2].obstacles) {
+            obstacle.setback_m += 2.0;
+        }
+        for (const World& strict : wider) {
+            const std::set<Cell> after = eligible(strict);
+            EXPECT_TRUE(std::includes(before.begin(), before.end(), after.begin(), after.end()));
+            lost += before.size() - after.size();
+        }
+    }
+    EXPECT_GT(lost, 1000U);
+}
+
+TEST(PadSearch, IgnoresWhereOnTheGridTheSiteLies) {
+    for (std::uint64_t seed = 0; seed < 50; ++seed) {
+        SCOPED_TRACE(seed);
+        const World world = random_world(seed);
+        World moved = world;  // by a power of two, which rounds coordinates alike
+        const auto shift = [](Point point) { return Point{point.x + 16384.0, point.y - 4096.0}; };
+        moved.grid.x_min += 16384.0;
+        moved.grid.y_max -= 4096.0;
+        moved.roof = mapped(moved.roof, shift);
+        if (moved.parcel) {
+            moved.parcel = mapped(*moved.parcel, shift);
+        }
+        for (Building& other : moved.others) {
+            other.outline = mapped(other.outline, shift);
+        }
+        for (Obstacle& obstacle : moved.obstacles) {
+            obstacle.area = mapped(obstacle.area, shift);
+            std::transform(obstacle.line.begin(), obstacle.line.end(), obstacle.line.begin(), shift);
+        }
+        moved.use = shift(moved.use);
+        const auto a = Site(world).best();
+        const auto b = Site(moved).best();
+        ASSERT_EQ(a.has_value(), b.has_value());
+        if (a) {
+            EXPECT_EQ(a->rank.stage, b->rank.stage);
+            EXPECT_NEAR(a->feed.pressure_kpa, b->feed.pressure_kpa, 1e-6);
+        }
+    }
+}
+
+}  // namespace
+}  // namespace eaveshed
