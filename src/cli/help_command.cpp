@@ -62,6 +62,14 @@ void print_classes(std::ostream& out) {
     print_terms(out, delivery_terms());
     out << "\ngravity_check: whether that can be relied on, given how certain the elevations are.\n\n";
     print_terms(out, gravity_check_terms());
+    out << "\nlevel of a pad: whose storage stands there.\n\n";
+    print_terms(out, pad_level_terms());
+    out << "\nfill of a pad: whether the gutter is high enough.\n\n";
+    print_terms(out, fill_terms());
+    out << "\nfeed of a pad: what presses the water out.\n\n";
+    print_terms(out, feed_terms());
+    out << "\nfill_line of a pad: how the line from gutter to tank lies.\n\n";
+    print_terms(out, fill_line_terms());
 }
 
 void print_exit_codes(std::ostream& out) {

@@ -37,6 +37,10 @@ TEST(HelpCommand, ExplainsEveryClosedList) {
     expect_terms(page("classes"), limited_by_terms());
     expect_terms(page("classes"), delivery_terms());
     expect_terms(page("classes"), gravity_check_terms());
+    expect_terms(page("classes"), pad_level_terms());
+    expect_terms(page("classes"), fill_terms());
+    expect_terms(page("classes"), feed_terms());
+    expect_terms(page("classes"), fill_line_terms());
 }
 
 TEST(HelpCommand, ExplainsEveryExitCode) {
