@@ -31,7 +31,9 @@ std::unique_ptr<OGRGeometry> read(const std::vector<unsigned char>& bytes, std::
 }
 
 std::string wkt(const OGRGeometry& geometry) {
-    return geometry.exportToWkt(OGRWktOptions{});
+    OGRWktOptions options;
+    options.variant = wkbVariantIso;
+    return geometry.exportToWkt(options);
 }
 
 MultiPolygon two_parts_with_a_hole() {

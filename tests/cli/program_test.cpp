@@ -1,0 +1,180 @@
+#include "eaveshed/cli/program.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "eaveshed/cli/help_command.hpp"
+#include "support/temp_folder.hpp"
+
+namespace eaveshed {
+namespace {
+
+using ::testing::HasSubstr;
+using ::testing::IsEmpty;
+using ::testing::MatchesRegex;
+using ::testing::Not;
+using ::testing::StartsWith;
+using testing::TempFolder;
+namespace fs = std::filesystem;
+
+struct Said {
+    int code = 0;
+    std::string out;
+    std::string error;
+};
+
+Said run(const std::vector<std::string>& words) {
+    std::ostringstream out;
+    ::testing::internal::CaptureStderr();
+    const int code = run_program(words, out);
+    return {code, out.str(), ::testing::internal::GetCapturedStderr()};
+}
+
+std::string demo() {
+    return std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/basin.toml";
+}
+
+// Wrong words: exit code 2, nothing on standard output, the nearest known word named.
+void expect_wrong(const std::vector<std::string>& words, const std::string& suggestion) {
+    const Said said = run(words);
+    EXPECT_EQ(said.code, 2) << said.error;
+    EXPECT_THAT(said.out, IsEmpty());
+    EXPECT_THAT(said.error, StartsWith("error: "));
+    EXPECT_THAT(said.error, HasSubstr(suggestion));
+}
+
+TEST(Program, WrongWordsAreToldWithASuggestion) {
+    expect_wrong({"scren", "basin.toml"}, "did you mean screen?");
+    expect_wrong({"chek"}, "did you mean check?");
+    expect_wrong({"screen", demo(), "--thread", "2"}, "did you mean --threads?");
+    expect_wrong({"screen", demo(), "--overwrit"}, "did you mean --overwrite?");
+    expect_wrong({"check", demo(), "--jsn"}, "did you mean --json?");
+    expect_wrong({"help", "flag"}, "flags");
+    expect_wrong({"xyzzyplugh"}, "--help");
+}
+
+TEST(Program, ValuesOutsideTheirRangeAreWrongWords) {
+    expect_wrong({"screen", demo(), "--threads", "0"}, "threads");
+    expect_wrong({"screen", demo(), "--threads", "many"}, "threads");
+    expect_wrong({"screen", demo(), "--progress", "dots"}, "progress");
+    expect_wrong({"screen"}, "project");
+}
+
+TEST(Program, WithoutWordsItShowsItsHelpOnStandardError) {
+    const Said said = run({});
+    EXPECT_EQ(said.code, 2);
+    EXPECT_THAT(said.out, IsEmpty());
+    EXPECT_THAT(said.error, HasSubstr("screen"));
+}
+
+TEST(Program, HelpIsAResult) {
+    for (const auto& words :
+         {std::vector<std::string>{"--help"}, {"-h"}, {"help"}, {"screen", "--help"}, {"check", "-h"}}) {
+        const Said said = run(words);
+        EXPECT_EQ(said.code, 0);
+        EXPECT_THAT(said.error, IsEmpty());
+        EXPECT_THAT(said.out, Not(IsEmpty()));
+    }
+    EXPECT_THAT(run({"--help"}).out, HasSubstr("eaveshed check basin.toml"));
+    EXPECT_THAT(run({"screen", "--help"}).out, HasSubstr("--overwrite"));
+}
+
+TEST(Program, EveryHelpTopicHasAPage) {
+    for (const std::string_view topic : help_topics()) {
+        const Said said = run({"help", std::string(topic)});
+        EXPECT_EQ(said.code, 0) << topic;
+        EXPECT_GT(said.out.size(), 100U) << topic;
+    }
+}
+
+TEST(Program, VersionNamesProgramAndLibraries) {
+    const Said said = run({"--version"});
+    EXPECT_EQ(said.code, 0);
+    EXPECT_THAT(said.out, MatchesRegex("eaveshed [0-9]+\\.[0-9]+\\.[0-9]+ \\(.*gdal [0-9].*\\)\n"));
+    const auto json = nlohmann::json::parse(run({"--version", "--json"}).out);
+    EXPECT_EQ("eaveshed " + json.at("eaveshed").get<std::string>(), said.out.substr(0, said.out.find(" (")));
+    EXPECT_TRUE(json.contains("gdal"));
+    EXPECT_TRUE(json.contains("proj"));
+}
+
+TEST(Program, SettingsArePrinted) {
+    EXPECT_THAT(run({"settings"}).out, HasSubstr("first_flush_mm"));
+    EXPECT_THAT(run({"settings", "--markdown"}).out, HasSubstr("| `first_flush_mm`"));
+}
+
+TEST(Program, CheckOfTheDemoSaysWhatIsUnderstood) {
+    const Said said = run({"check", demo()});
+    EXPECT_EQ(said.code, 0) << said.error;
+    EXPECT_THAT(said.out, HasSubstr("0 errors"));
+    EXPECT_THAT(said.out, HasSubstr("layer buildings, EPSG:32627"));
+    EXPECT_THAT(said.out, HasSubstr("23 complete tank years"));
+}
+
+TEST(Program, CheckAsJsonParses) {
+    const Said said = run({"check", demo(), "--json"});
+    EXPECT_EQ(said.code, 0);
+    const auto json = nlohmann::json::parse(said.out);
+    EXPECT_TRUE(json.at("findings").is_array());
+    EXPECT_GE(json.at("estimate").at("roofs").get<int>(), 330);
+    EXPECT_EQ(json.at("understood").at(0).at("input"), "footprints");
+}
+
+TEST(Program, CheckTellsFaultsAsFindingsAndByItsExitCode) {
+    const TempFolder folder;
+    const std::string project = folder.write("basin.toml",
+                                             "[footprints]\nsource = \"a.gpkg\"\n[terrain]\nelevation = "
+                                             "\"b.tif\"\n[rain]\nsource = \"c.tif\"\n");
+    const Said said = run({"check", project, "--json"});
+    EXPECT_EQ(said.code, 2);
+    const auto json = nlohmann::json::parse(said.out);
+    EXPECT_EQ(json.at("findings").size(), 3U);
+    for (const auto& finding : json.at("findings")) {
+        EXPECT_EQ(finding.at("severity"), "error");
+        EXPECT_FALSE(finding.at("remedy").get<std::string>().empty());
+    }
+}
+
+TEST(Program, AMissingOrBrokenProjectFileIsExitCodeTwo) {
+    const TempFolder folder;
+    for (const char* const command : {"check", "screen"}) {
+        expect_wrong({command, folder.file("none.toml")}, "none.toml");
+        expect_wrong({command, folder.write("broken.toml", "[footprints\n")}, "broken.toml");
+    }
+}
+
+TEST(Program, ScreenWritesTheFileItsSummaryAndItsLog) {
+    const TempFolder folder;
+    const std::string output = folder.file("out.gpkg");
+    const Said said =
+        run({"screen", demo(), "-o", output, "--threads", "2", "--quiet", "--log", folder.file("run.log")});
+    EXPECT_EQ(said.code, 0) << said.error;
+    EXPECT_THAT(said.error, IsEmpty());
+    EXPECT_THAT(said.out, HasSubstr("Open this file: " + output));
+    EXPECT_THAT(said.out, HasSubstr("all rows"));
+    EXPECT_TRUE(fs::exists(output));
+    std::ifstream log(folder.file("run.log"));
+    std::size_t lines = 0;
+    for (std::string line; std::getline(log, line); ++lines) {
+        const auto json = nlohmann::json::parse(line);
+        EXPECT_TRUE(json.contains("time") && json.contains("level") && json.contains("event")) << line;
+    }
+    EXPECT_GE(lines, 2U);
+
+    const Said again = run({"screen", demo(), "-o", output, "--quiet"});
+    EXPECT_EQ(again.code, 2);
+    EXPECT_THAT(again.error, HasSubstr("--overwrite"));
+}
+
+TEST(Program, ALogThatCannotBeWrittenIsExitCodeTwo) {
+    const TempFolder folder;
+    expect_wrong({"screen", demo(), "-o", folder.file("out.gpkg"), "--log", folder.file("no/run.log")}, "--log");
+    EXPECT_FALSE(fs::exists(folder.file("out.gpkg")));
+}
+
+}  // namespace
+}  // namespace eaveshed
