@@ -26,6 +26,10 @@ constexpr std::array<ClassRow, 6> kClasses{{
 
 }  // namespace
 
+std::string_view to_text(SourceClass source) {
+    return kClasses.at(static_cast<std::size_t>(source)).name;
+}
+
 std::optional<SourceClass> source_class_from_text(std::string_view text) {
     for (std::size_t i = 0; i < kClasses.size(); ++i) {
         if (kClasses[i].name == text) {

@@ -218,8 +218,17 @@ std::vector<std::string> footprint_fields(const FootprintSettings& settings) {
 }
 
 std::vector<std::string> parcel_fields(const ParcelSettings& settings) {
-    return {settings.id,           settings.people,       settings.irrigated_area_m2, settings.season_use_m3,
-            settings.water_source, settings.source_share, settings.stream_distance_m};
+    return {settings.id,
+            settings.people,
+            settings.irrigated_area_m2,
+            settings.season_use_m3,
+            settings.water_source,
+            settings.source_share,
+            settings.stream_distance_m,
+            settings.pump_lps,
+            settings.existing_storage_m3,
+            settings.owner_key,
+            settings.status};
 }
 
 Inputs open_inputs(const Project& project, Findings& findings) {

@@ -3,7 +3,6 @@
 #include <cmath>
 
 #include "eaveshed/demand/evapotranspiration.hpp"
-#include "eaveshed/demand/source_share.hpp"
 #include "eaveshed/rain/sampling.hpp"
 
 namespace eaveshed {
@@ -84,9 +83,7 @@ SourceClass class_of(WaterSource source) {
 void set_source(const ParcelInput* parcel, const Settings& settings, const Season& season, Take& take) {
     SourceClass source = SourceClass::unknown;
     if (parcel != nullptr) {
-        source = parcel->water_source && !parcel->water_source->empty()
-                     ? source_class_from_text(*parcel->water_source).value_or(SourceClass::unknown)
-                     : class_of(settings.parcels.default_water_source);
+        source = water_source(parcel->water_source, settings.parcels.default_water_source);
     }
     const SourceShare share = source_share(source, parcel != nullptr ? parcel->source_share : std::nullopt,
                                            {.distance_m = parcel != nullptr ? parcel->stream_distance_m : std::nullopt,
@@ -100,6 +97,11 @@ void set_source(const ParcelInput* parcel, const Settings& settings, const Seaso
 }
 
 }  // namespace
+
+SourceClass water_source(const std::optional<std::string>& field, WaterSource fallback) {
+    return field && !field->empty() ? source_class_from_text(*field).value_or(SourceClass::unknown)
+                                    : class_of(fallback);
+}
 
 Take summer_take(const RoofInput& roof, const ParcelInput* parcel, const ClimateInput& climate,
                  const Settings& settings, const Season& season) {
