@@ -22,7 +22,9 @@ protected:
         const TileRules rules = rules_from(m_settings);
         m_outcome = evaluate_water(m_roof, &m_parcel, climate, rules, result);
         if (m_outcome.recommended) {
-            fill_storage(m_outcome, *m_outcome.recommended, rules, result);
+            const std::size_t option = *m_outcome.recommended;
+            fill_storage(rules.options.at(option), m_outcome.options.at(option), m_outcome.source_share, rules,
+                         result.roof);
         }
         return result;
     }

@@ -33,8 +33,8 @@ struct ParcelResult {
 };
 
 struct TileResult {
-    std::vector<RoofResult> roofs;      // in ascending ordinal
-    std::vector<ParcelResult> parcels;  // in ascending ordinal
+    std::vector<RoofResult> roofs;        // in ascending ordinal
+    std::vector<ParcelResult> parcels{};  // in ascending ordinal
 };
 
 }  // namespace eaveshed
