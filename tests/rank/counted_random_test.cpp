@@ -72,7 +72,7 @@ TEST(FourNormals, HaveTheMomentsOfTheNormalDistributionAndNoCorrelation) {
 TEST(FourNormals, DifferBySeedParcelAndDrawAndRepeatExactly) {
     std::set<std::array<double, 4>> seen;
     for (std::uint64_t seed = 0; seed < 4; ++seed) {
-        for (const std::uint64_t hash : {id_hash("1"), id_hash("2"), id_hash("1") ^ (1ULL << 40U)}) {
+        for (const std::uint64_t hash : {id_hash("1"), id_hash("2"), id_hash("1") ^ (std::uint64_t{1} << 40U)}) {
             for (std::uint32_t draw = 0; draw < 50; ++draw) {
                 seen.insert(four_normals(seed, hash, draw));
                 EXPECT_EQ(four_normals(seed, hash, draw), four_normals(seed, hash, draw));

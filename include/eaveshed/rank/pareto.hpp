@@ -15,7 +15,6 @@ namespace eaveshed {
 // the tier of a candidate is one more than the greatest tier among those that dominate it. Equal candidates share a
 // tier.
 //
-//
 // `values`: row-major, `criteria` numbers a candidate, more is better, none NaN (else a broken invariant).
 // The candidates are visited best first by the first criterion, then by the next ones, so that whoever dominates one
 // comes before it (Kung, Luccio and Preparata 1975), and the greatest tier among them is sought in a k-d tree over the
