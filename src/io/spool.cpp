@@ -96,11 +96,35 @@ RoofResult unpack(std::span<const unsigned char> bytes, std::size_t option_count
     return result;
 }
 
+constexpr std::size_t kQuestionsKept = 3;
+
+void pack_outcome(const ParcelOutcome& outcome, ByteWriter& out) {
+    out.put(outcome.forbearance_m3);
+    out.put(outcome.stream_gain_lps);
+    out.put(outcome.gravity_check);
+}
+
+ParcelOutcome unpack_outcome(ByteReader& in) {
+    ParcelOutcome outcome;
+    in.get(outcome.forbearance_m3);
+    in.get(outcome.stream_gain_lps);
+    in.get(outcome.gravity_check);
+    return outcome;
+}
+
 void pack(const ParcelResult& result, ByteWriter& out) {
     out.put(result.ordinal);
     visit_fields(result.parcel, Packer{out});
     pack_place(result.pad, out);
     out.put(result.pad_roof);
+    out.put(static_cast<std::uint8_t>(result.questions.size()));
+    for (std::size_t i = 0; i < kQuestionsKept; ++i) {
+        const QuestionToAsk question = i < result.questions.size() ? result.questions[i] : QuestionToAsk{};
+        out.put(question.question);
+        out.put(question.change);
+        pack_outcome(question.low, out);
+        pack_outcome(question.high, out);
+    }
 }
 
 ParcelResult unpack_parcel(std::span<const unsigned char> bytes, const std::string& where) {
@@ -110,6 +134,13 @@ ParcelResult unpack_parcel(std::span<const unsigned char> bytes, const std::stri
     visit_fields(result.parcel, Unpacker{in});
     unpack_place(in, result.pad);
     in.get(result.pad_roof);
+    result.questions.resize(std::min<std::size_t>(in.get<std::uint8_t>(), kQuestionsKept));
+    for (QuestionToAsk& question : result.questions) {
+        in.get(question.question);
+        in.get(question.change);
+        question.low = unpack_outcome(in);
+        question.high = unpack_outcome(in);
+    }
     return result;
 }
 

@@ -38,7 +38,7 @@ PadCertainty pad_certainty(double elevation_sd_m, double slope, double smaller_c
     const double cell_variance = elevation_sd_m * elevation_sd_m;
     const double rise = slope * smaller_cell_side_m;
     const double pad_variance = cell_variance + rise * rise / kUniformVariance;
-    return {std::sqrt(pad_variance + cell_variance + eave_sd_m * eave_sd_m),
+    return {std::sqrt(pad_variance), std::sqrt(pad_variance + cell_variance + eave_sd_m * eave_sd_m),
             kKpaPerMetre * std::sqrt(pad_variance + cell_variance)};
 }
 

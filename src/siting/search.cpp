@@ -93,6 +93,7 @@ Pad PadSearch::pad_at(const MeasuredCell& cell, const Tanks& tanks) const {
     pad.feed = feed_from(pad.pad_elev_m, {std::sqrt(dx * dx + dy * dy), m_site.use_elev_m}, tanks, m_rules);
     const PadCertainty certainty =
         pad_certainty(m_rules.elevation_sd_m, pad.slope, m_site.smaller_cell_side_m, m_site.eave_sd_m);
+    pad.pad_sd_m = certainty.pad_sd_m;
     pad.fill_sd_m = certainty.fill_sd_m;
     pad.feed_sd_kpa = certainty.feed_sd_kpa;
     pad.rank = rank_of({.fill_margin_m = pad.fill_margin_m,

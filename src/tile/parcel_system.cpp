@@ -8,24 +8,14 @@
 #include "eaveshed/rain/years.hpp"
 #include "eaveshed/shape/prepared_area.hpp"
 #include "eaveshed/siting/feed.hpp"
+#include "eaveshed/tile/parcel_questions.hpp"
 #include "eaveshed/tile/roof_site.hpp"
 #include "eaveshed/tile/siting.hpp"
+#include "parcel_store.hpp"
 
 namespace eaveshed {
 
 namespace {
-
-using Members = std::vector<std::size_t>;  // positions among the parcel's roofs, ascending
-
-// The storage that some of the roofs fill at the pad of one of them.
-struct System {
-    std::size_t owner = 0;  // whose pad it is
-    Members members;
-    StoreRecord record;
-    Sited sited;
-    OptionResult behaviour;
-    bool smaller = false;  // the recommended storage has no pad here
-};
 
 // One parcel's roofs and the questions asked of them together.
 class ParcelRoofs {
@@ -40,15 +30,15 @@ public:
         }
     }
 
-    [[nodiscard]] std::optional<System> best_system() const;
+    [[nodiscard]] std::optional<ParcelStore> best_system() const;
     // All computed roofs together, without a pad.
-    [[nodiscard]] std::optional<System> system_without_pad() const;
+    [[nodiscard]] std::optional<ParcelStore> system_without_pad() const;
     // Horizontal distance from the roof to the pad; infinite beyond max_fill_m.
     [[nodiscard]] double fill_distance_m(std::size_t roof, const Pad& pad) const {
         return m_areas[roof].distance_to_area_within(m_frames[roof].to_metres(pad.place.crs),
                                                      m_rules.settings->siting.max_fill_m);
     }
-    [[nodiscard]] PadRow row_of(const System& system) const {
+    [[nodiscard]] PadRow row_of(const ParcelStore& system) const {
         return site_of(system.owner).row_of(system.sited.pad.value(), m_rules.options.at(system.sited.option));
     }
 
@@ -60,7 +50,7 @@ private:
     [[nodiscard]] Members connected(std::size_t owner, const Members& among, const Sited& at) const;
     [[nodiscard]] StoreRecord combined(const Members& members, std::size_t owner) const;
     [[nodiscard]] OptionResult behaviour_of(const StoreRecord& record, std::size_t option) const;
-    [[nodiscard]] std::optional<System> system_at(std::size_t owner) const;
+    [[nodiscard]] std::optional<ParcelStore> system_at(std::size_t owner) const;
 
     const ParcelInput& m_parcel;
     const TileInput& m_tile;
@@ -96,47 +86,27 @@ Members ParcelRoofs::connected(std::size_t owner, const Members& among, const Si
     return members;
 }
 
-void add_to(std::vector<double>& sum, const std::vector<double>& values) {
-    for (std::size_t i = 0; i < sum.size(); ++i) {
-        sum[i] += values[i];
-    }
-}
-
-// The inflow of all members, wanted by the owner's demand, over the years that count for each of them.
 StoreRecord ParcelRoofs::combined(const Members& members, std::size_t owner) const {
-    StoreRecord record = m_roofs[owner].water.record;
-    for (const std::size_t roof : members) {
-        if (roof == owner) {
-            continue;
-        }
-        const StoreRecord& other = m_roofs[roof].water.record;
-        std::erase_if(record.counted, [&](const TankYear& year) {
-            return std::ranges::find(other.counted, year.begin, &TankYear::begin) == other.counted.end();
-        });
-        add_to(record.series.inflow_m3, other.series.inflow_m3);
-        if (record.dry && other.dry) {
-            add_to(record.dry->inflow_m3, other.dry->inflow_m3);
-        }
-    }
-    return record;
+    return combined_record(members, owner,
+                           [this](std::size_t roof) -> const StoreRecord& { return m_roofs[roof].water.record; });
 }
 
 OptionResult ParcelRoofs::behaviour_of(const StoreRecord& record, std::size_t option) const {
     return store_results(record, m_tile.climate->timeline, m_rules, {&m_rules.options.at(option), 1}).front();
 }
 
-std::optional<System> ParcelRoofs::system_at(std::size_t owner) const {
+std::optional<ParcelStore> ParcelRoofs::system_at(std::size_t owner) const {
     const ComputedRoof& roof = m_roofs[owner];
     Members all;
     for (std::size_t i = 0; i < m_roofs.size(); ++i) {
         all.push_back(i);
     }
-    System system{.owner = owner,
-                  .members = connected(owner, all, {roof.option, roof.pad}),
-                  .record = {},
-                  .sited = {roof.option, roof.pad},
-                  .behaviour = {},
-                  .smaller = roof.result.roof.flags.has(Flag::smaller_storage)};
+    ParcelStore system{.owner = owner,
+                       .members = connected(owner, all, {roof.option, roof.pad}),
+                       .record = {},
+                       .sited = {roof.option, roof.pad},
+                       .behaviour = {},
+                       .smaller = roof.result.roof.flags.has(Flag::smaller_storage)};
     if (system.members.size() == 1) {
         system.record = roof.water.record;
         system.behaviour = roof.water.options.at(roof.option);
@@ -166,7 +136,7 @@ std::optional<System> ParcelRoofs::system_at(std::size_t owner) const {
     return system;
 }
 
-bool better(const System& a, const System& b) {
+bool better(const ParcelStore& a, const ParcelStore& b) {
     const PadRank& rank_a = a.sited.pad->rank;
     const PadRank& rank_b = b.sited.pad->rank;
     if (rank_a.stage != rank_b.stage) {
@@ -183,8 +153,8 @@ bool better(const System& a, const System& b) {
     return a.sited.pad->feed.pressure_kpa > b.sited.pad->feed.pressure_kpa;
 }
 
-std::optional<System> ParcelRoofs::best_system() const {
-    std::optional<System> best;
+std::optional<ParcelStore> ParcelRoofs::best_system() const {
+    std::optional<ParcelStore> best;
     for (std::size_t owner = 0; owner < m_roofs.size(); ++owner) {
         if (!m_roofs[owner].pad) {
             continue;
@@ -196,8 +166,8 @@ std::optional<System> ParcelRoofs::best_system() const {
     return best;
 }
 
-std::optional<System> ParcelRoofs::system_without_pad() const {
-    System system;
+std::optional<ParcelStore> ParcelRoofs::system_without_pad() const {
+    ParcelStore system;
     for (std::size_t i = 0; i < m_roofs.size(); ++i) {
         if (m_roofs[i].ok()) {
             system.members.push_back(i);
@@ -232,7 +202,7 @@ void sum_roofs(const std::vector<ComputedRoof>& roofs, ParcelRow& row) {
 }
 
 // What follows from the roofs that fill the storage together.
-void fill_members(const System& system, const TileInput& tile, const TileRules& rules,
+void fill_members(const ParcelStore& system, const TileInput& tile, const TileRules& rules,
                   const std::vector<ComputedRoof>& roofs, ParcelRow& row) {
     double area_m2 = 0.0;
     for (const std::size_t member : system.members) {
@@ -250,7 +220,7 @@ void fill_members(const System& system, const TileInput& tile, const TileRules& 
     }
 }
 
-void fill_pad(const ParcelRoofs& parcel, const System& system, const std::vector<ComputedRoof>& roofs,
+void fill_pad(const ParcelRoofs& parcel, const ParcelStore& system, const std::vector<ComputedRoof>& roofs,
               ParcelResult& result) {
     const Pad& pad = *system.sited.pad;
     result.pad = parcel.row_of(system);
@@ -264,9 +234,8 @@ void fill_pad(const ParcelRoofs& parcel, const System& system, const std::vector
     row.fill_margin_m = result.pad->fill_margin_m;
     row.pressure_kpa = result.pad->pressure_kpa;
     row.pipe_m = result.pad->pipe_m;
-    row.eave_sd_m = roofs[system.owner].eave->sd_m;
-    row.fill_sd_m = pad.fill_sd_m;
-    row.feed_sd_kpa = pad.feed_sd_kpa;
+    row.pad_sd_m = pad.pad_sd_m;
+    row.eave_sd_m = std::sqrt(pad.fill_sd_m * pad.fill_sd_m - pad.pad_sd_m * pad.pad_sd_m);
     double lines_m = 0.0;
     for (const std::size_t member : system.members) {
         lines_m += member == system.owner ? pad.fill_distance_m : parcel.fill_distance_m(member, pad);
@@ -331,7 +300,7 @@ ParcelResult evaluate_parcel(const ParcelInput& parcel, const TileInput& tile, c
     row.source_share = any_ok->water.source_share;
     sum_roofs(roofs, row);
     const ParcelRoofs together(parcel, tile, rules, roofs);
-    std::optional<System> system = together.best_system();
+    std::optional<ParcelStore> system = together.best_system();
     system = system ? std::move(system) : together.system_without_pad();
     if (!system) {
         row.delivery = Delivery::no_use;
@@ -352,6 +321,7 @@ ParcelResult evaluate_parcel(const ParcelInput& parcel, const TileInput& tile, c
     for (const std::size_t member : system->members) {
         roofs[member].result.connected = true;
     }
+    result.questions = parcel_questions(parcel, tile, rules, roofs, *system, result);
     return result;
 }
 

@@ -54,8 +54,7 @@ struct ParcelRow {
     std::optional<double> fill_distance_m;
     std::optional<double> pipe_m;
     std::optional<double> eave_sd_m;
-    std::optional<double> fill_sd_m;
-    std::optional<double> feed_sd_kpa;
+    std::optional<double> pad_sd_m;
     std::optional<PadReason> no_pad_reason;
     std::optional<double> existing_storage_m3;
     std::optional<double> new_storage_m3;
@@ -173,10 +172,10 @@ void visit_fields(Row& row, Visitor&& visit) {
                 "Horizontal distances from the connected roofs to the pad, added up."},
           row.fill_distance_m);
     visit(Field{"pipe_m", "m", "Feed pipe", "Length of the pipe from the pad to the use point."}, row.pipe_m);
-    visit(Field{"eave_sd_m", "m", "Eave uncertainty", "Standard deviation of the eave's height at the pad's roof."},
+    visit(Field{"eave_sd_m", "m", "Eave uncertainty",
+                "Standard deviation of the eave's elevation at the pad's roof: its ground and its height."},
           row.eave_sd_m);
-    visit(Field{"fill_sd_m", "m", "Fill uncertainty", "Standard deviation of the fill margin."}, row.fill_sd_m);
-    visit(Field{"feed_sd_kpa", "kPa", "Feed uncertainty", "Standard deviation of the pressure."}, row.feed_sd_kpa);
+    visit(Field{"pad_sd_m", "m", "Pad uncertainty", "Standard deviation of the pad's elevation."}, row.pad_sd_m);
     visit(Field{"no_pad_reason", "", "No pad because",
                 "Why none of its roofs has a pad: the reason of its first computed roof."},
           row.no_pad_reason);

@@ -5,6 +5,7 @@
 #include <optional>
 #include <vector>
 
+#include "eaveshed/rank/questions.hpp"
 #include "eaveshed/record/curve_row.hpp"
 #include "eaveshed/record/pad_row.hpp"
 #include "eaveshed/record/parcel_row.hpp"
@@ -29,7 +30,8 @@ struct ParcelResult {
     std::uint64_t ordinal = 0;  // position in the input
     ParcelRow parcel;
     std::optional<PadRow> pad;
-    std::uint64_t pad_roof = 0;  // ordinal of the pad's own roof, where there is a pad
+    std::uint64_t pad_roof = 0;              // ordinal of the pad's own roof, where there is a pad
+    std::vector<QuestionToAsk> questions{};  // the most telling first, at most three
 };
 
 struct TileResult {

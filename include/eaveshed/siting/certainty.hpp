@@ -21,6 +21,7 @@ inline constexpr double kSureSds = 1.2815515655446004;
 [[nodiscard]] double elevation_sd_m(double rmse_m, double step_m);
 
 struct PadCertainty {
+    double pad_sd_m = 0.0;
     double fill_sd_m = 0.0;
     double feed_sd_kpa = 0.0;
 };

@@ -39,6 +39,7 @@ struct Pad {
     double pad_radius_m = 0.0;
     double fill_distance_m = 0.0;
     double fill_margin_m = 0.0;
+    double pad_sd_m = 0.0;
     double fill_sd_m = 0.0;
     double feed_sd_kpa = 0.0;
     Feed feed;
