@@ -3,6 +3,7 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/io/geopackage_writer.hpp"
 #include "eaveshed/record/us_units.hpp"
+#include "eaveshed/run/ranking.hpp"
 #include "layers.hpp"
 #include "parcel_rows.hpp"
 
@@ -136,9 +137,16 @@ io::GatheredRows collect(const GatherJob& job) {
 }
 
 void write_parcels(const GatherJob& job, const ParcelRows& parcels, RowWriter& writer) {
+    Ranking ranking(job.project.settings);
+    for (std::uint32_t i = 0; i < parcels.count(); ++i) {
+        ranking.add(i, parcels.read(i, job.plan.parcel(i)).parcel);
+    }
+    ranking.compute(job.threads);
     for (std::uint32_t i = 0; i < parcels.count(); ++i) {
         const io::ParcelRecord record = job.plan.parcel(i);
         ParcelResult result = parcels.read(i, record);
+        ranking.fill(i, result.parcel);
+        result.parcel.ask_first = questions_text(result.questions);
         if (result.pad) {
             result.pad->roof_id = job.plan.footprint(static_cast<std::uint32_t>(result.pad_roof)).roof_id;
             result.pad->parcel_id = result.parcel.parcel_id;

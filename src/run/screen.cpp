@@ -174,7 +174,8 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
                                .findings = findings,
                                .spool = work.path(),
                                .format = format,
-                               .output = output},
+                               .output = output,
+                               .threads = options.threads},
                               progress);
     return {std::move(counts), output, project.settings.season.term_years};
 }

@@ -21,6 +21,7 @@ struct GatherJob {
     std::filesystem::path spool;  // folder of the tiles' rows
     io::SpoolFormat format;
     std::filesystem::path output;
+    unsigned threads = 1;
 };
 
 // Writes the GeoPackage and gives the counts. A missing or damaged row is a working error; nothing half-written stands
