@@ -29,7 +29,8 @@ namespace {
 
 File::File(const std::filesystem::path& path, Mode mode) : m_path(path) {
     const int flags = mode == Mode::read ? O_RDONLY : (O_RDWR | O_CREAT | O_TRUNC);
-    m_descriptor = ::open(path.c_str(), flags | O_CLOEXEC, 0644);
+    const mode_t permissions = mode == Mode::create_private ? S_IRUSR | S_IWUSR : 0644;
+    m_descriptor = ::open(path.c_str(), flags | O_CLOEXEC, permissions);
     if (m_descriptor < 0) {
         fail(path, mode == Mode::read ? "cannot be opened" : "cannot be created");
     }

@@ -10,7 +10,7 @@ namespace eaveshed::io {
 // A file descriptor that closes itself. Failures throw: no room is a passing error (75), anything else a working error.
 class File {
 public:
-    enum class Mode : std::uint8_t { read, create };
+    enum class Mode : std::uint8_t { read, create, create_private };  // private: only the owner may read it
     File(const std::filesystem::path& path, Mode mode);
     ~File();
     File(File&& other) noexcept;
