@@ -21,6 +21,8 @@ bool touches_damage(const RoofInput& roof, const ParcelInput* parcel, const Tile
            tile.surface->damaged(tile.surface->grid().cells_around(bounds(roof.surface_outline)));
 }
 
+}  // namespace
+
 RoofResult evaluate_roof(const RoofInput& roof, const ParcelInput* parcel, const TileInput& tile,
                          const TileRules& rules) {
     RoofResult result;
@@ -54,8 +56,6 @@ RoofResult evaluate_roof(const RoofInput& roof, const ParcelInput* parcel, const
     fill_storage(water, chosen, rules, result);
     return result;
 }
-
-}  // namespace
 
 TileResult evaluate_tile(const TileInput& input, const Settings& settings) {
     const TileRules rules = rules_from(settings);

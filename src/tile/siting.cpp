@@ -17,17 +17,13 @@ void set_pad(const RoofSite& site, const Pad& pad, const StorageOption& option, 
 
 std::size_t choose(const RoofSite& site, const TileRules& rules, std::size_t recommended, RoofResult& result) {
     const PadSearch search = site.search();
-    for (std::size_t i = recommended + 1; i-- > 0;) {
-        const StorageOption& option = rules.options.at(i);
-        const auto pads = search.best(tanks_of(option, *rules.settings), 1);
-        if (pads.empty()) {
-            continue;
-        }
-        set_pad(site, pads.front(), option, result);
-        if (i != recommended) {
+    const OptionTried last = try_options(search, rules, recommended).back();
+    if (last.pad) {
+        set_pad(site, *last.pad, rules.options.at(last.option), result);
+        if (last.option != recommended) {
             result.roof.flags.add(Flag::smaller_storage);
         }
-        return i;
+        return last.option;
     }
     result.roof.delivery = Delivery::no_pad;
     result.roof.no_pad_reason = main_reason(search.removed(tanks_of(rules.options.at(recommended), *rules.settings)));
@@ -35,6 +31,18 @@ std::size_t choose(const RoofSite& site, const TileRules& rules, std::size_t rec
 }
 
 }  // namespace
+
+std::vector<OptionTried> try_options(const PadSearch& search, const TileRules& rules, std::size_t recommended) {
+    std::vector<OptionTried> tried;
+    for (std::size_t i = recommended + 1; i-- > 0;) {
+        const auto pads = search.best(tanks_of(rules.options.at(i), *rules.settings), 1);
+        tried.push_back({i, pads.empty() ? std::nullopt : std::optional(pads.front())});
+        if (tried.back().pad) {
+            break;
+        }
+    }
+    return tried;
+}
 
 std::size_t evaluate_siting(const RoofSite& site, const TileRules& rules, std::size_t recommended, RoofResult& result) {
     RoofRow& row = result.roof;

@@ -154,7 +154,7 @@ WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, co
     if (!sampled) {
         return {};
     }
-    const std::vector<TankYear> counted = counted_years(climate.timeline, sampled->values);
+    std::vector<TankYear> counted = counted_years(climate.timeline, sampled->values);
     if (counted.empty()) {
         return {};
     }
@@ -178,15 +178,15 @@ WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, co
     row.runoff_coefficient = runoff.value;
     row.connected_share = connected.value;
 
-    const Take take = summer_take(roof, parcel, climate, *rules.settings, rules.season);
-    row.flags.add(take.flags);
-    const RoofWater water{climate.timeline, rules,           counted,    *roof.plan_area_m2,
-                          runoff.value,     connected.value, take.demand};
     WaterOutcome outcome;
+    outcome.take = summer_take(roof, parcel, climate, *rules.settings, rules.season);
+    row.flags.add(outcome.take.flags);
+    const RoofWater water{climate.timeline, rules,           counted,    *roof.plan_area_m2,
+                          runoff.value,     connected.value, outcome.take.demand};
     outcome.has_rain = true;
     outcome.options = run_and_fill(water, dry_where_missing(sampled->values), result);
     outcome.recommended = recommended_option(outcome.options, rules.settings->storage.storage_share);
-    outcome.source_share = take.source_share;
+    outcome.counted = std::move(counted);
     return outcome;
 }
 
@@ -212,7 +212,7 @@ void fill_storage(const WaterOutcome& water, std::size_t chosen_option, const Ti
                                  .reserve_m3 = settings.reserve_m3});
     row.forbearance_m3 = behaviour.forbearance_m3();
     row.forbearance_lps = mean_rate_lps(*row.forbearance_m3, rules.season.forbear.mean_year_days());
-    row.instream_gain_lps = *row.forbearance_lps * water.source_share;
+    row.instream_gain_lps = *row.forbearance_lps * water.take.source_share;
     if (needs_permit_check(option.tank.volume_m3, option.tank.diameter_m, option.tank.height_m,
                            {.volume_m3 = settings.permit_volume_m3, .ratio = settings.permit_ratio})) {
         row.flags.add(Flag::check_permit);

@@ -74,7 +74,7 @@ TEST_F(Water, TheCurveHoldsEveryOptionSmallestFirst) {
     EXPECT_NEAR(result.curve[1].replaced_mean_m3.value(), 9.2, 1e-12);
     EXPECT_EQ(m_outcome.options.size(), 2U);
     EXPECT_EQ(m_outcome.recommended, 1U);
-    EXPECT_EQ(m_outcome.source_share, 1.0);
+    EXPECT_EQ(m_outcome.take.source_share, 1.0);
 }
 
 TEST_F(Water, AnAssumedDryWinterGivesDependableAndWorstValues) {

@@ -20,6 +20,14 @@ inline constexpr double kSureSds = 1.2815515655446004;
 // whose variance is step^2 / 12. Both >= 0.
 [[nodiscard]] double elevation_sd_m(double rmse_m, double step_m);
 
+// The same of a pad: where in its cell it lies is added, slope x side of the cell, uniform.
+[[nodiscard]] double pad_sd_m(double elevation_sd_m, double slope, double smaller_cell_side_m);
+
+// How much fill margin makes a fill sure.
+[[nodiscard]] constexpr double sure_margin_m(double fill_sd_m) {
+    return kSureSds * fill_sd_m;
+}
+
 struct PadCertainty {
     double fill_sd_m = 0.0;
     double feed_sd_kpa = 0.0;

@@ -6,6 +6,7 @@
 
 #include "eaveshed/record/result.hpp"
 #include "eaveshed/storage/recommend.hpp"
+#include "eaveshed/tile/take.hpp"
 #include "eaveshed/tile/rules.hpp"
 #include "eaveshed/tile/tile_input.hpp"
 
@@ -15,7 +16,8 @@ struct WaterOutcome {
     bool has_rain = false;
     std::vector<OptionResult> options;       // as TileRules::options
     std::optional<std::size_t> recommended;  // position among them; none when no storage replaces anything (`no_use`)
-    double source_share = 0.0;               // of the take that the creek feels
+    Take take;                               // that storage could replace
+    std::vector<TankYear> counted;           // the tank years of every statistic
 };
 
 // Fills the harvest and demand columns, their flags and the storage curve of `result`, whose plan area is set. Without
