@@ -83,7 +83,20 @@ void RowWriter::finish(const std::vector<RunRecordRow>& record) {
     m_writer.finish();
 }
 
-// Names the rows: the spool holds numbers only.
+io::GatheredRows collect(const GatherJob& job) {
+    io::GatheredRows rows(job.spool / "all.rows", job.format, job.plan.roofs.size());
+    for (std::uint64_t tile = 0; tile < job.plan.tiles.size(); ++tile) {
+        rows.add(job.spool, tile);
+        stop_if_requested();
+    }
+    if (!rows.complete()) {
+        internal_error("the tiles together do not hold every input row");
+    }
+    return rows;
+}
+
+}  // namespace
+
 void set_names(RoofResult& result, const std::string& roof_id, const std::optional<std::string>& parcel_id) {
     result.roof.roof_id = roof_id;
     result.roof.parcel_id = parcel_id;
@@ -99,20 +112,6 @@ void set_names(RoofResult& result, const std::string& roof_id, const std::option
         row.roof_id = roof_id;
     }
 }
-
-io::GatheredRows collect(const GatherJob& job) {
-    io::GatheredRows rows(job.spool / "all.rows", job.format, job.plan.roofs.size());
-    for (std::uint64_t tile = 0; tile < job.plan.tiles.size(); ++tile) {
-        rows.add(job.spool, tile);
-        stop_if_requested();
-    }
-    if (!rows.complete()) {
-        internal_error("the tiles together do not hold every input row");
-    }
-    return rows;
-}
-
-}  // namespace
 
 RunCounts gather(const GatherJob& job, Progress& progress) {
     io::GatheredRows rows = collect(job);
