@@ -35,6 +35,10 @@ std::optional<SourceClass> source_class_from_text(std::string_view text) {
     return std::nullopt;
 }
 
+std::string_view to_text(SourceClass source) {
+    return kClasses.at(static_cast<std::size_t>(source)).name;
+}
+
 double class_share(SourceClass source) {
     return kClasses.at(static_cast<std::size_t>(source)).share;
 }

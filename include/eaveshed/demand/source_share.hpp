@@ -13,6 +13,8 @@ enum class SourceClass : std::uint8_t { creek, spring, shallow_well, deep_well, 
 // none.
 [[nodiscard]] std::optional<SourceClass> source_class_from_text(std::string_view text);
 
+[[nodiscard]] std::string_view to_text(SourceClass source);
+
 // 1 for creek, spring and shallow well; 0 for deep well, mains and unknown.
 [[nodiscard]] double class_share(SourceClass source);
 
