@@ -15,7 +15,8 @@ constexpr std::size_t kIndent = 2;
 constexpr std::size_t kLabelWidth = 34;
 constexpr std::size_t kValueWidth = 10;
 constexpr std::size_t kUnitWidth = 5;
-constexpr std::size_t kFromColumn = kIndent + 2 + kLabelWidth + 1 + kValueWidth + 1 + kUnitWidth + 2;
+constexpr std::size_t kValueColumn = kIndent + 2 + kLabelWidth + 1;
+constexpr std::size_t kFromColumn = kValueColumn + kValueWidth + 1 + kUnitWidth + 2;
 
 // Characters, not bytes, as far as that is known: every UTF-8 sequence counts as one.
 std::size_t width_of(const std::string& text) {
@@ -60,9 +61,9 @@ struct PartWriter {
     void operator()(const Fact& fact) const {
         std::string line = fmt::format("{:>{}}{} {}", "", kIndent, fact.sign, padded(fact.label, kLabelWidth, false));
         const std::string value = shown(fact.value, fact.decimals);
-        if (std::holds_alternative<std::string>(fact.value) || width_of(value) > kValueWidth) {
-            // Texts begin where the numbers' column begins and may take the room of their source.
-            line += ' ' + hanging(wrapped(value, kLineWidth - kFromColumn + kValueWidth + 1), kFromColumn - 18);
+        if (width_of(value) > kValueWidth) {
+            // Long texts begin where the numbers' column begins and take the room of their source.
+            line += ' ' + hanging(wrapped(value, kLineWidth - kValueColumn), kValueColumn);
             line += fact.from.empty() ? "" : '\n' + std::string(kFromColumn, ' ');
         } else {
             line += ' ' + padded(value, kValueWidth, true) + ' ' + padded(fact.unit, kUnitWidth, false) + "  ";
@@ -144,6 +145,9 @@ std::string shown(const Value& value, int decimals) {
 
 std::string document_text(const Document& document) {
     std::string text = hanging(wrapped(document.title, kLineWidth), 0) + '\n';
+    if (!document.note.empty()) {
+        text += hanging(wrapped(document.note, kLineWidth), 0) + '\n';
+    }
     for (const Section& section : document.sections) {
         text += '\n' + section.title + '\n';
         for (const Part& part : section.parts) {

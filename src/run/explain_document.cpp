@@ -16,6 +16,13 @@ std::string title_of(const ExplainedRoof& roof) {
                        basin.empty() ? "" : ", " + io::printable(basin));
 }
 
+std::string capitalised(std::string text) {
+    if (!text.empty() && text.front() >= 'a' && text.front() <= 'z') {
+        text.front() = static_cast<char>(text.front() - 'a' + 'A');
+    }
+    return text;
+}
+
 void say_water(const ExplainedRoof& roof, SectionWriter& section) {
     const Settings& settings = roof.run.project.settings;
     const RoofRow& row = roof.explanation.result.roof;
@@ -30,7 +37,7 @@ void say_water(const ExplainedRoof& roof, SectionWriter& section) {
         return;
     }
     section.say(fmt::format(
-        "With {} that replaces {:.1f} m3 of summer take each season{}: {:.4f} L/s over {}.",
+        "Stored in {}, that replaces {:.1f} m3 of summer take a season{}: a mean flow of {:.4f} L/s over {}.",
         storage_text(roof.explanation.options.at(roof.explanation.chosen)), row.forbearance_m3.value_or(0.0),
         row.replaced_dependable_m3 ? fmt::format(" in {:.0f} % of seasons", settings.storage.reliability * 100.0) : "",
         row.forbearance_lps.value_or(0.0), months_text(settings.season.forbear_months)));
@@ -39,12 +46,14 @@ void say_water(const ExplainedRoof& roof, SectionWriter& section) {
 void say_place(const ExplainedRoof& roof, SectionWriter& section) {
     const RoofResult& result = roof.explanation.result;
     if (result.pad) {
-        section.say(fmt::format("It can stand {:.1f} m from the roof and {}. Whether it does without a pump: {}.",
-                                *result.pad->fill_distance_m,
+        section.say(fmt::format("A place {:.1f} m from the roof ({}): {}. Does it work without a pump ({})? {}.",
+                                *result.pad->fill_distance_m, to_text(*result.roof.delivery),
                                 meaning_of(delivery_terms(), *result.roof.delivery),
-                                meaning_of(gravity_check_terms(), *result.roof.gravity_check)));
+                                to_text(*result.roof.gravity_check),
+                                capitalised(meaning_of(gravity_check_terms(), *result.roof.gravity_check))));
     } else if (result.roof.no_pad_reason) {
-        section.say(fmt::format("It has no place here (no_pad_reason {}): {}.", to_text(*result.roof.no_pad_reason),
+        section.say(fmt::format("But no place for it is found (no_pad_reason {}): {}.",
+                                to_text(*result.roof.no_pad_reason),
                                 meaning_of(pad_reason_terms(), *result.roof.no_pad_reason)));
     }
 }
@@ -55,15 +64,21 @@ void add_summary(const ExplainedRoof& roof, Document& document) {
     if (row.status != Status::ok) {
         section.text("status", "Status", named(status_terms(), row.status));
         section.say("So this roof was not computed.");
+        if (row.status == Status::too_small) {
+            section.add(Fact{.key = "min_area_m2",
+                             .label = "Smallest roof that is computed",
+                             .value = roof.run.project.settings.footprints.min_area_m2,
+                             .unit = "m2",
+                             .decimals = 1,
+                             .from = from_setting(roof.run.project.settings, "footprints", "min_area_m2")});
+        }
         if (row.plan_area_m2) {
             section.add(Fact{.key = "plan_area_m2",
                              .label = "Plan area",
                              .value = *row.plan_area_m2,
                              .unit = "m2",
                              .decimals = 1,
-                             .from = row.status == Status::too_small
-                                         ? from_setting(roof.run.project.settings, "footprints", "min_area_m2")
-                                         : ""});
+                             .from = "the footprint, on the ellipsoid"});
         }
     } else {
         say_water(roof, section);
@@ -98,7 +113,7 @@ void add_comparison(const ExplainedRoof& roof, Document& document) {
                      .unit = "",
                      .from = "the roof's rows in roofs, pads, use_points and storage_curve"});
     if (roof.differences.empty()) {
-        section.say("Every stored value agrees with the recomputation.");
+        section.say("Every stored value agrees with the recomputation (numbers to nine digits).");
         return;
     }
     section.say("These do not agree:");
@@ -127,7 +142,12 @@ Document explanation_document(const ExplainedRoof& roof) {
                      {"parcel_id", value_of(roof.parcel_id)},
                      {"made_by_version", roof.run.program_version},
                      {"explained_by_version", program_version()},
-                     {"agrees", std::string(roof.differences.empty() ? "yes" : "no")}};
+                     {"differing_values", static_cast<std::int64_t>(roof.differences.size())}};
+    document.note = fmt::format(
+        "Computed again by eaveshed {} from the inputs and settings that {} names (its run record, version {}). "
+        "Elevations are metres above the elevation raster's datum. Numbers are rounded for show only: in a sum of lines "
+        "the last digit may seem off by one.",
+        program_version(), io::printable(roof.run.file), io::printable(roof.run.program_version));
     add_summary(roof, document);
     add_water_sections(roof, document);
     add_storage_section(roof, document);

@@ -82,17 +82,17 @@ void add_fill(const PadPage& page, Document& document) {
     section.add(metres('-', "fill_loss_m", "Loss on the way in", page.siting.rules.fill_loss_m,
                        page.setting("fill_loss_m")));
     section.add(metres('-', "fill_fall_m", "Fall of the line", page.place.fill_fall_m,
-                       fmt::format("{:g} ({}) x {:.2f} m from the roof", page.siting.rules.fill_gradient,
-                                   page.setting("fill_gradient"), *row.fill_distance_m)));
+                       fmt::format("{:g} x {:.2f} m; {}", page.siting.rules.fill_gradient, *row.fill_distance_m,
+                                   page.setting("fill_gradient"))));
     section.add(metres('=', "fill_margin_m", "Fill margin", value_of(row.fill_margin_m),
                        *row.fill_margin_m >= 0.0 ? "left over: the gutter is high enough"
                                                  : "missing: a pump has to lift the water by that much"));
     section.add(metres(' ', "fill_distance_m", "Distance from the roof", value_of(row.fill_distance_m), "horizontally"));
-    section.add(metres(' ', "elevation_sd_m", "Standard deviation of a cell", page.siting.rules.elevation_sd_m,
+    section.add(metres(' ', "elevation_sd_m", "Uncertainty of a cell (sd)", page.siting.rules.elevation_sd_m,
                        from_setting(page.settings(), "terrain", "rmse_m") + "; and the steps of a whole-number raster"));
-    section.add(metres(' ', "pad_sd_m", "... of the pad", page.place.pad_sd_m, "and of where in its cell it lies"));
-    section.add(metres(' ', "eave_sd_m", "... of the gutter's height", page.roof.explanation.eave->sd_m, ""));
-    section.add(metres(' ', "fill_sd_m", "... of the fill margin", page.place.pad.fill_sd_m,
+    section.add(metres(' ', "pad_sd_m", "Uncertainty of the pad (sd)", page.place.pad_sd_m, "and of where in its cell it lies"));
+    section.add(metres(' ', "eave_sd_m", "Uncertainty of the gutter (sd)", page.roof.explanation.eave->sd_m, ""));
+    section.add(metres(' ', "fill_sd_m", "Uncertainty of the margin (sd)", page.place.pad.fill_sd_m,
                        "root of the sum of squares: pad, ground at the roof, gutter"));
     section.add(metres(' ', "sure_margin_m", "Margin that is surely enough", page.place.sure_margin_m,
                        "1.28 standard deviations: nine times in ten"));
@@ -107,9 +107,9 @@ void add_pressure(const PadPage& page, SectionWriter& section) {
     section.add(amount(' ', "before_filter_kpa", "the same as pressure", *row.pressure_kpa + loss_kpa, "kPa", 1,
                        "9.80665 kPa a metre of water"));
     section.add(amount('-', "filter_loss_kpa", "Filter", loss_kpa, "kPa", 1, page.setting("filter_loss_kpa")));
-    section.add(amount('=', "pressure_kpa", "Pressure, reserve level", value_of(row.pressure_kpa), "kPa", 1,
+    section.add(amount('=', "pressure_kpa", "Pressure, store at its reserve", value_of(row.pressure_kpa), "kPa", 1,
                        "the one that decides"));
-    section.add(amount(' ', "pressure_full_kpa", "Pressure, full tank", value_of(row.pressure_full_kpa), "kPa", 1,
+    section.add(amount(' ', "pressure_full_kpa", "Pressure, full tanks", value_of(row.pressure_full_kpa), "kPa", 1,
                        fmt::format("{:.2f} m of water more",
                                    page.tanks.drawn_depth_m(page.siting.rules.outlet_height_m))));
     section.add(amount(' ', "required_kpa", "Pressure for ordinary drip", page.siting.rules.required_kpa, "kPa", 1,
@@ -119,8 +119,8 @@ void add_pressure(const PadPage& page, SectionWriter& section) {
     section.text("feed", "Feed", named(feed_terms(), *row.feed));
     section.add(share("gravity_volume_share", "Part of the water without a pump", row.gravity_volume_share,
                       "drawn while the level still gives the least pressure"));
-    section.add(amount(' ', "feed_sd_kpa", "Standard deviation", page.place.pad.feed_sd_kpa, "kPa", 1,
-                       "of the pressure: pad and ground at the use point"));
+    section.add(amount(' ', "feed_sd_kpa", "Uncertainty of it (sd)", page.place.pad.feed_sd_kpa, "kPa", 1,
+                       "pad and ground at the use point"));
     section.add(share("feed_probability", "Probability of the least pressure", row.feed_probability, ""));
 }
 
@@ -140,7 +140,7 @@ void add_feed(const PadPage& page, Document& document) {
     section.add(metres(' ', "use_distance_m", "Use point from the pad", page.place.pad.use_distance_m,
                        "horizontally"));
     section.add(metres(' ', "pipe_m", "Feed pipe", value_of(row.pipe_m),
-                       fmt::format("the straight way x {:g} ({})", page.siting.rules.pipe_slack,
+                       fmt::format("the straight way x {:g}; {}", page.siting.rules.pipe_slack,
                                    page.setting("pipe_slack"))));
     section.add(amount(' ', "friction_m", "Friction", value_of(row.friction_m), "m", 3,
                        fmt::format("Hazen-Williams: {:g} L/s, bore {:g} mm, C {:g} (siting.design_flow_lps, "
@@ -168,7 +168,7 @@ void add_result(const PadPage& page, Document& document) {
     section.add(amount(' ', "useful_kpa", "Most pressure of use", useful_kpa(page.siting.rules), "kPa", 1,
                        "the required one, surely reached"));
     section.add(amount(' ', "weighted_length_m", "Length of the lines", page.place.pad.rank.length_m, "m", 1,
-                       fmt::format("{:g} ({}) x fill distance + feed pipe", page.siting.rules.fill_weight,
+                       fmt::format("{:g} x fill distance + feed pipe; {}", page.siting.rules.fill_weight,
                                    page.setting("fill_weight"))));
 }
 
@@ -176,48 +176,55 @@ std::string worse_text(const ExplainedPad& best, const ExplainedPad& other) {
     const PadRank& a = best.pad.rank;
     const PadRank& b = other.pad.rank;
     switch (deciding_criterion(a, b)) {
-        case PadCriterion::stage: return fmt::format("stage {}: {}", b.stage, stage_text(b.stage));
-        case PadCriterion::feed: return fmt::format("feed: {}", named(feed_terms(), b.feed));
-        case PadCriterion::pressure_step: return "less pressure, by whole steps";
+        case PadCriterion::stage: return fmt::format("it {} (stage {})", stage_text(b.stage), b.stage);
+        case PadCriterion::feed: return fmt::format("its feed {}", meaning_of(feed_terms(), b.feed));
+        case PadCriterion::pressure_step:
+            return fmt::format("{:.1f} kPa against {:.1f} kPa", -b.missing_kpa, -a.missing_kpa);
         case PadCriterion::length:
-            return fmt::format("{:.1f} m of lines, weighted, in place of {:.1f} m", b.length_m, a.length_m);
-        case PadCriterion::pressure: return "a little less pressure";
+            return fmt::format("{:.1f} m of lines, weighted, against {:.1f} m", b.length_m, a.length_m);
+        case PadCriterion::pressure:
+            return fmt::format("{:.2f} kPa against {:.2f} kPa", -b.missing_kpa, -a.missing_kpa);
         case PadCriterion::place: break;
     }
-    return "nothing but farther south or east";
+    return "it is as good and lies farther south or east";
 }
 
 void add_others(const PadPage& page, Document& document) {
     const auto& places = page.siting.places;
     SectionWriter section(document, "next_best", "The next best places");
     if (places.size() == 1) {
-        section.say("No other place leaves the ground of the chosen one free.");
+        section.say("No other cell that passes the rules leaves the ground of the chosen place free.");
         return;
     }
-    section.say("The best cells whose tanks would stand clear of the places before them:");
+    section.say("The best cells whose tanks would stand clear of the places before them; east and north count from the "
+                "chosen one:");
     Table table{.key = "places",
                 .columns = {{.key = "place", .label = "\nplace"},
                             {.key = "pad_elev_m", .label = "pad\nm", .decimals = 2},
-                            {.key = "fill_distance_m", .label = "from roof\nm", .decimals = 1},
+                            {.key = "fill_distance_m", .label = "away\nm", .decimals = 1},
                             {.key = "fill_margin_m", .label = "margin\nm", .decimals = 2},
                             {.key = "pressure_kpa", .label = "pressure\nkPa", .decimals = 1},
                             {.key = "pipe_m", .label = "pipe\nm", .decimals = 1},
                             {.key = "slope_pct", .label = "slope\n%", .decimals = 1},
                             {.key = "gravity_probability", .label = "gravity\nprob.", .decimals = 2},
                             {.key = "stage", .label = "\nstage"},
+                            {.key = "east_m", .label = "east\nm"},
+                            {.key = "north_m", .label = "north\nm"},
                             {.key = "delivery", .label = "\ndelivery"}},
                 .rows = {}};
     std::int64_t number = 0;
     for (const ExplainedPad& place : places) {
         const PadRow& row = place.row;
+        const double east = place.pad.place.metres.x - places.front().pad.place.metres.x;
+        const double north = place.pad.place.metres.y - places.front().pad.place.metres.y;
         table.rows.push_back({++number, value_of(row.pad_elev_m), value_of(row.fill_distance_m),
                               value_of(row.fill_margin_m), value_of(row.pressure_kpa), value_of(row.pipe_m),
                               value_of(row.slope_pct), value_of(row.gravity_probability),
-                              std::int64_t{place.pad.rank.stage}, std::string(to_text(*row.delivery))});
+                              std::int64_t{place.pad.rank.stage}, east, north, std::string(to_text(*row.delivery))});
     }
     section.add(std::move(table));
     for (std::size_t i = 1; i < places.size(); ++i) {
-        section.say(fmt::format("Place {} is worse than the chosen one by {}.", i + 1,
+        section.say(fmt::format("Place {} comes after the chosen one: {}.", i + 1,
                                 worse_text(places.front(), places[i])));
     }
 }

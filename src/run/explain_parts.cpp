@@ -15,7 +15,7 @@ std::string from_setting(const Settings& settings, std::string_view section, std
     if (value_text(*setting, settings) != default_text(*setting)) {
         return name + ", set by the project";
     }
-    return setting->source.empty() ? name + ", default" : fmt::format("{}, default ({})", name, setting->source);
+    return setting->source.empty() ? name + ", default" : fmt::format("{}, default; {}", name, setting->source);
 }
 
 std::string from_field(const std::string& field, std::string_view layer) {
@@ -47,7 +47,7 @@ std::string months_text(const std::vector<int>& months) {
 std::string storage_text(const StorageOption& option) {
     return option.tank.count == 1
                ? fmt::format("one tank of {:.1f} m3", option.nominal_m3)
-               : fmt::format("{} tanks, together {:.1f} m3", option.tank.count, option.nominal_m3);
+               : fmt::format("{} tanks of together {:.1f} m3", option.tank.count, option.nominal_m3);
 }
 
 }  // namespace eaveshed::run

@@ -48,7 +48,7 @@ Value value_of(const std::optional<T>& value) {
     return value ? Value(*value) : Value();
 }
 
-// "siting.fill_loss_m, default (common practice in plumbing)", or "..., set by the project".
+// "siting.fill_loss_m, default; common practice in plumbing", or "..., set by the project".
 [[nodiscard]] std::string from_setting(const Settings& settings, std::string_view section, std::string_view key);
 
 // "field eave_h_m of the footprints".
@@ -58,7 +58,7 @@ Value value_of(const std::optional<T>& value) {
 [[nodiscard]] std::string months_text(const std::vector<int>& months);
 [[nodiscard]] std::string_view month_name(int month);
 
-// "one tank of 18.9 m3", "10 tanks, together 189.0 m3".
+// "one tank of 18.9 m3", "10 tanks of together 189.0 m3".
 [[nodiscard]] std::string storage_text(const StorageOption& option);
 
 template <std::size_t N, typename Enum>

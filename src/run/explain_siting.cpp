@@ -41,9 +41,9 @@ EaveWords eave_words(const ExplainedRoof& roof) {
         case EaveBasis::surface:
             return {"terrain.surface: a tenth of its cells inside the roof lie lower", "eave_sd_surface_m"};
         case EaveBasis::storeys:
-            return {fmt::format("{:g} storeys ({}) of {:g} m ({})", roof.roof.storeys.value_or(0.0),
-                                from_field(settings.footprints.storeys, "footprints"),
+            return {fmt::format("{:g} x {:g} m: storeys, {}; {}", roof.roof.storeys.value_or(0.0),
                                 settings.siting.storey_height_m,
+                                from_field(settings.footprints.storeys, "footprints"),
                                 from_setting(settings, "siting", "storey_height_m")),
                     "eave_sd_storeys_m"};
         case EaveBasis::standard_height: break;
@@ -64,7 +64,7 @@ void add_eave(const ExplainedRoof& roof, Document& document) {
     section.add(metres(' ', "ground_elev_m", "Ground", explanation.eave->ground_elev_m, ground_text(settings)));
     section.add(metres('+', "eave_height_m", "Gutter above the ground", explanation.eave->height_m, words.height));
     section.add(metres('=', "eave_elev_m", "Gutter", explanation.eave->elev_m, "elevation above datum"));
-    section.add(metres(' ', "eave_sd_m", "Standard deviation", explanation.eave->sd_m,
+    section.add(metres(' ', "eave_sd_m", "Uncertainty (standard deviation)", explanation.eave->sd_m,
                        from_setting(settings, "siting", words.sd_key)));
 }
 
@@ -91,9 +91,9 @@ void add_use_point(const ExplainedRoof& roof, Document& document) {
         section.say("No use point is given and no garden cell is found, so no place can be judged.");
         return;
     }
-    section.add(metres('=', "use_elev_m", "Ground at the use point", value_of(point->use_elev_m),
+    section.add(metres(' ', "use_elev_m", "Ground at the use point", value_of(point->use_elev_m),
                        point->assumed
-                           ? fmt::format("assumed: the garden cell {:g} % of the way up in elevation ({})",
+                           ? fmt::format("assumed: the garden cell with {:g} % of the cells no higher; {}",
                                          settings.siting.garden_percentile,
                                          from_setting(settings, "siting", "garden_percentile"))
                            : "given: a point of use_points.source for this parcel"));

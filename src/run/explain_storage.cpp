@@ -1,5 +1,4 @@
 // What each storage option would replace, which one is recommended, and what that gives the stream.
-#include <algorithm>
 #include <string>
 
 #include "explain_parts.hpp"
@@ -7,15 +6,6 @@
 namespace eaveshed::run {
 
 namespace {
-
-// What the volume on which the choice rests is: dependable where any option has one, else the mean.
-double best_forbearance_m3(const WaterOutcome& water) {
-    double best = 0.0;
-    for (const OptionResult& option : water.options) {
-        best = std::max(best, option.behaviour.forbearance_m3());
-    }
-    return best;
-}
 
 Table curve(const RoofExplanation& explanation) {
     const WaterOutcome& water = *explanation.water;
@@ -95,6 +85,11 @@ void add_gain(const ExplainedRoof& roof, SectionWriter& section) {
                      .unit = "L/s",
                      .decimals = 4,
                      .from = "times the part that the creek feels"});
+    if (row.harvest_dependable_m3 && *row.forbearance_m3 > *row.harvest_dependable_m3) {
+        section.say(fmt::format("That is more than the dependable winter harvest: rain outside {} reaches the tank too, "
+                                "and what is left in autumn is there the next year.",
+                                months_text(settings.season.fill_months)));
+    }
     if (row.flags.has(Flag::check_permit)) {
         section.say(fmt::format("One tank is over {} m3 (storage.permit_volume_m3) or more slender than {} to 1 "
                                 "(storage.permit_ratio): ask the local authority about a permit.",
@@ -118,9 +113,11 @@ void add_storage_section(const ExplainedRoof& roof, Document& document) {
         section.say("No option replaces anything, so none is recommended.");
         return;
     }
-    section.say(fmt::format("Recommended is the smallest that dependably replaces at least {:.0f} % "
-                            "(storage.storage_share) of what the best option does, {:.1f} m3.",
-                            settings.storage.storage_share * 100.0, best_forbearance_m3(*explanation.water)));
+    const BestVolume best = best_volume(explanation.water->options).value_or(BestVolume{});
+    section.say(fmt::format("Recommended is the smallest option that {} replaces at least {:.0f} % "
+                            "(storage.storage_share) of what the best one does, {:.1f} m3.",
+                            best.dependable ? "dependably" : "in the mean", settings.storage.storage_share * 100.0,
+                            best.volume_m3));
     if (settings.storage.reserve_m3 > 0.0) {
         section.add(Fact{.key = "reserve_m3",
                          .label = "Reserve, never drawn",

@@ -38,7 +38,8 @@ void add_roof(const ExplainedRoof& roof, SectionWriter& section) {
                      .decimals = 1,
                      .from = "the footprint, on the ellipsoid"});
     const bool assumed_material = row.flags.has(Flag::default_material);
-    section.text("material", "Material", roof.roof.material.value_or("not known"),
+    const std::string material = roof.roof.material.value_or("");
+    section.text("material", "Material", material.empty() ? "not known" : material,
                  settings.footprints.material.empty() ? "no field of materials is given"
                                                       : from_field(settings.footprints.material, "footprints"));
     section.add(Fact{.key = "runoff_coefficient",
@@ -48,7 +49,7 @@ void add_roof(const ExplainedRoof& roof, SectionWriter& section) {
                      .decimals = 2,
                      .from = assumed_material
                                  ? "assumed: " + from_setting(settings, "harvest", "default_runoff_coefficient")
-                                 : "harvest.runoff_coefficient." + roof.roof.material.value_or("")});
+                                 : "harvest.runoff_coefficient." + material});
     section.add(Fact{.key = "connected_share",
                      .label = "Share that drains to the tank",
                      .value = value_of(row.connected_share),
