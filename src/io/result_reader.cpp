@@ -39,8 +39,8 @@ struct ResultReader::Impl {
     // The names of the table's columns; none when there is no such table (views and virtual tables are none).
     std::vector<std::string> columns(const std::string& table) {
         watch.restart();
-        Statement is_table(database,
-                           "SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = ? AND sql LIKE 'CREATE TABLE%'");
+        Statement is_table(
+            database, "SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = ? AND sql LIKE 'CREATE TABLE%'");
         is_table.bind(1, table);
         if (!is_table.step()) {
             return {};
@@ -106,9 +106,8 @@ std::vector<ResultRow> ResultReader::rows_where(const std::string& table, const 
         list += (list.empty() ? "" : ", ") + quoted_identifier(name);
     }
     m_impl->watch.restart();
-    Statement query(m_impl->database,
-                    fmt::format("SELECT {} FROM {} WHERE {} = ? ORDER BY rowid LIMIT {}", list,
-                                quoted_identifier(table), quoted_identifier(column), most));
+    Statement query(m_impl->database, fmt::format("SELECT {} FROM {} WHERE {} = ? ORDER BY rowid LIMIT {}", list,
+                                                  quoted_identifier(table), quoted_identifier(column), most));
     query.bind(1, text);
     std::vector<ResultRow> rows;
     while (query.step()) {

@@ -61,10 +61,10 @@ void Database::fail(const std::string& doing) const {
 void Database::fail(const std::string& doing, int code, const std::string& text) const {
     const std::string found = "SQLite said \"" + text + "\" when " + doing;
     if (code == SQLITE_FULL || code == SQLITE_BUSY || code == SQLITE_LOCKED) {
-        throw Error(Fault::passing, {m_path.string(), found, "",
-                                     m_access == DatabaseAccess::write
-                                         ? "free some room there, then run again"
-                                         : "close the program that edits it, then run again"});
+        throw Error(Fault::passing,
+                    {m_path.string(), found, "",
+                     m_access == DatabaseAccess::write ? "free some room there, then run again"
+                                                       : "close the program that edits it, then run again"});
     }
     if (m_access != DatabaseAccess::write) {
         throw working_error(m_path.string(), found, "an undamaged GeoPackage of this program",

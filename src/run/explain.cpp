@@ -31,10 +31,10 @@ constexpr std::size_t kMostCurveRows = 1000;
     for (const std::string_view id : nearest_names(request.roof_id, views, kSuggestions)) {
         near.push_back(fmt::format("'{}'", id));
     }
-    throw input_error(request.file, fmt::format("no roof '{}' among its {}", io::printable(request.roof_id), ids.size()),
+    throw input_error(request.file,
+                      fmt::format("no roof '{}' among its {}", io::printable(request.roof_id), ids.size()),
                       "a roof_id of the layer roofs",
-                      near.empty() ? "look the id up in the layer's table"
-                                   : "did you mean " + io::listed(near) + "?");
+                      near.empty() ? "look the id up in the layer's table" : "did you mean " + io::listed(near) + "?");
 }
 
 io::ResultRow stored_roof(const io::ResultReader& result, const ExplainRequest& request) {
@@ -44,10 +44,9 @@ io::ResultRow stored_roof(const io::ResultReader& result, const ExplainRequest& 
         throw_unknown(result, request);
     }
     if (rows.size() > 1) {
-        throw input_error(
-            request.file,
-            fmt::format("{} roofs with the id '{}'", rows.size(), io::printable(request.roof_id)), "one",
-            "let footprints.id name a field that tells roofs apart, or leave it out, and screen again");
+        throw input_error(request.file,
+                          fmt::format("{} roofs with the id '{}'", rows.size(), io::printable(request.roof_id)), "one",
+                          "let footprints.id name a field that tells roofs apart, or leave it out, and screen again");
     }
     return rows.front();
 }
@@ -68,7 +67,8 @@ std::uint32_t ordinal_of(const Plan& plan, const io::ResultRow& stored, const Ex
             return ordinal;
         }
     }
-    throw input_error(request.file, fmt::format("no roof '{}' among the footprints now", io::printable(request.roof_id)),
+    throw input_error(request.file,
+                      fmt::format("no roof '{}' among the footprints now", io::printable(request.roof_id)),
                       "the footprints that were screened", "screen again, or bring the old footprints back");
 }
 

@@ -145,7 +145,8 @@ Document explanation_document(const ExplainedRoof& roof) {
                      {"differing_values", static_cast<std::int64_t>(roof.differences.size())}};
     document.note = fmt::format(
         "Computed again by eaveshed {} from the inputs and settings that {} names (its run record, version {}). "
-        "Elevations are metres above the elevation raster's datum. Numbers are rounded for show only: in a sum of lines "
+        "Elevations are metres above the elevation raster's datum. Numbers are rounded for show only: in a sum of "
+        "lines "
         "the last digit may seem off by one.",
         program_version(), io::printable(roof.run.file), io::printable(roof.run.program_version));
     add_summary(roof, document);

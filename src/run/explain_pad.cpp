@@ -66,11 +66,11 @@ void add_ground(const PadPage& page, Document& document) {
     section.add(metres(' ', "cut_m", "Cut for one tank", value_of(row.cut_m),
                        fmt::format("slope x the width of a tank's ground; at most {:g} m (siting.max_cut_m)",
                                    page.settings().siting.max_cut_m)));
-    section.add(metres(' ', "pad_radius_m", "Radius of the ground needed", value_of(row.pad_radius_m),
-                       fmt::format("{} of {:g} m across, with {:g} m around them (siting.pad_margin_m)",
-                                   option.tank.count == 1 ? std::string("one tank")
-                                                          : fmt::format("{} tanks", option.tank.count),
-                                   page.tanks.diameter_m, page.settings().siting.pad_margin_m)));
+    section.add(metres(
+        ' ', "pad_radius_m", "Radius of the ground needed", value_of(row.pad_radius_m),
+        fmt::format("{} of {:g} m across, with {:g} m around them (siting.pad_margin_m)",
+                    option.tank.count == 1 ? std::string("one tank") : fmt::format("{} tanks", option.tank.count),
+                    page.tanks.diameter_m, page.settings().siting.pad_margin_m)));
 }
 
 void add_fill(const PadPage& page, Document& document) {
@@ -79,18 +79,21 @@ void add_fill(const PadPage& page, Document& document) {
     section.add(metres(' ', "eave_elev_m", "Gutter", page.roof.explanation.eave->elev_m, ""));
     section.add(metres('-', "pad_elev_m", "Pad", value_of(row.pad_elev_m), ""));
     section.add(metres('-', "tank_height_m", "Tank height", page.tanks.height_m, "the option of the catalogue"));
-    section.add(metres('-', "fill_loss_m", "Loss on the way in", page.siting.rules.fill_loss_m,
-                       page.setting("fill_loss_m")));
+    section.add(
+        metres('-', "fill_loss_m", "Loss on the way in", page.siting.rules.fill_loss_m, page.setting("fill_loss_m")));
     section.add(metres('-', "fill_fall_m", "Fall of the line", page.place.fill_fall_m,
                        fmt::format("{:g} x {:.2f} m; {}", page.siting.rules.fill_gradient, *row.fill_distance_m,
                                    page.setting("fill_gradient"))));
     section.add(metres('=', "fill_margin_m", "Fill margin", value_of(row.fill_margin_m),
                        *row.fill_margin_m >= 0.0 ? "left over: the gutter is high enough"
                                                  : "missing: a pump has to lift the water by that much"));
-    section.add(metres(' ', "fill_distance_m", "Distance from the roof", value_of(row.fill_distance_m), "horizontally"));
-    section.add(metres(' ', "elevation_sd_m", "Uncertainty of a cell (sd)", page.siting.rules.elevation_sd_m,
-                       from_setting(page.settings(), "terrain", "rmse_m") + "; and the steps of a whole-number raster"));
-    section.add(metres(' ', "pad_sd_m", "Uncertainty of the pad (sd)", page.place.pad_sd_m, "and of where in its cell it lies"));
+    section.add(
+        metres(' ', "fill_distance_m", "Distance from the roof", value_of(row.fill_distance_m), "horizontally"));
+    section.add(
+        metres(' ', "elevation_sd_m", "Uncertainty of a cell (sd)", page.siting.rules.elevation_sd_m,
+               from_setting(page.settings(), "terrain", "rmse_m") + "; and the steps of a whole-number raster"));
+    section.add(metres(' ', "pad_sd_m", "Uncertainty of the pad (sd)", page.place.pad_sd_m,
+                       "and of where in its cell it lies"));
     section.add(metres(' ', "eave_sd_m", "Uncertainty of the gutter (sd)", page.roof.explanation.eave->sd_m, ""));
     section.add(metres(' ', "fill_sd_m", "Uncertainty of the margin (sd)", page.place.pad.fill_sd_m,
                        "root of the sum of squares: pad, ground at the roof, gutter"));
@@ -109,9 +112,9 @@ void add_pressure(const PadPage& page, SectionWriter& section) {
     section.add(amount('-', "filter_loss_kpa", "Filter", loss_kpa, "kPa", 1, page.setting("filter_loss_kpa")));
     section.add(amount('=', "pressure_kpa", "Pressure, store at its reserve", value_of(row.pressure_kpa), "kPa", 1,
                        "the one that decides"));
-    section.add(amount(' ', "pressure_full_kpa", "Pressure, full tanks", value_of(row.pressure_full_kpa), "kPa", 1,
-                       fmt::format("{:.2f} m of water more",
-                                   page.tanks.drawn_depth_m(page.siting.rules.outlet_height_m))));
+    section.add(
+        amount(' ', "pressure_full_kpa", "Pressure, full tanks", value_of(row.pressure_full_kpa), "kPa", 1,
+               fmt::format("{:.2f} m of water more", page.tanks.drawn_depth_m(page.siting.rules.outlet_height_m))));
     section.add(amount(' ', "required_kpa", "Pressure for ordinary drip", page.siting.rules.required_kpa, "kPa", 1,
                        page.setting("required_kpa")));
     section.add(amount(' ', "minimum_kpa", "Least pressure of use", page.siting.rules.minimum_kpa, "kPa", 1,
@@ -133,24 +136,24 @@ void add_feed(const PadPage& page, Document& document) {
     section.add(metres('+', "reserve_depth_m", "Reserve above the outlet", page.tanks.reserve_depth_m,
                        from_setting(page.settings(), "storage", "reserve_m3")));
     section.add(metres('-', "use_elev_m", "Ground at the use point", value_of(row.use_elev_m), ""));
-    section.add(metres('-', "tap_height_m", "Tap above it", page.siting.rules.tap_height_m,
-                       page.setting("tap_height_m")));
+    section.add(
+        metres('-', "tap_height_m", "Tap above it", page.siting.rules.tap_height_m, page.setting("tap_height_m")));
     section.add(metres('=', "static_head_m", "Static head", value_of(row.static_head_m),
                        *row.static_head_m >= 0.0 ? "the water stands above the tap" : "the tap is higher"));
-    section.add(metres(' ', "use_distance_m", "Use point from the pad", page.place.pad.use_distance_m,
-                       "horizontally"));
-    section.add(metres(' ', "pipe_m", "Feed pipe", value_of(row.pipe_m),
-                       fmt::format("the straight way x {:g}; {}", page.siting.rules.pipe_slack,
-                                   page.setting("pipe_slack"))));
+    section.add(metres(' ', "use_distance_m", "Use point from the pad", page.place.pad.use_distance_m, "horizontally"));
+    section.add(
+        metres(' ', "pipe_m", "Feed pipe", value_of(row.pipe_m),
+               fmt::format("the straight way x {:g}; {}", page.siting.rules.pipe_slack, page.setting("pipe_slack"))));
     section.add(amount(' ', "friction_m", "Friction", value_of(row.friction_m), "m", 3,
                        fmt::format("Hazen-Williams: {:g} L/s, bore {:g} mm, C {:g} (siting.design_flow_lps, "
                                    "pipe_bore_mm, hazen_williams_c): {:.5f} m a metre",
                                    page.settings().siting.design_flow_lps, page.settings().siting.pipe_bore_mm,
                                    page.settings().siting.hazen_williams_c, page.siting.rules.friction_m_per_m)));
     add_pressure(page, section);
-    section.say(fmt::format("Of {:.0f} m2 of garden, {:.0f} m2 lie low enough for 10 kPa, {:.0f} m2 for 35 kPa and "
-                            "{:.0f} m2 for 70 kPa, before friction.",
-                            *row.garden_m2, *row.reach_10_m2, *row.reach_35_m2, *row.reach_70_m2));
+    section.say(
+        fmt::format("Of {:.0f} m2 of garden, {:.0f} m2 lie low enough for 10 kPa, {:.0f} m2 for 35 kPa and "
+                    "{:.0f} m2 for 70 kPa, before friction.",
+                    *row.garden_m2, *row.reach_10_m2, *row.reach_35_m2, *row.reach_70_m2));
 }
 
 void add_result(const PadPage& page, Document& document) {
@@ -162,9 +165,10 @@ void add_result(const PadPage& page, Document& document) {
     section.add(share("gravity_probability", "Gravity probability", row.gravity_probability,
                       "fill + feed - 1, the least that both together can have"));
     section.text("gravity_check", "Gravity check", named(gravity_check_terms(), *row.gravity_check));
-    section.say("Among places of one stage: the better feed, then more whole steps of pressure "
-                "(siting.pressure_step_kpa) as far as pressure is of use, then the shorter lines, then more pressure, "
-                "then the northern and western one.");
+    section.say(
+        "Among places of one stage: the better feed, then more whole steps of pressure "
+        "(siting.pressure_step_kpa) as far as pressure is of use, then the shorter lines, then more pressure, "
+        "then the northern and western one.");
     section.add(amount(' ', "useful_kpa", "Most pressure of use", useful_kpa(page.siting.rules), "kPa", 1,
                        "the required one, surely reached"));
     section.add(amount(' ', "weighted_length_m", "Length of the lines", page.place.pad.rank.length_m, "m", 1,
@@ -196,8 +200,9 @@ void add_others(const PadPage& page, Document& document) {
         section.say("No other cell that passes the rules leaves the ground of the chosen place free.");
         return;
     }
-    section.say("The best cells whose tanks would stand clear of the places before them; east and north count from the "
-                "chosen one:");
+    section.say(
+        "The best cells whose tanks would stand clear of the places before them; east and north count from the "
+        "chosen one:");
     Table table{.key = "places",
                 .columns = {{.key = "place", .label = "\nplace"},
                             {.key = "pad_elev_m", .label = "pad\nm", .decimals = 2},
@@ -224,8 +229,8 @@ void add_others(const PadPage& page, Document& document) {
     }
     section.add(std::move(table));
     for (std::size_t i = 1; i < places.size(); ++i) {
-        section.say(fmt::format("Place {} comes after the chosen one: {}.", i + 1,
-                                worse_text(places.front(), places[i])));
+        section.say(
+            fmt::format("Place {} comes after the chosen one: {}.", i + 1, worse_text(places.front(), places[i])));
     }
 }
 

@@ -45,9 +45,8 @@ std::string months_text(const std::vector<int>& months) {
 }
 
 std::string storage_text(const StorageOption& option) {
-    return option.tank.count == 1
-               ? fmt::format("one tank of {:.1f} m3", option.nominal_m3)
-               : fmt::format("{} tanks of together {:.1f} m3", option.tank.count, option.nominal_m3);
+    return option.tank.count == 1 ? fmt::format("one tank of {:.1f} m3", option.nominal_m3)
+                                  : fmt::format("{} tanks of together {:.1f} m3", option.tank.count, option.nominal_m3);
 }
 
 }  // namespace eaveshed::run

@@ -73,9 +73,9 @@ std::string named(const std::array<Term, N>& terms, Enum value) {
     return fmt::format("{}: {}", term.name, term.meaning);
 }
 
-void add_water_sections(const ExplainedRoof& roof, Document& document);    // explain_water.cpp
-void add_storage_section(const ExplainedRoof& roof, Document& document);   // explain_storage.cpp
-void add_siting_sections(const ExplainedRoof& roof, Document& document);   // explain_siting.cpp
-void add_pad_sections(const ExplainedRoof& roof, Document& document);      // explain_pad.cpp
+void add_water_sections(const ExplainedRoof& roof, Document& document);   // explain_water.cpp
+void add_storage_section(const ExplainedRoof& roof, Document& document);  // explain_storage.cpp
+void add_siting_sections(const ExplainedRoof& roof, Document& document);  // explain_siting.cpp
+void add_pad_sections(const ExplainedRoof& roof, Document& document);     // explain_pad.cpp
 
 }  // namespace eaveshed::run

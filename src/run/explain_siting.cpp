@@ -36,14 +36,12 @@ struct EaveWords {
 EaveWords eave_words(const ExplainedRoof& roof) {
     const Settings& settings = roof.run.project.settings;
     switch (roof.explanation.eave->basis) {
-        case EaveBasis::field:
-            return {from_field(settings.footprints.eave_height, "footprints"), "eave_sd_field_m"};
+        case EaveBasis::field: return {from_field(settings.footprints.eave_height, "footprints"), "eave_sd_field_m"};
         case EaveBasis::surface:
             return {"terrain.surface: a tenth of its cells inside the roof lie lower", "eave_sd_surface_m"};
         case EaveBasis::storeys:
             return {fmt::format("{:g} x {:g} m: storeys, {}; {}", roof.roof.storeys.value_or(0.0),
-                                settings.siting.storey_height_m,
-                                from_field(settings.footprints.storeys, "footprints"),
+                                settings.siting.storey_height_m, from_field(settings.footprints.storeys, "footprints"),
                                 from_setting(settings, "siting", "storey_height_m")),
                     "eave_sd_storeys_m"};
         case EaveBasis::standard_height: break;
@@ -92,11 +90,10 @@ void add_use_point(const ExplainedRoof& roof, Document& document) {
         return;
     }
     section.add(metres(' ', "use_elev_m", "Ground at the use point", value_of(point->use_elev_m),
-                       point->assumed
-                           ? fmt::format("assumed: the garden cell with {:g} % of the cells no higher; {}",
-                                         settings.siting.garden_percentile,
-                                         from_setting(settings, "siting", "garden_percentile"))
-                           : "given: a point of use_points.source for this parcel"));
+                       point->assumed ? fmt::format("assumed: the garden cell with {:g} % of the cells no higher; {}",
+                                                    settings.siting.garden_percentile,
+                                                    from_setting(settings, "siting", "garden_percentile"))
+                                      : "given: a point of use_points.source for this parcel"));
 }
 
 void add_window(const ExplainedRoof& roof, Document& document) {
@@ -111,12 +108,12 @@ void add_window(const ExplainedRoof& roof, Document& document) {
                             storage_text(chosen)));
     section.add(metres(' ', "eave_elev_m", "Gutter", explanation.eave->elev_m, ""));
     section.add(metres('-', "tank_height_m", "Tank height", chosen.tank.height_m, "the option of the catalogue"));
-    section.add(metres('-', "fill_loss_m", "Loss on the way in", siting.window_rules.fill_loss_m,
-                       setting("fill_loss_m")));
+    section.add(
+        metres('-', "fill_loss_m", "Loss on the way in", siting.window_rules.fill_loss_m, setting("fill_loss_m")));
     section.add(metres('=', "window_high_elev_m", "Highest pad", siting.window->high_elev_m, ""));
     section.say("High enough to press the water out:");
-    section.add(metres(' ', "use_elev_m", "Ground at the use point",
-                       value_of(explanation.result.use_point->use_elev_m), ""));
+    section.add(
+        metres(' ', "use_elev_m", "Ground at the use point", value_of(explanation.result.use_point->use_elev_m), ""));
     section.add(metres('+', "tap_height_m", "Tap above it", siting.window_rules.tap_height_m, setting("tap_height_m")));
     section.add(metres('+', "minimum_head_m", "Water for the least pressure", siting.minimum_head_m,
                        fmt::format("({:g} kPa, siting.minimum_kpa, + {:g} kPa, siting.filter_loss_kpa) / 9.80665 "
@@ -128,10 +125,11 @@ void add_window(const ExplainedRoof& roof, Document& document) {
                        from_setting(settings, "storage", "reserve_m3")));
     section.add(metres('=', "window_low_elev_m", "Lowest pad", siting.window->low_elev_m, ""));
     const double room = siting.window->high_elev_m - siting.window->low_elev_m;
-    section.say(room >= 0.0 ? fmt::format("The window is {:.2f} m high.", room)
-                            : fmt::format("The lowest lies {:.2f} m above the highest: wherever the tanks stand, a pump "
-                                          "has to help.",
-                                          -room));
+    section.say(room >= 0.0
+                    ? fmt::format("The window is {:.2f} m high.", room)
+                    : fmt::format("The lowest lies {:.2f} m above the highest: wherever the tanks stand, a pump "
+                                  "has to help.",
+                                  -room));
 }
 
 // Beside each rule the number that it holds a place against.
@@ -199,8 +197,9 @@ void add_candidates(const ExplainedRoof& roof, Document& document) {
                      .unit = "m",
                      .decimals = 2,
                      .from = "terrain.elevation"});
-    section.say("Each cell counts at the first rule that removes it, in this order. Setbacks count from the rim of the "
-                "ground that all tanks need together. Cells, by the storage that was tried:");
+    section.say(
+        "Each cell counts at the first rule that removes it, in this order. Setbacks count from the rim of the "
+        "ground that all tanks need together. Cells, by the storage that was tried:");
     std::vector<const ExplainedOption*> ends{&siting.tried.front()};
     if (siting.tried.size() > 1) {
         ends.push_back(&siting.tried.back());
@@ -219,14 +218,16 @@ void add_candidates(const ExplainedRoof& roof, Document& document) {
     if (siting.tried.size() == 1 && found) {
         section.say(fmt::format("The recommended storage, {}, has a place.", recommended));
     } else if (found) {
-        section.say(fmt::format("The recommended storage, {}, has no place. The next smaller ones were tried in falling "
-                                "order; {} is the first that has one and stands for the roof.",
-                                recommended, storage_text(explanation.options.at(explanation.chosen))));
+        section.say(
+            fmt::format("The recommended storage, {}, has no place. The next smaller ones were tried in falling "
+                        "order; {} is the first that has one and stands for the roof.",
+                        recommended, storage_text(explanation.options.at(explanation.chosen))));
     } else {
         const PadReason reason = *explanation.result.roof.no_pad_reason;
-        section.say(fmt::format("Neither the recommended storage, {}, nor any smaller one has a place. Most cells of "
-                                "the recommended one were removed by {}: {}.",
-                                recommended, to_text(reason), meaning_of(pad_reason_terms(), reason)));
+        section.say(
+            fmt::format("Neither the recommended storage, {}, nor any smaller one has a place. Most cells of "
+                        "the recommended one were removed by {}: {}.",
+                        recommended, to_text(reason), meaning_of(pad_reason_terms(), reason)));
     }
 }
 

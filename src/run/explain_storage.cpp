@@ -44,20 +44,20 @@ void add_limit(const ExplainedRoof& roof, SectionWriter& section) {
     section.text("limited_by", "Limited by", named(limited_by_terms(), *row.limited_by));
     switch (*row.limited_by) {
         case LimitedBy::demand:
-            section.say(fmt::format("{} of {} seasons and {:.1f} % of the volume wanted are met; {:.0f} % of the seasons "
-                                    "(storage.reliability) or {:.0f} % of the volume (storage.storage_share) is enough.",
-                                    chosen.behaviour.seasons_met, chosen.behaviour.seasons,
-                                    chosen.behaviour.volume_reliability * 100.0, settings.storage.reliability * 100.0,
-                                    settings.storage.storage_share * 100.0));
+            section.say(fmt::format(
+                "{} of {} seasons and {:.1f} % of the volume wanted are met; {:.0f} % of the seasons "
+                "(storage.reliability) or {:.0f} % of the volume (storage.storage_share) is enough.",
+                chosen.behaviour.seasons_met, chosen.behaviour.seasons, chosen.behaviour.volume_reliability * 100.0,
+                settings.storage.reliability * 100.0, settings.storage.storage_share * 100.0));
             break;
         case LimitedBy::tank:
         case LimitedBy::roof:
-            section.say(fmt::format("Only {} of {} seasons and {:.1f} % of the volume wanted are met. The smaller of the "
-                                    "usable storage, {:.1f} m3, and the {} harvest, {:.1f} m3, limits.",
-                                    chosen.behaviour.seasons_met, chosen.behaviour.seasons,
-                                    chosen.behaviour.volume_reliability * 100.0, chosen.usable_m3,
-                                    row.harvest_dependable_m3 ? "dependable" : "mean",
-                                    row.harvest_dependable_m3.value_or(row.harvest_mean_m3.value_or(0.0))));
+            section.say(fmt::format(
+                "Only {} of {} seasons and {:.1f} % of the volume wanted are met. The smaller of the "
+                "usable storage, {:.1f} m3, and the {} harvest, {:.1f} m3, limits.",
+                chosen.behaviour.seasons_met, chosen.behaviour.seasons, chosen.behaviour.volume_reliability * 100.0,
+                chosen.usable_m3, row.harvest_dependable_m3 ? "dependable" : "mean",
+                row.harvest_dependable_m3.value_or(row.harvest_mean_m3.value_or(0.0))));
             break;
     }
 }
@@ -86,14 +86,16 @@ void add_gain(const ExplainedRoof& roof, SectionWriter& section) {
                      .decimals = 4,
                      .from = "times the part that the creek feels"});
     if (row.harvest_dependable_m3 && *row.forbearance_m3 > *row.harvest_dependable_m3) {
-        section.say(fmt::format("That is more than the dependable winter harvest: rain outside {} reaches the tank too, "
-                                "and what is left in autumn is there the next year.",
-                                months_text(settings.season.fill_months)));
+        section.say(
+            fmt::format("That is more than the dependable winter harvest: rain outside {} reaches the tank too, "
+                        "and what is left in autumn is there the next year.",
+                        months_text(settings.season.fill_months)));
     }
     if (row.flags.has(Flag::check_permit)) {
-        section.say(fmt::format("One tank is over {} m3 (storage.permit_volume_m3) or more slender than {} to 1 "
-                                "(storage.permit_ratio): ask the local authority about a permit.",
-                                settings.storage.permit_volume_m3, settings.storage.permit_ratio));
+        section.say(
+            fmt::format("One tank is over {} m3 (storage.permit_volume_m3) or more slender than {} to 1 "
+                        "(storage.permit_ratio): ask the local authority about a permit.",
+                        settings.storage.permit_volume_m3, settings.storage.permit_ratio));
     }
 }
 
@@ -106,18 +108,20 @@ void add_storage_section(const ExplainedRoof& roof, Document& document) {
     }
     const Settings& settings = roof.run.project.settings;
     SectionWriter section(document, "storage", "Storage");
-    section.say("Every option of the catalogue, run through the whole record; replaced: drawn from the tank in place of "
-                "the stream in " + months_text(settings.season.forbear_months) + " of a year.");
+    section.say(
+        "Every option of the catalogue, run through the whole record; replaced: drawn from the tank in place of "
+        "the stream in " +
+        months_text(settings.season.forbear_months) + " of a year.");
     section.add(curve(explanation));
     if (!explanation.water->recommended) {
         section.say("No option replaces anything, so none is recommended.");
         return;
     }
     const BestVolume best = best_volume(explanation.water->options).value_or(BestVolume{});
-    section.say(fmt::format("Recommended is the smallest option that {} replaces at least {:.0f} % "
-                            "(storage.storage_share) of what the best one does, {:.1f} m3.",
-                            best.dependable ? "dependably" : "in the mean", settings.storage.storage_share * 100.0,
-                            best.volume_m3));
+    section.say(fmt::format(
+        "Recommended is the smallest option that {} replaces at least {:.0f} % "
+        "(storage.storage_share) of what the best one does, {:.1f} m3.",
+        best.dependable ? "dependably" : "in the mean", settings.storage.storage_share * 100.0, best.volume_m3));
     if (settings.storage.reserve_m3 > 0.0) {
         section.add(Fact{.key = "reserve_m3",
                          .label = "Reserve, never drawn",

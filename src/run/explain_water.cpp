@@ -18,14 +18,14 @@ void add_years(const ExplainedRoof& roof, SectionWriter& section) {
                  fmt::format("{} steps from {:04}-{:02}-{:02}", roof.timeline.steps.size(), roof.timeline.first.year,
                              roof.timeline.first.month, roof.timeline.first.day),
                  "rain.source, sampled at the roof between the four nearest cells");
-    section.add(Fact{.key = "years_counted",
-                     .label = "Tank years counted",
-                     .value = static_cast<std::int64_t>(water.counted.size()),
-                     .unit = "",
-                     .from = fmt::format("{} to {}, of {} complete ones; a year with over 5 % of its days missing does "
-                                         "not count",
-                                         water.counted.front().name, water.counted.back().name,
-                                         roof.timeline.years.size())});
+    section.add(
+        Fact{.key = "years_counted",
+             .label = "Tank years counted",
+             .value = static_cast<std::int64_t>(water.counted.size()),
+             .unit = "",
+             .from = fmt::format("{} to {}, of {} complete ones; a year with over 5 % of its days missing does "
+                                 "not count",
+                                 water.counted.front().name, water.counted.back().name, roof.timeline.years.size())});
 }
 
 void add_roof(const ExplainedRoof& roof, SectionWriter& section) {
@@ -65,12 +65,8 @@ void add_harvest(const ExplainedRoof& roof, SectionWriter& section) {
     const RoofRow& row = roof.explanation.result.roof;
     const auto add = [&](const char* key, const char* label, const Value& value, const char* unit, int decimals,
                          std::string from) {
-        section.add(Fact{.key = key,
-                         .label = label,
-                         .value = value,
-                         .unit = unit,
-                         .decimals = decimals,
-                         .from = std::move(from)});
+        section.add(Fact{
+            .key = key, .label = label, .value = value, .unit = unit, .decimals = decimals, .from = std::move(from)});
     };
     const std::string fill = months_text(settings.season.fill_months);
     add("fill_rain_mm", "Rain, mean winter", value_of(row.fill_rain_mm), "mm", 0,
@@ -98,12 +94,8 @@ void add_assumed_use(const ExplainedRoof& roof, SectionWriter& section) {
     const Take& take = roof.explanation.water->take;
     const auto add = [&](const char* key, const char* label, double value, const char* unit, int decimals,
                          std::string from) {
-        section.add(Fact{.key = key,
-                         .label = label,
-                         .value = value,
-                         .unit = unit,
-                         .decimals = decimals,
-                         .from = std::move(from)});
+        section.add(Fact{
+            .key = key, .label = label, .value = value, .unit = unit, .decimals = decimals, .from = std::move(from)});
     };
     const auto setting = [&](const char* key) { return from_setting(settings, "demand", key); };
     add("people", "People", take.demand.people, "", 1,
@@ -118,8 +110,7 @@ void add_assumed_use(const ExplainedRoof& roof, SectionWriter& section) {
     add("rain_effectiveness", "Rain that the soil takes up", take.demand.rain_effectiveness, "", 2,
         setting("rain_effectiveness"));
     if (roof.timeline.kind == RainKind::daily) {
-        add("soil_store_mm", "Water that the soil holds", take.demand.soil_store_mm, "mm", 0,
-            setting("soil_store_mm"));
+        add("soil_store_mm", "Water that the soil holds", take.demand.soil_store_mm, "mm", 0, setting("soil_store_mm"));
     }
     add("irrigation_efficiency", "Irrigation efficiency", take.demand.irrigation_efficiency, "", 2,
         setting("irrigation_efficiency"));
@@ -128,7 +119,8 @@ void add_assumed_use(const ExplainedRoof& roof, SectionWriter& section) {
                           {.key = "et0_mm_day", .label = "reference evapotranspiration, mm/day", .decimals = 2}},
               .rows = {}};
     for (const int month : settings.season.forbear_months) {
-        et0.rows.push_back({std::string(month_name(month)), take.demand.et0_mm_day.at(static_cast<std::size_t>(month - 1))});
+        et0.rows.push_back(
+            {std::string(month_name(month)), take.demand.et0_mm_day.at(static_cast<std::size_t>(month - 1))});
     }
     section.add(std::move(et0));
 }
@@ -150,13 +142,13 @@ void add_use(const ExplainedRoof& roof, Document& document) {
     const Take& take = roof.explanation.water->take;
     SectionWriter section(document, "summer_use", "Summer use that storage could replace");
     if (take.demand.season_use_m3) {
-        section.add(Fact{.key = "season_use_m3",
-                         .label = "Measured use of the season",
-                         .value = *take.demand.season_use_m3,
-                         .unit = "m3",
-                         .decimals = 1,
-                         .from = from_field(settings.parcels.season_use_m3, "parcels") +
-                                 "; it stands for home and garden"});
+        section.add(
+            Fact{.key = "season_use_m3",
+                 .label = "Measured use of the season",
+                 .value = *take.demand.season_use_m3,
+                 .unit = "m3",
+                 .decimals = 1,
+                 .from = from_field(settings.parcels.season_use_m3, "parcels") + "; it stands for home and garden"});
     } else {
         add_assumed_use(roof, section);
     }

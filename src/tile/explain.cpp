@@ -50,10 +50,8 @@ void explain_search(const RoofSite& site, const TileRules& rules, std::size_t re
         const StorageOption& option = rules.options.at(tried.option);
         const Tanks tanks = tanks_of(option, *rules.settings);
         const std::vector<Pad> eligible = search.eligible(tanks);
-        explanation.tried.push_back({.option = tried.option,
-                                     .tanks = tanks,
-                                     .removed = search.removed(tanks),
-                                     .eligible = eligible.size()});
+        explanation.tried.push_back(
+            {.option = tried.option, .tanks = tanks, .removed = search.removed(tanks), .eligible = eligible.size()});
         explanation.places = best_places(eligible, site, option);
     }
 }

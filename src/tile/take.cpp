@@ -87,9 +87,8 @@ void set_source(const ParcelInput* parcel, const Settings& settings, const Seaso
     SourceClass source = SourceClass::unknown;
     if (parcel != nullptr) {
         take.source_given = parcel->water_source && !parcel->water_source->empty();
-        source = take.source_given
-                     ? source_class_from_text(*parcel->water_source).value_or(SourceClass::unknown)
-                     : class_of(settings.parcels.default_water_source);
+        source = take.source_given ? source_class_from_text(*parcel->water_source).value_or(SourceClass::unknown)
+                                   : class_of(settings.parcels.default_water_source);
     }
     const SourceShare share = source_share(source, parcel != nullptr ? parcel->source_share : std::nullopt,
                                            {.distance_m = parcel != nullptr ? parcel->stream_distance_m : std::nullopt,

@@ -181,8 +181,8 @@ WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, co
     WaterOutcome outcome;
     outcome.take = summer_take(roof, parcel, climate, *rules.settings, rules.season);
     row.flags.add(outcome.take.flags);
-    const RoofWater water{climate.timeline, rules,           counted,    *roof.plan_area_m2,
-                          runoff.value,     connected.value, outcome.take.demand};
+    const RoofWater water{climate.timeline,   rules, counted, *roof.plan_area_m2, runoff.value, connected.value,
+                          outcome.take.demand};
     outcome.has_rain = true;
     outcome.options = run_and_fill(water, dry_where_missing(sampled->values), result);
     outcome.recommended = recommended_option(outcome.options, rules.settings->storage.storage_share);

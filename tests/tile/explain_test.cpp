@@ -36,8 +36,7 @@ protected:
             if (i % 3 == 0) {
                 site.parcel = parcel_with_measured_use();
                 const double strip = i % 6 == 0 ? 6.5 : 9.0;  // the narrower one has no room for the largest storage
-                site.parcel->outline =
-                    testing::rectangle(x - strip, y - strip, 10.0 + 2.0 * strip, 10.0 + 2.0 * strip);
+                site.parcel->outline = testing::rectangle(x - strip, y - strip, 10.0 + 2.0 * strip, 10.0 + 2.0 * strip);
             }
             if (i % 6 == 3) {
                 site.parcel->use_point = Point{x - 6.0, y + 3.0};
@@ -122,8 +121,7 @@ TEST_F(Explain, TheTermsOfThePadAddUpToItsRow) {
                         1e-9);
             const double rise = pad - *row.use_elev_m;
             EXPECT_NEAR(*row.pipe_m,
-                        rules.pipe_slack *
-                            std::sqrt(place.pad.use_distance_m * place.pad.use_distance_m + rise * rise),
+                        rules.pipe_slack * std::sqrt(place.pad.use_distance_m * place.pad.use_distance_m + rise * rise),
                         1e-9);
             EXPECT_NEAR(*row.friction_m, rules.friction_m_per_m * *row.pipe_m, 1e-12);
             EXPECT_NEAR(*row.pressure_kpa,
@@ -131,12 +129,11 @@ TEST_F(Explain, TheTermsOfThePadAddUpToItsRow) {
             EXPECT_NEAR(*row.pressure_full_kpa - *row.pressure_kpa,
                         kKpaPerMetre * tanks.drawn_depth_m(rules.outlet_height_m), 1e-9);
             EXPECT_NEAR(*row.ground_elev_m - *row.cut_m / 2.0, pad, 1e-9);  // cut 2 rho1 s, pad z - rho1 s
-            EXPECT_NEAR(std::pow(place.pad.fill_sd_m, 2.0),
-                        std::pow(place.pad_sd_m, 2.0) + std::pow(rules.elevation_sd_m, 2.0) +
-                            std::pow(found.eave->sd_m, 2.0),
-                        1e-12);
-            EXPECT_NEAR(place.pad.feed_sd_kpa,
-                        kKpaPerMetre * std::hypot(place.pad_sd_m, rules.elevation_sd_m), 1e-9);
+            EXPECT_NEAR(
+                std::pow(place.pad.fill_sd_m, 2.0),
+                std::pow(place.pad_sd_m, 2.0) + std::pow(rules.elevation_sd_m, 2.0) + std::pow(found.eave->sd_m, 2.0),
+                1e-12);
+            EXPECT_NEAR(place.pad.feed_sd_kpa, kKpaPerMetre * std::hypot(place.pad_sd_m, rules.elevation_sd_m), 1e-9);
             EXPECT_EQ(*row.fill_margin_m >= 0.0, row.fill != FillClass::lifted);
             EXPECT_EQ(row.fill == FillClass::sure, *row.fill_margin_m >= place.sure_margin_m);
         }

@@ -18,15 +18,15 @@ using ResultRow = std::map<std::string, Value>;
 // One thread.
 class ResultReader {
 public:
-    // Throws an input error for what is missing, no GeoPackage, or not written by this program (no run record, or one of
-    // another program).
+    // Throws an input error for what is missing, no GeoPackage, or not written by this program (no run record, or one
+    // of another program).
     ResultReader(const std::string& path, Findings& findings);
     ~ResultReader();
     ResultReader(const ResultReader&) = delete;
     ResultReader& operator=(const ResultReader&) = delete;
 
-    // Rows of a table in which `column` is the text, in the order of their numbers, at most `most`, with all columns but
-    // blobs; `fid` among them. A table that is not there, or without that column, is an input error.
+    // Rows of a table in which `column` is the text, in the order of their numbers, at most `most`, with all columns
+    // but blobs; `fid` among them. A table that is not there, or without that column, is an input error.
     [[nodiscard]] std::vector<ResultRow> rows_where(const std::string& table, const std::string& column,
                                                     const std::string& text, std::size_t most) const;
     // One column of every row, as text; null as empty text. The same errors.

@@ -48,7 +48,7 @@ struct Section {
 
 struct Document {
     std::string title;
-    std::string note;  // under the title of the text
+    std::string note;                                 // under the title of the text
     std::vector<std::pair<std::string, Value>> head;  // of the JSON, by key: what the document is about
     std::vector<Section> sections;
 };

@@ -43,8 +43,8 @@ struct ExplainedRoof {
 };
 
 // Settings and inputs are those that the file's run record names. Input errors: a file that this program did not write,
-// an id that no row or several rows have, inputs that are not there. Warnings among `findings`: inputs that are not what
-// they were, a project whose settings are others, another version of the program. Writes nothing beside the file.
+// an id that no row or several rows have, inputs that are not there. Warnings among `findings`: inputs that are not
+// what they were, a project whose settings are others, another version of the program. Writes nothing beside the file.
 [[nodiscard]] ExplainedRoof explain(const ExplainRequest& request, Findings& findings, Progress& progress);
 
 // Equal texts and whole numbers, and real numbers to 1e-9 of the larger one, or of 1: the last digits hang on the

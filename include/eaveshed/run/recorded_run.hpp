@@ -27,9 +27,9 @@ struct RecordedRun {
     std::vector<RecordedInput> inputs;
 };
 
-// Settings from the record, paths relative to the folder of `project_file`, or of the GeoPackage where that is empty. An
-// input that is not there is an input error that says so. Warns when the project file's settings are not the record's,
-// and when another version of the program made the file.
+// Settings from the record, paths relative to the folder of `project_file`, or of the GeoPackage where that is empty.
+// An input that is not there is an input error that says so. Warns when the project file's settings are not the
+// record's, and when another version of the program made the file.
 [[nodiscard]] RecordedRun recorded_run(const io::ResultReader& result, const std::string& file,
                                        const std::string& project_file, Findings& findings);
 

@@ -6,8 +6,8 @@
 
 #include "eaveshed/record/result.hpp"
 #include "eaveshed/storage/recommend.hpp"
-#include "eaveshed/tile/take.hpp"
 #include "eaveshed/tile/rules.hpp"
+#include "eaveshed/tile/take.hpp"
 #include "eaveshed/tile/tile_input.hpp"
 
 namespace eaveshed {
