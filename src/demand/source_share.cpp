@@ -60,16 +60,16 @@ double stream_depletion_share(double distance_m, double transmissivity_m2_day, d
 SourceShare source_share(SourceClass source, std::optional<double> given_share, const WellSetting& well,
                          double season_days) {
     if (given_share && *given_share >= 0.0 && *given_share <= 1.0) {
-        return {*given_share, false};
+        return {*given_share, false, ShareBasis::given};
     }
     if (source == SourceClass::shallow_well && well.distance_m && well.transmissivity_m2_day &&
         well.storage_coefficient && *well.distance_m >= 0.0 && *well.transmissivity_m2_day > 0.0 &&
         *well.storage_coefficient > 0.0) {
         return {stream_depletion_share(*well.distance_m, *well.transmissivity_m2_day, *well.storage_coefficient,
                                        season_days),
-                false};
+                false, ShareBasis::well};
     }
-    return {class_share(source), source == SourceClass::unknown};
+    return {class_share(source), source == SourceClass::unknown, ShareBasis::source_class};
 }
 
 }  // namespace eaveshed

@@ -169,6 +169,23 @@ WorkFolder::~WorkFolder() {
     ::close(m_lock);
 }
 
+ScratchFolder::ScratchFolder() {
+    std::error_code fault;
+    const std::filesystem::path parent = std::filesystem::temp_directory_path(fault);
+    std::string name = (parent / "eaveshed-XXXXXX").string();
+    if (fault || ::mkdtemp(name.data()) == nullptr) {
+        throw Error(Fault::passing, {parent.empty() ? "TMPDIR" : parent.string(),
+                                     "no folder for temporary files that can be written to", "",
+                                     "let the environment's TMPDIR name one with room in it, then run again"});
+    }
+    m_path = name;
+}
+
+ScratchFolder::~ScratchFolder() {
+    std::error_code fault;
+    std::filesystem::remove_all(m_path, fault);
+}
+
 std::uint64_t free_bytes(const std::filesystem::path& path) {
     std::error_code fault;
     const auto space = std::filesystem::space(path.empty() ? std::filesystem::path(".") : path, fault);

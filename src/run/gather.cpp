@@ -107,7 +107,8 @@ void RowWriter::finish(const std::vector<RunRecordRow>& record) {
     m_writer.finish();
 }
 
-// Names the rows: the spool holds numbers only.
+}  // namespace
+
 void set_names(RoofResult& result, const std::string& roof_id, const std::optional<std::string>& parcel_id) {
     result.roof.roof_id = roof_id;
     result.roof.parcel_id = parcel_id;
@@ -123,6 +124,8 @@ void set_names(RoofResult& result, const std::string& roof_id, const std::option
         row.roof_id = roof_id;
     }
 }
+
+namespace {
 
 io::GatheredRows collect(const GatherJob& job) {
     io::GatheredRows rows(job.spool / "all", job.format, {job.plan.roofs.size(), job.plan.parcels.size()});

@@ -4,7 +4,6 @@
 #include <utility>
 #include <vector>
 
-#include "eaveshed/tile/computed_roof.hpp"
 #include "eaveshed/tile/parcel_system.hpp"
 #include "eaveshed/tile/place.hpp"
 #include "eaveshed/tile/rules.hpp"
@@ -24,6 +23,8 @@ bool touches_damage(const RoofInput& roof, const ParcelInput* parcel, const Tile
     return tile.surface && !roof.surface_outline.empty() &&
            tile.surface->damaged(tile.surface->grid().cells_around(bounds(roof.surface_outline)));
 }
+
+}  // namespace
 
 ComputedRoof evaluate_roof(const RoofInput& roof, const ParcelInput* parcel, const TileInput& tile,
                            const TileRules& rules) {
@@ -53,7 +54,7 @@ ComputedRoof evaluate_roof(const RoofInput& roof, const ParcelInput* parcel, con
     }
     computed.option = *water.recommended;
     if (computed.eave) {
-        Sited sited =
+        OptionTried sited =
             evaluate_siting(RoofSite(roof, parcel, tile, rules, *computed.eave), rules, computed.option, result);
         computed.option = sited.option;
         computed.pad = std::move(sited.pad);
@@ -61,10 +62,12 @@ ComputedRoof evaluate_roof(const RoofInput& roof, const ParcelInput* parcel, con
         result.roof.delivery = Delivery::no_pad;
         result.roof.no_pad_reason = PadReason::no_elevation;
     }
-    fill_storage(rules.options.at(computed.option), water.options.at(computed.option), water.source_share, rules,
+    fill_storage(rules.options.at(computed.option), water.options.at(computed.option), water.take.source_share, rules,
                  result.roof);
     return computed;
 }
+
+namespace {
 
 void evaluate_site(const SiteInput& site, const TileInput& tile, const TileRules& rules, TileResult& result) {
     const ParcelInput* const parcel = site.parcel ? &*site.parcel : nullptr;

@@ -16,7 +16,7 @@ struct ParcelStore {
     std::size_t owner = 0;  // whose pad it is
     Members members;
     StoreRecord record;
-    Sited sited;
+    OptionTried sited;
     OptionResult behaviour;
     bool smaller = false;  // the recommended storage has no pad here
 };

@@ -47,7 +47,7 @@ private:
         return RoofSite(*m_roofs[roof].input, &m_parcel, m_tile, m_rules, m_roofs[roof].eave.value());
     }
     [[nodiscard]] bool connects(std::size_t roof, const Pad& pad, std::size_t option) const;
-    [[nodiscard]] Members connected(std::size_t owner, const Members& among, const Sited& at) const;
+    [[nodiscard]] Members connected(std::size_t owner, const Members& among, const OptionTried& at) const;
     [[nodiscard]] StoreRecord combined(const Members& members, std::size_t owner) const;
     [[nodiscard]] OptionResult behaviour_of(const StoreRecord& record, std::size_t option) const;
     [[nodiscard]] std::optional<ParcelStore> system_at(std::size_t owner) const;
@@ -76,7 +76,7 @@ bool ParcelRoofs::connects(std::size_t roof, const Pad& pad, std::size_t option)
                                       m_rules.pad));
 }
 
-Members ParcelRoofs::connected(std::size_t owner, const Members& among, const Sited& at) const {
+Members ParcelRoofs::connected(std::size_t owner, const Members& among, const OptionTried& at) const {
     Members members;
     for (const std::size_t roof : among) {
         if (roof == owner || connects(roof, at.pad.value(), at.option)) {
@@ -297,7 +297,7 @@ ParcelResult evaluate_parcel(const ParcelInput& parcel, const TileInput& tile, c
         return result;
     }
     row.parcel_status = ParcelStatus::ok;
-    row.source_share = any_ok->water.source_share;
+    row.source_share = any_ok->water.take.source_share;
     sum_roofs(roofs, row);
     const ParcelRoofs together(parcel, tile, rules, roofs);
     std::optional<ParcelStore> system = together.best_system();

@@ -19,17 +19,24 @@ void set_pad(const RoofSite& site, const Pad& pad, const StorageOption& option, 
 
 }  // namespace
 
-Sited site_option(const PadSearch& search, const TileRules& rules, std::size_t option) {
-    for (std::size_t i = option + 1; i-- > 0;) {
-        auto pads = search.best(tanks_of(rules.options.at(i), *rules.settings), 1);
-        if (!pads.empty()) {
-            return {i, std::move(pads.front())};
+std::vector<OptionTried> try_options(const PadSearch& search, const TileRules& rules, std::size_t recommended) {
+    std::vector<OptionTried> tried;
+    for (std::size_t i = recommended + 1; i-- > 0;) {
+        const auto pads = search.best(tanks_of(rules.options.at(i), *rules.settings), 1);
+        tried.push_back({i, pads.empty() ? std::nullopt : std::optional(pads.front())});
+        if (tried.back().pad) {
+            break;
         }
     }
-    return {option, std::nullopt};
+    return tried;
 }
 
-Sited evaluate_siting(const RoofSite& site, const TileRules& rules, std::size_t recommended, RoofResult& result) {
+OptionTried site_option(const PadSearch& search, const TileRules& rules, std::size_t recommended) {
+    OptionTried last = try_options(search, rules, recommended).back();
+    return last.pad ? last : OptionTried{recommended, std::nullopt};
+}
+
+OptionTried evaluate_siting(const RoofSite& site, const TileRules& rules, std::size_t recommended, RoofResult& result) {
     RoofRow& row = result.roof;
     result.use_point = site.use_point();
     if (!result.use_point) {
@@ -41,7 +48,7 @@ Sited evaluate_siting(const RoofSite& site, const TileRules& rules, std::size_t 
         row.flags.add(Flag::assumed_use_point);
     }
     const PadSearch search = site.search();
-    const Sited sited = site_option(search, rules, recommended);
+    const OptionTried sited = site_option(search, rules, recommended);
     const StorageOption& option = rules.options.at(sited.option);
     if (sited.pad) {
         set_pad(site, *sited.pad, option, result);

@@ -219,17 +219,16 @@ WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, co
     row.runoff_coefficient = runoff.value;
     row.connected_share = connected.value;
 
-    const Take take = summer_take(roof, parcel, climate, *rules.settings, rules.season);
-    row.flags.add(take.flags);
-    const RoofWater water{climate.timeline, rules,           counted,    *roof.plan_area_m2,
-                          runoff.value,     connected.value, take.demand};
     WaterOutcome outcome;
+    outcome.take = summer_take(roof, parcel, climate, *rules.settings, rules.season);
+    row.flags.add(outcome.take.flags);
+    const RoofWater water{climate.timeline,   rules, counted, *roof.plan_area_m2, runoff.value, connected.value,
+                          outcome.take.demand};
     outcome.has_rain = true;
     outcome.record = run_and_fill(water, dry_where_missing(sampled->values), result);
     outcome.options = store_results(outcome.record, climate.timeline, rules, rules.options);
     result.curve = curve_rows(outcome.options);
     outcome.recommended = recommended_option(outcome.options, rules.settings->storage.storage_share);
-    outcome.source_share = take.source_share;
     return outcome;
 }
 

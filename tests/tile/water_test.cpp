@@ -23,7 +23,7 @@ protected:
         m_outcome = evaluate_water(m_roof, &m_parcel, climate, rules, result);
         if (m_outcome.recommended) {
             const std::size_t option = *m_outcome.recommended;
-            fill_storage(rules.options.at(option), m_outcome.options.at(option), m_outcome.source_share, rules,
+            fill_storage(rules.options.at(option), m_outcome.options.at(option), m_outcome.take.source_share, rules,
                          result.roof);
         }
         return result;
@@ -76,7 +76,7 @@ TEST_F(Water, TheCurveHoldsEveryOptionSmallestFirst) {
     EXPECT_NEAR(result.curve[1].replaced_mean_m3.value(), 9.2, 1e-12);
     EXPECT_EQ(m_outcome.options.size(), 2U);
     EXPECT_EQ(m_outcome.recommended, 1U);
-    EXPECT_EQ(m_outcome.source_share, 1.0);
+    EXPECT_EQ(m_outcome.take.source_share, 1.0);
 }
 
 TEST_F(Water, AnAssumedDryWinterGivesDependableAndWorstValues) {

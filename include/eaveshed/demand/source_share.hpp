@@ -32,9 +32,12 @@ struct WellSetting {
     std::optional<double> storage_coefficient;
 };
 
+enum class ShareBasis : std::uint8_t { given, well, source_class };
+
 struct SourceShare {
     double share = 0.0;    // 0..1
     bool unknown = false;  // nothing says where the water comes from: the share 0 is an assumption
+    ShareBasis basis = ShareBasis::source_class;
 };
 
 // A share given by a field, if it lies in 0..1; else for a shallow well with all of `well` known (distance not

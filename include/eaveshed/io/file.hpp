@@ -51,6 +51,20 @@ private:
     int m_lock = -1;
 };
 
+// A new folder among the system's temporary files, removed with all that it holds when the object ends. No folder for
+// such files, or no room: a passing error.
+class ScratchFolder {
+public:
+    ScratchFolder();
+    ~ScratchFolder();
+    ScratchFolder(const ScratchFolder&) = delete;
+    ScratchFolder& operator=(const ScratchFolder&) = delete;
+    [[nodiscard]] const std::filesystem::path& path() const { return m_path; }
+
+private:
+    std::filesystem::path m_path;
+};
+
 // Free bytes where the path lies.
 [[nodiscard]] std::uint64_t free_bytes(const std::filesystem::path& path);
 

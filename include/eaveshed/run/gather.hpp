@@ -2,8 +2,11 @@
 #pragma once
 
 #include <filesystem>
+#include <optional>
+#include <string>
 
 #include "eaveshed/io/spool.hpp"
+#include "eaveshed/record/result.hpp"
 #include "eaveshed/run/counts.hpp"
 #include "eaveshed/run/inputs.hpp"
 #include "eaveshed/run/plan.hpp"
@@ -11,6 +14,9 @@
 #include "eaveshed/run/run_record.hpp"
 
 namespace eaveshed::run {
+
+// Names the rows of a result: the tile knows numbers only.
+void set_names(RoofResult& result, const std::string& roof_id, const std::optional<std::string>& parcel_id);
 
 struct GatherJob {
     const Project& project;

@@ -1,7 +1,9 @@
 // Option and site together: which storage stands where.
 #pragma once
 
+#include <cstddef>
 #include <optional>
+#include <vector>
 
 #include "eaveshed/record/result.hpp"
 #include "eaveshed/siting/search.hpp"
@@ -10,18 +12,22 @@
 
 namespace eaveshed {
 
-// An option of TileRules::options and the pad on which it stands.
-struct Sited {
-    std::size_t option = 0;
-    std::optional<Pad> pad;
+// What the search says of one option of the catalogue.
+struct OptionTried {
+    std::size_t option = 0;  // position in TileRules::options
+    std::optional<Pad> pad;  // the best
 };
 
-// The pad of an option, or of the next smaller one that has any; without one the option itself.
-[[nodiscard]] Sited site_option(const PadSearch& search, const TileRules& rules, std::size_t option);
+// The recommended option, then the next smaller ones until one has a pad: the last tried has it, when any has.
+[[nodiscard]] std::vector<OptionTried> try_options(const PadSearch& search, const TileRules& rules,
+                                                   std::size_t recommended);
+
+// The storage that stands here, with its pad: the last tried, or the recommended one without a pad.
+[[nodiscard]] OptionTried site_option(const PadSearch& search, const TileRules& rules, std::size_t recommended);
 
 // Fills use point, pad, window and the columns of delivery. `recommended` is a position in TileRules::options; without
 // a pad for it the next smaller ones are tried.
-[[nodiscard]] Sited evaluate_siting(const RoofSite& site, const TileRules& rules, std::size_t recommended,
-                                    RoofResult& result);
+[[nodiscard]] OptionTried evaluate_siting(const RoofSite& site, const TileRules& rules, std::size_t recommended,
+                                          RoofResult& result);
 
 }  // namespace eaveshed

@@ -10,6 +10,11 @@ namespace eaveshed {
 
 struct Take {
     DemandInputs demand;
+    bool people_given = false;  // by the parcel; else the default
+    bool garden_given = false;
+    SourceClass source = SourceClass::unknown;
+    bool source_given = false;
+    ShareBasis share_basis = ShareBasis::source_class;
     double source_share = 0.0;  // of the take that the creek feels within the season
     Flags flags;                // default_demand, default_et0, unknown_source
 };

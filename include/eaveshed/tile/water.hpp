@@ -8,6 +8,7 @@
 #include "eaveshed/record/result.hpp"
 #include "eaveshed/storage/recommend.hpp"
 #include "eaveshed/tile/rules.hpp"
+#include "eaveshed/tile/take.hpp"
 #include "eaveshed/tile/tile_input.hpp"
 
 namespace eaveshed {
@@ -30,7 +31,7 @@ struct WaterOutcome {
     StoreRecord record;
     std::vector<OptionResult> options;       // as TileRules::options
     std::optional<std::size_t> recommended;  // position among them; none when no storage replaces anything (`no_use`)
-    double source_share = 0.0;               // of the take that the creek feels
+    Take take;                               // that storage could replace
 };
 
 // How `options` do on a record. Of a mean year the dependable and worst values are those of the assumed dry one, or
