@@ -110,6 +110,7 @@ int run_program(const std::vector<std::string>& words, std::ostream& out) {
     CLI::App program{kPurpose, "eaveshed"};
     program.footer(kExamples);
     program.set_help_flag("-h,--help", "What the program or a command understands");
+    program.require_subcommand(0, 1);  // one job a call: further names of commands are plain words
     bool version = false;
     bool json = false;
     program.add_flag("--version", version, "The versions of program and libraries");

@@ -18,14 +18,14 @@ void add_years(const ExplainedRoof& roof, SectionWriter& section) {
                  fmt::format("{} steps from {:04}-{:02}-{:02}", roof.timeline.steps.size(), roof.timeline.first.year,
                              roof.timeline.first.month, roof.timeline.first.day),
                  "rain.source, sampled at the roof between the four nearest cells");
-    section.add(
-        Fact{.key = "years_counted",
-             .label = "Tank years counted",
-             .value = static_cast<std::int64_t>(water.record.counted.size()),
-             .unit = "",
-             .from = fmt::format("{} to {}, of {} complete ones; a year with over 5 % of its days missing does "
-                                 "not count",
-                                 water.record.counted.front().name, water.record.counted.back().name, roof.timeline.years.size())});
+    section.add(Fact{.key = "years_counted",
+                     .label = "Tank years counted",
+                     .value = static_cast<std::int64_t>(water.record.counted.size()),
+                     .unit = "",
+                     .from = fmt::format("{} to {}, of {} complete ones; a year with over 5 % of its days missing does "
+                                         "not count",
+                                         water.record.counted.front().name, water.record.counted.back().name,
+                                         roof.timeline.years.size())});
 }
 
 void add_roof(const ExplainedRoof& roof, SectionWriter& section) {

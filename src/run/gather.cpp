@@ -3,6 +3,7 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/io/geopackage_writer.hpp"
 #include "eaveshed/record/us_units.hpp"
+#include "eaveshed/run/cover.hpp"
 #include "eaveshed/run/ranking.hpp"
 #include "layers.hpp"
 #include "parcel_rows.hpp"
@@ -139,7 +140,7 @@ io::GatheredRows collect(const GatherJob& job) {
     return rows;
 }
 
-void write_parcels(const GatherJob& job, const ParcelRows& parcels, RowWriter& writer) {
+void write_parcels(const GatherJob& job, const ParcelRows& parcels, RowWriter& writer, RunCounts& counts) {
     Ranking ranking(job.project.settings);
     for (std::uint32_t i = 0; i < parcels.count(); ++i) {
         ranking.add(i, parcels.read(i, job.plan.parcel(i)).parcel);
@@ -154,6 +155,7 @@ void write_parcels(const GatherJob& job, const ParcelRows& parcels, RowWriter& w
             result.pad->roof_id = job.plan.footprint(static_cast<std::uint32_t>(result.pad_roof)).roof_id;
             result.pad->parcel_id = result.parcel.parcel_id;
         }
+        counts.add(result.parcel);
         writer.write(result, record.outline);
         stop_if_requested();
     }
@@ -165,7 +167,7 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
     io::GatheredRows rows = collect(job);
     RowWriter writer(job);
     ParcelRows parcels(job.project, job.plan, rows);
-    RunCounts counts(job.plan.parcels.size());
+    RunCounts counts;
     progress.begin("writing", job.plan.roofs.size(), "roofs");
     for (std::uint32_t ordinal = 0; ordinal < job.plan.roofs.size(); ++ordinal) {
         RoofResult result = rows.read(ordinal);
@@ -174,7 +176,7 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
         set_names(result, record.roof_id,
                   parcel == kNone ? std::nullopt : std::optional(job.plan.parcels[parcel].parcel_id));
         parcels.see(ordinal, result);
-        counts.add(result.roof, parcel);
+        counts.add(result.roof);
         if (result.pad) {
             counts.add(*result.pad);
         }
@@ -182,7 +184,11 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
         progress.advance(1);
         stop_if_requested();
     }
-    write_parcels(job, parcels, writer);
+    write_parcels(job, parcels, writer, counts);
+    report_cover(job.project, job.inputs, counts, job.findings);
+    if (job.strict && job.findings.count(Severity::warning) > 0) {
+        throw strict_error(job.project, job.findings, Fault::working);
+    }
     writer.finish(run_record({.project = job.project,
                               .inputs = job.inputs,
                               .files = job.files,

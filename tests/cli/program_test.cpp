@@ -207,6 +207,31 @@ TEST(Program, ExplainPrintsTextAndJsonAndComparesTheRow) {
     EXPECT_THAT(changed.error, HasSubstr("1 of the"));
 }
 
+TEST(Program, HelpOfACommandExplainsItAndRunsNothing) {
+    const Said said = run({"help", "screen"});
+    EXPECT_EQ(said.code, 0);
+    EXPECT_THAT(said.out, HasSubstr("--threads"));
+    const TempFolder folder;
+    const Said two = run({"help", "screen", demo(), "-o", folder.file("out.gpkg")});
+    EXPECT_EQ(two.code, 2);
+    EXPECT_FALSE(fs::exists(folder.file("out.gpkg")));
+    EXPECT_EQ(run({"check", demo(), "screen", demo(), "-o", folder.file("out.gpkg")}).code, 2);
+    EXPECT_FALSE(fs::exists(folder.file("out.gpkg")));
+}
+
+TEST(Program, AnErrorOfTheInputsIsToldOnce) {
+    const TempFolder folder;
+    const std::string project =
+        folder.write("p.toml",
+                     "[footprints]\nsource = \"none.gpkg\"\n[terrain]\nelevation = \"none.tif\"\n[rain]\nsource = "
+                     "\"none.tif\"\nkind = \"daily\"\n");
+    const Said said = run({"screen", project, "-o", folder.file("out.gpkg")});
+    EXPECT_EQ(said.code, 2);
+    const auto first = said.error.find("none.gpkg");
+    ASSERT_NE(first, std::string::npos);
+    EXPECT_EQ(said.error.find("footprints.source", first + 1), std::string::npos) << said.error;
+}
+
 TEST(Program, ALogThatCannotBeWrittenIsExitCodeTwo) {
     const TempFolder folder;
     expect_wrong({"screen", demo(), "-o", folder.file("out.gpkg"), "--log", folder.file("no/run.log")}, "--log");

@@ -23,11 +23,12 @@ struct GatherJob {
     const Inputs& inputs;
     const Plan& plan;
     const std::vector<InputFile>& files;
-    const Findings& findings;
+    Findings& findings;           // what the rows show is added
     std::filesystem::path spool;  // folder of the tiles' rows
     io::SpoolFormat format;
     std::filesystem::path output;
     unsigned threads = 1;
+    bool strict = false;  // warnings stop the run
 };
 
 // Writes the GeoPackage and gives the counts. A missing or damaged row is a working error; nothing half-written stands
