@@ -47,11 +47,11 @@ Value or_null(const std::string& text) {
     return text.empty() ? Value() : Value(text);
 }
 
-std::string title_of(const LayerColumn& column) {
+}  // namespace
+
+std::string title_with_unit(const LayerColumn& column) {
     return column.unit.empty() || column.unit == "1" ? column.title : column.title + " (" + column.unit + ")";
 }
-
-}  // namespace
 
 std::int32_t srs_id_of(Database& database, const std::string& layer) {
     Statement query(database, "SELECT srs_id FROM gpkg_geometry_columns WHERE table_name = ?");
@@ -84,7 +84,7 @@ void write_schema(Database& database, const GeoPackageSpec& spec) {
             column_row.bind(1, layer.name);
             column_row.bind(2, column.name);
             column_row.bind(3, column.name);
-            column_row.bind(4, title_of(column));
+            column_row.bind(4, title_with_unit(column));
             column_row.bind(5, column.meaning);
             column_row.bind(6, or_null(column.closed_list));
             column_row.run();

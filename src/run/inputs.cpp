@@ -26,46 +26,49 @@ std::string box_text(const Box& box) {
     return fmt::format("x {:.6g} to {:.6g}, y {:.6g} to {:.6g}", box.x_min, box.x_max, box.y_min, box.y_max);
 }
 
-// The other input's box in the footprints' CRS; none where it cannot be brought there.
-std::optional<Box> in_footprint_crs(const io::VectorInfo& footprints, const io::Crs& crs, const Box& box,
-                                    const std::string& where) {
-    if (box.empty()) {
+// The footprints' box in the other input's CRS: that of a basin keeps its shape in any, that of a grid of the whole
+// Earth does not. None where either is empty or cannot be brought there.
+std::optional<Box> footprints_in(const io::Crs& crs, const io::VectorInfo& footprints, const Box& other,
+                                 const std::string& where) {
+    if (other.empty() || footprints.extent.empty()) {
         return std::nullopt;
     }
-    return io::Transform(crs, footprints.crs, where)(box);
+    return io::Transform(footprints.crs, crs, where)(footprints.extent);
 }
 
-// Whether the box comes anywhere near the footprints; both in the footprints' CRS.
-bool meets(const io::VectorInfo& footprints, const Box& box) {
+// Whether the boxes come anywhere near each other; in degrees also after a turn round the Earth.
+bool meet(const Box& a, const Box& b, bool in_degrees) {
     constexpr double kTurn = 360.0;
-    const auto turned = [&](double by) { return Box{box.x_min + by, box.y_min, box.x_max + by, box.y_max}; };
-    return box.intersects(footprints.extent) ||
-           (footprints.crs.is_geographic() &&
-            (turned(kTurn).intersects(footprints.extent) || turned(-kTurn).intersects(footprints.extent)));
+    const auto turned = [&](double by) { return Box{b.x_min + by, b.y_min, b.x_max + by, b.y_max}; };
+    return a.intersects(b) || (in_degrees && (a.intersects(turned(kTurn)) || a.intersects(turned(-kTurn))));
 }
 
-// No overlap at all: nothing could be computed, so it is an error and shows both boxes in one CRS.
+// What is found where another input lies elsewhere than the footprints, with both boxes in its CRS; empty where they
+// meet or cannot be compared.
+std::string elsewhere(const io::VectorInfo& footprints, const io::Crs& crs, const Box& box, const std::string& where) {
+    const auto basin = footprints_in(crs, footprints, box, where);
+    if (!basin || meet(box, *basin, crs.is_geographic())) {
+        return "";
+    }
+    return fmt::format("no overlap with the footprints: it covers {} and they {} (in {})", box_text(box),
+                       box_text(*basin), crs.name());
+}
+
+// No overlap at all: nothing could be computed, so it is an error.
 void check_overlap(const io::VectorInfo& footprints, const io::Crs& crs, const Box& box, const std::string& where,
                    Findings& findings) {
-    const auto other = in_footprint_crs(footprints, crs, box, where);
-    if (!other || footprints.extent.empty() || meets(footprints, *other)) {
-        return;
+    if (const std::string found = elsewhere(footprints, crs, box, where); !found.empty()) {
+        findings.error(
+            {where, found, "inputs of one place",
+             "check that both files are of this basin and that their coordinate reference systems are right"});
     }
-    findings.error({where,
-                    fmt::format("no overlap with the footprints: it covers {} and they {} (in {})", box_text(*other),
-                                box_text(footprints.extent), footprints.crs.name()),
-                    "inputs of one place",
-                    "check that both files are of this basin and that their coordinate reference systems are right"});
 }
 
 // Streams and exclusions may lie beside the footprints; more often the file is of another place.
 void check_obstacle(const io::VectorInfo& footprints, const io::VectorInfo& info, Findings& findings) {
-    const auto other = in_footprint_crs(footprints, info.crs, info.extent, info.where);
-    if (other && !footprints.extent.empty() && !meets(footprints, *other)) {
-        findings.warn({info.where,
-                       "no overlap with the footprints: it covers " + box_text(*other) + " and they " +
-                           box_text(footprints.extent) + " (in " + footprints.crs.name() + ")",
-                       "a layer of this basin", "no tank is kept away from it: check the file and its CRS"});
+    if (const std::string found = elsewhere(footprints, info.crs, info.extent, info.where); !found.empty()) {
+        findings.warn(
+            {info.where, found, "a layer of this basin", "no tank is kept away from it: check the file and its CRS"});
     }
 }
 

@@ -5,6 +5,7 @@
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/record/columns.hpp"
 #include "eaveshed/record/us_units.hpp"
+#include "map_styles.hpp"
 
 namespace eaveshed::run {
 
@@ -53,7 +54,9 @@ io::ClosedList closed_list(const char* name, const std::array<Term, N>& terms) {
 
 }  // namespace
 
-std::vector<io::LayerSpec> output_layers(const OutputSettings& settings) {
+namespace {
+
+std::vector<io::LayerSpec> plain_layers(const OutputSettings& settings) {
     const bool us = settings.units == OutputUnits::us;
     return {
         {.name = "roofs",
@@ -87,6 +90,19 @@ std::vector<io::LayerSpec> output_layers(const OutputSettings& settings) {
          .shape = io::LayerShape::none,
          .columns = layer_columns(run_record_columns(), false),
          .style = std::nullopt}};
+}
+
+}  // namespace
+
+std::vector<io::LayerSpec> output_layers(const OutputSettings& settings) {
+    std::vector<io::LayerSpec> layers = plain_layers(settings);
+    const auto draw = [&](std::size_t layer, const io::MapStyle& style) {
+        layers.at(layer).style = io::layer_style(layers[layer], style);
+    };
+    draw(kRoofsLayer, roof_style());
+    draw(kPadsLayer, pad_style());
+    draw(kUsePointsLayer, use_point_style());
+    return layers;
 }
 
 std::vector<io::ClosedList> closed_lists() {

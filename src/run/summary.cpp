@@ -31,7 +31,7 @@ std::string group_line(std::string_view name, const GroupSum& group) {
 template <std::size_t N>
 std::string group_table(const std::string& title, const std::array<Term, N>& terms,
                         const std::array<GroupSum, N>& groups) {
-    std::string text = fmt::format(kRoofLine, title, "roofs", "mean m3/winter", "dependable m3");
+    std::string text = fmt::format(kRoofLine, title, "roofs", "harvest, m3", "dependable, m3");
     text.erase(0, 2);
     for (std::size_t i = 0; i < N; ++i) {
         text += group_line(terms[i].name, groups[i]);

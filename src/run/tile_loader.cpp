@@ -36,8 +36,10 @@ Box basin_box(const Plan& plan) {
     return box;
 }
 
+// The same in the rain's CRS. Longitudes stay as they are, so that a basin on both sides of the meridian at which a
+// grid begins is no box round the Earth: the reader turns the grid to the box.
 Box rain_box(const Inputs& inputs, const Plan& plan) {
-    const ClimateDoor to_rain(inputs.footprints->crs, inputs.rain->crs, inputs.rain->grid, inputs.rain->where);
+    const io::Transform to_rain(inputs.footprints->crs, inputs.rain->crs, inputs.rain->where);
     Box box;
     for (std::uint32_t i = 0; i < plan.roofs.size(); ++i) {
         if (plan.roofs[i].status != Status::ok) {
@@ -118,7 +120,7 @@ TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Pla
       climate(climate_),
       terrain(open_raster("terrain.elevation", settings.terrain.elevation, settings.terrain.vertical_unit)),
       to_terrain(inputs.footprints->crs, inputs.terrain->crs, inputs.terrain->where),
-      to_rain(inputs.footprints->crs, inputs.rain->crs, inputs.rain->grid, inputs.rain->where) {
+      to_rain(inputs.footprints->crs, inputs.rain->crs, climate.rain.grid, inputs.rain->where) {
     const io::Crs& from = inputs.footprints->crs;
     if (inputs.surface) {
         surface = open_raster("terrain.surface", settings.terrain.surface, settings.terrain.vertical_unit);
@@ -130,14 +132,16 @@ TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Pla
     if (inputs.use_points) {
         use_points_to_terrain.emplace(inputs.use_points->crs, inputs.terrain->crs, inputs.use_points->where);
     }
-    const auto door = [&](const std::optional<io::MonthField>& field, std::optional<ClimateDoor>& to) {
-        if (field) {
-            to.emplace(from, field->crs, field->field.grid, field->where);
+    // Into the fields as they were read: their grids may begin at another meridian than the files.
+    const auto door = [&](const std::optional<io::MonthField>& file, const StepField& field,
+                          std::optional<ClimateDoor>& to) {
+        if (file) {
+            to.emplace(from, file->crs, field.grid, file->where);
         }
     };
-    door(inputs.et0, to_et0);
-    door(inputs.minimum_temperature, to_minimum);
-    door(inputs.maximum_temperature, to_maximum);
+    door(inputs.et0, climate.et0, to_et0);
+    door(inputs.minimum_temperature, climate.minimum_temperature, to_minimum);
+    door(inputs.maximum_temperature, climate.maximum_temperature, to_maximum);
     metric.geographic = inputs.terrain->crs.is_geographic();
     metric.metres_per_unit = metric.geographic ? 1.0 : inputs.terrain->crs.metres_per_unit();
     metric.ellipsoid = inputs.terrain->crs.ellipsoid();

@@ -268,6 +268,23 @@ TEST_F(DemoBasin, NoPersonalDataGetIntoTheFile) {
     }
 }
 
+TEST_F(DemoBasin, EveryLayerWithAShapeHasItsDefaultStyle) {
+    // Viewers apply a style whose catalog and schema are empty texts and whose layer and geometry column exist.
+    const auto rows = OutputFile(output()).rows(
+        "SELECT s.f_table_name AS layer, s.styleSLD AS sld, s.styleQML AS qml FROM layer_styles AS s "
+        "JOIN gpkg_geometry_columns AS g ON g.table_name = s.f_table_name AND g.column_name = s.f_geometry_column "
+        "WHERE s.useAsDefault = 1 AND s.f_table_catalog = '' AND s.f_table_schema = '' ORDER BY s.f_table_name");
+    ASSERT_EQ(rows.size(), 3U);
+    EXPECT_EQ(text(rows[0], "layer"), "pads");
+    EXPECT_EQ(text(rows[1], "layer"), "roofs");
+    EXPECT_EQ(text(rows[2], "layer"), "use_points");
+    for (const std::string_view delivery : {"gravity", "low_pressure", "pumped_feed", "pumped_fill"}) {
+        EXPECT_NE(text(rows[0], "sld").find("<ogc:Literal>" + std::string(delivery) + "<"), std::string::npos);
+        EXPECT_NE(text(rows[0], "qml").find("value=\"" + std::string(delivery) + "\""), std::string::npos);
+    }
+    EXPECT_NE(text(rows[1], "qml").find("name=\"Plan area (m2)\""), std::string::npos);
+}
+
 TEST_F(DemoBasin, TheFileIsASoundGeoPackage) {
     testing::expect_sound_geopackage(output());
 }

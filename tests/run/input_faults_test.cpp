@@ -96,7 +96,7 @@ TEST_F(InputFaults, RainOfAnotherPlaceShowsBothBoxes) {
     spec.bands.assign(24, {10.0});
     spec.unit = "mm";
     testing::write_raster(m_folder.file("rain.tif"), spec);
-    expect_fault({"rain.tif", "no overlap", "(in EPSG:32610"});
+    expect_fault({"rain.tif", "no overlap", "(in EPSG:4326"});
 }
 
 TEST_F(InputFaults, ParcelsOfAnotherPlaceShowBothBoxes) {

@@ -12,6 +12,9 @@
 
 namespace eaveshed::io {
 
+// "Plan area (m2)".
+[[nodiscard]] std::string title_with_unit(const LayerColumn& column);
+
 [[nodiscard]] std::int32_t srs_id_of(Database& database, const std::string& layer);
 
 // Bounds of a layer in gpkg_contents; nothing for an empty box.
