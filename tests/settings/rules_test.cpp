@@ -150,8 +150,8 @@ TEST(SettingsRules, WarnOfSettingsThatNeedAnotherOne) {
 }
 
 TEST(SettingsRules, NoteEverySettingWithoutEffectInThisVersionInTheOrderOfTheFile) {
-    const Findings findings = findings_of(
-        project_and("[notes]\ncanopy_share = 0.3\n[siting]\nmax_cut_m = 1\n[streams]\nderive = true\n"));
+    const Findings findings =
+        findings_of(project_and("[notes]\ncanopy_share = 0.3\n[siting]\nmax_cut_m = 1\n[streams]\nderive = true\n"));
     EXPECT_EQ(text_of(findings, Severity::note),
               "basin.toml:8:1: notes.canopy_share: accepted, no effect in this version\n"
               "basin.toml:12:1: streams.derive: accepted, no effect in this version\n");
