@@ -119,6 +119,56 @@ std::vector<ResultRow> ResultReader::rows_where(const std::string& table, const 
     return rows;
 }
 
+namespace {
+
+// As a result column first, where a part of it cannot be anything but an expression, and nothing can follow.
+void require_expression(Database& database, const std::string& table, const std::string& condition,
+                        const std::string& name) {
+    const bool one = condition.find(';') == std::string::npos && condition.find("--") == std::string::npos &&
+                     condition.find("/*") == std::string::npos;
+    try {
+        if (one) {
+            const Statement alone(database,
+                                  fmt::format("SELECT ({}) FROM {} LIMIT 0", condition, quoted_identifier(table)));
+            return;
+        }
+    } catch (const Error& error) {
+        throw input_error(
+            name, fmt::format("\"{}\", which is not understood: {}", printable(condition), error.trouble().found),
+            fmt::format("an SQL expression over the columns of {}", table),
+            "for example \"delivery = 'gravity' AND forbearance_m3 > 10\"");
+    }
+    throw input_error(name, fmt::format("\"{}\"", printable(condition)), "one expression without ; or comments",
+                      "for example \"delivery = 'gravity' AND forbearance_m3 > 10\"");
+}
+
+}  // namespace
+
+void ResultReader::each_row(const std::string& table, const std::string& condition, const std::string& condition_name,
+                            const std::function<void(const ResultRow&)>& visit) const {
+    const std::vector<std::string> names = m_impl->columns(table);
+    if (names.empty()) {
+        throw input_error(m_impl->path, fmt::format("no table {}", table), kWanted, "screen the basin again");
+    }
+    if (!condition.empty()) {
+        require_expression(m_impl->database, table, condition, condition_name);
+    }
+    std::string list;
+    for (const std::string& name : names) {
+        list += (list.empty() ? "" : ", ") + quoted_identifier(name);
+    }
+    m_impl->watch.restart();
+    Statement query(m_impl->database, fmt::format("SELECT {} FROM {}{} ORDER BY rowid", list, quoted_identifier(table),
+                                                  condition.empty() ? "" : " WHERE (" + condition + ")"));
+    ResultRow row;
+    while (query.step()) {
+        for (std::size_t i = 0; i < names.size(); ++i) {
+            row[names[i]] = query.value(static_cast<int>(i));
+        }
+        visit(row);
+    }
+}
+
 std::vector<std::string> ResultReader::texts(const std::string& table, const std::string& column) const {
     m_impl->require(table, column);
     m_impl->watch.restart();

@@ -23,9 +23,11 @@ constexpr std::string_view kInputPrefix = "input.";
 
 using NamedTexts = std::vector<std::pair<std::string, std::string>>;
 
-Settings recorded_settings(const NamedTexts& record, const std::string& file) {
+}  // namespace
+
+Settings recorded_settings(const io::ResultReader& result, const std::string& file) {
     NamedTexts rows;
-    for (const auto& [key, value] : record) {
+    for (const auto& [key, value] : result.record()) {
         if (key.starts_with(kSettingPrefix)) {
             rows.emplace_back(key.substr(kSettingPrefix.size()), value);
         }
@@ -38,6 +40,8 @@ Settings recorded_settings(const NamedTexts& record, const std::string& file) {
     }
     return *settings;
 }
+
+namespace {
 
 // "input.007.path" of consecutive rows into one input each.
 std::vector<RecordedInput> recorded_inputs(const NamedTexts& record) {
@@ -135,7 +139,7 @@ void leave_out_idle(Settings& settings) {
 
 RecordedRun recorded_run(const io::ResultReader& result, const std::string& file, const std::string& project_file,
                          Findings& findings) {
-    const Settings settings = recorded_settings(result.record(), file);
+    const Settings settings = recorded_settings(result, file);
     RecordedRun run{.file = file,
                     .program_version = result.record_value("program.version"),
                     .project = project_of(settings, project_file.empty() ? file : project_file),

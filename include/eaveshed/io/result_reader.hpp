@@ -2,6 +2,7 @@
 // own statements (triggers, views) are never run, and no query runs longer than half a minute.
 #pragma once
 
+#include <functional>
 #include <map>
 #include <memory>
 #include <string>
@@ -29,6 +30,10 @@ public:
     // but blobs; `fid` among them. A table that is not there, or without that column, is an input error.
     [[nodiscard]] std::vector<ResultRow> rows_where(const std::string& table, const std::string& column,
                                                     const std::string& text, std::size_t most) const;
+    // Every row of a table, in the order of their numbers, for which an SQL expression over its columns is true (empty:
+    // all). An expression that SQLite does not understand is an input error about `condition_name`.
+    void each_row(const std::string& table, const std::string& condition, const std::string& condition_name,
+                  const std::function<void(const ResultRow&)>& visit) const;
     // One column of every row, as text; null as empty text. The same errors.
     [[nodiscard]] std::vector<std::string> texts(const std::string& table, const std::string& column) const;
     // The run record in its order. More than a hundred thousand rows are an input error.

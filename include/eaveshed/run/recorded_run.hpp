@@ -27,6 +27,9 @@ struct RecordedRun {
     std::vector<RecordedInput> inputs;
 };
 
+// The settings of the record alone: no input is looked for. Faults of the record are one input error.
+[[nodiscard]] Settings recorded_settings(const io::ResultReader& result, const std::string& file);
+
 // Settings from the record, paths relative to the folder of `project_file`, or of the GeoPackage where that is empty.
 // An input that is not there is an input error that says so. Warns when the project file's settings are not the
 // record's, and when another version of the program made the file.

@@ -1,0 +1,127 @@
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <charconv>
+#include <ostream>
+#include <thread>
+
+#include "eaveshed/cli/commands.hpp"
+#include "eaveshed/cli/common_words.hpp"
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/run/call_list.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr std::size_t kShown = 25;
+
+struct RankWords {
+    run::RankRequest request;
+    std::vector<std::string> weights;
+    std::string csv;
+    std::string xlsx;
+    unsigned threads = 0;
+    CommonWords common;
+};
+
+std::pair<std::string, double> weight_of(const std::string& words) {
+    const auto equals = words.find('=');
+    double value = 0.0;
+    const char* const end = words.data() + words.size();
+    const char* const begin = equals == std::string::npos ? end : words.data() + equals + 1;
+    const auto [stop, fault] = std::from_chars(begin, end, value);
+    if (fault != std::errc() || stop != end) {
+        throw input_error("--weight", fmt::format("\"{}\"", words), "NAME=NUMBER", "for example --weight gravity=0.4");
+    }
+    return {words.substr(0, equals), value};
+}
+
+// A list is never written over the file that it was made from.
+void require_other_file(const std::string& list, const std::string& file) {
+    std::error_code fault;
+    if (!list.empty() && std::filesystem::equivalent(list, file, fault) && !fault) {
+        throw input_error(list, "a list that would replace the screening", "another name", "name another file");
+    }
+}
+
+int run_rank(const RankWords& words, std::ostream& out) {
+    RunLog log(words.common.log);
+    Findings findings;
+    try {
+        log.event("rank begins");
+        run::RankRequest request = words.request;
+        for (const std::string& weight : words.weights) {
+            request.weights.push_back(weight_of(weight));
+        }
+        request.threads = words.threads > 0 ? words.threads : std::max(1U, std::thread::hardware_concurrency());
+        request.contacts = !words.csv.empty() || !words.xlsx.empty();
+        require_other_file(words.csv, request.file);
+        require_other_file(words.xlsx, request.file);
+        const run::CallList list = run::call_list(request, findings);
+        if (!words.common.quiet) {
+            show_findings(findings, false);
+        }
+        if (!words.csv.empty()) {
+            io::write_csv(words.csv, run::call_table(list));
+        }
+        if (!words.xlsx.empty()) {
+            io::write_xlsx(words.xlsx, run::call_table(list));
+        }
+        out << run::call_text(list, kShown);
+        for (const std::string& file : {words.csv, words.xlsx}) {
+            if (!file.empty()) {
+                out << "Call list: " << file
+                    << (list.carry.empty() ? "\n"
+                                           : " (holds personal data: only you may read it; delete it after use)\n");
+            }
+        }
+        log.event("rank is done");
+        return 0;
+    } catch (const Error& error) {
+        show_findings(findings, false);
+        log.failure(error);
+        throw;
+    }
+}
+
+}  // namespace
+
+void add_rank_command(CLI::App& program, std::ostream& out, Job& job) {
+    const auto words = std::make_shared<RankWords>();
+    CLI::App& command =
+        *program.add_subcommand("rank", "Rank the parcels again and write call lists, without screening");
+    command.add_option("file", words->request.file, "A GeoPackage that was screened")
+        ->required()
+        ->type_name("OUT.gpkg");
+    command.add_option("--top", words->request.top, "Keep the first N parcels only")
+        ->type_name("N")
+        ->check(CLI::Range(1, 100'000'000));
+    command
+        .add_option("--where", words->request.where,
+                    "Rank only parcels for which an SQL expression over the columns of the layer parcels is true")
+        ->type_name("EXPR");
+    command
+        .add_option("--weight", words->weights,
+                    "Another weight: stream_gain, low_flow_share, gravity, cost or reliability; may be repeated")
+        ->type_name("NAME=W");
+    command.add_option("--draws", words->request.draws, "Draws for the rank stability; 0: none, which is faster")
+        ->type_name("N")
+        ->check(CLI::Range(0, 1'000'000));
+    command.add_option("--csv", words->csv, "Write the list, with the contact fields, as comma-separated text")
+        ->type_name("FILE");
+    command.add_option("--xlsx", words->xlsx, "Write it as a spreadsheet")->type_name("FILE");
+    command
+        .add_option(
+            "--project", words->request.project,
+            "The project file that was screened, where the GeoPackage does not lie beside it: contact fields are "
+            "read from its parcels")
+        ->type_name("PROJECT.toml");
+    command.add_option("--threads", words->threads, "How many threads draw; without it one for each core")
+        ->type_name("N")
+        ->check(CLI::Range(1U, 1024U));
+    add_common_words(command, words->common);
+    command.callback([words, &out, &job] { job = [words, &out] { return run_rank(*words, out); }; });
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,181 @@
+#include "eaveshed/run/call_list.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "eaveshed/run/recorded_run.hpp"
+#include "run/run_project.hpp"
+#include "support/edit_file.hpp"
+#include "support/expect_error.hpp"
+#include "support/output_file.hpp"
+
+namespace eaveshed::run {
+namespace {
+
+using ::testing::Contains;
+using ::testing::ElementsAre;
+using ::testing::HasSubstr;
+using ::testing::Not;
+using testing::OutputFile;
+using testing::TempFolder;
+
+class CallListOfTheDemo : public ::testing::Test {
+protected:
+    static void SetUpTestSuite() {
+        s_folder = new TempFolder;
+        screened(demo_project(), file());
+    }
+    static void TearDownTestSuite() { delete s_folder; }
+    static std::string file() { return s_folder->file("demo.gpkg"); }
+    static RankRequest request() {
+        RankRequest asked;
+        asked.file = file();
+        asked.project = demo_project();
+        return asked;
+    }
+    static CallList list(const RankRequest& asked) {
+        Findings findings;
+        return call_list(asked, findings);
+    }
+    static inline TempFolder* s_folder = nullptr;
+};
+
+TEST_F(CallListOfTheDemo, WithoutChangesIsTheRankingOfTheFile) {
+    const CallList found = list(request());
+    const auto stored = OutputFile(file()).rows("SELECT * FROM parcels WHERE rank IS NOT NULL ORDER BY rank");
+    ASSERT_EQ(found.parcels.size(), stored.size());
+    EXPECT_EQ(found.candidates, stored.size());
+    std::map<std::int64_t, const ParcelRow*> by_rank;
+    for (const ParcelRow& row : found.parcels) {
+        by_rank[row.rank.value()] = &row;
+    }
+    for (std::size_t i = 0; i < stored.size(); ++i) {
+        const ParcelRow& row = *by_rank.at(static_cast<std::int64_t>(i) + 1);
+        EXPECT_EQ(row.parcel_id, testing::text(stored[i], "parcel_id"));
+        EXPECT_EQ(row.score, testing::number(stored[i], "score"));
+        EXPECT_EQ(row.rank_stability, testing::number(stored[i], "rank_stability"));
+        EXPECT_EQ(to_text(row.flags), testing::text(stored[i], "flags"));
+        EXPECT_EQ(row.ask_first.value_or(""), testing::text(stored[i], "ask_first"));
+    }
+}
+
+TEST_F(CallListOfTheDemo, DoubledWeightsChangeNothingAndOthersDo) {
+    RankRequest asked = request();
+    asked.draws = 0;
+    const CallList before = list(asked);
+    asked.weights = {
+        {"stream_gain", 0.70}, {"low_flow_share", 0.30}, {"gravity", 0.40}, {"cost", 0.40}, {"reliability", 0.20}};
+    const CallList doubled = list(asked);
+    asked.weights = {{"stream_gain", 0.0}, {"gravity", 1.0}, {"reliability", 0.0}};
+    const CallList other = list(asked);
+    ASSERT_EQ(before.parcels.size(), doubled.parcels.size());
+    bool differs = false;
+    for (std::size_t i = 0; i < before.parcels.size(); ++i) {
+        EXPECT_EQ(before.parcels[i].parcel_id, doubled.parcels[i].parcel_id);
+        EXPECT_NEAR(before.parcels[i].score.value(), doubled.parcels[i].score.value(), 1e-12);
+        differs = differs || before.parcels[i].parcel_id != other.parcels[i].parcel_id;
+    }
+    EXPECT_TRUE(differs);
+}
+
+TEST_F(CallListOfTheDemo, AFilterTakesAwayAndReordersNothing) {
+    RankRequest asked = request();
+    asked.draws = 0;
+    const CallList all = list(asked);
+    asked.where = "delivery = 'low_pressure' AND forbearance_m3 > 20";
+    const CallList some = list(asked);
+    ASSERT_GT(some.parcels.size(), 2U);
+    ASSERT_LT(some.parcels.size(), all.parcels.size());
+    std::map<std::string, double> score;
+    for (const ParcelRow& row : all.parcels) {
+        score[row.parcel_id] = row.score.value();
+    }
+    for (const ParcelRow& row : some.parcels) {
+        EXPECT_EQ(row.delivery, Delivery::low_pressure);
+        EXPECT_EQ(row.score, score.at(row.parcel_id));
+    }
+    EXPECT_EQ(some.candidates + some.left_out, all.candidates + all.left_out);
+}
+
+TEST_F(CallListOfTheDemo, TheTopIsTheFirstOfTheRanking) {
+    RankRequest asked = request();
+    asked.draws = 0;
+    asked.top = 5;
+    const CallList found = list(asked);
+    std::vector<std::int64_t> ranks;
+    for (const ParcelRow& row : found.parcels) {
+        ranks.push_back(row.rank.value());
+    }
+    EXPECT_THAT(ranks, ::testing::UnorderedElementsAre(1, 2, 3, 4, 5));
+}
+
+TEST_F(CallListOfTheDemo, ParcelsOfOneOwnerAreOneCall) {
+    RankRequest asked = request();
+    asked.draws = 0;
+    const CallList found = list(asked);
+    std::map<std::int64_t, std::size_t> last_seen;
+    std::size_t several = 0;
+    for (std::size_t i = 0; i < found.parcels.size(); ++i) {
+        const auto& owner = found.parcels[i].owner_group;
+        if (owner && last_seen.contains(*owner)) {
+            EXPECT_EQ(last_seen[*owner] + 1, i);  // together
+            ++several;
+        }
+        if (owner) {
+            last_seen[*owner] = i;
+        }
+    }
+    EXPECT_GT(several, 0U);
+}
+
+TEST_F(CallListOfTheDemo, ContactsComeFromTheParcelsAndNotFromTheFile) {
+    RankRequest asked = request();
+    asked.draws = 0;
+    EXPECT_TRUE(list(asked).carry.empty());
+    asked.contacts = true;
+    const CallList found = list(asked);
+    EXPECT_THAT(found.carry, ElementsAre("owner", "phone"));
+    const OutputFile source(std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/parcels.gpkg");
+    for (std::size_t i = 0; i < found.parcels.size(); i += 7) {
+        EXPECT_EQ(found.contacts[i][0],
+                  source.text("SELECT owner FROM parcels WHERE apn = '" + found.parcels[i].parcel_id + "'"));
+    }
+    const io::Table table = call_table(found);
+    EXPECT_EQ(table.columns[2].title, "owner");
+    for (const auto& row : table.rows) {
+        EXPECT_EQ(row.size(), table.columns.size());
+    }
+    EXPECT_THAT(call_text(found, 1000), Not(HasSubstr(found.contacts[0][0])));
+}
+
+TEST_F(CallListOfTheDemo, ExpressionsAreOneExpression) {
+    RankRequest asked = request();
+    asked.draws = 0;
+    for (const char* const bad :
+         {"nocol > 1", "1) UNION SELECT (1", "1; DELETE FROM parcels", "1 -- x", "/* */ 1", "forbearance_m3 >"}) {
+        asked.where = bad;
+        testing::expect_error([&] { list(asked); }, Fault::input, {"--where"});
+    }
+}
+
+TEST_F(CallListOfTheDemo, UnknownWeightsAreToldWithTheNearest) {
+    RankRequest asked = request();
+    asked.weights = {{"gravty", 1.0}};
+    testing::expect_error([&] { list(asked); }, Fault::input, {"gravty", "did you mean 'gravity'"});
+    asked.weights = {{"gravity", -1.0}};
+    testing::expect_error([&] { list(asked); }, Fault::input, {"--weight gravity"});
+}
+
+TEST_F(CallListOfTheDemo, ValuesOfAnEditedFileAreNotTrusted) {
+    const std::string copy = s_folder->file("edited.gpkg");
+    std::filesystem::copy_file(file(), copy);
+    testing::edit_file(copy, {"UPDATE parcels SET forbearance_m3 = 'much', delivery = 'by boat', rank = -1.5 "
+                              "WHERE rank = 1"});
+    RankRequest asked = request();
+    asked.file = copy;
+    asked.draws = 0;
+    EXPECT_EQ(list(asked).candidates + 1, list(request()).candidates);
+}
+
+}  // namespace
+}  // namespace eaveshed::run
