@@ -121,25 +121,28 @@ std::vector<ResultRow> ResultReader::rows_where(const std::string& table, const 
 
 namespace {
 
-// As a result column first, where a part of it cannot be anything but an expression, and nothing can follow.
-void require_expression(Database& database, const std::string& table, const std::string& condition,
-                        const std::string& name) {
-    const bool one = condition.find(';') == std::string::npos && condition.find("--") == std::string::npos &&
-                     condition.find("/*") == std::string::npos;
-    try {
-        if (one) {
-            const Statement alone(database,
-                                  fmt::format("SELECT ({}) FROM {} LIMIT 0", condition, quoted_identifier(table)));
-            return;
+// The rows for which the condition holds. It is the user's own and the file is open for reading only: what matters is
+// that a slip is told as one.
+Statement rows_for(Database& database, const std::string& table, const std::string& list, const std::string& condition,
+                   const std::string& name) {
+    const std::string remedy = "for example \"delivery = 'gravity' AND forbearance_m3 > 10\"";
+    for (const char* const other : {";", "--", "/*"}) {
+        if (condition.find(other) != std::string::npos) {
+            throw input_error(name, fmt::format("\"{}\"", printable(condition)), "one expression without ; or comments",
+                              remedy);
         }
+    }
+    const std::string rows = fmt::format("SELECT {} FROM {}", list, quoted_identifier(table));
+    if (condition.empty()) {
+        return {database, rows + " ORDER BY rowid"};
+    }
+    try {
+        return {database, rows + " WHERE (" + condition + ") ORDER BY rowid"};
     } catch (const Error& error) {
         throw input_error(
             name, fmt::format("\"{}\", which is not understood: {}", printable(condition), error.trouble().found),
-            fmt::format("an SQL expression over the columns of {}", table),
-            "for example \"delivery = 'gravity' AND forbearance_m3 > 10\"");
+            fmt::format("an SQL expression over the columns of {}", table), remedy);
     }
-    throw input_error(name, fmt::format("\"{}\"", printable(condition)), "one expression without ; or comments",
-                      "for example \"delivery = 'gravity' AND forbearance_m3 > 10\"");
 }
 
 }  // namespace
@@ -150,16 +153,12 @@ void ResultReader::each_row(const std::string& table, const std::string& conditi
     if (names.empty()) {
         throw input_error(m_impl->path, fmt::format("no table {}", table), kWanted, "screen the basin again");
     }
-    if (!condition.empty()) {
-        require_expression(m_impl->database, table, condition, condition_name);
-    }
     std::string list;
     for (const std::string& name : names) {
         list += (list.empty() ? "" : ", ") + quoted_identifier(name);
     }
     m_impl->watch.restart();
-    Statement query(m_impl->database, fmt::format("SELECT {} FROM {}{} ORDER BY rowid", list, quoted_identifier(table),
-                                                  condition.empty() ? "" : " WHERE (" + condition + ")"));
+    Statement query = rows_for(m_impl->database, table, list, condition, condition_name);
     ResultRow row;
     while (query.step()) {
         for (std::size_t i = 0; i < names.size(); ++i) {
