@@ -17,6 +17,7 @@ void add_check_command(CLI::App& program, std::ostream& out, Job& job);
 void add_screen_command(CLI::App& program, std::ostream& out, Job& job);
 void add_explain_command(CLI::App& program, std::ostream& out, Job& job);
 void add_rank_command(CLI::App& program, std::ostream& out, Job& job);
+void add_enrol_command(CLI::App& program, std::ostream& out, Job& job);
 void add_settings_command(CLI::App& program, std::ostream& out, Job& job);
 void add_help_command(CLI::App& program, std::ostream& out, Job& job);
 

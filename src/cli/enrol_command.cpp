@@ -1,0 +1,73 @@
+#include <CLI/CLI.hpp>
+#include <ostream>
+
+#include "eaveshed/cli/commands.hpp"
+#include "eaveshed/cli/common_words.hpp"
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/run/enrolment.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+struct EnrolWords {
+    run::EnrolRequest request;
+    std::string reach;
+    std::string csv;
+    CommonWords common;
+};
+
+int run_enrol(const EnrolWords& words, std::ostream& out) {
+    RunLog log(words.common.log);
+    Findings findings;
+    try {
+        log.event("enrol begins");
+        if (!words.reach.empty()) {
+            throw input_error("--reach " + words.reach, "a file without reaches", "a target for the whole basin",
+                              "leave --reach out: reaches are not computed in this version");
+        }
+        if (words.request.budget.has_value() == words.request.target_lps.has_value()) {
+            throw input_error("enrol", "neither a budget nor a target, or both", "--budget X or --target-lps Q",
+                              "give one of them");
+        }
+        const run::Enrolment found = run::enrolment(words.request, findings);
+        if (!words.common.quiet) {
+            show_findings(findings, false);
+        }
+        if (!words.csv.empty()) {
+            io::write_csv(words.csv, run::enrolment_table(found));
+        }
+        out << run::enrolment_text(found, words.request);
+        log.event("enrol is done");
+        return 0;
+    } catch (const Error& error) {
+        show_findings(findings, false);
+        log.failure(error);
+        throw;
+    }
+}
+
+}  // namespace
+
+void add_enrol_command(CLI::App& program, std::ostream& out, Job& job) {
+    const auto words = std::make_shared<EnrolWords>();
+    CLI::App& command =
+        *program.add_subcommand("enrol", "Whom to enrol for a budget or for a target of stream gain, chosen exactly");
+    command.add_option("file", words->request.file, "A GeoPackage that was screened")
+        ->required()
+        ->type_name("OUT.gpkg");
+    command.add_option("--budget", words->request.budget, "What may be spent, in the project's currency")
+        ->type_name("X")
+        ->check(CLI::Range(0.0, 1e12));
+    command.add_option("--target-lps", words->request.target_lps, "Stream gain to reach, L/s, at the least cost")
+        ->type_name("Q")
+        ->check(CLI::Range(0.0, 1e6));
+    command.add_option("--reach", words->reach, "The reach at which the target holds, instead of the whole basin")
+        ->type_name("ID");
+    command.add_option("--csv", words->csv, "Write every offer in the order of the curve, with the plan")
+        ->type_name("FILE");
+    add_common_words(command, words->common);
+    command.callback([words, &out, &job] { job = [words, &out] { return run_enrol(*words, out); }; });
+}
+
+}  // namespace eaveshed
