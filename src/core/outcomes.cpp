@@ -16,7 +16,8 @@ const std::array<Term, 5>& status_terms() {
 const std::array<Term, kFlagCount>& flag_terms() {
     static constexpr std::array<Term, kFlagCount> kTerms{{
         {"assumed_dry_winter", "dependable and worst values come from the mean year times dry_winter_factor"},
-        {"assumed_use_point", "no use point was given: a garden cell of middling elevation stands in for it"},
+        {"assumed_use_point",
+         "no use point with an elevation was given: a garden cell of middling elevation stands in for it"},
         {"check_permit", "one tank is larger or more slender than the permit limits in the settings"},
         {"default_connected", "no usable connected share in the data: the default was used"},
         {"default_demand", "people and garden area, or the measured season use, do not both come from data"},

@@ -4,6 +4,7 @@
 #include <functional>
 
 #include "eaveshed/io/footprint_geometry.hpp"
+#include "eaveshed/io/wording.hpp"
 #include "eaveshed/shape/ellipsoid.hpp"
 #include "eaveshed/shape/measure.hpp"
 #include "plan_parts.hpp"
@@ -30,8 +31,9 @@ public:
 
     void read(const io::Feature& feature);
 
-    std::vector<Box> boxes;     // planar, in the source CRS
-    std::vector<double> areas;  // planar, in the source CRS
+    std::vector<Box> boxes;                                        // planar, in the source CRS
+    std::vector<double> areas;                                     // planar, in the source CRS
+    std::vector<std::pair<std::size_t, std::uint32_t>> id_hashes;  // of every roof id, with its ordinal
 
 private:
     bool set_shape(const io::Feature& feature, io::FootprintRecord& record, Flags& flags);
@@ -118,6 +120,7 @@ void FootprintReader::read(const io::Feature& feature) {
     record.storeys = io::number_from_text(value_of(feature, FootprintField::storeys));
     record.eave_height_m = io::number_from_text(value_of(feature, FootprintField::eave_height));
     record.connected_share = io::number_from_text(value_of(feature, FootprintField::connected_share));
+    id_hashes.emplace_back(std::hash<std::string>{}(record.roof_id), ordinal);
     if (feature.text_replaced) {
         roof.flags.add(Flag::text_replaced);
     }
@@ -169,6 +172,32 @@ void flag_overlaps(Plan& plan, const std::vector<Box>& boxes, const std::vector<
     }
 }
 
+namespace {
+
+// Tables of the output refer to roofs by id.
+void report_repeated_ids(const std::string& where, std::vector<std::pair<std::size_t, std::uint32_t>> hashes,
+                         const Plan& plan, Findings& findings) {
+    std::ranges::sort(hashes);
+    std::uint64_t repeated = 0;
+    std::uint32_t example = 0;
+    for (std::size_t i = 1; i < hashes.size(); ++i) {
+        if (hashes[i].first == hashes[i - 1].first) {
+            example = repeated++ == 0 ? hashes[i].second : example;
+        }
+    }
+    if (repeated > 0) {
+        findings.warn(
+            {where,
+             fmt::format("{} footprints whose id stood before, such as \"{}\"", repeated,
+                         io::printable(plan.footprint(example).roof_id, 60)),
+             "ids that stand once",
+             "name another field as footprints.id, or none: tables that refer to a roof by its id cannot tell "
+             "these apart"});
+    }
+}
+
+}  // namespace
+
 void plan_footprints(const Project& project, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
                      Findings& findings, Progress& progress) {
     const FootprintSettings& settings = project.resolved.footprints;
@@ -192,6 +221,7 @@ void plan_footprints(const Project& project, const Inputs& inputs, const ParcelI
     if (plan.roofs.empty()) {
         findings.error({source.info().where, "no footprint", "at least one", "check the layer and the filter"});
     }
+    report_repeated_ids(source.info().where, std::move(reader.id_hashes), plan, findings);
     flag_overlaps(plan, reader.boxes, reader.areas, settings.overlap_share);
 }
 

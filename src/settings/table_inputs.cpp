@@ -67,7 +67,9 @@ void append_footprints(std::vector<Setting>& table) {
              .kind = Kind::text,
              .access = at<kFootprints, &FootprintSettings::where>(),
              .absent = "every feature",
-             .meaning = "Attribute filter in SQL: only features that pass are screened."},
+             .meaning =
+                 "Attribute filter in SQL: only features that pass are read. Buildings that it leaves out keep no tank "
+                 "away: name them under [[exclusions]] too."},
             {.section = "footprints",
              .key = "outline",
              .kind = Kind::choice,

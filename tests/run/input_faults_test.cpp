@@ -209,6 +209,21 @@ TEST_F(InputFaults, AnOutputThatIsNoGeoPackageOrHasNoName) {
     testing::expect_input_error([&] { screened(project(), ""); }, {"basin.toml", "basin.output"});
 }
 
+TEST_F(InputFaults, RoofIdsThatStandTwiceAreToldAndKept) {
+    write_project("id = \"id\"", "id = \"mat\"");
+    Findings findings;
+    Progress progress(ProgressStyle::none);
+    ScreenOptions options;
+    options.output = m_folder.file("ids.gpkg");
+    const ScreenResult result = screen(load_project(project(), findings), options, findings, progress);
+    EXPECT_EQ(result.counts.rows(), small_roofs().size());
+    std::string told;
+    for (const Finding& finding : findings.list()) {
+        told += finding.severity == Severity::warning ? to_text(finding.trouble) : "";
+    }
+    EXPECT_THAT(told, HasSubstr("22 footprints whose id stood before, such as"));
+}
+
 TEST_F(InputFaults, StrictRunsStopOnWarnings) {
     m_basin.settings = "[use_points]\nsource = \"points.gpkg\"\n";
     testing::LayerToWrite points = layer_in("points", kBasinCrs);

@@ -33,9 +33,11 @@ void visit_fields(Row& row, Visitor&& visit) {
                 "Diversion replaced in the season, mean over the tank years."},
           row.replaced_mean_m3);
     visit(Field{"replaced_dependable_m3", "m3", "Replaced, dependable",
-                "Diversion replaced in the share of seasons set as reliability."},
+                "Diversion replaced in the share of seasons set as reliability; low where dry winters fill little or "
+                "wet summers ask for little."},
           row.replaced_dependable_m3);
-    visit(Field{"replaced_worst_m3", "m3", "Replaced, worst", "Diversion replaced in the worst season of the record."},
+    visit(Field{"replaced_worst_m3", "m3", "Replaced, worst",
+                "Least diversion replaced in a season of the record: a dry winter, or a summer that asks for little."},
           row.replaced_worst_m3);
     visit(Field{"season_reliability", "1", "Season reliability", "Share of seasons whose whole demand is met."},
           row.season_reliability);

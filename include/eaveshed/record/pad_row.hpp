@@ -94,8 +94,10 @@ void visit_fields(Row& row, Visitor&& visit) {
     visit(Field{"storage_m3", "m3", "Storage", "Nominal volume of the storage: tank volume times count."},
           row.storage_m3);
     visit(Field{"tank_count", "1", "Tanks", "Number of equal tanks of the storage."}, row.tank_count);
-    visit(Field{"pad_radius_m", "m", "Pad radius", "Radius of the ground that the tanks need, margin included."},
-          row.pad_radius_m);
+    visit(
+        Field{"pad_radius_m", "m", "Pad radius",
+              "Clearance that the tanks need, margin included; the length of a row along the contour is not checked."},
+        row.pad_radius_m);
     visit(Field{"fill_line", "", "Fill line", "How the line from gutter to tank lies: dry or wet."}, row.fill_line);
 }
 

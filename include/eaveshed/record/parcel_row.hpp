@@ -124,13 +124,14 @@ void visit_fields(Row& row, Visitor&& visit) {
                 "Diversion replaced in the season, mean over the tank years."},
           row.replaced_mean_m3);
     visit(Field{"replaced_dependable_m3", "m3", "Replaced, dependable",
-                "Diversion replaced in the share of seasons set as reliability."},
+                "Diversion replaced in the share of seasons set as reliability; low where dry winters fill little or "
+                "wet summers ask for little."},
           row.replaced_dependable_m3);
-    visit(Field{"replaced_worst_m3", "m3", "Replaced, worst", "Diversion replaced in the worst season of the record."},
+    visit(Field{"replaced_worst_m3", "m3", "Replaced, worst",
+                "Least diversion replaced in a season of the record: a dry winter, or a summer that asks for little."},
           row.replaced_worst_m3);
     visit(Field{"forbearance_m3", "m3", "Forbearance volume",
-                "Water left in the stream or the ground each season: dependable, or mean where nothing is known of dry "
-                "winters."},
+                "Summer take replaced each season: dependable, or mean where nothing is known of dry winters."},
           row.forbearance_m3);
     visit(Field{"forbearance_lps", "L/s", "Forbearance flow",
                 "The forbearance volume as a mean flow over the forbearance months."},

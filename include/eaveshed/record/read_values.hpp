@@ -9,8 +9,8 @@
 
 namespace eaveshed {
 
-// A column that is missing, null, or of a kind or with a word that it cannot have leaves its member as it is by default:
-// the file may come from anywhere.
+// A column that is missing, null, or of a kind or with a word that it cannot have leaves its member as it is by
+// default: the file may come from anywhere.
 [[nodiscard]] ParcelRow parcel_from(const std::map<std::string, Value>& values);
 
 }  // namespace eaveshed

@@ -94,12 +94,15 @@ void visit_fields(Row& row, Visitor&& visit) {
                 "Diversion replaced in the season, mean over the tank years."},
           row.replaced_mean_m3);
     visit(Field{"replaced_dependable_m3", "m3", "Replaced, dependable",
-                "Diversion replaced in the share of seasons set as reliability."},
+                "Diversion replaced in the share of seasons set as reliability; low where dry winters fill little or "
+                "wet summers ask for little."},
           row.replaced_dependable_m3);
-    visit(Field{"replaced_worst_m3", "m3", "Replaced, worst", "Diversion replaced in the worst season of the record."},
+    visit(Field{"replaced_worst_m3", "m3", "Replaced, worst",
+                "Least diversion replaced in a season of the record: a dry winter, or a summer that asks for little."},
           row.replaced_worst_m3);
     visit(Field{"forbearance_m3", "m3", "Forbearance volume",
-                "Water left in the stream or ground each season: the dependable volume replaced."},
+                "Summer take replaced each season, dependably: water left where it is taken from, also where that is "
+                "the mains."},
           row.forbearance_m3);
     visit(Field{"forbearance_lps", "L/s", "Forbearance flow", "Forbearance volume as a mean flow over the season."},
           row.forbearance_lps);
@@ -120,10 +123,12 @@ void visit_fields(Row& row, Visitor&& visit) {
     visit(Field{"gravity_probability", "1", "Gravity probability",
                 "Least probability that both fill and feed need no pump."},
           row.gravity_probability);
-    visit(
-        Field{"window_low_elev_m", "m", "Window, low", "Lowest pad elevation that feeds the use point without a pump."},
-        row.window_low_elev_m);
-    visit(Field{"window_high_elev_m", "m", "Window, high", "Highest pad elevation that the gutter still fills."},
+    visit(Field{"window_low_elev_m", "m", "Window, low",
+                "Lowest pad elevation that feeds the use point without a pump, pipe friction left out."},
+          row.window_low_elev_m);
+    visit(Field{"window_high_elev_m", "m", "Window, high",
+                "Highest pad elevation that the gutter still fills, the line's fall left out; below the low end no "
+                "place does without a pump."},
           row.window_high_elev_m);
     visit(Field{"pad_elev_m", "m", "Pad elevation", "Elevation of the levelled pad."}, row.pad_elev_m);
     visit(Field{"pressure_kpa", "kPa", "Pressure", "Pressure at the use point with the store down to its reserve."},
