@@ -14,7 +14,7 @@ namespace eaveshed::io {
 
 namespace {
 
-constexpr const char* kMagic = "eaveshed rows 3\n";
+constexpr const char* kMagic = "eaveshed rows 4\n";
 constexpr std::size_t kDigestChars = 64;
 constexpr std::uint64_t kRowsAtATime = 512;
 
@@ -63,7 +63,31 @@ void unpack_place(ByteReader& in, std::optional<Row>& given) {
     }
 }
 
-void pack(const RoofResult& result, std::size_t option_count, ByteWriter& out) {
+// As many rows as there are scenarios, or none and as many bytes.
+void pack_scenarios(const std::vector<ScenarioRow>& rows, std::size_t count, ByteWriter& out) {
+    if (!rows.empty() && rows.size() != count) {
+        internal_error("another number of scenarios than the plan");
+    }
+    out.put(static_cast<std::uint8_t>(!rows.empty()));
+    const ScenarioRow none;
+    for (std::size_t i = 0; i < count; ++i) {
+        visit_fields(i < rows.size() ? rows[i] : none, Packer{out});
+    }
+}
+
+void unpack_scenarios(ByteReader& in, std::size_t count, std::vector<ScenarioRow>& rows) {
+    const bool present = in.get<std::uint8_t>() != 0;
+    rows.resize(count);
+    for (ScenarioRow& row : rows) {
+        visit_fields(row, Unpacker{in});
+    }
+    if (!present) {
+        rows.clear();
+    }
+}
+
+void pack(const RoofResult& result, const SpoolFormat& format, ByteWriter& out) {
+    const std::size_t option_count = format.option_count;
     if (!result.curve.empty() && result.curve.size() != option_count) {
         internal_error("a roof with another number of storage options than the plan");
     }
@@ -77,9 +101,10 @@ void pack(const RoofResult& result, std::size_t option_count, ByteWriter& out) {
     for (std::size_t i = 0; i < option_count; ++i) {
         visit_fields(i < result.curve.size() ? result.curve[i] : no_option, Packer{out});
     }
+    pack_scenarios(result.scenarios, format.scenario_count, out);
 }
 
-RoofResult unpack(std::span<const unsigned char> bytes, std::size_t option_count, const std::string& where) {
+RoofResult unpack(std::span<const unsigned char> bytes, const SpoolFormat& format, const std::string& where) {
     ByteReader in(bytes, where);
     RoofResult result;
     in.get(result.ordinal);
@@ -87,12 +112,15 @@ RoofResult unpack(std::span<const unsigned char> bytes, std::size_t option_count
     unpack_place(in, result.use_point);
     unpack_place(in, result.pad);
     result.connected = in.get<std::uint8_t>() != 0;
-    if (in.get<std::uint8_t>() != 0) {
-        result.curve.resize(option_count);
-        for (CurveRow& row : result.curve) {
-            visit_fields(row, Unpacker{in});
-        }
+    const bool has_curve = in.get<std::uint8_t>() != 0;
+    result.curve.resize(format.option_count);
+    for (CurveRow& row : result.curve) {
+        visit_fields(row, Unpacker{in});
     }
+    if (!has_curve) {
+        result.curve.clear();
+    }
+    unpack_scenarios(in, format.scenario_count, result.scenarios);
     return result;
 }
 
@@ -112,7 +140,7 @@ ParcelOutcome unpack_outcome(ByteReader& in) {
     return outcome;
 }
 
-void pack(const ParcelResult& result, ByteWriter& out) {
+void pack(const ParcelResult& result, const SpoolFormat& format, ByteWriter& out) {
     out.put(result.ordinal);
     visit_fields(result.parcel, Packer{out});
     pack_place(result.pad, out);
@@ -125,22 +153,26 @@ void pack(const ParcelResult& result, ByteWriter& out) {
         pack_outcome(question.low, out);
         pack_outcome(question.high, out);
     }
+    pack_scenarios(result.scenarios, format.scenario_count, out);
 }
 
-ParcelResult unpack_parcel(std::span<const unsigned char> bytes, const std::string& where) {
+ParcelResult unpack_parcel(std::span<const unsigned char> bytes, const SpoolFormat& format, const std::string& where) {
     ByteReader in(bytes, where);
     ParcelResult result;
     in.get(result.ordinal);
     visit_fields(result.parcel, Unpacker{in});
     unpack_place(in, result.pad);
     in.get(result.pad_roof);
-    result.questions.resize(std::min<std::size_t>(in.get<std::uint8_t>(), kQuestionsKept));
+    const std::size_t asked = std::min<std::size_t>(in.get<std::uint8_t>(), kQuestionsKept);
+    result.questions.resize(kQuestionsKept);
     for (QuestionToAsk& question : result.questions) {
         in.get(question.question);
         in.get(question.change);
         question.low = unpack_outcome(in);
         question.high = unpack_outcome(in);
     }
+    result.questions.resize(asked);
+    unpack_scenarios(in, format.scenario_count, result.scenarios);
     return result;
 }
 
@@ -153,7 +185,7 @@ std::vector<unsigned char> header(const SpoolFormat& format, InputRows rows) {
     out.put(std::string(kMagic));
     out.put(format.plan);
     out.put(static_cast<std::uint64_t>(packed_width(format)));
-    out.put(static_cast<std::uint64_t>(packed_parcel_width()));
+    out.put(static_cast<std::uint64_t>(packed_parcel_width(format)));
     out.put(rows.roofs);
     out.put(rows.parcels);
     return std::move(out.bytes());
@@ -168,13 +200,13 @@ std::vector<unsigned char> header(const SpoolFormat& format, InputRows rows) {
 
 std::size_t packed_width(const SpoolFormat& format) {
     ByteWriter out;
-    pack(RoofResult{}, format.option_count, out);
+    pack(RoofResult{}, format, out);
     return out.bytes().size();
 }
 
-std::size_t packed_parcel_width() {
+std::size_t packed_parcel_width(const SpoolFormat& format) {
     ByteWriter out;
-    pack(ParcelResult{}, out);
+    pack(ParcelResult{}, format, out);
     return out.bytes().size();
 }
 
@@ -183,10 +215,10 @@ void write_tile(const std::filesystem::path& folder, std::uint64_t tile, const S
     ByteWriter out;
     out.bytes() = header(format, {result.roofs.size(), result.parcels.size()});
     for (const RoofResult& roof : result.roofs) {
-        pack(roof, format.option_count, out);
+        pack(roof, format, out);
     }
     for (const ParcelResult& parcel : result.parcels) {
-        pack(parcel, out);
+        pack(parcel, format, out);
     }
     const std::string digest = sha256_hex(out.bytes());
     out.bytes().insert(out.bytes().end(), digest.begin(), digest.end());
@@ -255,7 +287,7 @@ struct GatheredRows::Impl {
         : path(path_),
           format(std::move(format_)),
           roof_width(packed_width(format)),
-          parcel_width(packed_parcel_width()),
+          parcel_width(packed_parcel_width(format)),
           roofs(beside(path_, ".roofs"), roof_width, count.roofs),
           parcels(beside(path_, ".parcels"), parcel_width, count.parcels) {}
 
@@ -314,12 +346,12 @@ RoofResult GatheredRows::read(std::uint64_t ordinal) {
     if (!m_impl->roofs.has(ordinal)) {
         internal_error("a row was asked for that no tile gave");
     }
-    return unpack(m_impl->roofs.row(ordinal), m_impl->format.option_count, m_impl->path.string());
+    return unpack(m_impl->roofs.row(ordinal), m_impl->format, m_impl->path.string());
 }
 
 std::optional<ParcelResult> GatheredRows::read_parcel(std::uint64_t ordinal) {
     return m_impl->parcels.has(ordinal)
-               ? std::optional(unpack_parcel(m_impl->parcels.row(ordinal), m_impl->path.string()))
+               ? std::optional(unpack_parcel(m_impl->parcels.row(ordinal), m_impl->format, m_impl->path.string()))
                : std::nullopt;
 }
 

@@ -5,6 +5,7 @@
 #include "eaveshed/record/parcel_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/record/run_record_row.hpp"
+#include "eaveshed/record/scenario_row.hpp"
 #include "eaveshed/record/use_point_row.hpp"
 
 namespace eaveshed {
@@ -37,6 +38,9 @@ std::vector<Column> parcel_columns() {
 }
 std::vector<Column> use_point_columns() {
     return columns_of<UsePointRow>();
+}
+std::vector<Column> scenario_columns() {
+    return columns_of<ScenarioRow>();
 }
 std::vector<Column> run_record_columns() {
     return columns_of<RunRecordRow>();

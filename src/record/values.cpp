@@ -48,6 +48,9 @@ void values_of(const ParcelRow& row, std::vector<Value>& values) {
 void values_of(const UsePointRow& row, std::vector<Value>& values) {
     append_all(row, values);
 }
+void values_of(const ScenarioRow& row, std::vector<Value>& values) {
+    append_all(row, values);
+}
 void values_of(const RunRecordRow& row, std::vector<Value>& values) {
     append_all(row, values);
 }

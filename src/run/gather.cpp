@@ -30,6 +30,7 @@ public:
             m_use_point_us = us_columns(use_point_columns());
             m_pad_us = us_columns(pad_columns());
             m_parcel_us = us_columns(parcel_columns());
+            m_scenario_us = us_columns(scenario_columns());
         }
         if (job.inputs.parcels) {
             m_parcels_to_output.emplace(job.inputs.parcels->crs, job.inputs.output_crs, "output.crs");
@@ -48,6 +49,7 @@ private:
     }
 
     void write_pad(const PadRow& pad);
+    void write_scenarios(const std::vector<ScenarioRow>& rows);
 
     io::GeoPackageWriter m_writer;
     bool m_us;
@@ -60,6 +62,7 @@ private:
     std::vector<UsColumn> m_use_point_us;
     std::vector<UsColumn> m_pad_us;
     std::vector<UsColumn> m_parcel_us;
+    std::vector<UsColumn> m_scenario_us;
     std::vector<Value> m_values;
 };
 
@@ -67,6 +70,13 @@ void RowWriter::write_pad(const PadRow& pad) {
     if (const auto place = m_terrain_to_output(pad.place)) {
         set_values(pad, m_pad_us);
         m_writer.add(kPadsLayer, *place, *pad.pad_elev_m, m_values);
+    }
+}
+
+void RowWriter::write_scenarios(const std::vector<ScenarioRow>& rows) {
+    for (const ScenarioRow& row : rows) {
+        set_values(row, m_scenario_us);
+        m_writer.add(kScenariosLayer, m_values);
     }
 }
 
@@ -88,6 +98,7 @@ void RowWriter::write(const RoofResult& result, const MultiPolygon& outline) {
             m_writer.add(kCurveLayer, m_values);
         }
     }
+    write_scenarios(result.scenarios);
 }
 
 void RowWriter::write(const ParcelResult& result, const MultiPolygon& outline) {
@@ -97,6 +108,7 @@ void RowWriter::write(const ParcelResult& result, const MultiPolygon& outline) {
     if (result.pad) {
         write_pad(*result.pad);
     }
+    write_scenarios(result.scenarios);
 }
 
 void RowWriter::finish(const std::vector<RunRecordRow>& record) {
@@ -140,6 +152,12 @@ io::GatheredRows collect(const GatherJob& job) {
     return rows;
 }
 
+void name_scenarios(const Settings& settings, std::vector<ScenarioRow>& rows) {
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        rows[i].scenario = settings.scenarios.at(i).name;
+    }
+}
+
 void write_parcels(const GatherJob& job, const ParcelRows& parcels, RowWriter& writer, RunCounts& counts) {
     Ranking ranking(job.project.settings);
     for (std::uint32_t i = 0; i < parcels.count(); ++i) {
@@ -154,6 +172,10 @@ void write_parcels(const GatherJob& job, const ParcelRows& parcels, RowWriter& w
         if (result.pad) {
             result.pad->roof_id = job.plan.footprint(static_cast<std::uint32_t>(result.pad_roof)).roof_id;
             result.pad->parcel_id = result.parcel.parcel_id;
+        }
+        name_scenarios(job.project.settings, result.scenarios);
+        for (ScenarioRow& row : result.scenarios) {
+            row.parcel_id = result.parcel.parcel_id;
         }
         counts.add(result.parcel);
         writer.write(result, record.outline);
@@ -179,6 +201,10 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
         counts.add(result.roof);
         if (result.pad) {
             counts.add(*result.pad);
+        }
+        name_scenarios(job.project.settings, result.scenarios);
+        for (ScenarioRow& row : result.scenarios) {
+            row.roof_id = record.roof_id;
         }
         writer.write(result, record.outline);
         progress.advance(1);

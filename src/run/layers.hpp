@@ -13,7 +13,8 @@ inline constexpr std::size_t kPadsLayer = 1;
 inline constexpr std::size_t kUsePointsLayer = 2;
 inline constexpr std::size_t kParcelsLayer = 3;
 inline constexpr std::size_t kCurveLayer = 4;
-inline constexpr std::size_t kRunRecordLayer = 5;
+inline constexpr std::size_t kScenariosLayer = 5;
+inline constexpr std::size_t kRunRecordLayer = 6;
 
 [[nodiscard]] std::vector<io::LayerSpec> output_layers(const OutputSettings& settings);
 [[nodiscard]] std::vector<io::ClosedList> closed_lists();

@@ -163,7 +163,8 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     const Plan plan = make_plan(project, inputs, work.path(), options.plan, findings, progress);
     const ClimateInput climate = read_climate(project, inputs, plan, findings);
     require_sound(project, findings, options.strict);
-    const io::SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size()};
+    const io::SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size(),
+                                 project.settings.scenarios.size()};
     evaluate_tiles(project, inputs, plan, climate, work.path(), format, options.threads, progress);
     require_unchanged(project, inputs, files, digest);
 

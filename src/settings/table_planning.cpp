@@ -104,14 +104,14 @@ std::vector<Setting> rank_settings() {
 std::vector<Setting> scenario_settings() {
     using S = ScenarioSettings;
     constexpr Range kFactor = between(0.0, 10.0);
-    Setting name = later({"scenarios", "name", "What the scenario is called.", ""}, "", {}, at<kScenarios, &S::name>(),
+    Setting name = plain({"scenarios", "name", "What the scenario is called.", ""}, "", {}, at<kScenarios, &S::name>(),
                          Kind::text);
     name.required = true;
     return {
         name,
-        later({"scenarios", "rain_factor", "Factor on the rain: one for all months, or twelve, January first.", ""}, "",
+        plain({"scenarios", "rain_factor", "Factor on the rain: one for all months, or twelve, January first.", ""}, "",
               kFactor, at<kScenarios, &S::rain_factor>(), Kind::twelve),
-        later({"scenarios", "et0_factor", "Factor on reference evapotranspiration: one, or twelve, January first.", ""},
+        plain({"scenarios", "et0_factor", "Factor on reference evapotranspiration: one, or twelve, January first.", ""},
               "", kFactor, at<kScenarios, &S::et0_factor>(), Kind::twelve),
     };
 }

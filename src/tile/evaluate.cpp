@@ -7,6 +7,7 @@
 #include "eaveshed/tile/parcel_system.hpp"
 #include "eaveshed/tile/place.hpp"
 #include "eaveshed/tile/rules.hpp"
+#include "eaveshed/tile/scenarios.hpp"
 #include "eaveshed/tile/siting.hpp"
 #include "eaveshed/tile/water.hpp"
 
@@ -80,6 +81,9 @@ void evaluate_site(const SiteInput& site, const TileInput& tile, const TileRules
         result.parcels.push_back(evaluate_parcel(*parcel, tile, rules, roofs));
     }
     for (ComputedRoof& roof : roofs) {
+        if (parcel == nullptr) {
+            roof.result.scenarios = roof_scenarios(roof, tile, rules);
+        }
         result.roofs.push_back(std::move(roof.result));
     }
 }

@@ -84,15 +84,7 @@ ParcelOutcome Asking::at_roof_default(double HarvestSettings::*value, double oth
     settings.harvest.*value = other;
     TileRules rules = m_rules;
     rules.settings = &settings;
-    rules.options = {m_rules.options.at(m_store.sited.option)};
-    std::vector<StoreRecord> records(m_roofs.size());
-    for (const std::size_t member : m_store.members) {
-        RoofResult scratch;
-        scratch.roof.plan_area_m2 = m_roofs[member].result.roof.plan_area_m2;
-        records[member] = evaluate_water(*m_roofs[member].input, &m_parcel, *m_tile.climate, rules, scratch).record;
-    }
-    return of_record(combined_record(m_store.members, m_store.owner,
-                                     [&](std::size_t roof) -> const StoreRecord& { return records[roof]; }));
+    return of_record(record_under(rules, m_parcel, *m_tile.climate, m_roofs, m_store));
 }
 
 ParcelOutcome Asking::with_check(double fill_probability, double feed_probability) const {

@@ -1,7 +1,9 @@
 // The storage that some of a parcel's roofs fill together. Private to the module.
 #pragma once
 
+#include <algorithm>
 #include <cstddef>
+#include <span>
 #include <vector>
 
 #include "eaveshed/tile/computed_roof.hpp"
@@ -46,5 +48,9 @@ template <typename RecordOf>
     }
     return record;
 }
+
+// The combined record under other rules than those the roofs were evaluated with; the rules' options are put aside.
+[[nodiscard]] StoreRecord record_under(const TileRules& rules, const ParcelInput& parcel, const ClimateInput& climate,
+                                       std::span<const ComputedRoof> roofs, const ParcelStore& store);
 
 }  // namespace eaveshed

@@ -10,6 +10,7 @@
 #include "eaveshed/siting/feed.hpp"
 #include "eaveshed/tile/parcel_questions.hpp"
 #include "eaveshed/tile/roof_site.hpp"
+#include "eaveshed/tile/scenarios.hpp"
 #include "eaveshed/tile/siting.hpp"
 #include "parcel_store.hpp"
 
@@ -322,6 +323,7 @@ ParcelResult evaluate_parcel(const ParcelInput& parcel, const TileInput& tile, c
         roofs[member].result.connected = true;
     }
     result.questions = parcel_questions(parcel, tile, rules, roofs, *system, result);
+    result.scenarios = parcel_scenarios(parcel, tile, rules, roofs, *system, row);
     return result;
 }
 

@@ -221,11 +221,18 @@ WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, co
 
     WaterOutcome outcome;
     outcome.take = summer_take(roof, parcel, climate, *rules.settings, rules.season);
+    for (std::size_t month = 0; month < rules.et0_factor.size(); ++month) {
+        outcome.take.demand.et0_mm_day.at(month) *= rules.et0_factor.at(month);
+    }
     row.flags.add(outcome.take.flags);
     const RoofWater water{climate.timeline,   rules, counted, *roof.plan_area_m2, runoff.value, connected.value,
                           outcome.take.demand};
     outcome.has_rain = true;
-    outcome.record = run_and_fill(water, dry_where_missing(sampled->values), result);
+    std::vector<double> rain_mm = dry_where_missing(sampled->values);
+    for (std::size_t step = 0; step < rain_mm.size(); ++step) {
+        rain_mm[step] *= rules.rain_factor.at(static_cast<std::size_t>(climate.timeline.steps[step].month - 1));
+    }
+    outcome.record = run_and_fill(water, rain_mm, result);
     outcome.options = store_results(outcome.record, climate.timeline, rules, rules.options);
     result.curve = curve_rows(outcome.options);
     outcome.recommended = recommended_option(outcome.options, rules.settings->storage.storage_share);

@@ -16,7 +16,7 @@ namespace {
 
 using testing::TempFolder;
 
-const SpoolFormat kFormat{"plan a", 2};
+const SpoolFormat kFormat{"plan a", 2, 2};
 
 RoofResult roof(std::uint64_t ordinal) {
     RoofResult result;
@@ -214,6 +214,16 @@ ParcelResult parcel(std::uint64_t ordinal) {
     result.parcel.forbearance_m3 = 12.5 + static_cast<double>(ordinal);
     result.parcel.delivery = Delivery::low_pressure;
     result.parcel.tank_count = 3;
+    result.questions.resize(ordinal % 4);
+    for (QuestionToAsk& question : result.questions) {
+        question.question = Question::material;
+        question.high.gravity_check = GravityCheck::yes;
+        question.change = 0.5;
+    }
+    if (ordinal % 2 == 1) {
+        result.scenarios.resize(2);
+        result.scenarios[1].demand_m3 = 7.5;
+    }
     if (ordinal % 2 == 0) {
         result.pad.emplace();
         result.pad->place = {1.5, -2.5};
@@ -238,6 +248,18 @@ TEST(Spool, ParcelsComeBackToo) {
         ASSERT_TRUE(read.has_value());
         EXPECT_EQ(all_values(read->parcel), all_values(parcel(ordinal).parcel));
         ASSERT_EQ(read->pad.has_value(), ordinal % 2 == 0);
+        ASSERT_EQ(read->questions.size(), ordinal % 4);
+        for (const QuestionToAsk& question : read->questions) {
+            EXPECT_EQ(question.question, Question::material);
+            EXPECT_EQ(question.high.gravity_check, GravityCheck::yes);
+            EXPECT_EQ(question.low.gravity_check, std::nullopt);
+            EXPECT_EQ(question.change, 0.5);
+        }
+        ASSERT_EQ(read->scenarios.size(), ordinal % 2 == 1 ? 2U : 0U);
+        if (ordinal % 2 == 1) {
+            EXPECT_EQ(read->scenarios[0].demand_m3, std::nullopt);
+            EXPECT_EQ(read->scenarios[1].demand_m3, 7.5);
+        }
         if (read->pad) {
             EXPECT_EQ(read->pad->place, (Point{1.5, -2.5}));
             EXPECT_EQ(all_values(*read->pad), all_values(*parcel(ordinal).pad));

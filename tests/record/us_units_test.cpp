@@ -51,14 +51,15 @@ TEST(UsUnits, EveryColumnWithAUnitHasOneAndNoOtherHas) {
     for (const Column& column : roof_columns()) {
         with_unit += !column.field.unit.empty() && column.field.unit != "1" ? 1U : 0U;
     }
-    const auto us = us_columns(roof_columns());
+    const auto columns = roof_columns();
+    const auto us = us_columns(columns);
     EXPECT_EQ(us.size(), with_unit);
     for (const UsColumn& column : us) {
-        const Column& of = roof_columns().at(column.of);
+        const Column& of = columns.at(column.of);
         EXPECT_EQ(of.type, ColumnType::real);
         EXPECT_EQ(column.title, of.field.title);
         EXPECT_FALSE(column.name.empty());
-        for (const Column& si : roof_columns()) {
+        for (const Column& si : columns) {
             EXPECT_NE(si.field.name, column.name);
         }
     }

@@ -156,8 +156,6 @@ TEST(SettingsRules, NoteEverySettingWithoutEffectInThisVersionInTheOrderOfTheFil
               "basin.toml:8:1: notes.canopy_share: accepted, no effect in this version\n"
               "basin.toml:12:1: streams.derive: accepted, no effect in this version\n");
     EXPECT_EQ(findings.count(Severity::error), 0U);
-    const Findings tables = findings_of(project_and("[[scenarios]]\nname = \"dry\"\n"));
-    EXPECT_THAT(text_of(tables, Severity::note), HasSubstr("scenarios.1.name"));
 }
 
 TEST(SettingsRules, AreNotAskedWhereSingleValuesAreWrong) {

@@ -17,11 +17,12 @@ namespace eaveshed::io {
 struct SpoolFormat {
     std::string plan;              // fingerprint of inputs and settings: rows of another plan are refused
     std::size_t option_count = 0;  // storage options of a computed roof
+    std::size_t scenario_count = 0;
 };
 
 // Bytes of one packed roof, and of one packed parcel.
 [[nodiscard]] std::size_t packed_width(const SpoolFormat& format);
-[[nodiscard]] std::size_t packed_parcel_width();
+[[nodiscard]] std::size_t packed_parcel_width(const SpoolFormat& format);
 
 // Writes FOLDER/TILE.rows under a temporary name, with a SHA-256 at its end, and publishes it. Safe to call for
 // different tiles from several threads. No room is a passing error.

@@ -17,6 +17,7 @@ struct Column {
 [[nodiscard]] std::vector<Column> pad_columns();
 [[nodiscard]] std::vector<Column> parcel_columns();
 [[nodiscard]] std::vector<Column> use_point_columns();
+[[nodiscard]] std::vector<Column> scenario_columns();
 [[nodiscard]] std::vector<Column> run_record_columns();
 
 }  // namespace eaveshed

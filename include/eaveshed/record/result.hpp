@@ -10,6 +10,7 @@
 #include "eaveshed/record/pad_row.hpp"
 #include "eaveshed/record/parcel_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
+#include "eaveshed/record/scenario_row.hpp"
 #include "eaveshed/record/use_point_row.hpp"
 
 namespace eaveshed {
@@ -20,8 +21,9 @@ struct RoofResult {
     RoofRow roof;
     std::optional<UsePointRow> use_point;
     std::optional<PadRow> pad;
-    std::vector<CurveRow> curve;  // of computed roofs: one row an option, the same number for all
-    bool connected = false;       // fills its parcel's storage
+    std::vector<CurveRow> curve;           // of computed roofs: one row an option, the same number for all
+    bool connected = false;                // fills its parcel's storage
+    std::vector<ScenarioRow> scenarios{};  // of a roof in no parcel with a storage: one row a scenario
 };
 
 // Everything that a tile finds out about one parcel with roofs. Texts, counts of roofs and what depends on other
@@ -32,6 +34,7 @@ struct ParcelResult {
     std::optional<PadRow> pad;
     std::uint64_t pad_roof = 0;              // ordinal of the pad's own roof, where there is a pad
     std::vector<QuestionToAsk> questions{};  // the most telling first, at most three
+    std::vector<ScenarioRow> scenarios{};    // one row a scenario, where there is a storage
 };
 
 struct TileResult {

@@ -11,6 +11,7 @@
 #include "eaveshed/record/parcel_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/record/run_record_row.hpp"
+#include "eaveshed/record/scenario_row.hpp"
 #include "eaveshed/record/use_point_row.hpp"
 
 namespace eaveshed {
@@ -24,6 +25,7 @@ void values_of(const CurveRow& row, std::vector<Value>& values);
 void values_of(const PadRow& row, std::vector<Value>& values);
 void values_of(const ParcelRow& row, std::vector<Value>& values);
 void values_of(const UsePointRow& row, std::vector<Value>& values);
+void values_of(const ScenarioRow& row, std::vector<Value>& values);
 void values_of(const RunRecordRow& row, std::vector<Value>& values);
 
 }  // namespace eaveshed

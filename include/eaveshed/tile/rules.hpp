@@ -1,6 +1,7 @@
 // The settings as the computation modules want them: made once a tile, so that no module knows the settings.
 #pragma once
 
+#include <array>
 #include <vector>
 
 #include "eaveshed/core/season.hpp"
@@ -20,6 +21,8 @@ struct StorageOption {
     double usable_m3 = 0.0;
 };
 
+inline constexpr std::array<double, 12> kAsRecorded{1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1};
+
 struct TileRules {
     const Settings* settings = nullptr;
     Season season;
@@ -29,6 +32,9 @@ struct TileRules {
     EaveRules eave;
     WindowRules window;
     PadRules pad;  // but for elevation_sd_m: what is known of the ground is in the tile
+    // Another climate than the record's: factors by month, January first.
+    std::array<double, 12> rain_factor = kAsRecorded;
+    std::array<double, 12> et0_factor = kAsRecorded;
 };
 
 // `settings` outlives the rules.

@@ -1,0 +1,19 @@
+#include "parcel_store.hpp"
+
+namespace eaveshed {
+
+StoreRecord record_under(const TileRules& rules, const ParcelInput& parcel, const ClimateInput& climate,
+                         std::span<const ComputedRoof> roofs, const ParcelStore& store) {
+    TileRules one_option = rules;  // the storage is chosen: no other one need be run
+    one_option.options = {rules.options.at(store.sited.option)};
+    std::vector<StoreRecord> records(roofs.size());
+    for (const std::size_t member : store.members) {
+        RoofResult scratch;
+        scratch.roof.plan_area_m2 = roofs[member].result.roof.plan_area_m2;
+        records[member] = evaluate_water(*roofs[member].input, &parcel, climate, one_option, scratch).record;
+    }
+    return combined_record(store.members, store.owner,
+                           [&](std::size_t roof) -> const StoreRecord& { return records[roof]; });
+}
+
+}  // namespace eaveshed
