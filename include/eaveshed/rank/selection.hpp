@@ -56,9 +56,9 @@ struct CurvePoint {
     double gain_lps = 0.0;  // with the parcels already enrolled
 };
 
-// Gain against cost: the offers join by falling gain per cost, those without cost first; equals by cost, then parcel id.
-// Every point (of those without cost, the last) is an exact optimum for its own cost: if parcels could be enrolled in
-// part, filling up in this order would be best for any budget (Dantzig 1957), and at these points it enrols none in
+// Gain against cost: the offers join by falling gain per cost, those without cost first; equals by cost, then parcel
+// id. Every point (of those without cost, the last) is an exact optimum for its own cost: if parcels could be enrolled
+// in part, filling up in this order would be best for any budget (Dantzig 1957), and at these points it enrols none in
 // part. Between two points an optimum lies on or below the straight line between them.
 [[nodiscard]] std::vector<CurvePoint> gain_curve(std::span<const EnrolmentOffer> offers,
                                                  double enrolled_gain_lps = 0.0);
