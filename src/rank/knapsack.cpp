@@ -47,6 +47,7 @@ KnapsackResult solve_knapsack(std::span<const KnapsackItem> items, std::int64_t 
                               const KnapsackLimits& limits) {
     const std::vector<std::size_t> order = richest_first(items, capacity);
     std::vector<KnapsackItem> sorted;
+    sorted.reserve(order.size());
     for (const std::size_t i : order) {
         sorted.push_back(items[i]);
     }

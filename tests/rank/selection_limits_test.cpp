@@ -8,6 +8,10 @@
 namespace eaveshed {
 namespace {
 
+using testing::in_steps;
+using testing::in_whole_numbers;
+using testing::kHundredths;
+using testing::kNanolitres;
 using testing::most_gain_of_all;
 using testing::Offers;
 using testing::random_offers;
@@ -50,13 +54,14 @@ TEST(Enrolment, StatesTheGapWhereTheSearchIsCutShort) {
 TEST(Enrolment, BracketsTheOptimumWhereverTheSearchIsCutShort) {
     testing::RandomNumbers random(5);
     int cut_short = 0;
-    for (int round = 0; round < 2000; ++round) {
+    for (int round = 0; round < 6000; ++round) {
         const Offers offers = random_offers(random, 11);
         const double budget = random.whole(20, 120);
         const double best = most_gain_of_all(offers.list, budget).gain;
         const SelectionLimits limits{.visits = static_cast<std::uint64_t>(random.whole(0, 60)),
                                      .trail = static_cast<std::size_t>(random.whole(0, 30))};
-        const EnrolmentPlan plan = most_gain(offers.list, budget, 0.0, limits);
+        const EnrolmentPlan plan =
+            in_whole_numbers(most_gain(in_steps(offers.list), budget / kHundredths, 0.0, limits), kNanolitres);
         EXPECT_LE(plan.gain_lps, best);
         EXPECT_GE(plan.bound, best);
         EXPECT_LE(plan.cost, budget);

@@ -14,6 +14,10 @@
 namespace eaveshed {
 namespace {
 
+using testing::in_steps;
+using testing::in_whole_numbers;
+using testing::kHundredths;
+using testing::kNanolitres;
 using testing::most_gain_of_all;
 using testing::Offers;
 using testing::offers_of;
@@ -95,7 +99,8 @@ TEST(MostGain, AgreesWithTryingEverySubset) {
         const Offers offers = random_offers(random, random.whole(1, 11));
         const double budget = random.whole(0, 200);
         const Sum expected = most_gain_of_all(offers.list, budget);
-        const EnrolmentPlan plan = most_gain(offers.list, budget);
+        const EnrolmentPlan plan =
+            in_whole_numbers(most_gain(in_steps(offers.list), budget / kHundredths), kNanolitres);
         EXPECT_EQ(plan.gain_lps, expected.gain) << round;
         EXPECT_EQ(plan.cost, expected.cost) << round;
         EXPECT_TRUE(plan.proven);
@@ -109,7 +114,8 @@ TEST(LeastCost, AgreesWithTryingEverySubset) {
         const Offers offers = random_offers(random, random.whole(1, 11));
         const double target = random.whole(0, 200);
         const std::optional<Sum> expected = least_cost_of_all(offers.list, target);
-        const EnrolmentPlan plan = least_cost(offers.list, target);
+        const EnrolmentPlan plan =
+            in_whole_numbers(least_cost(in_steps(offers.list), target / kNanolitres), kHundredths);
         EXPECT_EQ(plan.reached, expected.has_value()) << round;
         if (expected) {
             EXPECT_EQ(plan.cost, expected->cost) << round;
