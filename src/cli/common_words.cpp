@@ -84,7 +84,7 @@ void RunLog::failure(const Error& error) {
 
 void show_findings(const Findings& findings, bool notes) {
     for (const Finding& finding : findings.list()) {
-        if (finding.severity != Severity::note || notes) {
+        if (finding.severity == Severity::warning || (finding.severity == Severity::note && notes)) {
             fmt::print(stderr, "{}\n", run::finding_line(finding));
         }
     }

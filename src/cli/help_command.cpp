@@ -21,6 +21,7 @@ namespace {
 constexpr std::array kCommands{
     Term{"check PROJECT.toml", "opens every input, says what was understood and what is wrong; computes nothing"},
     Term{"screen PROJECT.toml", "screens every roof and writes the GeoPackage"},
+    Term{"explain OUT.gpkg --roof ID", "every step, number and setting behind one roof's row, recomputed and compared"},
     Term{"settings [--markdown]", "every setting of a project file: unit, default, range, meaning, source"},
     Term{"help [TOPIC]", "this page, or one topic"},
 };

@@ -25,6 +25,7 @@ constexpr const char* kExamples =
     "Examples\n"
     "  eaveshed check basin.toml             what is understood of the inputs, and what is wrong with them\n"
     "  eaveshed screen basin.toml            the GeoPackage that basin.toml names\n"
+    "  eaveshed explain OUT.gpkg --roof ID   every step and number behind one roof's row\n"
     "  eaveshed settings | less              every setting of a project file\n"
     "Each command has --help; `eaveshed help` lists topics.";
 
@@ -109,6 +110,7 @@ int run_program(const std::vector<std::string>& words, std::ostream& out) {
     CLI::App program{kPurpose, "eaveshed"};
     program.footer(kExamples);
     program.set_help_flag("-h,--help", "What the program or a command understands");
+    program.require_subcommand(0, 1);  // one job a call: further names of commands are plain words
     bool version = false;
     bool json = false;
     program.add_flag("--version", version, "The versions of program and libraries");
@@ -116,6 +118,7 @@ int run_program(const std::vector<std::string>& words, std::ostream& out) {
     Job job;
     add_check_command(program, out, job);
     add_screen_command(program, out, job);
+    add_explain_command(program, out, job);
     add_settings_command(program, out, job);
     add_help_command(program, out, job);
     for (CLI::App* command : program.get_subcommands({})) {

@@ -19,9 +19,19 @@ void add_settings_command(CLI::App& program, std::ostream& out, Job& job) {
 
 void add_help_command(CLI::App& program, std::ostream& out, Job& job) {
     const auto topic = std::make_shared<std::string>();
-    CLI::App& command = *program.add_subcommand("help", "Explain a topic: statuses, flags, exit-codes, formats, units");
-    command.add_option("topic", *topic, "The topic")->type_name("TOPIC");
-    command.callback([topic, &out, &job] { job = [topic, &out] { return print_help(out, *topic); }; });
+    CLI::App& command = *program.add_subcommand("help", "Explain a command, or a topic such as statuses or exit-codes");
+    command.add_option("topic", *topic, "The topic, or the name of a command")->type_name("TOPIC");
+    command.callback([topic, &program, &out, &job] {
+        job = [topic, &program, &out] {
+            for (const CLI::App* command_named : program.get_subcommands({})) {
+                if (command_named->get_name() == *topic) {
+                    out << command_named->help("eaveshed");
+                    return 0;
+                }
+            }
+            return print_help(out, *topic);
+        };
+    });
 }
 
 }  // namespace eaveshed

@@ -1,6 +1,7 @@
 #include "eaveshed/core/nearest.hpp"
 
 #include <algorithm>
+#include <utility>
 #include <vector>
 
 namespace eaveshed {
@@ -37,21 +38,31 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
     return row[b.size()];
 }
 
-std::string_view nearest_name(std::string_view word, std::span<const std::string_view> known) {
+std::vector<std::string_view> nearest_names(std::string_view word, std::span<const std::string_view> known,
+                                            std::size_t most) {
     if (word.empty() || word.size() > kLongestWord) {
         return {};
     }
-    std::string_view best;
-    std::size_t best_distance = std::max<std::size_t>(2, word.size() / 3) + 1;
+    const std::size_t farthest = std::max<std::size_t>(2, word.size() / 3);
+    std::vector<std::pair<std::size_t, std::string_view>> near;
     for (const std::string_view name : known) {
         const std::size_t distance = edit_distance(word, name);
         // A name of which nothing is left is no suggestion.
-        if (distance < best_distance && distance < name.size()) {
-            best = name;
-            best_distance = distance;
+        if (distance <= farthest && distance < name.size()) {
+            near.emplace_back(distance, name);
         }
     }
-    return best;
+    std::ranges::stable_sort(near, {}, &std::pair<std::size_t, std::string_view>::first);
+    std::vector<std::string_view> names;
+    for (std::size_t i = 0; i < near.size() && i < most; ++i) {
+        names.push_back(near[i].second);
+    }
+    return names;
+}
+
+std::string_view nearest_name(std::string_view word, std::span<const std::string_view> known) {
+    const auto nearest = nearest_names(word, known, 1);
+    return nearest.empty() ? std::string_view{} : nearest.front();
 }
 
 }  // namespace eaveshed

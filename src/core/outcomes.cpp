@@ -88,6 +88,25 @@ const std::array<Term, 12>& pad_reason_terms() {
     return kTerms;
 }
 
+const std::array<Term, 3>& parcel_status_terms() {
+    static constexpr std::array<Term, 3> kTerms{{
+        {"no_roofs", "no footprint of the input belongs to the parcel"},
+        {"no_computed_roofs", "none of its roofs has status ok"},
+        {"ok", "computed"},
+    }};
+    return kTerms;
+}
+
+const std::array<Term, 4>& contact_status_terms() {
+    static constexpr std::array<Term, 4> kTerms{{
+        {"candidate", "may be asked"},
+        {"enrolled", "has an agreement already: its gain counts as present"},
+        {"declined", "has said no"},
+        {"do_not_contact", "asked to be left alone"},
+    }};
+    return kTerms;
+}
+
 const std::array<Term, 2>& pad_level_terms() {
     static constexpr std::array<Term, 2> kTerms{{
         {"roof", "the pad of one roof's storage"},
@@ -148,6 +167,12 @@ std::string_view to_text(GravityCheck value) {
 }
 std::string_view to_text(PadReason value) {
     return name_of(pad_reason_terms(), value);
+}
+std::string_view to_text(ParcelStatus value) {
+    return name_of(parcel_status_terms(), value);
+}
+std::string_view to_text(ContactStatus value) {
+    return name_of(contact_status_terms(), value);
 }
 std::string_view to_text(PadLevel value) {
     return name_of(pad_level_terms(), value);

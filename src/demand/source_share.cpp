@@ -26,6 +26,10 @@ constexpr std::array<ClassRow, 6> kClasses{{
 
 }  // namespace
 
+std::string_view to_text(SourceClass source) {
+    return kClasses.at(static_cast<std::size_t>(source)).name;
+}
+
 std::optional<SourceClass> source_class_from_text(std::string_view text) {
     for (std::size_t i = 0; i < kClasses.size(); ++i) {
         if (kClasses[i].name == text) {
@@ -56,16 +60,16 @@ double stream_depletion_share(double distance_m, double transmissivity_m2_day, d
 SourceShare source_share(SourceClass source, std::optional<double> given_share, const WellSetting& well,
                          double season_days) {
     if (given_share && *given_share >= 0.0 && *given_share <= 1.0) {
-        return {*given_share, false};
+        return {*given_share, false, ShareBasis::given};
     }
     if (source == SourceClass::shallow_well && well.distance_m && well.transmissivity_m2_day &&
         well.storage_coefficient && *well.distance_m >= 0.0 && *well.transmissivity_m2_day > 0.0 &&
         *well.storage_coefficient > 0.0) {
         return {stream_depletion_share(*well.distance_m, *well.transmissivity_m2_day, *well.storage_coefficient,
                                        season_days),
-                false};
+                false, ShareBasis::well};
     }
-    return {class_share(source), source == SourceClass::unknown};
+    return {class_share(source), source == SourceClass::unknown, ShareBasis::source_class};
 }
 
 }  // namespace eaveshed

@@ -29,7 +29,8 @@ namespace {
 
 File::File(const std::filesystem::path& path, Mode mode) : m_path(path) {
     const int flags = mode == Mode::read ? O_RDONLY : (O_RDWR | O_CREAT | O_TRUNC);
-    m_descriptor = ::open(path.c_str(), flags | O_CLOEXEC, 0644);
+    const mode_t permissions = mode == Mode::create_private ? S_IRUSR | S_IWUSR : 0644;
+    m_descriptor = ::open(path.c_str(), flags | O_CLOEXEC, permissions);
     if (m_descriptor < 0) {
         fail(path, mode == Mode::read ? "cannot be opened" : "cannot be created");
     }
@@ -166,6 +167,23 @@ WorkFolder::~WorkFolder() {
     std::error_code ignored;
     std::filesystem::remove_all(m_path, ignored);
     ::close(m_lock);
+}
+
+ScratchFolder::ScratchFolder() {
+    std::error_code fault;
+    const std::filesystem::path parent = std::filesystem::temp_directory_path(fault);
+    std::string name = (parent / "eaveshed-XXXXXX").string();
+    if (fault || ::mkdtemp(name.data()) == nullptr) {
+        throw Error(Fault::passing, {parent.empty() ? "TMPDIR" : parent.string(),
+                                     "no folder for temporary files that can be written to", "",
+                                     "let the environment's TMPDIR name one with room in it, then run again"});
+    }
+    m_path = name;
+}
+
+ScratchFolder::~ScratchFolder() {
+    std::error_code fault;
+    std::filesystem::remove_all(m_path, fault);
 }
 
 std::uint64_t free_bytes(const std::filesystem::path& path) {

@@ -38,9 +38,8 @@ bool is_graduated(const MapStyle& style) {
 // --- Styled Layer Descriptor
 
 std::string compared(const char* relation, const std::string& column, const std::string& value) {
-    return fmt::format(
-        "<ogc:{0}><ogc:PropertyName>{1}</ogc:PropertyName><ogc:Literal>{2}</ogc:Literal></ogc:{0}>", relation,
-        escaped(column), escaped(value));
+    return fmt::format("<ogc:{0}><ogc:PropertyName>{1}</ogc:PropertyName><ogc:Literal>{2}</ogc:Literal></ogc:{0}>",
+                       relation, escaped(column), escaped(value));
 }
 
 std::string filter_of(const MapStyle& style, const MapClass& map_class) {
@@ -105,10 +104,10 @@ std::string sld_of(const LayerSpec& layer, const MapStyle& style) {
         escaped(layer.name), escaped(style.name));
     std::size_t number = 0;
     for (const MapClass& map_class : style.classes) {
-        text += fmt::format("<se:Rule><se:Name>{}</se:Name><se:Description><se:Title>{}</se:Title></se:Description>{}{}"
-                            "</se:Rule>\n",
-                            ++number, escaped(map_class.label), filter_of(style, map_class),
-                            symbolizer(layer.shape, style, map_class));
+        text += fmt::format(
+            "<se:Rule><se:Name>{}</se:Name><se:Description><se:Title>{}</se:Title></se:Description>{}{}"
+            "</se:Rule>\n",
+            ++number, escaped(map_class.label), filter_of(style, map_class), symbolizer(layer.shape, style, map_class));
     }
     return text + "</se:FeatureTypeStyle></UserStyle></NamedLayer>\n</StyledLayerDescriptor>\n";
 }
@@ -128,9 +127,10 @@ std::string property(const char* key, const std::string& value) {
 
 std::string qml_symbol(LayerShape shape, const MapStyle& style, const MapClass& map_class, std::size_t number) {
     const bool area = shape == LayerShape::multipolygon;
-    std::string symbol = fmt::format("<symbol type=\"{}\" name=\"{}\" alpha=\"1\"><layer class=\"{}\" enabled=\"1\" "
-                                     "pass=\"0\" locked=\"0\">",
-                                     area ? "fill" : "marker", number, area ? "SimpleFill" : "SimpleMarker");
+    std::string symbol = fmt::format(
+        "<symbol type=\"{}\" name=\"{}\" alpha=\"1\"><layer class=\"{}\" enabled=\"1\" "
+        "pass=\"0\" locked=\"0\">",
+        area ? "fill" : "marker", number, area ? "SimpleFill" : "SimpleMarker");
     symbol += property("color", rgba(map_class.fill)) + property("outline_color", rgba(style.outline)) +
               property("outline_width", fmt::format("{:.2f}", kOutlinePx * kMmPerPixel)) +
               property("outline_width_unit", "MM");
@@ -144,7 +144,8 @@ std::string qml_symbol(LayerShape shape, const MapStyle& style, const MapClass& 
     return symbol + "</layer></symbol>";
 }
 
-// A number below every value (the quantities drawn are not negative) stands in for null, which a graduated renderer would not draw at all.
+// A number below every value (the quantities drawn are not negative) stands in for null, which a graduated renderer
+// would not draw at all.
 constexpr double kNullStandIn = -1.0;
 constexpr double kTop = 1e12;
 
@@ -156,8 +157,8 @@ std::string qml_range(const MapClass& map_class, std::size_t number) {
 }
 
 std::string qml_category(const MapClass& map_class, std::size_t number) {
-    return fmt::format("<category value=\"{}\" label=\"{}\" symbol=\"{}\" render=\"true\"/>",
-                       escaped(map_class.equals), escaped(map_class.label), number);
+    return fmt::format("<category value=\"{}\" label=\"{}\" symbol=\"{}\" render=\"true\"/>", escaped(map_class.equals),
+                       escaped(map_class.label), number);
 }
 
 std::string qml_classes(const MapStyle& style) {

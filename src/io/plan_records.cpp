@@ -33,6 +33,8 @@ void visit_parcel(Record& record, Visitor&& visit) {
     visit(record.water_source);
     visit(record.source_share);
     visit(record.stream_distance_m);
+    visit(record.pump_lps);
+    visit(record.existing_storage_m3);
 }
 
 template <typename Record, typename Visitor>

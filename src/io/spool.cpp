@@ -14,7 +14,7 @@ namespace eaveshed::io {
 
 namespace {
 
-constexpr const char* kMagic = "eaveshed rows 2\n";
+constexpr const char* kMagic = "eaveshed rows 3\n";
 constexpr std::size_t kDigestChars = 64;
 constexpr std::uint64_t kRowsAtATime = 512;
 
@@ -71,6 +71,7 @@ void pack(const RoofResult& result, std::size_t option_count, ByteWriter& out) {
     visit_fields(result.roof, Packer{out});
     pack_place(result.use_point, out);
     pack_place(result.pad, out);
+    out.put(static_cast<std::uint8_t>(result.connected));
     out.put(static_cast<std::uint8_t>(!result.curve.empty()));
     const CurveRow no_option;
     for (std::size_t i = 0; i < option_count; ++i) {
@@ -85,6 +86,7 @@ RoofResult unpack(std::span<const unsigned char> bytes, std::size_t option_count
     visit_fields(result.roof, Unpacker{in});
     unpack_place(in, result.use_point);
     unpack_place(in, result.pad);
+    result.connected = in.get<std::uint8_t>() != 0;
     if (in.get<std::uint8_t>() != 0) {
         result.curve.resize(option_count);
         for (CurveRow& row : result.curve) {
@@ -94,16 +96,66 @@ RoofResult unpack(std::span<const unsigned char> bytes, std::size_t option_count
     return result;
 }
 
+constexpr std::size_t kQuestionsKept = 3;
+
+void pack_outcome(const ParcelOutcome& outcome, ByteWriter& out) {
+    out.put(outcome.forbearance_m3);
+    out.put(outcome.stream_gain_lps);
+    out.put(outcome.gravity_check);
+}
+
+ParcelOutcome unpack_outcome(ByteReader& in) {
+    ParcelOutcome outcome;
+    in.get(outcome.forbearance_m3);
+    in.get(outcome.stream_gain_lps);
+    in.get(outcome.gravity_check);
+    return outcome;
+}
+
+void pack(const ParcelResult& result, ByteWriter& out) {
+    out.put(result.ordinal);
+    visit_fields(result.parcel, Packer{out});
+    pack_place(result.pad, out);
+    out.put(result.pad_roof);
+    out.put(static_cast<std::uint8_t>(result.questions.size()));
+    for (std::size_t i = 0; i < kQuestionsKept; ++i) {
+        const QuestionToAsk question = i < result.questions.size() ? result.questions[i] : QuestionToAsk{};
+        out.put(question.question);
+        out.put(question.change);
+        pack_outcome(question.low, out);
+        pack_outcome(question.high, out);
+    }
+}
+
+ParcelResult unpack_parcel(std::span<const unsigned char> bytes, const std::string& where) {
+    ByteReader in(bytes, where);
+    ParcelResult result;
+    in.get(result.ordinal);
+    visit_fields(result.parcel, Unpacker{in});
+    unpack_place(in, result.pad);
+    in.get(result.pad_roof);
+    result.questions.resize(std::min<std::size_t>(in.get<std::uint8_t>(), kQuestionsKept));
+    for (QuestionToAsk& question : result.questions) {
+        in.get(question.question);
+        in.get(question.change);
+        question.low = unpack_outcome(in);
+        question.high = unpack_outcome(in);
+    }
+    return result;
+}
+
 std::filesystem::path tile_path(const std::filesystem::path& folder, std::uint64_t tile) {
     return folder / (std::to_string(tile) + ".rows");
 }
 
-std::vector<unsigned char> header(const SpoolFormat& format, std::uint64_t roofs) {
+std::vector<unsigned char> header(const SpoolFormat& format, InputRows rows) {
     ByteWriter out;
     out.put(std::string(kMagic));
     out.put(format.plan);
     out.put(static_cast<std::uint64_t>(packed_width(format)));
-    out.put(roofs);
+    out.put(static_cast<std::uint64_t>(packed_parcel_width()));
+    out.put(rows.roofs);
+    out.put(rows.parcels);
     return std::move(out.bytes());
 }
 
@@ -120,12 +172,21 @@ std::size_t packed_width(const SpoolFormat& format) {
     return out.bytes().size();
 }
 
+std::size_t packed_parcel_width() {
+    ByteWriter out;
+    pack(ParcelResult{}, out);
+    return out.bytes().size();
+}
+
 void write_tile(const std::filesystem::path& folder, std::uint64_t tile, const SpoolFormat& format,
                 const TileResult& result) {
     ByteWriter out;
-    out.bytes() = header(format, result.roofs.size());
+    out.bytes() = header(format, {result.roofs.size(), result.parcels.size()});
     for (const RoofResult& roof : result.roofs) {
         pack(roof, format.option_count, out);
+    }
+    for (const ParcelResult& parcel : result.parcels) {
+        pack(parcel, out);
     }
     const std::string digest = sha256_hex(out.bytes());
     out.bytes().insert(out.bytes().end(), digest.begin(), digest.end());
@@ -139,28 +200,78 @@ void write_tile(const std::filesystem::path& folder, std::uint64_t tile, const S
     move_into_place(draft, path);  // not synced: a file torn by a crash fails its checksum
 }
 
-struct GatheredRows::Impl {
-    Impl(const std::filesystem::path& path_, const SpoolFormat& format_, std::uint64_t count)
-        : path(path_), format(format_), width(packed_width(format_)), file(path_, File::Mode::create), seen(count) {}
+namespace {
 
-    // The rows of a tile's file, checked.
-    std::span<const unsigned char> rows_of(const std::filesystem::path& tile_file,
-                                           std::vector<unsigned char>& bytes) const;
+// Fixed-width rows in one file, each where its ordinal says.
+class OrdinalFile {
+public:
+    OrdinalFile(const std::filesystem::path& path, std::size_t width, std::uint64_t count)
+        : m_width(width), m_file(path, File::Mode::create), m_seen(count) {}
+
+    // Takes the rows of one tile; `from` names their file.
+    void add(std::span<const unsigned char> rows, const std::filesystem::path& from) {
+        for (; !rows.empty(); rows = rows.subspan(m_width)) {
+            std::uint64_t ordinal = 0;
+            std::memcpy(&ordinal, rows.data(), sizeof ordinal);
+            if (ordinal >= m_seen.size() || m_seen[ordinal]) {
+                refuse(from, "a row that belongs to no input row or came before");
+            }
+            m_seen[ordinal] = true;
+            ++m_seen_count;
+            m_file.write_at(ordinal * m_width, rows.first(m_width));
+        }
+    }
+    [[nodiscard]] bool has(std::uint64_t ordinal) const { return ordinal < m_seen.size() && m_seen[ordinal]; }
+    [[nodiscard]] bool complete() const { return m_seen_count == m_seen.size(); }
+    [[nodiscard]] std::span<const unsigned char> row(std::uint64_t ordinal) {
+        if (ordinal < m_buffer_first || (ordinal - m_buffer_first + 1) * m_width > m_buffer.size()) {
+            const std::uint64_t available = m_file.size() / m_width - ordinal;
+            m_buffer.resize(std::min(available, kRowsAtATime) * m_width);
+            m_buffer_first = ordinal;
+            m_file.read_at(ordinal * m_width, m_buffer);
+        }
+        return std::span<const unsigned char>(m_buffer).subspan((ordinal - m_buffer_first) * m_width, m_width);
+    }
+
+private:
+    std::size_t m_width;
+    File m_file;
+    std::vector<bool> m_seen;
+    std::uint64_t m_seen_count = 0;
+    std::vector<unsigned char> m_buffer;  // rows from m_buffer_first on
+    std::uint64_t m_buffer_first = 0;
+};
+
+std::filesystem::path beside(const std::filesystem::path& path, const char* suffix) {
+    std::filesystem::path other = path;
+    other += suffix;
+    return other;
+}
+
+}  // namespace
+
+struct GatheredRows::Impl {
+    Impl(const std::filesystem::path& path_, SpoolFormat format_, InputRows count)
+        : path(path_),
+          format(std::move(format_)),
+          roof_width(packed_width(format)),
+          parcel_width(packed_parcel_width()),
+          roofs(beside(path_, ".roofs"), roof_width, count.roofs),
+          parcels(beside(path_, ".parcels"), parcel_width, count.parcels) {}
+
+    void add(const std::filesystem::path& tile_file);
 
     std::filesystem::path path;
     SpoolFormat format;
-    std::size_t width;
-    File file;
-    std::vector<bool> seen;
-    std::uint64_t seen_count = 0;
-    std::vector<unsigned char> buffer;  // rows [buffer_first, buffer_first + buffer.size() / width)
-    std::uint64_t buffer_first = 0;
+    std::size_t roof_width;
+    std::size_t parcel_width;
+    OrdinalFile roofs;
+    OrdinalFile parcels;
 };
 
-std::span<const unsigned char> GatheredRows::Impl::rows_of(const std::filesystem::path& tile_file,
-                                                           std::vector<unsigned char>& bytes) const {
+void GatheredRows::Impl::add(const std::filesystem::path& tile_file) {
     const File in(tile_file, File::Mode::read);
-    bytes.resize(in.size());
+    std::vector<unsigned char> bytes(in.size());
     in.read_at(0, bytes);
     if (bytes.size() < kDigestChars) {
         refuse(tile_file, "a file that ends too early");
@@ -169,56 +280,47 @@ std::span<const unsigned char> GatheredRows::Impl::rows_of(const std::filesystem
     if (std::memcmp(sha256_hex(content).data(), bytes.data() + content.size(), kDigestChars) != 0) {
         refuse(tile_file, "a checksum that does not fit");
     }
-    const std::size_t head = header(format, 0).size();
-    if (content.size() < head || (content.size() - head) % width != 0) {
-        refuse(tile_file, "rows of another width");
-    }
-    const std::uint64_t roofs = (content.size() - head) / width;
-    if (const auto expected = header(format, roofs); std::memcmp(expected.data(), content.data(), head) != 0) {
+    const auto expected = header(format, {});
+    const std::size_t fixed = expected.size() - 2 * sizeof(std::uint64_t);  // all but the two counts
+    if (content.size() < expected.size() || std::memcmp(expected.data(), content.data(), fixed) != 0) {
         refuse(tile_file, "rows of other inputs, settings or program");
     }
-    return content.subspan(head);
+    ByteReader counts(content.subspan(fixed), tile_file.string());
+    const auto roof_bytes = counts.get<std::uint64_t>() * roof_width;
+    const auto parcel_bytes = counts.get<std::uint64_t>() * parcel_width;
+    const auto rows = content.subspan(expected.size());
+    if (rows.size() != roof_bytes + parcel_bytes || roof_bytes > rows.size()) {
+        refuse(tile_file, "another number of rows than it says");
+    }
+    roofs.add(rows.first(roof_bytes), tile_file);
+    parcels.add(rows.subspan(roof_bytes), tile_file);
 }
 
-GatheredRows::GatheredRows(const std::filesystem::path& path, const SpoolFormat& format, std::uint64_t count)
+GatheredRows::GatheredRows(const std::filesystem::path& path, const SpoolFormat& format, InputRows count)
     : m_impl(std::make_unique<Impl>(path, format, count)) {}
 GatheredRows::~GatheredRows() = default;
 GatheredRows::GatheredRows(GatheredRows&&) noexcept = default;
 GatheredRows& GatheredRows::operator=(GatheredRows&&) noexcept = default;
 
 void GatheredRows::add(const std::filesystem::path& folder, std::uint64_t tile) {
-    const std::filesystem::path path = tile_path(folder, tile);
-    std::vector<unsigned char> bytes;
-    for (auto rows = m_impl->rows_of(path, bytes); !rows.empty(); rows = rows.subspan(m_impl->width)) {
-        std::uint64_t ordinal = 0;
-        std::memcpy(&ordinal, rows.data(), sizeof ordinal);
-        if (ordinal >= m_impl->seen.size() || m_impl->seen[ordinal]) {
-            refuse(path, "a row that belongs to no input row or came before");
-        }
-        m_impl->seen[ordinal] = true;
-        ++m_impl->seen_count;
-        m_impl->file.write_at(ordinal * m_impl->width, rows.first(m_impl->width));
-    }
+    m_impl->add(tile_path(folder, tile));
 }
 
 bool GatheredRows::complete() const {
-    return m_impl->seen_count == m_impl->seen.size();
+    return m_impl->roofs.complete();
 }
 
 RoofResult GatheredRows::read(std::uint64_t ordinal) {
-    Impl& self = *m_impl;
-    if (ordinal >= self.seen.size() || !self.seen[ordinal]) {
+    if (!m_impl->roofs.has(ordinal)) {
         internal_error("a row was asked for that no tile gave");
     }
-    if (ordinal < self.buffer_first || (ordinal - self.buffer_first + 1) * self.width > self.buffer.size()) {
-        const std::uint64_t available = self.file.size() / self.width - ordinal;
-        self.buffer.resize(std::min(available, kRowsAtATime) * self.width);
-        self.buffer_first = ordinal;
-        self.file.read_at(ordinal * self.width, self.buffer);
-    }
-    const std::span<const unsigned char> bytes(self.buffer);
-    return unpack(bytes.subspan((ordinal - self.buffer_first) * self.width, self.width), self.format.option_count,
-                  self.path.string());
+    return unpack(m_impl->roofs.row(ordinal), m_impl->format.option_count, m_impl->path.string());
+}
+
+std::optional<ParcelResult> GatheredRows::read_parcel(std::uint64_t ordinal) {
+    return m_impl->parcels.has(ordinal)
+               ? std::optional(unpack_parcel(m_impl->parcels.row(ordinal), m_impl->path.string()))
+               : std::nullopt;
 }
 
 }  // namespace eaveshed::io

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/io/sqlite_input.hpp"
 
 namespace eaveshed::io {
 
@@ -19,9 +20,15 @@ std::string quoted_identifier(const std::string& name) {
     return quoted + '"';
 }
 
-Database::Database(const std::filesystem::path& path) : m_path(path) {
-    if (sqlite3_open_v2(path.c_str(), &m_handle, SQLITE_OPEN_READWRITE, nullptr) != SQLITE_OK) {
-        fail("opening it");
+Database::Database(const std::filesystem::path& path, DatabaseAccess access) : m_path(path), m_access(access) {
+    const bool immutable = access == DatabaseAccess::read_immutable;
+    const std::string name = immutable ? immutable_uri(path.string()) : path.string();
+    const int flags = access == DatabaseAccess::write ? SQLITE_OPEN_READWRITE : SQLITE_OPEN_READONLY;
+    if (sqlite3_open_v2(name.c_str(), &m_handle, flags | (immutable ? SQLITE_OPEN_URI : 0), nullptr) != SQLITE_OK) {
+        const std::string said = m_handle != nullptr ? sqlite3_errmsg(m_handle) : "out of memory";
+        const int code = m_handle != nullptr ? sqlite3_errcode(m_handle) : SQLITE_NOMEM;
+        sqlite3_close_v2(std::exchange(m_handle, nullptr));
+        fail("opening it", code, said);
     }
     int off = 0;
     sqlite3_db_config(m_handle, SQLITE_DBCONFIG_ENABLE_LOAD_EXTENSION, 0, &off);
@@ -47,11 +54,21 @@ void Database::run(const std::string& sql) {
 }
 
 void Database::fail(const std::string& doing) const {
-    const int code = m_handle != nullptr ? sqlite3_errcode(m_handle) : SQLITE_NOMEM;
-    const std::string text = m_handle != nullptr ? sqlite3_errmsg(m_handle) : "out of memory";
+    fail(doing, m_handle != nullptr ? sqlite3_errcode(m_handle) : SQLITE_NOMEM,
+         m_handle != nullptr ? sqlite3_errmsg(m_handle) : "out of memory");
+}
+
+void Database::fail(const std::string& doing, int code, const std::string& text) const {
     const std::string found = "SQLite said \"" + text + "\" when " + doing;
     if (code == SQLITE_FULL || code == SQLITE_BUSY || code == SQLITE_LOCKED) {
-        throw Error(Fault::passing, {m_path.string(), found, "", "free some room there, then run again"});
+        throw Error(Fault::passing,
+                    {m_path.string(), found, "",
+                     m_access == DatabaseAccess::write ? "free some room there, then run again"
+                                                       : "close the program that edits it, then run again"});
+    }
+    if (m_access != DatabaseAccess::write) {
+        throw working_error(m_path.string(), found, "an undamaged GeoPackage of this program",
+                            "restore it from a backup, or screen the basin again");
     }
     throw working_error(m_path.string(), found, "", "check the folder and its disk, then run again");
 }
@@ -100,7 +117,7 @@ void Statement::bind_blob(int position, std::span<const unsigned char> bytes) {
 bool Statement::step() {
     const int code = sqlite3_step(m_statement);
     if (code != SQLITE_ROW && code != SQLITE_DONE) {
-        m_database->fail("writing a row");
+        m_database->fail("going through its rows");
     }
     return code == SQLITE_ROW;
 }
@@ -122,6 +139,15 @@ double Statement::real(int column) const {
 }
 bool Statement::is_null(int column) const {
     return sqlite3_column_type(m_statement, column) == SQLITE_NULL;
+}
+
+Value Statement::value(int column) const {
+    switch (sqlite3_column_type(m_statement, column)) {
+        case SQLITE_INTEGER: return integer(column);
+        case SQLITE_FLOAT: return real(column);
+        case SQLITE_TEXT: return text(column);
+        default: return {};
+    }
 }
 
 std::string Statement::text(int column) const {

@@ -32,19 +32,6 @@ std::string header_of(const std::string& path) {
     return header;
 }
 
-// "file:" form in which every byte of the path stands for itself.
-std::string immutable_uri(const std::string& path) {
-    std::string uri = "file:";
-    for (const char c : fs::absolute(path).string()) {
-        if (c == '%' || c == '?' || c == '#') {
-            uri += fmt::format("%{:02X}", static_cast<unsigned>(c));
-        } else {
-            uri += c;
-        }
-    }
-    return uri + "?immutable=1";
-}
-
 bool exists(const std::string& path) {
     std::error_code fault;
     return fs::exists(path, fault);
@@ -112,6 +99,18 @@ void refuse_disguised_tables(const std::vector<std::string>& views, const std::s
 }
 
 }  // namespace
+
+std::string immutable_uri(const std::string& path) {
+    std::string uri = "file:";
+    for (const char c : fs::absolute(path).string()) {
+        if (c == '%' || c == '?' || c == '#') {
+            uri += fmt::format("%{:02X}", static_cast<unsigned>(c));
+        } else {
+            uri += c;
+        }
+    }
+    return uri + "?immutable=1";
+}
 
 bool is_sqlite(const std::string& path) {
     return header_of(path).substr(0, kMagic.size()) == kMagic;

@@ -2,6 +2,7 @@
 
 #include "eaveshed/record/curve_row.hpp"
 #include "eaveshed/record/pad_row.hpp"
+#include "eaveshed/record/parcel_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/record/run_record_row.hpp"
 #include "eaveshed/record/use_point_row.hpp"
@@ -30,6 +31,9 @@ std::vector<Column> curve_columns() {
 }
 std::vector<Column> pad_columns() {
     return columns_of<PadRow>();
+}
+std::vector<Column> parcel_columns() {
+    return columns_of<ParcelRow>();
 }
 std::vector<Column> use_point_columns() {
     return columns_of<UsePointRow>();

@@ -10,6 +10,8 @@ struct Appender {
     void operator()(const Field&, const std::string& text) const { values.emplace_back(text); }
     void operator()(const Field&, bool value) const { values.emplace_back(std::int64_t{value ? 1 : 0}); }
     void operator()(const Field&, Status status) const { values.emplace_back(std::string(to_text(status))); }
+    void operator()(const Field&, ParcelStatus status) const { values.emplace_back(std::string(to_text(status))); }
+    void operator()(const Field&, ContactStatus status) const { values.emplace_back(std::string(to_text(status))); }
     void operator()(const Field&, Flags flags) const { values.emplace_back(to_text(flags)); }
     template <typename T>
     void operator()(const Field&, const std::optional<T>& value) const {
@@ -38,6 +40,9 @@ void values_of(const CurveRow& row, std::vector<Value>& values) {
     append_all(row, values);
 }
 void values_of(const PadRow& row, std::vector<Value>& values) {
+    append_all(row, values);
+}
+void values_of(const ParcelRow& row, std::vector<Value>& values) {
     append_all(row, values);
 }
 void values_of(const UsePointRow& row, std::vector<Value>& values) {

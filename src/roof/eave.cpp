@@ -31,20 +31,24 @@ double base_of(const Ground& ground, EaveGround from) {
 
 Eave eave_of(const Ground& ground, const EaveData& data, const EaveRules& rules) {
     const double base = base_of(ground, rules.ground);
+    const auto above_base = [base](double height_m, double sd_m, EaveBasis basis) {
+        return Eave{base + height_m, sd_m, basis, base, height_m};
+    };
     if (positive(data.eave_height_m)) {
-        return {base + *data.eave_height_m, rules.sd_field_m, EaveBasis::field};
+        return above_base(*data.eave_height_m, rules.sd_field_m, EaveBasis::field);
     }
     if (data.surface_m) {
         const double height = rules.surface_is_height ? *data.surface_m : *data.surface_m - ground.mid_m;
         if (height > kLeastRoofHeightM) {
-            return {rules.surface_is_height ? base + *data.surface_m : *data.surface_m, rules.sd_surface_m,
-                    EaveBasis::surface};
+            return rules.surface_is_height
+                       ? above_base(*data.surface_m, rules.sd_surface_m, EaveBasis::surface)
+                       : Eave{*data.surface_m, rules.sd_surface_m, EaveBasis::surface, ground.mid_m, height};
         }
     }
     if (positive(data.storeys)) {
-        return {base + *data.storeys * rules.storey_height_m, rules.sd_storeys_m, EaveBasis::storeys};
+        return above_base(*data.storeys * rules.storey_height_m, rules.sd_storeys_m, EaveBasis::storeys);
     }
-    return {base + rules.standard_height_m, rules.sd_standard_m, EaveBasis::standard_height};
+    return above_base(rules.standard_height_m, rules.sd_standard_m, EaveBasis::standard_height);
 }
 
 std::optional<double> surface_percentile(const MultiPolygon& outline, const SparseRaster& surface) {

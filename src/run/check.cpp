@@ -54,6 +54,23 @@ std::string month_line(const io::MonthField& field) {
     return fmt::format("12 months, {} x {} cells, {}", field.field.grid.cols, field.field.grid.rows, field.crs.name());
 }
 
+std::string month_names(const MonthSet& months) {
+    std::string text;
+    for (int month = 1; month <= 12; ++month) {
+        if (months.has(month)) {
+            text += fmt::format("{}{}", text.empty() ? "" : " ", month);
+        }
+    }
+    return text;
+}
+
+std::string season_line(const Settings& settings) {
+    const Season season = settings.season_months();
+    return fmt::format("fills in months {}; draws in {}; forbearance in {}; a tank year begins with month {}",
+                       month_names(season.fill), month_names(season.draw), month_names(season.forbear),
+                       season.first_month);
+}
+
 // Rates measured on one plain machine with one thread; good for an order of magnitude.
 Estimate estimate(const Project& project, const Inputs& inputs) {
     constexpr double kBytesPerRoofInMemory = 400.0;
@@ -124,6 +141,7 @@ CheckReport check(const Project& project, Findings& findings) {
     if (inputs.minimum_temperature) {
         add("temperature", month_line(*inputs.minimum_temperature));
     }
+    add("season", season_line(project.settings));
     for (const io::VectorInfo& other : inputs.others) {
         add("also opened", vector_line(other));
     }

@@ -19,7 +19,36 @@ std::size_t index_of(Enum value) {
 
 }  // namespace
 
-void RunCounts::add(const RoofRow& row, std::uint32_t parcel) {
+template <typename Row>
+void RunCounts::add_property(const Row& row) {
+    if (!row.delivery) {
+        return;
+    }
+    PropertySum& sum = m_properties.at(index_of(*row.delivery));
+    ++sum.properties;
+    sum.forbearance_m3 += row.forbearance_m3.value_or(0.0);
+    sum.forbearance_lps += row.forbearance_lps.value_or(0.0);
+    sum.stream_gain_lps += row.instream_gain_lps.value_or(0.0);
+}
+
+PropertySum RunCounts::all_properties() const {
+    PropertySum all;
+    for (const PropertySum& sum : m_properties) {
+        all.properties += sum.properties;
+        all.forbearance_m3 += sum.forbearance_m3;
+        all.forbearance_lps += sum.forbearance_lps;
+        all.stream_gain_lps += sum.stream_gain_lps;
+    }
+    return all;
+}
+
+void RunCounts::add(const ParcelRow& parcel) {
+    ++m_parcel_status.at(index_of(parcel.parcel_status));
+    ++m_contact.at(index_of(parcel.contact_status));
+    add_property(parcel);
+}
+
+void RunCounts::add(const RoofRow& row) {
     ++m_rows;
     ++m_status.at(index_of(row.status));
     for (std::size_t i = 0; i < kFlagCount; ++i) {
@@ -38,17 +67,13 @@ void RunCounts::add(const RoofRow& row, std::uint32_t parcel) {
     if (row.limited_by) {
         add_to(m_limit.at(index_of(*row.limited_by)), row);
     }
-    if (!row.forbearance_m3) {
-        return;
+    if (!row.parcel_id) {
+        ++m_without_parcel;
+        add_property(row);
     }
-    if (parcel == kNoParcel) {
-        m_free_m3 += *row.forbearance_m3;
-        m_free_lps += *row.forbearance_lps;
-    } else if (*row.forbearance_m3 > m_best_of_parcel.at(parcel)) {
-        m_best_of_parcel[parcel] = *row.forbearance_m3;
-        m_flow_of_parcel[parcel] = *row.forbearance_lps;
+    if (row.forbearance_m3 && row.pad_elev_m) {
+        add_best(row);
     }
-    add_best(row);
 }
 
 void RunCounts::add(const PadRow& pad) {
@@ -75,22 +100,6 @@ void RunCounts::add_best(const RoofRow& row) {
     if (m_best.size() > kBestRoofs) {
         m_best.pop_back();
     }
-}
-
-double RunCounts::forbearance_m3() const {
-    double sum = m_free_m3;
-    for (const double volume : m_best_of_parcel) {
-        sum += std::max(0.0, volume);
-    }
-    return sum;
-}
-
-double RunCounts::forbearance_lps() const {
-    double sum = m_free_lps;
-    for (const double flow : m_flow_of_parcel) {
-        sum += flow;
-    }
-    return sum;
 }
 
 }  // namespace eaveshed::run

@@ -3,7 +3,10 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/io/geopackage_writer.hpp"
 #include "eaveshed/record/us_units.hpp"
+#include "eaveshed/run/cover.hpp"
+#include "eaveshed/run/ranking.hpp"
 #include "layers.hpp"
+#include "parcel_rows.hpp"
 
 namespace eaveshed::run {
 
@@ -26,10 +29,15 @@ public:
             m_curve_us = us_columns(curve_columns());
             m_use_point_us = us_columns(use_point_columns());
             m_pad_us = us_columns(pad_columns());
+            m_parcel_us = us_columns(parcel_columns());
+        }
+        if (job.inputs.parcels) {
+            m_parcels_to_output.emplace(job.inputs.parcels->crs, job.inputs.output_crs, "output.crs");
         }
     }
 
     void write(const RoofResult& result, const MultiPolygon& outline);
+    void write(const ParcelResult& result, const MultiPolygon& outline);
     void finish(const std::vector<RunRecordRow>& record);
 
 private:
@@ -39,26 +47,34 @@ private:
         append_us_values(us, m_values);
     }
 
+    void write_pad(const PadRow& pad);
+
     io::GeoPackageWriter m_writer;
     bool m_us;
     bool m_curve;
     io::Transform m_to_output;
     io::Transform m_terrain_to_output;
+    std::optional<io::Transform> m_parcels_to_output;
     std::vector<UsColumn> m_roof_us;
     std::vector<UsColumn> m_curve_us;
     std::vector<UsColumn> m_use_point_us;
     std::vector<UsColumn> m_pad_us;
+    std::vector<UsColumn> m_parcel_us;
     std::vector<Value> m_values;
 };
+
+void RowWriter::write_pad(const PadRow& pad) {
+    if (const auto place = m_terrain_to_output(pad.place)) {
+        set_values(pad, m_pad_us);
+        m_writer.add(kPadsLayer, *place, *pad.pad_elev_m, m_values);
+    }
+}
 
 void RowWriter::write(const RoofResult& result, const MultiPolygon& outline) {
     set_values(result.roof, m_roof_us);
     m_writer.add(kRoofsLayer, m_to_output(outline).value_or(MultiPolygon{}), m_values);
     if (result.pad) {
-        if (const auto place = m_terrain_to_output(result.pad->place)) {
-            set_values(*result.pad, m_pad_us);
-            m_writer.add(kPadsLayer, *place, *result.pad->pad_elev_m, m_values);
-        }
+        write_pad(*result.pad);
     }
     if (result.use_point) {
         if (const auto place = m_terrain_to_output(result.use_point->place)) {
@@ -74,6 +90,15 @@ void RowWriter::write(const RoofResult& result, const MultiPolygon& outline) {
     }
 }
 
+void RowWriter::write(const ParcelResult& result, const MultiPolygon& outline) {
+    set_values(result.parcel, m_parcel_us);
+    m_writer.add(kParcelsLayer, outline.empty() ? outline : (*m_parcels_to_output)(outline).value_or(MultiPolygon{}),
+                 m_values);
+    if (result.pad) {
+        write_pad(*result.pad);
+    }
+}
+
 void RowWriter::finish(const std::vector<RunRecordRow>& record) {
     for (const RunRecordRow& row : record) {
         values_of(row, m_values);
@@ -83,7 +108,8 @@ void RowWriter::finish(const std::vector<RunRecordRow>& record) {
     m_writer.finish();
 }
 
-// Names the rows: the spool holds numbers only.
+}  // namespace
+
 void set_names(RoofResult& result, const std::string& roof_id, const std::optional<std::string>& parcel_id) {
     result.roof.roof_id = roof_id;
     result.roof.parcel_id = parcel_id;
@@ -100,8 +126,10 @@ void set_names(RoofResult& result, const std::string& roof_id, const std::option
     }
 }
 
+namespace {
+
 io::GatheredRows collect(const GatherJob& job) {
-    io::GatheredRows rows(job.spool / "all.rows", job.format, job.plan.roofs.size());
+    io::GatheredRows rows(job.spool / "all", job.format, {job.plan.roofs.size(), job.plan.parcels.size()});
     for (std::uint64_t tile = 0; tile < job.plan.tiles.size(); ++tile) {
         rows.add(job.spool, tile);
         stop_if_requested();
@@ -112,12 +140,34 @@ io::GatheredRows collect(const GatherJob& job) {
     return rows;
 }
 
+void write_parcels(const GatherJob& job, const ParcelRows& parcels, RowWriter& writer, RunCounts& counts) {
+    Ranking ranking(job.project.settings);
+    for (std::uint32_t i = 0; i < parcels.count(); ++i) {
+        ranking.add(i, parcels.read(i, job.plan.parcel(i)).parcel);
+    }
+    ranking.compute(job.threads);
+    for (std::uint32_t i = 0; i < parcels.count(); ++i) {
+        const io::ParcelRecord record = job.plan.parcel(i);
+        ParcelResult result = parcels.read(i, record);
+        ranking.fill(i, result.parcel);
+        result.parcel.ask_first = questions_text(result.questions);
+        if (result.pad) {
+            result.pad->roof_id = job.plan.footprint(static_cast<std::uint32_t>(result.pad_roof)).roof_id;
+            result.pad->parcel_id = result.parcel.parcel_id;
+        }
+        counts.add(result.parcel);
+        writer.write(result, record.outline);
+        stop_if_requested();
+    }
+}
+
 }  // namespace
 
 RunCounts gather(const GatherJob& job, Progress& progress) {
     io::GatheredRows rows = collect(job);
     RowWriter writer(job);
-    RunCounts counts(job.plan.parcels.size());
+    ParcelRows parcels(job.project, job.plan, rows);
+    RunCounts counts;
     progress.begin("writing", job.plan.roofs.size(), "roofs");
     for (std::uint32_t ordinal = 0; ordinal < job.plan.roofs.size(); ++ordinal) {
         RoofResult result = rows.read(ordinal);
@@ -125,13 +175,19 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
         const std::uint32_t parcel = job.plan.roofs[ordinal].parcel;
         set_names(result, record.roof_id,
                   parcel == kNone ? std::nullopt : std::optional(job.plan.parcels[parcel].parcel_id));
-        counts.add(result.roof, parcel);
+        parcels.see(ordinal, result);
+        counts.add(result.roof);
         if (result.pad) {
             counts.add(*result.pad);
         }
         writer.write(result, record.outline);
         progress.advance(1);
         stop_if_requested();
+    }
+    write_parcels(job, parcels, writer, counts);
+    report_cover(job.project, job.inputs, counts, job.findings);
+    if (job.strict && job.findings.count(Severity::warning) > 0) {
+        throw strict_error(job.project, job.findings, Fault::working);
     }
     writer.finish(run_record({.project = job.project,
                               .inputs = job.inputs,

@@ -205,8 +205,39 @@ void check_terrain(const Inputs& inputs, Findings& findings) {
     if (cell_m > kCoarseCellM) {
         findings.warn(
             {terrain.where, fmt::format("cells of about {:.0f} m", cell_m),
-             "cells of 5 m or less for the place of a tank",
-             "harvest and storage do not depend on it; read elevations and gravity results as a first guess"});
+             fmt::format("cells of {:.0f} m or less for the place of a tank", kCoarseCellM),
+             "harvest and storage do not depend on it; many roofs will have no garden cell and no pad, and gravity "
+             "results are a first guess: set terrain.rmse_m to the raster's stated error (0.15 m is that of an "
+             "airborne "
+             "laser survey)"});
+    }
+}
+
+// Months that do not fit what is known of the place.
+void check_season(const Project& project, const Inputs& inputs, Findings& findings) {
+    const Season season = project.settings.season_months();
+    for (int month = 1; month <= 12; ++month) {
+        if (season.fill.has(month) && season.forbear.has(month)) {
+            findings.warn({project.file + ", season", fmt::format("month {} both to fill and to forbear in", month),
+                           "fill months and forbearance months apart",
+                           "correct season.fill_months or season.forbear_months"});
+            break;
+        }
+    }
+    if (!inputs.footprints || inputs.footprints->extent.empty()) {
+        return;
+    }
+    const SeasonSettings standard;
+    const bool is_standard = project.settings.season.fill_months == standard.fill_months &&
+                             project.settings.season.forbear_months == standard.forbear_months;
+    const auto degrees = io::Transform(inputs.footprints->crs, io::Crs::from_text("EPSG:4326", "season"),
+                                       inputs.footprints->where)(inputs.footprints->extent);
+    if (is_standard && degrees && degrees->y_max < 0.0) {
+        findings.warn({project.file + ", season",
+                       "footprints south of the equator and the months of the northern winter",
+                       "the basin's own wet and dry months",
+                       "set season.fill_months and season.forbear_months, for example [4, 5, 6, 7, 8, 9, 10] and [12, "
+                       "1, 2, 3]"});
     }
 }
 
@@ -218,8 +249,17 @@ std::vector<std::string> footprint_fields(const FootprintSettings& settings) {
 }
 
 std::vector<std::string> parcel_fields(const ParcelSettings& settings) {
-    return {settings.id,           settings.people,       settings.irrigated_area_m2, settings.season_use_m3,
-            settings.water_source, settings.source_share, settings.stream_distance_m};
+    return {settings.id,
+            settings.people,
+            settings.irrigated_area_m2,
+            settings.season_use_m3,
+            settings.water_source,
+            settings.source_share,
+            settings.stream_distance_m,
+            settings.pump_lps,
+            settings.existing_storage_m3,
+            settings.owner_key,
+            settings.status};
 }
 
 Inputs open_inputs(const Project& project, Findings& findings) {
@@ -230,6 +270,7 @@ Inputs open_inputs(const Project& project, Findings& findings) {
     open_climate(project, inputs, findings);
     check_against_each_other(inputs, findings);
     check_terrain(inputs, findings);
+    attempt(findings, [&] { check_season(project, inputs, findings); });
     attempt(findings, [&] {
         if (!project.settings.output.crs.empty()) {
             inputs.output_crs = io::Crs::from_text(project.settings.output.crs, "output.crs");

@@ -13,8 +13,8 @@ namespace {
 
 // Columns whose texts come from a closed list of one term; `flags` joins several and is free text to a viewer.
 std::string list_of(std::string_view column) {
-    for (const std::string_view name :
-         {"status", "limited_by", "delivery", "gravity_check", "no_pad_reason", "level", "fill", "feed", "fill_line"}) {
+    for (const std::string_view name : {"status", "limited_by", "delivery", "gravity_check", "no_pad_reason", "level",
+                                        "parcel_status", "contact_status", "fill", "feed", "fill_line"}) {
         if (column == name) {
             return std::string(name);
         }
@@ -78,6 +78,13 @@ std::vector<io::LayerSpec> plain_layers(const OutputSettings& settings) {
          .shape = io::LayerShape::point_z,
          .columns = layer_columns(use_point_columns(), us),
          .style = std::nullopt},
+        {.name = "parcels",
+         .title = "Parcels",
+         .meaning =
+             "Every parcel of the input: the storage that its roofs fill together, and its place in the ranking.",
+         .shape = io::LayerShape::multipolygon,
+         .columns = layer_columns(parcel_columns(), us),
+         .style = std::nullopt},
         {.name = "storage_curve",
          .title = "Storage curve",
          .meaning = "What every storage option of every computed roof replaces.",
@@ -112,6 +119,8 @@ std::vector<io::ClosedList> closed_lists() {
             closed_list("gravity_check", gravity_check_terms()),
             closed_list("no_pad_reason", pad_reason_terms()),
             closed_list("level", pad_level_terms()),
+            closed_list("parcel_status", parcel_status_terms()),
+            closed_list("contact_status", contact_status_terms()),
             closed_list("fill", fill_terms()),
             closed_list("feed", feed_terms()),
             closed_list("fill_line", fill_line_terms())};

@@ -11,8 +11,9 @@ namespace eaveshed::run {
 inline constexpr std::size_t kRoofsLayer = 0;
 inline constexpr std::size_t kPadsLayer = 1;
 inline constexpr std::size_t kUsePointsLayer = 2;
-inline constexpr std::size_t kCurveLayer = 3;
-inline constexpr std::size_t kRunRecordLayer = 4;
+inline constexpr std::size_t kParcelsLayer = 3;
+inline constexpr std::size_t kCurveLayer = 4;
+inline constexpr std::size_t kRunRecordLayer = 5;
 
 [[nodiscard]] std::vector<io::LayerSpec> output_layers(const OutputSettings& settings);
 [[nodiscard]] std::vector<io::ClosedList> closed_lists();

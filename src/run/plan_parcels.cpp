@@ -1,6 +1,10 @@
 #include <fmt/format.h>
 
+#include <algorithm>
+
+#include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/io/footprint_geometry.hpp"
+#include "eaveshed/io/wording.hpp"
 #include "eaveshed/shape/measure.hpp"
 #include "plan_parts.hpp"
 
@@ -17,6 +21,8 @@ io::ParcelRecord record_of(const io::Feature& feature, io::GeometryKit& kit) {
     record.water_source = value_of(feature, ParcelField::water_source);
     record.source_share = io::number_from_text(value_of(feature, ParcelField::source_share));
     record.stream_distance_m = io::number_from_text(value_of(feature, ParcelField::stream_distance));
+    record.pump_lps = io::number_from_text(value_of(feature, ParcelField::pump));
+    record.existing_storage_m3 = io::number_from_text(value_of(feature, ParcelField::existing_storage));
     if (const auto shape = kit.polygons(feature.wkb)) {
         record.outline = shape->outline;
         record.interior = kit.interior_point(shape->outline);
@@ -24,14 +30,48 @@ io::ParcelRecord record_of(const io::Feature& feature, io::GeometryKit& kit) {
     return record;
 }
 
-void report(const io::VectorInfo& info, std::uint64_t without_shape, std::uint64_t repeated, Findings& findings) {
-    if (without_shape > 0) {
-        findings.warn({info.where, fmt::format("{} parcels without a usable polygon", without_shape), "",
+// What is noticed while the parcels are read.
+struct ParcelTally {
+    std::uint64_t without_shape = 0;
+    std::uint64_t repeated = 0;
+    std::uint64_t unknown_status = 0;
+    std::string first_unknown;
+};
+
+// The state of talks in the words of the settings; an empty one and one that is not known leave the owner a candidate,
+// the latter with a warning.
+ContactStatus contact_of(const std::optional<std::string>& text, ParcelTally& tally) {
+    if (!text || text->empty()) {
+        return ContactStatus::candidate;
+    }
+    std::string word = *text;
+    std::ranges::transform(word, word.begin(), [](char c) { return c == '-' || c == ' ' ? '_' : c; });
+    const auto& terms = contact_status_terms();
+    const auto found = std::ranges::find(terms, word, &Term::name);
+    if (found != terms.end()) {
+        return static_cast<ContactStatus>(found - terms.begin());
+    }
+    if (tally.unknown_status++ == 0) {
+        tally.first_unknown = *text;
+    }
+    return ContactStatus::candidate;
+}
+
+void report(const io::VectorInfo& info, const ParcelTally& tally, Findings& findings) {
+    if (tally.without_shape > 0) {
+        findings.warn({info.where, fmt::format("{} parcels without a usable polygon", tally.without_shape), "",
                        "roofs can still name them by id; their gardens are not known"});
     }
-    if (repeated > 0) {
-        findings.warn({info.where, fmt::format("{} parcels whose id stood before", repeated), "ids that stand once",
-                       "the first parcel of an id is used where a roof or use point names it"});
+    if (tally.repeated > 0) {
+        findings.warn({info.where, fmt::format("{} parcels whose id stood before", tally.repeated),
+                       "ids that stand once", "the first parcel of an id is used where a roof or use point names it"});
+    }
+    if (tally.unknown_status > 0) {
+        findings.warn({info.where,
+                       fmt::format("{} parcels with a status like \"{}\"", tally.unknown_status,
+                                   io::printable(tally.first_unknown, 60)),
+                       "candidate, enrolled, declined, do-not-contact or nothing",
+                       "they count as candidates: mend the field before anyone is called"});
     }
 }
 
@@ -42,19 +82,24 @@ std::vector<Box> read_parcels(const Project& project, const io::VectorInfo& info
     auto source = io::VectorSource::open("parcels", settings.from, parcel_fields(settings), "", seen_before);
     io::GeometryKit kit;
     std::vector<Box> boxes;
-    std::uint64_t without_shape = 0;
-    std::uint64_t repeated = 0;
+    ParcelTally tally;
+    std::unordered_map<std::string, std::uint32_t> owners;
     io::Feature feature;
     while (source.next(feature)) {
         const io::ParcelRecord record = record_of(feature, kit);
-        without_shape += record.outline.empty() ? 1U : 0U;
+        tally.without_shape += record.outline.empty() ? 1U : 0U;
         boxes.push_back(bounds(record.outline));
         const auto position = static_cast<std::uint32_t>(plan.parcels.size());
-        repeated += index.by_id.try_emplace(record.parcel_id, position).second ? 0U : 1U;
+        tally.repeated += index.by_id.try_emplace(record.parcel_id, position).second ? 0U : 1U;
         plan.parcels.push_back({plan.parcel_store.append(io::packed(record)), record.parcel_id, std::nullopt});
+        plan.parcels.back().contact = contact_of(value_of(feature, ParcelField::status), tally);
+        if (const auto& owner = value_of(feature, ParcelField::owner_key); owner && !owner->empty()) {
+            const auto next = static_cast<std::uint32_t>(owners.size());
+            plan.parcels.back().owner_group = owners.try_emplace(*owner, next).first->second;
+        }
     }
     plan.parcel_store.finish();
-    report(info, without_shape, repeated, findings);
+    report(info, tally, findings);
     return boxes;
 }
 

@@ -77,7 +77,11 @@ Project load_project(const std::string& file, Findings& findings) {
     for (const Finding& finding : words.list()) {
         findings.add(finding);
     }
-    return {file, *settings, with_resolved_paths(*settings, file)};
+    return project_of(*settings, file);
+}
+
+Project project_of(const Settings& settings, const std::string& file) {
+    return {file, settings, with_resolved_paths(settings, file)};
 }
 
 }  // namespace eaveshed::run

@@ -11,6 +11,7 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/io/file.hpp"
 #include "eaveshed/io/spool.hpp"
+#include "eaveshed/run/cover.hpp"
 #include "eaveshed/run/gather.hpp"
 #include "eaveshed/run/inputs.hpp"
 #include "eaveshed/run/run_record.hpp"
@@ -31,8 +32,7 @@ void require_sound(const Project& project, const Findings& findings, bool strict
         throw error_of(findings, project.file);
     }
     if (strict && findings.count(Severity::warning) > 0) {
-        throw input_error(project.file, std::to_string(findings.count(Severity::warning)) + " warnings, above",
-                          "none (--strict)", "mend them, or run without --strict");
+        throw strict_error(project, findings, Fault::input);
     }
 }
 
@@ -174,9 +174,11 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
                                .findings = findings,
                                .spool = work.path(),
                                .format = format,
-                               .output = output},
+                               .output = output,
+                               .threads = options.threads,
+                               .strict = options.strict},
                               progress);
-    return {std::move(counts), output, project.settings.season.term_years};
+    return {std::move(counts), output, project.settings.season.term_years, inputs.parcels.has_value()};
 }
 
 }  // namespace eaveshed::run

@@ -63,9 +63,43 @@ std::string reason_table(const RunCounts& counts, const Settings& settings) {
     return text.empty() ? text : "No pad, mostly because\n" + text + "\n";
 }
 
+constexpr std::string_view kPropertyLine = "  {:<14}{:>10}{:>16}{:>14}{:>19}\n";
+
+std::string property_line(std::string_view name, const PropertySum& sum) {
+    return fmt::format(kPropertyLine, name, sum.properties, fmt::format("{:.0f}", sum.forbearance_m3),
+                       fmt::format("{:.3f}", sum.forbearance_lps), fmt::format("{:.3f}", sum.stream_gain_lps));
+}
+
+// What the basin gains if every property took part: only volumes of whole parcels add up.
+std::string property_table(const RunCounts& counts, bool has_parcels, double term_years) {
+    std::string text = fmt::format(kPropertyLine, has_parcels ? "Properties" : "Single roofs", "number", "m3 a season",
+                                   "mean L/s", "felt by creek L/s");
+    text.erase(0, 2);
+    for (std::size_t i = 0; i < delivery_terms().size(); ++i) {
+        if (const PropertySum& sum = counts.properties()[i]; sum.properties > 0) {
+            text += property_line(delivery_terms()[i].name, sum);
+        }
+    }
+    const PropertySum all = counts.all_properties();
+    text += property_line("all", all);
+    text += has_parcels ? "  (a parcel with the storage that its roofs fill together, or a roof in no parcel)\n"
+                        : "  (without parcels each roof is taken as a household of its own)\n";
+    const auto& by_delivery = counts.properties();
+    const auto volume = [&](Delivery delivery) {
+        return by_delivery[static_cast<std::size_t>(delivery)].forbearance_m3;
+    };
+    const double by_gravity = volume(Delivery::gravity) + volume(Delivery::low_pressure);
+    const double placed = by_gravity + volume(Delivery::pumped_feed) + volume(Delivery::pumped_fill);
+    text += fmt::format(
+        "Forbearance where a tank has a place: {:.0f} m3 a season, {:.0f} of them without a pump; over "
+        "{:.0f} years {:.0f} m3\n",
+        placed, by_gravity, term_years, placed * term_years);
+    return text;
+}
+
 std::string best_table(const RunCounts& counts) {
     if (counts.best().empty()) {
-        return "No roof replaces any summer diversion.\n";
+        return "No roof with a place for a tank replaces any summer diversion.\n";
     }
     constexpr std::string_view kLine = "  {:>2}  {:<14} {:<14} {:>8} {:>11} {:>6} {:>10} {:>8}  {:<7} {}\n";
     std::string text = "The best roofs\n" + fmt::format(kLine, "", "roof", "parcel", "area m2", "storage m3", "tanks",
@@ -90,13 +124,9 @@ std::string summary_text(const Project& project, const ScreenResult& result) {
     text += group_table("Delivery", delivery_terms(), counts.by_delivery());
     text += "\n" + reason_table(counts, project.settings);
     text += group_table("Limited by", limited_by_terms(), counts.by_limit()) + "\n";
-    text += fmt::format("Winter harvest of all {} computed roofs: {:.0f} m3 in a mean winter\n",
+    text += fmt::format("Winter harvest of all {} computed roofs: {:.0f} m3 in a mean winter\n\n",
                         counts.computed().roofs, counts.computed().harvest_mean_m3);
-    text += fmt::format(
-        "Forbearance with the best roof of each parcel: {:.0f} m3 a season, a mean flow of {:.3f} L/s;\n"
-        "  over {:.0f} years {:.0f} m3\n\n",
-        counts.forbearance_m3(), counts.forbearance_lps(), result.forbearance_term_years,
-        counts.forbearance_m3() * result.forbearance_term_years);
+    text += property_table(counts, result.has_parcels, result.forbearance_term_years) + "\n";
     text += best_table(counts);
     text +=
         "\nScreening results are no design: tanks are heavy, roof water is not drinking water, and permits,\n"

@@ -193,6 +193,7 @@ ParcelInput TileLoader::Impl::parcel(std::uint32_t position) const {
     parcel.water_source = std::move(record.water_source);
     parcel.source_share = record.source_share;
     parcel.stream_distance_m = record.stream_distance_m;
+    parcel.existing_storage_m3 = record.existing_storage_m3;
     if (const auto& given = plan.parcels[position].use_point) {
         parcel.use_point = (*use_points_to_terrain)(*given);
     }

@@ -33,8 +33,11 @@ public:
         return list;
     }
 
-    // "basin.toml:12:1", and with a key "basin.toml:12:1: siting.max_fill_m".
+    // "basin.toml:12:1", and with a key "basin.toml:12:1: siting.max_fill_m"; without line where there are none.
     [[nodiscard]] std::string where(Place place, std::string_view key = {}) const {
+        if (place.line == 0) {
+            return fmt::format("{}{}{}", m_path, key.empty() ? "" : ": ", key);
+        }
         return fmt::format("{}:{}:{}{}{}", m_path, place.line, place.column, key.empty() ? "" : ": ", key);
     }
     // Of a key that may or may not be given.

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 #include <toml++/toml.h>
 
+#include "document.hpp"
 #include "eaveshed/settings/table.hpp"
 #include "given.hpp"
 #include "read_value.hpp"
@@ -19,40 +20,14 @@ namespace eaveshed {
 namespace {
 
 constexpr std::size_t kMostBytes = std::size_t{4} << 20U;
-constexpr std::size_t kDeepestKey = 100;
-
-// Dotted keys nest tables, and the parser recurses over them without a limit: a file that drives it out of its stack is
-// refused first. Counts dots between parts of one key.
-bool nests_too_deeply(std::string_view text) {
-    std::size_t dots = 0;
-    bool after_part = false;
-    for (const char c : text) {
-        const bool part =
-            std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '_' || c == '-' || c == '"' || c == '\'';
-        if (c == '.' && after_part) {
-            ++dots;
-            after_part = false;
-        } else if (part) {
-            after_part = true;
-        } else if (c != ' ' && c != '\t') {
-            dots = 0;
-            after_part = false;
-        }
-        if (dots > kDeepestKey) {
-            return true;
-        }
-    }
-    return false;
-}
-
-Place place_of(const toml::source_region& region) {
-    return {region.begin.line, region.begin.column};
-}
 
 class Loader {
 public:
-    Loader(const std::string& path, Findings& findings)
-        : m_given(path), m_findings(findings), m_errors_before(findings.count(Severity::error)) {}
+    Loader(const std::string& path, Findings& findings, bool has_lines)
+        : m_given(path),
+          m_findings(findings),
+          m_errors_before(findings.count(Severity::error)),
+          m_has_lines(has_lines) {}
 
     std::optional<Settings> load(std::string_view text, const std::string& path) {
         if (text.size() > kMostBytes || nests_too_deeply(text)) {
@@ -61,12 +36,16 @@ public:
             return std::nullopt;
         }
         try {
-            read_document(toml::parse(text, path));
+            return load(toml::parse(text, path));
         } catch (const toml::parse_error& fault) {
             m_findings.error({m_given.where(place_of(fault.source())), std::string(fault.description()), "valid TOML",
                               "correct the line; text stands in quotes, lists in [ ], sections in lines like [rain]"});
             return std::nullopt;
         }
+    }
+
+    std::optional<Settings> load(const toml::table& document) {
+        read_tables(document);
         report_refusals();
         check_required(m_settings, m_given, m_findings);
         if (m_findings.count(Severity::error) == m_errors_before) {
@@ -80,7 +59,11 @@ public:
     }
 
 private:
-    void read_document(const toml::table& document) {
+    [[nodiscard]] Place place_of(const toml::source_region& region) const {
+        return m_has_lines ? Place{region.begin.line, region.begin.column} : Place{};
+    }
+
+    void read_tables(const toml::table& document) {
         for (const auto& [key, node] : document) {
             const std::string name(key.str());
             const Section* section = find_section(name);
@@ -174,14 +157,43 @@ private:
     Given m_given;
     Findings& m_findings;
     std::size_t m_errors_before;
+    bool m_has_lines;
     std::vector<std::pair<Place, Trouble>> m_refusals;
 };
 
 }  // namespace
 
+bool nests_too_deeply(std::string_view text) {
+    constexpr std::size_t kDeepestKey = 100;
+    std::size_t dots = 0;
+    bool after_part = false;
+    for (const char c : text) {
+        const bool part =
+            std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '_' || c == '-' || c == '"' || c == '\'';
+        if (c == '.' && after_part) {
+            ++dots;
+            after_part = false;
+        } else if (part) {
+            after_part = true;
+        } else if (c != ' ' && c != '\t') {
+            dots = 0;
+            after_part = false;
+        }
+        if (dots > kDeepestKey) {
+            return true;
+        }
+    }
+    return false;
+}
+
 std::optional<Settings> read_settings(std::string_view toml_text, const std::string& path_for_messages,
                                       Findings& findings) {
-    return Loader(path_for_messages, findings).load(toml_text, path_for_messages);
+    return Loader(path_for_messages, findings, true).load(toml_text, path_for_messages);
+}
+
+std::optional<Settings> read_document(const toml::table& document, const std::string& path_for_messages,
+                                      Findings& findings) {
+    return Loader(path_for_messages, findings, false).load(document);
 }
 
 Settings load_settings(std::string_view toml_text, const std::string& path_for_messages) {

@@ -23,17 +23,22 @@ struct Words {
     std::string_view source = kOwn;
 };
 
-// Planning comes after the screening itself: accepted and checked, without effect in this version.
-Setting later(Words words, std::string_view unit, Range range, Access access, Kind kind = Kind::number) {
+Setting plain(Words words, std::string_view unit, Range range, Access access, Kind kind = Kind::number) {
     return {.section = words.section,
             .key = words.key,
             .kind = kind,
             .unit = unit,
             .range = range,
             .access = access,
-            .used = false,
             .meaning = words.meaning,
             .source = words.source};
+}
+
+// Accepted and checked, without effect in this version.
+Setting later(Words words, std::string_view unit, Range range, Access access, Kind kind = Kind::number) {
+    Setting setting = plain(words, unit, range, std::move(access), kind);
+    setting.used = false;
+    return setting;
 }
 
 std::vector<Setting> note_settings() {
@@ -56,12 +61,12 @@ std::vector<Setting> note_settings() {
 std::vector<Setting> cost_settings() {
     using C = CostSettings;
     return {
-        later({"cost", "pad", "Cost of one pad.", ""}, "currency", at_least(0.0), at<kCost, &C::pad>()),
-        later({"cost", "pipe_per_m", "Cost of a metre of pipe, laid.", ""}, "currency/m", at_least(0.0),
+        plain({"cost", "pad", "Cost of one pad.", ""}, "currency", at_least(0.0), at<kCost, &C::pad>()),
+        plain({"cost", "pipe_per_m", "Cost of a metre of pipe, laid.", ""}, "currency/m", at_least(0.0),
               at<kCost, &C::pipe_per_m>()),
-        later({"cost", "pump", "Cost of a pump, counted where gravity does not feed.", ""}, "currency", at_least(0.0),
+        plain({"cost", "pump", "Cost of a pump, counted where gravity does not feed.", ""}, "currency", at_least(0.0),
               at<kCost, &C::pump>()),
-        later({"cost", "currency", "Name of the currency, for headings.", ""}, "", {}, at<kCost, &C::currency>(),
+        plain({"cost", "currency", "Name of the currency, for headings.", ""}, "", {}, at<kCost, &C::currency>(),
               Kind::text),
     };
 }
@@ -71,27 +76,27 @@ std::vector<Setting> rank_settings() {
     constexpr Range kWeight = between(0.0, 1.0);
     constexpr Range kCount = between(1.0, 1.0e6);
     return {
-        later({"rank", "weight_stream_gain", "Weight of the stream gain in the score."}, "", kWeight,
+        plain({"rank", "weight_stream_gain", "Weight of the stream gain in the score."}, "", kWeight,
               at<kRank, &R::weight_stream_gain>()),
-        later({"rank", "weight_low_flow_share", "Weight of the gain's share in the reach's low flow."}, "", kWeight,
+        plain({"rank", "weight_low_flow_share", "Weight of the gain's share in the reach's low flow."}, "", kWeight,
               at<kRank, &R::weight_low_flow_share>()),
-        later({"rank", "weight_gravity", "Weight of the probability that no pump is needed."}, "", kWeight,
+        plain({"rank", "weight_gravity", "Weight of the probability that no pump is needed."}, "", kWeight,
               at<kRank, &R::weight_gravity>()),
-        later({"rank", "weight_cost", "Weight of a low cost per dependable m3."}, "", kWeight,
+        plain({"rank", "weight_cost", "Weight of a low cost per dependable m3."}, "", kWeight,
               at<kRank, &R::weight_cost>()),
-        later({"rank", "weight_reliability", "Weight of the season reliability."}, "", kWeight,
+        plain({"rank", "weight_reliability", "Weight of the season reliability."}, "", kWeight,
               at<kRank, &R::weight_reliability>()),
-        later({"rank", "range_stream_gain_lps", "Stream gain that earns the full score."}, "L/s", above(0.0, 1000.0),
+        plain({"rank", "range_stream_gain_lps", "Stream gain that earns the full score."}, "L/s", above(0.0, 1000.0),
               at<kRank, &R::range_stream_gain_lps>()),
-        later({"rank", "range_low_flow_share", "Share of the low flow that earns the full score."}, "", above(0.0, 1.0),
+        plain({"rank", "range_low_flow_share", "Share of the low flow that earns the full score."}, "", above(0.0, 1.0),
               at<kRank, &R::range_low_flow_share>()),
-        later({"rank", "range_cost_per_m3", "Cost per dependable m3 from which the score is nil."}, "currency/m3",
+        plain({"rank", "range_cost_per_m3", "Cost per dependable m3 from which the score is nil."}, "currency/m3",
               above(0.0, 1.0e9), at<kRank, &R::range_cost_per_m3>()),
-        later({"rank", "draws", "Random draws for the rank stability."}, "", kCount, at<kRank, &R::draws>(),
-              Kind::whole_number),
-        later({"rank", "seed", "Seed of these draws: the same seed gives the same draws."}, "",
+        plain({"rank", "draws", "Random draws for the rank stability; 0: none."}, "", between(0.0, 1.0e6),
+              at<kRank, &R::draws>(), Kind::whole_number),
+        plain({"rank", "seed", "Seed of these draws: the same seed gives the same draws."}, "",
               between(0.0, 2147483647.0), at<kRank, &R::seed>(), Kind::whole_number),
-        later({"rank", "top", "Length of the list in which a parcel has to stay to count as stable."}, "", kCount,
+        plain({"rank", "top", "Length of the list in which a parcel has to stay to count as stable."}, "", kCount,
               at<kRank, &R::top>(), Kind::whole_number),
     };
 }

@@ -12,8 +12,16 @@ namespace eaveshed {
 
 namespace {
 
+// As TOML writes it. Control characters do not occur: they are refused when settings are read.
 std::string quoted(const std::string& text) {
-    return fmt::format("\"{}\"", text);
+    std::string quoted = "\"";
+    for (const char c : text) {
+        if (c == '"' || c == '\\') {
+            quoted += '\\';
+        }
+        quoted += c;
+    }
+    return quoted + '"';
 }
 
 // Parts by commas, each as `write` puts it.

@@ -147,7 +147,6 @@ void append_tanks(std::vector<Setting>& table) {
                                    .unit = "currency",
                                    .range = at_least(0.0),
                                    .access = at<kTanks, &TankOption::cost>(),
-                                   .used = false,
                                    .meaning = "Cost of the whole option, delivered."},
                               });
 }

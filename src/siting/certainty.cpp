@@ -14,6 +14,11 @@ constexpr double kUniformVariance = 12.0;  // a uniform spread of width w has th
 constexpr double kYes = 0.9;
 constexpr double kNo = 0.1;
 
+double pad_variance_m2(double elevation_sd_m, double slope, double smaller_cell_side_m) {
+    const double rise = slope * smaller_cell_side_m;
+    return elevation_sd_m * elevation_sd_m + rise * rise / kUniformVariance;
+}
+
 }  // namespace
 
 double normal_probability(double z) {
@@ -36,9 +41,8 @@ double elevation_sd_m(double rmse_m, double step_m) {
 
 PadCertainty pad_certainty(double elevation_sd_m, double slope, double smaller_cell_side_m, double eave_sd_m) {
     const double cell_variance = elevation_sd_m * elevation_sd_m;
-    const double rise = slope * smaller_cell_side_m;
-    const double pad_variance = cell_variance + rise * rise / kUniformVariance;
-    return {std::sqrt(pad_variance + cell_variance + eave_sd_m * eave_sd_m),
+    const double pad_variance = pad_variance_m2(elevation_sd_m, slope, smaller_cell_side_m);
+    return {std::sqrt(pad_variance), std::sqrt(pad_variance + cell_variance + eave_sd_m * eave_sd_m),
             kKpaPerMetre * std::sqrt(pad_variance + cell_variance)};
 }
 

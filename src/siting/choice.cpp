@@ -28,7 +28,7 @@ FillClass fill_class(double rounded_margin_m, double fill_sd_m) {
     if (rounded_margin_m < 0.0) {
         return FillClass::lifted;
     }
-    return rounded_margin_m >= rounded(kSureSds * fill_sd_m) ? FillClass::sure : FillClass::likely;
+    return rounded_margin_m >= rounded(sure_margin_m(fill_sd_m)) ? FillClass::sure : FillClass::likely;
 }
 
 int stage_of(FillClass fill, FeedClass feed) {
@@ -39,12 +39,27 @@ int stage_of(FillClass fill, FeedClass feed) {
     return feed == FeedClass::pumped ? by_fill + 2 : by_fill;
 }
 
-// More pressure than surely gives the required one is no gain.
-double enough_kpa(const PadRules& rules) {
+}  // namespace
+
+double useful_kpa(const PadRules& rules) {
     return rules.required_kpa + kSureSds * kKpaPerMetre * rules.elevation_sd_m * std::numbers::sqrt2;
 }
 
-}  // namespace
+PadCriterion deciding_criterion(const PadRank& a, const PadRank& b) {
+    if (a.stage != b.stage) {
+        return PadCriterion::stage;
+    }
+    if (a.feed != b.feed) {
+        return PadCriterion::feed;
+    }
+    if (a.missing_steps != b.missing_steps) {
+        return PadCriterion::pressure_step;
+    }
+    if (a.length_m != b.length_m) {
+        return PadCriterion::length;
+    }
+    return a.missing_kpa != b.missing_kpa ? PadCriterion::pressure : PadCriterion::place;
+}
 
 PadRank rank_of(const PadOffer& offer, const PadRules& rules) {
     const double margin_m = rounded(offer.fill_margin_m);
@@ -54,8 +69,8 @@ PadRank rank_of(const PadOffer& offer, const PadRules& rules) {
     rank.fill = fill_class(margin_m, offer.fill_sd_m);
     rank.stage = stage_of(rank.fill, rank.feed);
     if (rank.feed != FeedClass::pumped) {
-        const double useful_kpa = rounded(std::min(offer.pressure_kpa, enough_kpa(rules)));
-        rank.missing_steps = -std::floor(useful_kpa / rules.pressure_step_kpa);
+        const double counted_kpa = rounded(std::min(offer.pressure_kpa, useful_kpa(rules)));
+        rank.missing_steps = -std::floor(counted_kpa / rules.pressure_step_kpa);
     }
     rank.length_m = rounded(rules.fill_weight * offer.fill_distance_m + offer.pipe_m);
     rank.missing_kpa = -pressure_kpa;

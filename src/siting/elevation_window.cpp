@@ -4,10 +4,13 @@
 
 namespace eaveshed {
 
+double minimum_head_m(const WindowRules& rules) {
+    return (rules.minimum_kpa + rules.filter_loss_kpa) / kKpaPerMetre;
+}
+
 ElevationWindow elevation_window(double eave_elev_m, double use_elev_m, double tank_height_m, double reserve_depth_m,
                                  const WindowRules& rules) {
-    const double head_m = (rules.minimum_kpa + rules.filter_loss_kpa) / kKpaPerMetre;
-    return {use_elev_m + rules.tap_height_m + head_m - rules.outlet_height_m - reserve_depth_m,
+    return {use_elev_m + rules.tap_height_m + minimum_head_m(rules) - rules.outlet_height_m - reserve_depth_m,
             eave_elev_m - tank_height_m - rules.fill_loss_m};
 }
 

@@ -7,9 +7,13 @@
 
 namespace eaveshed {
 
+double fill_fall_m(double fill_distance_m, const PadRules& rules) {
+    return rules.fill_gradient * fill_distance_m;
+}
+
 double fill_margin_m(double eave_elev_m, double pad_elev_m, const Tanks& tanks, double fill_distance_m,
                      const PadRules& rules) {
-    return eave_elev_m - (pad_elev_m + tanks.height_m) - rules.fill_loss_m - rules.fill_gradient * fill_distance_m;
+    return eave_elev_m - (pad_elev_m + tanks.height_m) - rules.fill_loss_m - fill_fall_m(fill_distance_m, rules);
 }
 
 double static_head_m(double pad_elev_m, double use_elev_m, const Tanks& tanks, const PadRules& rules) {

@@ -13,7 +13,9 @@ namespace {
 // A quotient a hair below a whole number because of rounding counts as that number.
 constexpr double kWholeTolerance = 1e-9;
 
-std::int64_t first_multiple(std::int64_t from, std::int64_t step) { return (from + step - 1) / step * step; }
+std::int64_t first_multiple(std::int64_t from, std::int64_t step) {
+    return (from + step - 1) / step * step;
+}
 
 bool is_garden(Cell cell, const SiteTerrain& terrain, const Surroundings& surroundings, const GardenRules& rules) {
     if (std::isnan(terrain.elev_m(cell))) {

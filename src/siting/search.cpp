@@ -90,9 +90,11 @@ Pad PadSearch::pad_at(const MeasuredCell& cell, const Tanks& tanks) const {
     pad.fill_margin_m = fill_margin_m(m_site.eave_elev_m, pad.pad_elev_m, tanks, cell.fill_distance_m, m_rules);
     const double dx = pad.place.metres.x - m_site.use_metres.x;
     const double dy = pad.place.metres.y - m_site.use_metres.y;
-    pad.feed = feed_from(pad.pad_elev_m, {std::sqrt(dx * dx + dy * dy), m_site.use_elev_m}, tanks, m_rules);
+    pad.use_distance_m = std::sqrt(dx * dx + dy * dy);
+    pad.feed = feed_from(pad.pad_elev_m, {pad.use_distance_m, m_site.use_elev_m}, tanks, m_rules);
     const PadCertainty certainty =
         pad_certainty(m_rules.elevation_sd_m, pad.slope, m_site.smaller_cell_side_m, m_site.eave_sd_m);
+    pad.pad_sd_m = certainty.pad_sd_m;
     pad.fill_sd_m = certainty.fill_sd_m;
     pad.feed_sd_kpa = certainty.feed_sd_kpa;
     pad.rank = rank_of({.fill_margin_m = pad.fill_margin_m,
@@ -129,22 +131,37 @@ std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
     return found;
 }
 
+// The first rule that removes the cell; `pad` is what would stand there, where it comes so far.
+std::optional<PadReason> PadSearch::failed(const MeasuredCell& cell, const Tanks& tanks, Pad& pad) const {
+    if (too_much_cut(cell, tank_radius_m(tanks, m_rules.pad_margin_m))) {
+        return PadReason::cut;
+    }
+    pad = pad_at(cell, tanks);
+    const auto around = failed_around(pad);
+    return around ? around : failed_by_height(pad);
+}
+
 RemovedCells PadSearch::removed(const Tanks& tanks) const {
     RemovedCells removed = m_removed_by_ground;
-    const double tank_radius = tank_radius_m(tanks, m_rules.pad_margin_m);
+    Pad pad;
     for (const MeasuredCell& cell : m_cells) {
-        if (too_much_cut(cell, tank_radius)) {
-            ++count_of(removed, PadReason::cut);
-            continue;
-        }
-        const Pad pad = pad_at(cell, tanks);
-        std::optional<PadReason> failed = failed_around(pad);
-        failed = failed ? failed : failed_by_height(pad);
-        if (failed) {
-            ++count_of(removed, *failed);
+        if (const auto rule = failed(cell, tanks, pad)) {
+            ++count_of(removed, *rule);
         }
     }
     return removed;
+}
+
+std::vector<Pad> PadSearch::eligible(const Tanks& tanks) const {
+    std::vector<Pad> pads;
+    Pad pad;
+    for (const MeasuredCell& cell : m_cells) {
+        if (!failed(cell, tanks, pad)) {
+            pads.push_back(pad);
+        }
+    }
+    std::ranges::sort(pads, [](const Pad& a, const Pad& b) { return a.rank.better_than(b.rank); });
+    return pads;
 }
 
 }  // namespace eaveshed

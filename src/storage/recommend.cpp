@@ -9,36 +9,38 @@ namespace eaveshed {
 
 namespace {
 
-template <typename Volume>
-std::optional<std::size_t> smallest_good_enough(std::span<const OptionResult> options, double storage_share,
-                                                Volume volume) {
-    double best = 0.0;
-    for (const OptionResult& option : options) {
-        best = std::max(best, volume(option));
-    }
-    if (!(best > 0.0)) {
-        return std::nullopt;
-    }
-    const auto found = std::find_if(options.begin(), options.end(),
-                                    [&](const OptionResult& option) { return volume(option) >= storage_share * best; });
-    return static_cast<std::size_t>(found - options.begin());
+double volume_of(const OptionResult& option, bool dependable) {
+    return dependable ? option.behaviour.replaced_dependable_m3.value_or(0.0) : option.behaviour.replaced_mean_m3;
 }
 
 }  // namespace
+
+std::optional<BestVolume> best_volume(std::span<const OptionResult> options) {
+    for (const bool dependable : {true, false}) {
+        double best = 0.0;
+        for (const OptionResult& option : options) {
+            best = std::max(best, volume_of(option, dependable));
+        }
+        if (best > 0.0) {
+            return BestVolume{best, dependable};
+        }
+    }
+    return std::nullopt;
+}
 
 std::optional<std::size_t> recommended_option(std::span<const OptionResult> options, double storage_share) {
     const auto size = [](const OptionResult& option) { return std::pair(option.nominal_m3, option.count); };
     if (!std::ranges::is_sorted(options, {}, size)) {
         internal_error("storage options out of order");
     }
-    const auto dependable = [](const OptionResult& option) {
-        return option.behaviour.replaced_dependable_m3.value_or(0.0);
-    };
-    const auto mean = [](const OptionResult& option) { return option.behaviour.replaced_mean_m3; };
-    if (const auto found = smallest_good_enough(options, storage_share, dependable)) {
-        return found;
+    const auto best = best_volume(options);
+    if (!best) {
+        return std::nullopt;
     }
-    return smallest_good_enough(options, storage_share, mean);
+    const auto found = std::ranges::find_if(options, [&](const OptionResult& option) {
+        return volume_of(option, best->dependable) >= storage_share * best->volume_m3;
+    });
+    return static_cast<std::size_t>(found - options.begin());
 }
 
 LimitedBy limited_by(const OptionResult& option, double harvest_m3, const LimitRules& rules) {

@@ -8,8 +8,8 @@
 namespace eaveshed {
 
 std::int64_t slope_reach(double slope_window_m, double smaller_cell_side_m) {
-    if (!(slope_window_m > 0.0 && smaller_cell_side_m > 0.0)) {
-        internal_error("a slope window or a cell side that is not positive");
+    if (!(slope_window_m >= 0.0 && smaller_cell_side_m > 0.0)) {
+        internal_error("a slope window that is negative, or a cell side that is not positive");
     }
     constexpr double kGuard = 1.0 + 1e-9;
     constexpr double kLargest = std::numeric_limits<std::int32_t>::max();  // far beyond any raster, safe to convert

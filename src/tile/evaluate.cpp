@@ -1,7 +1,10 @@
 #include "eaveshed/tile/evaluate.hpp"
 
 #include <algorithm>
+#include <utility>
+#include <vector>
 
+#include "eaveshed/tile/parcel_system.hpp"
 #include "eaveshed/tile/place.hpp"
 #include "eaveshed/tile/rules.hpp"
 #include "eaveshed/tile/siting.hpp"
@@ -21,38 +24,64 @@ bool touches_damage(const RoofInput& roof, const ParcelInput* parcel, const Tile
            tile.surface->damaged(tile.surface->grid().cells_around(bounds(roof.surface_outline)));
 }
 
-RoofResult evaluate_roof(const RoofInput& roof, const ParcelInput* parcel, const TileInput& tile,
-                         const TileRules& rules) {
-    RoofResult result;
+}  // namespace
+
+ComputedRoof evaluate_roof(const RoofInput& roof, const ParcelInput* parcel, const TileInput& tile,
+                           const TileRules& rules) {
+    ComputedRoof computed;
+    computed.input = &roof;
+    RoofResult& result = computed.result;
     result.ordinal = roof.ordinal;
     result.roof.status = roof.status;
     result.roof.flags = roof.flags;
     result.roof.plan_area_m2 = roof.plan_area_m2;
     if (roof.status != Status::ok) {
-        return result;
+        return computed;
     }
-    const WaterOutcome water = evaluate_water(roof, parcel, *tile.climate, rules, result);
+    computed.water = evaluate_water(roof, parcel, *tile.climate, rules, result);
+    const WaterOutcome& water = computed.water;
     if (!water.has_rain) {
         result.roof.status = Status::no_rain;
-        return result;
+        return computed;
     }
     if (touches_damage(roof, parcel, tile, rules.settings->siting)) {
         result.roof.flags.add(Flag::read_error);
     }
-    const auto eave = evaluate_eave(roof, tile, rules, result);
+    computed.eave = evaluate_eave(roof, tile, rules, result);
     if (!water.recommended) {
         result.roof.delivery = Delivery::no_use;
-        return result;
+        return computed;
     }
-    std::size_t chosen = *water.recommended;
-    if (eave) {
-        chosen = evaluate_siting(RoofSite(roof, parcel, tile, rules, *eave), rules, chosen, result);
+    computed.option = *water.recommended;
+    if (computed.eave) {
+        OptionTried sited =
+            evaluate_siting(RoofSite(roof, parcel, tile, rules, *computed.eave), rules, computed.option, result);
+        computed.option = sited.option;
+        computed.pad = std::move(sited.pad);
     } else {
         result.roof.delivery = Delivery::no_pad;
         result.roof.no_pad_reason = PadReason::no_elevation;
     }
-    fill_storage(water, chosen, rules, result);
-    return result;
+    fill_storage(rules.options.at(computed.option), water.options.at(computed.option), water.take.source_share, rules,
+                 result.roof);
+    return computed;
+}
+
+namespace {
+
+void evaluate_site(const SiteInput& site, const TileInput& tile, const TileRules& rules, TileResult& result) {
+    const ParcelInput* const parcel = site.parcel ? &*site.parcel : nullptr;
+    std::vector<ComputedRoof> roofs;
+    roofs.reserve(site.roofs.size());
+    for (const RoofInput& roof : site.roofs) {
+        roofs.push_back(evaluate_roof(roof, parcel, tile, rules));
+    }
+    if (parcel != nullptr) {
+        result.parcels.push_back(evaluate_parcel(*parcel, tile, rules, roofs));
+    }
+    for (ComputedRoof& roof : roofs) {
+        result.roofs.push_back(std::move(roof.result));
+    }
 }
 
 }  // namespace
@@ -61,11 +90,10 @@ TileResult evaluate_tile(const TileInput& input, const Settings& settings) {
     const TileRules rules = rules_from(settings);
     TileResult result;
     for (const SiteInput& site : input.sites) {
-        for (const RoofInput& roof : site.roofs) {
-            result.roofs.push_back(evaluate_roof(roof, site.parcel ? &*site.parcel : nullptr, input, rules));
-        }
+        evaluate_site(site, input, rules, result);
     }
     std::ranges::sort(result.roofs, {}, &RoofResult::ordinal);
+    std::ranges::sort(result.parcels, {}, &ParcelResult::ordinal);
     return result;
 }
 

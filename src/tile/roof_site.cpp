@@ -1,7 +1,9 @@
 #include "eaveshed/tile/roof_site.hpp"
 
+#include <algorithm>
 #include <cmath>
 
+#include "eaveshed/core/quantile.hpp"
 #include "eaveshed/siting/certainty.hpp"
 #include "eaveshed/siting/garden.hpp"
 #include "eaveshed/siting/site_terrain.hpp"
@@ -98,6 +100,15 @@ RoofSite::RoofSite(const RoofInput& roof, const ParcelInput* parcel, const TileI
 
 double RoofSite::garden_m2() const {
     return static_cast<double>(m_garden_elev_m.size()) * m_cells.garden_cell_m2();
+}
+
+std::optional<double> RoofSite::garden_elev_m(double share) const {
+    if (m_garden_elev_m.empty()) {
+        return std::nullopt;
+    }
+    std::vector<double> sorted = m_garden_elev_m;
+    std::ranges::sort(sorted);
+    return sorted[nearest_rank(share, sorted.size())];
 }
 
 ElevationWindow RoofSite::window(const StorageOption& option) const {

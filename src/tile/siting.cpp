@@ -1,5 +1,7 @@
 #include "eaveshed/tile/siting.hpp"
 
+#include <utility>
+
 namespace eaveshed {
 
 namespace {
@@ -15,43 +17,52 @@ void set_pad(const RoofSite& site, const Pad& pad, const StorageOption& option, 
     row.fill_distance_m = result.pad->fill_distance_m;
 }
 
-std::size_t choose(const RoofSite& site, const TileRules& rules, std::size_t recommended, RoofResult& result) {
-    const PadSearch search = site.search();
-    for (std::size_t i = recommended + 1; i-- > 0;) {
-        const StorageOption& option = rules.options.at(i);
-        const auto pads = search.best(tanks_of(option, *rules.settings), 1);
-        if (pads.empty()) {
-            continue;
-        }
-        set_pad(site, pads.front(), option, result);
-        if (i != recommended) {
-            result.roof.flags.add(Flag::smaller_storage);
-        }
-        return i;
-    }
-    result.roof.delivery = Delivery::no_pad;
-    result.roof.no_pad_reason = main_reason(search.removed(tanks_of(rules.options.at(recommended), *rules.settings)));
-    return recommended;
-}
-
 }  // namespace
 
-std::size_t evaluate_siting(const RoofSite& site, const TileRules& rules, std::size_t recommended, RoofResult& result) {
+std::vector<OptionTried> try_options(const PadSearch& search, const TileRules& rules, std::size_t recommended) {
+    std::vector<OptionTried> tried;
+    for (std::size_t i = recommended + 1; i-- > 0;) {
+        const auto pads = search.best(tanks_of(rules.options.at(i), *rules.settings), 1);
+        tried.push_back({i, pads.empty() ? std::nullopt : std::optional(pads.front())});
+        if (tried.back().pad) {
+            break;
+        }
+    }
+    return tried;
+}
+
+OptionTried site_option(const PadSearch& search, const TileRules& rules, std::size_t recommended) {
+    OptionTried last = try_options(search, rules, recommended).back();
+    return last.pad ? last : OptionTried{recommended, std::nullopt};
+}
+
+OptionTried evaluate_siting(const RoofSite& site, const TileRules& rules, std::size_t recommended, RoofResult& result) {
     RoofRow& row = result.roof;
     result.use_point = site.use_point();
     if (!result.use_point) {
         row.delivery = Delivery::no_pad;
         row.no_pad_reason = PadReason::no_use_point;
-        return recommended;
+        return {recommended, std::nullopt};
     }
     if (result.use_point->assumed) {
         row.flags.add(Flag::assumed_use_point);
     }
-    const std::size_t chosen = choose(site, rules, recommended, result);
-    const ElevationWindow window = site.window(rules.options.at(chosen));
+    const PadSearch search = site.search();
+    const OptionTried sited = site_option(search, rules, recommended);
+    const StorageOption& option = rules.options.at(sited.option);
+    if (sited.pad) {
+        set_pad(site, *sited.pad, option, result);
+    } else {
+        row.delivery = Delivery::no_pad;
+        row.no_pad_reason = main_reason(search.removed(tanks_of(option, *rules.settings)));
+    }
+    if (sited.option != recommended) {
+        row.flags.add(Flag::smaller_storage);
+    }
+    const ElevationWindow window = site.window(option);
     row.window_low_elev_m = window.low_elev_m;
     row.window_high_elev_m = window.high_elev_m;
-    return chosen;
+    return sited;
 }
 
 }  // namespace eaveshed

@@ -3,7 +3,6 @@
 #include <cmath>
 
 #include "eaveshed/demand/evapotranspiration.hpp"
-#include "eaveshed/demand/source_share.hpp"
 #include "eaveshed/rain/sampling.hpp"
 
 namespace eaveshed {
@@ -61,6 +60,8 @@ std::optional<double> not_negative(const std::optional<double>& value) {
 void set_use(const ParcelInput* parcel, const DemandSettings& settings, Take& take) {
     const auto people = parcel != nullptr ? not_negative(parcel->people) : std::nullopt;
     const auto garden = parcel != nullptr ? not_negative(parcel->irrigated_area_m2) : std::nullopt;
+    take.people_given = people.has_value();
+    take.garden_given = garden.has_value();
     take.demand.people = people.value_or(settings.people);
     take.demand.garden_m2 = garden.value_or(settings.garden_m2);
     take.demand.season_use_m3 = parcel != nullptr ? not_negative(parcel->season_use_m3) : std::nullopt;
@@ -84,15 +85,16 @@ SourceClass class_of(WaterSource source) {
 void set_source(const ParcelInput* parcel, const Settings& settings, const Season& season, Take& take) {
     SourceClass source = SourceClass::unknown;
     if (parcel != nullptr) {
-        source = parcel->water_source && !parcel->water_source->empty()
-                     ? source_class_from_text(*parcel->water_source).value_or(SourceClass::unknown)
-                     : class_of(settings.parcels.default_water_source);
+        take.source_given = parcel->water_source && !parcel->water_source->empty();
+        source = water_source(parcel->water_source, settings.parcels.default_water_source);
     }
     const SourceShare share = source_share(source, parcel != nullptr ? parcel->source_share : std::nullopt,
                                            {.distance_m = parcel != nullptr ? parcel->stream_distance_m : std::nullopt,
                                             .transmissivity_m2_day = settings.demand.transmissivity_m2_day,
                                             .storage_coefficient = settings.demand.storage_coefficient},
                                            season.forbear.mean_year_days());
+    take.source = source;
+    take.share_basis = share.basis;
     take.source_share = share.share;
     if (share.unknown) {
         take.flags.add(Flag::unknown_source);
@@ -100,6 +102,11 @@ void set_source(const ParcelInput* parcel, const Settings& settings, const Seaso
 }
 
 }  // namespace
+
+SourceClass water_source(const std::optional<std::string>& field, WaterSource fallback) {
+    return field && !field->empty() ? source_class_from_text(*field).value_or(SourceClass::unknown)
+                                    : class_of(fallback);
+}
 
 Take summer_take(const RoofInput& roof, const ParcelInput* parcel, const ClimateInput& climate,
                  const Settings& settings, const Season& season) {

@@ -9,6 +9,7 @@
 #include <sstream>
 
 #include "eaveshed/cli/help_command.hpp"
+#include "support/edit_file.hpp"
 #include "support/temp_folder.hpp"
 
 namespace eaveshed {
@@ -168,6 +169,67 @@ TEST(Program, ScreenWritesTheFileItsSummaryAndItsLog) {
     const Said again = run({"screen", demo(), "-o", output, "--quiet"});
     EXPECT_EQ(again.code, 2);
     EXPECT_THAT(again.error, HasSubstr("--overwrite"));
+}
+
+TEST(Program, ExplainWantsAFileAndARoof) {
+    expect_wrong({"explain"}, "file");
+    expect_wrong({"explain", "out.gpkg"}, "roof");
+    expect_wrong({"explain", "out.gpkg", "--rooof", "B1"}, "did you mean --roof?");
+    expect_wrong({"explain", "none.gpkg", "--roof", "B1"}, "none.gpkg");
+    expect_wrong({"explain", demo(), "--roof", "B1"}, "no GeoPackage");
+    EXPECT_THAT(run({"explain", "--help"}).out, HasSubstr("--project"));
+    EXPECT_THAT(run({"help"}).out, HasSubstr("explain OUT.gpkg --roof ID"));
+}
+
+TEST(Program, ExplainPrintsTextAndJsonAndComparesTheRow) {
+    const TempFolder folder;
+    const std::string output = folder.file("out.gpkg");
+    ASSERT_EQ(run({"screen", demo(), "-o", output, "--quiet"}).code, 0);
+    const std::vector<std::string> words{"explain", output, "--roof", "B00311", "--project", demo(), "--progress=none"};
+    const Said said = run(words);
+    EXPECT_EQ(said.code, 0) << said.error;
+    EXPECT_THAT(said.error, IsEmpty());
+    EXPECT_THAT(said.out, StartsWith("Roof B00311, parcel 01E-0186, Quillwater (invented)\n"));
+    EXPECT_THAT(said.out, HasSubstr("Every stored value agrees with the recomputation"));
+
+    std::vector<std::string> as_json = words;
+    as_json.emplace_back("--json");
+    const auto json = nlohmann::json::parse(run(as_json).out);
+    EXPECT_EQ(json.at("differing_values"), 0);
+    EXPECT_NEAR(json.at("pad_feed").at("values").at("pressure_kpa").get<double>(), 74.4, 0.05);
+    EXPECT_EQ(json.at("candidates").at("cells_by_rule").size(), 11U);
+    EXPECT_EQ(json.at("next_best").at("places").at(0).at("delivery"), "gravity");
+
+    testing::edit_file(output, {"UPDATE roofs SET harvest_mean_m3 = 1 WHERE roof_id = 'B00311'"});
+    const Said changed = run(words);
+    EXPECT_EQ(changed.code, 1);
+    EXPECT_THAT(changed.out, HasSubstr("harvest_mean_m3"));  // the explanation is printed all the same
+    EXPECT_THAT(changed.error, HasSubstr("1 of the"));
+}
+
+TEST(Program, HelpOfACommandExplainsItAndRunsNothing) {
+    const Said said = run({"help", "screen"});
+    EXPECT_EQ(said.code, 0);
+    EXPECT_THAT(said.out, HasSubstr("--threads"));
+    const TempFolder folder;
+    const Said two = run({"help", "screen", demo(), "-o", folder.file("out.gpkg")});
+    EXPECT_EQ(two.code, 2);
+    EXPECT_FALSE(fs::exists(folder.file("out.gpkg")));
+    EXPECT_EQ(run({"check", demo(), "screen", demo(), "-o", folder.file("out.gpkg")}).code, 2);
+    EXPECT_FALSE(fs::exists(folder.file("out.gpkg")));
+}
+
+TEST(Program, AnErrorOfTheInputsIsToldOnce) {
+    const TempFolder folder;
+    const std::string project =
+        folder.write("p.toml",
+                     "[footprints]\nsource = \"none.gpkg\"\n[terrain]\nelevation = \"none.tif\"\n[rain]\nsource = "
+                     "\"none.tif\"\nkind = \"daily\"\n");
+    const Said said = run({"screen", project, "-o", folder.file("out.gpkg")});
+    EXPECT_EQ(said.code, 2);
+    const auto first = said.error.find("none.gpkg");
+    ASSERT_NE(first, std::string::npos);
+    EXPECT_EQ(said.error.find("footprints.source", first + 1), std::string::npos) << said.error;
 }
 
 TEST(Program, ALogThatCannotBeWrittenIsExitCodeTwo) {

@@ -42,5 +42,13 @@ TEST(Nearest, SuggestsNothingFarAway) {
     EXPECT_EQ(nearest_name(std::string(100000, 'm'), kKnown), "");
 }
 
+TEST(NearestNames, ComeNearestFirstAndInTheirOrder) {
+    const std::array<std::string_view, 6> ids{"B00110", "B00101", "X1", "B00100", "B00109", "B01000"};
+    EXPECT_EQ(nearest_names("B00100", ids, 3), (std::vector<std::string_view>{"B00100", "B00110", "B00101"}));
+    EXPECT_EQ(nearest_names("B00100", ids, 1), (std::vector<std::string_view>{"B00100"}));
+    EXPECT_TRUE(nearest_names("nothing like it", ids, 3).empty());
+    EXPECT_TRUE(nearest_names("", ids, 3).empty());
+}
+
 }  // namespace
 }  // namespace eaveshed

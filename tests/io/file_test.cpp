@@ -165,5 +165,19 @@ TEST(FreeBytes, AreThereWhereTheFolderIs) {
     EXPECT_EQ(free_bytes(folder.path() / "missing" / "deeper"), 0U);
 }
 
+TEST(ScratchFolder, IsANewOneEachTimeAndGoesWithAllInIt) {
+    std::filesystem::path first;
+    {
+        const ScratchFolder a;
+        const ScratchFolder b;
+        first = a.path();
+        EXPECT_NE(a.path(), b.path());
+        std::ofstream(a.path() / "file") << "x";
+        std::filesystem::create_directory(a.path() / "folder");
+        EXPECT_TRUE(std::filesystem::exists(a.path() / "file"));
+    }
+    EXPECT_FALSE(std::filesystem::exists(first));
+}
+
 }  // namespace
 }  // namespace eaveshed::io

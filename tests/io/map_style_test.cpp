@@ -83,12 +83,11 @@ TEST(MapStyle, RowsWithoutAValueAreDrawnToo) {
 }
 
 TEST(MapStyle, TextsBecomeCategoriesWithTheirOwnMarks) {
-    const MapStyle style{
-        .name = "Delivery",
-        .description = "",
-        .column = "delivery",
-        .classes = {{.label = "a", .fill = "#009e73", .mark = Mark::circle, .equals = "gravity"},
-                    {.label = "b", .fill = "#d55e00", .mark = Mark::star, .equals = "pumped_fill"}}};
+    const MapStyle style{.name = "Delivery",
+                         .description = "",
+                         .column = "delivery",
+                         .classes = {{.label = "a", .fill = "#009e73", .mark = Mark::circle, .equals = "gravity"},
+                                     {.label = "b", .fill = "#d55e00", .mark = Mark::star, .equals = "pumped_fill"}}};
     const LayerStyle made = layer_style(layer(LayerShape::point_z), style);
     const Xml sld = parsed(made.sld);
     ASSERT_NE(sld, nullptr);

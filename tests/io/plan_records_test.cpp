@@ -55,7 +55,9 @@ TEST(PlanRecords, AParcelComesBackAsItWas) {
                             .season_use_m3 = 33.0,
                             .water_source = "creek",
                             .source_share = 0.25,
-                            .stream_distance_m = 77.0};
+                            .stream_distance_m = 77.0,
+                            .pump_lps = 0.6,
+                            .existing_storage_m3 = 9.5};
     for (const ParcelRecord& record : {full, ParcelRecord{}}) {
         const ParcelRecord back = unpacked_parcel(packed(record));
         EXPECT_EQ(back.parcel_id, record.parcel_id);
@@ -67,6 +69,8 @@ TEST(PlanRecords, AParcelComesBackAsItWas) {
         EXPECT_EQ(back.water_source, record.water_source);
         EXPECT_EQ(back.source_share, record.source_share);
         EXPECT_EQ(back.stream_distance_m, record.stream_distance_m);
+        EXPECT_EQ(back.pump_lps, record.pump_lps);
+        EXPECT_EQ(back.existing_storage_m3, record.existing_storage_m3);
     }
 }
 

@@ -100,8 +100,8 @@ void expect_equal(const RoofResult& a, const RoofResult& b) {
     }
 }
 
-GatheredRows gathered(const TempFolder& folder, std::uint64_t count, const SpoolFormat& format = kFormat) {
-    return {folder.path() / "all", format, count};
+GatheredRows gathered(const TempFolder& folder, std::uint64_t count, std::uint64_t parcels = 0) {
+    return {folder.path() / "all", kFormat, {count, parcels}};
 }
 
 TEST(Spool, RowsComeBackInInputOrderWhateverTheTiles) {
@@ -204,6 +204,48 @@ TEST(Spool, ARepeatedOrdinalAndOneBeyondTheInputAreRefused) {
     rows.add(folder.path(), 0);
     testing::expect_error([&] { rows.add(folder.path(), 1); }, Fault::working, {"came before"});
     testing::expect_error([&] { rows.add(folder.path(), 2); }, Fault::working, {"no input row"});
+}
+
+ParcelResult parcel(std::uint64_t ordinal) {
+    ParcelResult result;
+    result.ordinal = ordinal;
+    result.parcel.parcel_status = ParcelStatus::ok;
+    result.parcel.flags.add(Flag::smaller_storage);
+    result.parcel.forbearance_m3 = 12.5 + static_cast<double>(ordinal);
+    result.parcel.delivery = Delivery::low_pressure;
+    result.parcel.tank_count = 3;
+    if (ordinal % 2 == 0) {
+        result.pad.emplace();
+        result.pad->place = {1.5, -2.5};
+        result.pad->pad_elev_m = 101.25;
+        result.pad_roof = 7;
+    }
+    return result;
+}
+
+TEST(Spool, ParcelsComeBackToo) {
+    const TempFolder folder;
+    RoofResult connected = roof(0);
+    connected.connected = true;
+    write_tile(folder.path(), 0, kFormat, {{connected}, {parcel(0), parcel(3)}});
+    write_tile(folder.path(), 1, kFormat, {{}, {parcel(1)}});
+    GatheredRows rows = gathered(folder, 1, 4);
+    rows.add(folder.path(), 1);
+    rows.add(folder.path(), 0);
+    EXPECT_TRUE(rows.read(0).connected);
+    for (const std::uint64_t ordinal : {3U, 0U, 1U}) {
+        const auto read = rows.read_parcel(ordinal);
+        ASSERT_TRUE(read.has_value());
+        EXPECT_EQ(all_values(read->parcel), all_values(parcel(ordinal).parcel));
+        ASSERT_EQ(read->pad.has_value(), ordinal % 2 == 0);
+        if (read->pad) {
+            EXPECT_EQ(read->pad->place, (Point{1.5, -2.5}));
+            EXPECT_EQ(all_values(*read->pad), all_values(*parcel(ordinal).pad));
+            EXPECT_EQ(read->pad_roof, 7U);
+        }
+    }
+    EXPECT_FALSE(rows.read_parcel(2).has_value());  // no tile evaluated it
+    testing::expect_error([&] { rows.add(folder.path(), 0); }, Fault::working, {"came before"});
 }
 
 TEST(Spool, AnEmptyTileIsNoTrouble) {

@@ -1,8 +1,8 @@
 // The demo basin from end to end: testdata/demo/README.md says what stands in it on purpose.
+#include <fmt/format.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include <numeric>
 #include <set>
 #include <sstream>
 
@@ -210,26 +210,55 @@ TEST_F(DemoBasin, SumsAreThoseOfTheRows) {
     const RunCounts& counts = s_result->counts;
     double mean = 0.0;
     double dependable = 0.0;
-    std::map<std::string, double> best;
     double free = 0.0;
+    double gain = 0.0;
     for (const OutputRow& row : *s_roofs) {
         mean += number(row, "harvest_mean_m3").value_or(0.0);
         dependable += number(row, "harvest_dependable_m3").value_or(0.0);
-        const double forbearance = number(row, "forbearance_m3").value_or(0.0);
-        const std::string parcel = text(row, "parcel_id");
-        if (parcel.empty()) {
-            free += forbearance;
-        } else {
-            best[parcel] = std::max(best[parcel], forbearance);
+        if (text(row, "parcel_id").empty()) {
+            free += number(row, "forbearance_m3").value_or(0.0);
+            gain += number(row, "instream_gain_lps").value_or(0.0);
         }
     }
     EXPECT_EQ(counts.rows(), 330U);
     EXPECT_NEAR(counts.computed().harvest_mean_m3, mean, 1e-9 * mean);
     EXPECT_NEAR(counts.computed().harvest_dependable_m3, dependable, 1e-9 * dependable);
-    const double sum = std::accumulate(best.begin(), best.end(), free,
-                                       [](double total, const auto& parcel) { return total + parcel.second; });
-    EXPECT_NEAR(counts.forbearance_m3(), sum, 1e-9 * sum);
-    EXPECT_NEAR(counts.forbearance_lps(), sum * 1000.0 / (86400.0 * 92.0), 1e-9);
+    double sum = free;  // roofs in no parcel count for themselves, the others through their parcel
+    for (const OutputRow& row : OutputFile(output()).rows("SELECT * FROM parcels")) {
+        sum += number(row, "forbearance_m3").value_or(0.0);
+        gain += number(row, "instream_gain_lps").value_or(0.0);
+    }
+    EXPECT_NEAR(counts.all_properties().forbearance_m3, sum, 1e-9 * sum);
+    EXPECT_NEAR(counts.all_properties().forbearance_lps, sum * 1000.0 / (86400.0 * 92.0), 1e-9);
+    EXPECT_NEAR(counts.all_properties().stream_gain_lps, gain, 1e-9);
+}
+
+TEST_F(DemoBasin, ParcelsStandInTheirOrderWithEveryRoofAccountedFor) {
+    const OutputFile file(output());
+    const OutputFile input(std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/parcels.gpkg");
+    const auto parcels = file.rows("SELECT * FROM parcels ORDER BY fid");
+    const auto given = input.rows("SELECT apn FROM parcels ORDER BY fid");
+    ASSERT_EQ(parcels.size(), given.size());
+    double roofs = 0.0;
+    double ok = 0.0;
+    for (std::size_t i = 0; i < parcels.size(); ++i) {
+        const OutputRow& row = parcels[i];
+        EXPECT_EQ(text(row, "parcel_id"), text(given[i], "apn"));
+        roofs += number(row, "roof_count").value();
+        ok += number(row, "ok_roof_count").value();
+        const bool computed = text(row, "parcel_status") == "ok";
+        EXPECT_EQ(computed, number(row, "ok_roof_count").value() > 0.0);
+        EXPECT_EQ(computed, !text(row, "delivery").empty());
+        EXPECT_EQ(text(row, "delivery") == "no_pad", !text(row, "no_pad_reason").empty());
+        EXPECT_EQ(number(row, "rank").has_value(), number(row, "score").has_value());
+    }
+    EXPECT_EQ(file.text("SELECT COUNT(*) FROM roofs WHERE parcel_id IS NOT NULL"), fmt::format("{:.0f}", roofs));
+    EXPECT_EQ(file.text("SELECT COUNT(*) FROM roofs WHERE parcel_id IS NOT NULL AND status = 'ok'"),
+              fmt::format("{:.0f}", ok));
+    EXPECT_EQ(file.text("SELECT COUNT(*) FROM parcels WHERE pad_elev_m IS NOT NULL"),
+              file.text("SELECT COUNT(*) FROM pads WHERE level = 'parcel'"));
+    EXPECT_EQ(file.text("SELECT COUNT(DISTINCT rank) FROM parcels"), file.text("SELECT MAX(rank) FROM parcels"));
+    EXPECT_EQ(file.text("SELECT COUNT(*) FROM parcels WHERE rank IS NOT NULL AND contact_status <> 'candidate'"), "0");
 }
 
 TEST_F(DemoBasin, EveryComputedRoofHasItsStorageCurve) {

@@ -161,7 +161,7 @@ TEST_F(InputFaults, AllFaultsAreToldAtOnce) {
     EXPECT_EQ(findings.count(Severity::error), 3U);
     const std::string text = report_text(loaded, report, findings);
     EXPECT_THAT(text, AllOf(HasSubstr("3 errors"), HasSubstr("dem.tif"), HasSubstr("rain.tif"), HasSubstr("roof")));
-    ASSERT_EQ(report.understood.size(), 1U);  // the parcels
+    ASSERT_EQ(report.understood.size(), 2U);  // the parcels, and the season
     EXPECT_EQ(report.understood[0].first, "parcels");
 }
 
@@ -216,7 +216,7 @@ TEST_F(InputFaults, StrictRunsStopOnWarnings) {
     points.rows = {{fmt::format("POINT({} {})", kX0 + 700.0, kY0 + 350.0)}};  // in no parcel
     testing::write_vector("GPKG", m_folder.file("points.gpkg"), {points});
     m_folder.write("basin.toml", project_text(m_basin));
-    testing::expect_input_error([&] { screened(project(), output(), {.strict = true}); }, {"1 warnings", "--strict"});
+    testing::expect_input_error([&] { screened(project(), output(), {.strict = true}); }, {"1 warning,", "--strict"});
     EXPECT_FALSE(fs::exists(output()));
     screened(project(), output());
     EXPECT_TRUE(fs::exists(output()));

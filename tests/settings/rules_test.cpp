@@ -150,12 +150,11 @@ TEST(SettingsRules, WarnOfSettingsThatNeedAnotherOne) {
 }
 
 TEST(SettingsRules, NoteEverySettingWithoutEffectInThisVersionInTheOrderOfTheFile) {
-    const Findings findings = findings_of(
-        project_and("[rank]\nseed = 7\n[siting]\nmax_cut_m = 1\n[notes]\nstorm_mm_h = 60\n[cost]\npad = 3\n"));
+    const Findings findings =
+        findings_of(project_and("[notes]\ncanopy_share = 0.3\n[siting]\nmax_cut_m = 1\n[streams]\nderive = true\n"));
     EXPECT_EQ(text_of(findings, Severity::note),
-              "basin.toml:8:1: rank.seed: accepted, no effect in this version\n"
-              "basin.toml:12:1: notes.storm_mm_h: accepted, no effect in this version\n"
-              "basin.toml:14:1: cost.pad: accepted, no effect in this version\n");
+              "basin.toml:8:1: notes.canopy_share: accepted, no effect in this version\n"
+              "basin.toml:12:1: streams.derive: accepted, no effect in this version\n");
     EXPECT_EQ(findings.count(Severity::error), 0U);
     const Findings tables = findings_of(project_and("[[scenarios]]\nname = \"dry\"\n"));
     EXPECT_THAT(text_of(tables, Severity::note), HasSubstr("scenarios.1.name"));

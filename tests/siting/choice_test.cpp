@@ -58,6 +58,19 @@ TEST(PadRank, AsksAPumpForNoPressure) {
     EXPECT_TRUE(rank(1.0, -50.0, 1.0).better_than(rank(1.0, 9.0, 2.0)));
 }
 
+TEST(PadRank, NamesTheCriterionThatDecides) {
+    const auto decides = [](const PadRank& a, const PadRank& b) {
+        EXPECT_EQ(deciding_criterion(a, b), deciding_criterion(b, a));
+        return deciding_criterion(a, b);
+    };
+    EXPECT_EQ(decides(rank(1.0, 22.4), rank(-1.0, 22.4)), PadCriterion::stage);
+    EXPECT_EQ(decides(rank(1.0, 80.0), rank(1.0, 22.4)), PadCriterion::feed);
+    EXPECT_EQ(decides(rank(1.0, 22.4), rank(1.0, 30.0)), PadCriterion::pressure_step);
+    EXPECT_EQ(decides(rank(1.0, 22.4, 1.0), rank(1.0, 22.4, 2.0)), PadCriterion::length);
+    EXPECT_EQ(decides(rank(1.0, 22.4), rank(1.0, 22.3)), PadCriterion::pressure);
+    EXPECT_EQ(decides(rank(1.0, 22.4, 5.0, {3, 9}), rank(1.0, 22.4, 5.0, {4, 1})), PadCriterion::place);
+}
+
 TEST(PadRank, NamesTheDelivery) {
     EXPECT_EQ(rank(1.0, 80.0).delivery(), Delivery::gravity);
     EXPECT_EQ(rank(0.5, 15.0).delivery(), Delivery::low_pressure);

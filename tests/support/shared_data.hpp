@@ -24,9 +24,9 @@ inline std::optional<std::filesystem::path> shared_data(std::string_view relativ
 }  // namespace eaveshed::testing
 
 // Skips the test with a message when the path is absent; otherwise defines `name`.
-#define EAVESHED_SHARED_OR_SKIP(name, relative)                                                      \
-    const auto name##_found = ::eaveshed::testing::shared_data(relative);                            \
-    if (!name##_found) {                                                                             \
-        GTEST_SKIP() << "the shared data folder does not hold " << (relative) << ": test skipped";   \
-    }                                                                                                \
+#define EAVESHED_SHARED_OR_SKIP(name, relative)                                                    \
+    const auto name##_found = ::eaveshed::testing::shared_data(relative);                          \
+    if (!name##_found) {                                                                           \
+        GTEST_SKIP() << "the shared data folder does not hold " << (relative) << ": test skipped"; \
+    }                                                                                              \
     const std::filesystem::path& name = *name##_found

@@ -153,6 +153,7 @@ TEST(SlopeReach, SpansTheWindow) {
     EXPECT_EQ(slope_reach(5.0, 1.0), 2);
     EXPECT_EQ(slope_reach(5.0, 2.0), 1);
     EXPECT_EQ(slope_reach(5.0, 30.0), 1);
+    EXPECT_EQ(slope_reach(0.0, 1.0), 1);
     EXPECT_EQ(slope_reach(100.0, 0.001), 50000);
 }
 

@@ -22,7 +22,9 @@ protected:
         const TileRules rules = rules_from(m_settings);
         m_outcome = evaluate_water(m_roof, &m_parcel, climate, rules, result);
         if (m_outcome.recommended) {
-            fill_storage(m_outcome, *m_outcome.recommended, rules, result);
+            const std::size_t option = *m_outcome.recommended;
+            fill_storage(rules.options.at(option), m_outcome.options.at(option), m_outcome.take.source_share, rules,
+                         result.roof);
         }
         return result;
     }
@@ -74,7 +76,7 @@ TEST_F(Water, TheCurveHoldsEveryOptionSmallestFirst) {
     EXPECT_NEAR(result.curve[1].replaced_mean_m3.value(), 9.2, 1e-12);
     EXPECT_EQ(m_outcome.options.size(), 2U);
     EXPECT_EQ(m_outcome.recommended, 1U);
-    EXPECT_EQ(m_outcome.source_share, 1.0);
+    EXPECT_EQ(m_outcome.take.source_share, 1.0);
 }
 
 TEST_F(Water, AnAssumedDryWinterGivesDependableAndWorstValues) {

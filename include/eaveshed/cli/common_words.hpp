@@ -41,7 +41,8 @@ private:
     std::unique_ptr<Impl> m_impl;
 };
 
-// Warnings (and with `notes` notes too) on standard error, one a line.
+// Warnings (and with `notes` notes too) on standard error, one a line. Errors are thrown, and told where they are
+// caught.
 void show_findings(const Findings& findings, bool notes);
 
 }  // namespace eaveshed

@@ -14,5 +14,4 @@ inline constexpr double kMmPerMetre = 1000.0;
 inline constexpr double kMetresPerFoot = 0.3048;
 inline constexpr double kMetresPerUsSurveyFoot = 1200.0 / 3937.0;
 
-
 }  // namespace eaveshed

@@ -9,10 +9,10 @@ namespace eaveshed {
 
 // What went wrong, as the process reports it. The numeric values are the exit codes of the command line.
 enum class Fault : int {
-    working = 1,    // a fault while working: data that could not be read or written
-    input = 2,      // wrong words, settings or inputs, found before work starts
-    internal = 3,   // a broken invariant: a defect of this program
-    passing = 75,   // a passing trouble worth a retry: locked, no room left
+    working = 1,   // a fault while working: data that could not be read or written
+    input = 2,     // wrong words, settings or inputs, found before work starts
+    internal = 3,  // a broken invariant: a defect of this program
+    passing = 75,  // a passing trouble worth a retry: locked, no room left
 };
 
 // The four parts every message owes its reader. Empty parts are left out of the text.

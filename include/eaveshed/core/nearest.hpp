@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <span>
 #include <string_view>
+#include <vector>
 
 namespace eaveshed {
 
@@ -14,5 +15,9 @@ namespace eaveshed {
 // The nearest of `known`, the first of equals; empty when none is near: more than a third of the word's characters (but
 // at least two) would have to change.
 [[nodiscard]] std::string_view nearest_name(std::string_view word, std::span<const std::string_view> known);
+
+// The nearest of `known`, nearest first, equals in their order, at most `most` of them; as near as nearest_name asks.
+[[nodiscard]] std::vector<std::string_view> nearest_names(std::string_view word,
+                                                          std::span<const std::string_view> known, std::size_t most);
 
 }  // namespace eaveshed

@@ -62,6 +62,12 @@ enum class PadReason : std::uint8_t {
     no_elevation,
 };
 
+// Whether something was computed for a parcel.
+enum class ParcelStatus : std::uint8_t { no_roofs, no_computed_roofs, ok };
+
+// Whether an owner may be asked; only candidates are ranked.
+enum class ContactStatus : std::uint8_t { candidate, enrolled, declined, do_not_contact };
+
 // Whose water a pad holds: one roof's or all connected roofs' of a parcel.
 enum class PadLevel : std::uint8_t { roof, parcel };
 
@@ -86,6 +92,8 @@ struct Term {
 [[nodiscard]] const std::array<Term, 6>& delivery_terms();
 [[nodiscard]] const std::array<Term, 3>& gravity_check_terms();
 [[nodiscard]] const std::array<Term, 12>& pad_reason_terms();
+[[nodiscard]] const std::array<Term, 3>& parcel_status_terms();
+[[nodiscard]] const std::array<Term, 4>& contact_status_terms();
 [[nodiscard]] const std::array<Term, 2>& pad_level_terms();
 [[nodiscard]] const std::array<Term, 3>& fill_terms();
 [[nodiscard]] const std::array<Term, 3>& feed_terms();
@@ -97,6 +105,8 @@ struct Term {
 [[nodiscard]] std::string_view to_text(Delivery value);
 [[nodiscard]] std::string_view to_text(GravityCheck value);
 [[nodiscard]] std::string_view to_text(PadReason value);
+[[nodiscard]] std::string_view to_text(ParcelStatus value);
+[[nodiscard]] std::string_view to_text(ContactStatus value);
 [[nodiscard]] std::string_view to_text(PadLevel value);
 [[nodiscard]] std::string_view to_text(FillClass value);
 [[nodiscard]] std::string_view to_text(FeedClass value);
@@ -110,6 +120,7 @@ public:
 
     constexpr void add(Flag flag) { m_bits |= bit(flag); }
     constexpr void add(Flags other) { m_bits |= other.m_bits; }
+    [[nodiscard]] constexpr Flags without(Flag flag) const { return Flags(m_bits & ~bit(flag)); }
     [[nodiscard]] constexpr bool has(Flag flag) const { return (m_bits & bit(flag)) != 0; }
     [[nodiscard]] constexpr std::uint32_t bits() const { return m_bits; }
     friend constexpr bool operator==(Flags, Flags) = default;

@@ -28,9 +28,9 @@ private:
 [[nodiscard]] std::optional<int> last_of_run(MonthSet months);
 
 struct Season {
-    MonthSet fill;     // months whose harvest is the winter harvest
-    MonthSet forbear;  // months in which the stream keeps the water
-    MonthSet draw;     // months in which the tank is drawn upon
+    MonthSet fill;         // months whose harvest is the winter harvest
+    MonthSet forbear;      // months in which the stream keeps the water
+    MonthSet draw;         // months in which the tank is drawn upon
     int first_month = 11;  // of the tank year: the month after the last forbearance month
 };
 

@@ -12,8 +12,8 @@
 namespace eaveshed {
 
 struct StepField {
-    Grid grid;          // the whole raster
-    CellRange window;   // the part held in memory: all cells a roof of the basin can draw on
+    Grid grid;         // the whole raster
+    CellRange window;  // the part held in memory: all cells a roof of the basin can draw on
     std::size_t steps = 0;
     std::vector<double> values;  // ((row - window.row_begin) * window.cols() + (col - window.col_begin)) * steps + step
 
@@ -26,8 +26,8 @@ struct StepField {
         if (!holds(cell)) {
             internal_error("a cell outside the part of the grid that was read");
         }
-        const auto index = static_cast<std::size_t>((cell.row - window.row_begin) * window.cols() +
-                                                    (cell.col - window.col_begin));
+        const auto index =
+            static_cast<std::size_t>((cell.row - window.row_begin) * window.cols() + (cell.col - window.col_begin));
         return {values.data() + index * steps, steps};
     }
 };

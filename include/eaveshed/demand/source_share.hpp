@@ -13,6 +13,8 @@ enum class SourceClass : std::uint8_t { creek, spring, shallow_well, deep_well, 
 // none.
 [[nodiscard]] std::optional<SourceClass> source_class_from_text(std::string_view text);
 
+[[nodiscard]] std::string_view to_text(SourceClass source);
+
 // 1 for creek, spring and shallow well; 0 for deep well, mains and unknown.
 [[nodiscard]] double class_share(SourceClass source);
 
@@ -30,9 +32,12 @@ struct WellSetting {
     std::optional<double> storage_coefficient;
 };
 
+enum class ShareBasis : std::uint8_t { given, well, source_class };
+
 struct SourceShare {
     double share = 0.0;    // 0..1
     bool unknown = false;  // nothing says where the water comes from: the share 0 is an assumption
+    ShareBasis basis = ShareBasis::source_class;
 };
 
 // A share given by a field, if it lies in 0..1; else for a shallow well with all of `well` known (distance not

@@ -10,7 +10,7 @@ namespace eaveshed::io {
 // A file descriptor that closes itself. Failures throw: no room is a passing error (75), anything else a working error.
 class File {
 public:
-    enum class Mode : std::uint8_t { read, create };
+    enum class Mode : std::uint8_t { read, create, create_private };  // private: only the owner may read it
     File(const std::filesystem::path& path, Mode mode);
     ~File();
     File(File&& other) noexcept;
@@ -49,6 +49,20 @@ public:
 private:
     std::filesystem::path m_path;
     int m_lock = -1;
+};
+
+// A new folder among the system's temporary files, removed with all that it holds when the object ends. No folder for
+// such files, or no room: a passing error.
+class ScratchFolder {
+public:
+    ScratchFolder();
+    ~ScratchFolder();
+    ScratchFolder(const ScratchFolder&) = delete;
+    ScratchFolder& operator=(const ScratchFolder&) = delete;
+    [[nodiscard]] const std::filesystem::path& path() const { return m_path; }
+
+private:
+    std::filesystem::path m_path;
 };
 
 // Free bytes where the path lies.

@@ -35,6 +35,8 @@ struct ParcelRecord {
     std::optional<std::string> water_source;
     std::optional<double> source_share;
     std::optional<double> stream_distance_m;
+    std::optional<double> pump_lps;
+    std::optional<double> existing_storage_m3;
 };
 
 // A stream or an exclusion; in the terrain's CRS. One of the two shapes is empty.

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <filesystem>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -18,19 +19,26 @@ struct SpoolFormat {
     std::size_t option_count = 0;  // storage options of a computed roof
 };
 
-// Bytes of one packed roof.
+// Bytes of one packed roof, and of one packed parcel.
 [[nodiscard]] std::size_t packed_width(const SpoolFormat& format);
+[[nodiscard]] std::size_t packed_parcel_width();
 
 // Writes FOLDER/TILE.rows under a temporary name, with a SHA-256 at its end, and publishes it. Safe to call for
 // different tiles from several threads. No room is a passing error.
 void write_tile(const std::filesystem::path& folder, std::uint64_t tile, const SpoolFormat& format,
                 const TileResult& result);
 
-// The rows of all tiles brought into input order: one file of fixed-width rows, written where the ordinal says.
+// How many rows the input has.
+struct InputRows {
+    std::uint64_t roofs = 0;
+    std::uint64_t parcels = 0;
+};
+
+// The rows of all tiles brought into input order: files of fixed-width rows, written where the ordinal says.
 class GatheredRows {
 public:
-    // `path` is created; `count` is the number of input rows.
-    GatheredRows(const std::filesystem::path& path, const SpoolFormat& format, std::uint64_t count);
+    // Two files are created, whose names begin with `path`.
+    GatheredRows(const std::filesystem::path& path, const SpoolFormat& format, InputRows count);
     ~GatheredRows();
     GatheredRows(GatheredRows&&) noexcept;
     GatheredRows& operator=(GatheredRows&&) noexcept;
@@ -38,10 +46,12 @@ public:
     // Takes one tile's file. Its length, checksum and plan are checked; a mismatch, an ordinal beyond the input and a
     // row that came before are working errors.
     void add(const std::filesystem::path& folder, std::uint64_t tile);
-    // Whether every input row has come.
+    // Whether every roof has come.
     [[nodiscard]] bool complete() const;
     // Cheapest in ascending order.
     [[nodiscard]] RoofResult read(std::uint64_t ordinal);
+    // None for a parcel that no tile evaluated: one without roofs.
+    [[nodiscard]] std::optional<ParcelResult> read_parcel(std::uint64_t ordinal);
 
 private:
     struct Impl;

@@ -41,16 +41,21 @@ public:
     [[nodiscard]] double real(int column) const;
     [[nodiscard]] std::string text(int column) const;
     [[nodiscard]] bool is_null(int column) const;
+    // Of a blob: null.
+    [[nodiscard]] Value value(int column) const;
 
 private:
     Database* m_database;
     sqlite3_stmt* m_statement = nullptr;
 };
 
-// An existing database file opened for writing by us alone: defensive, no extensions, no trusted schema.
+// Write: by us alone. Read: a file that anyone may have made; `immutable` as if on a read-only medium.
+enum class DatabaseAccess : std::uint8_t { write, read, read_immutable };
+
+// An existing database file: defensive, no extensions, no trusted schema.
 class Database {
 public:
-    explicit Database(const std::filesystem::path& path);
+    explicit Database(const std::filesystem::path& path, DatabaseAccess access = DatabaseAccess::write);
     ~Database();
     Database(const Database&) = delete;
     Database& operator=(const Database&) = delete;
@@ -58,11 +63,14 @@ public:
     void run(const std::string& sql);
     void close();  // with the errors that closing may bring
     [[nodiscard]] sqlite3* handle() const { return m_handle; }
-    // Throws: no room is a passing error, anything else a working error with SQLite's text.
+    // Throws: no room or a lock is a passing error, anything else a working error with SQLite's text.
     [[noreturn]] void fail(const std::string& doing) const;
 
 private:
+    [[noreturn]] void fail(const std::string& doing, int code, const std::string& text) const;
+
     std::filesystem::path m_path;
+    DatabaseAccess m_access;
     sqlite3* m_handle = nullptr;
 };
 

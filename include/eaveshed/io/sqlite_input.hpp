@@ -19,6 +19,9 @@ namespace eaveshed::io {
 // Whether the file begins like an SQLite database. False for a file that cannot be read.
 [[nodiscard]] bool is_sqlite(const std::string& path);
 
+// The path as a "file:" name in which every byte stands for itself, read as if on a read-only medium.
+[[nodiscard]] std::string immutable_uri(const std::string& path);
+
 // A look at one SQLite file. To live as long as GDAL has the file open. Not thread-safe.
 class SqliteInput {
 public:

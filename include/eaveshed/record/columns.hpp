@@ -15,6 +15,7 @@ struct Column {
 [[nodiscard]] std::vector<Column> roof_columns();
 [[nodiscard]] std::vector<Column> curve_columns();
 [[nodiscard]] std::vector<Column> pad_columns();
+[[nodiscard]] std::vector<Column> parcel_columns();
 [[nodiscard]] std::vector<Column> use_point_columns();
 [[nodiscard]] std::vector<Column> run_record_columns();
 

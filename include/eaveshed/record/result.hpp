@@ -5,8 +5,10 @@
 #include <optional>
 #include <vector>
 
+#include "eaveshed/rank/questions.hpp"
 #include "eaveshed/record/curve_row.hpp"
 #include "eaveshed/record/pad_row.hpp"
+#include "eaveshed/record/parcel_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/record/use_point_row.hpp"
 
@@ -19,10 +21,22 @@ struct RoofResult {
     std::optional<UsePointRow> use_point;
     std::optional<PadRow> pad;
     std::vector<CurveRow> curve;  // of computed roofs: one row an option, the same number for all
+    bool connected = false;       // fills its parcel's storage
+};
+
+// Everything that a tile finds out about one parcel with roofs. Texts, counts of roofs and what depends on other
+// parcels are left empty here.
+struct ParcelResult {
+    std::uint64_t ordinal = 0;  // position in the input
+    ParcelRow parcel;
+    std::optional<PadRow> pad;
+    std::uint64_t pad_roof = 0;              // ordinal of the pad's own roof, where there is a pad
+    std::vector<QuestionToAsk> questions{};  // the most telling first, at most three
 };
 
 struct TileResult {
-    std::vector<RoofResult> roofs;  // in ascending ordinal
+    std::vector<RoofResult> roofs;        // in ascending ordinal
+    std::vector<ParcelResult> parcels{};  // in ascending ordinal
 };
 
 }  // namespace eaveshed

@@ -8,6 +8,7 @@
 
 #include "eaveshed/record/curve_row.hpp"
 #include "eaveshed/record/pad_row.hpp"
+#include "eaveshed/record/parcel_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/record/run_record_row.hpp"
 #include "eaveshed/record/use_point_row.hpp"
@@ -21,6 +22,7 @@ using Value = std::variant<std::monostate, std::string, double, std::int64_t>;
 void values_of(const RoofRow& row, std::vector<Value>& values);
 void values_of(const CurveRow& row, std::vector<Value>& values);
 void values_of(const PadRow& row, std::vector<Value>& values);
+void values_of(const ParcelRow& row, std::vector<Value>& values);
 void values_of(const UsePointRow& row, std::vector<Value>& values);
 void values_of(const RunRecordRow& row, std::vector<Value>& values);
 

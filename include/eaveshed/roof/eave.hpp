@@ -35,6 +35,8 @@ struct Eave {
     double elev_m = 0.0;
     double sd_m = 0.0;
     EaveBasis basis = EaveBasis::standard_height;
+    double ground_elev_m = 0.0;  // what the height counts from: by the rules for heights, mid for a surface's elevation
+    double height_m = 0.0;       // above that ground
 };
 
 // The first that applies: measured height, surface raster more than 1.5 m above the ground, storeys, standard height.

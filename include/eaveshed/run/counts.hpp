@@ -8,6 +8,7 @@
 
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/record/pad_row.hpp"
+#include "eaveshed/record/parcel_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
 
 namespace eaveshed::run {
@@ -17,6 +18,14 @@ struct GroupSum {
     std::uint64_t roofs = 0;
     double harvest_mean_m3 = 0.0;
     double harvest_dependable_m3 = 0.0;
+};
+
+// A sum over properties: parcels, each with the storage that its roofs fill together, and roofs without a parcel.
+struct PropertySum {
+    std::uint64_t properties = 0;
+    double forbearance_m3 = 0.0;
+    double forbearance_lps = 0.0;
+    double stream_gain_lps = 0.0;
 };
 
 // A roof worth naming.
@@ -37,12 +46,9 @@ class RunCounts {
 public:
     static constexpr std::size_t kBestRoofs = 10;
 
-    // `parcel` is the position of the roof's parcel, or none_parcel for a roof without one.
-    static constexpr std::uint32_t kNoParcel = 0xFFFFFFFFU;
-    explicit RunCounts(std::size_t parcel_count)
-        : m_best_of_parcel(parcel_count, -1.0), m_flow_of_parcel(parcel_count) {}
-    void add(const RoofRow& row, std::uint32_t parcel);
+    void add(const RoofRow& row);
     void add(const PadRow& pad);
+    void add(const ParcelRow& parcel);
 
     [[nodiscard]] std::uint64_t rows() const { return m_rows; }
     [[nodiscard]] const std::array<std::uint64_t, 5>& by_status() const { return m_status; }
@@ -53,11 +59,14 @@ public:
     [[nodiscard]] const std::array<std::uint64_t, 5>& by_stage() const { return m_stage; }
     [[nodiscard]] const std::array<GroupSum, 3>& by_limit() const { return m_limit; }
     [[nodiscard]] const GroupSum& computed() const { return m_computed; }
-    // Forbearance with one roof enrolled on each parcel, the best one, and every roof outside the parcels: roofs of one
-    // parcel share its demand, so their volumes do not add up.
-    [[nodiscard]] double forbearance_m3() const;
-    [[nodiscard]] double forbearance_lps() const;
-    // Most forbearance first; equal ones in input order.
+    // Properties by delivery. Roofs of one parcel share its demand, so that only parcels' volumes add up.
+    [[nodiscard]] const std::array<PropertySum, 6>& properties() const { return m_properties; }
+    [[nodiscard]] PropertySum all_properties() const;
+    [[nodiscard]] const std::array<std::uint64_t, 3>& parcels_by_status() const { return m_parcel_status; }
+    [[nodiscard]] const std::array<std::uint64_t, 4>& parcels_by_contact() const { return m_contact; }
+    // Computed roofs in no parcel.
+    [[nodiscard]] std::uint64_t without_parcel() const { return m_without_parcel; }
+    // Of roofs with a pad: most forbearance first; equal ones in input order.
     [[nodiscard]] const std::vector<BestRoof>& best() const { return m_best; }
 
 private:
@@ -70,10 +79,12 @@ private:
     std::array<std::uint64_t, 5> m_stage{};
     std::array<GroupSum, 3> m_limit{};
     GroupSum m_computed;
-    std::vector<double> m_best_of_parcel;  // m3; negative: none yet
-    std::vector<double> m_flow_of_parcel;
-    double m_free_m3 = 0.0;
-    double m_free_lps = 0.0;
+    template <typename Row>
+    void add_property(const Row& row);
+    std::array<PropertySum, 6> m_properties{};
+    std::array<std::uint64_t, 3> m_parcel_status{};
+    std::array<std::uint64_t, 4> m_contact{};
+    std::uint64_t m_without_parcel = 0;
     std::vector<BestRoof> m_best;
 };
 

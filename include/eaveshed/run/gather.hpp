@@ -2,8 +2,11 @@
 #pragma once
 
 #include <filesystem>
+#include <optional>
+#include <string>
 
 #include "eaveshed/io/spool.hpp"
+#include "eaveshed/record/result.hpp"
 #include "eaveshed/run/counts.hpp"
 #include "eaveshed/run/inputs.hpp"
 #include "eaveshed/run/plan.hpp"
@@ -12,15 +15,20 @@
 
 namespace eaveshed::run {
 
+// Names the rows of a result: the tile knows numbers only.
+void set_names(RoofResult& result, const std::string& roof_id, const std::optional<std::string>& parcel_id);
+
 struct GatherJob {
     const Project& project;
     const Inputs& inputs;
     const Plan& plan;
     const std::vector<InputFile>& files;
-    const Findings& findings;
+    Findings& findings;           // what the rows show is added
     std::filesystem::path spool;  // folder of the tiles' rows
     io::SpoolFormat format;
     std::filesystem::path output;
+    unsigned threads = 1;
+    bool strict = false;  // warnings stop the run
 };
 
 // Writes the GeoPackage and gives the counts. A missing or damaged row is a working error; nothing half-written stands

@@ -44,7 +44,11 @@ enum class ParcelField : std::uint8_t {
     season_use,
     water_source,
     source_share,
-    stream_distance
+    stream_distance,
+    pump,
+    existing_storage,
+    owner_key,
+    status
 };
 [[nodiscard]] std::vector<std::string> parcel_fields(const ParcelSettings& settings);
 

@@ -19,4 +19,7 @@ struct Project {
 // Reads and checks the words; opens no input. Faults of the project file throw one input error that lists them all.
 [[nodiscard]] Project load_project(const std::string& file, Findings& findings);
 
+// Settings that came from elsewhere, with paths relative to the folder of `file`.
+[[nodiscard]] Project project_of(const Settings& settings, const std::string& file);
+
 }  // namespace eaveshed::run

@@ -23,6 +23,7 @@ struct ScreenResult {
     RunCounts counts;
     std::string output;
     double forbearance_term_years = 0.0;
+    bool has_parcels = false;
 };
 
 // Input faults throw before any work, after every finding was given to `findings`. Rows with a status other than ok are

@@ -20,7 +20,13 @@ inline constexpr double kSureSds = 1.2815515655446004;
 // whose variance is step^2 / 12. Both >= 0.
 [[nodiscard]] double elevation_sd_m(double rmse_m, double step_m);
 
+// How much fill margin makes a fill sure.
+[[nodiscard]] constexpr double sure_margin_m(double fill_sd_m) {
+    return kSureSds * fill_sd_m;
+}
+
 struct PadCertainty {
+    double pad_sd_m = 0.0;
     double fill_sd_m = 0.0;
     double feed_sd_kpa = 0.0;
 };

@@ -34,6 +34,15 @@ struct PadRank {
     [[nodiscard]] Delivery delivery() const;
 };
 
+// What the order looks at, in this order.
+enum class PadCriterion : std::uint8_t { stage, feed, pressure_step, length, pressure, place };
+
+// The first criterion in which two pads differ; place when they differ in no other.
+[[nodiscard]] PadCriterion deciding_criterion(const PadRank& a, const PadRank& b);
+
+// More pressure than surely gives the required one is no gain: the most that counts.
+[[nodiscard]] double useful_kpa(const PadRules& rules);
+
 [[nodiscard]] PadRank rank_of(const PadOffer& offer, const PadRules& rules);
 
 }  // namespace eaveshed

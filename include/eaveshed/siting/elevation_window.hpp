@@ -23,6 +23,9 @@ struct ElevationWindow {
 [[nodiscard]] ElevationWindow elevation_window(double eave_elev_m, double use_elev_m, double tank_height_m,
                                                double reserve_depth_m, const WindowRules& rules);
 
+// Height of water that gives the minimum pressure after the filter.
+[[nodiscard]] double minimum_head_m(const WindowRules& rules);
+
 // Depth that the reserve holds back above the outlet: reserve / usable x (height - outlet height).
 [[nodiscard]] double reserve_depth_m(double reserve_m3, double usable_m3, double tank_height_m, double outlet_height_m);
 

@@ -7,6 +7,9 @@
 
 namespace eaveshed {
 
+// Fall that the line from the gutter needs over this distance.
+[[nodiscard]] double fill_fall_m(double fill_distance_m, const PadRules& rules);
+
 // Height left over between the gutter and the tank's top after what the line needs; negative: a pump has to lift.
 // `fill_distance_m`: horizontally, from the roof.
 [[nodiscard]] double fill_margin_m(double eave_elev_m, double pad_elev_m, const Tanks& tanks, double fill_distance_m,

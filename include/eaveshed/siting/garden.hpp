@@ -10,9 +10,9 @@
 namespace eaveshed {
 
 struct GardenRules {
-    double max_feed_m = 0.0;         // farthest from the roof, horizontally
+    double max_feed_m = 0.0;  // farthest from the roof, horizontally
     double max_slope_pct = 0.0;
-    std::int64_t step_cells = 1;     // rows and columns that are whole multiples of this
+    std::int64_t step_cells = 1;  // rows and columns that are whole multiples of this
 };
 
 struct GardenCell {
@@ -28,8 +28,8 @@ struct GardenCell {
 // Lattice step: garden_step_m in whole cells, at least one.
 [[nodiscard]] std::int64_t garden_step_cells(double garden_step_m, double smaller_cell_side_m);
 
-// The cell at the nearest-rank share (0..1) of the garden's elevations; of the cells with exactly that elevation the one
-// nearest to `interior_m` (the roof's interior point in local metres), ties to the lowest row, then column.
+// The cell at the nearest-rank share (0..1) of the garden's elevations; of the cells with exactly that elevation the
+// one nearest to `interior_m` (the roof's interior point in local metres), ties to the lowest row, then column.
 [[nodiscard]] std::optional<GardenCell> assumed_use_cell(const std::vector<GardenCell>& garden,
                                                          const SiteTerrain& terrain, Point interior_m, double share);
 

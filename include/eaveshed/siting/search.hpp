@@ -39,8 +39,10 @@ struct Pad {
     double pad_radius_m = 0.0;
     double fill_distance_m = 0.0;
     double fill_margin_m = 0.0;
+    double pad_sd_m = 0.0;
     double fill_sd_m = 0.0;
     double feed_sd_kpa = 0.0;
+    double use_distance_m = 0.0;  // horizontally, to where the water is wanted
     Feed feed;
     PadRank rank;
 };
@@ -62,6 +64,8 @@ public:
     [[nodiscard]] std::size_t cell_count() const { return m_cell_count; }
     // The best eligible pads, best first, at most `wanted` of them. One is found much faster than many.
     [[nodiscard]] std::vector<Pad> best(const Tanks& tanks, std::size_t wanted) const;
+    // All of them, best first: every cell that passes the rules.
+    [[nodiscard]] std::vector<Pad> eligible(const Tanks& tanks) const;
     // Every cell by the first rule that removes it, in the order of the rules.
     [[nodiscard]] RemovedCells removed(const Tanks& tanks) const;
 
@@ -73,6 +77,7 @@ private:
         double fill_distance_m = 0.0;
     };
     [[nodiscard]] bool too_much_cut(const MeasuredCell& cell, double tank_radius_m) const;
+    [[nodiscard]] std::optional<PadReason> failed(const MeasuredCell& cell, const Tanks& tanks, Pad& pad) const;
     [[nodiscard]] std::optional<PadReason> failed_around(const Pad& pad) const;
     [[nodiscard]] std::optional<PadReason> failed_by_height(const Pad& pad) const;
     [[nodiscard]] Pad pad_at(const MeasuredCell& cell, const Tanks& tanks) const;

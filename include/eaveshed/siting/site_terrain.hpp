@@ -18,10 +18,10 @@ namespace eaveshed {
 
 class SiteTerrain {
 public:
-    // `range` as from cells_within; slopes use the eight neighbours `slope_reach` cells away (terrain/slope.hpp), with the
-    // cell's size at its own row's latitude.
-    SiteTerrain(const SparseRaster& terrain, const TerrainMetric& metric, const LocalFrame& frame, const CellRange& range,
-                std::int64_t slope_reach);
+    // `range` as from cells_within; slopes use the eight neighbours `slope_reach` cells away (terrain/slope.hpp), with
+    // the cell's size at its own row's latitude.
+    SiteTerrain(const SparseRaster& terrain, const TerrainMetric& metric, const LocalFrame& frame,
+                const CellRange& range, std::int64_t slope_reach);
 
     [[nodiscard]] const CellRange& range() const { return m_patch.range; }
     [[nodiscard]] double elev_m(Cell cell) const { return m_patch.at(cell.row, cell.col); }  // NaN: missing

@@ -9,8 +9,8 @@
 
 namespace eaveshed {
 
-// What the siting needs to know of the terrain's CRS. For a projected CRS lengths are the CRS's own times its unit; for a
-// geographic one they are degrees times the length of a degree at the place in question.
+// What the siting needs to know of the terrain's CRS. For a projected CRS lengths are the CRS's own times its unit; for
+// a geographic one they are degrees times the length of a degree at the place in question.
 struct TerrainMetric {
     bool geographic = false;
     double metres_per_unit = 1.0;  // of a projected CRS

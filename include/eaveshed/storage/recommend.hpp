@@ -23,6 +23,15 @@ struct OptionResult {
     return nominal_m3 * (1.0 - outlet_height_m / height_m);
 }
 
+// The most that any option replaces: dependable, or in the mean where every dependable value is 0 or none.
+struct BestVolume {
+    double volume_m3 = 0.0;
+    bool dependable = true;
+};
+
+// None where all means are 0.
+[[nodiscard]] std::optional<BestVolume> best_volume(std::span<const OptionResult> options);
+
 // The smallest option whose dependable replaced volume is at least `storage_share` of the best; by the mean volume
 // where every dependable value is 0 or none; no option where all means are 0. `options` ascend by nominal volume, then
 // count (else a broken invariant).

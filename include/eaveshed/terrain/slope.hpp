@@ -20,7 +20,7 @@ struct Gradient {
 
 // How many cells away the eight neighbours are taken, so that they span about the window: floor(window / (2 x side)),
 // at least 1. One part in 1e9 is added before the floor: a 5 m window over cells of 0.5 m is 5 and not 4 when the side
-// came out of a file as 0.50000000000001. Both > 0, in metres.
+// came out of a file as 0.50000000000001. Window >= 0, side > 0, in metres.
 [[nodiscard]] std::int64_t slope_reach(double slope_window_m, double smaller_cell_side_m);
 
 // Horn 1981 (Hill shading and the reflectance map, Proc. IEEE 69): differences over 2 k cells, the middle row or column

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "eaveshed/demand/demand.hpp"
+#include "eaveshed/demand/source_share.hpp"
 #include "eaveshed/settings/settings.hpp"
 #include "eaveshed/tile/tile_input.hpp"
 
@@ -9,9 +10,17 @@ namespace eaveshed {
 
 struct Take {
     DemandInputs demand;
+    bool people_given = false;  // by the parcel; else the default
+    bool garden_given = false;
+    SourceClass source = SourceClass::unknown;
+    bool source_given = false;
+    ShareBasis share_basis = ShareBasis::source_class;
     double source_share = 0.0;  // of the take that the creek feels within the season
     Flags flags;                // default_demand, default_et0, unknown_source
 };
+
+// What a parcel's field says, or the default where it says nothing; a word that is no source is unknown.
+[[nodiscard]] SourceClass water_source(const std::optional<std::string>& field, WaterSource fallback);
 
 // `parcel` is null for a roof without one.
 [[nodiscard]] Take summer_take(const RoofInput& roof, const ParcelInput* parcel, const ClimateInput& climate,

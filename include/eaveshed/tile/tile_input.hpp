@@ -48,6 +48,7 @@ struct ParcelInput {
     std::optional<std::string> water_source;
     std::optional<double> source_share;
     std::optional<double> stream_distance_m;
+    std::optional<double> existing_storage_m3;
     std::optional<Point> use_point;  // in the terrain's CRS
 };
 

@@ -2,28 +2,63 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "eaveshed/record/result.hpp"
 #include "eaveshed/storage/recommend.hpp"
 #include "eaveshed/tile/rules.hpp"
+#include "eaveshed/tile/take.hpp"
 #include "eaveshed/tile/tile_input.hpp"
 
 namespace eaveshed {
 
+// What flows into a store and what is wanted of it, m3 per step of the record.
+struct WaterSeries {
+    std::vector<double> inflow_m3;
+    std::vector<double> demand_m3;  // 0 outside the draw months
+};
+
+// The record of one roof, or of several that fill one storage.
+struct StoreRecord {
+    std::vector<TankYear> counted;
+    WaterSeries series;
+    std::optional<WaterSeries> dry;  // the mean year made dry, where one is assumed
+};
+
 struct WaterOutcome {
     bool has_rain = false;
+    StoreRecord record;
     std::vector<OptionResult> options;       // as TileRules::options
     std::optional<std::size_t> recommended;  // position among them; none when no storage replaces anything (`no_use`)
-    double source_share = 0.0;               // of the take that the creek feels
+    Take take;                               // that storage could replace
 };
+
+// How `options` do on a record. Of a mean year the dependable and worst values are those of the assumed dry one, or
+// none.
+[[nodiscard]] std::vector<OptionResult> store_results(const StoreRecord& record, const Timeline& timeline,
+                                                      const TileRules& rules, std::span<const StorageOption> options);
+
+// Mean, median, dependable and worst winter harvest of a record, m3; dependable is none where nothing is known of dry
+// winters.
+struct HarvestFigures {
+    double mean_m3 = 0.0;
+    double median_m3 = 0.0;
+    std::optional<double> dependable_m3;
+};
+[[nodiscard]] HarvestFigures harvest_figures(const StoreRecord& record, const Timeline& timeline,
+                                             const TileRules& rules);
 
 // Fills the harvest and demand columns, their flags and the storage curve of `result`, whose plan area is set. Without
 // rain nothing is filled. `parcel` is null for a roof without one.
 [[nodiscard]] WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, const ClimateInput& climate,
                                           const TileRules& rules, RoofResult& result);
 
-// Fills the storage and forbearance columns and their flag for the chosen option: once for each result.
-void fill_storage(const WaterOutcome& water, std::size_t chosen_option, const TileRules& rules, RoofResult& result);
+// Fills the storage and forbearance columns of a roof or a parcel, whose harvest columns are set, and the flag of the
+// chosen option.
+void fill_storage(const StorageOption& option, const OptionResult& chosen, double source_share, const TileRules& rules,
+                  RoofRow& row);
+void fill_storage(const StorageOption& option, const OptionResult& chosen, double source_share, const TileRules& rules,
+                  ParcelRow& row);
 
 }  // namespace eaveshed

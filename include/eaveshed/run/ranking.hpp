@@ -1,0 +1,62 @@
+// The ranking of parcels: who is a candidate, by how much, in which order and how surely. One place for `screen` and
+// `rank`.
+#pragma once
+
+#include <cstdint>
+#include <deque>
+#include <string>
+#include <vector>
+
+#include "eaveshed/rank/questions.hpp"
+#include "eaveshed/rank/score.hpp"
+#include "eaveshed/rank/stability.hpp"
+#include "eaveshed/record/parcel_row.hpp"
+#include "eaveshed/settings/settings.hpp"
+
+namespace eaveshed::run {
+
+// Ranked are parcels with a forbearance volume above 0 whose owner may be asked.
+[[nodiscard]] bool is_candidate(const ParcelRow& row);
+
+[[nodiscard]] ScoreRule score_rule(const RankSettings& settings);
+
+// The columns of a row that the ranking reads; the rest is left as it is.
+class Ranking {
+public:
+    // What is named here outlives the object.
+    explicit Ranking(const Settings& settings) : m_settings(settings) {}
+
+    // In any order, each position once; rows that are no candidates are passed over.
+    void add(std::uint32_t position, const ParcelRow& row);
+    // After the last row. Draws are shared out over `threads`; their number changes nothing. No draws: no stability.
+    void compute(unsigned threads);
+
+    [[nodiscard]] std::size_t count() const { return m_entries.size(); }
+    // Positions, the best first.
+    [[nodiscard]] std::vector<std::uint32_t> order() const;
+    // Fills score, components, tier, rank, stability and their flag; clears them for a row that was no candidate.
+    void fill(std::uint32_t position, ParcelRow& row) const;
+
+private:
+    struct Entry {
+        std::uint32_t position = 0;
+        ScoreComponents components;
+        StabilityCandidate candidate;
+        Score score;
+        std::int64_t tier = 0;
+        std::int64_t rank = 0;
+        double stability = 0.0;
+    };
+    void compute_stability(unsigned threads);
+    [[nodiscard]] const Entry* entry_of(std::uint32_t position) const;
+
+    const Settings& m_settings;
+    std::deque<std::string> m_ids;  // stay where they are: the candidates refer to them
+    std::vector<Entry> m_entries;   // by position once computed
+    std::vector<std::size_t> m_order;
+};
+
+// The questions as one text for a call sheet; none without any.
+[[nodiscard]] std::optional<std::string> questions_text(const std::vector<QuestionToAsk>& questions);
+
+}  // namespace eaveshed::run

@@ -1,0 +1,28 @@
+// The parcel's own storage: which of its roofs fill it together, where it stands, and what it replaces.
+#pragma once
+
+#include <vector>
+
+#include "eaveshed/record/result.hpp"
+#include "eaveshed/tile/computed_roof.hpp"
+#include "eaveshed/tile/rules.hpp"
+#include "eaveshed/tile/tile_input.hpp"
+
+namespace eaveshed {
+
+// `roofs`: all of the parcel's, in input order, evaluated one by one; those that fill the storage are marked as
+// connected.
+[[nodiscard]] ParcelResult evaluate_parcel(const ParcelInput& parcel, const TileInput& tile, const TileRules& rules,
+                                           std::vector<ComputedRoof>& roofs);
+
+// What a storage costs with its pad, pipes and pump. `new_share`: part of the storage that is not there yet, 0..1;
+// without any there is no pad to make. None where a price is missing that is needed.
+struct SystemParts {
+    std::optional<double> tank_cost;  // of the whole option
+    double new_share = 1.0;
+    double pipes_m = 0.0;  // fill lines and feed pipe
+    bool pump = false;
+};
+[[nodiscard]] std::optional<double> system_cost(const SystemParts& parts, const CostSettings& prices);
+
+}  // namespace eaveshed

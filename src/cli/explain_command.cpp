@@ -1,0 +1,75 @@
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <ostream>
+
+#include "eaveshed/cli/commands.hpp"
+#include "eaveshed/cli/common_words.hpp"
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/run/explain.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+struct ExplainWords {
+    run::ExplainRequest request;
+    bool json = false;
+    CommonWords common;
+};
+
+int run_explain(const ExplainWords& words, std::ostream& out) {
+    RunLog log(words.common.log);
+    Findings findings;
+    const auto tell = [&] {
+        if (!words.common.quiet) {
+            show_findings(findings, false);
+        }
+        for (const Finding& finding : findings.list()) {
+            log.finding(finding);
+        }
+    };
+    try {
+        log.event("explain begins");
+        run::Progress progress(words.common.progress_style());
+        const run::ExplainedRoof roof = run::explain(words.request, findings, progress);
+        tell();
+        const run::Document document = run::explanation_document(roof);
+        out << (words.json ? run::document_json(document) : run::document_text(document)) << std::flush;
+        if (!roof.differences.empty()) {
+            // The explanation is out; that the row is another one is the command's failure.
+            const Error error(Fault::working, run::trouble_of(roof));
+            log.failure(error);
+            fmt::print(stderr, "error: {}\n", error.what());
+            return error.exit_code();
+        }
+        log.event("explain is done");
+        return 0;
+    } catch (const Error& error) {
+        tell();
+        log.failure(error);
+        throw;
+    }
+}
+
+}  // namespace
+
+void add_explain_command(CLI::App& program, std::ostream& out, Job& job) {
+    const auto words = std::make_shared<ExplainWords>();
+    CLI::App& command = *program.add_subcommand(
+        "explain", "Every step, number and setting behind one row, recomputed from the inputs and compared");
+    command.add_option("file", words->request.file, "A GeoPackage that was screened")
+        ->required()
+        ->type_name("OUT.gpkg");
+    command.add_option("--roof", words->request.roof_id, "The roof, by its roof_id")->required()->type_name("ID");
+    command
+        .add_option("--project", words->request.project,
+                    "The project file that was screened, where the GeoPackage does not lie beside it: paths count from "
+                    "its folder")
+        ->type_name("PROJECT.toml");
+    command.add_flag("--json", words->json, "Print the explanation as JSON");
+    add_common_words(command, words->common);
+    command.callback([words, &out, &job] { job = [words, &out] { return run_explain(*words, out); }; });
+}
+
+}  // namespace eaveshed

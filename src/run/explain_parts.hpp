@@ -1,0 +1,81 @@
+// Building blocks of an explanation. Private to the module.
+#pragma once
+
+#include <fmt/format.h>
+
+#include <array>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/run/document.hpp"
+#include "eaveshed/run/explain.hpp"
+
+namespace eaveshed::run {
+
+// One section being written; it goes into the document when it is done.
+class SectionWriter {
+public:
+    SectionWriter(Document& document, std::string key, std::string title) : m_document(document) {
+        m_section.key = std::move(key);
+        m_section.title = std::move(title);
+    }
+    ~SectionWriter() { m_document.sections.push_back(std::move(m_section)); }
+    SectionWriter(const SectionWriter&) = delete;
+    SectionWriter& operator=(const SectionWriter&) = delete;
+
+    void say(std::string text) { m_section.parts.emplace_back(Words{std::move(text)}); }
+    void add(Fact fact) { m_section.parts.emplace_back(std::move(fact)); }
+    void add(Table table) { m_section.parts.emplace_back(std::move(table)); }
+    // A text under a name; `from` as in Fact.
+    void text(std::string key, std::string label, std::string value, std::string from = {}) {
+        add(Fact{.key = std::move(key),
+                 .label = std::move(label),
+                 .value = std::move(value),
+                 .unit = {},
+                 .from = std::move(from)});
+    }
+
+private:
+    Document& m_document;
+    Section m_section;
+};
+
+template <typename T>
+Value value_of(const std::optional<T>& value) {
+    return value ? Value(*value) : Value();
+}
+
+// "siting.fill_loss_m, default; common practice in plumbing", or "..., set by the project".
+[[nodiscard]] std::string from_setting(const Settings& settings, std::string_view section, std::string_view key);
+
+// "field eave_h_m of the footprints".
+[[nodiscard]] std::string from_field(const std::string& field, std::string_view layer);
+
+// "November to May", or months by commas where they are not one run.
+[[nodiscard]] std::string months_text(const std::vector<int>& months);
+[[nodiscard]] std::string_view month_name(int month);
+
+// "one tank of 18.9 m3", "10 tanks of together 189.0 m3".
+[[nodiscard]] std::string storage_text(const StorageOption& option);
+
+template <std::size_t N, typename Enum>
+std::string meaning_of(const std::array<Term, N>& terms, Enum value) {
+    return std::string(terms.at(static_cast<std::size_t>(value)).meaning);
+}
+
+// "gravity: fills from the gutter ...".
+template <std::size_t N, typename Enum>
+std::string named(const std::array<Term, N>& terms, Enum value) {
+    const Term& term = terms.at(static_cast<std::size_t>(value));
+    return fmt::format("{}: {}", term.name, term.meaning);
+}
+
+void add_water_sections(const ExplainedRoof& roof, Document& document);   // explain_water.cpp
+void add_storage_section(const ExplainedRoof& roof, Document& document);  // explain_storage.cpp
+void add_siting_sections(const ExplainedRoof& roof, Document& document);  // explain_siting.cpp
+void add_pad_sections(const ExplainedRoof& roof, Document& document);     // explain_pad.cpp
+
+}  // namespace eaveshed::run

@@ -1,0 +1,69 @@
+#include "parcel_rows.hpp"
+
+#include "eaveshed/tile/take.hpp"
+
+namespace eaveshed::run {
+
+namespace {
+
+void append(std::optional<std::string>& list, const std::string& item) {
+    list = list ? *list + "," + item : item;
+}
+
+}  // namespace
+
+ParcelRows::ParcelRows(const Project& project, const Plan& plan, io::GatheredRows& rows)
+    : m_project(project),
+      m_plan(plan),
+      m_rows(rows),
+      m_seen(plan.roofs.size(), Seen::not_ok),
+      m_site_of(plan.parcels.size(), kNone) {
+    for (std::uint32_t i = 0; i < plan.sites.size(); ++i) {
+        if (plan.sites[i].parcel != kNone) {
+            m_site_of[plan.sites[i].parcel] = i;
+        }
+    }
+}
+
+void ParcelRows::see(std::uint32_t ordinal, const RoofResult& roof) {
+    if (roof.roof.status == Status::ok) {
+        m_seen[ordinal] = roof.connected ? Seen::connected : Seen::left_out;
+    }
+}
+
+void ParcelRows::set_roofs(const PlannedSite& site, ParcelRow& row) const {
+    row.roof_count = site.count;
+    std::int64_t ok = 0;
+    for (std::uint32_t i = site.first; i < site.first + site.count; ++i) {
+        const std::uint32_t roof = m_plan.site_roofs[i];
+        if (m_seen[roof] != Seen::not_ok) {
+            ++ok;
+            append(m_seen[roof] == Seen::connected ? row.connected_roofs : row.unconnected_roofs,
+                   m_plan.footprint(roof).roof_id);
+        }
+    }
+    row.ok_roof_count = ok;
+}
+
+ParcelResult ParcelRows::read(std::uint32_t parcel, const io::ParcelRecord& record) const {
+    ParcelResult result = m_rows.read_parcel(parcel).value_or(ParcelResult{});
+    const PlannedParcel& planned = m_plan.parcels[parcel];
+    ParcelRow& row = result.parcel;
+    row.parcel_id = planned.parcel_id;
+    row.contact_status = planned.contact;
+    if (planned.owner_group != kNone) {
+        row.owner_group = std::int64_t{planned.owner_group} + 1;
+    }
+    row.water_source =
+        std::string(to_text(water_source(record.water_source, m_project.settings.parcels.default_water_source)));
+    row.pump_lps = record.pump_lps;
+    row.existing_storage_m3 = record.existing_storage_m3;
+    row.roof_count = 0;
+    row.ok_roof_count = 0;
+    if (m_site_of[parcel] != kNone) {
+        set_roofs(m_plan.sites[m_site_of[parcel]], row);
+    }
+    return result;
+}
+
+}  // namespace eaveshed::run

@@ -1,0 +1,36 @@
+// The rows of the parcels, put together from the plan and from what the tiles found. Private to the module.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "eaveshed/io/spool.hpp"
+#include "eaveshed/run/plan.hpp"
+#include "eaveshed/run/project.hpp"
+
+namespace eaveshed::run {
+
+class ParcelRows {
+public:
+    // What is named here outlives the object.
+    ParcelRows(const Project& project, const Plan& plan, io::GatheredRows& rows);
+
+    // Remembers what a roof's row says of its parcel: for every roof, before the first parcel is read.
+    void see(std::uint32_t ordinal, const RoofResult& roof);
+
+    [[nodiscard]] std::uint32_t count() const { return static_cast<std::uint32_t>(m_plan.parcels.size()); }
+    // The whole row but for what depends on other parcels. `record`: the plan's own, for its texts.
+    [[nodiscard]] ParcelResult read(std::uint32_t parcel, const io::ParcelRecord& record) const;
+
+private:
+    enum class Seen : std::uint8_t { not_ok, left_out, connected };
+    void set_roofs(const PlannedSite& site, ParcelRow& row) const;
+
+    const Project& m_project;
+    const Plan& m_plan;
+    io::GatheredRows& m_rows;
+    std::vector<Seen> m_seen;              // by roof
+    std::vector<std::uint32_t> m_site_of;  // by parcel; kNone without roofs
+};
+
+}  // namespace eaveshed::run

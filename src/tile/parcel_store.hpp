@@ -1,0 +1,50 @@
+// The storage that some of a parcel's roofs fill together. Private to the module.
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+#include "eaveshed/tile/computed_roof.hpp"
+#include "eaveshed/tile/siting.hpp"
+
+namespace eaveshed {
+
+using Members = std::vector<std::size_t>;  // positions among the parcel's roofs, ascending
+
+// Storage at the pad of one of the roofs.
+struct ParcelStore {
+    std::size_t owner = 0;  // whose pad it is
+    Members members;
+    StoreRecord record;
+    OptionTried sited;
+    OptionResult behaviour;
+    bool smaller = false;  // the recommended storage has no pad here
+};
+
+// The inflow of all members, wanted by the owner's demand, over the years that count for each of them. `record_of`
+// gives a roof's own.
+template <typename RecordOf>
+[[nodiscard]] StoreRecord combined_record(const Members& members, std::size_t owner, const RecordOf& record_of) {
+    const auto add_to = [](std::vector<double>& sum, const std::vector<double>& values) {
+        for (std::size_t i = 0; i < sum.size(); ++i) {
+            sum[i] += values[i];
+        }
+    };
+    StoreRecord record = record_of(owner);
+    for (const std::size_t roof : members) {
+        if (roof == owner) {
+            continue;
+        }
+        const StoreRecord& other = record_of(roof);
+        std::erase_if(record.counted, [&](const TankYear& year) {
+            return std::ranges::find(other.counted, year.begin, &TankYear::begin) == other.counted.end();
+        });
+        add_to(record.series.inflow_m3, other.series.inflow_m3);
+        if (record.dry && other.dry) {
+            add_to(record.dry->inflow_m3, other.dry->inflow_m3);
+        }
+    }
+    return record;
+}
+
+}  // namespace eaveshed
