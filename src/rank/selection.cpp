@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <compare>
 #include <map>
 #include <numeric>
 
@@ -32,7 +31,9 @@ double amount_of(std::int64_t count, double steps) {
 struct CountedOffer {
     std::int64_t cost = 0;
     std::int64_t gain = 0;
-    friend auto operator<=>(const CountedOffer&, const CountedOffer&) = default;
+    friend bool operator<(const CountedOffer& a, const CountedOffer& b) {
+        return a.cost != b.cost ? a.cost < b.cost : a.gain < b.gain;
+    }
 };
 
 // The offers in whole steps, by parcel id; equal ids as given.
@@ -150,7 +151,7 @@ EnrolmentPlan least_cost(std::span<const EnrolmentOffer> offers, double target_l
                          const SelectionLimits& limits) {
     const OfferList list = counted(offers);
     const std::int64_t enrolled = steps_of(enrolled_gain_lps, kGainSteps);
-    const std::int64_t needed = std::max<std::int64_t>(0, steps_of(target_lps, kGainSteps) - enrolled);
+    const std::int64_t needed = steps_of(target_lps, kGainSteps) - enrolled;
     const std::int64_t spare = list.sum.gain - needed;
     std::vector<bool> chosen(offers.size(), false);
     PartialKnapsack knapsack;

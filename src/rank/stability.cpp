@@ -123,6 +123,7 @@ std::vector<double> rank_stability(std::span<const StabilityCandidate> candidate
     std::vector<std::uint32_t> counts(candidates.size(), 0);
     StabilityDraws(candidates, rule).add_top_counts(0, draws, counts);
     std::vector<double> shares;
+    shares.reserve(counts.size());
     for (const std::uint32_t count : counts) {
         shares.push_back(static_cast<double>(count) / draws);
     }

@@ -8,74 +8,22 @@
 #include <optional>
 #include <string>
 
+#include "rank/offer_samples.hpp"
 #include "support/random_numbers.hpp"
 
 namespace eaveshed {
 namespace {
 
-// Offers with ids that they refer to. Whole numbers here, so that sums are exact.
-struct Offers {
-    std::vector<std::string> ids;
-    std::vector<EnrolmentOffer> list;
-};
-
-Offers offers_of(const std::vector<int>& costs, const std::vector<int>& gains) {
-    Offers offers;
-    for (std::size_t i = 0; i < costs.size(); ++i) {
-        offers.ids.push_back(std::string(1, static_cast<char>('a' + i)));
-    }
-    for (std::size_t i = 0; i < costs.size(); ++i) {
-        offers.list.push_back({offers.ids[i], static_cast<double>(costs[i]), static_cast<double>(gains[i])});
-    }
-    return offers;
-}
-
-enum class Kind { loose, tight, in_proportion, coarse };
-
-Offers random_offers(testing::RandomNumbers& random, int count) {
-    const auto kind = static_cast<Kind>(random.whole(0, 3));
-    std::vector<int> costs;
-    std::vector<int> gains;
-    for (int i = 0; i < count; ++i) {
-        const int cost = random.whole(0, kind == Kind::coarse ? 3 : 40);
-        costs.push_back(cost);
-        switch (kind) {
-            case Kind::loose: gains.push_back(random.whole(0, 40)); break;
-            case Kind::tight: gains.push_back(cost + 5); break;
-            case Kind::in_proportion: gains.push_back(2 * cost); break;
-            case Kind::coarse: gains.push_back(random.whole(0, 3)); break;
-        }
-    }
-    return offers_of(costs, gains);
-}
-
-struct Sum {
-    double cost = 0.0;
-    double gain = 0.0;
-};
-
-Sum sum_of(const std::vector<EnrolmentOffer>& offers, unsigned subset) {
-    Sum sum;
-    for (std::size_t i = 0; i < offers.size(); ++i) {
-        if ((subset >> i & 1U) != 0) {
-            sum.cost += offers[i].cost;
-            sum.gain += offers[i].gain_lps;
-        }
-    }
-    return sum;
-}
-
-// By trying every subset.
-Sum most_gain_of_all(const std::vector<EnrolmentOffer>& offers, double budget) {
-    Sum best;
-    for (unsigned subset = 0; subset < 1U << offers.size(); ++subset) {
-        const Sum sum = sum_of(offers, subset);
-        if (sum.cost <= budget && (sum.gain > best.gain || (sum.gain == best.gain && sum.cost < best.cost))) {
-            best = sum;
-        }
-    }
-    return best;
-}
+using testing::in_steps;
+using testing::in_whole_numbers;
+using testing::kHundredths;
+using testing::kNanolitres;
+using testing::most_gain_of_all;
+using testing::Offers;
+using testing::offers_of;
+using testing::random_offers;
+using testing::Sum;
+using testing::sum_of;
 
 std::optional<Sum> least_cost_of_all(const std::vector<EnrolmentOffer>& offers, double target) {
     std::optional<Sum> best;
@@ -151,7 +99,8 @@ TEST(MostGain, AgreesWithTryingEverySubset) {
         const Offers offers = random_offers(random, random.whole(1, 11));
         const double budget = random.whole(0, 200);
         const Sum expected = most_gain_of_all(offers.list, budget);
-        const EnrolmentPlan plan = most_gain(offers.list, budget);
+        const EnrolmentPlan plan =
+            in_whole_numbers(most_gain(in_steps(offers.list), budget / kHundredths), kNanolitres);
         EXPECT_EQ(plan.gain_lps, expected.gain) << round;
         EXPECT_EQ(plan.cost, expected.cost) << round;
         EXPECT_TRUE(plan.proven);
@@ -165,7 +114,8 @@ TEST(LeastCost, AgreesWithTryingEverySubset) {
         const Offers offers = random_offers(random, random.whole(1, 11));
         const double target = random.whole(0, 200);
         const std::optional<Sum> expected = least_cost_of_all(offers.list, target);
-        const EnrolmentPlan plan = least_cost(offers.list, target);
+        const EnrolmentPlan plan =
+            in_whole_numbers(least_cost(in_steps(offers.list), target / kNanolitres), kHundredths);
         EXPECT_EQ(plan.reached, expected.has_value()) << round;
         if (expected) {
             EXPECT_EQ(plan.cost, expected->cost) << round;
@@ -237,59 +187,6 @@ TEST(Enrolment, RefusesAmountsThatAreNone) {
     EXPECT_THROW(static_cast<void>(least_cost(endless, 1.0)), std::exception);
     const std::vector<EnrolmentOffer> great{{"a", 3e16, 1.0}, {"b", 3e16, 1.0}};
     EXPECT_THROW(static_cast<void>(gain_curve(great)), std::exception);
-}
-
-// Even costs, an odd budget and gain = cost: every choice leaves a rest, which takes long to prove.
-Offers stubborn_offers() {
-    testing::RandomNumbers random(4);
-    Offers offers;
-    for (int i = 0; i < 60; ++i) {
-        offers.ids.push_back("p" + std::to_string(i));
-    }
-    for (const std::string& id : offers.ids) {
-        const double amount = 2.0 * random.whole(1'000'000, 9'000'000);
-        offers.list.push_back({id, amount / 100.0, amount / 1e9});
-    }
-    return offers;
-}
-
-TEST(Enrolment, StatesTheGapWhereTheSearchIsCutShort) {
-    const Offers offers = stubborn_offers();
-    for (const std::uint64_t visits : {0U, 100U, 100000U}) {
-        const EnrolmentPlan plan = most_gain(offers.list, 2'000'000.01, 0.0, {.visits = visits, .trail = 1000000});
-        EXPECT_FALSE(plan.proven);
-        EXPECT_LE(plan.cost, 2'000'000.01);
-        EXPECT_GT(plan.bound, plan.gain_lps);
-        EXPECT_NEAR(plan.gap, (plan.bound - plan.gain_lps) / plan.bound, 1e-15);
-        EXPECT_LT(plan.gap, 0.05);
-        const EnrolmentPlan again = most_gain(offers.list, 2'000'000.01, 0.0, {.visits = visits, .trail = 1000000});
-        EXPECT_EQ(again.chosen, plan.chosen);
-
-        const EnrolmentPlan cheap = least_cost(offers.list, 0.200000001, 0.0, {.visits = visits, .trail = 1000000});
-        EXPECT_GE(cheap.gain_lps, 0.200000001);
-        EXPECT_FALSE(cheap.proven);
-        EXPECT_LT(cheap.bound, cheap.cost);
-        EXPECT_LT(cheap.gap, 0.05);
-    }
-}
-
-// Cut short anywhere, the bound stays above the true optimum and the plan below it.
-TEST(Enrolment, BracketsTheOptimumWhereverTheSearchIsCutShort) {
-    testing::RandomNumbers random(5);
-    int cut_short = 0;
-    for (int round = 0; round < 2000; ++round) {
-        const Offers offers = random_offers(random, 11);
-        const double budget = random.whole(20, 120);
-        const double best = most_gain_of_all(offers.list, budget).gain;
-        const SelectionLimits limits{.visits = static_cast<std::uint64_t>(random.whole(0, 60)),
-                                     .trail = static_cast<std::size_t>(random.whole(0, 30))};
-        const EnrolmentPlan plan = most_gain(offers.list, budget, 0.0, limits);
-        EXPECT_LE(plan.gain_lps, best);
-        EXPECT_GE(plan.bound, best);
-        EXPECT_LE(plan.cost, budget);
-        cut_short += plan.proven ? 0 : 1;
-    }
-    EXPECT_GT(cut_short, 50);
 }
 
 TEST(GainCurve, IsAnExactOptimumAtEachOfItsPoints) {
