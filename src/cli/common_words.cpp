@@ -5,6 +5,7 @@
 
 #include <CLI/CLI.hpp>
 #include <chrono>
+#include <filesystem>
 #include <fstream>
 #include <map>
 #include <nlohmann/json.hpp>
@@ -86,6 +87,48 @@ void show_findings(const Findings& findings, bool notes) {
     for (const Finding& finding : findings.list()) {
         if (finding.severity == Severity::warning || (finding.severity == Severity::note && notes)) {
             fmt::print(stderr, "{}\n", run::finding_line(finding));
+        }
+    }
+}
+
+int run_logged(const CommonWords& words, const std::string& command, const std::function<void(Findings&)>& work) {
+    RunLog log(words.log);
+    Findings findings;
+    const auto tell = [&] {
+        if (!words.quiet) {
+            show_findings(findings, false);
+        }
+        for (const Finding& finding : findings.list()) {
+            log.finding(finding);
+        }
+    };
+    try {
+        log.event(command + " begins");
+        work(findings);
+        tell();
+        log.event(command + " is done");
+        return 0;
+    } catch (const Error& error) {
+        tell();
+        log.failure(error);
+        throw;
+    }
+}
+
+void require_list(const std::string& list, const std::string& extension, const std::string& file,
+                  const std::string& source) {
+    if (list.empty()) {
+        return;
+    }
+    if (std::filesystem::path(list).extension() != extension) {
+        throw input_error(list, "a list that does not end in " + extension, "a name of that kind",
+                          "name it NAME" + extension);
+    }
+    for (const std::string& kept : {file, source}) {
+        std::error_code fault;
+        if (!kept.empty() && std::filesystem::equivalent(list, kept, fault) && !fault) {
+            throw input_error(list, "a list that would take the place of what it is made from", "another name",
+                              "name another file");
         }
     }
 }

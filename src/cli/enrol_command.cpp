@@ -17,34 +17,21 @@ struct EnrolWords {
     CommonWords common;
 };
 
-int run_enrol(const EnrolWords& words, std::ostream& out) {
-    RunLog log(words.common.log);
-    Findings findings;
-    try {
-        log.event("enrol begins");
-        if (!words.reach.empty()) {
-            throw input_error("--reach " + words.reach, "a file without reaches", "a target for the whole basin",
-                              "leave --reach out: reaches are not computed in this version");
-        }
-        if (words.request.budget.has_value() == words.request.target_lps.has_value()) {
-            throw input_error("enrol", "neither a budget nor a target, or both", "--budget X or --target-lps Q",
-                              "give one of them");
-        }
-        const run::Enrolment found = run::enrolment(words.request, findings);
-        if (!words.common.quiet) {
-            show_findings(findings, false);
-        }
-        if (!words.csv.empty()) {
-            io::write_csv(words.csv, run::enrolment_table(found));
-        }
-        out << run::enrolment_text(found, words.request);
-        log.event("enrol is done");
-        return 0;
-    } catch (const Error& error) {
-        show_findings(findings, false);
-        log.failure(error);
-        throw;
+void enrol(const EnrolWords& words, std::ostream& out, Findings& findings) {
+    if (!words.reach.empty()) {
+        throw input_error("--reach " + words.reach, "a file without reaches", "a target for the whole basin",
+                          "leave --reach out: reaches are not computed in this version");
     }
+    if (words.request.budget.has_value() == words.request.target_lps.has_value()) {
+        throw input_error("enrol", "neither a budget nor a target, or both", "--budget X or --target-lps Q",
+                          "give one of them");
+    }
+    require_list(words.csv, ".csv", words.request.file, "");
+    const run::Enrolment found = run::enrolment(words.request, findings);
+    if (!words.csv.empty()) {
+        io::write_csv(words.csv, run::enrolment_table(found));
+    }
+    out << run::enrolment_text(found, words.request);
 }
 
 }  // namespace
@@ -67,7 +54,11 @@ void add_enrol_command(CLI::App& program, std::ostream& out, Job& job) {
     command.add_option("--csv", words->csv, "Write every offer in the order of the curve, with the plan")
         ->type_name("FILE");
     add_common_words(command, words->common);
-    command.callback([words, &out, &job] { job = [words, &out] { return run_enrol(*words, out); }; });
+    command.callback([words, &out, &job] {
+        job = [words, &out] {
+            return run_logged(words->common, "enrol", [&](Findings& findings) { enrol(*words, out, findings); });
+        };
+    });
 }
 
 }  // namespace eaveshed

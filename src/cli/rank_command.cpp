@@ -37,51 +37,29 @@ std::pair<std::string, double> weight_of(const std::string& words) {
     return {words.substr(0, equals), value};
 }
 
-// A list is never written over the file that it was made from.
-void require_other_file(const std::string& list, const std::string& file) {
-    std::error_code fault;
-    if (!list.empty() && std::filesystem::equivalent(list, file, fault) && !fault) {
-        throw input_error(list, "a list that would replace the screening", "another name", "name another file");
+void rank(const RankWords& words, std::ostream& out, Findings& findings) {
+    run::RankRequest request = words.request;
+    for (const std::string& weight : words.weights) {
+        request.weights.push_back(weight_of(weight));
     }
-}
-
-int run_rank(const RankWords& words, std::ostream& out) {
-    RunLog log(words.common.log);
-    Findings findings;
-    try {
-        log.event("rank begins");
-        run::RankRequest request = words.request;
-        for (const std::string& weight : words.weights) {
-            request.weights.push_back(weight_of(weight));
+    request.threads = words.threads > 0 ? words.threads : std::max(1U, std::thread::hardware_concurrency());
+    request.contacts = !words.csv.empty() || !words.xlsx.empty();
+    const run::CallList list = run::call_list(request, findings);
+    require_list(words.csv, ".csv", request.file, list.contact_file);
+    require_list(words.xlsx, ".xlsx", request.file, list.contact_file);
+    if (!words.csv.empty()) {
+        io::write_csv(words.csv, run::call_table(list));
+    }
+    if (!words.xlsx.empty()) {
+        io::write_xlsx(words.xlsx, run::call_table(list));
+    }
+    out << run::call_text(list, kShown);
+    const char* const caution =
+        list.carry.empty() ? "\n" : " (holds personal data: only you may read it; delete it after use)\n";
+    for (const std::string& file : {words.csv, words.xlsx}) {
+        if (!file.empty()) {
+            out << "Call list: " << file << caution;
         }
-        request.threads = words.threads > 0 ? words.threads : std::max(1U, std::thread::hardware_concurrency());
-        request.contacts = !words.csv.empty() || !words.xlsx.empty();
-        require_other_file(words.csv, request.file);
-        require_other_file(words.xlsx, request.file);
-        const run::CallList list = run::call_list(request, findings);
-        if (!words.common.quiet) {
-            show_findings(findings, false);
-        }
-        if (!words.csv.empty()) {
-            io::write_csv(words.csv, run::call_table(list));
-        }
-        if (!words.xlsx.empty()) {
-            io::write_xlsx(words.xlsx, run::call_table(list));
-        }
-        out << run::call_text(list, kShown);
-        for (const std::string& file : {words.csv, words.xlsx}) {
-            if (!file.empty()) {
-                out << "Call list: " << file
-                    << (list.carry.empty() ? "\n"
-                                           : " (holds personal data: only you may read it; delete it after use)\n");
-            }
-        }
-        log.event("rank is done");
-        return 0;
-    } catch (const Error& error) {
-        show_findings(findings, false);
-        log.failure(error);
-        throw;
     }
 }
 
@@ -121,7 +99,11 @@ void add_rank_command(CLI::App& program, std::ostream& out, Job& job) {
         ->type_name("N")
         ->check(CLI::Range(1U, 1024U));
     add_common_words(command, words->common);
-    command.callback([words, &out, &job] { job = [words, &out] { return run_rank(*words, out); }; });
+    command.callback([words, &out, &job] {
+        job = [words, &out] {
+            return run_logged(words->common, "rank", [&](Findings& findings) { rank(*words, out, findings); });
+        };
+    });
 }
 
 }  // namespace eaveshed

@@ -167,6 +167,7 @@ CallList call_list(const RankRequest& request, Findings& findings) {
     const Project project = project_of(list.settings, request.project.empty() ? request.file : request.project);
     if (request.contacts && !list.settings.parcels.carry.empty()) {
         list.carry = list.settings.parcels.carry;
+        list.contact_file = project.resolved.parcels.from.source;
         read_contacts(project.resolved, list);
     }
     return list;

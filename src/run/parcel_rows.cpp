@@ -57,7 +57,6 @@ ParcelResult ParcelRows::read(std::uint32_t parcel, const io::ParcelRecord& reco
     row.water_source =
         std::string(to_text(water_source(record.water_source, m_project.settings.parcels.default_water_source)));
     row.pump_lps = record.pump_lps;
-    row.existing_storage_m3 = record.existing_storage_m3;
     row.roof_count = 0;
     row.ok_roof_count = 0;
     if (m_site_of[parcel] != kNone) {

@@ -38,13 +38,13 @@ struct ParcelTally {
     std::string first_unknown;
 };
 
-// The state of talks in the words of the settings; an empty one and one that is not known leave the owner a candidate,
-// the latter with a warning.
+// The state of talks in the words of the settings. Nobody is called whose state is not understood: such a word leaves
+// the owner out, with a warning.
 ContactStatus contact_of(const std::optional<std::string>& text, ParcelTally& tally) {
     if (!text || text->empty()) {
         return ContactStatus::candidate;
     }
-    std::string word = *text;
+    std::string word = io::lower_case(*text);
     std::ranges::transform(word, word.begin(), [](char c) { return c == '-' || c == ' ' ? '_' : c; });
     const auto& terms = contact_status_terms();
     const auto found = std::ranges::find(terms, word, &Term::name);
@@ -54,7 +54,7 @@ ContactStatus contact_of(const std::optional<std::string>& text, ParcelTally& ta
     if (tally.unknown_status++ == 0) {
         tally.first_unknown = *text;
     }
-    return ContactStatus::candidate;
+    return ContactStatus::do_not_contact;
 }
 
 void report(const io::VectorInfo& info, const ParcelTally& tally, Findings& findings) {
@@ -71,7 +71,7 @@ void report(const io::VectorInfo& info, const ParcelTally& tally, Findings& find
                        fmt::format("{} parcels with a status like \"{}\"", tally.unknown_status,
                                    io::printable(tally.first_unknown, 60)),
                        "candidate, enrolled, declined, do-not-contact or nothing",
-                       "they count as candidates: mend the field before anyone is called"});
+                       "these owners are left out of the ranking: mend the field"});
     }
 }
 

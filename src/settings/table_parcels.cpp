@@ -85,7 +85,7 @@ void append_parcels(std::vector<Setting>& table) {
                      "Field that is equal for parcels of one owner."),
             field_of(kName, "status", at<kParcels, &P::status>(),
                      "Field with the state of talks: enrolled, declined or do-not-contact leave a parcel out of "
-                     "the ranking."),
+                     "the ranking, and so does a word that is not known."),
             {.section = kName,
              .key = "carry",
              .kind = Kind::fields,

@@ -219,6 +219,32 @@ TEST(Program, HelpOfACommandExplainsItAndRunsNothing) {
     EXPECT_FALSE(fs::exists(folder.file("out.gpkg")));
 }
 
+TEST(Program, RankAndEnrolWriteListsAndNeverOverWhatTheyRead) {
+    const TempFolder folder;
+    const std::string output = folder.file("out.gpkg");
+    ASSERT_EQ(run({"screen", demo(), "-o", output, "--progress=none"}).code, 0);
+    const auto size = fs::file_size(output);
+    const std::string csv = folder.file("calls.csv");
+    const Said ranked = run({"rank", output, "--project", demo(), "--draws", "0", "--top", "5", "--csv", csv});
+    EXPECT_EQ(ranked.code, 0) << ranked.error;
+    EXPECT_THAT(ranked.out, HasSubstr("holds personal data"));
+    EXPECT_TRUE(fs::exists(csv));
+    const Said enrolled = run({"enrol", output, "--budget", "100000", "--csv", folder.file("plan.csv")});
+    EXPECT_EQ(enrolled.code, 0) << enrolled.error;
+    EXPECT_THAT(enrolled.out, HasSubstr("Proven"));
+    EXPECT_TRUE(fs::exists(folder.file("plan.csv")));
+    // Under its own name, and under another that looks like a list.
+    const std::string alias = folder.file("alias.csv");
+    fs::create_hard_link(output, alias);
+    for (const std::string& list : {output, alias}) {
+        EXPECT_EQ(run({"rank", output, "--project", demo(), "--draws", "0", "--csv", list}).code, 2);
+        EXPECT_EQ(run({"enrol", output, "--budget", "1", "--csv", list}).code, 2);
+    }
+    EXPECT_EQ(fs::file_size(output), size);
+    EXPECT_EQ(run({"enrol", output}).code, 2);
+    EXPECT_EQ(run({"enrol", output, "--target-lps", "0.1", "--reach", "R1"}).code, 2);
+}
+
 TEST(Program, AnErrorOfTheInputsIsToldOnce) {
     const TempFolder folder;
     const std::string project =

@@ -1,6 +1,7 @@
 // Words that every working command understands.
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <string>
 
@@ -44,5 +45,14 @@ private:
 // Warnings (and with `notes` notes too) on standard error, one a line. Errors are thrown, and told where they are
 // caught.
 void show_findings(const Findings& findings, bool notes);
+
+// Runs the work of a command that reads a finished file: its beginning, end and failure go to the log, warnings to
+// standard error, also when it fails. 0, or the error is thrown on.
+int run_logged(const CommonWords& words, const std::string& command, const std::function<void(Findings&)>& work);
+
+// A list for people outside the GIS never takes the place of the file it was made from, nor of `source`, from which it
+// copies (empty: none). `list` is empty or has the extension. Input errors.
+void require_list(const std::string& list, const std::string& extension, const std::string& file,
+                  const std::string& source);
 
 }  // namespace eaveshed

@@ -25,11 +25,12 @@ struct RankRequest {
 };
 
 struct CallList {
-    Settings settings;                               // of the file, with the weights asked for
-    std::vector<ParcelRow> parcels;                  // candidates, the best first
-    std::size_t candidates = 0;                      // before the list was cut to `top`
-    std::size_t left_out = 0;                        // parcels of the file that are no candidates, or not asked for
-    std::vector<std::string> carry;                  // names of the contact fields
+    Settings settings;               // of the file, with the weights asked for
+    std::vector<ParcelRow> parcels;  // candidates, the best first
+    std::size_t candidates = 0;      // before the list was cut to `top`
+    std::size_t left_out = 0;        // parcels of the file that are no candidates, or not asked for
+    std::string contact_file;        // that the contact fields come from; empty where they were not asked for
+    std::vector<std::string> carry;  // names of the contact fields
     std::vector<std::vector<std::string>> contacts;  // of each parcel, where they were asked for
 };
 
