@@ -33,8 +33,10 @@ void open_ground(std::int64_t row, const Surroundings& surroundings, const Garde
     if (open.empty()) {
         return;
     }
-    surroundings.near_roof(row, rules.max_feed_m, other);
-    intersect(open, other);
+    if (!surroundings.all_near_roof(rules.max_feed_m)) {
+        surroundings.near_roof(row, rules.max_feed_m, other);
+        intersect(open, other);
+    }
     surroundings.built_on(row, other);
     subtract(open, other);
 }

@@ -105,8 +105,10 @@ void PadSearch::find_open(std::int64_t row, double pad_radius_m, OpenRow& open) 
     if (open.cells.empty()) {
         return;
     }
-    around.near_roof(row, m_rules.max_fill_m, open.other);
-    intersect(open.cells, open.other);
+    if (!around.all_near_roof(m_rules.max_fill_m)) {
+        around.near_roof(row, m_rules.max_fill_m, open.other);
+        intersect(open.cells, open.other);
+    }
     around.near_boundary(row, m_rules.boundary_setback_m + pad_radius_m, open.other);
     subtract(open.cells, open.other);
     if (open.cells.empty()) {

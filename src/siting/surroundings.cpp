@@ -1,6 +1,7 @@
 #include "eaveshed/siting/surroundings.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace eaveshed {
 
@@ -28,6 +29,18 @@ Box centres(const Grid& grid, const CellRange& range) {
     return box;
 }
 
+// The farthest of the box from a point: one of its corners is.
+double farthest_m(const LocalFrame& frame, const Box& box, Point from_metres) {
+    double farthest = 0.0;
+    for (const double x : {box.x_min, box.x_max}) {
+        for (const double y : {box.y_min, box.y_max}) {
+            const Point corner = frame.to_metres(Point{x, y});
+            farthest = std::max(farthest, std::hypot(corner.x - from_metres.x, corner.y - from_metres.y));
+        }
+    }
+    return farthest;
+}
+
 }  // namespace
 
 Surroundings::Surroundings(const LocalFrame& frame, const Grid& grid, const CellRange& around,
@@ -43,6 +56,9 @@ Surroundings::Surroundings(const LocalFrame& frame, const Grid& grid, const Cell
       m_built(grid, m_own) {
     const MultiPolygon roof_metres = frame.to_metres(*near.roof);
     m_roof = PreparedArea(roof_metres);
+    if (!m_own.empty()) {
+        m_farthest_own_m = farthest_m(frame, centres(grid, m_own), roof_metres.parts.front().outer.front());
+    }
     m_roof_edges.add(roof_metres, reaches.roof_m);
     m_roof_inside.add(*near.roof);
     m_building_edges.add(roof_metres, reaches.setback_m);

@@ -66,7 +66,8 @@ public:
 
     // Whether a cell that in_parcel gave belongs to the roof: without a parcel, when no other footprint is nearer.
     [[nodiscard]] bool belongs(const Place& place) const;
-    [[nodiscard]] bool has_parcel() const { return m_has_parcel; }
+    // Whether every cell of own() is at most so far from the roof; may say no where it is so.
+    [[nodiscard]] bool all_near_roof(double limit_m) const { return m_farthest_own_m <= limit_m; }
 
     [[nodiscard]] double distance_to_roof_m(const Place& place) const { return m_roof.distance_to_area(place.metres); }
 
@@ -74,6 +75,7 @@ private:
     CellRange m_around;
     CellRange m_own;
     bool m_has_parcel = false;
+    double m_farthest_own_m = 0.0;       // from one of the roof's corners
     PreparedArea m_roof;                 // in metres
     std::vector<PreparedArea> m_others;  // in metres, for a roof without a parcel
     NearEdgesOfRow m_roof_edges;
