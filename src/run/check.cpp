@@ -141,6 +141,9 @@ CheckReport check(const Project& project, Findings& findings) {
     if (inputs.minimum_temperature) {
         add("temperature", month_line(*inputs.minimum_temperature));
     }
+    if (inputs.overrides && findings.count(Severity::error) == 0) {
+        add("overrides", overrides_line(match_overrides(project, inputs, findings)));
+    }
     add("season", season_line(project.settings));
     for (const io::VectorInfo& other : inputs.others) {
         add("also opened", vector_line(other));

@@ -23,28 +23,39 @@ PadReason main_reason(const RemovedCells& removed) {
 }
 
 PadSearch::PadSearch(const PadSite& site, const PadRules& rules) : m_site(site), m_rules(rules) {
-    const SiteTerrain& terrain = *site.terrain;
-    const CellRange& range = terrain.range();
+    if (site.given_cell) {
+        measure(*site.given_cell);
+        return;
+    }
+    const CellRange& range = site.terrain->range();
     m_cells.reserve(static_cast<std::size_t>(range.rows() * range.cols()));
     for (std::int64_t row = range.row_begin; row < range.row_end; ++row) {
         for (std::int64_t col = range.col_begin; col < range.col_end; ++col) {
-            const Cell cell{row, col};
-            const double distance =
-                site.surroundings->distance_to_roof_within_m(terrain.centre(cell), rules.max_fill_m);
-            if (distance > rules.max_fill_m) {
-                continue;
-            }
-            ++m_cell_count;
-            const std::optional<double> slope = terrain.slope(cell);
-            if (!slope) {
-                ++count_of(m_removed_by_ground, PadReason::elevation_gap);
-            } else if (*slope * kPercent > rules.max_slope_pct) {
-                ++count_of(m_removed_by_ground, PadReason::slope);
-            } else {
-                m_cells.push_back({cell, *slope, distance});
-            }
+            measure({row, col});
         }
     }
+}
+
+void PadSearch::measure(Cell cell) {
+    const SiteTerrain& terrain = *m_site.terrain;
+    const double distance =
+        m_site.surroundings->distance_to_roof_within_m(terrain.centre(cell), m_rules.max_fill_m);
+    if (distance > m_rules.max_fill_m) {
+        return;
+    }
+    ++m_cell_count;
+    const std::optional<double> slope = terrain.slope(cell);
+    if (!slope) {
+        ++count_of(m_removed_by_ground, PadReason::elevation_gap);
+    } else if (too_steep(*slope) && !m_site.given_cell) {
+        ++count_of(m_removed_by_ground, PadReason::slope);
+    } else {
+        m_cells.push_back({cell, *slope, distance});
+    }
+}
+
+bool PadSearch::too_steep(double slope) const {
+    return slope * kPercent > m_rules.max_slope_pct;
 }
 
 bool PadSearch::too_much_cut(const MeasuredCell& cell, double tank_radius_m) const {
@@ -67,6 +78,14 @@ std::optional<PadReason> PadSearch::failed_around(const Pad& pad) const {
     }
     return m_site.obstacles->near_exclusion(pad.place, pad.pad_radius_m) ? std::optional(PadReason::exclusion)
                                                                          : std::nullopt;
+}
+
+std::optional<PadReason> PadSearch::failed_on_site(const MeasuredCell& cell, double tank_radius_m,
+                                                   const Pad& pad) const {
+    if (too_steep(cell.slope)) {
+        return PadReason::slope;
+    }
+    return too_much_cut(cell, tank_radius_m) ? std::optional(PadReason::cut) : failed_around(pad);
 }
 
 std::optional<PadReason> PadSearch::failed_by_height(const Pad& pad) const {
@@ -104,6 +123,9 @@ Pad PadSearch::pad_at(const MeasuredCell& cell, const Tanks& tanks) const {
                         .pressure_kpa = pad.feed.pressure_kpa,
                         .cell = pad.cell},
                        m_rules);
+    if (m_site.given_cell) {
+        pad.waived = failed_on_site(cell, radius_m, pad);
+    }
     return pad;
 }
 
@@ -112,7 +134,7 @@ std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
     const double tank_radius = tank_radius_m(tanks, m_rules.pad_margin_m);
     const auto better = [](const Pad& a, const Pad& b) { return a.rank.better_than(b.rank); };
     for (const MeasuredCell& cell : m_cells) {
-        if (too_much_cut(cell, tank_radius)) {
+        if (!m_site.given_cell && too_much_cut(cell, tank_radius)) {
             continue;
         }
         const Pad pad = pad_at(cell, tanks);
@@ -120,7 +142,7 @@ std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
             continue;
         }
         // The exact distances cost most and are asked last: only of a cell that would be taken.
-        if (failed_around(pad)) {
+        if (!m_site.given_cell && failed_around(pad)) {
             continue;
         }
         found.insert(std::ranges::upper_bound(found, pad, better), pad);
@@ -133,6 +155,10 @@ std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
 
 // The first rule that removes the cell; `pad` is what would stand there, where it comes so far.
 std::optional<PadReason> PadSearch::failed(const MeasuredCell& cell, const Tanks& tanks, Pad& pad) const {
+    if (m_site.given_cell) {
+        pad = pad_at(cell, tanks);
+        return failed_by_height(pad);
+    }
     if (too_much_cut(cell, tank_radius_m(tanks, m_rules.pad_margin_m))) {
         return PadReason::cut;
     }

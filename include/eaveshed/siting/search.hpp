@@ -26,6 +26,10 @@ struct PadSite {
     Point use_metres;  // in the terrain's local metres
     double use_elev_m = 0.0;
     double smaller_cell_side_m = 0.0;
+    // Where someone has found on site that a tank can stand: the only candidate. What a visit settles does not remove
+    // it (slope, cut, parcel, setbacks, exclusions); elevations that are missing, and heights that no pump of the
+    // settings lifts, do.
+    std::optional<Cell> given_cell = {};
 };
 
 // A cell on which the tanks can stand, with all that was computed there.
@@ -45,6 +49,7 @@ struct Pad {
     double use_distance_m = 0.0;  // horizontally, to where the water is wanted
     Feed feed;
     PadRank rank;
+    std::optional<PadReason> waived;  // the first rule that a measured pad fails and that a visit has settled
 };
 
 // How many cells each rule was the first to remove; in the order of PadReason.
@@ -60,7 +65,7 @@ class PadSearch {
 public:
     PadSearch(const PadSite& site, const PadRules& rules);
 
-    // The cells within max_fill_m of the roof.
+    // The cells within max_fill_m of the roof, or the one that was measured.
     [[nodiscard]] std::size_t cell_count() const { return m_cell_count; }
     // The best eligible pads, best first, at most `wanted` of them. One is found much faster than many.
     [[nodiscard]] std::vector<Pad> best(const Tanks& tanks, std::size_t wanted) const;
@@ -76,6 +81,11 @@ private:
         double slope = 0.0;
         double fill_distance_m = 0.0;
     };
+    void measure(Cell cell);
+    [[nodiscard]] bool too_steep(double slope) const;
+    // What a visit settles: the first of these rules that the pad fails.
+    [[nodiscard]] std::optional<PadReason> failed_on_site(const MeasuredCell& cell, double tank_radius_m,
+                                                          const Pad& pad) const;
     [[nodiscard]] bool too_much_cut(const MeasuredCell& cell, double tank_radius_m) const;
     [[nodiscard]] std::optional<PadReason> failed(const MeasuredCell& cell, const Tanks& tanks, Pad& pad) const;
     [[nodiscard]] std::optional<PadReason> failed_around(const Pad& pad) const;
