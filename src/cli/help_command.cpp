@@ -141,7 +141,8 @@ void print_units(std::ostream& out) {
 }
 
 void print_overrides(std::ostream& out) {
-    out << "The table of measured values (overrides.source): a CSV with a line of titles, or a layer. Each row names a\n"
+    out << "The table of measured values (overrides.source): a CSV with a line of titles, or a layer. Each row names "
+           "a\n"
            "roof (roof_id) or a parcel (parcel_id), and holds what was measured there; empty cells change nothing.\n"
            "Columns are known by name, in any order and case; date, who and note may stand there and change nothing.\n"
            "x and y are in the layer's coordinate reference system, of a CSV in that of the footprints.\n\n";

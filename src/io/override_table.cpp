@@ -70,7 +70,8 @@ void warn_of_unknown(const VectorInfo& info, Findings& findings) {
     for (const std::string& name : info.fields) {
         if (std::ranges::find(known, lower_case(name)) == known.end()) {
             const std::string_view near = nearest_name(name, known);
-            unknown.push_back(fmt::format("'{}'{}", printable(name), near.empty() ? "" : fmt::format(" (did you mean {}?)", near)));
+            unknown.push_back(
+                fmt::format("'{}'{}", printable(name), near.empty() ? "" : fmt::format(" (did you mean {}?)", near)));
         }
     }
     if (!unknown.empty()) {
@@ -90,7 +91,8 @@ Columns columns_of(const VectorInfo& info, Findings& findings) {
                 continue;
             }
             if (!present.empty()) {
-                findings.warn({info.where, fmt::format("the columns '{}' and '{}'", printable(present), printable(field)),
+                findings.warn({info.where,
+                               fmt::format("the columns '{}' and '{}'", printable(present), printable(field)),
                                "one of them", "only the first is used"});
                 continue;
             }
@@ -122,9 +124,9 @@ std::optional<std::string> trimmed(const std::optional<std::string>& text) {
 }
 
 std::string range_text(const OverrideNumber& column) {
-    return column.low <= -kAnyPlace ? "a number"
-                                    : fmt::format("a number {} {:g} to {:g}", column.above_low ? "above" : "from", column.low,
-                                                  column.high);
+    return column.low <= -kAnyPlace
+               ? "a number"
+               : fmt::format("a number {} {:g} to {:g}", column.above_low ? "above" : "from", column.low, column.high);
 }
 
 bool within(double value, const OverrideNumber& column) {

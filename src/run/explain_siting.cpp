@@ -67,7 +67,8 @@ void add_eave(const ExplainedRoof& roof, Document& document) {
     }
     const Settings& settings = roof.run.project.settings;
     const EaveWords words = eave_words(roof);
-    section.add(metres(' ', "ground_elev_m", "Ground", explanation.eave->ground_elev_m, ground_text(settings, explanation.eave->basis)));
+    section.add(metres(' ', "ground_elev_m", "Ground", explanation.eave->ground_elev_m,
+                       ground_text(settings, explanation.eave->basis)));
     section.add(metres('+', "eave_height_m", "Gutter above the ground", explanation.eave->height_m, words.height));
     section.add(metres('=', "eave_elev_m", "Gutter", explanation.eave->elev_m, "elevation above datum"));
     section.add(metres(' ', "eave_sd_m", "Uncertainty (standard deviation)", explanation.eave->sd_m,
@@ -101,7 +102,7 @@ void add_use_point(const ExplainedRoof& roof, Document& document) {
                        point->assumed ? fmt::format("assumed: the garden cell with {:g} % of the cells no higher; {}",
                                                     settings.siting.garden_percentile,
                                                     from_setting(settings, "siting", "garden_percentile"))
-                                      : measured_of_parcel(roof).has(Measured::use_point)
+                       : measured_of_parcel(roof).has(Measured::use_point)
                            ? "given: " + std::string(kMeasured)
                            : std::string("given: a point of use_points.source for this parcel")));
 }

@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "eaveshed/io/wording.hpp"
+#include "eaveshed/run/progress.hpp"
 #include "eaveshed/shape/measure.hpp"
 
 namespace eaveshed::run {
@@ -16,6 +17,27 @@ constexpr double kSharedPart = 0.5;  // of the smaller outline: more makes two o
 constexpr std::size_t kMostNamed = 5;
 
 }  // namespace
+
+OldOutlines old_outlines(const OverrideSettings& settings, const io::VectorInfo& former, const char* id_field,
+                         const std::unordered_set<std::string>& ids) {
+    OldOutlines outlines;
+    Findings seen_before;
+    auto source =
+        io::VectorSource::open("overrides.former", {settings.former, former.layer}, {id_field}, "", seen_before);
+    io::GeometryKit kit;
+    io::Feature feature;
+    while (source.next(feature)) {
+        const auto& id = feature.values.front();
+        if (!id || !ids.contains(*id)) {
+            continue;
+        }
+        if (auto shape = kit.polygons(feature.wkb)) {
+            outlines[*id].push_back(std::move(shape->outline));
+        }
+        stop_if_requested();
+    }
+    return outlines;
+}
 
 LayerMatch::LayerMatch(std::vector<Sought> sought, std::string noun)
     : m_sought(std::move(sought)), m_noun(std::move(noun)), m_hits(m_sought.size()) {
@@ -69,7 +91,8 @@ std::optional<Match> LayerMatch::by_id(const Sought& sought, const Hits& hits) c
         return std::nullopt;
     }
     if (meant.size() > 1) {
-        return Match{OverrideOutcome::ambiguous, std::nullopt, fmt::format("{} {}s have this id", meant.size(), m_noun)};
+        return Match{OverrideOutcome::ambiguous, std::nullopt,
+                     fmt::format("{} {}s have this id", meant.size(), m_noun)};
     }
     return Match{OverrideOutcome::applied, meant.front()};
 }
@@ -85,8 +108,7 @@ Match LayerMatch::by_place(const Hits& hits) {
         }
     }
     if (meant.size() == 1) {
-        return {OverrideOutcome::carried, meant.front(),
-                fmt::format("it lies where the old {} lay", m_noun)};
+        return {OverrideOutcome::carried, meant.front(), fmt::format("it lies where the old {} lay", m_noun)};
     }
     if (meant.empty()) {
         return {OverrideOutcome::no_match, std::nullopt,

@@ -6,20 +6,28 @@
 #include <optional>
 #include <string>
 #include <unordered_map>
+#include <unordered_set>
 #include <vector>
 
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/io/footprint_geometry.hpp"
+#include "eaveshed/io/vector_source.hpp"
+#include "eaveshed/settings/settings.hpp"
 #include "eaveshed/shape/box_index.hpp"
 
 namespace eaveshed::run {
+
+using OldOutlines = std::unordered_map<std::string, std::vector<MultiPolygon>>;
+// The outlines that the earlier screening has for these ids, in its own CRS. `former`: the layer.
+[[nodiscard]] OldOutlines old_outlines(const OverrideSettings& settings, const io::VectorInfo& former,
+                                       const char* id_field, const std::unordered_set<std::string>& ids);
 
 // What one row looks for.
 struct Sought {
     std::size_t entry = 0;  // number of the row in the table
     std::string id;
-    MultiPolygon old_outline = {};     // in the layer's CRS; empty where it is not known
-    bool several_outlines = false;     // the earlier screening knows the id more than once
+    MultiPolygon old_outline = {};  // in the layer's CRS; empty where it is not known
+    bool several_outlines = false;  // the earlier screening knows the id more than once
 };
 
 // A footprint or parcel that some row could mean.

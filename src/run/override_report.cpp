@@ -65,8 +65,8 @@ void Report::tell(OverrideOutcome outcome, const std::string& found, const std::
     if (rows.empty()) {
         return;
     }
-    const bool harmless = outcome == OverrideOutcome::applied || outcome == OverrideOutcome::carried ||
-                          outcome == OverrideOutcome::empty;
+    const bool harmless =
+        outcome == OverrideOutcome::applied || outcome == OverrideOutcome::carried || outcome == OverrideOutcome::empty;
     std::string what = fmt::format("{} {}", counted(rows.size(), "row"), found);
     if (outcome != OverrideOutcome::applied) {
         what += fmt::format(": {}", io::listed(rows, kExamples));
@@ -121,7 +121,8 @@ void Report::tell_words(const Settings& settings) const {
         }
     }
     if (!materials.empty()) {
-        m_findings.warn({m_where, fmt::format("materials without a runoff coefficient: {}", io::listed(materials, kExamples)),
+        m_findings.warn({m_where,
+                         fmt::format("materials without a runoff coefficient: {}", io::listed(materials, kExamples)),
                          "a material of [harvest.runoff_coefficient]",
                          "add it there, or give runoff_coefficient: until then the default stands (flag "
                          "default_material)"});
@@ -135,8 +136,8 @@ void Report::tell_words(const Settings& settings) const {
 
 }  // namespace
 
-void report_overrides(const std::string& where, const std::vector<io::OverrideEntry>& entries,
-                      const Settings& settings, Findings& findings) {
+void report_overrides(const std::string& where, const std::vector<io::OverrideEntry>& entries, const Settings& settings,
+                      Findings& findings) {
     const Report report(where, entries, findings);
     report.tell_rows();
     report.tell_unused();

@@ -10,7 +10,7 @@
 
 namespace eaveshed::run {
 
-void report_overrides(const std::string& where, const std::vector<io::OverrideEntry>& entries,
-                      const Settings& settings, Findings& findings);
+void report_overrides(const std::string& where, const std::vector<io::OverrideEntry>& entries, const Settings& settings,
+                      Findings& findings);
 
 }  // namespace eaveshed::run

@@ -8,8 +8,6 @@
 #include <utility>
 
 #include "eaveshed/demand/source_share.hpp"
-#include "eaveshed/io/wording.hpp"
-#include "eaveshed/run/cover.hpp"
 #include "eaveshed/run/progress.hpp"
 #include "eaveshed/run/tile_loader.hpp"
 #include "eaveshed/shape/prepared_area.hpp"
@@ -117,32 +115,8 @@ void Matching::judge_words() {
     }
 }
 
-using OldOutlines = std::unordered_map<std::string, std::vector<MultiPolygon>>;
-
-// The outlines that the earlier screening has for these ids.
-OldOutlines old_outlines(const OverrideSettings& settings, const io::VectorInfo& former, const char* id_field,
-                         const std::unordered_set<std::string>& ids) {
-    OldOutlines outlines;
-    Findings seen_before;
-    auto source = io::VectorSource::open("overrides.former", {settings.former, former.layer}, {id_field}, "",
-                                         seen_before);
-    io::GeometryKit kit;
-    io::Feature feature;
-    while (source.next(feature)) {
-        const auto& id = feature.values.front();
-        if (!id || !ids.contains(*id)) {
-            continue;
-        }
-        if (auto shape = kit.polygons(feature.wkb)) {
-            outlines[*id].push_back(std::move(shape->outline));
-        }
-        stop_if_requested();
-    }
-    return outlines;
-}
-
-std::vector<Sought> Matching::sought(OverrideKey key, const std::optional<io::VectorInfo>& former,
-                                     const char* id_field, const io::Crs& crs) const {
+std::vector<Sought> Matching::sought(OverrideKey key, const std::optional<io::VectorInfo>& former, const char* id_field,
+                                     const io::Crs& crs) const {
     std::vector<Sought> sought;
     std::unordered_set<std::string> ids;
     for (std::size_t i = 0; i < m_entries.size(); ++i) {
@@ -241,20 +215,27 @@ void Matching::refuse_contradictions(OverrideKey key, std::vector<Target>& targe
         rows_of[target.position].push_back(target.entry);
     }
     std::map<std::size_t, std::string> refused;
-    for (const auto& [position, rows] : rows_of) {
-        for_columns(key, [&](const auto& column) {
-            for (const std::size_t a : rows) {
-                for (const std::size_t b : rows) {
-                    const auto& mine = m_entries[a].row.*column.value;
-                    const auto& other = m_entries[b].row.*column.value;
-                    if (mine && other && *mine != *other) {
-                        refused.try_emplace(a, fmt::format("row {} has another {} for the same {}",
-                                                           *m_entries[b].row.row_number, column.name,
-                                                           key == OverrideKey::roof ? "roof" : "parcel"));
-                    }
-                }
-            }
+    // Where two rows differ, each row with a value differs from one of them.
+    const auto compare = [&](const std::vector<std::size_t>& rows, const auto& column) {
+        const auto value = [&](std::size_t entry) { return m_entries[entry].row.*column.value; };
+        const auto first = std::ranges::find_if(rows, [&](std::size_t entry) { return value(entry).has_value(); });
+        const auto other = std::find_if(first, rows.end(), [&](std::size_t entry) {
+            return value(entry).has_value() && value(entry) != value(*first);
         });
+        if (other == rows.end()) {
+            return;
+        }
+        for (const std::size_t entry : rows) {
+            if (value(entry)) {
+                const std::size_t against = value(entry) != value(*first) ? *first : *other;
+                refused.try_emplace(
+                    entry, fmt::format("row {} has another {} for the same {}", *m_entries[against].row.row_number,
+                                       column.name, key == OverrideKey::roof ? "roof" : "parcel"));
+            }
+        }
+    };
+    for (const auto& [position, rows] : rows_of) {
+        for_columns(key, [&, &rows = rows](const auto& column) { compare(rows, column); });
     }
     for (auto& [entry, reason] : refused) {
         end_as(m_entries[entry], OverrideOutcome::ambiguous, std::move(reason));
@@ -348,20 +329,7 @@ Overrides Matching::take() {
     return std::move(m_result);
 }
 
-template <typename T>
-void set(std::optional<T>& value, const std::optional<T>& given, Measured what, MeasuredValues& measured) {
-    if (given) {
-        value = given;
-        measured.add(what);
-    }
-}
-
 }  // namespace
-
-std::size_t Overrides::count(OverrideOutcome outcome) const {
-    return static_cast<std::size_t>(
-        std::ranges::count_if(rows, [&](const OverrideRow& row) { return row.outcome == outcome; }));
-}
 
 Overrides match_overrides(const Project& project, const Inputs& inputs, Findings& findings) {
     if (!inputs.overrides) {
@@ -373,55 +341,6 @@ Overrides match_overrides(const Project& project, const Inputs& inputs, Findings
     matching.match_parcels();
     report_overrides(inputs.overrides->info.where, matching.entries(), project.settings, findings);
     return matching.take();
-}
-
-void apply(const RoofOverride& given, io::FootprintRecord& record) {
-    const OverrideRow& values = given.values;
-    MeasuredValues& measured = record.measured;
-    set(record.eave_height_m, values.eave_height_m, Measured::eave_height, measured);
-    set(record.eave_elev_m, values.eave_elev_m, Measured::eave_elev, measured);
-    set(record.connected_share, values.connected_share, Measured::connected_share, measured);
-    set(record.material, values.material, Measured::material, measured);
-    set(record.runoff_coefficient, values.runoff_coefficient, Measured::runoff_coefficient, measured);
-    if (given.pad_place) {
-        record.pad_x = given.pad_place->x;
-        record.pad_y = given.pad_place->y;
-        measured.add(Measured::pad);
-    }
-}
-
-void apply(const ParcelOverride& given, io::ParcelRecord& record) {
-    const OverrideRow& values = given.values;
-    MeasuredValues& measured = record.measured;
-    // The input's share is that of the source it names.
-    if (values.water_source && values.water_source != record.water_source) {
-        record.source_share.reset();
-    }
-    set(record.people, values.people, Measured::people, measured);
-    set(record.irrigated_area_m2, values.irrigated_area_m2, Measured::garden, measured);
-    set(record.season_use_m3, values.season_use_m3, Measured::season_use, measured);
-    set(record.water_source, values.water_source, Measured::water_source, measured);
-    set(record.source_share, values.source_share, Measured::source_share, measured);
-    set(record.stream_distance_m, values.stream_distance_m, Measured::stream_distance, measured);
-    set(record.existing_storage_m3, values.existing_storage_m3, Measured::existing_storage, measured);
-    set(record.pump_lps, values.pump_lps, Measured::pump, measured);
-    if (values.contact_status) {
-        measured.add(Measured::contact_status);
-    }
-    if (given.use_place) {
-        measured.add(Measured::use_point);
-    }
-}
-
-std::string overrides_line(const Overrides& overrides) {
-    const std::size_t applied = overrides.count(OverrideOutcome::applied);
-    const std::size_t carried = overrides.count(OverrideOutcome::carried);
-    const std::size_t empty = overrides.count(OverrideOutcome::empty);
-    return fmt::format("{}: {} applied by id, {} carried over, {} ambiguous, {} without a match, {} not usable, {} "
-                       "without a value",
-                       counted(overrides.rows.size(), "row"), applied, carried,
-                       overrides.count(OverrideOutcome::ambiguous), overrides.count(OverrideOutcome::no_match),
-                       overrides.count(OverrideOutcome::not_usable), empty);
 }
 
 }  // namespace eaveshed::run

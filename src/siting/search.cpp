@@ -38,8 +38,7 @@ PadSearch::PadSearch(const PadSite& site, const PadRules& rules) : m_site(site),
 
 void PadSearch::measure(Cell cell) {
     const SiteTerrain& terrain = *m_site.terrain;
-    const double distance =
-        m_site.surroundings->distance_to_roof_within_m(terrain.centre(cell), m_rules.max_fill_m);
+    const double distance = m_site.surroundings->distance_to_roof_within_m(terrain.centre(cell), m_rules.max_fill_m);
     if (distance > m_rules.max_fill_m) {
         return;
     }

@@ -139,7 +139,7 @@ TEST(Grid, TheCellAtAPointHoldsIt) {
             }
         }
     }
-    EXPECT_EQ(grid.cell_at({12.0, 46.0}), (Cell{1, 1}));               // on a corner of four
+    EXPECT_EQ(grid.cell_at({12.0, 46.0}), (Cell{1, 1}));                  // on a corner of four
     EXPECT_EQ(grid.cell_at({grid.x_max(), grid.y_min()}), (Cell{4, 5}));  // the edge still belongs to the grid
     EXPECT_FALSE(grid.cell_at({9.999, 40.0}));
     EXPECT_FALSE(grid.cell_at({15.0, 50.001}));

@@ -106,10 +106,14 @@ TEST(OverrideTable, WithoutIdsOrValuesItIsAnError) {
     const TempFolder folder;
     Findings findings;
     testing::expect_input_error(
-        [&] { (void)read_override_table({folder.write("a.csv", "id,people\nR1,2\n"), ""}, findings); },
+        [&] {
+            (void)read_override_table({folder.write("a.csv", "id,people\nR1,2\n"), ""}, findings);
+        },
         {"no column roof_id or parcel_id", "id, people"});
     testing::expect_input_error(
-        [&] { (void)read_override_table({folder.write("b.csv", "roof_id,date\nR1,2026\n"), ""}, findings); },
+        [&] {
+            (void)read_override_table({folder.write("b.csv", "roof_id,date\nR1,2026\n"), ""}, findings);
+        },
         {"no column of values", "eave_height_m"});
     // Titles alone wait for their first row.
     EXPECT_THAT(read_override_table({folder.write("c.csv", "roof_id,eave_height_m\n"), ""}, findings).entries,

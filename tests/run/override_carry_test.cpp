@@ -117,7 +117,8 @@ TEST_F(Reissued, MergedBuildingsTakeValuesThatDoNotContradict) {
     named(now, "A").width_m += named(now, "B").width_m;
     named(now, "A").id = "AB";
     std::erase_if(now.roofs, [](const SmallRoof& roof) { return roof.id == "B"; });
-    EXPECT_THAT(run(now, "roof_id,eave_height_m\nA,4.25\nB,4.25\n").outcomes(), ElementsAre("carried AB", "carried AB"));
+    EXPECT_THAT(run(now, "roof_id,eave_height_m\nA,4.25\nB,4.25\n").outcomes(),
+                ElementsAre("carried AB", "carried AB"));
     const OverrideRun apart = run(now, "roof_id,eave_height_m,connected_share\nA,4.25,\nB,,0.5\n");
     EXPECT_THAT(apart.outcomes(), ElementsAre("carried AB", "carried AB"));
     EXPECT_NEAR(eave_height(apart, "AB"), 4.25, 1e-9);

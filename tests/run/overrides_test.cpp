@@ -47,7 +47,8 @@ void expect_only_the_flag(const OverrideRun& run, const OverrideRun& plain, cons
             if (flagged) {
                 row["flags"] = with_flag(text(row, "flags"), "measured");
             }
-            EXPECT_EQ(rows[i], row) << table << ' ' << i << ' ' << text(row, table == "parcels" ? "parcel_id" : "roof_id");
+            EXPECT_EQ(rows[i], row) << table << ' ' << i << ' '
+                                    << text(row, table == "parcels" ? "parcel_id" : "roof_id");
         }
     }
 }
@@ -120,8 +121,9 @@ TEST(Overrides, EqualToTheInputTheyChangeOnlyTheFlag) {
     std::set<std::string> parcels;
     folder.write("measured.csv", demo_inputs_as_measured(roofs, parcels));
     const OverrideRun plain = run_of(folder.write("plain.toml", demo_project_with("")), folder.file("plain.gpkg"));
-    const OverrideRun run = run_of(folder.write("basin.toml", demo_project_with("[overrides]\nsource = \"measured.csv\"\n")),
-                                   folder.file("out.gpkg"));
+    const OverrideRun run =
+        run_of(folder.write("basin.toml", demo_project_with("[overrides]\nsource = \"measured.csv\"\n")),
+               folder.file("out.gpkg"));
     // Every parcel has some value, so all roofs on one are flagged with it, whatever is known of themselves.
     for (const OutputRow& row : plain.tables.at("roofs")) {
         if (parcels.contains(text(row, "parcel_id"))) {
@@ -355,8 +357,9 @@ TEST(Overrides, ALayerSaysTheSameAsACsvWhateverItsReferenceSystem) {
         const Point there = to(pad).value();
         const TempFolder folder;
         testing::LayerToWrite layer{.name = "measured", .type = wkbPolygon, .crs = crs};
-        layer.fields = {{"roof_id"},           {"parcel_id"},      {"eave_height_m", OFTReal}, {"material"},
-                        {"season_use_m3", OFTReal}, {"pad_x", OFTReal}, {"pad_y", OFTReal}};
+        layer.fields = {
+            {"roof_id"},        {"parcel_id"},     {"eave_height_m", OFTReal}, {"material"}, {"season_use_m3", OFTReal},
+            {"pad_x", OFTReal}, {"pad_y", OFTReal}};
         layer.rows = {{wkt_in(crs, outline_of(roof)),
                        {"R05", std::nullopt, "3.5", "tile", std::nullopt, fmt::format("{:.17g}", there.x),
                         fmt::format("{:.17g}", there.y)}},
@@ -377,9 +380,9 @@ TEST(Overrides, ALayerSaysTheSameAsACsvWhateverItsReferenceSystem) {
 TEST(Overrides, ThreadsAndTilesDoNotChangeTheBytes) {
     const TempFolder folder;
     const Point pad = beside(small_roofs().at(5));
-    const std::string csv = fmt::format(
-        "roof_id,parcel_id,eave_elev_m,season_use_m3,pad_x,pad_y\nR05,,150,,{},{}\n,PR07,,30,,\nX,,2,,,\n", pad.x,
-        pad.y);
+    const std::string csv =
+        fmt::format("roof_id,parcel_id,eave_elev_m,season_use_m3,pad_x,pad_y\nR05,,150,,{},{}\n,PR07,,30,,\nX,,2,,,\n",
+                    pad.x, pad.y);
     (void)run_with(folder, {}, csv);
     const std::string bytes = testing::bytes_of(folder.file("out.gpkg"));
     for (const How& how : {How{.threads = 4}, How{.threads = 3, .tile_side_m = 170.0}, How{.tile_side_m = 5000.0}}) {
@@ -426,8 +429,7 @@ TEST(Overrides, ExplainRecomputesTheRowAndNamesTheSource) {
 
 TEST(Overrides, CheckSaysWhichApplyAndWhichFindNoMatch) {
     const TempFolder folder;
-    folder.write("measured.csv",
-                 "roof_id,eave_height_m\nR05,3\nR06,3\nX1,3\nX2,3\nX3,3\nX4,3\nX5,3\nX6,3\nX7,3\n");
+    folder.write("measured.csv", "roof_id,eave_height_m\nR05,3\nR06,3\nX1,3\nX2,3\nX3,3\nX4,3\nX5,3\nX6,3\nX7,3\n");
     SmallBasin basin;
     basin.settings = "[overrides]\nsource = \"measured.csv\"\n";
     const std::string file = write_basin(folder, basin);
@@ -453,9 +455,8 @@ TEST(Overrides, TheTableIsNeverTheOutput) {
     SmallBasin basin;
     basin.settings = "[overrides]\nsource = \"measured.gpkg\"\n";
     const std::string project = write_basin(folder, basin);
-    testing::expect_input_error(
-        [&] { (void)screened(project, folder.file("measured.gpkg"), {.overwrite = true}); },
-        {"an input of overrides.source"});
+    testing::expect_input_error([&] { (void)screened(project, folder.file("measured.gpkg"), {.overwrite = true}); },
+                                {"an input of overrides.source"});
 }
 
 }  // namespace

@@ -57,7 +57,8 @@ TEST(PadSearch, FindsWhatAPlainSearchOfEveryCellFinds) {
     }
 }
 
-// A place that someone has measured: it takes the same numbers as in a search, and only what no visit settles removes it.
+// A place that someone has measured: it takes the same numbers as in a search, and only what no visit settles removes
+// it.
 TEST(PadSearch, AGivenCellIsTheOnlyCandidateWhateverAVisitSettles) {
     std::array<int, kPadRules> met{};
     for (std::uint64_t seed = 0; seed < kWorlds; ++seed) {
@@ -97,9 +98,9 @@ TEST(PadSearch, AGivenCellIsTheOnlyCandidateWhateverAVisitSettles) {
             ++met.at(static_cast<std::size_t>(reason));
         } else {
             EXPECT_EQ(best.front().cell, *one.given_cell);
-            EXPECT_EQ(best.front().waived.has_value(),
-                      std::ranges::none_of(plain.eligible,
-                                           [&](const OraclePad& pad) { return pad.cell == *one.given_cell; }));
+            EXPECT_EQ(best.front().waived.has_value(), std::ranges::none_of(plain.eligible, [&](const OraclePad& pad) {
+                          return pad.cell == *one.given_cell;
+                      }));
             if (best.front().waived) {
                 ++met.at(static_cast<std::size_t>(*best.front().waived));
             }

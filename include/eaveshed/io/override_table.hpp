@@ -47,9 +47,9 @@ struct UnusedValue {
 };
 
 struct OverrideEntry {
-    OverrideRow row;                         // outcome and what follows from it are left empty, but for not_usable and empty
-    std::vector<UnusedValue> unused = {};    // in column order; `row.unused` is made of it last of all
-    MultiPolygon outline = {};               // of what the values were measured at, in the table's CRS; may be empty
+    OverrideRow row;  // outcome and what follows from it are left empty, but for not_usable and empty
+    std::vector<UnusedValue> unused = {};  // in column order; `row.unused` is made of it last of all
+    MultiPolygon outline = {};             // of what the values were measured at, in the table's CRS; may be empty
     [[nodiscard]] OverrideKey key() const { return row.roof_id ? OverrideKey::roof : OverrideKey::parcel; }
     [[nodiscard]] const std::string& id() const { return row.roof_id ? *row.roof_id : *row.parcel_id; }
 };

@@ -19,8 +19,8 @@ struct VectorInfo {
     std::string file;
     std::string layer;
     Crs crs;
-    std::int64_t feature_count = 0;  // after the filter
-    Box extent;                      // of the layer, from its header or by reading
+    std::int64_t feature_count = 0;   // after the filter
+    Box extent;                       // of the layer, from its header or by reading
     std::vector<std::string> fields;  // the names of all there are, in their order
 };
 

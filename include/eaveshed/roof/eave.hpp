@@ -40,7 +40,8 @@ struct Eave {
     double height_m = 0.0;       // above that ground
 };
 
-// The first that applies: measured elevation, measured height, surface raster more than 1.5 m above the ground, storeys, standard height.
+// The first that applies: measured elevation, measured height, surface raster more than 1.5 m above the ground,
+// storeys, standard height.
 [[nodiscard]] Eave eave_of(const Ground& ground, const EaveData& data, const EaveRules& rules);
 
 // Nearest-rank 10th percentile of the surface cells whose centres lie inside the outline (in the surface's CRS): the

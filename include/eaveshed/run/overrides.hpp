@@ -27,8 +27,8 @@ struct ParcelOverride {
 };
 
 struct Overrides {
-    std::vector<OverrideRow> rows;                           // every row of the table, in its order, with its outcome
-    std::unordered_map<std::uint32_t, RoofOverride> roofs;   // by position among the footprints
+    std::vector<OverrideRow> rows;                          // every row of the table, in its order, with its outcome
+    std::unordered_map<std::uint32_t, RoofOverride> roofs;  // by position among the footprints
     std::unordered_map<std::uint32_t, ParcelOverride> parcels;  // by position among the parcels
 
     [[nodiscard]] std::size_t count(OverrideOutcome outcome) const;
