@@ -61,7 +61,7 @@ inline OverrideRun run_of(const std::string& project, const std::string& output,
     options.strict = how.strict;
     options.plan.tile_side_m = how.tile_side_m;
     Progress progress(ProgressStyle::none);
-    screen(loaded, options, findings, progress);
+    (void)screen(loaded, options, findings, progress);
     OverrideRun run;
     for (const std::string& table : result_tables()) {
         run.tables[table] = testing::OutputFile(output).rows("SELECT * FROM " + table + " ORDER BY fid");
