@@ -12,6 +12,8 @@
 #include "eaveshed/core/nearest.hpp"
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/core/units.hpp"
+#include "eaveshed/io/override_table.hpp"
+#include "eaveshed/record/columns.hpp"
 #include "eaveshed/settings/table.hpp"
 
 namespace eaveshed {
@@ -138,6 +140,29 @@ void print_units(std::ostream& out) {
     }
 }
 
+void print_overrides(std::ostream& out) {
+    out << "The table of measured values (overrides.source): a CSV with a line of titles, or a layer. Each row names "
+           "a\n"
+           "roof (roof_id) or a parcel (parcel_id), and holds what was measured there; empty cells change nothing.\n"
+           "Columns are known by name, in any order and case; date, who and note may stand there and change nothing.\n"
+           "x and y are in the layer's coordinate reference system, of a CSV in that of the footprints.\n\n";
+    const std::vector<Column> columns = override_columns();
+    const auto print = [&](std::string_view name, io::OverrideKey key) {
+        const std::string_view field = name == "status" ? "contact_status" : name;
+        const auto found = std::ranges::find(columns, field, [](const Column& column) { return column.field.name; });
+        out << fmt::format("  {:<21}{:<8}{}\n", name, key == io::OverrideKey::roof ? "roof" : "parcel",
+                           found->field.meaning);
+    };
+    for (const auto& column : io::override_numbers()) {
+        print(column.name, column.key);
+    }
+    for (const auto& column : io::override_texts()) {
+        print(column.name, column.key);
+    }
+    out << "\nWhat becomes of each row (table overrides of the output, column outcome):\n\n";
+    print_terms(out, override_outcome_terms());
+}
+
 struct Topic {
     std::string_view name;
     std::string_view meaning;
@@ -149,6 +174,7 @@ constexpr std::array kTopics{
     Topic{"flags", "what the flags of a row say", print_flags},
     Topic{"reasons", "why a roof has no pad", print_reasons},
     Topic{"classes", "limited_by, delivery and gravity_check", print_classes},
+    Topic{"overrides", "the table of measured values", print_overrides},
     Topic{"exit-codes", "what the program returns to the shell", print_exit_codes},
     Topic{"formats", "files that can be read and written", print_formats},
     Topic{"units", "units that settings accept", print_units},

@@ -28,6 +28,16 @@ bool Grid::holds(Point point) const {
     return point.x >= x_min && point.x <= x_max() && point.y >= y_min() && point.y <= y_max;
 }
 
+std::optional<Cell> Grid::cell_at(Point point) const {
+    if (!holds(point)) {
+        return std::nullopt;
+    }
+    const auto index = [](double position, std::int64_t count) {
+        return std::clamp(static_cast<std::int64_t>(std::floor(position + 0.5)), std::int64_t{0}, count - 1);
+    };
+    return Cell{index(row_position(point.y), rows), index(col_position(point.x), cols)};
+}
+
 namespace {
 
 // A cell index from a position, cut to [0, count] before the conversion so that no value is too large for it.

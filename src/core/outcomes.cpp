@@ -142,6 +142,18 @@ const std::array<Term, 2>& fill_line_terms() {
     return kTerms;
 }
 
+const std::array<Term, 6>& override_outcome_terms() {
+    static constexpr std::array<Term, 6> kTerms{{
+        {"applied", "its values stand for the roof or parcel of that id"},
+        {"carried", "its values stand for the one that now lies where the old outline lay"},
+        {"ambiguous", "several could be meant, or another row says otherwise: not applied"},
+        {"no_match", "no roof or parcel of that id, and none where the old outline lay: not applied"},
+        {"not_usable", "no single id, or no value that can be used: not applied"},
+        {"empty", "an id without any value: nothing to apply"},
+    }};
+    return kTerms;
+}
+
 namespace {
 
 template <std::size_t N, typename Enum>
@@ -186,6 +198,9 @@ std::string_view to_text(FeedClass value) {
 }
 std::string_view to_text(FillLine value) {
     return name_of(fill_line_terms(), value);
+}
+std::string_view to_text(OverrideOutcome value) {
+    return name_of(override_outcome_terms(), value);
 }
 
 std::string to_text(Flags flags) {

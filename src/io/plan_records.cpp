@@ -19,6 +19,11 @@ void visit_footprint(Record& record, Visitor&& visit) {
     visit(record.storeys);
     visit(record.eave_height_m);
     visit(record.connected_share);
+    visit(record.eave_elev_m);
+    visit(record.runoff_coefficient);
+    visit(record.pad_x);
+    visit(record.pad_y);
+    visit(record.measured);
 }
 
 template <typename Record, typename Visitor>
@@ -35,6 +40,7 @@ void visit_parcel(Record& record, Visitor&& visit) {
     visit(record.stream_distance_m);
     visit(record.pump_lps);
     visit(record.existing_storage_m3);
+    visit(record.measured);
 }
 
 template <typename Record, typename Visitor>
@@ -50,6 +56,7 @@ struct Packer {
     void operator()(const T& value) {
         out.put(value);
     }
+    void operator()(const MeasuredValues& values) { out.put(values.bits()); }
     void operator()(const Ring& ring) {
         out.put(static_cast<std::uint64_t>(ring.size()));
         for (const Point& point : ring) {
@@ -83,6 +90,7 @@ struct Unpacker {
         }
         return static_cast<std::size_t>(n);
     }
+    void operator()(MeasuredValues& values) { values = MeasuredValues(in.get<std::uint32_t>()); }
     void operator()(Ring& ring) {
         ring.resize(count(2 * sizeof(double)));
         for (Point& point : ring) {

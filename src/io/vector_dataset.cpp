@@ -87,7 +87,7 @@ std::string_view to_text(GeometryNeed need) {
 
 VectorDataset VectorDataset::open(const std::string& section, const std::string& path, Findings& findings) {
     GdalSession::start();
-    const std::string setting = section + ".source";
+    const std::string setting = section.find('.') == std::string::npos ? section + ".source" : section;
     require_readable(setting, path, FileKind::vector);
     VectorDataset opened;
     opened.m_where = setting_and_path(setting, path);

@@ -36,7 +36,7 @@ struct VectorSource::Impl {
 
     void find_fields(const std::vector<std::string>& names);
     void skip_other_fields();
-    void set_filter(const std::string& where_filter);
+    void set_filter(const std::string& where_filter, GeometryNeed need);
     void count();
     void fill(Feature& feature, const OGRFeature& raw) const;
 };
@@ -44,8 +44,7 @@ struct VectorSource::Impl {
 void VectorSource::Impl::find_fields(const std::vector<std::string>& names) {
     OGRLayer& layer = reader.layer();
     const OGRFeatureDefn& definition = *layer.GetLayerDefn();
-    std::vector<std::string> present;
-    present.reserve(static_cast<std::size_t>(definition.GetFieldCount()));
+    std::vector<std::string>& present = info.fields;
     for (int i = 0; i < definition.GetFieldCount(); ++i) {
         present.emplace_back(definition.GetFieldDefn(i)->GetNameRef());
     }
@@ -85,9 +84,12 @@ void VectorSource::Impl::skip_other_fields() {
     layer.SetIgnoredFields(ignored.data());
 }
 
-void VectorSource::Impl::set_filter(const std::string& where_filter) {
+void VectorSource::Impl::set_filter(const std::string& where_filter, GeometryNeed need) {
     reader.rewind();
     if (!reader.next()) {
+        if (need == GeometryNeed::any && where_filter.empty()) {
+            return;  // a table may wait for its first row
+        }
         throw input_error(info.where, "a layer without features", "at least one feature", "name another layer or file");
     }
     if (where_filter.empty()) {
@@ -188,7 +190,7 @@ VectorSource VectorSource::open(const std::string& setting, const LayerSource& f
     if (where_filter.empty() || reader.driver() == "GPKG") {
         impl->skip_other_fields();  // elsewhere the filter is worked out on the features that were read
     }
-    impl->set_filter(where_filter);
+    impl->set_filter(where_filter, need);
     impl->count();
     reader.rewind();
     return VectorSource(std::move(impl));

@@ -1,6 +1,7 @@
 #include "eaveshed/record/columns.hpp"
 
 #include "eaveshed/record/curve_row.hpp"
+#include "eaveshed/record/override_row.hpp"
 #include "eaveshed/record/pad_row.hpp"
 #include "eaveshed/record/parcel_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
@@ -41,6 +42,9 @@ std::vector<Column> use_point_columns() {
 }
 std::vector<Column> scenario_columns() {
     return columns_of<ScenarioRow>();
+}
+std::vector<Column> override_columns() {
+    return columns_of<OverrideRow>();
 }
 std::vector<Column> run_record_columns() {
     return columns_of<RunRecordRow>();

@@ -51,6 +51,9 @@ void values_of(const UsePointRow& row, std::vector<Value>& values) {
 void values_of(const ScenarioRow& row, std::vector<Value>& values) {
     append_all(row, values);
 }
+void values_of(const OverrideRow& row, std::vector<Value>& values) {
+    append_all(row, values);
+}
 void values_of(const RunRecordRow& row, std::vector<Value>& values) {
     append_all(row, values);
 }

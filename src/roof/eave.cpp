@@ -34,6 +34,10 @@ Eave eave_of(const Ground& ground, const EaveData& data, const EaveRules& rules)
     const auto above_base = [base](double height_m, double sd_m, EaveBasis basis) {
         return Eave{base + height_m, sd_m, basis, base, height_m};
     };
+    if (data.eave_elev_m) {
+        return {*data.eave_elev_m, rules.sd_field_m, EaveBasis::elevation, ground.mid_m,
+                *data.eave_elev_m - ground.mid_m};
+    }
     if (positive(data.eave_height_m)) {
         return above_base(*data.eave_height_m, rules.sd_field_m, EaveBasis::field);
     }

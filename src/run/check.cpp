@@ -141,6 +141,16 @@ CheckReport check(const Project& project, Findings& findings) {
     if (inputs.minimum_temperature) {
         add("temperature", month_line(*inputs.minimum_temperature));
     }
+    if (inputs.overrides && findings.count(Severity::error) == 0) {
+        try {
+            add("overrides", overrides_line(match_overrides(project, inputs, findings)));
+        } catch (const Error& error) {  // the table's reference system may not lead to the others
+            if (error.fault() != Fault::input) {
+                throw;
+            }
+            findings.error(error.trouble());
+        }
+    }
     add("season", season_line(project.settings));
     for (const io::VectorInfo& other : inputs.others) {
         add("also opened", vector_line(other));

@@ -29,6 +29,15 @@ std::string_view month_name(int month) {
     return kNames.at(static_cast<std::size_t>(month - 1));
 }
 
+std::string from_field_or_measured(const std::string& field, std::string_view layer, const MeasuredValues& measured,
+                                   Measured value) {
+    return measured.has(value) ? std::string(kMeasured) : from_field(field, layer);
+}
+
+MeasuredValues measured_of_parcel(const ExplainedRoof& roof) {
+    return roof.parcel ? roof.parcel->measured : MeasuredValues();
+}
+
 std::string months_text(const std::vector<int>& months) {
     const MonthSet set{months};
     const auto last = last_of_run(set);

@@ -54,6 +54,13 @@ Value value_of(const std::optional<T>& value) {
 // "field eave_h_m of the footprints".
 [[nodiscard]] std::string from_field(const std::string& field, std::string_view layer);
 
+// The same, or that the value was measured on site and stands in the overrides table.
+inline constexpr std::string_view kMeasured = "measured (overrides)";
+[[nodiscard]] std::string from_field_or_measured(const std::string& field, std::string_view layer,
+                                                 const MeasuredValues& measured, Measured value);
+// Of the roof's parcel; nothing without one.
+[[nodiscard]] MeasuredValues measured_of_parcel(const ExplainedRoof& roof);
+
 // "November to May", or months by commas where they are not one run.
 [[nodiscard]] std::string months_text(const std::vector<int>& months);
 [[nodiscard]] std::string_view month_name(int month);

@@ -19,7 +19,10 @@ Fact metres(char sign, std::string key, std::string label, Value value, std::str
             .from = std::move(from)};
 }
 
-std::string ground_text(const Settings& settings) {
+std::string ground_text(const Settings& settings, EaveBasis basis) {
+    if (basis == EaveBasis::elevation) {
+        return "median of the ground along the roof's edge";
+    }
     switch (settings.siting.eave_from) {
         case EaveFrom::low: return "lowest ground along the roof's edge (siting.eave_from)";
         case EaveFrom::high: return "highest ground along the roof's edge (siting.eave_from)";
@@ -36,7 +39,12 @@ struct EaveWords {
 EaveWords eave_words(const ExplainedRoof& roof) {
     const Settings& settings = roof.run.project.settings;
     switch (roof.explanation.eave->basis) {
-        case EaveBasis::field: return {from_field(settings.footprints.eave_height, "footprints"), "eave_sd_field_m"};
+        case EaveBasis::elevation:
+            return {"the measured elevation (overrides, eave_elev_m) less that ground", "eave_sd_field_m"};
+        case EaveBasis::field:
+            return {from_field_or_measured(settings.footprints.eave_height, "footprints", roof.roof.measured,
+                                           Measured::eave_height),
+                    "eave_sd_field_m"};
         case EaveBasis::surface:
             return {"terrain.surface: a tenth of its cells inside the roof lie lower", "eave_sd_surface_m"};
         case EaveBasis::storeys:
@@ -59,7 +67,8 @@ void add_eave(const ExplainedRoof& roof, Document& document) {
     }
     const Settings& settings = roof.run.project.settings;
     const EaveWords words = eave_words(roof);
-    section.add(metres(' ', "ground_elev_m", "Ground", explanation.eave->ground_elev_m, ground_text(settings)));
+    section.add(metres(' ', "ground_elev_m", "Ground", explanation.eave->ground_elev_m,
+                       ground_text(settings, explanation.eave->basis)));
     section.add(metres('+', "eave_height_m", "Gutter above the ground", explanation.eave->height_m, words.height));
     section.add(metres('=', "eave_elev_m", "Gutter", explanation.eave->elev_m, "elevation above datum"));
     section.add(metres(' ', "eave_sd_m", "Uncertainty (standard deviation)", explanation.eave->sd_m,
@@ -93,7 +102,9 @@ void add_use_point(const ExplainedRoof& roof, Document& document) {
                        point->assumed ? fmt::format("assumed: the garden cell with {:g} % of the cells no higher; {}",
                                                     settings.siting.garden_percentile,
                                                     from_setting(settings, "siting", "garden_percentile"))
-                                      : "given: a point of use_points.source for this parcel"));
+                       : measured_of_parcel(roof).has(Measured::use_point)
+                           ? "given: " + std::string(kMeasured)
+                           : std::string("given: a point of use_points.source for this parcel")));
 }
 
 void add_window(const ExplainedRoof& roof, Document& document) {
@@ -197,6 +208,16 @@ void add_candidates(const ExplainedRoof& roof, Document& document) {
                      .unit = "m",
                      .decimals = 2,
                      .from = "terrain.elevation"});
+    if (roof.roof.measured.has(Measured::pad)) {
+        section.say(fmt::format(
+            "The place of the tank was {}: only the cell that holds it is asked. What a visit settles (slope, cut, "
+            "parcel, setbacks, exclusions) does not remove it{}.",
+            kMeasured,
+            siting.places.empty() || !siting.places.front().row.waived_rule
+                ? std::string()
+                : fmt::format("; of these it fails {} first: look again before anything is built",
+                              to_text(*siting.places.front().row.waived_rule))));
+    }
     section.say(
         "Each cell counts at the first rule that removes it, in this order. Setbacks count from the rim of the "
         "ground that all tanks need together. Cells, by the storage that was tried:");

@@ -1,7 +1,10 @@
 #include "eaveshed/run/gather.hpp"
 
+#include <fmt/format.h>
+
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/io/geopackage_writer.hpp"
+#include "eaveshed/io/wording.hpp"
 #include "eaveshed/record/us_units.hpp"
 #include "eaveshed/run/cover.hpp"
 #include "eaveshed/run/ranking.hpp"
@@ -31,6 +34,7 @@ public:
             m_pad_us = us_columns(pad_columns());
             m_parcel_us = us_columns(parcel_columns());
             m_scenario_us = us_columns(scenario_columns());
+            m_override_us = us_columns(override_columns());
         }
         if (job.inputs.parcels) {
             m_parcels_to_output.emplace(job.inputs.parcels->crs, job.inputs.output_crs, "output.crs");
@@ -39,6 +43,10 @@ public:
 
     void write(const RoofResult& result, const MultiPolygon& outline);
     void write(const ParcelResult& result, const MultiPolygon& outline);
+    void write(const OverrideRow& row) {
+        set_values(row, m_override_us);
+        m_writer.add(kOverridesLayer, m_values);
+    }
     void finish(const std::vector<RunRecordRow>& record);
 
 private:
@@ -63,6 +71,7 @@ private:
     std::vector<UsColumn> m_pad_us;
     std::vector<UsColumn> m_parcel_us;
     std::vector<UsColumn> m_scenario_us;
+    std::vector<UsColumn> m_override_us;
     std::vector<Value> m_values;
 };
 
@@ -158,6 +167,34 @@ void name_scenarios(const Settings& settings, std::vector<ScenarioRow>& rows) {
     }
 }
 
+// A gutter below the ground, or high above it, was more likely measured above another datum.
+class EaveCheck {
+public:
+    void see(const io::FootprintRecord& record, const RoofRow& row) {
+        constexpr double kHighM = 30.0;
+        if (!record.eave_elev_m || !row.ground_elev_m) {
+            return;
+        }
+        const double height_m = *record.eave_elev_m - *row.ground_elev_m;
+        if (height_m <= 0.0 || height_m > kHighM) {
+            m_odd.push_back(fmt::format("'{}' ({:.1f} m)", io::printable(record.roof_id, 60), height_m));
+        }
+    }
+    void report(const GatherJob& job) const {
+        if (!m_odd.empty()) {
+            job.findings.warn({job.inputs.overrides->info.where,
+                               fmt::format("measured eave elevations that lie below the ground or more than 30 m above "
+                                           "it: {}",
+                                           io::listed(m_odd, 5)),
+                               "metres above the datum of terrain.elevation",
+                               "check the datum and the unit; they are used as they are"});
+        }
+    }
+
+private:
+    std::vector<std::string> m_odd;  // as many as there are measured eaves at most
+};
+
 void write_parcels(const GatherJob& job, const ParcelRows& parcels, RowWriter& writer, RunCounts& counts) {
     Ranking ranking(job.project.settings);
     for (std::uint32_t i = 0; i < parcels.count(); ++i) {
@@ -190,6 +227,7 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
     RowWriter writer(job);
     ParcelRows parcels(job.project, job.plan, rows);
     RunCounts counts;
+    EaveCheck eaves;
     progress.begin("writing", job.plan.roofs.size(), "roofs");
     for (std::uint32_t ordinal = 0; ordinal < job.plan.roofs.size(); ++ordinal) {
         RoofResult result = rows.read(ordinal);
@@ -199,6 +237,7 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
                   parcel == kNone ? std::nullopt : std::optional(job.plan.parcels[parcel].parcel_id));
         parcels.see(ordinal, result);
         counts.add(result.roof);
+        eaves.see(record, result.roof);
         if (result.pad) {
             counts.add(*result.pad);
         }
@@ -211,6 +250,10 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
         stop_if_requested();
     }
     write_parcels(job, parcels, writer, counts);
+    for (const OverrideRow& row : job.plan.overrides.rows) {
+        writer.write(row);
+    }
+    eaves.report(job);
     report_cover(job.project, job.inputs, counts, job.findings);
     if (job.strict && job.findings.count(Severity::warning) > 0) {
         throw strict_error(job.project, job.findings, Fault::working);
@@ -219,6 +262,7 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
                               .inputs = job.inputs,
                               .files = job.files,
                               .timeline = job.inputs.rain->timeline,
+                              .overrides = job.plan.overrides,
                               .counts = counts,
                               .findings = job.findings}));
     progress.end();

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <functional>
 
 #include "eaveshed/core/error.hpp"
@@ -120,6 +121,30 @@ void open_other_vectors(const Project& project, Inputs& inputs, Findings& findin
     for (const ExclusionSettings& exclusion : settings.exclusions) {
         open("exclusions", exclusion.from, {},
              [&](io::VectorInfo info) { inputs.exclusions.push_back(std::move(info)); });
+    }
+}
+
+// The table is read now, so that its faults show; what its rows mean is found with the footprints.
+void open_overrides(const Project& project, Inputs& inputs, Findings& findings) {
+    const OverrideSettings& settings = project.resolved.overrides;
+    if (!settings.from.given()) {
+        if (!settings.former.empty()) {
+            findings.warn({"overrides.former", "an earlier screening without a table of measured values", "",
+                           "give overrides.source too, or leave this out: it is not used"});
+        }
+        return;
+    }
+    attempt(findings, [&] { inputs.overrides = io::read_override_table(settings.from, findings); });
+    if (!inputs.overrides || settings.former.empty()) {
+        return;
+    }
+    const auto open = [&](const char* layer, const char* id) {
+        return io::VectorSource::open("overrides.former", {settings.former, layer}, {id}, "", findings).info();
+    };
+    attempt(findings, [&] { inputs.former_roofs = open("roofs", "roof_id"); });
+    const auto of_parcel = [](const io::OverrideEntry& entry) { return entry.row.parcel_id.has_value(); };
+    if (std::ranges::any_of(inputs.overrides->entries, of_parcel)) {
+        attempt(findings, [&] { inputs.former_parcels = open("parcels", "parcel_id"); });
     }
 }
 
@@ -266,6 +291,7 @@ Inputs open_inputs(const Project& project, Findings& findings) {
     Inputs inputs;
     open_vectors(project, inputs, findings);
     open_other_vectors(project, inputs, findings);
+    open_overrides(project, inputs, findings);
     open_rasters(project, inputs, findings);
     open_climate(project, inputs, findings);
     check_against_each_other(inputs, findings);

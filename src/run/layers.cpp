@@ -13,8 +13,11 @@ namespace {
 
 // Columns whose texts come from a closed list of one term; `flags` joins several and is free text to a viewer.
 std::string list_of(std::string_view column) {
+    if (column == "waived_rule") {
+        return "no_pad_reason";  // the same rules
+    }
     for (const std::string_view name : {"status", "limited_by", "delivery", "gravity_check", "no_pad_reason", "level",
-                                        "parcel_status", "contact_status", "fill", "feed", "fill_line"}) {
+                                        "parcel_status", "contact_status", "fill", "feed", "fill_line", "outcome"}) {
         if (column == name) {
             return std::string(name);
         }
@@ -97,6 +100,12 @@ std::vector<io::LayerSpec> plain_layers(const OutputSettings& settings) {
          .shape = io::LayerShape::none,
          .columns = layer_columns(scenario_columns(), us),
          .style = std::nullopt},
+        {.name = "overrides",
+         .title = "Measured values",
+         .meaning = "Every row of the overrides table and what became of it.",
+         .shape = io::LayerShape::none,
+         .columns = layer_columns(override_columns(), us),
+         .style = std::nullopt},
         {.name = "run_record",
          .title = "Run record",
          .meaning = "Program, settings, inputs, counts and warnings of the run that made this file.",
@@ -129,7 +138,8 @@ std::vector<io::ClosedList> closed_lists() {
             closed_list("contact_status", contact_status_terms()),
             closed_list("fill", fill_terms()),
             closed_list("feed", feed_terms()),
-            closed_list("fill_line", fill_line_terms())};
+            closed_list("fill_line", fill_line_terms()),
+            closed_list("outcome", override_outcome_terms())};
 }
 
 }  // namespace eaveshed::run

@@ -14,7 +14,8 @@ inline constexpr std::size_t kUsePointsLayer = 2;
 inline constexpr std::size_t kParcelsLayer = 3;
 inline constexpr std::size_t kCurveLayer = 4;
 inline constexpr std::size_t kScenariosLayer = 5;
-inline constexpr std::size_t kRunRecordLayer = 6;
+inline constexpr std::size_t kOverridesLayer = 6;
+inline constexpr std::size_t kRunRecordLayer = 7;
 
 [[nodiscard]] std::vector<io::LayerSpec> output_layers(const OutputSettings& settings);
 [[nodiscard]] std::vector<io::ClosedList> closed_lists();

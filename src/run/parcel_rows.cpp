@@ -57,6 +57,9 @@ ParcelResult ParcelRows::read(std::uint32_t parcel, const io::ParcelRecord& reco
     row.water_source =
         std::string(to_text(water_source(record.water_source, m_project.settings.parcels.default_water_source)));
     row.pump_lps = record.pump_lps;
+    if (planned.measured) {
+        row.flags.add(Flag::measured);
+    }
     row.roof_count = 0;
     row.ok_roof_count = 0;
     if (m_site_of[parcel] != kNone) {

@@ -24,6 +24,7 @@ io::ObstacleRecord Plan::obstacle(std::uint32_t position) const {
 Plan make_plan(const Project& project, const Inputs& inputs, const std::filesystem::path& folder,
                const PlanOptions& options, Findings& findings, Progress& progress) {
     Plan plan(folder);
+    plan.overrides = match_overrides(project, inputs, findings);
     const ParcelIndex parcels = plan_parcels(project, inputs, plan, findings);
     plan_obstacles(project, inputs, plan, findings);
     plan_footprints(project, inputs, parcels, plan, findings, progress);

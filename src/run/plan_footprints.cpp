@@ -120,6 +120,11 @@ void FootprintReader::read(const io::Feature& feature) {
     record.storeys = io::number_from_text(value_of(feature, FootprintField::storeys));
     record.eave_height_m = io::number_from_text(value_of(feature, FootprintField::eave_height));
     record.connected_share = io::number_from_text(value_of(feature, FootprintField::connected_share));
+    const auto measured = m_plan.overrides.roofs.find(ordinal);
+    if (measured != m_plan.overrides.roofs.end()) {
+        apply(measured->second, record);
+        roof.flags.add(Flag::measured);
+    }
     id_hashes.emplace_back(std::hash<std::string>{}(record.roof_id), ordinal);
     if (feature.text_replaced) {
         roof.flags.add(Flag::text_replaced);
@@ -132,6 +137,9 @@ void FootprintReader::read(const io::Feature& feature) {
         roof.status = Status::too_small;
     }
     roof.parcel = parcel_of(feature, record);
+    if (roof.parcel != kNone && m_plan.parcels[roof.parcel].measured) {
+        roof.flags.add(Flag::measured);
+    }
     roof.record = m_plan.footprint_store.append(io::packed(record));
     const auto in_terrain = record.outline.empty() ? std::nullopt : m_to_terrain(record.outline);
     m_plan.roof_boxes.push_back(in_terrain ? bounds(*in_terrain) : Box{});

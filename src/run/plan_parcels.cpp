@@ -44,17 +44,24 @@ ContactStatus contact_of(const std::optional<std::string>& text, ParcelTally& ta
     if (!text || text->empty()) {
         return ContactStatus::candidate;
     }
-    std::string word = io::lower_case(*text);
-    std::ranges::transform(word, word.begin(), [](char c) { return c == '-' || c == ' ' ? '_' : c; });
-    const auto& terms = contact_status_terms();
-    const auto found = std::ranges::find(terms, word, &Term::name);
-    if (found != terms.end()) {
-        return static_cast<ContactStatus>(found - terms.begin());
+    if (const auto known = contact_status_of(*text)) {
+        return *known;
     }
     if (tally.unknown_status++ == 0) {
         tally.first_unknown = *text;
     }
     return ContactStatus::do_not_contact;
+}
+
+// What was measured wins. A state of talks that is not known leaves the owner out here too; that was told already.
+void apply_override(const ParcelOverride& given, PlannedParcel& parcel) {
+    parcel.measured = true;
+    if (given.use_place) {
+        parcel.use_point = given.use_place;
+    }
+    if (given.values.contact_status) {
+        parcel.contact = contact_status_of(*given.values.contact_status).value_or(ContactStatus::do_not_contact);
+    }
 }
 
 void report(const io::VectorInfo& info, const ParcelTally& tally, Findings& findings) {
@@ -86,13 +93,20 @@ std::vector<Box> read_parcels(const Project& project, const io::VectorInfo& info
     std::unordered_map<std::string, std::uint32_t> owners;
     io::Feature feature;
     while (source.next(feature)) {
-        const io::ParcelRecord record = record_of(feature, kit);
+        io::ParcelRecord record = record_of(feature, kit);
         tally.without_shape += record.outline.empty() ? 1U : 0U;
         boxes.push_back(bounds(record.outline));
         const auto position = static_cast<std::uint32_t>(plan.parcels.size());
+        const auto measured = plan.overrides.parcels.find(position);
+        if (measured != plan.overrides.parcels.end()) {
+            apply(measured->second, record);
+        }
         tally.repeated += index.by_id.try_emplace(record.parcel_id, position).second ? 0U : 1U;
         plan.parcels.push_back({plan.parcel_store.append(io::packed(record)), record.parcel_id, std::nullopt});
         plan.parcels.back().contact = contact_of(value_of(feature, ParcelField::status), tally);
+        if (measured != plan.overrides.parcels.end()) {
+            apply_override(measured->second, plan.parcels.back());
+        }
         if (const auto& owner = value_of(feature, ParcelField::owner_key); owner && !owner->empty()) {
             const auto next = static_cast<std::uint32_t>(owners.size());
             plan.parcels.back().owner_group = owners.try_emplace(*owner, next).first->second;
@@ -110,6 +124,7 @@ void read_use_points(const Project& project, const Inputs& inputs, const ParcelI
     auto source = io::VectorSource::open("use_points", settings.from, {settings.parcel}, "", seen_before);
     io::GeometryKit kit;
     const io::Transform to_parcels(inputs.use_points->crs, inputs.parcels->crs, inputs.use_points->where);
+    const io::Transform to_terrain(inputs.use_points->crs, inputs.terrain->crs, inputs.use_points->where);
     std::uint64_t unmatched = 0;
     std::uint64_t outside = 0;
     io::Feature feature;
@@ -132,7 +147,7 @@ void read_use_points(const Project& project, const Inputs& inputs, const ParcelI
         }
         outside += parcel != around ? 1U : 0U;
         auto& given = plan.parcels[parcel].use_point;
-        given = given ? given : point;  // the first in input order
+        given = given ? given : to_terrain(*point);  // a measured one, or the first in input order
     }
     if (unmatched > 0) {
         findings.warn({inputs.use_points->where, fmt::format("{} use points that belong to no parcel", unmatched),
@@ -145,6 +160,14 @@ void read_use_points(const Project& project, const Inputs& inputs, const ParcelI
 }
 
 }  // namespace
+
+std::optional<ContactStatus> contact_status_of(const std::string& text) {
+    std::string word = io::lower_case(text);
+    std::ranges::transform(word, word.begin(), [](char c) { return c == '-' || c == ' ' ? '_' : c; });
+    const auto& terms = contact_status_terms();
+    const auto found = std::ranges::find(terms, word, &Term::name);
+    return found != terms.end() ? std::optional(static_cast<ContactStatus>(found - terms.begin())) : std::nullopt;
+}
 
 std::uint32_t parcel_at(const Plan& plan, const ParcelIndex& index, Point point) {
     for (const std::uint32_t candidate : index.by_box.query({point.x, point.y, point.x, point.y})) {

@@ -14,6 +14,9 @@ struct ParcelIndex {
     BoxIndex by_box;                                       // boxes in the parcels' CRS
 };
 
+// The state of talks that a word stands for; none for a word that is not known.
+[[nodiscard]] std::optional<ContactStatus> contact_status_of(const std::string& word);
+
 // Reads parcels and use points into the plan. Empty index without parcels.
 [[nodiscard]] ParcelIndex plan_parcels(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings);
 

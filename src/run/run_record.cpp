@@ -7,6 +7,8 @@
 
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/io/paths.hpp"
+#include "eaveshed/record/columns.hpp"
+#include "eaveshed/record/values.hpp"
 #include "eaveshed/run/version.hpp"
 #include "eaveshed/settings/table.hpp"
 
@@ -37,6 +39,12 @@ std::vector<Source> sources(const Project& project, const Inputs& inputs) {
         list.push_back({fmt::format("exclusions.{}.source", i + 1),
                         {given.exclusions[i].from.source},
                         {inputs.exclusions[i].file}});
+    }
+    if (inputs.overrides) {
+        list.push_back({"overrides.source", {given.overrides.from.source}, {inputs.overrides->info.file}});
+    }
+    if (inputs.former_roofs) {
+        list.push_back({"overrides.former", {given.overrides.former}, {inputs.former_roofs->file}});
     }
     if (inputs.terrain) {
         list.push_back({"terrain.elevation", given.terrain.elevation, inputs.terrain->files});
@@ -128,6 +136,48 @@ void add_counts(const RunCounts& counts, RecordRows& rows) {
     rows.add_counts("count.no_pad_reason.", pad_reason_terms(), counts.by_reason());
 }
 
+std::string text_of(const Value& value) {
+    if (const auto* const real = std::get_if<double>(&value)) {
+        return fmt::format("{}", *real);
+    }
+    if (const auto* const whole = std::get_if<std::int64_t>(&value)) {
+        return fmt::format("{}", *whole);
+    }
+    const auto* const text = std::get_if<std::string>(&value);
+    return text != nullptr ? *text : "";
+}
+
+// "roof_id=R7; outcome=no_match; ...": all that is given.
+std::string override_text(const OverrideRow& row) {
+    std::vector<Value> values;
+    values_of(row, values);
+    const std::vector<Column> columns = override_columns();
+    std::string text;
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+        if (!std::holds_alternative<std::monostate>(values[i])) {
+            text += fmt::format("{}{}={}", text.empty() ? "" : "; ", columns[i].field.name, text_of(values[i]));
+        }
+    }
+    return text;
+}
+
+// Nothing that was entered by hand is lost: rows that were not applied stand here whole.
+void add_overrides(const Overrides& overrides, RecordRows& rows) {
+    if (overrides.rows.empty()) {
+        return;
+    }
+    for (std::size_t i = 0; i < override_outcome_terms().size(); ++i) {
+        rows.add("count.override." + std::string(override_outcome_terms()[i].name),
+                 overrides.count(static_cast<OverrideOutcome>(i)));
+    }
+    std::size_t number = 0;
+    for (const OverrideRow& row : overrides.rows) {
+        if (row.outcome != OverrideOutcome::applied && row.outcome != OverrideOutcome::carried) {
+            rows.add(fmt::format("override_not_applied.{:03}", ++number), override_text(row));
+        }
+    }
+}
+
 }  // namespace
 
 std::vector<InputFile> fingerprints(const Project& project, const Inputs& inputs, io::Digest digest) {
@@ -176,6 +226,7 @@ std::vector<RunRecordRow> run_record(const RunFacts& facts) {
     add_inputs(facts, rows);
     add_rain(facts.timeline, rows);
     add_counts(facts.counts, rows);
+    add_overrides(facts.overrides, rows);
     std::size_t number = 0;
     for (const Finding& finding : facts.findings.list()) {
         if (finding.severity == Severity::warning) {

@@ -113,7 +113,8 @@ std::vector<FileRead> files_read(const Project& project, const Inputs& inputs) {
     for (const std::string& path : project.resolved.canopy) {
         files.push_back({"canopy.source", path});
     }
-    files.push_back({"overrides.source", project.resolved.overrides.source});
+    files.push_back({"overrides.source", project.resolved.overrides.from.source});
+    files.push_back({"overrides.former", project.resolved.overrides.former});
     return files;
 }
 

@@ -79,6 +79,14 @@ ClimateInput read_climate(const Project& project, const Inputs& inputs, const Pl
     return climate;
 }
 
+TerrainMetric terrain_metric(const Inputs& inputs) {
+    TerrainMetric metric;
+    metric.geographic = inputs.terrain->crs.is_geographic();
+    metric.metres_per_unit = metric.geographic ? 1.0 : inputs.terrain->crs.metres_per_unit();
+    metric.ellipsoid = inputs.terrain->crs.ellipsoid();
+    return metric;
+}
+
 struct TileLoader::Impl {
     Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const ClimateInput& climate_);
 
@@ -100,7 +108,6 @@ struct TileLoader::Impl {
     io::Transform to_terrain;
     std::optional<io::Transform> to_surface;
     std::optional<io::Transform> parcels_to_terrain;
-    std::optional<io::Transform> use_points_to_terrain;
     ClimateDoor to_rain;
     std::optional<ClimateDoor> to_et0;
     std::optional<ClimateDoor> to_minimum;
@@ -133,9 +140,6 @@ TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Pla
     if (inputs.parcels) {
         parcels_to_terrain.emplace(inputs.parcels->crs, inputs.terrain->crs, inputs.parcels->where);
     }
-    if (inputs.use_points) {
-        use_points_to_terrain.emplace(inputs.use_points->crs, inputs.terrain->crs, inputs.use_points->where);
-    }
     // Into the fields as they were read: their grids may begin at another meridian than the files.
     const auto door = [&](const std::optional<io::MonthField>& file, const StepField& field,
                           std::optional<ClimateDoor>& to) {
@@ -146,9 +150,7 @@ TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Pla
     door(inputs.et0, climate.et0, to_et0);
     door(inputs.minimum_temperature, climate.minimum_temperature, to_minimum);
     door(inputs.maximum_temperature, climate.maximum_temperature, to_maximum);
-    metric.geographic = inputs.terrain->crs.is_geographic();
-    metric.metres_per_unit = metric.geographic ? 1.0 : inputs.terrain->crs.metres_per_unit();
-    metric.ellipsoid = inputs.terrain->crs.ellipsoid();
+    metric = terrain_metric(inputs);
 }
 
 RoofInput TileLoader::Impl::roof(std::uint32_t ordinal) const {
@@ -166,6 +168,12 @@ RoofInput TileLoader::Impl::roof(std::uint32_t ordinal) const {
     roof.storeys = record.storeys;
     roof.eave_height_m = record.eave_height_m;
     roof.connected_share = record.connected_share;
+    roof.eave_elev_m = record.eave_elev_m;
+    roof.runoff_coefficient = record.runoff_coefficient;
+    if (record.pad_x && record.pad_y) {
+        roof.pad_place = Point{*record.pad_x, *record.pad_y};
+    }
+    roof.measured = record.measured;
     roof.latitude_deg = record.latitude_deg;
     const auto outline = to_terrain(record.outline);
     const auto interior = to_terrain(record.interior);
@@ -198,9 +206,8 @@ ParcelInput TileLoader::Impl::parcel(std::uint32_t position) const {
     parcel.source_share = record.source_share;
     parcel.stream_distance_m = record.stream_distance_m;
     parcel.existing_storage_m3 = record.existing_storage_m3;
-    if (const auto& given = plan.parcels[position].use_point) {
-        parcel.use_point = (*use_points_to_terrain)(*given);
-    }
+    parcel.use_point = plan.parcels[position].use_point;
+    parcel.measured = record.measured;
     return parcel;
 }
 

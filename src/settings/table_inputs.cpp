@@ -172,16 +172,21 @@ void append_extras(std::vector<Setting>& table) {
                      {.section = "overrides",
                       .key = "source",
                       .kind = Kind::path,
-                      .access = at<kOverrides, &LayerSource::source>(),
-                      .used = false,
-                      .meaning = "CSV or layer of measured values by roof_id or parcel_id; they win over any input."},
+                      .access = at<kOverrides, &OverrideSettings::from, &LayerSource::source>(),
+                      .meaning = "CSV or layer of measured values by roof_id or parcel_id; they win over any input "
+                                 "(`eaveshed help overrides`)."},
                      {.section = "overrides",
                       .key = "layer",
                       .kind = Kind::text,
-                      .access = at<kOverrides, &LayerSource::layer>(),
+                      .access = at<kOverrides, &OverrideSettings::from, &LayerSource::layer>(),
                       .absent = "the only layer",
-                      .used = false,
                       .meaning = "Layer of that file, where it has several."},
+                     {.section = "overrides",
+                      .key = "former",
+                      .kind = Kind::path,
+                      .access = at<kOverrides, &OverrideSettings::former>(),
+                      .meaning = "GeoPackage of an earlier screening, made with the ids that the table names: its "
+                                 "outlines carry the values over to re-issued footprints and parcels."},
                  });
 }
 

@@ -161,9 +161,12 @@ bool better(const ParcelStore& a, const ParcelStore& b) {
 }
 
 std::optional<ParcelStore> ParcelRoofs::best_system() const {
+    // Where someone has measured a place for the tank, no other place of the parcel is asked.
+    const auto measured = [](const ComputedRoof& roof) { return roof.pad && roof.input->pad_place; };
+    const bool only_measured = std::ranges::any_of(m_roofs, measured);
     std::optional<ParcelStore> best;
     for (std::size_t owner = 0; owner < m_roofs.size(); ++owner) {
-        if (!m_roofs[owner].pad) {
+        if (!m_roofs[owner].pad || (only_measured && !measured(m_roofs[owner]))) {
             continue;
         }
         if (auto system = system_at(owner); system && (!best || better(*system, *best))) {

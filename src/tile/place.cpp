@@ -43,7 +43,7 @@ std::optional<Eave> evaluate_eave(const RoofInput& roof, const TileInput& tile, 
     if (ground->gaps) {
         row.flags.add(Flag::dem_gap);
     }
-    EaveData data{roof.eave_height_m, std::nullopt, roof.storeys};
+    EaveData data{roof.eave_height_m, std::nullopt, roof.storeys, roof.eave_elev_m};
     if (tile.surface && !roof.surface_outline.empty()) {
         data.surface_m = surface_percentile(roof.surface_outline, *tile.surface);
     }

@@ -83,6 +83,7 @@ RoofSite::RoofSite(const RoofInput& roof, const ParcelInput* parcel, const TileI
       m_obstacles(m_frame, obstacles_near(roof, tile, m_settings), pad_box(roof, m_frame, m_settings.siting.max_fill_m),
                   obstacle_reach_m(m_settings)) {
     const SitingSettings& siting = m_settings.siting;
+    m_pad_cell = roof.pad_place ? tile.terrain.grid().cell_at(*roof.pad_place) : std::nullopt;
     m_rules.elevation_sd_m = elevation_sd_m(m_settings.terrain.rmse_m, tile.terrain_step_m);
     const auto garden = garden_cells(m_terrain, m_surroundings,
                                      {.max_feed_m = siting.max_feed_m,
@@ -123,7 +124,8 @@ PadSearch RoofSite::search() const {
                       .eave_sd_m = m_eave.sd_m,
                       .use_metres = m_frame.to_metres(m_use_point.value().place),
                       .use_elev_m = m_use_point.value().use_elev_m.value(),
-                      .smaller_cell_side_m = m_cells.sides.smaller_m()},
+                      .smaller_cell_side_m = m_cells.sides.smaller_m(),
+                      .given_cell = m_pad_cell},
                      m_rules);
 }
 
@@ -164,6 +166,7 @@ PadRow RoofSite::row_of(const Pad& pad, const StorageOption& option) const {
     row.storage_m3 = option.nominal_m3;
     row.tank_count = option.tank.count;
     row.pad_radius_m = pad.pad_radius_m;
+    row.waived_rule = pad.waived;
     return row;
 }
 

@@ -254,8 +254,9 @@ WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, co
         row.flags.add(Flag::short_record);
     }
     const HarvestSettings& harvest = rules.settings->harvest;
-    const Assumed runoff =
-        runoff_coefficient(roof.material, harvest.runoff_coefficient, harvest.default_runoff_coefficient);
+    const Assumed runoff = roof.runoff_coefficient ? Assumed{*roof.runoff_coefficient, false}
+                                                   : runoff_coefficient(roof.material, harvest.runoff_coefficient,
+                                                                        harvest.default_runoff_coefficient);
     const Assumed connected = connected_share(roof.connected_share, harvest.default_connected_share);
     if (runoff.is_default) {
         row.flags.add(Flag::default_material);

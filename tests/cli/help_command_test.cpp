@@ -9,6 +9,7 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/core/units.hpp"
+#include "eaveshed/io/override_table.hpp"
 
 namespace eaveshed {
 namespace {
@@ -41,11 +42,22 @@ TEST(HelpCommand, ExplainsEveryClosedList) {
     expect_terms(page("classes"), fill_terms());
     expect_terms(page("classes"), feed_terms());
     expect_terms(page("classes"), fill_line_terms());
+    expect_terms(page("overrides"), override_outcome_terms());
 }
 
 TEST(HelpCommand, ExplainsEveryExitCode) {
     for (const char* code : {"0", "1", "2", "3", "75", "130", "143"}) {
         EXPECT_THAT(page("exit-codes"), HasSubstr("\n  " + std::string(code) + " "));
+    }
+}
+
+TEST(HelpCommand, ListsEveryColumnOfMeasuredValues) {
+    const std::string text = page("overrides");
+    for (const auto& column : io::override_numbers()) {
+        EXPECT_THAT(text, HasSubstr("\n  " + std::string(column.name) + " "));
+    }
+    for (const auto& column : io::override_texts()) {
+        EXPECT_THAT(text, HasSubstr("\n  " + std::string(column.name) + " "));
     }
 }
 
@@ -61,7 +73,7 @@ TEST(HelpCommand, ListsCommandsAndTopicsWithoutATopic) {
     for (const char* command : {"check", "screen", "settings", "help"}) {
         EXPECT_THAT(text, HasSubstr("\n  " + std::string(command) + " "));
     }
-    EXPECT_EQ(help_topics().size(), 7U);
+    EXPECT_EQ(help_topics().size(), 8U);
     for (const std::string_view topic : help_topics()) {
         EXPECT_THAT(text, HasSubstr("\n  " + std::string(topic) + " "));
         EXPECT_GT(page(topic).size(), 200U) << topic;

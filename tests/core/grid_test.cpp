@@ -127,6 +127,24 @@ TEST(Grid, PositionsAreWholeAtCentres) {
     EXPECT_FALSE(grid.holds(Cell{0, -1}));
 }
 
+TEST(Grid, TheCellAtAPointHoldsIt) {
+    const Grid grid{.x_min = 10.0, .y_max = 50.0, .cell_width = 2.0, .cell_height = 4.0, .rows = 5, .cols = 6};
+    for (std::int64_t row = 0; row < grid.rows; ++row) {
+        for (std::int64_t col = 0; col < grid.cols; ++col) {
+            const Point centre = grid.centre({row, col});
+            for (const double dx : {-0.99, 0.0, 0.99}) {
+                for (const double dy : {-1.99, 0.0, 1.99}) {
+                    EXPECT_EQ(grid.cell_at({centre.x + dx, centre.y + dy}), (Cell{row, col}));
+                }
+            }
+        }
+    }
+    EXPECT_EQ(grid.cell_at({12.0, 46.0}), (Cell{1, 1}));                  // on a corner of four
+    EXPECT_EQ(grid.cell_at({grid.x_max(), grid.y_min()}), (Cell{4, 5}));  // the edge still belongs to the grid
+    EXPECT_FALSE(grid.cell_at({9.999, 40.0}));
+    EXPECT_FALSE(grid.cell_at({15.0, 50.001}));
+}
+
 TEST(Grid, CellsAroundABoxAreItsCellsAndOneMoreOnEachSide) {
     const Grid grid{.x_min = 0.0, .y_max = 10.0, .cell_width = 1.0, .cell_height = 1.0, .rows = 10, .cols = 10};
     // Centres 3.5 .. 5.5 lie in the box, exactly at its edges.

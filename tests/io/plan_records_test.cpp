@@ -22,7 +22,12 @@ FootprintRecord full_footprint() {
             .material = "metal",
             .storeys = 1.5,
             .eave_height_m = 2.75,
-            .connected_share = 0.5};
+            .connected_share = 0.5,
+            .eave_elev_m = 103.5,
+            .runoff_coefficient = 0.9,
+            .pad_x = 500001.5,
+            .pad_y = 4190002.5,
+            .measured = MeasuredValues(0x2AU)};
 }
 
 void expect_equal(const FootprintRecord& a, const FootprintRecord& b) {
@@ -35,6 +40,11 @@ void expect_equal(const FootprintRecord& a, const FootprintRecord& b) {
     EXPECT_EQ(a.storeys, b.storeys);
     EXPECT_EQ(a.eave_height_m, b.eave_height_m);
     EXPECT_EQ(a.connected_share, b.connected_share);
+    EXPECT_EQ(a.eave_elev_m, b.eave_elev_m);
+    EXPECT_EQ(a.runoff_coefficient, b.runoff_coefficient);
+    EXPECT_EQ(a.pad_x, b.pad_x);
+    EXPECT_EQ(a.pad_y, b.pad_y);
+    EXPECT_EQ(a.measured, b.measured);
 }
 
 TEST(PlanRecords, AFootprintComesBackAsItWas) {
@@ -57,7 +67,8 @@ TEST(PlanRecords, AParcelComesBackAsItWas) {
                             .source_share = 0.25,
                             .stream_distance_m = 77.0,
                             .pump_lps = 0.6,
-                            .existing_storage_m3 = 9.5};
+                            .existing_storage_m3 = 9.5,
+                            .measured = MeasuredValues(0x8000U)};
     for (const ParcelRecord& record : {full, ParcelRecord{}}) {
         const ParcelRecord back = unpacked_parcel(packed(record));
         EXPECT_EQ(back.parcel_id, record.parcel_id);
@@ -71,6 +82,7 @@ TEST(PlanRecords, AParcelComesBackAsItWas) {
         EXPECT_EQ(back.stream_distance_m, record.stream_distance_m);
         EXPECT_EQ(back.pump_lps, record.pump_lps);
         EXPECT_EQ(back.existing_storage_m3, record.existing_storage_m3);
+        EXPECT_EQ(back.measured, record.measured);
     }
 }
 

@@ -20,7 +20,7 @@ TEST(OutputDocument, DescribesEveryColumnWithItsUnit) {
     const std::string document = output_document();
     ASSERT_FALSE(document.empty());
     for (const auto& columns : {roof_columns(), pad_columns(), use_point_columns(), parcel_columns(), curve_columns(),
-                                scenario_columns(), run_record_columns()}) {
+                                scenario_columns(), override_columns(), run_record_columns()}) {
         for (const Column& column : columns) {
             const std::string line = "| `" + std::string(column.field.name) + "` | " + std::string(column.field.unit) +
                                      " | " + std::string(column.field.meaning) + " |";

@@ -42,6 +42,15 @@ TEST(Eave, TheFirstRuleThatAppliesStands) {
     expect_eave({}, rules(), 102.5, 0.6, EaveBasis::standard_height);
 }
 
+// method.md 8: what was measured wins over any input.
+TEST(Eave, AMeasuredElevationWinsOverEverythingAndCountsFromTheMedianGround) {
+    const EaveData all{.eave_height_m = 3.2, .surface_m = 104.0, .storeys = 2.0, .eave_elev_m = 102.25};
+    expect_eave(all, rules(), 102.25, 0.1, EaveBasis::elevation);
+    const Eave eave = eave_of(kGround, all, rules());
+    EXPECT_EQ(eave.ground_elev_m, kGround.mid_m);
+    EXPECT_NEAR(eave.height_m, 102.25 - kGround.mid_m, 1e-12);
+}
+
 TEST(Eave, NullAndNonPositiveValuesPass) {
     for (const double nothing : {0.0, -1.0}) {
         expect_eave({nothing, std::nullopt, 1.0}, rules(), 102.8, 0.5, EaveBasis::storeys);

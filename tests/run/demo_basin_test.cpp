@@ -137,6 +137,22 @@ TEST_F(DemoBasin, UnknownMaterialsAreToldAndTakeTheDefault) {
     EXPECT_GT(unknown, 5U);
 }
 
+// The README of the demo says what its six measured rows show.
+TEST_F(DemoBasin, MeasuredValuesStandInTheirRows) {
+    const OutputFile file(output());
+    EXPECT_EQ(file.record("count.override.applied"), "6");
+    EXPECT_EQ(file.count("SELECT COUNT(*) FROM overrides"), 6);
+    for (const char* const id : {"B00080", "B00010", "B00012"}) {
+        EXPECT_THAT(flags(id), Contains("measured")) << id;
+    }
+    EXPECT_NEAR(*number(roof("B00080"), "eave_elev_m") - *number(roof("B00080"), "ground_elev_m"), 3.25, 1e-9);
+    EXPECT_EQ(text(roof("B00080"), "gravity_check"), "yes");
+    EXPECT_EQ(file.text("SELECT waived_rule FROM pads WHERE roof_id = 'B00010' AND level = 'roof'"),
+              "building_setback");
+    EXPECT_EQ(file.text("SELECT water_source FROM parcels WHERE parcel_id = '01W-0002'"), "creek");
+    EXPECT_EQ(testing::bytes_of(output()).find("field team"), std::string::npos);
+}
+
 TEST_F(DemoBasin, RowsThatAreNotOkHoldAreaAndParcelAndNoOtherNumber) {
     std::size_t seen = 0;
     for (const OutputRow& row : *s_roofs) {

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <set>
 
 #include "siting/random_site.hpp"
@@ -53,6 +54,61 @@ TEST(PadSearch, FindsWhatAPlainSearchOfEveryCellFinds) {
     }
     for (const int worlds : stages) {
         EXPECT_GT(worlds, 4) << "the worlds do not try every stage: " << ::testing::PrintToString(stages);
+    }
+}
+
+// A place that someone has measured: it takes the same numbers as in a search, and only what no visit settles removes
+// it.
+TEST(PadSearch, AGivenCellIsTheOnlyCandidateWhateverAVisitSettles) {
+    std::array<int, kPadRules> met{};
+    for (std::uint64_t seed = 0; seed < kWorlds; ++seed) {
+        SCOPED_TRACE(seed);
+        const World world = random_world(seed);
+        const Site site(world);
+        const OracleAnswer plain = Oracle(world, site.frame()).answer();
+        PadSite one = site.pad_site();
+        if (!plain.eligible.empty()) {
+            // Any cell that the search allows comes out as it stands there, and fails nothing.
+            const OraclePad& expected = plain.eligible.at(seed % plain.eligible.size());
+            one.given_cell = expected.cell;
+            const PadSearch search(one, world.rules);
+            EXPECT_EQ(search.cell_count(), 1U);
+            EXPECT_EQ(search.removed(world.tanks), RemovedCells{});
+            const auto best = search.best(world.tanks, 3);
+            ASSERT_EQ(best.size(), 1U);
+            expect_same(best.front(), expected);
+            EXPECT_FALSE(best.front().waived);
+            EXPECT_EQ(search.eligible(world.tanks).size(), 1U);
+        }
+        // Any cell at all: the rule that removes it from a search of its own is waived, or stands.
+        const CellRange& range = site.terrain().range();
+        const std::int64_t number = static_cast<std::int64_t>(seed * 7919) % (range.rows() * range.cols());
+        one.given_cell = Cell{range.row_begin + number / range.cols(), range.col_begin + number % range.cols()};
+        const PadSearch search(one, world.rules);
+        const auto best = search.best(world.tanks, 1);
+        ASSERT_LE(search.cell_count(), 1U);
+        const RemovedCells removed = search.removed(world.tanks);
+        const PadReason reason = main_reason(removed);
+        if (search.cell_count() == 0) {
+            EXPECT_TRUE(best.empty());  // farther than max_fill_m
+        } else if (best.empty()) {
+            EXPECT_EQ(removed.at(static_cast<std::size_t>(reason)), 1U);
+            EXPECT_TRUE(reason == PadReason::elevation_gap || reason == PadReason::lift ||
+                        reason == PadReason::feed_lift);
+            ++met.at(static_cast<std::size_t>(reason));
+        } else {
+            EXPECT_EQ(best.front().cell, *one.given_cell);
+            EXPECT_EQ(best.front().waived.has_value(), std::ranges::none_of(plain.eligible, [&](const OraclePad& pad) {
+                          return pad.cell == *one.given_cell;
+                      }));
+            if (best.front().waived) {
+                ++met.at(static_cast<std::size_t>(*best.front().waived));
+            }
+        }
+    }
+    for (const PadReason rule : {PadReason::slope, PadReason::parcel, PadReason::boundary_setback,
+                                 PadReason::building_setback, PadReason::exclusion}) {
+        EXPECT_GT(met.at(static_cast<std::size_t>(rule)), 0) << to_text(rule);
     }
 }
 

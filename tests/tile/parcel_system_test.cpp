@@ -122,6 +122,26 @@ TEST_F(ParcelSystem, OrderOfTheRoofsChangesNothingButTies) {
     EXPECT_EQ(ab.parcels[0].parcel.flags, ba.parcels[0].parcel.flags);
 }
 
+TEST_F(ParcelSystem, StandsAtAMeasuredPadWhereOneOfItsRoofsHasOne) {
+    const std::vector<RoofInput> roofs{roof_at(60, 100, 0), roof_at(130, 100, 1)};
+    const TileResult free = run(roofs);
+    const std::uint64_t better = free.parcels[0].pad_roof;
+    ASSERT_TRUE(free.parcels[0].pad);
+    std::vector<RoofInput> measured = roofs;
+    // At the other roof, nearer to it than the setback, and not in the middle of a cell.
+    RoofInput& other = measured.at(1 - better);
+    other.pad_place = Point{other.interior.x + 0.3, other.interior.y - 7.4};
+    const TileResult result = run(measured);
+    ASSERT_TRUE(result.parcels[0].pad);
+    EXPECT_EQ(result.parcels[0].pad_roof, other.ordinal);
+    EXPECT_EQ(result.parcels[0].pad->place, kGround.centre(kGround.cell_at(*other.pad_place).value()));
+    EXPECT_EQ(result.parcels[0].pad->waived_rule, PadReason::building_setback);
+    // The roof itself has the same place; the other one is sited as before.
+    EXPECT_EQ(result.roofs.at(1 - better).pad->place, result.parcels[0].pad->place);
+    EXPECT_EQ(result.roofs.at(better).pad->place, free.roofs.at(better).pad->place);
+    EXPECT_FALSE(result.roofs.at(better).pad->waived_rule);
+}
+
 TEST_F(ParcelSystem, WithoutAnyPadAllRoofsCountTogetherAndTheReasonIsTold) {
     m_settings.siting.max_slope_pct = 0.0;
     const TileResult result = run({roof_at(100, 100, 0), roof_at(114, 100, 1)});

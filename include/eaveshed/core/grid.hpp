@@ -73,6 +73,8 @@ struct Grid {
     // Position in cell units, unclamped; whole numbers at cell centres.
     [[nodiscard]] double col_position(double x) const { return (x - x_min) / cell_width - 0.5; }
     [[nodiscard]] double row_position(double y) const { return (y_max - y) / cell_height - 0.5; }
+    // The cell that holds the point, of two the one to the south or east; none outside the extent.
+    [[nodiscard]] std::optional<Cell> cell_at(Point point) const;
     // Inside the extent, edges included.
     [[nodiscard]] bool holds(Point point) const;
     [[nodiscard]] bool holds(Cell cell) const {

@@ -80,6 +80,9 @@ enum class FeedClass : std::uint8_t { gravity, low, pumped };
 // How the line from gutter to tank lies.
 enum class FillLine : std::uint8_t { dry, wet };
 
+// What became of a row of the overrides table.
+enum class OverrideOutcome : std::uint8_t { applied, carried, ambiguous, no_match, not_usable, empty };
+
 // A closed list's entry as text, and what it means in a sentence.
 struct Term {
     std::string_view name;
@@ -98,6 +101,7 @@ struct Term {
 [[nodiscard]] const std::array<Term, 3>& fill_terms();
 [[nodiscard]] const std::array<Term, 3>& feed_terms();
 [[nodiscard]] const std::array<Term, 2>& fill_line_terms();
+[[nodiscard]] const std::array<Term, 6>& override_outcome_terms();
 
 [[nodiscard]] std::string_view to_text(Status value);
 [[nodiscard]] std::string_view to_text(Flag value);
@@ -111,6 +115,7 @@ struct Term {
 [[nodiscard]] std::string_view to_text(FillClass value);
 [[nodiscard]] std::string_view to_text(FeedClass value);
 [[nodiscard]] std::string_view to_text(FillLine value);
+[[nodiscard]] std::string_view to_text(OverrideOutcome value);
 
 // A set of flags. Value type; order of insertion does not matter.
 class Flags {

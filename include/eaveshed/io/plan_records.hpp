@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "eaveshed/core/measured.hpp"
 #include "eaveshed/shape/polygon.hpp"
 
 namespace eaveshed::io {
@@ -22,6 +23,12 @@ struct FootprintRecord {
     std::optional<double> storeys;
     std::optional<double> eave_height_m;
     std::optional<double> connected_share;
+    // Only measured ones.
+    std::optional<double> eave_elev_m;
+    std::optional<double> runoff_coefficient;
+    std::optional<double> pad_x;  // in the terrain's CRS
+    std::optional<double> pad_y;
+    MeasuredValues measured;
 };
 
 // A parcel; in the parcels' CRS.
@@ -37,6 +44,7 @@ struct ParcelRecord {
     std::optional<double> stream_distance_m;
     std::optional<double> pump_lps;
     std::optional<double> existing_storage_m3;
+    MeasuredValues measured;
 };
 
 // A stream or an exclusion; in the terrain's CRS. One of the two shapes is empty.

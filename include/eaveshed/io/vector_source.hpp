@@ -19,8 +19,9 @@ struct VectorInfo {
     std::string file;
     std::string layer;
     Crs crs;
-    std::int64_t feature_count = 0;  // after the filter
-    Box extent;                      // of the layer, from its header or by reading
+    std::int64_t feature_count = 0;   // after the filter
+    Box extent;                       // of the layer, from its header or by reading
+    std::vector<std::string> fields;  // the names of all there are, in their order
 };
 
 // One feature. `wkb` is ISO WKB, two-dimensional, curves made straight; empty when the feature has no geometry.
@@ -36,7 +37,8 @@ class VectorSource {
 public:
     // `fields`: names wanted (an empty name stands for a field that was not given; its value is always null). A missing
     // layer or field, an empty selection, a missing CRS, a wrong geometry type or a bad filter is an input error that
-    // lists what there is. `setting` is the section, e.g. "footprints".
+    // lists what there is. `setting` is the section, e.g. "footprints", or section and key where the key is not
+    // `source`. Tables of overrides need no geometry, no CRS and no rows.
     static VectorSource open(const std::string& setting, const LayerSource& from,
                              const std::vector<std::string>& fields, const std::string& where_filter,
                              Findings& findings);

@@ -18,6 +18,7 @@ struct Column {
 [[nodiscard]] std::vector<Column> parcel_columns();
 [[nodiscard]] std::vector<Column> use_point_columns();
 [[nodiscard]] std::vector<Column> scenario_columns();
+[[nodiscard]] std::vector<Column> override_columns();
 [[nodiscard]] std::vector<Column> run_record_columns();
 
 }  // namespace eaveshed

@@ -44,6 +44,7 @@ struct PadRow {
     std::optional<std::int64_t> tank_count;
     std::optional<double> pad_radius_m;
     std::optional<FillLine> fill_line;
+    std::optional<PadReason> waived_rule;
 };
 
 template <typename Row, typename Visitor>
@@ -99,6 +100,9 @@ void visit_fields(Row& row, Visitor&& visit) {
               "Clearance that the tanks need, margin included; the length of a row along the contour is not checked."},
         row.pad_radius_m);
     visit(Field{"fill_line", "", "Fill line", "How the line from gutter to tank lies: dry or wet."}, row.fill_line);
+    visit(Field{"waived_rule", "", "Waived rule",
+                "First siting rule that a measured pad fails: it stands all the same. Null for any other pad."},
+          row.waived_rule);
 }
 
 }  // namespace eaveshed

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "eaveshed/record/curve_row.hpp"
+#include "eaveshed/record/override_row.hpp"
 #include "eaveshed/record/pad_row.hpp"
 #include "eaveshed/record/parcel_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
@@ -26,6 +27,7 @@ void values_of(const PadRow& row, std::vector<Value>& values);
 void values_of(const ParcelRow& row, std::vector<Value>& values);
 void values_of(const UsePointRow& row, std::vector<Value>& values);
 void values_of(const ScenarioRow& row, std::vector<Value>& values);
+void values_of(const OverrideRow& row, std::vector<Value>& values);
 void values_of(const RunRecordRow& row, std::vector<Value>& values);
 
 }  // namespace eaveshed

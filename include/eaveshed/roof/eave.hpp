@@ -10,7 +10,7 @@
 
 namespace eaveshed {
 
-enum class EaveBasis : std::uint8_t { field, surface, storeys, standard_height };
+enum class EaveBasis : std::uint8_t { elevation, field, surface, storeys, standard_height };
 enum class EaveGround : std::uint8_t { mid, low, high };  // the ground that heights are added to
 
 struct EaveRules {
@@ -24,22 +24,24 @@ struct EaveRules {
     double sd_standard_m = 0.0;
 };
 
-// What the data say of one roof; null and non-positive values count as absent.
+// What the data say of one roof; null values, and heights and storeys that are not positive, count as absent.
 struct EaveData {
     std::optional<double> eave_height_m;
     std::optional<double> surface_m;  // 10th percentile of the surface raster inside the roof
     std::optional<double> storeys;
+    std::optional<double> eave_elev_m = {};  // of the gutter, measured; it wins over all others
 };
 
 struct Eave {
     double elev_m = 0.0;
     double sd_m = 0.0;
     EaveBasis basis = EaveBasis::standard_height;
-    double ground_elev_m = 0.0;  // what the height counts from: by the rules for heights, mid for a surface's elevation
+    double ground_elev_m = 0.0;  // what the height counts from: by the rules for heights, mid for an elevation
     double height_m = 0.0;       // above that ground
 };
 
-// The first that applies: measured height, surface raster more than 1.5 m above the ground, storeys, standard height.
+// The first that applies: measured elevation, measured height, surface raster more than 1.5 m above the ground,
+// storeys, standard height.
 [[nodiscard]] Eave eave_of(const Ground& ground, const EaveData& data, const EaveRules& rules);
 
 // Nearest-rank 10th percentile of the surface cells whose centres lie inside the outline (in the surface's CRS): the

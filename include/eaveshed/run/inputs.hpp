@@ -7,6 +7,7 @@
 
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/io/climate_source.hpp"
+#include "eaveshed/io/override_table.hpp"
 #include "eaveshed/io/raster_source.hpp"
 #include "eaveshed/io/vector_source.hpp"
 #include "eaveshed/run/project.hpp"
@@ -20,8 +21,11 @@ struct Inputs {
     std::optional<io::VectorInfo> parcels;
     std::optional<io::VectorInfo> use_points;
     std::optional<io::VectorInfo> streams;
-    std::vector<io::VectorInfo> exclusions;  // as the settings list them, when all could be opened
-    std::vector<io::VectorInfo> others;      // sub-basins, roads: opened so that their faults show now
+    std::vector<io::VectorInfo> exclusions;        // as the settings list them, when all could be opened
+    std::optional<io::OverrideTable> overrides;    // read whole: it is short
+    std::optional<io::VectorInfo> former_roofs;    // layers of the earlier screening
+    std::optional<io::VectorInfo> former_parcels;  // opened where some row names a parcel
+    std::vector<io::VectorInfo> others;            // sub-basins, roads: opened so that their faults show now
     std::optional<io::RasterInfo> terrain;
     std::optional<io::RasterInfo> surface;
     std::optional<io::RainInfo> rain;

@@ -12,6 +12,7 @@
 #include "eaveshed/io/plan_records.hpp"
 #include "eaveshed/io/record_store.hpp"
 #include "eaveshed/run/inputs.hpp"
+#include "eaveshed/run/overrides.hpp"
 #include "eaveshed/run/progress.hpp"
 #include "eaveshed/shape/box_index.hpp"
 
@@ -30,8 +31,9 @@ struct PlannedRoof {
 struct PlannedParcel {
     std::uint64_t record = 0;
     std::string parcel_id;
-    std::optional<Point> use_point;  // in the use points' CRS
+    std::optional<Point> use_point;  // in the terrain's CRS
     ContactStatus contact = ContactStatus::candidate;
+    bool measured = false;              // some value came from the overrides
     std::uint32_t owner_group = kNone;  // equal for equal owner keys, numbered as they come; kNone without a key
 };
 
@@ -54,6 +56,7 @@ struct Plan {
     io::RecordStore footprint_store;
     io::RecordStore parcel_store;
     io::RecordStore obstacle_store;
+    Overrides overrides;
     std::vector<PlannedRoof> roofs;  // by ordinal: input order
     std::vector<PlannedParcel> parcels;
     std::vector<std::uint32_t> site_roofs;

@@ -10,6 +10,7 @@
 #include "eaveshed/record/run_record_row.hpp"
 #include "eaveshed/run/counts.hpp"
 #include "eaveshed/run/inputs.hpp"
+#include "eaveshed/run/overrides.hpp"
 #include "eaveshed/run/project.hpp"
 
 namespace eaveshed::run {
@@ -34,6 +35,7 @@ struct RunFacts {
     const Inputs& inputs;
     const std::vector<InputFile>& files;
     const Timeline& timeline;
+    const Overrides& overrides;
     const RunCounts& counts;
     const Findings& findings;
 };

@@ -13,6 +13,9 @@ namespace eaveshed::run {
 [[nodiscard]] ClimateInput read_climate(const Project& project, const Inputs& inputs, const Plan& plan,
                                         Findings& findings);
 
+// The measure of the terrain's CRS.
+[[nodiscard]] TerrainMetric terrain_metric(const Inputs& inputs);
+
 // One per worker: it holds its own file handles and transformations.
 class TileLoader {
 public:

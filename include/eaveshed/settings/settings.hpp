@@ -131,6 +131,11 @@ struct ExclusionSettings {
     std::string name;
 };
 
+struct OverrideSettings {
+    LayerSource from;
+    std::string former;
+};
+
 struct SeasonSettings {
     std::vector<int> fill_months{11, 12, 1, 2, 3, 4, 5};
     std::vector<int> forbear_months{8, 9, 10};
@@ -279,7 +284,7 @@ struct Settings {
     std::vector<ExclusionSettings> exclusions;
     LayerSource roads;
     std::vector<std::string> canopy;
-    LayerSource overrides;
+    OverrideSettings overrides;
     SeasonSettings season;
     HarvestSettings harvest;
     DemandSettings demand;

@@ -26,6 +26,10 @@ struct PadSite {
     Point use_metres;  // in the terrain's local metres
     double use_elev_m = 0.0;
     double smaller_cell_side_m = 0.0;
+    // Where someone has found on site that a tank can stand: the only candidate. What a visit settles does not remove
+    // it (slope, cut, parcel, setbacks, exclusions); elevations that are missing, and heights that no pump of the
+    // settings lifts, do.
+    std::optional<Cell> given_cell = {};
 };
 
 // A cell on which the tanks can stand, with all that was computed there.
@@ -45,6 +49,7 @@ struct Pad {
     double use_distance_m = 0.0;  // horizontally, to where the water is wanted
     Feed feed;
     PadRank rank;
+    std::optional<PadReason> waived;  // the first rule that a measured pad fails and that a visit has settled
 };
 
 // How many cells each rule was the first to remove; in the order of PadReason.
@@ -60,7 +65,7 @@ class PadSearch {
 public:
     PadSearch(const PadSite& site, const PadRules& rules) : m_site(site), m_rules(rules) {}
 
-    // The cells within max_fill_m of the roof.
+    // The cells within max_fill_m of the roof, or the one that was measured.
     [[nodiscard]] std::size_t cell_count() const;
     // The best eligible pads, best first, at most `wanted` of them. One is found much faster than many.
     [[nodiscard]] std::vector<Pad> best(const Tanks& tanks, std::size_t wanted) const;
@@ -73,6 +78,7 @@ private:
     // A cell whose slope is known and allowed.
     struct MeasuredCell {
         Cell cell;
+        double elev_m = 0.0;
         double slope = 0.0;
         double fill_distance_m = 0.0;
     };
@@ -93,8 +99,13 @@ private:
     [[nodiscard]] std::optional<PadReason> failed_by_obstacles(const Pad& pad) const;
     [[nodiscard]] std::optional<PadReason> failed_by_height(const Pad& pad) const;
     [[nodiscard]] Pad pad_at(const MeasuredCell& cell, const Tanks& tanks) const;
+    // The measured cell, where it is near enough; with its slope, where that is known.
+    [[nodiscard]] bool given_is_near() const;
+    [[nodiscard]] std::optional<Pad> given_pad(const Tanks& tanks) const;
+    [[nodiscard]] std::optional<PadReason> failed_on_site(const Pad& pad) const;
+    void count_given(const Tanks& tanks, RemovedCells& removed) const;
     void count_row(std::int64_t row, const SiteTerrain& terrain, const Tanks& tanks, RemovedCells& removed) const;
-    void count_open(Cell cell, double slope, const Tanks& tanks, RemovedCells& removed) const;
+    void count_open(const MeasuredCell& cell, const Tanks& tanks, RemovedCells& removed) const;
 
     PadSite m_site;
     PadRules m_rules;

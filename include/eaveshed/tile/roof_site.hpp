@@ -50,6 +50,7 @@ private:
     Obstacles m_obstacles;
     std::vector<double> m_garden_elev_m;
     std::optional<UsePointRow> m_use_point;
+    std::optional<Cell> m_pad_cell;  // of a measured pad
 };
 
 }  // namespace eaveshed

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "eaveshed/core/measured.hpp"
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/core/raster.hpp"
 #include "eaveshed/core/spells.hpp"
@@ -30,6 +31,10 @@ struct RoofInput {
     std::optional<double> storeys;
     std::optional<double> eave_height_m;
     std::optional<double> connected_share;
+    std::optional<double> eave_elev_m;         // measured only, like the next two
+    std::optional<double> runoff_coefficient;  // wins over the material
+    std::optional<Point> pad_place;            // in the terrain's CRS: the cell that holds it is the only candidate
+    MeasuredValues measured;                   // which of these came from the overrides
     double latitude_deg = 0.0;
     MultiPolygon outline;             // in the terrain's CRS
     Point interior;                   // of the source outline, in the terrain's CRS
@@ -51,6 +56,7 @@ struct ParcelInput {
     std::optional<double> stream_distance_m;
     std::optional<double> existing_storage_m3;
     std::optional<Point> use_point;  // in the terrain's CRS
+    MeasuredValues measured;         // which of these came from the overrides
 };
 
 // A parcel with its roofs, or a roof without a parcel.
