@@ -168,6 +168,15 @@ void ResultReader::each_row(const std::string& table, const std::string& conditi
     }
 }
 
+std::size_t ResultReader::row_count(const std::string& table) const {
+    if (m_impl->columns(table).empty()) {
+        throw input_error(m_impl->path, fmt::format("no table {}", table), kWanted, "screen the basin again");
+    }
+    m_impl->watch.restart();
+    Statement query(m_impl->database, "SELECT COUNT(*) FROM " + quoted_identifier(table));
+    return query.step() ? static_cast<std::size_t>(query.integer(0)) : 0;
+}
+
 std::vector<std::string> ResultReader::texts(const std::string& table, const std::string& column) const {
     m_impl->require(table, column);
     m_impl->watch.restart();

@@ -119,4 +119,10 @@ ParcelRow parcel_from(const std::map<std::string, Value>& values) {
     return row;
 }
 
+ScenarioRow scenario_from(const std::map<std::string, Value>& values) {
+    ScenarioRow row;
+    visit_fields(row, Reader{values});
+    return row;
+}
+
 }  // namespace eaveshed

@@ -161,7 +161,9 @@ void name_scenarios(const Settings& settings, std::vector<ScenarioRow>& rows) {
 void write_parcels(const GatherJob& job, const ParcelRows& parcels, RowWriter& writer, RunCounts& counts) {
     Ranking ranking(job.project.settings);
     for (std::uint32_t i = 0; i < parcels.count(); ++i) {
-        ranking.add(i, parcels.read(i, job.plan.parcel(i)).parcel);
+        ParcelResult result = parcels.read(i, job.plan.parcel(i));
+        name_scenarios(job.project.settings, result.scenarios);
+        ranking.add(i, result.parcel, result.scenarios);
     }
     ranking.compute(job.threads);
     for (std::uint32_t i = 0; i < parcels.count(); ++i) {

@@ -69,7 +69,46 @@ ScoreRule score_rule(const RankSettings& settings) {
                        .cost_per_m3 = settings.range_cost_per_m3}};
 }
 
-void Ranking::add(std::uint32_t position, const ParcelRow& row) {
+ParcelRow in_scenario(ParcelRow row, const ScenarioRow& scenario) {
+    row.rank_scenario = scenario.scenario;
+    row.harvest_mean_m3 = scenario.harvest_mean_m3;
+    row.harvest_dependable_m3 = scenario.harvest_dependable_m3;
+    row.demand_m3 = scenario.demand_m3;
+    row.replaced_mean_m3 = scenario.replaced_mean_m3;
+    row.replaced_dependable_m3 = scenario.replaced_dependable_m3;
+    row.replaced_worst_m3 = scenario.replaced_worst_m3;
+    row.forbearance_m3 = scenario.forbearance_m3;
+    row.instream_gain_lps = scenario.instream_gain_lps;
+    row.season_reliability = scenario.season_reliability;
+    row.cost_per_m3.reset();
+    if (row.cost && row.forbearance_m3.value_or(0.0) > 0.0) {
+        row.cost_per_m3 = *row.cost / *row.forbearance_m3;
+    }
+    return row;
+}
+
+ParcelRow ranked_row(const ParcelRow& row, std::span<const ScenarioRow> scenarios, const std::string& by) {
+    ParcelRow as_screened = row;
+    as_screened.rank_scenario = std::string(kScenarioNow);
+    if (by == kScenarioNow) {
+        return as_screened;
+    }
+    if (by == kScenarioWorst) {
+        const auto volume_m3 = [](const auto& of) { return of.forbearance_m3.value_or(0.0); };
+        const auto least = std::ranges::min_element(scenarios, {}, volume_m3);
+        const bool worse = least != scenarios.end() && volume_m3(*least) < volume_m3(row);
+        return worse ? in_scenario(row, *least) : as_screened;
+    }
+    const auto named = std::ranges::find(scenarios, by, &ScenarioRow::scenario);
+    if (named != scenarios.end()) {
+        return in_scenario(row, *named);
+    }
+    as_screened.forbearance_m3.reset();
+    return as_screened;
+}
+
+void Ranking::add(std::uint32_t position, const ParcelRow& screened, std::span<const ScenarioRow> scenarios) {
+    const ParcelRow row = ranked_row(screened, scenarios, m_settings.rank.scenario);
     if (!is_candidate(row)) {
         return;
     }
@@ -79,8 +118,9 @@ void Ranking::add(std::uint32_t position, const ParcelRow& row) {
     entry.components = components_of(row);
     entry.candidate = stability_of(row, m_settings);
     entry.candidate.parcel_id = m_ids.back();
+    entry.scenario = row.rank_scenario.value_or("");
     entry.score = score(entry.components, score_rule(m_settings.rank));
-    m_entries.push_back(entry);
+    m_entries.push_back(std::move(entry));
 }
 
 void Ranking::compute(unsigned threads) {
@@ -162,12 +202,14 @@ void Ranking::fill(std::uint32_t position, ParcelRow& row) const {
     row.pareto_tier.reset();
     row.rank.reset();
     row.rank_stability.reset();
+    row.rank_scenario.reset();
     if (entry == nullptr) {
         return;
     }
     row.score = score.value;
     row.pareto_tier = entry->tier;
     row.rank = entry->rank;
+    row.rank_scenario = entry->scenario;
     if (m_settings.rank.draws > 0) {
         row.rank_stability = entry->stability;
     }

@@ -34,6 +34,8 @@ public:
     // all). An expression that SQLite does not understand is an input error about `condition_name`.
     void each_row(const std::string& table, const std::string& condition, const std::string& condition_name,
                   const std::function<void(const ResultRow&)>& visit) const;
+    // How many rows a table has. The same error for one that is not there.
+    [[nodiscard]] std::size_t row_count(const std::string& table) const;
     // One column of every row, as text; null as empty text. The same errors.
     [[nodiscard]] std::vector<std::string> texts(const std::string& table, const std::string& column) const;
     // The run record in its order. More than a hundred thousand rows are an input error.

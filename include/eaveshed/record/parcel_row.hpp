@@ -70,6 +70,7 @@ struct ParcelRow {
     std::optional<std::int64_t> pareto_tier;
     std::optional<std::int64_t> rank;
     std::optional<double> rank_stability;
+    std::optional<std::string> rank_scenario;
     std::optional<std::string> ask_first;
 };
 
@@ -214,6 +215,9 @@ void visit_fields(Row& row, Visitor&& visit) {
     visit(
         Field{"rank_stability", "1", "Rank stability", "Share of the draws in which the parcel stays among the first."},
         row.rank_stability);
+    visit(Field{"rank_scenario", "", "Ranked by",
+                "Scenario whose volumes, gain and cost the score counts: now, as in this row, or its name."},
+          row.rank_scenario);
     visit(Field{"ask_first", "", "Ask first",
                 "The questions whose answers could change the result most, and by how much."},
           row.ask_first);

@@ -5,6 +5,7 @@
 #include <string>
 
 #include "eaveshed/record/parcel_row.hpp"
+#include "eaveshed/record/scenario_row.hpp"
 #include "eaveshed/record/values.hpp"
 
 namespace eaveshed {
@@ -12,5 +13,6 @@ namespace eaveshed {
 // A column that is missing, null, or of a kind or with a word that it cannot have leaves its member as it is by
 // default: the file may come from anywhere.
 [[nodiscard]] ParcelRow parcel_from(const std::map<std::string, Value>& values);
+[[nodiscard]] ScenarioRow scenario_from(const std::map<std::string, Value>& values);
 
 }  // namespace eaveshed
