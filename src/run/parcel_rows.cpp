@@ -51,6 +51,7 @@ ParcelResult ParcelRows::read(std::uint32_t parcel, const io::ParcelRecord& reco
     ParcelRow& row = result.parcel;
     row.parcel_id = planned.parcel_id;
     row.contact_status = planned.contact;
+    row.inside_share = planned.inside_share;
     if (planned.owner_group != kNone) {
         row.owner_group = std::int64_t{planned.owner_group} + 1;
     }

@@ -126,6 +126,11 @@ void add_counts(const RunCounts& counts, RecordRows& rows) {
         rows.add(fmt::format("count.pad_stage.{}", i + 1), counts.by_stage()[i]);
     }
     rows.add_counts("count.no_pad_reason.", pad_reason_terms(), counts.by_reason());
+    rows.add("count.roofs_in_no_parcel", counts.without_parcel());
+    rows.add("count.parcels", counts.parcels());
+    rows.add_counts("count.parcel_status.", parcel_status_terms(), counts.parcels_by_status());
+    rows.add("count.parcels_cut_by_the_edge", counts.cut_parcels());
+    rows.add("count.parcels_outside", counts.outside_parcels());
 }
 
 }  // namespace

@@ -17,6 +17,7 @@ struct ParcelRow {
     ContactStatus contact_status = ContactStatus::candidate;
     Flags flags;
     std::optional<std::int64_t> owner_group;
+    std::optional<double> inside_share;
     std::optional<std::int64_t> roof_count;
     std::optional<std::int64_t> ok_roof_count;
     std::optional<std::string> connected_roofs;
@@ -88,6 +89,10 @@ void visit_fields(Row& row, Visitor&& visit) {
     visit(Field{"owner_group", "1", "Owner group",
                 "Number of the owner, equal for parcels with equal owner_key; null without that field."},
           row.owner_group);
+    visit(Field{"inside_share", "1", "Inside",
+                "Share of the parcel's area that lies within the elevation raster's extent; below 1 it is cut by the "
+                "basin's edge, and roofs and places beyond were not seen."},
+          row.inside_share);
     visit(Field{"roof_count", "1", "Roofs", "Footprints of the input that belong to the parcel."}, row.roof_count);
     visit(Field{"ok_roof_count", "1", "Computed roofs", "Those of them with status ok."}, row.ok_roof_count);
     visit(Field{"connected_roofs", "", "Connected roofs",
