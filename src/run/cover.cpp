@@ -73,7 +73,7 @@ void report_cover(const Project& project, const Inputs& inputs, const RunCounts&
     if (const std::uint64_t damaged = cover.flagged(Flag::read_error); damaged > 0) {
         findings.warn(
             {inputs.terrain->where,
-             fmt::format("{} over blocks of the elevations or of the surface that cannot be read (flag "
+             fmt::format("{} over blocks of the elevations, surface or canopy that cannot be read (flag "
                          "read_error)",
                          counted(damaged, "roof")),
              "files that are whole",

@@ -38,11 +38,15 @@ std::vector<Source> sources(const Project& project, const Inputs& inputs) {
                         {given.exclusions[i].from.source},
                         {inputs.exclusions[i].file}});
     }
+    vector("roads.source", inputs.roads, given.roads.from);
     if (inputs.terrain) {
         list.push_back({"terrain.elevation", given.terrain.elevation, inputs.terrain->files});
     }
     if (inputs.surface) {
         list.push_back({"terrain.surface", given.terrain.surface, inputs.surface->files});
+    }
+    if (inputs.canopy) {
+        list.push_back({"canopy.source", given.canopy, inputs.canopy->files});
     }
     if (inputs.rain) {
         list.push_back({"rain.source", given.rain.source, inputs.rain->files});

@@ -236,6 +236,9 @@ void fill_pad(const ParcelRoofs& parcel, const ParcelStore& system, const std::v
     row.pressure_kpa = result.pad->pressure_kpa;
     row.pipe_m = result.pad->pipe_m;
     row.pad_sd_m = pad.pad_sd_m;
+    row.road_distance_m = result.pad->road_distance_m;
+    row.road_climb_m = result.pad->road_climb_m;
+    row.canopy_share = result.pad->canopy_share;
     row.eave_sd_m = std::sqrt(pad.fill_sd_m * pad.fill_sd_m - pad.pad_sd_m * pad.pad_sd_m);
     double lines_m = 0.0;
     for (const std::size_t member : system.members) {

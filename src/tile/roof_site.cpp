@@ -8,6 +8,7 @@
 #include "eaveshed/siting/garden.hpp"
 #include "eaveshed/siting/site_terrain.hpp"
 #include "eaveshed/siting/surroundings.hpp"
+#include "eaveshed/tile/pad_notes.hpp"
 
 namespace eaveshed {
 
@@ -41,11 +42,6 @@ const MultiPolygon* outline_of(const ParcelInput* parcel) {
     return parcel != nullptr && !parcel->outline.empty() ? &parcel->outline : nullptr;
 }
 
-// Where a pad of this roof can be, in the terrain's CRS.
-Box pad_box(const RoofInput& roof, const LocalFrame& frame, double max_fill_m) {
-    return bounds(roof.outline).grown(max_fill_m / frame.metres_per_x, max_fill_m / frame.metres_per_y);
-}
-
 std::optional<UsePointRow> given_use_point(const ParcelInput* parcel, const TileInput& tile) {
     if (parcel == nullptr || !parcel->use_point) {
         return std::nullopt;
@@ -64,7 +60,9 @@ std::optional<UsePointRow> given_use_point(const ParcelInput* parcel, const Tile
 
 RoofSite::RoofSite(const RoofInput& roof, const ParcelInput* parcel, const TileInput& tile, const TileRules& rules,
                    const Eave& eave)
-    : m_settings(*rules.settings),
+    : m_roof(roof),
+      m_tile(tile),
+      m_settings(*rules.settings),
       m_window(rules.window),
       m_rules(rules.pad),
       m_eave(eave),
@@ -73,7 +71,7 @@ RoofSite::RoofSite(const RoofInput& roof, const ParcelInput* parcel, const TileI
       m_terrain(tile.terrain, tile.metric, m_frame,
                 cells_around_roof(roof, tile.terrain.grid(), tile.metric, m_settings.siting), m_cells.slope_reach),
       m_surroundings(m_frame, roof.outline, outline_of(parcel), buildings_near(roof, tile, m_settings)),
-      m_obstacles(m_frame, obstacles_near(roof, tile, m_settings), pad_box(roof, m_frame, m_settings.siting.max_fill_m),
+      m_obstacles(m_frame, obstacles_near(roof, tile, m_settings), pad_places(roof, tile.metric, m_settings),
                   obstacle_reach_m(m_settings)) {
     const SitingSettings& siting = m_settings.siting;
     m_rules.elevation_sd_m = elevation_sd_m(m_settings.terrain.rmse_m, tile.terrain_step_m);
@@ -165,6 +163,7 @@ PadRow RoofSite::row_of(const Pad& pad, const StorageOption& option) const {
     row.storage_m3 = option.nominal_m3;
     row.tank_count = option.tank.count;
     row.pad_radius_m = pad.pad_radius_m;
+    fill_pad_notes(m_roof, m_tile, m_settings, row);
     return row;
 }
 

@@ -44,6 +44,9 @@ struct PadRow {
     std::optional<std::int64_t> tank_count;
     std::optional<double> pad_radius_m;
     std::optional<FillLine> fill_line;
+    std::optional<double> road_distance_m;
+    std::optional<double> road_climb_m;
+    std::optional<double> canopy_share;
 };
 
 template <typename Row, typename Visitor>
@@ -99,6 +102,15 @@ void visit_fields(Row& row, Visitor&& visit) {
               "Clearance that the tanks need, margin included; the length of a row along the contour is not checked."},
         row.pad_radius_m);
     visit(Field{"fill_line", "", "Fill line", "How the line from gutter to tank lies: dry or wet."}, row.fill_line);
+    visit(Field{"road_distance_m", "m", "Road distance",
+                "Horizontal distance from the pad's centre to the nearest road; null beyond roads.max_distance_m."},
+          row.road_distance_m);
+    visit(Field{"road_climb_m", "m", "Road climb",
+                "Pad above the ground at the road's nearest point; negative: the pad is lower."},
+          row.road_climb_m);
+    visit(Field{"canopy_share", "1", "Canopy",
+                "Share of the ground within the pad's radius under canopy taller than notes.canopy_height_m."},
+          row.canopy_share);
 }
 
 }  // namespace eaveshed

@@ -60,6 +60,9 @@ struct ParcelRow {
     std::optional<double> existing_storage_m3;
     std::optional<double> new_storage_m3;
     std::optional<double> top_up_m3;
+    std::optional<double> road_distance_m;
+    std::optional<double> road_climb_m;
+    std::optional<double> canopy_share;
     std::optional<double> cost;
     std::optional<double> cost_per_m3;
     std::optional<double> score;
@@ -191,6 +194,15 @@ void visit_fields(Row& row, Visitor&& visit) {
                 "Usable storage that the dependable harvest does not fill: only a winter diversion, a separate "
                 "permission, could."},
           row.top_up_m3);
+    visit(Field{"road_distance_m", "m", "Road distance",
+                "Horizontal distance from the pad's centre to the nearest road; null beyond roads.max_distance_m."},
+          row.road_distance_m);
+    visit(Field{"road_climb_m", "m", "Road climb",
+                "Pad above the ground at the road's nearest point; negative: the pad is lower."},
+          row.road_climb_m);
+    visit(Field{"canopy_share", "1", "Canopy",
+                "Share of the ground within the pad's radius under canopy taller than notes.canopy_height_m."},
+          row.canopy_share);
     visit(Field{"cost", "", "Cost",
                 "Tanks, pad, pipes and pump in the project's currency; null where a price is missing."},
           row.cost);

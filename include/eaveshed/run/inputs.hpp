@@ -21,9 +21,11 @@ struct Inputs {
     std::optional<io::VectorInfo> use_points;
     std::optional<io::VectorInfo> streams;
     std::vector<io::VectorInfo> exclusions;  // as the settings list them, when all could be opened
-    std::vector<io::VectorInfo> others;      // sub-basins, roads: opened so that their faults show now
+    std::optional<io::VectorInfo> roads;
+    std::vector<io::VectorInfo> others;  // sub-basins: opened so that their faults show now
     std::optional<io::RasterInfo> terrain;
     std::optional<io::RasterInfo> surface;
+    std::optional<io::RasterInfo> canopy;
     std::optional<io::RainInfo> rain;
     std::optional<io::MonthField> et0;
     std::optional<io::MonthField> minimum_temperature;

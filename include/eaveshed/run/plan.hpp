@@ -1,4 +1,4 @@
-// The plan of a run: every footprint, parcel, stream and exclusion read once, judged as far as no raster is needed, and
+// The plan of a run: every footprint, parcel, stream, exclusion and road read once, judged as far as no raster is needed, and
 // grouped into sites and tiles. Shapes go to disk; what stays in memory is about 150 bytes a footprint.
 #pragma once
 
@@ -55,6 +55,7 @@ struct Plan {
     io::RecordStore footprint_store;
     io::RecordStore parcel_store;
     io::RecordStore obstacle_store;
+    io::RecordStore road_store;
     std::vector<PlannedRoof> roofs;  // by ordinal: input order
     std::vector<PlannedParcel> parcels;
     std::vector<std::uint32_t> site_roofs;
@@ -64,10 +65,13 @@ struct Plan {
     BoxIndex roof_index;                   // over roof_boxes
     std::vector<std::uint64_t> obstacles;  // streams, then exclusions: offsets in the store
     BoxIndex obstacle_index;               // over their boxes in the terrain's CRS
+    std::vector<std::uint64_t> roads;      // pieces of roads: offsets in the store
+    BoxIndex road_index;                   // over their boxes in the terrain's CRS
 
     [[nodiscard]] io::FootprintRecord footprint(std::uint32_t ordinal) const;
     [[nodiscard]] io::ParcelRecord parcel(std::uint32_t position) const;
     [[nodiscard]] io::ObstacleRecord obstacle(std::uint32_t position) const;
+    [[nodiscard]] Line road(std::uint32_t position) const;
 };
 
 // How many metres a tile's side is. Results do not depend on it.

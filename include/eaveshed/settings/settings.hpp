@@ -126,6 +126,11 @@ struct UsePointSettings {
     std::string parcel;
 };
 
+struct RoadSettings {
+    LayerSource from;
+    double max_distance_m = 500.0;
+};
+
 struct ExclusionSettings {
     LayerSource from;
     double setback_m = 0.0;
@@ -283,7 +288,7 @@ struct Settings {
     SubbasinSettings subbasins;
     UsePointSettings use_points;
     std::vector<ExclusionSettings> exclusions;
-    LayerSource roads;
+    RoadSettings roads;
     std::vector<std::string> canopy;
     LayerSource overrides;
     SeasonSettings season;

@@ -11,6 +11,7 @@
 #include "eaveshed/core/raster.hpp"
 #include "eaveshed/core/step_field.hpp"
 #include "eaveshed/core/timeline.hpp"
+#include "eaveshed/shape/plane_map.hpp"
 #include "eaveshed/shape/polygon.hpp"
 #include "eaveshed/siting/obstacles.hpp"
 #include "eaveshed/siting/surroundings.hpp"
@@ -33,7 +34,8 @@ struct RoofInput {
     MultiPolygon outline;             // in the terrain's CRS
     Point interior;                   // of the source outline, in the terrain's CRS
     MultiPolygon surface_outline;     // in the surface's CRS
-    std::optional<Point> rain_point;  // the interior point in the CRS of each climate raster
+    std::optional<PlaneMap> to_canopy;  // from the terrain's CRS to the canopy's, about the interior point
+    std::optional<Point> rain_point;    // the interior point in the CRS of each climate raster
     std::optional<Point> et0_point;
     std::optional<Point> minimum_temperature_point;
     std::optional<Point> maximum_temperature_point;
@@ -72,10 +74,12 @@ struct TileInput {
     std::vector<Building> buildings;  // every footprint with a geometry that can matter to a site, in ascending ordinal
     std::vector<Obstacle>
         obstacles;  // every stream and exclusion that can matter to a site, in the order of the inputs
+    std::vector<Line> roads;  // every piece of a road that can be the nearest to a pad, in the order of the input
     SparseRaster terrain;
     double terrain_step_m = 0.0;  // between the elevations of a raster of whole numbers; 0 for others
     TerrainMetric metric;
     std::optional<SparseRaster> surface;
+    std::optional<SparseRaster> canopy;
     const ClimateInput* climate = nullptr;  // outlives the tile
 };
 
