@@ -12,10 +12,9 @@ void append(std::optional<std::string>& list, const std::string& item) {
 
 }  // namespace
 
-ParcelRows::ParcelRows(const Project& project, const Plan& plan, io::GatheredRows& rows)
+ParcelRows::ParcelRows(const Project& project, const Plan& plan)
     : m_project(project),
       m_plan(plan),
-      m_rows(rows),
       m_seen(plan.roofs.size(), Seen::not_ok),
       m_site_of(plan.parcels.size(), kNone) {
     for (std::uint32_t i = 0; i < plan.sites.size(); ++i) {
@@ -45,8 +44,7 @@ void ParcelRows::set_roofs(const PlannedSite& site, ParcelRow& row) const {
     row.ok_roof_count = ok;
 }
 
-ParcelResult ParcelRows::read(std::uint32_t parcel, const io::ParcelRecord& record) const {
-    ParcelResult result = m_rows.read_parcel(parcel).value_or(ParcelResult{});
+ParcelResult ParcelRows::completed(std::uint32_t parcel, const io::ParcelRecord& record, ParcelResult result) const {
     const PlannedParcel& planned = m_plan.parcels[parcel];
     ParcelRow& row = result.parcel;
     row.parcel_id = planned.parcel_id;

@@ -24,14 +24,6 @@ bool known_without_pad(const ParcelRow& row) {
            *row.no_pad_reason != PadReason::no_elevation;
 }
 
-ScoreComponents components_of(const ParcelRow& row) {
-    return {.stream_gain_lps = row.instream_gain_lps.value_or(0.0),
-            .low_flow_share = std::nullopt,
-            .gravity_probability = known_without_pad(row) ? std::optional(0.0) : row.gravity_probability,
-            .cost_per_m3 = row.cost_per_m3,
-            .season_reliability = row.season_reliability};
-}
-
 StabilityCandidate stability_of(const ParcelRow& row, const Settings& settings) {
     StabilityCandidate candidate;
     candidate.store_m3 = *row.usable_m3 - settings.storage.reserve_m3;
@@ -53,6 +45,14 @@ StabilityCandidate stability_of(const ParcelRow& row, const Settings& settings) 
 }
 
 }  // namespace
+
+ScoreComponents score_components(const ParcelRow& row) {
+    return {.stream_gain_lps = row.instream_gain_lps.value_or(0.0),
+            .low_flow_share = std::nullopt,
+            .gravity_probability = known_without_pad(row) ? std::optional(0.0) : row.gravity_probability,
+            .cost_per_m3 = row.cost_per_m3,
+            .season_reliability = row.season_reliability};
+}
 
 bool is_candidate(const ParcelRow& row) {
     return row.contact_status == ContactStatus::candidate && row.forbearance_m3.value_or(0.0) > 0.0;
@@ -115,7 +115,7 @@ void Ranking::add(std::uint32_t position, const ParcelRow& screened, std::span<c
     m_ids.push_back(row.parcel_id);
     Entry entry;
     entry.position = position;
-    entry.components = components_of(row);
+    entry.components = score_components(row);
     entry.candidate = stability_of(row, m_settings);
     entry.candidate.parcel_id = m_ids.back();
     entry.scenario = row.rank_scenario.value_or("");

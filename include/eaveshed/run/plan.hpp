@@ -32,7 +32,7 @@ struct PlannedParcel {
     std::string parcel_id;
     std::optional<Point> use_point;  // in the use points' CRS
     ContactStatus contact = ContactStatus::candidate;
-    std::optional<double> inside_share;  // of its area, within the elevation raster's extent; none without a shape
+    std::optional<double> inside_share{};  // of its area, within the elevation raster's extent; none without a shape
     std::uint32_t owner_group = kNone;   // equal for equal owner keys, numbered as they come; kNone without a key
 };
 

@@ -20,6 +20,9 @@ namespace eaveshed::run {
 // Ranked are parcels with a forbearance volume above 0 whose owner may be asked.
 [[nodiscard]] bool is_candidate(const ParcelRow& row);
 
+// What a row is judged by.
+[[nodiscard]] ScoreComponents score_components(const ParcelRow& row);
+
 [[nodiscard]] ScoreRule score_rule(const RankSettings& settings);
 
 // The row with the volumes, gain, reliability and cost per m3 that a scenario gives the parcel: all that the ranking and
