@@ -37,7 +37,8 @@ void set_weight(const std::string& name, double value, RankSettings& settings) {
                           "one of " + io::listed(weight_names()), io::did_you_mean(name, weight_names(), ""));
     }
     if (!std::isfinite(value) || value < 0.0) {
-        throw input_error("--weight " + name, fmt::format("{}", value), "a number from 0 on", "0 leaves the component out");
+        throw input_error("--weight " + name, fmt::format("{}", value), "a number from 0 on",
+                          "0 leaves the component out");
     }
     settings.*(found->value) = value;
 }
@@ -52,11 +53,11 @@ void set_scenario(const std::string& name, const std::string& file, Settings& se
     }
     if (std::ranges::find(known, name) == known.end()) {
         const bool none = settings.scenarios.empty();
-        throw input_error(
-            "--scenario", fmt::format("\"{}\"{}", io::printable(name), none ? " and no scenarios in " + file : ""),
-            none ? "a file that was screened with [[scenarios]]" : "one of " + io::listed(known),
-            none ? "add [[scenarios]] to the project and screen again"
-                 : io::did_you_mean(name, known, "name one of these"));
+        throw input_error("--scenario",
+                          fmt::format("\"{}\"{}", io::printable(name), none ? " and no scenarios in " + file : ""),
+                          none ? "a file that was screened with [[scenarios]]" : "one of " + io::listed(known),
+                          none ? "add [[scenarios]] to the project and screen again"
+                               : io::did_you_mean(name, known, "name one of these"));
     }
     settings.rank.scenario = name;
 }
@@ -69,8 +70,9 @@ ScenariosOf read_scenarios(const io::ResultReader& result, const Settings& setti
     if (settings.rank.scenario == kScenarioNow) {
         return found;
     }
-    result.each_row("scenarios", "parcel_id IS NOT NULL", "scenarios", [&](const io::ResultRow& values) {
-        ScenarioRow row = scenario_from(values);
+    const RowReader<ScenarioRow> reader(result.columns("scenarios"));
+    result.each_row("scenarios", "parcel_id IS NOT NULL", "scenarios", [&](const std::vector<Value>& values) {
+        ScenarioRow row = reader(values);
         std::string parcel = row.parcel_id.value_or("");
         found[std::move(parcel)].push_back(std::move(row));
     });
@@ -197,12 +199,13 @@ CallList call_list(const RankRequest& request, Findings& findings) {
     const ScenariosOf scenarios = read_scenarios(result, list.settings);
     Ranking ranking(list.settings);
     std::vector<ParcelRow> rows;
-    result.each_row("parcels", request.where, "--where", [&](const io::ResultRow& values) {
-        const ParcelRow screened = parcel_from(values);
-        const auto own = scenarios_of(screened, scenarios);
-        ParcelRow row = ranked_row(screened, own, list.settings.rank.scenario);
+    const RowReader<ParcelRow> reader(result.columns("parcels"));
+    result.each_row("parcels", request.where, "--where", [&](const std::vector<Value>& values) {
+        ParcelRow row = reader(values);
+        const auto own = scenarios_of(row, scenarios);
+        row = ranked_row(std::move(row), own, list.settings.rank.scenario);
         if (is_candidate(row)) {
-            ranking.add(static_cast<std::uint32_t>(rows.size()), screened, own);
+            ranking.add_ranked(static_cast<std::uint32_t>(rows.size()), row);
             rows.push_back(std::move(row));
         }
     });

@@ -90,10 +90,10 @@ void report_cover(const Project& project, const Inputs& inputs, const RunCounts&
                    "each of them is taken as a property of its own: check the parcels if these are many");
     }
     if (inputs.parcels) {
-        cover.tell(inputs.parcels->where, counts.cut_parcels(), counts.parcels(), "parcel",
-                   {"", "cut by the edge of the elevations (inside_share below 1)",
-                    "elevations as far as the parcels reach",
-                    "use a raster that reaches farther: roofs and places for tanks beyond its edge were not seen"});
+        cover.tell(
+            inputs.parcels->where, counts.cut_parcels(), counts.parcels(), "parcel",
+            {"", "cut by the edge of the elevations (inside_share below 1)", "elevations as far as the parcels reach",
+             "use a raster that reaches farther: roofs and places for tanks beyond its edge were not seen"});
     }
     report_fields(project, inputs, cover);
 }

@@ -76,10 +76,10 @@ void explain_in(const TileInput& tile, std::uint32_t ordinal, const Settings& se
 
 ExplainedRoof explain(const ExplainRequest& request, Findings& findings, Progress& progress) {
     const io::ResultReader result(request.file, findings);
-    const io::ResultRow stored = stored_row(
-        result, request.file,
-        {"roofs", "roof_id", "roof", request.roof_id,
-         "let footprints.id name a field that tells roofs apart, or leave it out, and screen again"});
+    const io::ResultRow stored =
+        stored_row(result, request.file,
+                   {"roofs", "roof_id", "roof", request.roof_id,
+                    "let footprints.id name a field that tells roofs apart, or leave it out, and screen again"});
     ExplainedRoof roof;
     roof.roof_id = request.roof_id;
     roof.subject = fmt::format("roof '{}'", io::printable(request.roof_id));

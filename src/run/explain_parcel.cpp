@@ -75,8 +75,8 @@ void explain_at(const Reopened& reopened, std::uint32_t position, ExplainedParce
     if (const std::uint32_t site = rows.site_of(position); site != kNone) {
         TileLoader loader(project, reopened.inputs, plan, reopened.climate);
         const TileInput tile = loader.load({.first = site, .count = 1});
-        explanation = explain_parcel(tile.sites.front().parcel.value(), tile.sites.front().roofs, tile,
-                                     project.settings);
+        explanation =
+            explain_parcel(tile.sites.front().parcel.value(), tile.sites.front().roofs, tile, project.settings);
         for (const RoofResult& roof : explanation.roofs) {
             const auto ordinal = static_cast<std::uint32_t>(roof.ordinal);
             rows.see(ordinal, roof);
@@ -93,10 +93,10 @@ void explain_at(const Reopened& reopened, std::uint32_t position, ExplainedParce
 
 ExplainedParcel explain_parcel(const ExplainRequest& request, Findings& findings, Progress& progress) {
     const io::ResultReader result(request.file, findings);
-    const io::ResultRow stored = stored_row(
-        result, request.file,
-        {"parcels", "parcel_id", "parcel", request.parcel_id,
-         "let parcels.id name a field that tells parcels apart, or leave it out, and screen again"});
+    const io::ResultRow stored =
+        stored_row(result, request.file,
+                   {"parcels", "parcel_id", "parcel", request.parcel_id,
+                    "let parcels.id name a field that tells parcels apart, or leave it out, and screen again"});
     ExplainedParcel parcel;
     parcel.parcel_id = request.parcel_id;
     parcel.subject = fmt::format("parcel '{}'", io::printable(request.parcel_id));

@@ -27,8 +27,7 @@ void say_storage(const ExplainedParcel& parcel, SectionWriter& section) {
     section.say(fmt::format(
         "Roofs computed: {} of the {} in the input; together they give {:.1f} m3 in a mean winter. Roofs that fill the "
         "parcel's storage: {}.",
-        row.ok_roof_count.value_or(0), row.roof_count.value_or(0), row.roofs_harvest_mean_m3.value_or(0.0),
-        connected));
+        row.ok_roof_count.value_or(0), row.roof_count.value_or(0), row.roofs_harvest_mean_m3.value_or(0.0), connected));
     if (!row.storage_m3) {
         section.say("No storage replaces any summer take, so none is recommended (delivery no_use).");
         return;
@@ -163,8 +162,8 @@ void add_candidates(const ExplainedParcel& parcel, Document& document) {
                 .rows = {}};
     for (const ParcelCandidate& candidate : explanation.candidates) {
         if (candidate.outcome == CandidateOutcome::impossible) {
-            table.rows.push_back({parcel.roof_ids.at(candidate.roof), {}, {}, {}, {}, {}, {}, {},
-                                  outcome_text(candidate.outcome)});
+            table.rows.push_back(
+                {parcel.roof_ids.at(candidate.roof), {}, {}, {}, {}, {}, {}, {}, outcome_text(candidate.outcome)});
             continue;
         }
         table.rows.push_back({parcel.roof_ids.at(candidate.roof), std::int64_t{candidate.stage},
@@ -182,8 +181,8 @@ void add_candidates(const ExplainedParcel& parcel, Document& document) {
 Document explanation_document(const ExplainedParcel& parcel) {
     const std::string& basin = parcel.run.project.settings.basin.name;
     Document document;
-    document.title = fmt::format("Parcel {}{}", io::printable(parcel.parcel_id),
-                                 basin.empty() ? "" : ", " + io::printable(basin));
+    document.title =
+        fmt::format("Parcel {}{}", io::printable(parcel.parcel_id), basin.empty() ? "" : ", " + io::printable(basin));
     document.head = {{"file", parcel.run.file},
                      {"parcel_id", parcel.parcel_id},
                      {"made_by_version", parcel.run.program_version},

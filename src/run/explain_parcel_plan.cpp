@@ -32,24 +32,25 @@ void add_cost(const ExplainedParcel& parcel, Document& document) {
     const SystemParts parts = system_parts(option, row);
     const auto lines = cost_lines(parts, prices);
     if (!lines) {
-        section.say("A price is missing: [cost] pad, pipe_per_m and, where one is needed, pump, and the cost of the "
-                    "option among [[tanks]].");
+        section.say(
+            "A price is missing: [cost] pad, pipe_per_m and, where one is needed, pump, and the cost of the "
+            "option among [[tanks]].");
         return;
     }
     section.add(money(' ', "tanks", "Tanks", lines->tanks,
                       fmt::format("{:.2f} for {} x {:.3f}, the share that is not there yet",
                                   parts.tank_cost.value_or(0.0), storage_text(option), parts.new_share)));
-    section.add(money('+', "pad", "Pad", lines->pad,
-                      parts.new_share > 0.0 ? "cost.pad" : "nothing new, so no pad to make"));
-    section.add(money('+', "pipes", "Pipes", lines->pipes,
-                      fmt::format("{:.2f} m of fill lines and {:.2f} m of feed pipe x {:.2f} (cost.pipe_per_m)",
-                                  row.fill_distance_m.value_or(0.0), row.pipe_m.value_or(0.0),
-                                  prices.pipe_per_m.value_or(0.0))));
-    section.add(money('+', "pump", "Pump", lines->pump,
-                      parts.pump ? "cost.pump" : "none: gravity fills and feeds"));
+    section.add(
+        money('+', "pad", "Pad", lines->pad, parts.new_share > 0.0 ? "cost.pad" : "nothing new, so no pad to make"));
+    section.add(money(
+        '+', "pipes", "Pipes", lines->pipes,
+        fmt::format("{:.2f} m of fill lines and {:.2f} m of feed pipe x {:.2f} (cost.pipe_per_m)",
+                    row.fill_distance_m.value_or(0.0), row.pipe_m.value_or(0.0), prices.pipe_per_m.value_or(0.0))));
+    section.add(money('+', "pump", "Pump", lines->pump, parts.pump ? "cost.pump" : "none: gravity fills and feeds"));
     section.add(money('=', "cost", "Cost", lines->total(), ""));
     if (row.cost_per_m3) {
-        section.add(money(' ', "cost_per_m3", "Cost per m3", *row.cost_per_m3, "over the forbearance volume of one season"));
+        section.add(
+            money(' ', "cost_per_m3", "Cost per m3", *row.cost_per_m3, "over the forbearance volume of one season"));
     }
 }
 
@@ -91,16 +92,19 @@ void add_score(const ExplainedParcel& parcel, Document& document) {
     SectionWriter section(document, "score", "Score and rank");
     section.text("contact_status", "Contact", named(contact_status_terms(), row.contact_status));
     if (!row.score) {
-        section.say("The parcel is not ranked: ranked are those whose owner may be asked and whose storage replaces "
-                    "some take" +
-                    std::string(settings.scenario == kScenarioNow ? "." : " in the scenario ranked by."));
+        section.say(
+            "The parcel is not ranked: ranked are those whose owner may be asked and whose storage replaces "
+            "some take" +
+            std::string(settings.scenario == kScenarioNow ? "." : " in the scenario ranked by."));
         return;
     }
     section.text("rank_scenario", "Volumes of the scenario", row.rank_scenario.value_or(""),
                  from_setting(parcel.run.project.settings, "rank", "scenario"));
     section.add(components_table(parcel));
-    section.say("Scaled over its fixed range and cut to 0 to 1; the cost counts the other way round. The score is the sum of the "
-                "products over the sum of the weights of the components that have a value.");
+    section.say(
+        "Scaled over its fixed range and cut to 0 to 1; the cost counts the other way round. The score is the sum of "
+        "the "
+        "products over the sum of the weights of the components that have a value.");
     section.add(Fact{.sign = '=',
                      .key = "score",
                      .label = "Score",
@@ -120,8 +124,8 @@ void add_score(const ExplainedParcel& parcel, Document& document) {
                      .value = value_of(row.rank_stability),
                      .unit = "",
                      .decimals = 3,
-                     .from = fmt::format("share of {} draws (rank.draws) among the first {} (rank.top)",
-                                         settings.draws, settings.top)});
+                     .from = fmt::format("share of {} draws (rank.draws) among the first {} (rank.top)", settings.draws,
+                                         settings.top)});
 }
 
 std::string check_text(const std::optional<GravityCheck>& check) {
@@ -135,8 +139,9 @@ void add_questions(const ExplainedParcel& parcel, Document& document) {
         section.say("Nothing that was assumed could change the result.");
         return;
     }
-    section.say("Each assumption was replaced by a low and a high value, with storage and pad as chosen; asked first is what "
-                "could change most.");
+    section.say(
+        "Each assumption was replaced by a low and a high value, with storage and pad as chosen; asked first is what "
+        "could change most.");
     Table table{.key = "questions",
                 .columns = {{.key = "assumed", .label = "\nassumed"},
                             {.key = "change", .label = "\nchange", .decimals = 3},
@@ -156,8 +161,8 @@ void add_questions(const ExplainedParcel& parcel, Document& document) {
     section.add(std::move(table));
     for (const QuestionToAsk& question : questions) {
         const QuestionWords& words = words_of(question.question);
-        section.say(fmt::format("{} {}: {:g} and {:g}. \"{}\"", words.name, words.varied, words.low, words.high,
-                                words.ask));
+        section.say(
+            fmt::format("{} {}: {:g} and {:g}. \"{}\"", words.name, words.varied, words.low, words.high, words.ask));
     }
 }
 

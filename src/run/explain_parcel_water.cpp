@@ -36,8 +36,8 @@ void add_water(const ExplainedParcel& parcel, Document& document) {
     const ParcelRow& row = parcel.explanation.result.parcel;
     const Take& take = *parcel.explanation.take;
     SectionWriter section(document, "water", "Water of the connected roofs, and the summer take");
-    section.add(fact(' ', "plan_area_m2", "Plan area", value_of(row.plan_area_m2), "m2", 1,
-                     "the connected roofs together"));
+    section.add(
+        fact(' ', "plan_area_m2", "Plan area", value_of(row.plan_area_m2), "m2", 1, "the connected roofs together"));
     section.add(fact(' ', "years_counted", "Tank years counted",
                      static_cast<std::int64_t>(parcel.explanation.counted_years), "", 0,
                      "those that count for each of these roofs"));
@@ -76,9 +76,9 @@ void add_storage(const ExplainedParcel& parcel, Document& document) {
                      months_text(settings.season.forbear_months)));
     section.add(fact(' ', "instream_gain_lps", "Gain of the stream", value_of(row.instream_gain_lps), "L/s", 4,
                      "times the part that the creek feels"));
-    section.add(volume("forbearance_term_m3", "Over the agreement", row.forbearance_term_m3,
-                       fmt::format("{:g} years; {}", settings.season.term_years,
-                                   from_setting(settings, "season", "term_years"))));
+    section.add(volume(
+        "forbearance_term_m3", "Over the agreement", row.forbearance_term_m3,
+        fmt::format("{:g} years; {}", settings.season.term_years, from_setting(settings, "season", "term_years"))));
     if (row.pump_lps) {
         section.add(fact(' ', "pump_lps", "Pump that stays off", value_of(row.pump_lps), "L/s", 2,
                          from_field(settings.parcels.pump_lps, "parcels") + "; a peak, never added up"));
@@ -94,8 +94,8 @@ void add_existing(const ExplainedParcel& parcel, Document& document) {
                      settings.parcels.existing_storage_m3.empty()
                          ? "no field says: none"
                          : from_field(settings.parcels.existing_storage_m3, "parcels")));
-    section.add(fact('=', "new_storage_m3", "Storage to be bought", value_of(row.new_storage_m3), "m3", 1,
-                     "not below 0"));
+    section.add(
+        fact('=', "new_storage_m3", "Storage to be bought", value_of(row.new_storage_m3), "m3", 1, "not below 0"));
     section.add(volume("usable_m3", "Usable storage", row.usable_m3, "above the outlets"));
     section.add(volume("top_up_m3", "Top-up", row.top_up_m3,
                        "usable less the dependable harvest, not below 0: only a winter diversion, a separate "
@@ -111,25 +111,15 @@ void add_pad(const ExplainedParcel& parcel, Document& document) {
     section.text("delivery", "Delivery", named(delivery_terms(), pad.delivery.value()));
     section.text("gravity_check", "Gravity check", named(gravity_check_terms(), pad.gravity_check.value()));
     section.add(fact(' ', "pad_elev_m", "Pad", value_of(pad.pad_elev_m), "m", 2, "elevation above datum"));
-    section.add(fact(' ', "fill_margin_m", "Fill margin", value_of(pad.fill_margin_m), "m", 2,
-                     "of the pad's own roof"));
+    section.add(
+        fact(' ', "fill_margin_m", "Fill margin", value_of(pad.fill_margin_m), "m", 2, "of the pad's own roof"));
     section.add(fact(' ', "pressure_kpa", "Pressure, store at its reserve", value_of(pad.pressure_kpa), "kPa", 1, ""));
     section.add(fact(' ', "gravity_probability", "Gravity probability", value_of(pad.gravity_probability), "", 3,
                      "fill + feed - 1, the least that both together can have"));
-    section.add(fact(' ', "fill_lines_m", "Fill lines", value_of(row.fill_distance_m), "m", 1,
-                     "from all connected roofs"));
+    section.add(
+        fact(' ', "fill_lines_m", "Fill lines", value_of(row.fill_distance_m), "m", 1, "from all connected roofs"));
     section.add(fact(' ', "pipe_m", "Feed pipe", value_of(pad.pipe_m), "m", 1, ""));
-    if (settings.roads.from.given()) {
-        section.add(fact(' ', "road_distance_m", "Nearest road", value_of(pad.road_distance_m), "m", 1,
-                         fmt::format("roads.source; looked for within {:g} m", settings.roads.max_distance_m)));
-        section.add(fact(' ', "road_climb_m", "Pad above the road there", value_of(pad.road_climb_m), "m", 2,
-                         "terrain.elevation at the road's nearest point"));
-    }
-    if (!settings.canopy.empty()) {
-        section.add(fact(' ', "canopy_share", "Pad's ground under canopy", value_of(pad.canopy_share), "", 2,
-                         fmt::format("canopy.source, taller than {:g} m (notes.canopy_height_m)",
-                                     settings.notes.canopy_height_m)));
-    }
+    add_pad_notes(pad, settings, section);
 }
 
 }  // namespace

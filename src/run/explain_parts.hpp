@@ -83,6 +83,9 @@ void add_inputs(const Explained& explained, Document& document);
 // `rows`: which stored rows were compared.
 void add_comparison(const Explained& explained, const std::string& rows, Document& document);
 
+// The nearest road and the canopy of a pad, where the project has such inputs.
+void add_pad_notes(const PadRow& pad, const Settings& settings, SectionWriter& section);
+
 // What every option replaces, with a note beside the recommended and the chosen one, where there are any.
 struct CurveMarks {
     std::optional<std::size_t> recommended;

@@ -53,8 +53,7 @@ void reopen(const io::ResultReader& result, const ExplainRequest& request, Recor
     reopened.inputs = open_inputs(run.project, of_inputs);
     require_no_errors(of_inputs, request.file);
     compare_inputs(run, reopened.inputs, findings);
-    reopened.plan.emplace(
-        make_plan(run.project, reopened.inputs, reopened.scratch.path(), {}, of_inputs, progress));
+    reopened.plan.emplace(make_plan(run.project, reopened.inputs, reopened.scratch.path(), {}, of_inputs, progress));
     reopened.climate = read_climate(run.project, reopened.inputs, *reopened.plan, of_inputs);
     require_no_errors(of_inputs, request.file);
 }
@@ -65,7 +64,8 @@ io::ResultRow stored_row(const io::ResultReader& result, const std::string& file
         throw_unknown(result, file, asked);
     }
     if (rows.size() > 1) {
-        throw input_error(file, fmt::format("{} {}s with the id '{}'", rows.size(), asked.noun, io::printable(asked.id)),
+        throw input_error(file,
+                          fmt::format("{} {}s with the id '{}'", rows.size(), asked.noun, io::printable(asked.id)),
                           "one", asked.remedy);
     }
     return rows.front();

@@ -30,7 +30,7 @@ void reopen(const io::ResultReader& result, const ExplainRequest& request, Recor
 struct RowAsked {
     const char* table;
     const char* column;
-    const char* noun;    // "roof"
+    const char* noun;  // "roof"
     std::string id;
     const char* remedy;  // for an id that several rows have
 };

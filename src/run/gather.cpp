@@ -170,8 +170,8 @@ io::GatheredRows collect(const GatherJob& job) {
 }
 
 // A parcel's rows, but for what depends on other parcels.
-ParcelResult parcel_result(const GatherJob& job, const ParcelRows& parcels, io::GatheredRows& rows, std::uint32_t parcel,
-                           const io::ParcelRecord& record) {
+ParcelResult parcel_result(const GatherJob& job, const ParcelRows& parcels, io::GatheredRows& rows,
+                           std::uint32_t parcel, const io::ParcelRecord& record) {
     ParcelResult result = parcels.completed(parcel, record, rows.read_parcel(parcel).value_or(ParcelResult{}));
     set_names(result, job.project.settings,
               result.pad ? job.plan.footprint(static_cast<std::uint32_t>(result.pad_roof)).roof_id : "");

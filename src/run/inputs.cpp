@@ -137,9 +137,9 @@ void open_rasters(const Project& project, Inputs& inputs, Findings& findings) {
     }
     if (!project.resolved.canopy.empty()) {
         attempt(findings, [&] {
-            inputs.canopy = io::RasterSource::open("canopy.source", project.resolved.canopy, VerticalUnit::from_file,
-                                                   findings)
-                                .info();
+            inputs.canopy =
+                io::RasterSource::open("canopy.source", project.resolved.canopy, VerticalUnit::from_file, findings)
+                    .info();
         });
     }
 }

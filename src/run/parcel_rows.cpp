@@ -13,10 +13,7 @@ void append(std::optional<std::string>& list, const std::string& item) {
 }  // namespace
 
 ParcelRows::ParcelRows(const Project& project, const Plan& plan)
-    : m_project(project),
-      m_plan(plan),
-      m_seen(plan.roofs.size(), Seen::not_ok),
-      m_site_of(plan.parcels.size(), kNone) {
+    : m_project(project), m_plan(plan), m_seen(plan.roofs.size(), Seen::not_ok), m_site_of(plan.parcels.size(), kNone) {
     for (std::uint32_t i = 0; i < plan.sites.size(); ++i) {
         if (plan.sites[i].parcel != kNone) {
             m_site_of[plan.sites[i].parcel] = i;

@@ -38,8 +38,8 @@ struct ParcelTally {
     std::string first_unknown;
 };
 
-// What part of a parcel the elevations reach: the roofs and places beyond are out of sight. Planar in the terrain's CRS,
-// which for a share of one parcel is near enough. A little outside is the rounding of coordinates.
+// What part of a parcel the elevations reach: the roofs and places beyond are out of sight. Planar in the terrain's
+// CRS, which for a share of one parcel is near enough. A little outside is the rounding of coordinates.
 std::optional<double> inside_share(const MultiPolygon& outline, const io::Transform& to_terrain, const Box& extent) {
     constexpr double kWhole = 1.0 - 1e-9;
     const auto there = to_terrain(outline);

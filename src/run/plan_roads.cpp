@@ -34,7 +34,8 @@ bool RoadReader::keep(Line line) {
     }
     for (Line& piece : pieces_of(line)) {
         m_boxes.push_back(bounds(piece));
-        m_plan.roads.push_back(m_plan.road_store.append(io::packed({.layer = 0, .line = std::move(piece), .area = {}})));
+        m_plan.roads.push_back(
+            m_plan.road_store.append(io::packed({.layer = 0, .line = std::move(piece), .area = {}})));
     }
     return true;
 }

@@ -87,28 +87,30 @@ ParcelRow in_scenario(ParcelRow row, const ScenarioRow& scenario) {
     return row;
 }
 
-ParcelRow ranked_row(const ParcelRow& row, std::span<const ScenarioRow> scenarios, const std::string& by) {
-    ParcelRow as_screened = row;
-    as_screened.rank_scenario = std::string(kScenarioNow);
+ParcelRow ranked_row(ParcelRow row, std::span<const ScenarioRow> scenarios, const std::string& by) {
+    row.rank_scenario = std::string(kScenarioNow);
     if (by == kScenarioNow) {
-        return as_screened;
+        return row;
     }
     if (by == kScenarioWorst) {
         const auto volume_m3 = [](const auto& of) { return of.forbearance_m3.value_or(0.0); };
         const auto least = std::ranges::min_element(scenarios, {}, volume_m3);
         const bool worse = least != scenarios.end() && volume_m3(*least) < volume_m3(row);
-        return worse ? in_scenario(row, *least) : as_screened;
+        return worse ? in_scenario(std::move(row), *least) : row;
     }
     const auto named = std::ranges::find(scenarios, by, &ScenarioRow::scenario);
     if (named != scenarios.end()) {
-        return in_scenario(row, *named);
+        return in_scenario(std::move(row), *named);
     }
-    as_screened.forbearance_m3.reset();
-    return as_screened;
+    row.forbearance_m3.reset();
+    return row;
 }
 
-void Ranking::add(std::uint32_t position, const ParcelRow& screened, std::span<const ScenarioRow> scenarios) {
-    const ParcelRow row = ranked_row(screened, scenarios, m_settings.rank.scenario);
+void Ranking::add(std::uint32_t position, const ParcelRow& row, std::span<const ScenarioRow> scenarios) {
+    add_ranked(position, ranked_row(row, scenarios, m_settings.rank.scenario));
+}
+
+void Ranking::add_ranked(std::uint32_t position, const ParcelRow& row) {
     if (!is_candidate(row)) {
         return;
     }

@@ -94,7 +94,8 @@ std::vector<FileRead> files_read(const Project& project, const Inputs& inputs) {
             }
         }
     };
-    for (const auto* const info : {&inputs.footprints, &inputs.parcels, &inputs.use_points, &inputs.streams, &inputs.roads}) {
+    for (const auto* const info :
+         {&inputs.footprints, &inputs.parcels, &inputs.use_points, &inputs.streams, &inputs.roads}) {
         if (*info) {
             files.push_back({(*info)->where, (*info)->file});
         }

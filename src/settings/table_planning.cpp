@@ -98,10 +98,11 @@ std::vector<Setting> rank_settings() {
               between(0.0, 2147483647.0), at<kRank, &R::seed>(), Kind::whole_number),
         plain({"rank", "top", "Length of the list in which a parcel has to stay to count as stable."}, "", kCount,
               at<kRank, &R::top>(), Kind::whole_number),
-        plain({"rank", "scenario",
-               "By whose volumes parcels are ranked: now, as screened; the name of a scenario; or worst, each parcel by "
-               "the one of all these in which it replaces least."},
-              "", {}, at<kRank, &R::scenario>(), Kind::text),
+        plain(
+            {"rank", "scenario",
+             "By whose volumes parcels are ranked: now, as screened; the name of a scenario; or worst, each parcel by "
+             "the one of all these in which it replaces least."},
+            "", {}, at<kRank, &R::scenario>(), Kind::text),
     };
 }
 

@@ -15,8 +15,7 @@ namespace eaveshed {
 
 namespace {
 
-bool touches_damage(const RoofInput& roof, const ParcelInput* parcel, const TileInput& tile,
-                    const Settings& settings) {
+bool touches_damage(const RoofInput& roof, const ParcelInput* parcel, const TileInput& tile, const Settings& settings) {
     const auto ranges = terrain_needed(roof, parcel, tile.terrain.grid(), tile.metric, settings.siting);
     if (std::ranges::any_of(ranges, [&](const CellRange& range) { return tile.terrain.damaged(range); })) {
         return true;

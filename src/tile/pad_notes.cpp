@@ -51,8 +51,7 @@ PartOfEdge part_inside(const Segment& edge, const Circle& circle) {
     const double py = circle.centre.y - edge.from.y;
     const double middle = (px * dx + py * dy) / length_squared;
     const double across = (px * dy - py * dx) / std::sqrt(length_squared);
-    const double half =
-        std::sqrt(std::max(0.0, circle.radius * circle.radius - across * across) / length_squared);
+    const double half = std::sqrt(std::max(0.0, circle.radius * circle.radius - across * across) / length_squared);
     return {std::clamp(middle - half, 0.0, 1.0), std::clamp(middle + half, 0.0, 1.0)};
 }
 

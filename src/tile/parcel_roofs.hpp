@@ -1,5 +1,5 @@
-// One parcel's roofs and the questions asked of them together: which of them fill a storage at which pad. Private to the
-// module.
+// One parcel's roofs and the questions asked of them together: which of them fill a storage at which pad. Private to
+// the module.
 #pragma once
 
 #include <optional>

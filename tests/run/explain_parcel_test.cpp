@@ -194,9 +194,7 @@ TEST_F(ExplainParcelRun, CostAndScoreAddUpToTheStoredOnes) {
 TEST_F(ExplainParcelRun, FindsAStoredNumberThatWasChanged) {
     const std::string id = id_where("rank IS NOT NULL AND pad_elev_m IS NOT NULL");
     const std::string where = " WHERE parcel_id = '" + id + "'";
-    const auto found = [&](const std::string& statement) {
-        return differing(told(edited({statement + where}), id));
-    };
+    const auto found = [&](const std::string& statement) { return differing(told(edited({statement + where}), id)); };
     EXPECT_THAT(found("UPDATE parcels SET cost = cost + 1"), ElementsAre("parcels.cost"));
     EXPECT_THAT(found("UPDATE parcels SET score = score * 0.999"), ElementsAre("parcels.score"));
     EXPECT_THAT(found("UPDATE parcels SET connected_roofs = 'R99'"), ElementsAre("parcels.connected_roofs"));
@@ -204,7 +202,8 @@ TEST_F(ExplainParcelRun, FindsAStoredNumberThatWasChanged) {
     EXPECT_THAT(found("UPDATE parcels SET rank = NULL"), Contains("parcels.rank"));
     EXPECT_THAT(found("UPDATE parcels SET rank = 77"), ElementsAre());  // said to be the stored one
     EXPECT_THAT(found("UPDATE pads SET road_climb_m = 9"), ElementsAre("pads.road_climb_m"));
-    EXPECT_THAT(found("UPDATE scenarios SET demand_m3 = 1"), ElementsAre("scenarios 1.demand_m3", "scenarios 2.demand_m3"));
+    EXPECT_THAT(found("UPDATE scenarios SET demand_m3 = 1"),
+                ElementsAre("scenarios 1.demand_m3", "scenarios 2.demand_m3"));
     EXPECT_THAT(found("DELETE FROM scenarios"), Contains("scenarios 1.(row)"));
     EXPECT_THAT(to_text(trouble_of(told(edited({"UPDATE parcels SET cost = 1" + where}), id))),
                 HasSubstr("of parcel '" + id + "' not as recomputed"));
@@ -223,8 +222,9 @@ TEST_F(ExplainParcelRun, SaysWhyRoofsAreLeftOutAndWhyThereIsNothing) {
 
 TEST_F(ExplainParcelRun, UnknownParcelsAreToldWithTheNearestIds) {
     expect_input_error([&] { told(out(), "PR99"); }, {"no parcel 'PR99'", "did you mean", "'PR09'"});
-    expect_input_error([&] { told(edited({"UPDATE parcels SET parcel_id = 'PR05' WHERE parcel_id = 'PR07'"}), "PR05"); },
-                       {"2 parcels with the id 'PR05'", "parcels.id"});
+    expect_input_error(
+        [&] { told(edited({"UPDATE parcels SET parcel_id = 'PR05' WHERE parcel_id = 'PR07'"}), "PR05"); },
+        {"2 parcels with the id 'PR05'", "parcels.id"});
     expect_input_error([&] { told(edited({"UPDATE parcels SET parcel_id = 'NEW' WHERE parcel_id = 'PR07'"}), "NEW"); },
                        {"no parcel 'NEW' among the parcels now"});
 }

@@ -167,9 +167,8 @@ TEST(RankedRow, OfTheWorstIsTheLeastOfNowAndAll) {
 TEST(Ranking, ByTheWorstScenarioTurnsAnOrderRound) {
     // A gains more now, B keeps more of it in a dry climate; C replaces nothing then.
     const std::vector<ParcelRow> rows{parcel("A", 0.008, 0.6), parcel("B", 0.007, 0.6), parcel("C", 0.009, 0.6)};
-    const std::vector<std::vector<ScenarioRow>> own{{scenario("dry", 10.0, 0.002, 0.2)},
-                                                    {scenario("dry", 39.0, 0.0068, 0.9)},
-                                                    {scenario("dry", 0.0, 0.0, 0.0)}};
+    const std::vector<std::vector<ScenarioRow>> own{
+        {scenario("dry", 10.0, 0.002, 0.2)}, {scenario("dry", 39.0, 0.0068, 0.9)}, {scenario("dry", 0.0, 0.0, 0.0)}};
     const auto ranks = [&](const std::string& by) {
         Settings settings;
         settings.rank.scenario = by;

@@ -14,8 +14,8 @@
 namespace eaveshed::run {
 namespace {
 
-using ::testing::HasSubstr;
 using testing::bytes_of;
+using ::testing::HasSubstr;
 using testing::number;
 using testing::OutputFile;
 using testing::OutputRow;

@@ -22,7 +22,8 @@ std::vector<Value> all_values(const Row& row) {
 // A slope with several roofs on one parcel: some stand well for each other, some do not.
 class ExplainParcel : public ::testing::Test {
 protected:
-    ExplainParcel() : m_settings(two_options()), m_climate(november_rains(m_settings, {900, 400, 700, 1200, 500, 800})) {
+    ExplainParcel()
+        : m_settings(two_options()), m_climate(november_rains(m_settings, {900, 400, 700, 1200, 500, 800})) {
         m_settings.tanks.push_back({.volume_m3 = 1.0, .diameter_m = 1.0, .height_m = 1.2, .count = 1, .cost = 90.0});
         m_settings.siting.minimum_kpa = 1.0;
         m_parcel.outline = testing::rectangle(40.0, 60.0, 120.0, 90.0);

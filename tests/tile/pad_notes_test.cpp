@@ -175,6 +175,15 @@ TEST_F(PadNotes, ChangeNoChoice) {
     EXPECT_EQ(noted.roofs.at(0).roof.flags, plain.roofs.at(0).roof.flags);
 }
 
+TEST_F(PadNotes, ADamagedBlockOfTheCanopyIsTold) {
+    const Grid grid{.x_min = 0.0, .y_max = 200.0, .cell_width = 2.0, .cell_height = 2.0, .rows = 100, .cols = 100};
+    m_canopy.emplace(grid);
+    m_canopy->put_block({0, 0}, std::vector<double>(100 * 100, std::nan("")), true);
+    const TileResult result = run({});
+    EXPECT_TRUE(result.roofs.at(0).roof.flags.has(Flag::read_error));
+    EXPECT_EQ(result.roofs.at(0).pad->canopy_share, std::nullopt);
+}
+
 // What the loader is told to load is enough wherever the pad comes to stand: a cell that was not loaded would stop it.
 TEST_F(PadNotes, AskForNoMoreGroundThanIsLoaded) {
     RandomNumbers random(8);

@@ -20,7 +20,7 @@ struct RankRequest {
     std::vector<std::pair<std::string, double>> weights;  // by name, instead of the file's own
     int top = 0;                                          // rows of the list; 0: all
     int draws = -1;                                       // instead of the file's own; 0: no stability
-    std::string scenario = {};  // rank.scenario instead of the file's own; empty: the file's
+    std::string scenario = {};                            // rank.scenario instead of the file's own; empty: the file's
     unsigned threads = 1;
     bool contacts = false;  // read the carry fields of the parcels source
 };

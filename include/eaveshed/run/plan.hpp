@@ -1,5 +1,5 @@
-// The plan of a run: every footprint, parcel, stream, exclusion and road read once, judged as far as no raster is needed, and
-// grouped into sites and tiles. Shapes go to disk; what stays in memory is about 150 bytes a footprint.
+// The plan of a run: every footprint, parcel, stream, exclusion and road read once, judged as far as no raster is
+// needed, and grouped into sites and tiles. Shapes go to disk; what stays in memory is about 150 bytes a footprint.
 #pragma once
 
 #include <cstdint>
@@ -33,7 +33,7 @@ struct PlannedParcel {
     std::optional<Point> use_point;  // in the use points' CRS
     ContactStatus contact = ContactStatus::candidate;
     std::optional<double> inside_share{};  // of its area, within the elevation raster's extent; none without a shape
-    std::uint32_t owner_group = kNone;   // equal for equal owner keys, numbered as they come; kNone without a key
+    std::uint32_t owner_group = kNone;     // equal for equal owner keys, numbered as they come; kNone without a key
 };
 
 // A parcel with its roofs, or a roof without one: roofs [first, first + count) of Plan::site_roofs.

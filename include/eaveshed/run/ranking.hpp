@@ -25,14 +25,14 @@ namespace eaveshed::run {
 
 [[nodiscard]] ScoreRule score_rule(const RankSettings& settings);
 
-// The row with the volumes, gain, reliability and cost per m3 that a scenario gives the parcel: all that the ranking and
-// the call lists show of it. `rank_scenario` names the scenario.
+// The row with the volumes, gain, reliability and cost per m3 that a scenario gives the parcel: all that the ranking
+// and the call lists show of it. `rank_scenario` names the scenario.
 [[nodiscard]] ParcelRow in_scenario(ParcelRow row, const ScenarioRow& scenario);
 
-// The row by which a parcel is ranked: as it is for `now`; in the scenario of that name; for `worst` in whichever of now
-// and all scenarios its forbearance volume is least, ties the first. `scenarios`: the parcel's own, with their names.
-// Where the one named is not among them the parcel is no candidate.
-[[nodiscard]] ParcelRow ranked_row(const ParcelRow& row, std::span<const ScenarioRow> scenarios, const std::string& by);
+// The row by which a parcel is ranked: as it is for `now`; in the scenario of that name; for `worst` in whichever of
+// now and all scenarios its forbearance volume is least, ties the first. `scenarios`: the parcel's own, with their
+// names. Where the one named is not among them the parcel is no candidate.
+[[nodiscard]] ParcelRow ranked_row(ParcelRow row, std::span<const ScenarioRow> scenarios, const std::string& by);
 
 // The columns of a row that the ranking reads; the rest is left as it is.
 class Ranking {
@@ -43,6 +43,8 @@ public:
     // In any order, each position once; rows that are no candidates in the scenario of the settings are passed over.
     // `scenarios`: the parcel's own, with their names.
     void add(std::uint32_t position, const ParcelRow& row, std::span<const ScenarioRow> scenarios = {});
+    // The same of a row from ranked_row.
+    void add_ranked(std::uint32_t position, const ParcelRow& row);
     // After the last row. Draws are shared out over `threads`; their number changes nothing. No draws: no stability.
     void compute(unsigned threads);
 

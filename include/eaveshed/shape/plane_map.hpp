@@ -29,17 +29,13 @@ struct PlaneMap {
         if (determinant == 0.0) {
             return std::nullopt;
         }
-        return PlaneMap{to,
-                        from,
-                        y_per_y / determinant,
-                        -x_per_y / determinant,
-                        -y_per_x / determinant,
-                        x_per_x / determinant};
+        return PlaneMap{
+            to, from, y_per_y / determinant, -x_per_y / determinant, -y_per_x / determinant, x_per_x / determinant};
     }
 };
 
-// The map that takes three places to three others; `east` and `north` are `dx` and `dy` away from `from` along the first
-// plane's axes.
+// The map that takes three places to three others; `east` and `north` are `dx` and `dy` away from `from` along the
+// first plane's axes.
 struct MappedCorner {
     Point from;
     double dx = 1.0;

@@ -31,9 +31,9 @@ struct RoofInput {
     std::optional<double> eave_height_m;
     std::optional<double> connected_share;
     double latitude_deg = 0.0;
-    MultiPolygon outline;             // in the terrain's CRS
-    Point interior;                   // of the source outline, in the terrain's CRS
-    MultiPolygon surface_outline;     // in the surface's CRS
+    MultiPolygon outline;               // in the terrain's CRS
+    Point interior;                     // of the source outline, in the terrain's CRS
+    MultiPolygon surface_outline;       // in the surface's CRS
     std::optional<PlaneMap> to_canopy;  // from the terrain's CRS to the canopy's, about the interior point
     std::optional<Point> rain_point;    // the interior point in the CRS of each climate raster
     std::optional<Point> et0_point;
@@ -73,7 +73,7 @@ struct TileInput {
     std::vector<SiteInput> sites;
     std::vector<Building> buildings;  // every footprint with a geometry that can matter to a site, in ascending ordinal
     std::vector<Obstacle>
-        obstacles;  // every stream and exclusion that can matter to a site, in the order of the inputs
+        obstacles;            // every stream and exclusion that can matter to a site, in the order of the inputs
     std::vector<Line> roads;  // every piece of a road that can be the nearest to a pad, in the order of the input
     SparseRaster terrain;
     double terrain_step_m = 0.0;  // between the elevations of a raster of whole numbers; 0 for others
