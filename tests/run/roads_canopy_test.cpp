@@ -4,6 +4,7 @@
 
 #include <cmath>
 #include <cstring>
+#include <filesystem>
 
 #include "eaveshed/run/check.hpp"
 #include "run/run_project.hpp"
@@ -82,6 +83,9 @@ constexpr const char* kRoads = "[roads]\nsource = \"roads.gpkg\"\n";
 constexpr const char* kCanopy = "[canopy]\nsource = \"canopy.tif\"\n";
 
 std::vector<OutputRow> pads_of(const SmallBasin& basin, const TempFolder& folder) {
+    for (const char* const written_before : {"buildings.gpkg", "parcels.gpkg"}) {
+        std::filesystem::remove(folder.file(written_before));
+    }
     screened(write_basin(folder, basin), folder.file("out.gpkg"), {.overwrite = true});
     return OutputFile(folder.file("out.gpkg")).rows("SELECT * FROM pads ORDER BY fid");
 }

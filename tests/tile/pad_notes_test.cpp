@@ -3,7 +3,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
+#include <functional>
 
 #include "eaveshed/record/values.hpp"
 #include "eaveshed/shape/measure.hpp"
