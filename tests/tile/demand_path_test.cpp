@@ -19,7 +19,11 @@ protected:
     }
     [[nodiscard]] RoofRow row(ClimateInput climate) const {
         climate.timeline = make_normals_timeline(m_settings.season_months());
-        climate.rain = one_cell({100, 100, 100, 100, 100, 0, 0, 0, 0, 0, 100, 100});
+        std::vector<double> rain;
+        for (const Step& step : climate.timeline.steps) {
+            rain.push_back(step.month >= 11 || step.month <= 4 ? 100.0 : 0.0);
+        }
+        climate.rain = one_cell(rain);
         return evaluate_tile(tile_with({{m_parcel, {m_roof}}}, climate), m_settings).roofs.at(0).roof;
     }
 
