@@ -161,6 +161,18 @@ std::string VectorDataset::layer_list() {
     return listed(items);
 }
 
+namespace {
+
+// Where lines and polygons will do, lines are meant before polygons.
+void prefer_lines(std::vector<OGRLayer*>& layers, GeometryNeed need) {
+    const auto has_lines = [](OGRLayer* layer) { return fits_surely(flat_type(*layer), GeometryNeed::line); };
+    if (need == GeometryNeed::line_or_polygon && std::any_of(layers.begin(), layers.end(), has_lines)) {
+        std::erase_if(layers, [&](OGRLayer* layer) { return !has_lines(layer); });
+    }
+}
+
+}  // namespace
+
 OGRLayer& VectorDataset::choose(const std::string& named, GeometryNeed need) {
     std::vector<std::string> names;
     std::vector<OGRLayer*> tables;
@@ -179,6 +191,7 @@ OGRLayer& VectorDataset::choose(const std::string& named, GeometryNeed need) {
             possible.push_back(layer);
         }
     }
+    prefer_lines(sure, need);
     if (names.empty()) {
         throw input_error(m_where, "a file without layers", fmt::format("a layer of {}", to_text(need)), "");
     }

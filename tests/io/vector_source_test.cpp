@@ -243,7 +243,8 @@ TEST(VectorSource, TheOnlyLayerOfTheFittingGeometryIsTakenWithoutAName) {
     EXPECT_EQ(opened(path).info().layer, "houses");
     EXPECT_EQ(opened(path, {.section = "exclusions[2]"}).info().layer, "houses");
     EXPECT_EQ(opened(path, {.section = "streams"}).info().layer, "brooks");
-    EXPECT_EQ(opened(path, {.section = "roads"}).info().layer, "brooks");
+    EXPECT_EQ(opened(path, {.section = "roads"}).info().layer, "brooks");  // lines before polygons
+    EXPECT_EQ(opened(path, {.section = "roads", .layer = "houses"}).info().layer, "houses");
     EXPECT_EQ(opened(path, {.section = "use_points"}).info().layer, "stops");
     EXPECT_THAT(trouble_of(path, {.section = "overrides"}).found, HasSubstr("'owners'"));
     EXPECT_EQ(opened(path, {.section = "overrides", .layer = "owners", .fields = {"name"}}).info().feature_count, 1);
