@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "eaveshed/core/error.hpp"
 
@@ -16,6 +17,40 @@ void require_same_length(const Timeline& timeline, std::span<const double> per_s
 }
 
 }  // namespace
+
+std::vector<TankYear> counted_years(const Timeline& timeline, std::span<const Spell> spells,
+                                    std::span<const double> wet_mm) {
+    if (std::ranges::none_of(wet_mm, [](double depth) { return std::isnan(depth); })) {
+        return timeline.years;
+    }
+    std::vector<double> missing(timeline.steps.size(), 0.0);
+    std::size_t next = 0;
+    for (const Spell& spell : spells) {
+        if (spell.wet) {
+            missing[spell.step] += std::isnan(wet_mm[next++]) ? 1.0 : 0.0;
+        }
+    }
+    std::vector<TankYear> counted;
+    for (const TankYear& year : timeline.years) {
+        const double days = std::accumulate(missing.begin() + static_cast<std::ptrdiff_t>(year.begin),
+                                            missing.begin() + static_cast<std::ptrdiff_t>(year.end), 0.0);
+        if (days * 100 <= kMaxMissingPercent * year.days) {
+            counted.push_back(year);
+        }
+    }
+    return counted;
+}
+
+std::vector<double> step_sums(std::span<const Spell> spells, std::size_t step_count, std::span<const double> wet_mm) {
+    std::vector<double> sums(step_count);
+    std::size_t next = 0;
+    for (const Spell& spell : spells) {
+        if (spell.wet) {
+            sums[spell.step] += wet_mm[next++];
+        }
+    }
+    return sums;
+}
 
 std::vector<TankYear> counted_years(const Timeline& timeline, std::span<const double> rain_mm) {
     require_same_length(timeline, rain_mm);

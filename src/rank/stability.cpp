@@ -19,27 +19,37 @@ double gravity_outcome(const GravityMargins& margins, double eave_shift_m, doubl
     return fill_margin_m >= 0.0 && feed_margin_kpa >= 0.0 ? 1.0 : 0.0;
 }
 
-ScoreComponents components_of(const StabilityCandidate& candidate, const StabilityRule& rule, std::uint64_t hash,
-                              std::uint32_t draw) {
+// What a candidate comes to when it replaces so much and gravity works so well.
+ScoreComponents components_of(const StabilityCandidate& candidate, const StabilityRule& rule, double replaced_m3,
+                              double gravity) {
+    ScoreComponents parts;
+    parts.stream_gain_lps = replaced_m3 * candidate.source_share * kLitresPerM3 / (kSecondsPerDay * rule.season_days);
+    if (candidate.low_flow_lps) {
+        parts.low_flow_share = parts.stream_gain_lps / *candidate.low_flow_lps;
+    }
+    if (candidate.gravity) {
+        parts.gravity_probability = gravity;
+    }
+    if (candidate.cost) {
+        const double nothing_earned = 2.0 * rule.score.ranges.cost_per_m3;
+        parts.cost_per_m3 = replaced_m3 > 0.0 ? *candidate.cost / replaced_m3 : nothing_earned;
+    }
+    parts.season_reliability = candidate.season_reliability;
+    return parts;
+}
+
+ScoreComponents drawn(const StabilityCandidate& candidate, const StabilityRule& rule, std::uint64_t hash,
+                      std::uint32_t draw) {
     const auto [z_harvest, z_demand, z_eave, z_pad] = four_normals(rule.seed, hash, draw);
     const double harvest_m3 = candidate.harvest_m3 * std::exp(kHarvestLogSd * z_harvest);
     const double demand_m3 = candidate.demand_m3 * std::exp(kDemandLogSd * z_demand);
     const double replaced_m3 = std::min({candidate.store_m3, harvest_m3, demand_m3});
-    ScoreComponents drawn;
-    drawn.stream_gain_lps = replaced_m3 * candidate.source_share * kLitresPerM3 / (kSecondsPerDay * rule.season_days);
-    if (candidate.low_flow_lps) {
-        drawn.low_flow_share = drawn.stream_gain_lps / *candidate.low_flow_lps;
-    }
+    double gravity = 0.0;
     if (candidate.gravity) {
-        const GravityMargins& gravity = *candidate.gravity;
-        drawn.gravity_probability = gravity_outcome(gravity, gravity.eave_sd_m * z_eave, gravity.pad_sd_m * z_pad);
+        const GravityMargins& margins = *candidate.gravity;
+        gravity = gravity_outcome(margins, margins.eave_sd_m * z_eave, margins.pad_sd_m * z_pad);
     }
-    if (candidate.cost) {
-        const double nothing_earned = 2.0 * rule.score.ranges.cost_per_m3;
-        drawn.cost_per_m3 = replaced_m3 > 0.0 ? *candidate.cost / replaced_m3 : nothing_earned;
-    }
-    drawn.season_reliability = candidate.season_reliability;
-    return drawn;
+    return components_of(candidate, rule, replaced_m3, gravity);
 }
 
 void check(const StabilityCandidate& candidate) {
@@ -50,54 +60,71 @@ void check(const StabilityCandidate& candidate) {
     }
 }
 
+// The most that any draw can give: both volumes as high as a normal number of 32 bits goes, and gravity at work. Each
+// step of a score grows with each of its parts, in floating point too.
+double most_possible(const StabilityCandidate& candidate, const StabilityRule& rule) {
+    const double highest_z = normal_quantile(1.0 - 0x1.0p-33) + 1e-6;
+    const double replaced_m3 = std::min({candidate.store_m3, candidate.harvest_m3 * std::exp(kHarvestLogSd * highest_z),
+                                         candidate.demand_m3 * std::exp(kDemandLogSd * highest_z)});
+    return score(components_of(candidate, rule, replaced_m3, 1.0), rule.score).value;
+}
+
 }  // namespace
 
 ScoreComponents drawn_components(const StabilityCandidate& candidate, const StabilityRule& rule, std::uint32_t draw) {
-    return components_of(candidate, rule, id_hash(candidate.parcel_id), draw);
+    return drawn(candidate, rule, id_hash(candidate.parcel_id), draw);
 }
 
 StabilityDraws::StabilityDraws(std::span<const StabilityCandidate> candidates, const StabilityRule& rule)
-    : m_rule(rule), m_place(candidates.size()) {
+    : m_rule(rule) {
     if (!(rule.season_days > 0.0)) {
         internal_error("a season without days");
     }
     std::for_each(candidates.begin(), candidates.end(), check);
-    std::iota(m_place.begin(), m_place.end(), std::size_t{0});
-    std::stable_sort(m_place.begin(), m_place.end(),
-                     [&](std::size_t a, std::size_t b) { return candidates[a].parcel_id < candidates[b].parcel_id; });
-    for (const std::size_t place : m_place) {
-        m_candidates.push_back(candidates[place]);
-        m_hashes.push_back(id_hash(candidates[place].parcel_id));
+    std::vector<std::uint32_t> by_id(candidates.size());
+    std::iota(by_id.begin(), by_id.end(), 0U);
+    std::stable_sort(by_id.begin(), by_id.end(), [&](std::uint32_t a, std::uint32_t b) {
+        return candidates[a].parcel_id < candidates[b].parcel_id;
+    });
+    m_entrants.reserve(candidates.size());
+    for (std::uint32_t rank = 0; rank < by_id.size(); ++rank) {
+        const StabilityCandidate& candidate = candidates[by_id[rank]];
+        m_entrants.push_back(
+            {most_possible(candidate, rule), by_id[rank], rank, id_hash(candidate.parcel_id), candidate});
     }
+    std::stable_sort(m_entrants.begin(), m_entrants.end(),
+                     [](const Entrant& a, const Entrant& b) { return a.most > b.most; });
 }
 
-void StabilityDraws::draw_scores(std::uint32_t draw, std::span<double> scores) const {
-    for (std::size_t i = 0; i < scores.size(); ++i) {
-        scores[i] = score(components_of(m_candidates[i], m_rule, m_hashes[i], draw), m_rule.score).value;
-    }
-}
-
-// Whoever beats the last score that has a seat has one too; those who share that score take the seats left in the order
-// of their ids.
-void StabilityDraws::count_top(std::span<const double> scores, std::vector<double>& work,
-                               std::span<std::uint32_t> counts) const {
-    work.assign(scores.begin(), scores.end());
-    const auto last_seat = work.begin() + static_cast<std::ptrdiff_t>(m_rule.top - 1);
-    std::nth_element(work.begin(), last_seat, work.end(), std::greater<>());
-    const double last_score = *last_seat;
-    auto seats_left = static_cast<std::size_t>(std::count(work.begin(), last_seat, last_score)) + 1;
-    for (std::size_t i = 0; i < scores.size(); ++i) {
-        if (scores[i] > last_score) {
-            ++counts[m_place[i]];
-        } else if (scores[i] == last_score && seats_left > 0) {
-            ++counts[m_place[i]];
-            --seats_left;
+// The seats of one draw, as a heap whose first is the one to go next.
+void StabilityDraws::seat(std::uint32_t draw, std::vector<Seat>& seats) const {
+    const auto before = [](const Seat& a, const Seat& b) { return a.before(b); };
+    seats.clear();
+    for (const Entrant& entrant : m_entrants) {
+        const bool full = seats.size() == m_rule.top;
+        if (full && entrant.most < seats.front().score) {
+            return;  // nor can anyone after it
         }
+        if (full && entrant.most == seats.front().score && entrant.id_rank > seats.front().id_rank) {
+            continue;
+        }
+        const double drawn_score = score(drawn(entrant.candidate, m_rule, entrant.hash, draw), m_rule.score).value;
+        const Seat seat{drawn_score, entrant.id_rank, entrant.place};
+        if (full) {
+            if (!seat.before(seats.front())) {
+                continue;
+            }
+            std::pop_heap(seats.begin(), seats.end(), before);
+            seats.back() = seat;
+        } else {
+            seats.push_back(seat);
+        }
+        std::push_heap(seats.begin(), seats.end(), before);
     }
 }
 
 void StabilityDraws::add_top_counts(std::uint32_t first, std::uint32_t last, std::span<std::uint32_t> counts) const {
-    if (counts.size() != m_candidates.size()) {
+    if (counts.size() != m_entrants.size()) {
         internal_error("counts and candidates of different numbers");
     }
     if (m_rule.top == 0 || first >= last) {
@@ -107,11 +134,12 @@ void StabilityDraws::add_top_counts(std::uint32_t first, std::uint32_t last, std
         std::for_each(counts.begin(), counts.end(), [&](std::uint32_t& count) { count += last - first; });
         return;
     }
-    std::vector<double> scores(counts.size());
-    std::vector<double> work;
+    std::vector<Seat> seats;
     for (std::uint32_t draw = first; draw < last; ++draw) {
-        draw_scores(draw, scores);
-        count_top(scores, work, counts);
+        seat(draw, seats);
+        for (const Seat& taken : seats) {
+            ++counts[taken.place];
+        }
     }
 }
 

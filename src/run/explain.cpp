@@ -208,7 +208,7 @@ ExplainedRoof explain(const ExplainRequest& request, Findings& findings, Progres
     const std::uint32_t ordinal = ordinal_of(plan, stored, request);
     const std::uint32_t parcel = plan.roofs[ordinal].parcel;
     roof.parcel_id = parcel == kNone ? std::nullopt : std::optional(plan.parcels[parcel].parcel_id);
-    roof.timeline = climate.timeline;
+    roof.timeline = inputs.rain->timeline;
     TileLoader loader(project, inputs, plan, climate);
     explain_in(loader.load(site_of(plan, ordinal)), ordinal, project.settings, roof);
     set_names(roof.explanation.result, roof.roof_id, roof.parcel_id);

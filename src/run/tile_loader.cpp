@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "eaveshed/tile/climate.hpp"
 #include "eaveshed/tile/place.hpp"
 
 namespace eaveshed::run {
@@ -59,6 +60,9 @@ ClimateInput read_climate(const Project& project, const Inputs& inputs, const Pl
     ClimateInput climate;
     climate.timeline = inputs.rain->timeline;
     climate.rain = io::read_rain(settings.rain, *inputs.rain, rain_box(inputs, plan), findings).field;
+    if (climate.of_days()) {
+        condense(climate, project.settings.season_months());
+    }
     const io::Crs& crs = inputs.footprints->crs;
     const Box box = basin_box(plan);
     Findings seen_before;
@@ -256,7 +260,8 @@ std::vector<std::uint32_t> TileLoader::Impl::found_near(const TileInput& tile, c
 void TileLoader::Impl::load_buildings(TileInput& tile) const {
     for (const std::uint32_t ordinal : found_near(tile, plan.roof_index, buildings_needed)) {
         if (auto outline = to_terrain(plan.footprint(ordinal).outline)) {
-            tile.buildings.push_back({ordinal, std::move(*outline)});
+            const Box box = bounds(*outline);
+            tile.buildings.push_back({ordinal, std::move(*outline), box});
         }
     }
 }
@@ -270,6 +275,7 @@ void TileLoader::Impl::load_obstacles(TileInput& tile) const {
             record.layer == 0 ? settings.siting.stream_setback_m : settings.exclusions.at(record.layer - 1).setback_m;
         obstacle.line = std::move(record.line);
         obstacle.area = std::move(record.area);
+        obstacle.box = bounds(obstacle);
         tile.obstacles.push_back(std::move(obstacle));
     }
 }

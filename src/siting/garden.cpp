@@ -17,17 +17,28 @@ std::int64_t first_multiple(std::int64_t from, std::int64_t step) {
     return (from + step - 1) / step * step;
 }
 
+// Of a cell in the parcel and within reach that is not built on.
 bool is_garden(Cell cell, const SiteTerrain& terrain, const Surroundings& surroundings, const GardenRules& rules) {
-    if (std::isnan(terrain.elev_m(cell))) {
-        return false;
-    }
-    const Place centre = terrain.centre(cell);
-    if (surroundings.distance_to_roof_m(centre) > rules.max_feed_m || !surroundings.belongs(centre) ||
-        surroundings.built_on(centre)) {
+    if (std::isnan(terrain.elev_m(cell)) || !surroundings.belongs(terrain.centre(cell))) {
         return false;
     }
     const auto slope = terrain.slope(cell);
     return slope && *slope * 100.0 <= rules.max_slope_pct;
+}
+
+// The cells of a row that no rule but those of the ground and of belonging removes.
+void open_ground(std::int64_t row, const Surroundings& surroundings, const GardenRules& rules, Spans& open) {
+    Spans other;
+    surroundings.in_parcel(row, open);
+    if (open.empty()) {
+        return;
+    }
+    if (!surroundings.all_near_roof(rules.max_feed_m)) {
+        surroundings.near_roof(row, rules.max_feed_m, other);
+        intersect(open, other);
+    }
+    surroundings.built_on(row, other);
+    subtract(open, other);
 }
 
 }  // namespace
@@ -40,13 +51,17 @@ std::int64_t garden_step_cells(double garden_step_m, double smaller_cell_side_m)
 std::vector<GardenCell> garden_cells(const SiteTerrain& terrain, const Surroundings& surroundings,
                                      const GardenRules& rules) {
     std::vector<GardenCell> garden;
-    const CellRange& range = terrain.range();
+    const CellRange& range = surroundings.own();
+    Spans open;
     for (std::int64_t row = first_multiple(range.row_begin, rules.step_cells); row < range.row_end;
          row += rules.step_cells) {
-        for (std::int64_t col = first_multiple(range.col_begin, rules.step_cells); col < range.col_end;
-             col += rules.step_cells) {
-            if (const Cell cell{row, col}; is_garden(cell, terrain, surroundings, rules)) {
-                garden.push_back({cell, terrain.elev_m(cell)});
+        open_ground(row, surroundings, rules, open);
+        for (const Span& span : open) {
+            for (std::int64_t col = first_multiple(span.begin, rules.step_cells); col < span.end;
+                 col += rules.step_cells) {
+                if (const Cell cell{row, col}; is_garden(cell, terrain, surroundings, rules)) {
+                    garden.push_back({cell, terrain.elev_m(cell)});
+                }
             }
         }
     }

@@ -34,6 +34,9 @@ void add_chains(const Line& line, const Box& window, const LocalFrame& frame, st
 }  // namespace
 
 Box bounds(const Obstacle& obstacle) {
+    if (!obstacle.box.empty()) {
+        return obstacle.box;
+    }
     Box box = bounds(obstacle.area);
     box.add(bounds(obstacle.line));
     return box;

@@ -12,6 +12,22 @@ namespace {
 
 constexpr double kPercent = 100.0;
 
+// Whether spans hold one column after another, columns ascending.
+class SpanCursor {
+public:
+    explicit SpanCursor(const Spans& spans) : m_next(spans.begin()), m_end(spans.end()) {}
+    [[nodiscard]] bool holds(std::int64_t col) {
+        while (m_next != m_end && m_next->end <= col) {
+            ++m_next;
+        }
+        return m_next != m_end && m_next->begin <= col;
+    }
+
+private:
+    Spans::const_iterator m_next;
+    Spans::const_iterator m_end;
+};
+
 std::uint64_t& count_of(RemovedCells& removed, PadReason rule) {
     return removed.at(static_cast<std::size_t>(rule));
 }
@@ -22,69 +38,16 @@ PadReason main_reason(const RemovedCells& removed) {
     return static_cast<PadReason>(std::ranges::max_element(removed) - removed.begin());
 }
 
-PadSearch::PadSearch(const PadSite& site, const PadRules& rules) : m_site(site), m_rules(rules) {
-    if (site.given_cell) {
-        measure(*site.given_cell);
-        return;
-    }
-    const CellRange& range = site.terrain->range();
-    m_cells.reserve(static_cast<std::size_t>(range.rows() * range.cols()));
-    for (std::int64_t row = range.row_begin; row < range.row_end; ++row) {
-        for (std::int64_t col = range.col_begin; col < range.col_end; ++col) {
-            measure({row, col});
-        }
-    }
+bool PadSearch::too_much_cut(double slope, double tank_radius_m) const {
+    return cut_m(tank_radius_m, slope) > m_rules.max_cut_m;
 }
 
-void PadSearch::measure(Cell cell) {
-    const SiteTerrain& terrain = *m_site.terrain;
-    const double distance = m_site.surroundings->distance_to_roof_within_m(terrain.centre(cell), m_rules.max_fill_m);
-    if (distance > m_rules.max_fill_m) {
-        return;
-    }
-    ++m_cell_count;
-    const std::optional<double> slope = terrain.slope(cell);
-    if (!slope) {
-        ++count_of(m_removed_by_ground, PadReason::elevation_gap);
-    } else if (too_steep(*slope) && !m_site.given_cell) {
-        ++count_of(m_removed_by_ground, PadReason::slope);
-    } else {
-        m_cells.push_back({cell, *slope, distance});
-    }
-}
-
-bool PadSearch::too_steep(double slope) const {
-    return slope * kPercent > m_rules.max_slope_pct;
-}
-
-bool PadSearch::too_much_cut(const MeasuredCell& cell, double tank_radius_m) const {
-    return cut_m(tank_radius_m, cell.slope) > m_rules.max_cut_m;
-}
-
-std::optional<PadReason> PadSearch::failed_around(const Pad& pad) const {
-    const Surroundings& around = *m_site.surroundings;
-    if (!around.belongs(pad.place)) {
-        return PadReason::parcel;
-    }
-    if (around.nearer_to_boundary(pad.place, m_rules.boundary_setback_m + pad.pad_radius_m)) {
-        return PadReason::boundary_setback;
-    }
-    if (around.nearer_to_building(pad.place, pad.fill_distance_m, m_rules.building_setback_m + pad.pad_radius_m)) {
-        return PadReason::building_setback;
-    }
+std::optional<PadReason> PadSearch::failed_by_obstacles(const Pad& pad) const {
     if (m_site.obstacles->near_stream(pad.place, pad.pad_radius_m)) {
         return PadReason::stream_setback;
     }
     return m_site.obstacles->near_exclusion(pad.place, pad.pad_radius_m) ? std::optional(PadReason::exclusion)
                                                                          : std::nullopt;
-}
-
-std::optional<PadReason> PadSearch::failed_on_site(const MeasuredCell& cell, double tank_radius_m,
-                                                   const Pad& pad) const {
-    if (too_steep(cell.slope)) {
-        return PadReason::slope;
-    }
-    return too_much_cut(cell, tank_radius_m) ? std::optional(PadReason::cut) : failed_around(pad);
 }
 
 std::optional<PadReason> PadSearch::failed_by_height(const Pad& pad) const {
@@ -122,71 +85,249 @@ Pad PadSearch::pad_at(const MeasuredCell& cell, const Tanks& tanks) const {
                         .pressure_kpa = pad.feed.pressure_kpa,
                         .cell = pad.cell},
                        m_rules);
-    if (m_site.given_cell) {
-        pad.waived = failed_on_site(cell, radius_m, pad);
-    }
     return pad;
+}
+
+std::optional<PadReason> PadSearch::failed_on_site(const Pad& pad, double tank_radius_m) const {
+    if (pad.slope * kPercent > m_rules.max_slope_pct) {
+        return PadReason::slope;
+    }
+    if (too_much_cut(pad.slope, tank_radius_m)) {
+        return PadReason::cut;
+    }
+    const Surroundings& around = *m_site.surroundings;
+    const auto [row, col] = pad.cell;
+    Spans spans;
+    const auto held = [&spans, col = col] { return SpanCursor(spans).holds(col); };
+    around.in_parcel(row, spans);
+    if (!held() || !around.belongs(pad.place)) {
+        return PadReason::parcel;
+    }
+    around.near_boundary(row, m_rules.boundary_setback_m + pad.pad_radius_m, spans);
+    if (held()) {
+        return PadReason::boundary_setback;
+    }
+    around.near_buildings(row, m_rules.building_setback_m + pad.pad_radius_m, spans);
+    return held() ? std::optional(PadReason::building_setback) : failed_by_obstacles(pad);
+}
+
+PadSearch::OnGiven PadSearch::on_given(const Tanks& tanks) const {
+    const Cell cell = m_site.given_cell.value();
+    const double distance_m = m_site.surroundings->distance_to_roof_m(m_site.terrain->centre(cell));
+    if (distance_m > m_rules.max_fill_m) {
+        return {};
+    }
+    const std::optional<double> slope = m_site.terrain->slope(cell);
+    if (!slope) {
+        return {std::nullopt, PadReason::elevation_gap};
+    }
+    Pad pad = pad_at({cell, *slope, distance_m}, tanks);
+    if (const auto rule = failed_by_height(pad)) {
+        return {std::nullopt, rule};
+    }
+    pad.waived = failed_on_site(pad, tank_radius_m(tanks, m_rules.pad_margin_m));
+    return {pad, std::nullopt};
+}
+
+std::size_t PadSearch::cell_count() const {
+    if (m_site.given_cell) {
+        const Place centre = m_site.terrain->centre(*m_site.given_cell);
+        return m_site.surroundings->distance_to_roof_m(centre) <= m_rules.max_fill_m ? 1 : 0;
+    }
+    std::int64_t cells = 0;
+    Spans near;
+    for (std::int64_t row = m_site.surroundings->around().row_begin; row < m_site.surroundings->around().row_end;
+         ++row) {
+        m_site.surroundings->near_roof(row, m_rules.max_fill_m, near);
+        cells += eaveshed::cell_count(near);
+    }
+    return static_cast<std::size_t>(cells);
+}
+
+void PadSearch::find_open(std::int64_t row, double pad_radius_m, OpenRow& open) const {
+    const Surroundings& around = *m_site.surroundings;
+    around.in_parcel(row, open.cells);
+    if (open.cells.empty()) {
+        return;
+    }
+    if (!around.all_near_roof(m_rules.max_fill_m)) {
+        around.near_roof(row, m_rules.max_fill_m, open.other);
+        intersect(open.cells, open.other);
+    }
+    around.near_boundary(row, m_rules.boundary_setback_m + pad_radius_m, open.other);
+    subtract(open.cells, open.other);
+    if (open.cells.empty()) {
+        return;
+    }
+    around.near_buildings(row, m_rules.building_setback_m + pad_radius_m, open.other);
+    subtract(open.cells, open.other);
+}
+
+template <typename Visit>
+void PadSearch::for_each_open(double pad_radius_m, Visit&& visit) const {
+    const CellRange& own = m_site.surroundings->own();
+    OpenRow open;
+    for (std::int64_t row = own.row_begin; row < own.row_end; ++row) {
+        find_open(row, pad_radius_m, open);
+        for (const Span& span : open.cells) {
+            for (std::int64_t col = span.begin; col < span.end; ++col) {
+                visit(Cell{row, col});
+            }
+        }
+    }
+}
+
+std::optional<PadSearch::MeasuredCell> PadSearch::measured(Cell cell, double tank_radius_m) const {
+    const std::optional<double> slope = m_site.terrain->slope(cell);
+    if (!slope || *slope * kPercent > m_rules.max_slope_pct || too_much_cut(*slope, tank_radius_m)) {
+        return std::nullopt;
+    }
+    return MeasuredCell{cell, *slope, m_site.surroundings->distance_to_roof_m(m_site.terrain->centre(cell))};
+}
+
+// Every quantity at its best: the steepest ground allowed for the fill, level ground for the feed, no friction and no
+// distance to the roof. The order of preference follows each of them in one direction.
+PadRank PadSearch::bound_at(Cell cell, double elev_m, const Tanks& tanks) const {
+    const double lowest_m =
+        pad_elev_m(elev_m, tank_radius_m(tanks, m_rules.pad_margin_m), m_rules.max_slope_pct / kPercent);
+    const Point centre = m_site.terrain->centre(cell).metres;
+    const double dx = centre.x - m_site.use_metres.x;
+    const double dy = centre.y - m_site.use_metres.y;
+    const PadCertainty certainty =
+        pad_certainty(m_rules.elevation_sd_m, 0.0, m_site.smaller_cell_side_m, m_site.eave_sd_m);
+    constexpr double kGuard = 1e-9;  // rounding must not make the bound too tight
+    return rank_of({.fill_margin_m = fill_margin_m(m_site.eave_elev_m, lowest_m, tanks, 0.0, m_rules) + kGuard,
+                    .fill_sd_m = certainty.fill_sd_m - kGuard,
+                    .fill_distance_m = 0.0,
+                    .pipe_m = m_rules.pipe_slack * std::sqrt(dx * dx + dy * dy) - kGuard,
+                    .pressure_kpa = kKpaPerMetre * static_head_m(elev_m, m_site.use_elev_m, tanks, m_rules) -
+                                    m_rules.filter_loss_kpa + kGuard,
+                    .cell = cell},
+                   m_rules);
 }
 
 std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
     std::vector<Pad> found;
+    if (m_site.given_cell) {
+        if (const auto pad = on_given(tanks).pad; pad && wanted > 0) {
+            found.push_back(*pad);
+        }
+        return found;
+    }
     const double tank_radius = tank_radius_m(tanks, m_rules.pad_margin_m);
     const auto better = [](const Pad& a, const Pad& b) { return a.rank.better_than(b.rank); };
-    for (const MeasuredCell& cell : m_cells) {
-        if (!m_site.given_cell && too_much_cut(cell, tank_radius)) {
-            continue;
+    for_each_open(pad_radius_m(tanks, m_rules.pad_margin_m), [&](Cell cell) {
+        const double elev_m = m_site.terrain->elev_m(cell);
+        if (std::isnan(elev_m) ||
+            (found.size() == wanted && !bound_at(cell, elev_m, tanks).better_than(found.back().rank))) {
+            return;
         }
-        const Pad pad = pad_at(cell, tanks);
+        const auto ground = measured(cell, tank_radius);
+        if (!ground) {
+            return;
+        }
+        const Pad pad = pad_at(*ground, tanks);
         if (failed_by_height(pad) || (found.size() == wanted && !better(pad, found.back()))) {
-            continue;
+            return;
         }
-        // The exact distances cost most and are asked last: only of a cell that would be taken.
-        if (!m_site.given_cell && failed_around(pad)) {
-            continue;
+        // What costs most is asked last: only of a cell that would be taken.
+        if (!m_site.surroundings->belongs(pad.place) || failed_by_obstacles(pad)) {
+            return;
         }
         found.insert(std::ranges::upper_bound(found, pad, better), pad);
         if (found.size() > wanted) {
             found.pop_back();
         }
-    }
+    });
     return found;
 }
 
-// The first rule that removes the cell; `pad` is what would stand there, where it comes so far.
-std::optional<PadReason> PadSearch::failed(const MeasuredCell& cell, const Tanks& tanks, Pad& pad) const {
+std::vector<Pad> PadSearch::eligible(const Tanks& tanks) const {
     if (m_site.given_cell) {
-        pad = pad_at(cell, tanks);
-        return failed_by_height(pad);
+        return best(tanks, 1);
     }
-    if (too_much_cut(cell, tank_radius_m(tanks, m_rules.pad_margin_m))) {
-        return PadReason::cut;
+    std::vector<Pad> pads;
+    const double tank_radius = tank_radius_m(tanks, m_rules.pad_margin_m);
+    for_each_open(pad_radius_m(tanks, m_rules.pad_margin_m), [&](Cell cell) {
+        const auto ground = measured(cell, tank_radius);
+        if (!ground || !m_site.surroundings->belongs(m_site.terrain->centre(cell))) {
+            return;
+        }
+        if (const Pad pad = pad_at(*ground, tanks); !failed_by_obstacles(pad) && !failed_by_height(pad)) {
+            pads.push_back(pad);
+        }
+    });
+    std::ranges::sort(pads, [](const Pad& a, const Pad& b) { return a.rank.better_than(b.rank); });
+    return pads;
+}
+
+// The rules after those of the shapes, of a cell that they leave open.
+void PadSearch::count_open(Cell cell, double slope, const Tanks& tanks, RemovedCells& removed) const {
+    const Place place = m_site.terrain->centre(cell);
+    const Pad pad = pad_at({cell, slope, m_site.surroundings->distance_to_roof_m(place)}, tanks);
+    const auto obstacle = failed_by_obstacles(pad);
+    if (const auto rule = obstacle ? obstacle : failed_by_height(pad)) {
+        ++count_of(removed, *rule);
     }
-    pad = pad_at(cell, tanks);
-    const auto around = failed_around(pad);
-    return around ? around : failed_by_height(pad);
+}
+
+void PadSearch::count_row(std::int64_t row, const SiteTerrain& terrain, const Tanks& tanks,
+                          RemovedCells& removed) const {
+    const Surroundings& around = *m_site.surroundings;
+    const double tank_radius = tank_radius_m(tanks, m_rules.pad_margin_m);
+    const double pad_radius = pad_radius_m(tanks, m_rules.pad_margin_m);
+    Spans near;
+    Spans parcel;
+    Spans boundary;
+    Spans buildings;
+    around.near_roof(row, m_rules.max_fill_m, near);
+    around.in_parcel(row, parcel);
+    if (!parcel.empty()) {
+        around.near_boundary(row, m_rules.boundary_setback_m + pad_radius, boundary);
+        around.near_buildings(row, m_rules.building_setback_m + pad_radius, buildings);
+    }
+    SpanCursor in_parcel(parcel);
+    SpanCursor near_boundary(boundary);
+    SpanCursor near_buildings(buildings);
+    std::vector<double> slopes;
+    for (const Span& span : near) {
+        slopes.resize(static_cast<std::size_t>(span.end - span.begin));
+        terrain.slopes(row, span.begin, slopes);
+        for (std::int64_t col = span.begin; col < span.end; ++col) {
+            const Cell cell{row, col};
+            const double slope = slopes[static_cast<std::size_t>(col - span.begin)];
+            if (std::isnan(slope)) {
+                ++count_of(removed, PadReason::elevation_gap);
+            } else if (slope * kPercent > m_rules.max_slope_pct) {
+                ++count_of(removed, PadReason::slope);
+            } else if (too_much_cut(slope, tank_radius)) {
+                ++count_of(removed, PadReason::cut);
+            } else if (!in_parcel.holds(col) || !around.belongs(terrain.centre(cell))) {
+                ++count_of(removed, PadReason::parcel);
+            } else if (near_boundary.holds(col)) {
+                ++count_of(removed, PadReason::boundary_setback);
+            } else if (near_buildings.holds(col)) {
+                ++count_of(removed, PadReason::building_setback);
+            } else {
+                count_open(cell, slope, tanks, removed);
+            }
+        }
+    }
 }
 
 RemovedCells PadSearch::removed(const Tanks& tanks) const {
-    RemovedCells removed = m_removed_by_ground;
-    Pad pad;
-    for (const MeasuredCell& cell : m_cells) {
-        if (const auto rule = failed(cell, tanks, pad)) {
+    RemovedCells removed{};
+    if (m_site.given_cell) {
+        if (const auto rule = on_given(tanks).removed) {
             ++count_of(removed, *rule);
         }
+        return removed;
+    }
+    const SiteTerrain everywhere = m_site.terrain->over(m_site.surroundings->around());
+    for (std::int64_t row = everywhere.range().row_begin; row < everywhere.range().row_end; ++row) {
+        count_row(row, everywhere, tanks, removed);
     }
     return removed;
-}
-
-std::vector<Pad> PadSearch::eligible(const Tanks& tanks) const {
-    std::vector<Pad> pads;
-    Pad pad;
-    for (const MeasuredCell& cell : m_cells) {
-        if (!failed(cell, tanks, pad)) {
-            pads.push_back(pad);
-        }
-    }
-    std::ranges::sort(pads, [](const Pad& a, const Pad& b) { return a.rank.better_than(b.rank); });
-    return pads;
 }
 
 }  // namespace eaveshed

@@ -1,43 +1,135 @@
 #include "eaveshed/siting/surroundings.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace eaveshed {
 
-Surroundings::Surroundings(const LocalFrame& frame, const MultiPolygon& roof, const MultiPolygon* parcel,
-                           const std::vector<const Building*>& others)
-    : m_roof(frame, roof) {
-    if (parcel != nullptr) {
-        m_parcel.emplace(frame, *parcel);
+namespace {
+
+CellRange common(const CellRange& a, const CellRange& b) {
+    CellRange range{std::max(a.row_begin, b.row_begin), std::min(a.row_end, b.row_end),
+                    std::max(a.col_begin, b.col_begin), std::min(a.col_end, b.col_end)};
+    range.row_end = std::max(range.row_begin, range.row_end);
+    range.col_end = std::max(range.col_begin, range.col_end);
+    return range;
+}
+
+CellRange own_cells(const Grid& grid, const CellRange& around, const MultiPolygon* parcel) {
+    return parcel == nullptr ? around : common(around, grid.cells_around(bounds(*parcel)));
+}
+
+// The box of the cells' centres, in the grid's CRS.
+Box centres(const Grid& grid, const CellRange& range) {
+    Box box;
+    if (!range.empty()) {
+        box.add(grid.centre({range.row_begin, range.col_begin}));
+        box.add(grid.centre({range.row_end - 1, range.col_end - 1}));
     }
-    m_others.reserve(others.size());
-    for (const Building* other : others) {
-        m_others.emplace_back(frame, other->outline);
+    return box;
+}
+
+// The farthest of the box from a point: one of its corners is.
+double farthest_m(const LocalFrame& frame, const Box& box, Point from_metres) {
+    double farthest = 0.0;
+    for (const double x : {box.x_min, box.x_max}) {
+        for (const double y : {box.y_min, box.y_max}) {
+            const Point corner = frame.to_metres(Point{x, y});
+            farthest = std::max(farthest, std::hypot(corner.x - from_metres.x, corner.y - from_metres.y));
+        }
     }
+    return farthest;
+}
+
+}  // namespace
+
+Surroundings::Surroundings(const LocalFrame& frame, const Grid& grid, const CellRange& around,
+                           const Neighbourhood& near, const Reaches& reaches)
+    : m_around(around),
+      m_own(own_cells(grid, around, near.parcel)),
+      m_has_parcel(near.parcel != nullptr),
+      m_roof_edges(frame, grid, around),
+      m_roof_inside(grid, around),
+      m_boundary(frame, grid, m_own),
+      m_parcel(grid, m_own),
+      m_building_edges(frame, grid, m_own),
+      m_built(grid, m_own) {
+    const MultiPolygon roof_metres = frame.to_metres(*near.roof);
+    m_roof = PreparedArea(roof_metres);
+    if (!m_own.empty()) {
+        m_farthest_own_m = farthest_m(frame, centres(grid, m_own), roof_metres.parts.front().outer.front());
+    }
+    m_roof_edges.add(roof_metres, reaches.roof_m);
+    m_roof_inside.add(*near.roof);
+    m_building_edges.add(roof_metres, reaches.setback_m);
+    m_built.add(*near.roof);
+    if (near.parcel != nullptr) {
+        m_boundary.add(frame.to_metres(*near.parcel), reaches.setback_m);
+        m_parcel.add(*near.parcel);
+    }
+    // One metre more: the setback is compared in metres of the frame.
+    const Box reached =
+        centres(grid, m_own)
+            .grown((reaches.setback_m + 1.0) / frame.metres_per_x, (reaches.setback_m + 1.0) / frame.metres_per_y);
+    for (const Building* const other : near.others) {
+        const bool near_own = !m_own.empty() && other->bounds().intersects(reached);
+        if (!near_own && m_has_parcel) {
+            continue;
+        }
+        const MultiPolygon metres = frame.to_metres(other->outline);
+        if (near_own) {
+            m_building_edges.add(metres, reaches.setback_m);
+            m_built.add(other->outline);
+        }
+        if (!m_has_parcel) {
+            m_others.emplace_back(metres);
+        }
+    }
+}
+
+void Surroundings::near_roof(std::int64_t row, double limit_m, Spans& out) const {
+    out.clear();
+    m_roof_edges.find_within(row, limit_m, out);
+    m_roof_inside.find(row, out);
+    normalise(out);
+}
+
+void Surroundings::in_parcel(std::int64_t row, Spans& out) const {
+    out.clear();
+    if (row < m_own.row_begin || row >= m_own.row_end) {
+        return;
+    }
+    if (m_has_parcel) {
+        m_parcel.find(row, out);
+    } else {
+        out.assign(1, Span{m_own.col_begin, m_own.col_end});
+    }
+    normalise(out);
+}
+
+void Surroundings::near_boundary(std::int64_t row, double limit_m, Spans& out) const {
+    out.clear();
+    m_boundary.find_nearer(row, limit_m, out);
+    normalise(out);
+}
+
+void Surroundings::near_buildings(std::int64_t row, double limit_m, Spans& out) const {
+    out.clear();
+    m_building_edges.find_nearer(row, limit_m, out);
+    m_built.find(row, out);
+    normalise(out);
+}
+
+void Surroundings::built_on(std::int64_t row, Spans& out) const {
+    out.clear();
+    m_built.find(row, out);
+    normalise(out);
 }
 
 bool Surroundings::belongs(const Place& place) const {
-    if (m_parcel) {
-        return m_parcel->crs.contains(place.crs);
-    }
-    const double own = distance_to_roof_m(place);
+    const double own = m_others.empty() ? 0.0 : distance_to_roof_m(place);
     return std::ranges::none_of(
-        m_others, [&](const Shape& other) { return other.metres.distance_to_area_within(place.metres, own) < own; });
-}
-
-bool Surroundings::built_on(const Place& place) const {
-    return m_roof.crs.contains(place.crs) ||
-           std::ranges::any_of(m_others, [&](const Shape& other) { return other.crs.contains(place.crs); });
-}
-
-bool Surroundings::nearer_to_boundary(const Place& place, double limit_m) const {
-    return m_parcel && m_parcel->metres.distance_to_edge_within(place.metres, limit_m) < limit_m;
-}
-
-bool Surroundings::nearer_to_building(const Place& place, double distance_to_roof_m, double limit_m) const {
-    return distance_to_roof_m < limit_m || std::ranges::any_of(m_others, [&](const Shape& other) {
-               return other.metres.distance_to_area_within(place.metres, limit_m) < limit_m;
-           });
+        m_others, [&](const PreparedArea& other) { return other.distance_to_area_within(place.metres, own) < own; });
 }
 
 }  // namespace eaveshed

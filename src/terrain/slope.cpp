@@ -17,24 +17,66 @@ std::int64_t slope_reach(double slope_window_m, double smaller_cell_side_m) {
     return static_cast<std::int64_t>(std::clamp(cells, 1.0, kLargest));
 }
 
+namespace {
+
+// What eight times the rise over k cells comes to; NaN where one of the eight is missing: each is in one of the two.
+struct Rise {
+    double east = 0.0;
+    double north = 0.0;
+};
+
+// Rows k cells to the north and south of the middle one, at the cell's column.
+Rise rise_between(const double* north, const double* middle, const double* south, std::ptrdiff_t k) {
+    return {(north[k] + 2.0 * middle[k] + south[k]) - (north[-k] + 2.0 * middle[-k] + south[-k]),
+            (north[-k] + 2.0 * north[0] + north[k]) - (south[-k] + 2.0 * south[0] + south[k])};
+}
+
+bool has_neighbours(const CellRange& range, std::int64_t row, std::int64_t col, std::int64_t k) {
+    return row - k >= range.row_begin && row + k < range.row_end && col - k >= range.col_begin &&
+           col + k < range.col_end;
+}
+
+const double* cell_of(const RasterPatch& patch, std::int64_t row, std::int64_t col) {
+    return patch.values.data() + (row - patch.range.row_begin) * patch.range.cols() + (col - patch.range.col_begin);
+}
+
+}  // namespace
+
 std::optional<Gradient> horn_gradient(const RasterPatch& elevation_m, std::int64_t row, std::int64_t col,
                                       std::int64_t k, double cell_width_m, double cell_height_m) {
-    const double north_west = elevation_m.at(row - k, col - k);
-    const double north = elevation_m.at(row - k, col);
-    const double north_east = elevation_m.at(row - k, col + k);
-    const double west = elevation_m.at(row, col - k);
-    const double east = elevation_m.at(row, col + k);
-    const double south_west = elevation_m.at(row + k, col - k);
-    const double south = elevation_m.at(row + k, col);
-    const double south_east = elevation_m.at(row + k, col + k);
-    const double rise_east = (north_east + 2.0 * east + south_east) - (north_west + 2.0 * west + south_west);
-    const double rise_north = (north_west + 2.0 * north + north_east) - (south_west + 2.0 * south + south_east);
-    // A missing value is NaN and every one of the eight is in one of the two sums.
-    if (std::isnan(elevation_m.at(row, col)) || std::isnan(rise_east) || std::isnan(rise_north)) {
+    if (!has_neighbours(elevation_m.range, row, col, k)) {
+        return std::nullopt;
+    }
+    const double* const middle = cell_of(elevation_m, row, col);
+    const std::ptrdiff_t down = k * elevation_m.range.cols();
+    const Rise rise = rise_between(middle - down, middle, middle + down, k);
+    if (std::isnan(*middle) || std::isnan(rise.east) || std::isnan(rise.north)) {
         return std::nullopt;
     }
     const double weights = 8.0 * static_cast<double>(k);
-    return Gradient{rise_east / (weights * cell_width_m), rise_north / (weights * cell_height_m)};
+    return Gradient{rise.east / (weights * cell_width_m), rise.north / (weights * cell_height_m)};
+}
+
+void horn_slopes(const RasterPatch& elevation_m, std::int64_t row, std::int64_t col_begin, std::int64_t k,
+                 double cell_width_m, double cell_height_m, std::span<double> slopes) {
+    const CellRange& range = elevation_m.range;
+    std::ranges::fill(slopes, std::numeric_limits<double>::quiet_NaN());
+    if (row - k < range.row_begin || row + k >= range.row_end) {
+        return;
+    }
+    const std::int64_t first = std::max(col_begin, range.col_begin + k);
+    const std::int64_t last = std::min(col_begin + static_cast<std::int64_t>(slopes.size()), range.col_end - k);
+    const std::ptrdiff_t down = k * range.cols();
+    const double weights = 8.0 * static_cast<double>(k);
+    const double width = weights * cell_width_m;
+    const double height = weights * cell_height_m;
+    const double* middle = cell_of(elevation_m, row, first);
+    double* out = slopes.data() + (first - col_begin);
+    for (std::int64_t i = 0; i < last - first; ++i) {
+        const Rise rise = rise_between(middle + i - down, middle + i, middle + i + down, k);
+        const Gradient gradient{rise.east / width, rise.north / height};
+        out[i] = gradient.slope() + (middle[i] - middle[i]);  // NaN where the cell itself is missing
+    }
 }
 
 }  // namespace eaveshed

@@ -55,8 +55,9 @@ ComputedRoof evaluate_roof(const RoofInput& roof, const ParcelInput* parcel, con
     }
     computed.option = *water.recommended;
     if (computed.eave) {
-        OptionTried sited =
-            evaluate_siting(RoofSite(roof, parcel, tile, rules, *computed.eave), rules, computed.option, result);
+        const RoofSite site(roof, parcel, tile, rules, *computed.eave);
+        OptionTried sited = evaluate_siting(site, rules, computed.option, result);
+        computed.garden_elev_m = site.garden_elev_m();
         computed.option = sited.option;
         computed.pad = std::move(sited.pad);
     } else {

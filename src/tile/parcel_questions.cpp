@@ -5,8 +5,8 @@
 #include <utility>
 
 #include "eaveshed/core/constants.hpp"
+#include "eaveshed/core/quantile.hpp"
 #include "eaveshed/siting/certainty.hpp"
-#include "eaveshed/tile/roof_site.hpp"
 #include "parcel_store.hpp"
 
 namespace eaveshed {
@@ -17,9 +17,9 @@ constexpr double kPercent = 100.0;
 
 class Asking {
 public:
-    Asking(const ParcelInput& parcel, const TileInput& tile, const TileRules& rules,
-           std::span<const ComputedRoof> roofs, const ParcelStore& store, const ParcelResult& result)
-        : m_parcel(parcel), m_tile(tile), m_rules(rules), m_roofs(roofs), m_store(store), m_result(result) {}
+    Asking(const TileInput& tile, const TileRules& rules, std::span<const ComputedRoof> roofs, const ParcelStore& store,
+           const ParcelResult& result)
+        : m_tile(tile), m_rules(rules), m_roofs(roofs), m_store(store), m_result(result) {}
 
     [[nodiscard]] std::vector<AssumedInput> assumed() const;
 
@@ -27,13 +27,16 @@ private:
     [[nodiscard]] ParcelOutcome as_it_is() const;
     [[nodiscard]] ParcelOutcome at_share(double share) const;
     [[nodiscard]] ParcelOutcome at_demand(double factor) const;
-    [[nodiscard]] ParcelOutcome at_roof_default(double HarvestSettings::*value, double other) const;
+    template <typename RecordOf>
+    [[nodiscard]] ParcelOutcome with_records(Flag assumed, const RecordOf& record_of) const;
+    [[nodiscard]] ParcelOutcome at_runoff(double coefficient) const;
+    [[nodiscard]] ParcelOutcome at_connected(double share) const;
     [[nodiscard]] ParcelOutcome at_eave(double sds) const;
     [[nodiscard]] ParcelOutcome at_use_elevation(double use_elev_m) const;
+    [[nodiscard]] ParcelOutcome at_garden(double share) const;
     [[nodiscard]] ParcelOutcome of_record(const StoreRecord& record) const;
     [[nodiscard]] ParcelOutcome with_check(double fill_probability, double feed_probability) const;
 
-    const ParcelInput& m_parcel;
     const TileInput& m_tile;
     const TileRules& m_rules;
     std::span<const ComputedRoof> m_roofs;
@@ -78,13 +81,30 @@ ParcelOutcome Asking::at_demand(double factor) const {
     return of_record(record);
 }
 
-// Another default for the members that rest on it: the others have their own value and keep it.
-ParcelOutcome Asking::at_roof_default(double HarvestSettings::*value, double other) const {
-    Settings settings = *m_rules.settings;
-    settings.harvest.*value = other;
-    TileRules rules = m_rules;
-    rules.settings = &settings;
-    return of_record(record_under(rules, m_parcel, *m_tile.climate, m_roofs, m_store));
+// Another record for the members that rest on the assumption: the others have their own value and keep it.
+template <typename RecordOf>
+ParcelOutcome Asking::with_records(Flag assumed, const RecordOf& record_of) const {
+    std::vector<std::optional<StoreRecord>> others(m_roofs.size());
+    for (const std::size_t member : m_store.members) {
+        if (m_roofs[member].result.roof.flags.has(assumed)) {
+            others[member] = record_of(m_roofs[member]);
+        }
+    }
+    return of_record(combined_record(m_store.members, m_store.owner, [&](std::size_t roof) -> const StoreRecord& {
+        return others[roof] ? *others[roof] : m_roofs[roof].water.record;
+    }));
+}
+
+ParcelOutcome Asking::at_runoff(double coefficient) const {
+    return with_records(Flag::default_material, [&](const ComputedRoof& roof) {
+        return record_with_runoff(coefficient, roof.water, roof.result.roof, *m_tile.climate, m_rules);
+    });
+}
+
+ParcelOutcome Asking::at_connected(double share) const {
+    return with_records(Flag::default_connected, [&](const ComputedRoof& roof) {
+        return record_with_connected(share, roof.water, roof.result.roof);
+    });
 }
 
 ParcelOutcome Asking::with_check(double fill_probability, double feed_probability) const {
@@ -111,6 +131,12 @@ ParcelOutcome Asking::at_use_elevation(double use_elev_m) const {
     return with_check(*pad.fill_probability, feed);
 }
 
+// Where that share of the garden's cells lies no higher.
+ParcelOutcome Asking::at_garden(double share) const {
+    const std::vector<double>& garden = m_roofs[m_store.owner].garden_elev_m;
+    return at_use_elevation(garden.empty() ? *m_result.pad->use_elev_m : garden[nearest_rank(share, garden.size())]);
+}
+
 std::vector<AssumedInput> Asking::assumed() const {
     std::vector<AssumedInput> inputs;
     const Flags flags = m_result.parcel.flags;
@@ -120,34 +146,26 @@ std::vector<AssumedInput> Asking::assumed() const {
             inputs.push_back({question, outcome_at(words.low), outcome_at(words.high)});
         }
     };
-    const auto roof_default = [&](double HarvestSettings::*value) {
-        return [this, value](double other) { return at_roof_default(value, other); };
-    };
     ask(flags.has(Flag::unknown_source), Question::water_source, [&](double share) { return at_share(share); });
     ask(flags.has(Flag::default_demand), Question::people_and_garden, [&](double factor) { return at_demand(factor); });
     ask(flags.has(Flag::default_material), Question::material,
-        roof_default(&HarvestSettings::default_runoff_coefficient));
+        [&](double coefficient) { return at_runoff(coefficient); });
     ask(flags.has(Flag::default_connected), Question::connected_share,
-        roof_default(&HarvestSettings::default_connected_share));
+        [&](double share) { return at_connected(share); });
     if (m_result.pad) {
         ask(flags.has(Flag::default_eave), Question::eave_height, [&](double sds) { return at_eave(sds); });
-        if (flags.has(Flag::assumed_use_point)) {
-            const ComputedRoof& owner = m_roofs[m_store.owner];
-            const RoofSite site(*owner.input, &m_parcel, m_tile, m_rules, owner.eave.value());
-            ask(true, Question::use_point, [&](double percentile) {
-                return at_use_elevation(site.garden_elev_m(percentile / kPercent).value_or(*m_result.pad->use_elev_m));
-            });
-        }
+        ask(flags.has(Flag::assumed_use_point), Question::use_point,
+            [&](double percentile) { return at_garden(percentile / kPercent); });
     }
     return inputs;
 }
 
 }  // namespace
 
-std::vector<QuestionToAsk> parcel_questions(const ParcelInput& parcel, const TileInput& tile, const TileRules& rules,
+std::vector<QuestionToAsk> parcel_questions(const TileInput& tile, const TileRules& rules,
                                             std::span<const ComputedRoof> roofs, const ParcelStore& store,
                                             const ParcelResult& result) {
-    return ask_first(Asking(parcel, tile, rules, roofs, store, result).assumed());
+    return ask_first(Asking(tile, rules, roofs, store, result).assumed());
 }
 
 }  // namespace eaveshed

@@ -39,9 +39,7 @@ public:
         return m_areas[roof].distance_to_area_within(m_frames[roof].to_metres(pad.place.crs),
                                                      m_rules.settings->siting.max_fill_m);
     }
-    [[nodiscard]] PadRow row_of(const ParcelStore& system) const {
-        return site_of(system.owner).row_of(system.sited.pad.value(), m_rules.options.at(system.sited.option));
-    }
+    [[nodiscard]] PadRow row_of(const ParcelStore& system) const;
 
 private:
     [[nodiscard]] RoofSite site_of(std::size_t roof) const {
@@ -61,10 +59,10 @@ private:
     std::vector<PreparedArea> m_areas;  // in each roof's own metres; empty for roofs that cannot connect
 };
 
-// Rounded as the choice of a pad rounds, so that the last bits of a computation connect no roof.
-bool not_negative(double margin_m) {
+// In steps of 1e-6, as the choice of a pad rounds: the last bits of a computation connect no roof and prefer no pad.
+double in_steps(double value) {
     constexpr double kStep = 1e-6;
-    return std::round(margin_m / kStep) >= 0.0;
+    return std::round(value / kStep);
 }
 
 bool ParcelRoofs::connects(std::size_t roof, const Pad& pad, std::size_t option) const {
@@ -72,9 +70,9 @@ bool ParcelRoofs::connects(std::size_t roof, const Pad& pad, std::size_t option)
     if (std::isinf(distance_m)) {
         return false;
     }
-    return not_negative(fill_margin_m(m_roofs[roof].eave->elev_m, pad.pad_elev_m,
-                                      tanks_of(m_rules.options.at(option), *m_rules.settings), distance_m,
-                                      m_rules.pad));
+    return in_steps(fill_margin_m(m_roofs[roof].eave->elev_m, pad.pad_elev_m,
+                                  tanks_of(m_rules.options.at(option), *m_rules.settings), distance_m, m_rules.pad)) >=
+           0.0;
 }
 
 Members ParcelRoofs::connected(std::size_t owner, const Members& among, const OptionTried& at) const {
@@ -137,6 +135,14 @@ std::optional<ParcelStore> ParcelRoofs::system_at(std::size_t owner) const {
     return system;
 }
 
+PadRow ParcelRoofs::row_of(const ParcelStore& system) const {
+    const ComputedRoof& owner = m_roofs[system.owner];
+    if (system.sited.option == owner.option && system.sited.pad->cell == owner.pad->cell) {
+        return owner.result.pad.value();  // the roof's own pad and tanks
+    }
+    return site_of(system.owner).row_of(system.sited.pad.value(), m_rules.options.at(system.sited.option));
+}
+
 bool better(const ParcelStore& a, const ParcelStore& b) {
     const PadRank& rank_a = a.sited.pad->rank;
     const PadRank& rank_b = b.sited.pad->rank;
@@ -146,12 +152,12 @@ bool better(const ParcelStore& a, const ParcelStore& b) {
     if (rank_a.feed != rank_b.feed) {
         return rank_a.feed < rank_b.feed;
     }
-    const double volume_a = a.behaviour.behaviour.forbearance_m3();
-    const double volume_b = b.behaviour.behaviour.forbearance_m3();
+    const double volume_a = in_steps(a.behaviour.behaviour.forbearance_m3());
+    const double volume_b = in_steps(b.behaviour.behaviour.forbearance_m3());
     if (volume_a != volume_b) {
         return volume_a > volume_b;
     }
-    return a.sited.pad->feed.pressure_kpa > b.sited.pad->feed.pressure_kpa;
+    return in_steps(a.sited.pad->feed.pressure_kpa) > in_steps(b.sited.pad->feed.pressure_kpa);
 }
 
 std::optional<ParcelStore> ParcelRoofs::best_system() const {
@@ -325,7 +331,7 @@ ParcelResult evaluate_parcel(const ParcelInput& parcel, const TileInput& tile, c
     for (const std::size_t member : system->members) {
         roofs[member].result.connected = true;
     }
-    result.questions = parcel_questions(parcel, tile, rules, roofs, *system, result);
+    result.questions = parcel_questions(tile, rules, roofs, *system, result);
     result.scenarios = parcel_scenarios(parcel, tile, rules, roofs, *system, row);
     return result;
 }

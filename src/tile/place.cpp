@@ -21,6 +21,8 @@ Box roof_box(const RoofInput& roof, const TerrainMetric& metric, double reach_m)
     return bounds(roof.outline).grown(reach_m / frame.metres_per_x, reach_m / frame.metres_per_y);
 }
 
+}  // namespace
+
 double widest_pad_m(const Settings& settings) {
     double widest = 0.0;
     for (const TankOption& tank : settings.tanks) {
@@ -29,8 +31,6 @@ double widest_pad_m(const Settings& settings) {
     }
     return widest;
 }
-
-}  // namespace
 
 std::optional<Eave> evaluate_eave(const RoofInput& roof, const TileInput& tile, const TileRules& rules,
                                   RoofResult& result) {

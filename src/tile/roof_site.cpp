@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "eaveshed/core/quantile.hpp"
 #include "eaveshed/siting/certainty.hpp"
 #include "eaveshed/siting/garden.hpp"
 #include "eaveshed/siting/site_terrain.hpp"
@@ -19,7 +18,7 @@ std::vector<const Building*> buildings_near(const RoofInput& roof, const TileInp
     const Box box = buildings_needed(roof, tile.metric, settings);
     std::vector<const Building*> near;
     for (const Building& building : tile.buildings) {
-        if (building.ordinal != roof.ordinal && bounds(building.outline).intersects(box)) {
+        if (building.ordinal != roof.ordinal && building.bounds().intersects(box)) {
             near.push_back(&building);
         }
     }
@@ -39,6 +38,12 @@ std::vector<const Obstacle*> obstacles_near(const RoofInput& roof, const TileInp
 
 const MultiPolygon* outline_of(const ParcelInput* parcel) {
     return parcel != nullptr && !parcel->outline.empty() ? &parcel->outline : nullptr;
+}
+
+Reaches reaches(const Settings& settings) {
+    const SitingSettings& siting = settings.siting;
+    return {.roof_m = std::max(siting.max_fill_m, siting.max_feed_m),
+            .setback_m = std::max(siting.boundary_setback_m, siting.building_setback_m) + widest_pad_m(settings)};
 }
 
 // Where a pad of this roof can be, in the terrain's CRS.
@@ -70,9 +75,13 @@ RoofSite::RoofSite(const RoofInput& roof, const ParcelInput* parcel, const TileI
       m_eave(eave),
       m_cells(roof_cells(roof, tile.terrain.grid(), tile.metric, m_settings.siting)),
       m_frame(tile.metric.frame_at(roof.interior)),
+      m_surroundings(m_frame, tile.terrain.grid(),
+                     cells_around_roof(roof, tile.terrain.grid(), tile.metric, m_settings.siting),
+                     {&roof.outline, outline_of(parcel), buildings_near(roof, tile, m_settings)}, reaches(m_settings)),
       m_terrain(tile.terrain, tile.metric, m_frame,
-                cells_around_roof(roof, tile.terrain.grid(), tile.metric, m_settings.siting), m_cells.slope_reach),
-      m_surroundings(m_frame, roof.outline, outline_of(parcel), buildings_near(roof, tile, m_settings)),
+                roof.pad_place ? m_surroundings.around()  // a measured pad may lie on a neighbour's ground
+                               : with_rim(m_surroundings.own(), m_cells.slope_reach, tile.terrain.grid()),
+                m_cells.slope_reach),
       m_obstacles(m_frame, obstacles_near(roof, tile, m_settings), pad_box(roof, m_frame, m_settings.siting.max_fill_m),
                   obstacle_reach_m(m_settings)) {
     const SitingSettings& siting = m_settings.siting;
@@ -85,6 +94,7 @@ RoofSite::RoofSite(const RoofInput& roof, const ParcelInput* parcel, const TileI
     for (const GardenCell& cell : garden) {
         m_garden_elev_m.push_back(cell.elev_m);
     }
+    std::ranges::sort(m_garden_elev_m);
     m_use_point = given_use_point(parcel, tile);
     if (m_use_point) {
         return;
@@ -101,15 +111,6 @@ RoofSite::RoofSite(const RoofInput& roof, const ParcelInput* parcel, const TileI
 
 double RoofSite::garden_m2() const {
     return static_cast<double>(m_garden_elev_m.size()) * m_cells.garden_cell_m2();
-}
-
-std::optional<double> RoofSite::garden_elev_m(double share) const {
-    if (m_garden_elev_m.empty()) {
-        return std::nullopt;
-    }
-    std::vector<double> sorted = m_garden_elev_m;
-    std::ranges::sort(sorted);
-    return sorted[nearest_rank(share, sorted.size())];
 }
 
 ElevationWindow RoofSite::window(const StorageOption& option) const {

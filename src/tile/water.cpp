@@ -27,6 +27,7 @@ struct RainRun {
 };
 
 struct RoofWater {
+    const ClimateInput& climate;
     const Timeline& timeline;
     const TileRules& rules;
     const std::vector<TankYear>& counted;
@@ -64,19 +65,38 @@ std::vector<OptionResult> run_options(const StoreRecord& record, const WaterSeri
     return results;
 }
 
+// What the rain does in every step of the timeline. `rain_mm`: of the rain's own steps, days for a record of days.
+struct StepsOfRain {
+    std::vector<double> rain_mm;
+    HarvestDepths depths;
+    std::vector<double> demand_m3;
+};
+
+StepsOfRain steps_of(const RoofWater& roof, const std::vector<double>& rain_mm) {
+    const HarvestRules rules = harvest_rules(roof.rules.settings->harvest, roof.runoff_coefficient);
+    const Timeline& timeline = roof.timeline;
+    if (!roof.climate.of_days()) {
+        return {rain_mm, harvest_depths(timeline, rain_mm, rules),
+                demand_m3(timeline, rain_mm, roof.rules.season, roof.demand)};
+    }
+    const std::vector<Spell>& spells = roof.climate.spells;
+    return {step_sums(spells, timeline.steps.size(), rain_mm),
+            harvest_depths(spells, timeline.steps.size(), rain_mm, rules),
+            demand_m3(timeline, spells, rain_mm, roof.rules.season, roof.demand)};
+}
+
 RainRun run_rain(const RoofWater& roof, const std::vector<double>& rain_mm) {
     const Settings& settings = *roof.rules.settings;
     const Season& season = roof.rules.season;
-    const HarvestDepths depths =
-        harvest_depths(roof.timeline, rain_mm, harvest_rules(settings.harvest, roof.runoff_coefficient));
-    const auto diverted = inflows_m3(roof.plan_area_m2, roof.connected_share, depths.diverted_mm);
+    StepsOfRain steps = steps_of(roof, rain_mm);
+    const auto diverted = inflows_m3(roof.plan_area_m2, roof.connected_share, steps.depths.diverted_mm);
     RainRun run;
-    run.series.inflow_m3 = inflows_m3(roof.plan_area_m2, roof.connected_share, depths.harvest_mm);
-    run.series.demand_m3 = demand_m3(roof.timeline, rain_mm, season, roof.demand);
+    run.series.inflow_m3 = inflows_m3(roof.plan_area_m2, roof.connected_share, steps.depths.harvest_mm);
+    run.series.demand_m3 = std::move(steps.demand_m3);
     const auto statistics = [&](const std::vector<double>& series, MonthSet months) {
         return year_statistics(year_sums(series, roof.timeline, months, roof.counted), settings.storage.reliability);
     };
-    run.fill_rain_mm = statistics(rain_mm, season.fill);
+    run.fill_rain_mm = statistics(steps.rain_mm, season.fill);
     run.first_flush_m3 = statistics(diverted, season.fill);
     run.demand_m3 = statistics(run.series.demand_m3, season.forbear);
     return run;
@@ -101,17 +121,20 @@ std::vector<CurveRow> curve_rows(const std::vector<OptionResult>& options) {
     return rows;
 }
 
+std::vector<double> in_dry_winter(std::vector<double> rain_mm, double factor) {
+    for (double& depth : rain_mm) {
+        depth *= factor;
+    }
+    return rain_mm;
+}
+
 // Runs the record, and for a mean year the assumed dry one; fills the columns of rain and demand.
 StoreRecord run_and_fill(const RoofWater& roof, const std::vector<double>& rain_mm, RoofResult& result) {
     RainRun run = run_rain(roof, rain_mm);
     StoreRecord record{roof.counted, std::move(run.series), std::nullopt};
     if (!roof.timeline.is_series()) {
         if (const auto factor = roof.rules.settings->rain.dry_winter_factor) {
-            std::vector<double> dry_rain_mm = rain_mm;
-            for (double& depth : dry_rain_mm) {
-                depth *= *factor;
-            }
-            record.dry = std::move(run_rain(roof, dry_rain_mm).series);
+            record.dry = std::move(run_rain(roof, in_dry_winter(rain_mm, *factor)).series);
         }
         result.roof.flags.add(record.dry ? Flag::assumed_dry_winter : Flag::mean_year_only);
     }
@@ -155,6 +178,28 @@ void fill_storage_columns(const StorageOption& option, const OptionResult& chose
     }
 }
 
+// The rain that was sampled, in the rules' climate.
+std::vector<double> rain_of(const std::vector<double>& sampled, const ClimateInput& climate, const TileRules& rules) {
+    std::vector<double> rain_mm = dry_where_missing(sampled);
+    if (rules.rain_factor == kAsRecorded) {
+        return rain_mm;
+    }
+    const auto factor = [&](std::int8_t month) { return rules.rain_factor.at(static_cast<std::size_t>(month - 1)); };
+    std::size_t next = 0;
+    if (!climate.of_days()) {
+        for (double& depth : rain_mm) {
+            depth *= factor(climate.timeline.steps[next++].month);
+        }
+        return rain_mm;
+    }
+    for (const Spell& spell : climate.spells) {
+        if (spell.wet) {
+            rain_mm[next++] *= factor(spell.month);
+        }
+    }
+    return rain_mm;
+}
+
 }  // namespace
 
 std::vector<OptionResult> store_results(const StoreRecord& record, const Timeline& timeline, const TileRules& rules,
@@ -195,7 +240,9 @@ WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, co
     if (!sampled) {
         return {};
     }
-    const std::vector<TankYear> counted = counted_years(climate.timeline, sampled->values);
+    const std::vector<TankYear> counted = climate.of_days()
+                                              ? counted_years(climate.timeline, climate.spells, sampled->values)
+                                              : counted_years(climate.timeline, sampled->values);
     if (counted.empty()) {
         return {};
     }
@@ -226,18 +273,47 @@ WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, co
         outcome.take.demand.et0_mm_day.at(month) *= rules.et0_factor.at(month);
     }
     row.flags.add(outcome.take.flags);
-    const RoofWater water{climate.timeline,   rules, counted, *roof.plan_area_m2, runoff.value, connected.value,
-                          outcome.take.demand};
+    const RoofWater water{climate,         climate.timeline,   rules, counted, *roof.plan_area_m2, runoff.value,
+                          connected.value, outcome.take.demand};
     outcome.has_rain = true;
-    std::vector<double> rain_mm = dry_where_missing(sampled->values);
-    for (std::size_t step = 0; step < rain_mm.size(); ++step) {
-        rain_mm[step] *= rules.rain_factor.at(static_cast<std::size_t>(climate.timeline.steps[step].month - 1));
-    }
-    outcome.record = run_and_fill(water, rain_mm, result);
+    outcome.rain_mm = rain_of(sampled->values, climate, rules);
+    outcome.record = run_and_fill(water, outcome.rain_mm, result);
     outcome.options = store_results(outcome.record, climate.timeline, rules, rules.options);
     result.curve = curve_rows(outcome.options);
     outcome.recommended = recommended_option(outcome.options, rules.settings->storage.storage_share);
     return outcome;
+}
+
+StoreRecord record_with_runoff(double runoff_coefficient, const WaterOutcome& water, const RoofRow& row,
+                               const ClimateInput& climate, const TileRules& rules) {
+    const HarvestRules harvest = harvest_rules(rules.settings->harvest, runoff_coefficient);
+    const auto inflow = [&](const std::vector<double>& rain_mm) {
+        const HarvestDepths depths =
+            climate.of_days() ? harvest_depths(climate.spells, climate.timeline.steps.size(), rain_mm, harvest)
+                              : harvest_depths(climate.timeline, rain_mm, harvest);
+        return inflows_m3(row.plan_area_m2.value(), row.connected_share.value(), depths.harvest_mm);
+    };
+    StoreRecord record = water.record;
+    record.series.inflow_m3 = inflow(water.rain_mm);
+    if (record.dry) {
+        record.dry->inflow_m3 = inflow(in_dry_winter(water.rain_mm, rules.settings->rain.dry_winter_factor.value()));
+    }
+    return record;
+}
+
+StoreRecord record_with_connected(double connected_share, const WaterOutcome& water, const RoofRow& row) {
+    StoreRecord record = water.record;
+    const double factor = connected_share / row.connected_share.value();
+    const auto scale = [factor](std::vector<double>& inflow) {
+        for (double& volume : inflow) {
+            volume *= factor;
+        }
+    };
+    scale(record.series.inflow_m3);
+    if (record.dry) {
+        scale(record.dry->inflow_m3);
+    }
+    return record;
 }
 
 void fill_storage(const StorageOption& option, const OptionResult& chosen, double source_share, const TileRules& rules,

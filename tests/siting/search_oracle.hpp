@@ -45,6 +45,13 @@ public:
         for (const Building& other : w.others) {
             others.push_back(f.to_metres(other.outline));
         }
+        if (w.parcel) {
+            parcel = f.to_metres(*w.parcel);
+        }
+        for (const Obstacle& o : w.obstacles) {
+            lines.push_back(f.to_metres(o.line));
+            areas.push_back(f.to_metres(o.area));
+        }
         sx = w.grid.cell_width * f.metres_per_x;
         sy = w.grid.cell_height * f.metres_per_y;
     }
@@ -63,7 +70,6 @@ public:
         return out;
     }
 
-private:
     double z(std::int64_t row, std::int64_t col) const {
         const bool inside = row >= 0 && row < w.grid.rows && col >= 0 && col < w.grid.cols;
         return inside ? w.elev_m[static_cast<std::size_t>(row * w.grid.cols + col)] : std::nan("");
@@ -81,6 +87,15 @@ private:
         }
         return std::hypot(gx / (8.0 * static_cast<double>(k) * sx), gy / (8.0 * static_cast<double>(k) * sy));
     }
+    double nearest_building(double own, Point m) const {
+        double nearest = own;
+        for (const MultiPolygon& other : others) {
+            nearest = std::min(nearest, distance_to_area(other, m));
+        }
+        return nearest;
+    }
+
+private:
     static double r6(double v) { return std::floor(v * 1e6 + 0.5) / 1e6; }
 
     // Number of the first rule that the cell fails; 10 for none. Fills `p` on the way.
@@ -100,26 +115,22 @@ private:
         if (p.cut_m > r.max_cut_m) {
             return 2;
         }
-        double nearest = own;
-        for (const MultiPolygon& other : others) {
-            nearest = std::min(nearest, distance_to_area(other, m));
-        }
-        if (w.parcel ? !contains(*w.parcel, crs) : nearest < own) {
+        if (w.parcel ? !contains(*w.parcel, crs) : nearest_building(own, m) < own) {
             return 3;
         }
-        if (w.parcel && distance_to_edge(f.to_metres(*w.parcel), m) < r.boundary_setback_m + rho) {
+        if (w.parcel && distance_to_edge(parcel, m) < r.boundary_setback_m + rho) {
             return 4;
         }
-        if (nearest < r.building_setback_m + rho) {
+        if (nearest_building(own, m) < r.building_setback_m + rho) {
             return 5;
         }
-        for (const Obstacle& o : w.obstacles) {
-            if (o.layer == 0 && distance_to_line(f.to_metres(o.line), m) < o.setback_m + rho) {
+        for (std::size_t i = 0; i < w.obstacles.size(); ++i) {
+            if (w.obstacles[i].layer == 0 && distance_to_line(lines[i], m) < w.obstacles[i].setback_m + rho) {
                 return 6;
             }
         }
-        for (const Obstacle& o : w.obstacles) {
-            if (o.layer > 0 && distance_to_area(f.to_metres(o.area), m) < o.setback_m + rho) {
+        for (std::size_t i = 0; i < w.obstacles.size(); ++i) {
+            if (w.obstacles[i].layer > 0 && distance_to_area(areas[i], m) < w.obstacles[i].setback_m + rho) {
                 return 7;
             }
         }
@@ -180,7 +191,10 @@ private:
     Tanks t;
     PadRules r;
     MultiPolygon roof;
+    MultiPolygon parcel;
     std::vector<MultiPolygon> others;
+    std::vector<Line> lines;  // of the obstacles, like the next
+    std::vector<MultiPolygon> areas;
     double sx = 0.0;
     double sy = 0.0;
 };

@@ -170,5 +170,31 @@ TEST(SlopeReach, NeedsAWindowAndACell) {
     EXPECT_THROW(static_cast<void>(slope_reach(-1.0, 1.0)), Error);
 }
 
+TEST(HornSlopes, AreThoseOfTheCellsOneByOne) {
+    std::mt19937_64 random = seeded(11);
+    std::uniform_real_distribution<double> height(0.0, 5.0);
+    const CellRange range{10, 30, 20, 50};
+    RasterPatch ground = patch(range, [&](double, double) { return height(random); });
+    for (std::size_t i = 0; i < ground.values.size(); i += 37) {
+        ground.values[i] = kNan;
+    }
+    std::size_t given = 0;
+    for (const std::int64_t k : {1, 2, 12}) {
+        for (std::int64_t row = range.row_begin; row < range.row_end; ++row) {
+            std::vector<double> slopes(34);
+            horn_slopes(ground, row, 18, k, 1.5, 2.0, slopes);
+            for (std::size_t i = 0; i < slopes.size(); ++i) {
+                const auto one = horn_gradient(ground, row, 18 + static_cast<std::int64_t>(i), k, 1.5, 2.0);
+                ASSERT_EQ(std::isnan(slopes[i]), !one.has_value()) << row << ' ' << i;
+                if (one) {
+                    EXPECT_EQ(slopes[i], one->slope());
+                    ++given;
+                }
+            }
+        }
+    }
+    EXPECT_GT(given, 400U);
+}
+
 }  // namespace
 }  // namespace eaveshed

@@ -12,7 +12,8 @@ namespace eaveshed {
 
 enum class RainKind : std::uint8_t { monthly_normals, monthly, daily };
 
-// One step of the record: a day, a month, or a month of the mean year.
+// One step of the record: a day, a month, or a month of the mean year; of a condensed record (spells.hpp) also several
+// days of one month.
 struct Step {
     std::int8_t month = 1;
     std::int8_t days = 1;  // true length of the step, days

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "eaveshed/core/season.hpp"
+#include "eaveshed/core/spells.hpp"
 #include "eaveshed/core/timeline.hpp"
 
 namespace eaveshed {
@@ -35,5 +36,10 @@ struct DemandInputs {
 // nowhere).
 [[nodiscard]] std::vector<double> demand_m3(const Timeline& timeline, std::span<const double> rain_mm,
                                             const Season& season, const DemandInputs& inputs);
+
+// The same for a record of days in spells: `timeline` is the condensed one, `wet_mm` has one depth per wet spell.
+[[nodiscard]] std::vector<double> demand_m3(const Timeline& timeline, std::span<const Spell> spells,
+                                            std::span<const double> wet_mm, const Season& season,
+                                            const DemandInputs& inputs);
 
 }  // namespace eaveshed

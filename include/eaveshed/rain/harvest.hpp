@@ -4,7 +4,7 @@
 #include <span>
 #include <vector>
 
-#include "eaveshed/core/timeline.hpp"
+#include "eaveshed/core/spells.hpp"
 
 namespace eaveshed {
 
@@ -13,7 +13,7 @@ struct HarvestRules {
     double collection_efficiency = 0.0;  // eta, share of the runoff past the first flush that reaches the store, 0..1
     double first_flush_mm = 0.0;         // runoff diverted at the start of each event
     int dry_days = 0;                    // days not wet that end an event; 0 makes every wet day an event
-    double wet_day_mm = 0.0;             // rain that makes a day wet, that depth included
+    double wet_day_mm = 0.0;             // rain that makes a day wet, that depth included; > 0
     double mean_event_mm = 1.0;          // rain of a mean event, for records of months; > 0
 };
 
@@ -29,6 +29,11 @@ struct HarvestDepths {
 // each diverting min(first_flush_mm, C mean_event_mm), together at most the runoff.
 [[nodiscard]] HarvestDepths harvest_depths(const Timeline& timeline, std::span<const double> rain_mm,
                                            const HarvestRules& rules);
+
+// A record of days in spells: `wet_mm` has one depth per wet spell, dry spells have none, and depths are summed over
+// the `step_count` steps of the condensed timeline.
+[[nodiscard]] HarvestDepths harvest_depths(std::span<const Spell> spells, std::size_t step_count,
+                                           std::span<const double> wet_mm, const HarvestRules& rules);
 
 // Volume of a depth over the connected part of a roof. The area is the plan area: rain falls vertically, so the pitch
 // does not enter.

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "eaveshed/core/season.hpp"
+#include "eaveshed/core/spells.hpp"
 #include "eaveshed/core/timeline.hpp"
 
 namespace eaveshed {
@@ -14,6 +15,14 @@ inline constexpr int kMaxMissingPercent = 5;
 
 // The complete tank years with enough data, in order. `rain_mm` has one depth per step, NaN where it is missing.
 [[nodiscard]] std::vector<TankYear> counted_years(const Timeline& timeline, std::span<const double> rain_mm);
+
+// The same of a record of days in spells: `wet_mm` has one depth per wet spell.
+[[nodiscard]] std::vector<TankYear> counted_years(const Timeline& timeline, std::span<const Spell> spells,
+                                                  std::span<const double> wet_mm);
+
+// The depths of the wet spells summed over each step of the condensed timeline.
+[[nodiscard]] std::vector<double> step_sums(std::span<const Spell> spells, std::size_t step_count,
+                                            std::span<const double> wet_mm);
 
 // The series with 0 for NaN.
 [[nodiscard]] std::vector<double> dry_where_missing(std::span<const double> rain_mm);

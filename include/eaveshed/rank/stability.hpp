@@ -71,13 +71,26 @@ public:
     void add_top_counts(std::uint32_t first, std::uint32_t last, std::span<std::uint32_t> counts) const;
 
 private:
-    void draw_scores(std::uint32_t draw, std::span<double> scores) const;
-    void count_top(std::span<const double> scores, std::vector<double>& work, std::span<std::uint32_t> counts) const;
+    // One candidate, laid out so that a draw stops where nobody else can still have a seat.
+    struct Entrant {
+        double most = 0.0;          // no draw gives it a higher score
+        std::uint32_t place = 0;    // in the order given
+        std::uint32_t id_rank = 0;  // in the order of parcel ids, which breaks ties
+        std::uint64_t hash = 0;
+        StabilityCandidate candidate;
+    };
+    struct Seat {
+        double score = 0.0;
+        std::uint32_t id_rank = 0;
+        std::uint32_t place = 0;
+        [[nodiscard]] bool before(const Seat& other) const {
+            return score != other.score ? score > other.score : id_rank < other.id_rank;
+        }
+    };
+    void seat(std::uint32_t draw, std::vector<Seat>& seats) const;
 
     StabilityRule m_rule;
-    std::vector<std::size_t> m_place;              // in the order given
-    std::vector<StabilityCandidate> m_candidates;  // by parcel id: the order that breaks ties
-    std::vector<std::uint64_t> m_hashes;
+    std::vector<Entrant> m_entrants;  // by the most they can score, highest first; then by id
 };
 
 // Share of draws 0, 1, ..., draws - 1 in which each candidate is among the first `top`. draws > 0.

@@ -17,6 +17,7 @@ struct Obstacle {
     double setback_m = 0.0;   // from the pad's rim
     Line line;
     MultiPolygon area;
+    Box box = {};  // of the shape, where whoever made it has looked
 };
 
 [[nodiscard]] Box bounds(const Obstacle& obstacle);

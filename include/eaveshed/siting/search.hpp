@@ -18,7 +18,7 @@ namespace eaveshed {
 
 // One roof with what lies around it; what it points to outlives it.
 struct PadSite {
-    const SiteTerrain* terrain = nullptr;  // covers every cell within max_fill_m of the roof, and the slopes there
+    const SiteTerrain* terrain = nullptr;  // covers Surroundings::own, and the slopes there
     const Surroundings* surroundings = nullptr;
     const Obstacles* obstacles = nullptr;
     double eave_elev_m = 0.0;
@@ -28,7 +28,7 @@ struct PadSite {
     double smaller_cell_side_m = 0.0;
     // Where someone has found on site that a tank can stand: the only candidate. What a visit settles does not remove
     // it (slope, cut, parcel, setbacks, exclusions); elevations that are missing, and heights that no pump of the
-    // settings lifts, do.
+    // settings lifts, do. With it the terrain covers Surroundings::around.
     std::optional<Cell> given_cell = {};
 };
 
@@ -49,7 +49,7 @@ struct Pad {
     double use_distance_m = 0.0;  // horizontally, to where the water is wanted
     Feed feed;
     PadRank rank;
-    std::optional<PadReason> waived;  // the first rule that a measured pad fails and that a visit has settled
+    std::optional<PadReason> waived;  // the first rule that a given cell fails and that a visit has settled
 };
 
 // How many cells each rule was the first to remove; in the order of PadReason.
@@ -59,14 +59,14 @@ using RemovedCells = std::array<std::uint64_t, kPadRules>;
 // The rule that removed most cells, ties the first; elevation_gap where there was no cell at all.
 [[nodiscard]] PadReason main_reason(const RemovedCells& removed);
 
-// Measures the cells around a roof once; the questions then cost little, one storage option after another. Immutable
-// after construction.
+// Answers row by row: which cells the shapes around the roof leave open, then of those only such as can still be better
+// than what was found.
 class PadSearch {
 public:
-    PadSearch(const PadSite& site, const PadRules& rules);
+    PadSearch(const PadSite& site, const PadRules& rules) : m_site(site), m_rules(rules) {}
 
-    // The cells within max_fill_m of the roof, or the one that was measured.
-    [[nodiscard]] std::size_t cell_count() const { return m_cell_count; }
+    // The cells within max_fill_m of the roof; with a given cell that one at most.
+    [[nodiscard]] std::size_t cell_count() const;
     // The best eligible pads, best first, at most `wanted` of them. One is found much faster than many.
     [[nodiscard]] std::vector<Pad> best(const Tanks& tanks, std::size_t wanted) const;
     // All of them, best first: every cell that passes the rules.
@@ -75,28 +75,42 @@ public:
     [[nodiscard]] RemovedCells removed(const Tanks& tanks) const;
 
 private:
-    // Small, because there are tens of thousands around a roof.
+    // A cell whose slope is known and allowed.
     struct MeasuredCell {
         Cell cell;
         double slope = 0.0;
         double fill_distance_m = 0.0;
     };
-    void measure(Cell cell);
-    [[nodiscard]] bool too_steep(double slope) const;
-    // What a visit settles: the first of these rules that the pad fails.
-    [[nodiscard]] std::optional<PadReason> failed_on_site(const MeasuredCell& cell, double tank_radius_m,
-                                                          const Pad& pad) const;
-    [[nodiscard]] bool too_much_cut(const MeasuredCell& cell, double tank_radius_m) const;
-    [[nodiscard]] std::optional<PadReason> failed(const MeasuredCell& cell, const Tanks& tanks, Pad& pad) const;
-    [[nodiscard]] std::optional<PadReason> failed_around(const Pad& pad) const;
+    // The rows that the search walks through, emptied rule by rule.
+    struct OpenRow {
+        Spans cells;
+        Spans other;  // scratch
+    };
+    // The cells of the row that no setback from boundary and buildings removes.
+    void find_open(std::int64_t row, double pad_radius_m, OpenRow& open) const;
+    template <typename Visit>
+    void for_each_open(double pad_radius_m, Visit&& visit) const;
+    // None where the ground itself, or the cut that one tank needs, forbids.
+    [[nodiscard]] std::optional<MeasuredCell> measured(Cell cell, double tank_radius_m) const;
+    // What stands on the given cell, or the rule that forbids it; neither where it is out of the roof's reach.
+    struct OnGiven {
+        std::optional<Pad> pad;
+        std::optional<PadReason> removed;
+    };
+    [[nodiscard]] OnGiven on_given(const Tanks& tanks) const;
+    // The first of the rules that a visit settles that the pad fails.
+    [[nodiscard]] std::optional<PadReason> failed_on_site(const Pad& pad, double tank_radius_m) const;
+    // A rank that no pad on the cell can be better than, from its elevation alone.
+    [[nodiscard]] PadRank bound_at(Cell cell, double elev_m, const Tanks& tanks) const;
+    [[nodiscard]] bool too_much_cut(double slope, double tank_radius_m) const;
+    [[nodiscard]] std::optional<PadReason> failed_by_obstacles(const Pad& pad) const;
     [[nodiscard]] std::optional<PadReason> failed_by_height(const Pad& pad) const;
     [[nodiscard]] Pad pad_at(const MeasuredCell& cell, const Tanks& tanks) const;
+    void count_row(std::int64_t row, const SiteTerrain& terrain, const Tanks& tanks, RemovedCells& removed) const;
+    void count_open(Cell cell, double slope, const Tanks& tanks, RemovedCells& removed) const;
 
     PadSite m_site;
     PadRules m_rules;
-    std::size_t m_cell_count = 0;
-    RemovedCells m_removed_by_ground{};  // by the rules that know no tank: elevation_gap and slope
-    std::vector<MeasuredCell> m_cells;   // the others, by row, then column
 };
 
 }  // namespace eaveshed

@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <span>
 
 #include "eaveshed/core/raster.hpp"
 #include "eaveshed/shape/local_frame.hpp"
@@ -16,6 +17,9 @@ namespace eaveshed {
 [[nodiscard]] CellRange cells_within(const Grid& grid, const LocalFrame& frame, const Box& box, double reach_m,
                                      std::int64_t rim);
 
+// The range with `rim` more cells on every side, cut to the grid.
+[[nodiscard]] CellRange with_rim(const CellRange& range, std::int64_t rim, const Grid& grid);
+
 class SiteTerrain {
 public:
     // `range` as from cells_within; slopes use the eight neighbours `slope_reach` cells away (terrain/slope.hpp), with
@@ -23,7 +27,13 @@ public:
     SiteTerrain(const SparseRaster& terrain, const TerrainMetric& metric, const LocalFrame& frame,
                 const CellRange& range, std::int64_t slope_reach);
 
+    // Other cells of the same terrain, which outlives both.
+    [[nodiscard]] SiteTerrain over(const CellRange& range) const {
+        return {*m_raster, m_metric, m_frame, range, m_slope_reach};
+    }
+
     [[nodiscard]] const CellRange& range() const { return m_patch.range; }
+    [[nodiscard]] std::int64_t slope_reach() const { return m_slope_reach; }
     [[nodiscard]] double elev_m(Cell cell) const { return m_patch.at(cell.row, cell.col); }  // NaN: missing
     [[nodiscard]] Place centre(Cell cell) const {
         const Point crs = m_grid.centre(cell);
@@ -31,8 +41,11 @@ public:
     }
     // Metre per metre; none when the cell or one of the eight is missing.
     [[nodiscard]] std::optional<double> slope(Cell cell) const;
+    // The same of a run of cells of one row; NaN for none.
+    void slopes(std::int64_t row, std::int64_t col_begin, std::span<double> out) const;
 
 private:
+    const SparseRaster* m_raster;
     Grid m_grid;
     TerrainMetric m_metric;
     LocalFrame m_frame;

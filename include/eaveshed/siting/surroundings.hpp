@@ -1,13 +1,14 @@
-// One roof among its neighbours, in local metres: what belongs to it and what is built on.
+// One roof among its neighbours: which ground belongs to it, what is built on, what is too near. Asked row by row of
+// the terrain's cells, because whole runs of cells share their answer.
 #pragma once
 
 #include <cstdint>
-#include <optional>
 #include <vector>
 
 #include "eaveshed/shape/local_frame.hpp"
 #include "eaveshed/shape/polygon.hpp"
 #include "eaveshed/shape/prepared_area.hpp"
+#include "eaveshed/shape/row_cover.hpp"
 
 namespace eaveshed {
 
@@ -15,6 +16,9 @@ namespace eaveshed {
 struct Building {
     std::uint64_t ordinal = 0;
     MultiPolygon outline;
+    Box box = {};  // of the outline, where whoever made it has looked
+
+    [[nodiscard]] Box bounds() const { return box.empty() ? eaveshed::bounds(outline) : box; }
 };
 
 // One place in both frames: containment is decided in the terrain's CRS, where the vertices have their own digits, and
@@ -24,38 +28,62 @@ struct Place {
     Point metres;
 };
 
+// The footprints around a roof, in the terrain's CRS; the parcel is null for a roof without one.
+struct Neighbourhood {
+    const MultiPolygon* roof = nullptr;
+    const MultiPolygon* parcel = nullptr;
+    std::vector<const Building*> others;  // that may matter, the roof itself left out
+};
+
+// How far the questions reach.
+struct Reaches {
+    double roof_m = 0.0;     // from the roof
+    double setback_m = 0.0;  // from boundaries and buildings
+};
+
 // Immutable after construction.
 class Surroundings {
 public:
-    // `others` are footprints that may matter, the roof itself left out; `parcel` is null for a roof without one.
-    Surroundings(const LocalFrame& frame, const MultiPolygon& roof, const MultiPolygon* parcel,
-                 const std::vector<const Building*>& others);
+    // `around` holds all cells within the roof's reach; `own` those of them that may belong to the roof: of a parcel
+    // the cells of its box. Rows are asked for in `around`, boundary and buildings answer within `own`.
+    Surroundings(const LocalFrame& frame, const Grid& grid, const CellRange& around, const Neighbourhood& near,
+                 const Reaches& reaches);
 
-    [[nodiscard]] double distance_to_roof_m(const Place& place) const {
-        return m_roof.metres.distance_to_area(place.metres);
-    }
-    // The same where it is at most `limit_m`, else infinite.
-    [[nodiscard]] double distance_to_roof_within_m(const Place& place, double limit_m) const {
-        return m_roof.metres.distance_to_area_within(place.metres, limit_m);
-    }
-    // Inside the parcel; without one: no other footprint is nearer than the roof itself.
-    [[nodiscard]] bool belongs(const Place& place) const;
+    [[nodiscard]] const CellRange& around() const { return m_around; }
+    [[nodiscard]] const CellRange& own() const { return m_own; }
+
+    // Each replaces `out` with normal spans of the row.
+    // At most `limit_m` (within the reach) from the roof.
+    void near_roof(std::int64_t row, double limit_m, Spans& out) const;
+    // Inside the parcel; without one all cells, of which belongs() tells.
+    void in_parcel(std::int64_t row, Spans& out) const;
+    // Nearer than `limit_m` (within the reach) to the parcel's edge, holes included; none without a parcel.
+    void near_boundary(std::int64_t row, double limit_m, Spans& out) const;
+    // Nearer than `limit_m` (within the reach, above 0) to any footprint, the roof included.
+    void near_buildings(std::int64_t row, double limit_m, Spans& out) const;
     // Inside any footprint, the roof included.
-    [[nodiscard]] bool built_on(const Place& place) const;
-    // Whether the parcel's edge, holes included, is nearer than `limit_m`; never without a parcel.
-    [[nodiscard]] bool nearer_to_boundary(const Place& place, double limit_m) const;
-    // Whether any footprint is nearer than `limit_m`, the roof included, whose distance is given.
-    [[nodiscard]] bool nearer_to_building(const Place& place, double distance_to_roof_m, double limit_m) const;
+    void built_on(std::int64_t row, Spans& out) const;
+
+    // Whether a cell that in_parcel gave belongs to the roof: without a parcel, when no other footprint is nearer.
+    [[nodiscard]] bool belongs(const Place& place) const;
+    // Whether every cell of own() is at most so far from the roof; may say no where it is so.
+    [[nodiscard]] bool all_near_roof(double limit_m) const { return m_farthest_own_m <= limit_m; }
+
+    [[nodiscard]] double distance_to_roof_m(const Place& place) const { return m_roof.distance_to_area(place.metres); }
 
 private:
-    struct Shape {
-        Shape(const LocalFrame& frame, const MultiPolygon& outline) : crs(outline), metres(frame.to_metres(outline)) {}
-        PreparedArea crs;
-        PreparedArea metres;
-    };
-    Shape m_roof;
-    std::optional<Shape> m_parcel;
-    std::vector<Shape> m_others;
+    CellRange m_around;
+    CellRange m_own;
+    bool m_has_parcel = false;
+    double m_farthest_own_m = 0.0;       // from one of the roof's corners
+    PreparedArea m_roof;                 // in metres
+    std::vector<PreparedArea> m_others;  // in metres, for a roof without a parcel
+    NearEdgesOfRow m_roof_edges;
+    InsideOfRow m_roof_inside;
+    NearEdgesOfRow m_boundary;
+    InsideOfRow m_parcel;
+    NearEdgesOfRow m_building_edges;  // the roof's included
+    InsideOfRow m_built;
 };
 
 }  // namespace eaveshed

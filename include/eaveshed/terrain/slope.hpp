@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdint>
 #include <optional>
+#include <span>
 
 #include "eaveshed/core/raster.hpp"
 
@@ -29,5 +30,9 @@ struct Gradient {
 // outside the patch.
 [[nodiscard]] std::optional<Gradient> horn_gradient(const RasterPatch& elevation_m, std::int64_t row, std::int64_t col,
                                                     std::int64_t k, double cell_width_m, double cell_height_m);
+
+// The slopes of a run of cells of one row, from `col_begin`; NaN where horn_gradient gives none.
+void horn_slopes(const RasterPatch& elevation_m, std::int64_t row, std::int64_t col_begin, std::int64_t k,
+                 double cell_width_m, double cell_height_m, std::span<double> slopes);
 
 }  // namespace eaveshed

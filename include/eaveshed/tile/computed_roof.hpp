@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <vector>
 
 #include "eaveshed/record/result.hpp"
 #include "eaveshed/roof/eave.hpp"
@@ -19,6 +20,7 @@ struct ComputedRoof {
     std::optional<Eave> eave;
     std::size_t option = 0;  // chosen, where the water recommends any
     std::optional<Pad> pad;
+    std::vector<double> garden_elev_m;  // of the garden's cells, ascending; where a pad was searched for
 
     [[nodiscard]] bool ok() const { return result.roof.status == Status::ok; }
 };

@@ -16,8 +16,8 @@ namespace eaveshed {
 struct ParcelStore;
 
 // The questions of the parcel, at most three. `result`: its row and pad, filled.
-[[nodiscard]] std::vector<QuestionToAsk> parcel_questions(const ParcelInput& parcel, const TileInput& tile,
-                                                          const TileRules& rules, std::span<const ComputedRoof> roofs,
-                                                          const ParcelStore& store, const ParcelResult& result);
+[[nodiscard]] std::vector<QuestionToAsk> parcel_questions(const TileInput& tile, const TileRules& rules,
+                                                          std::span<const ComputedRoof> roofs, const ParcelStore& store,
+                                                          const ParcelResult& result);
 
 }  // namespace eaveshed

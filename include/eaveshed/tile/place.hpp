@@ -41,6 +41,9 @@ struct RoofCells {
 [[nodiscard]] Box buildings_needed(const RoofInput& roof, const TerrainMetric& metric, const Settings& settings);
 [[nodiscard]] Box obstacles_needed(const RoofInput& roof, const TerrainMetric& metric, const Settings& settings);
 
+// The radius of the widest pad that the catalogue can ask for, m.
+[[nodiscard]] double widest_pad_m(const Settings& settings);
+
 // The farthest that a stream or an exclusion can be from a pad's centre and still forbid it, m.
 [[nodiscard]] double obstacle_reach_m(const Settings& settings);
 

@@ -27,8 +27,8 @@ public:
     [[nodiscard]] const std::optional<UsePointRow>& use_point() const { return m_use_point; }
     [[nodiscard]] std::size_t garden_cell_count() const { return m_garden_elev_m.size(); }
     [[nodiscard]] double garden_m2() const;
-    // Elevation at the nearest-rank share of the garden's cells; none without any.
-    [[nodiscard]] std::optional<double> garden_elev_m(double share) const;
+    // Of the garden's cells, ascending.
+    [[nodiscard]] const std::vector<double>& garden_elev_m() const { return m_garden_elev_m; }
     [[nodiscard]] const RoofCells& cells() const { return m_cells; }
     [[nodiscard]] const PadRules& rules() const { return m_rules; }
 
@@ -45,8 +45,8 @@ private:
     Eave m_eave;
     RoofCells m_cells;
     LocalFrame m_frame;
-    SiteTerrain m_terrain;
     Surroundings m_surroundings;
+    SiteTerrain m_terrain;
     Obstacles m_obstacles;
     std::vector<double> m_garden_elev_m;
     std::optional<UsePointRow> m_use_point;

@@ -10,6 +10,7 @@
 #include "eaveshed/core/measured.hpp"
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/core/raster.hpp"
+#include "eaveshed/core/spells.hpp"
 #include "eaveshed/core/step_field.hpp"
 #include "eaveshed/core/timeline.hpp"
 #include "eaveshed/shape/polygon.hpp"
@@ -66,11 +67,14 @@ struct SiteInput {
 
 // The basin's climate, held once and shared by all tiles. Fields that were not given are empty.
 struct ClimateInput {
-    Timeline timeline;
-    StepField rain;                 // mm per step
+    Timeline timeline;              // the steps that stores run through: condensed (core/spells.hpp) for days
+    std::vector<Spell> spells;      // of a record of days; empty for others
+    StepField rain;                 // mm per step; for days per wet spell
     StepField et0;                  // mm per day, twelve months from January
     StepField minimum_temperature;  // degrees C, twelve months
     StepField maximum_temperature;
+
+    [[nodiscard]] bool of_days() const { return timeline.kind == RainKind::daily; }
 };
 
 struct TileInput {

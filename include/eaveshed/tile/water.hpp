@@ -28,6 +28,7 @@ struct StoreRecord {
 
 struct WaterOutcome {
     bool has_rain = false;
+    std::vector<double> rain_mm;  // at the roof, as ClimateInput::rain has its steps; dry where nothing is known
     StoreRecord record;
     std::vector<OptionResult> options;       // as TileRules::options
     std::optional<std::size_t> recommended;  // position among them; none when no storage replaces anything (`no_use`)
@@ -53,6 +54,12 @@ struct HarvestFigures {
 // rain nothing is filled. `parcel` is null for a roof without one.
 [[nodiscard]] WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, const ClimateInput& climate,
                                           const TileRules& rules, RoofResult& result);
+
+// The record of a roof whose water is computed, if this share of the rain ran off it; `row` is its own.
+[[nodiscard]] StoreRecord record_with_runoff(double runoff_coefficient, const WaterOutcome& water, const RoofRow& row,
+                                             const ClimateInput& climate, const TileRules& rules);
+// The same if this share of the roof were connected.
+[[nodiscard]] StoreRecord record_with_connected(double connected_share, const WaterOutcome& water, const RoofRow& row);
 
 // Fills the storage and forbearance columns of a roof or a parcel, whose harvest columns are set, and the flag of the
 // chosen option.
