@@ -18,6 +18,18 @@ struct ExplainWords {
     CommonWords common;
 };
 
+// The explanation is out; that the row is another one than stored is the command's failure.
+int outcome_of(const run::Explained& explained, RunLog& log) {
+    if (!explained.differences.empty()) {
+        const Error error(Fault::working, run::trouble_of(explained));
+        log.failure(error);
+        fmt::print(stderr, "error: {}\n", error.what());
+        return error.exit_code();
+    }
+    log.event("explain is done");
+    return 0;
+}
+
 int run_explain(const ExplainWords& words, std::ostream& out) {
     RunLog log(words.common.log);
     Findings findings;
@@ -32,19 +44,14 @@ int run_explain(const ExplainWords& words, std::ostream& out) {
     try {
         log.event("explain begins");
         run::Progress progress(words.common.progress_style());
-        const run::ExplainedRoof roof = run::explain(words.request, findings, progress);
-        tell();
-        const run::Document document = run::explanation_document(roof);
-        out << (words.json ? run::document_json(document) : run::document_text(document)) << std::flush;
-        if (!roof.differences.empty()) {
-            // The explanation is out; that the row is another one is the command's failure.
-            const Error error(Fault::working, run::trouble_of(roof));
-            log.failure(error);
-            fmt::print(stderr, "error: {}\n", error.what());
-            return error.exit_code();
-        }
-        log.event("explain is done");
-        return 0;
+        const auto print = [&](const auto& explained) {
+            tell();
+            const run::Document document = run::explanation_document(explained);
+            out << (words.json ? run::document_json(document) : run::document_text(document)) << std::flush;
+            return outcome_of(explained, log);
+        };
+        return words.request.parcel_id.empty() ? print(run::explain(words.request, findings, progress))
+                                               : print(run::explain_parcel(words.request, findings, progress));
     } catch (const Error& error) {
         tell();
         log.failure(error);
@@ -61,7 +68,10 @@ void add_explain_command(CLI::App& program, std::ostream& out, Job& job) {
     command.add_option("file", words->request.file, "A GeoPackage that was screened")
         ->required()
         ->type_name("OUT.gpkg");
-    command.add_option("--roof", words->request.roof_id, "The roof, by its roof_id")->required()->type_name("ID");
+    CLI::App& row = *command.add_option_group("row", "Which row");
+    row.add_option("--roof", words->request.roof_id, "A roof, by its roof_id")->type_name("ID");
+    row.add_option("--parcel", words->request.parcel_id, "A parcel, by its parcel_id")->type_name("ID");
+    row.require_option(1);
     command
         .add_option("--project", words->request.project,
                     "The project file that was screened, where the GeoPackage does not lie beside it: paths count from "

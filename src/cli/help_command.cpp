@@ -23,8 +23,9 @@ namespace {
 constexpr std::array kCommands{
     Term{"check PROJECT.toml", "opens every input, says what was understood and what is wrong; computes nothing"},
     Term{"screen PROJECT.toml", "screens every roof and writes the GeoPackage"},
-    Term{"explain OUT.gpkg --roof ID", "every step, number and setting behind one roof's row, recomputed and compared"},
-    Term{"rank OUT.gpkg", "ranks the parcels again with other weights and writes call lists"},
+    Term{"explain OUT.gpkg --roof ID | --parcel ID",
+         "every step, number and setting behind one row, recomputed and compared"},
+    Term{"rank OUT.gpkg", "ranks the parcels again with other weights or by a scenario, and writes call lists"},
     Term{"enrol OUT.gpkg", "whom to enrol for a budget, or for a target of stream gain at the least cost"},
     Term{"settings [--markdown]", "every setting of a project file: unit, default, range, meaning, source"},
     Term{"help [TOPIC]", "this page, or one topic"},

@@ -83,6 +83,11 @@ void add_rank_command(CLI::App& program, std::ostream& out, Job& job) {
         .add_option("--weight", words->weights,
                     "Another weight: stream_gain, low_flow_share, gravity, cost or reliability; may be repeated")
         ->type_name("NAME=W");
+    command
+        .add_option("--scenario", words->request.scenario,
+                    "Rank by the volumes of a scenario of the file: its name, worst (each parcel by its own worst), or "
+                    "now, as screened")
+        ->type_name("NAME");
     command.add_option("--draws", words->request.draws, "Draws for the rank stability; 0: none, which is faster")
         ->type_name("N")
         ->check(CLI::Range(0, 1'000'000));

@@ -147,25 +147,37 @@ Statement rows_for(Database& database, const std::string& table, const std::stri
 
 }  // namespace
 
-void ResultReader::each_row(const std::string& table, const std::string& condition, const std::string& condition_name,
-                            const std::function<void(const ResultRow&)>& visit) const {
-    const std::vector<std::string> names = m_impl->columns(table);
+std::vector<std::string> ResultReader::columns(const std::string& table) const {
+    std::vector<std::string> names = m_impl->columns(table);
     if (names.empty()) {
         throw input_error(m_impl->path, fmt::format("no table {}", table), kWanted, "screen the basin again");
     }
+    return names;
+}
+
+void ResultReader::each_row(const std::string& table, const std::string& condition, const std::string& condition_name,
+                            const std::function<void(const std::vector<Value>&)>& visit) const {
+    const std::vector<std::string> names = columns(table);
     std::string list;
     for (const std::string& name : names) {
         list += (list.empty() ? "" : ", ") + quoted_identifier(name);
     }
     m_impl->watch.restart();
     Statement query = rows_for(m_impl->database, table, list, condition, condition_name);
-    ResultRow row;
+    std::vector<Value> values(names.size());
     while (query.step()) {
-        for (std::size_t i = 0; i < names.size(); ++i) {
-            row[names[i]] = query.value(static_cast<int>(i));
+        for (std::size_t i = 0; i < values.size(); ++i) {
+            values[i] = query.value(static_cast<int>(i));
         }
-        visit(row);
+        visit(values);
     }
+}
+
+std::size_t ResultReader::row_count(const std::string& table) const {
+    static_cast<void>(columns(table));
+    m_impl->watch.restart();
+    Statement query(m_impl->database, "SELECT COUNT(*) FROM " + quoted_identifier(table));
+    return query.step() ? static_cast<std::size_t>(query.integer(0)) : 0;
 }
 
 std::vector<std::string> ResultReader::texts(const std::string& table, const std::string& column) const {

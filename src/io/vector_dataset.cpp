@@ -54,6 +54,8 @@ bool fits_surely(OGRwkbGeometryType type, GeometryNeed need) {
             return type == wkbLineString || type == wkbMultiLineString || type == wkbCircularString ||
                    type == wkbCompoundCurve || type == wkbMultiCurve;
         case GeometryNeed::point: return type == wkbPoint || type == wkbMultiPoint;
+        case GeometryNeed::line_or_polygon:
+            return fits_surely(type, GeometryNeed::line) || fits_surely(type, GeometryNeed::polygon);
         case GeometryNeed::any: return true;
     }
     return false;
@@ -74,14 +76,17 @@ GeometryNeed geometry_need(std::string_view section) {
     if (name == "footprints" || name == "parcels" || name == "exclusions" || name == "subbasins") {
         return GeometryNeed::polygon;
     }
-    if (name == "streams" || name == "roads") {
+    if (name == "streams") {
         return GeometryNeed::line;
+    }
+    if (name == "roads") {
+        return GeometryNeed::line_or_polygon;
     }
     return name == "use_points" ? GeometryNeed::point : GeometryNeed::any;
 }
 
 std::string_view to_text(GeometryNeed need) {
-    constexpr std::array<std::string_view, 4> kTexts{"polygons", "lines", "points", "rows"};
+    constexpr std::array<std::string_view, 5> kTexts{"polygons", "lines", "points", "lines or polygons", "rows"};
     return kTexts.at(static_cast<std::size_t>(need));
 }
 

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <optional>
 #include <string_view>
+#include <type_traits>
 
 #include "eaveshed/core/outcomes.hpp"
 
@@ -58,45 +59,43 @@ std::optional<double> number_from(const Value& value) {
     return whole != nullptr ? std::optional(static_cast<double>(*whole)) : std::nullopt;
 }
 
+// Fills members; `Find` gives a field's value, or null.
+template <typename Find>
 struct Reader {
-    const std::map<std::string, Value>& values;
+    Find find;
 
-    [[nodiscard]] const Value* find(const Field& field) const {
-        const auto found = values.find(std::string(field.name));
-        return found == values.end() ? nullptr : &found->second;
-    }
-    [[nodiscard]] const std::string* find_text(const Field& field) const {
+    [[nodiscard]] const std::string* find_text(const Field& field) {
         const Value* const value = find(field);
         return value != nullptr ? std::get_if<std::string>(value) : nullptr;
     }
-    void operator()(const Field& field, std::string& member) const {
+    void operator()(const Field& field, std::string& member) {
         if (const auto* const text = find_text(field)) {
             member = *text;
         }
     }
-    void operator()(const Field& field, Flags& member) const {
+    void operator()(const Field& field, Flags& member) {
         if (const auto* const text = find_text(field)) {
             member = flags_from(*text);
         }
     }
     template <typename Enum>
     requires std::is_enum_v<Enum>
-    void operator()(const Field& field, Enum& member) const {
+    void operator()(const Field& field, Enum& member) {
         if (const auto* const text = find_text(field)) {
             member = enum_from<Enum>(*text).value_or(member);
         }
     }
-    void operator()(const Field& field, std::optional<std::string>& member) const {
+    void operator()(const Field& field, std::optional<std::string>& member) {
         if (const auto* const text = find_text(field)) {
             member = *text;
         }
     }
-    void operator()(const Field& field, std::optional<double>& member) const {
+    void operator()(const Field& field, std::optional<double>& member) {
         if (const Value* const value = find(field)) {
             member = number_from(*value);
         }
     }
-    void operator()(const Field& field, std::optional<std::int64_t>& member) const {
+    void operator()(const Field& field, std::optional<std::int64_t>& member) {
         const Value* const value = find(field);
         if (const auto* const whole = value != nullptr ? std::get_if<std::int64_t>(value) : nullptr) {
             member = *whole;
@@ -104,7 +103,7 @@ struct Reader {
     }
     template <typename Enum>
     requires std::is_enum_v<Enum>
-    void operator()(const Field& field, std::optional<Enum>& member) const {
+    void operator()(const Field& field, std::optional<Enum>& member) {
         if (const auto* const text = find_text(field)) {
             member = enum_from<Enum>(*text);
         }
@@ -114,9 +113,36 @@ struct Reader {
 }  // namespace
 
 ParcelRow parcel_from(const std::map<std::string, Value>& values) {
+    const auto find = [&values](const Field& field) -> const Value* {
+        const auto found = values.find(std::string(field.name));
+        return found == values.end() ? nullptr : &found->second;
+    };
     ParcelRow row;
-    visit_fields(row, Reader{values});
+    visit_fields(row, Reader<decltype(find)>{find});
     return row;
 }
+
+template <typename Row>
+RowReader<Row>::RowReader(const std::vector<std::string>& names) {
+    const Row row;
+    visit_fields(row, [&](const Field& field, const auto&) {
+        m_places.push_back(static_cast<std::size_t>(std::ranges::find(names, field.name) - names.begin()));
+    });
+}
+
+template <typename Row>
+Row RowReader<Row>::operator()(const std::vector<Value>& values) const {
+    // Members come in their order, one call of `find` each.
+    const auto find = [&values, place = m_places.begin()](const Field&) mutable -> const Value* {
+        const std::size_t column = *place++;
+        return column < values.size() ? &values[column] : nullptr;
+    };
+    Row row;
+    visit_fields(row, Reader<std::remove_const_t<decltype(find)>>{find});
+    return row;
+}
+
+template class RowReader<ParcelRow>;
+template class RowReader<ScenarioRow>;
 
 }  // namespace eaveshed

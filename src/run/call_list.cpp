@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <unordered_map>
 
 #include "eaveshed/core/error.hpp"
@@ -36,9 +37,58 @@ void set_weight(const std::string& name, double value, RankSettings& settings) {
                           "one of " + io::listed(weight_names()), io::did_you_mean(name, weight_names(), ""));
     }
     if (!std::isfinite(value) || value < 0.0) {
-        throw input_error("--weight " + name, fmt::format("{}", value), "a number from 0 on", "0 leaves the component out");
+        throw input_error("--weight " + name, fmt::format("{}", value), "a number from 0 on",
+                          "0 leaves the component out");
     }
     settings.*(found->value) = value;
+}
+
+void set_scenario(const std::string& name, const std::string& file, Settings& settings) {
+    std::vector<std::string> known{std::string(kScenarioNow)};
+    if (!settings.scenarios.empty()) {
+        known.emplace_back(kScenarioWorst);
+    }
+    for (const ScenarioSettings& scenario : settings.scenarios) {
+        known.push_back(scenario.name);
+    }
+    if (std::ranges::find(known, name) == known.end()) {
+        const bool none = settings.scenarios.empty();
+        throw input_error("--scenario",
+                          fmt::format("\"{}\"{}", io::printable(name), none ? " and no scenarios in " + file : ""),
+                          none ? "a file that was screened with [[scenarios]]" : "one of " + io::listed(known),
+                          none ? "add [[scenarios]] to the project and screen again"
+                               : io::did_you_mean(name, known, "name one of these"));
+    }
+    settings.rank.scenario = name;
+}
+
+// The scenarios of every parcel, by its id.
+using ScenariosOf = std::unordered_map<std::string, std::vector<ScenarioRow>>;
+
+ScenariosOf read_scenarios(const io::ResultReader& result, const Settings& settings) {
+    ScenariosOf found;
+    if (settings.rank.scenario == kScenarioNow) {
+        return found;
+    }
+    const RowReader<ScenarioRow> reader(result.columns("scenarios"));
+    result.each_row("scenarios", "parcel_id IS NOT NULL", "scenarios", [&](const std::vector<Value>& values) {
+        ScenarioRow row = reader(values);
+        std::string parcel = row.parcel_id.value_or("");
+        found[std::move(parcel)].push_back(std::move(row));
+    });
+    return found;
+}
+
+// Those of a row. Several parcels may have one id: the volume as screened tells them apart.
+std::vector<ScenarioRow> scenarios_of(const ParcelRow& row, const ScenariosOf& all) {
+    std::vector<ScenarioRow> own;
+    const auto found = all.find(row.parcel_id);
+    if (found != all.end()) {
+        std::ranges::copy_if(found->second, std::back_inserter(own), [&](const ScenarioRow& scenario) {
+            return scenario.forbearance_now_m3 == row.forbearance_m3;
+        });
+    }
+    return own;
 }
 
 // Parcels of one owner stand together, where the best of them stands: they are one call.
@@ -99,6 +149,7 @@ const std::vector<ListColumn>& list_columns() {
         {{"Rank", 6.0}, [](const ParcelRow& row) { return value_of_optional(row.rank); }},
         {{"Parcel", 14.0}, [](const ParcelRow& row) { return Value(row.parcel_id); }},
         {{"Ask first", 60.0}, [](const ParcelRow& row) { return value_of_optional(row.ask_first); }},
+        {{"Scenario", 10.0}, [](const ParcelRow& row) { return value_of_optional(row.rank_scenario); }},
         {{"Forbearance, m3 a season", 12.0},
          [](const ParcelRow& row) { return value_of_optional(row.forbearance_m3); }},
         {{"Stream gain, L/s", 10.0}, [](const ParcelRow& row) { return value_of_optional(row.instream_gain_lps); }},
@@ -142,20 +193,25 @@ CallList call_list(const RankRequest& request, Findings& findings) {
     if (request.draws >= 0) {
         list.settings.rank.draws = request.draws;
     }
+    if (!request.scenario.empty()) {
+        set_scenario(request.scenario, request.file, list.settings);
+    }
+    const ScenariosOf scenarios = read_scenarios(result, list.settings);
     Ranking ranking(list.settings);
     std::vector<ParcelRow> rows;
-    std::size_t total = 0;
-    result.each_row("parcels", "", "", [&](const io::ResultRow&) { ++total; });
-    result.each_row("parcels", request.where, "--where", [&](const io::ResultRow& values) {
-        ParcelRow row = parcel_from(values);
+    const RowReader<ParcelRow> reader(result.columns("parcels"));
+    result.each_row("parcels", request.where, "--where", [&](const std::vector<Value>& values) {
+        ParcelRow row = reader(values);
+        const auto own = scenarios_of(row, scenarios);
+        row = ranked_row(std::move(row), own, list.settings.rank.scenario);
         if (is_candidate(row)) {
-            ranking.add(static_cast<std::uint32_t>(rows.size()), row);
+            ranking.add_ranked(static_cast<std::uint32_t>(rows.size()), row);
             rows.push_back(std::move(row));
         }
     });
     ranking.compute(request.threads);
     list.candidates = rows.size();
-    list.left_out = total - rows.size();
+    list.left_out = result.row_count("parcels") - rows.size();
     for (const std::uint32_t position : ranking.order()) {
         if (request.top > 0 && list.parcels.size() >= static_cast<std::size_t>(request.top)) {
             break;
@@ -214,6 +270,12 @@ std::string call_text(const CallList& list, std::size_t rows) {
     }
     if (list.parcels.size() > rows) {
         text += fmt::format("       and {} more in the list\n", list.parcels.size() - rows);
+    }
+    const std::string& by = list.settings.rank.scenario;
+    if (by == kScenarioWorst) {
+        text += "\nRanked by each parcel's worst scenario: volumes and gains are those of it.\n";
+    } else if (by != kScenarioNow) {
+        text += fmt::format("\nRanked by the scenario \"{}\": volumes and gains are those of it.\n", io::printable(by));
     }
     return text + fmt::format("\n{} candidates; {} other parcels of the file are none, or were not asked for\n",
                               list.candidates, list.left_out);

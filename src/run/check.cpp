@@ -126,11 +126,17 @@ CheckReport check(const Project& project, Findings& findings) {
         const std::string& name = project.settings.exclusions.at(i).name;
         add(name.empty() ? "exclusion" : "exclusion " + name, vector_line(inputs.exclusions[i]));
     }
+    if (inputs.roads) {
+        add("roads", vector_line(*inputs.roads));
+    }
     if (inputs.terrain) {
         add("elevation", raster_line(*inputs.terrain));
     }
     if (inputs.surface) {
         add("surface", raster_line(*inputs.surface));
+    }
+    if (inputs.canopy) {
+        add("canopy", raster_line(*inputs.canopy));
     }
     if (inputs.rain) {
         add("rain", rain_line(*inputs.rain));

@@ -43,6 +43,10 @@ PropertySum RunCounts::all_properties() const {
 }
 
 void RunCounts::add(const ParcelRow& parcel) {
+    ++m_parcels;
+    const double inside = parcel.inside_share.value_or(1.0);
+    m_cut_parcels += inside > 0.0 && inside < 1.0 ? 1U : 0U;
+    m_outside_parcels += inside == 0.0 ? 1U : 0U;
     ++m_parcel_status.at(index_of(parcel.parcel_status));
     ++m_contact.at(index_of(parcel.contact_status));
     add_property(parcel);

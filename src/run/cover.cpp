@@ -15,19 +15,25 @@ public:
     [[nodiscard]] std::uint64_t flagged(Flag flag) const {
         return m_counts.by_flag().at(static_cast<std::size_t>(flag));
     }
-    // Nothing for no roof; a note where few are concerned, which their flags tell. `of`: how many could have been.
-    void tell(const std::string& where, std::uint64_t roofs, std::uint64_t of, const std::string& found,
-              const std::string& wanted, const std::string& remedy) const {
+    // Nothing for none; a note where few are concerned, which their rows tell. `of`: how many could have been.
+    void tell(const std::string& where, std::uint64_t concerned, std::uint64_t of, const std::string& things,
+              const Trouble& words) const {
         constexpr std::uint64_t kFew = 20;  // one in twenty
-        if (roofs == 0) {
+        if (concerned == 0) {
             return;
         }
-        const Trouble trouble{where, fmt::format("{} of {}: {}", roofs, counted(of, "roof"), found), wanted, remedy};
-        if (roofs * kFew < of) {
+        const Trouble trouble{where, fmt::format("{} of {}: {}", concerned, counted(of, things), words.found),
+                              words.wanted, words.remedy};
+        if (concerned * kFew < of) {
             m_findings.note(trouble);
         } else {
             m_findings.warn(trouble);
         }
+    }
+    // The same of roofs.
+    void tell(const std::string& where, std::uint64_t roofs, std::uint64_t of, const std::string& found,
+              const std::string& wanted, const std::string& remedy) const {
+        tell(where, roofs, of, "roof", {"", found, wanted, remedy});
     }
     // A field that was named and in which no computed roof had a value that means anything.
     void warn_of_field(const std::string& where, const std::string& setting, const std::string& field, Flag flag,
@@ -67,7 +73,7 @@ void report_cover(const Project& project, const Inputs& inputs, const RunCounts&
     if (const std::uint64_t damaged = cover.flagged(Flag::read_error); damaged > 0) {
         findings.warn(
             {inputs.terrain->where,
-             fmt::format("{} over blocks of the elevations or of the surface that cannot be read (flag "
+             fmt::format("{} over blocks of the elevations, surface or canopy that cannot be read (flag "
                          "read_error)",
                          counted(damaged, "roof")),
              "files that are whole",
@@ -82,6 +88,12 @@ void report_cover(const Project& project, const Inputs& inputs, const RunCounts&
         cover.tell(inputs.parcels->where, counts.without_parcel(), computed, "in no parcel",
                    "a parcel around every roof",
                    "each of them is taken as a property of its own: check the parcels if these are many");
+    }
+    if (inputs.parcels) {
+        cover.tell(
+            inputs.parcels->where, counts.cut_parcels(), counts.parcels(), "parcel",
+            {"", "cut by the edge of the elevations (inside_share below 1)", "elevations as far as the parcels reach",
+             "use a raster that reaches farther: roofs and places for tanks beyond its edge were not seen"});
     }
     report_fields(project, inputs, cover);
 }

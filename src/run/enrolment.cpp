@@ -102,7 +102,8 @@ Enrolment enrolment(const EnrolRequest& request, Findings& findings) {
     const io::ResultReader result(request.file, findings);
     Enrolment enrolment;
     enrolment.currency = recorded_settings(result, request.file).cost.currency;
-    result.each_row("parcels", "", "", [&](const io::ResultRow& values) { take(parcel_from(values), enrolment); });
+    const RowReader<ParcelRow> reader(result.columns("parcels"));
+    result.each_row("parcels", "", "", [&](const std::vector<Value>& values) { take(reader(values), enrolment); });
     if (enrolment.offers.empty()) {
         const bool priced = enrolment.without_price == 0;
         throw input_error(

@@ -16,12 +16,16 @@ std::string title_of(const ExplainedRoof& roof) {
                        basin.empty() ? "" : ", " + io::printable(basin));
 }
 
+}  // namespace
+
 std::string capitalised(std::string text) {
     if (!text.empty() && text.front() >= 'a' && text.front() <= 'z') {
         text.front() = static_cast<char>(text.front() - 'a' + 'A');
     }
     return text;
 }
+
+namespace {
 
 void say_water(const ExplainedRoof& roof, SectionWriter& section) {
     const Settings& settings = roof.run.project.settings;
@@ -84,35 +88,41 @@ void add_summary(const ExplainedRoof& roof, Document& document) {
         say_water(roof, section);
         say_place(roof, section);
     }
+    add_flags(row.flags, section);
+}
+
+}  // namespace
+
+void add_flags(Flags flags, SectionWriter& section) {
     for (std::size_t i = 0; i < kFlagCount; ++i) {
-        if (row.flags.has(static_cast<Flag>(i))) {
+        if (flags.has(static_cast<Flag>(i))) {
             const Term& term = flag_terms().at(i);
             section.text("flag_" + std::string(term.name), "Flag " + std::string(term.name), std::string(term.meaning));
         }
     }
 }
 
-void add_inputs(const ExplainedRoof& roof, Document& document) {
+void add_inputs(const Explained& explained, Document& document) {
     SectionWriter section(document, "inputs", "The inputs");
     Table table{.key = "files",
                 .columns = {{.key = "setting", .label = "setting"},
                             {.key = "path", .label = "file"},
                             {.key = "state", .label = "since the screening"}},
                 .rows = {}};
-    for (const RecordedInput& input : roof.run.inputs) {
+    for (const RecordedInput& input : explained.run.inputs) {
         table.rows.push_back({input.setting, input.path, std::string(input.changed ? "CHANGED" : "unchanged")});
     }
     section.add(std::move(table));
 }
 
-void add_comparison(const ExplainedRoof& roof, Document& document) {
+void add_comparison(const Explained& explained, const std::string& rows, Document& document) {
     SectionWriter section(document, "comparison", "Stored and recomputed");
     section.add(Fact{.key = "values_compared",
                      .label = "Values compared",
-                     .value = static_cast<std::int64_t>(roof.values_compared),
+                     .value = static_cast<std::int64_t>(explained.values_compared),
                      .unit = "",
-                     .from = "the roof's rows in roofs, pads, use_points and storage_curve"});
-    if (roof.differences.empty()) {
+                     .from = rows});
+    if (explained.differences.empty()) {
         section.say("Every stored value agrees with the recomputation (numbers to nine digits).");
         return;
     }
@@ -125,14 +135,21 @@ void add_comparison(const ExplainedRoof& roof, Document& document) {
                             {.key = "recomputed", .label = "recomputed", .decimals = kManyDigits},
                             {.key = "unit", .label = "unit"}},
                 .rows = {}};
-    for (const Difference& difference : roof.differences) {
+    for (const Difference& difference : explained.differences) {
         table.rows.push_back(
             {difference.table, difference.column, difference.stored, difference.recomputed, difference.unit});
     }
     section.add(std::move(table));
 }
 
-}  // namespace
+std::string explanation_note(const Explained& explained) {
+    return fmt::format(
+        "Computed again by eaveshed {} from the inputs and settings that {} names (its run record, version {}). "
+        "Elevations are metres above the elevation raster's datum. Numbers are rounded for show only: in a sum of "
+        "lines "
+        "the last digit may seem off by one.",
+        program_version(), io::printable(explained.run.file), io::printable(explained.run.program_version));
+}
 
 Document explanation_document(const ExplainedRoof& roof) {
     Document document;
@@ -143,19 +160,14 @@ Document explanation_document(const ExplainedRoof& roof) {
                      {"made_by_version", roof.run.program_version},
                      {"explained_by_version", program_version()},
                      {"differing_values", static_cast<std::int64_t>(roof.differences.size())}};
-    document.note = fmt::format(
-        "Computed again by eaveshed {} from the inputs and settings that {} names (its run record, version {}). "
-        "Elevations are metres above the elevation raster's datum. Numbers are rounded for show only: in a sum of "
-        "lines "
-        "the last digit may seem off by one.",
-        program_version(), io::printable(roof.run.file), io::printable(roof.run.program_version));
+    document.note = explanation_note(roof);
     add_summary(roof, document);
     add_water_sections(roof, document);
     add_storage_section(roof, document);
     add_siting_sections(roof, document);
     add_pad_sections(roof, document);
     add_inputs(roof, document);
-    add_comparison(roof, document);
+    add_comparison(roof, "the roof's rows in roofs, pads, use_points and storage_curve", document);
     return document;
 }
 

@@ -71,6 +71,7 @@ void add_ground(const PadPage& page, Document& document) {
         fmt::format("{} of {:g} m across, with {:g} m around them (siting.pad_margin_m)",
                     option.tank.count == 1 ? std::string("one tank") : fmt::format("{} tanks", option.tank.count),
                     page.tanks.diameter_m, page.settings().siting.pad_margin_m)));
+    add_pad_notes(row, page.settings(), section);
 }
 
 void add_fill(const PadPage& page, Document& document) {

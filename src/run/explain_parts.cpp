@@ -53,6 +53,29 @@ std::string months_text(const std::vector<int>& months) {
     return text;
 }
 
+void add_pad_notes(const PadRow& pad, const Settings& settings, SectionWriter& section) {
+    const auto add = [&section](const char* key, const char* label, const std::optional<double>& value,
+                                const char* unit, int decimals, std::string from) {
+        section.add(Fact{.key = key,
+                         .label = label,
+                         .value = value_of(value),
+                         .unit = unit,
+                         .decimals = decimals,
+                         .from = std::move(from)});
+    };
+    if (settings.roads.from.given()) {
+        add("road_distance_m", "Nearest road", pad.road_distance_m, "m", 1,
+            fmt::format("roads.source; looked for within {:g} m (roads.max_distance_m)",
+                        settings.roads.max_distance_m));
+        add("road_climb_m", "Pad above the road there", pad.road_climb_m, "m", 2,
+            "terrain.elevation at the road's nearest point");
+    }
+    if (!settings.canopy.empty()) {
+        add("canopy_share", "Pad's ground under canopy", pad.canopy_share, "", 2,
+            fmt::format("canopy.source, taller than {:g} m (notes.canopy_height_m)", settings.notes.canopy_height_m));
+    }
+}
+
 std::string storage_text(const StorageOption& option) {
     return option.tank.count == 1 ? fmt::format("one tank of {:.1f} m3", option.nominal_m3)
                                   : fmt::format("{} tanks of together {:.1f} m3", option.tank.count, option.nominal_m3);

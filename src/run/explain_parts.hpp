@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <array>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -79,6 +80,25 @@ std::string named(const std::array<Term, N>& terms, Enum value) {
     const Term& term = terms.at(static_cast<std::size_t>(value));
     return fmt::format("{}: {}", term.name, term.meaning);
 }
+
+[[nodiscard]] std::string capitalised(std::string text);
+
+// What the program did with which file: under the title.
+[[nodiscard]] std::string explanation_note(const Explained& explained);
+void add_flags(Flags flags, SectionWriter& section);
+void add_inputs(const Explained& explained, Document& document);
+// `rows`: which stored rows were compared.
+void add_comparison(const Explained& explained, const std::string& rows, Document& document);
+
+// The nearest road and the canopy of a pad, where the project has such inputs.
+void add_pad_notes(const PadRow& pad, const Settings& settings, SectionWriter& section);
+
+// What every option replaces, with a note beside the recommended and the chosen one, where there are any.
+struct CurveMarks {
+    std::optional<std::size_t> recommended;
+    std::optional<std::size_t> chosen;
+};
+[[nodiscard]] Table curve_table(const std::vector<OptionResult>& options, const CurveMarks& marks);
 
 void add_water_sections(const ExplainedRoof& roof, Document& document);   // explain_water.cpp
 void add_storage_section(const ExplainedRoof& roof, Document& document);  // explain_storage.cpp

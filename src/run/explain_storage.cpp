@@ -5,10 +5,7 @@
 
 namespace eaveshed::run {
 
-namespace {
-
-Table curve(const RoofExplanation& explanation) {
-    const WaterOutcome& water = *explanation.water;
+Table curve_table(const std::vector<OptionResult>& options, const CurveMarks& marks) {
     Table table{.key = "storage_curve",
                 .columns = {{.key = "storage_m3", .label = "storage\nm3", .decimals = 1},
                             {.key = "tank_count", .label = "\ntanks"},
@@ -21,11 +18,11 @@ Table curve(const RoofExplanation& explanation) {
                             {.key = "overflow_mean_m3", .label = "overflow\nm3/year", .decimals = 1},
                             {.key = "note", .label = ""}},
                 .rows = {}};
-    for (std::size_t i = 0; i < water.options.size(); ++i) {
-        const OptionResult& option = water.options[i];
+    for (std::size_t i = 0; i < options.size(); ++i) {
+        const OptionResult& option = options[i];
         const Behaviour& does = option.behaviour;
-        const bool chosen = water.recommended && i == explanation.chosen;
-        const bool recommended = water.recommended == i;
+        const bool chosen = marks.chosen == i;
+        const bool recommended = marks.recommended == i;
         const std::string note = recommended && chosen ? "recommended, chosen"
                                  : recommended         ? "recommended"
                                  : chosen              ? "chosen"
@@ -36,6 +33,8 @@ Table curve(const RoofExplanation& explanation) {
     }
     return table;
 }
+
+namespace {
 
 void add_limit(const ExplainedRoof& roof, SectionWriter& section) {
     const Settings& settings = roof.run.project.settings;
@@ -112,7 +111,9 @@ void add_storage_section(const ExplainedRoof& roof, Document& document) {
         "Every option of the catalogue, run through the whole record; replaced: drawn from the tank in place of "
         "the stream in " +
         months_text(settings.season.forbear_months) + " of a year.");
-    section.add(curve(explanation));
+    const auto& recommended = explanation.water->recommended;
+    section.add(curve_table(explanation.water->options,
+                            {recommended, recommended ? std::optional(explanation.chosen) : std::nullopt}));
     if (!explanation.water->recommended) {
         section.say("No option replaces anything, so none is recommended.");
         return;

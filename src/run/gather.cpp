@@ -129,7 +129,24 @@ void RowWriter::finish(const std::vector<RunRecordRow>& record) {
     m_writer.finish();
 }
 
+void name_scenarios(const Settings& settings, std::vector<ScenarioRow>& rows) {
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        rows[i].scenario = settings.scenarios.at(i).name;
+    }
+}
+
 }  // namespace
+
+void set_names(ParcelResult& result, const Settings& settings, const std::string& pad_roof_id) {
+    if (result.pad) {
+        result.pad->roof_id = pad_roof_id;
+        result.pad->parcel_id = result.parcel.parcel_id;
+    }
+    name_scenarios(settings, result.scenarios);
+    for (ScenarioRow& row : result.scenarios) {
+        row.parcel_id = result.parcel.parcel_id;
+    }
+}
 
 void set_names(RoofResult& result, const std::string& roof_id, const std::optional<std::string>& parcel_id) {
     result.roof.roof_id = roof_id;
@@ -161,10 +178,13 @@ io::GatheredRows collect(const GatherJob& job) {
     return rows;
 }
 
-void name_scenarios(const Settings& settings, std::vector<ScenarioRow>& rows) {
-    for (std::size_t i = 0; i < rows.size(); ++i) {
-        rows[i].scenario = settings.scenarios.at(i).name;
-    }
+// A parcel's rows, but for what depends on other parcels.
+ParcelResult parcel_result(const GatherJob& job, const ParcelRows& parcels, io::GatheredRows& rows,
+                           std::uint32_t parcel, const io::ParcelRecord& record) {
+    ParcelResult result = parcels.completed(parcel, record, rows.read_parcel(parcel).value_or(ParcelResult{}));
+    set_names(result, job.project.settings,
+              result.pad ? job.plan.footprint(static_cast<std::uint32_t>(result.pad_roof)).roof_id : "");
+    return result;
 }
 
 // A gutter below the ground, or high above it, was more likely measured above another datum.
@@ -195,25 +215,19 @@ private:
     std::vector<std::string> m_odd;  // as many as there are measured eaves at most
 };
 
-void write_parcels(const GatherJob& job, const ParcelRows& parcels, RowWriter& writer, RunCounts& counts) {
+void write_parcels(const GatherJob& job, const ParcelRows& parcels, io::GatheredRows& rows, RowWriter& writer,
+                   RunCounts& counts) {
     Ranking ranking(job.project.settings);
     for (std::uint32_t i = 0; i < parcels.count(); ++i) {
-        ranking.add(i, parcels.read(i, job.plan.parcel(i)).parcel);
+        const ParcelResult result = parcel_result(job, parcels, rows, i, job.plan.parcel(i));
+        ranking.add(i, result.parcel, result.scenarios);
     }
     ranking.compute(job.threads);
     for (std::uint32_t i = 0; i < parcels.count(); ++i) {
         const io::ParcelRecord record = job.plan.parcel(i);
-        ParcelResult result = parcels.read(i, record);
+        ParcelResult result = parcel_result(job, parcels, rows, i, record);
         ranking.fill(i, result.parcel);
         result.parcel.ask_first = questions_text(result.questions);
-        if (result.pad) {
-            result.pad->roof_id = job.plan.footprint(static_cast<std::uint32_t>(result.pad_roof)).roof_id;
-            result.pad->parcel_id = result.parcel.parcel_id;
-        }
-        name_scenarios(job.project.settings, result.scenarios);
-        for (ScenarioRow& row : result.scenarios) {
-            row.parcel_id = result.parcel.parcel_id;
-        }
         counts.add(result.parcel);
         writer.write(result, record.outline);
         stop_if_requested();
@@ -225,7 +239,7 @@ void write_parcels(const GatherJob& job, const ParcelRows& parcels, RowWriter& w
 RunCounts gather(const GatherJob& job, Progress& progress) {
     io::GatheredRows rows = collect(job);
     RowWriter writer(job);
-    ParcelRows parcels(job.project, job.plan, rows);
+    ParcelRows parcels(job.project, job.plan);
     RunCounts counts;
     EaveCheck eaves;
     progress.begin("writing", job.plan.roofs.size(), "roofs");
@@ -249,7 +263,7 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
         progress.advance(1);
         stop_if_requested();
     }
-    write_parcels(job, parcels, writer, counts);
+    write_parcels(job, parcels, rows, writer, counts);
     for (const OverrideRow& row : job.plan.overrides.rows) {
         writer.write(row);
     }

@@ -65,11 +65,11 @@ void check_overlap(const io::VectorInfo& footprints, const io::Crs& crs, const B
     }
 }
 
-// Streams and exclusions may lie beside the footprints; more often the file is of another place.
-void check_obstacle(const io::VectorInfo& footprints, const io::VectorInfo& info, Findings& findings) {
-    if (const std::string found = elsewhere(footprints, info.crs, info.extent, info.where); !found.empty()) {
-        findings.warn(
-            {info.where, found, "a layer of this basin", "no tank is kept away from it: check the file and its CRS"});
+// What may lie beside the footprints; more often the file is of another place. `so`: what comes of it.
+void warn_elsewhere(const io::VectorInfo& footprints, const io::Crs& crs, const Box& box, const std::string& where,
+                    const std::string& so, Findings& findings) {
+    if (const std::string found = elsewhere(footprints, crs, box, where); !found.empty()) {
+        findings.warn({where, found, "a file of this basin", so + ": check the file and its CRS"});
     }
 }
 
@@ -117,7 +117,7 @@ void open_other_vectors(const Project& project, Inputs& inputs, Findings& findin
     open("streams", settings.streams.from, {settings.streams.id, settings.streams.low_flow_lps},
          [&](io::VectorInfo info) { inputs.streams = std::move(info); });
     open("subbasins", settings.subbasins.from, {settings.subbasins.id}, keep_other);
-    open("roads", settings.roads, {}, keep_other);
+    open("roads", settings.roads.from, {}, [&](io::VectorInfo info) { inputs.roads = std::move(info); });
     for (const ExclusionSettings& exclusion : settings.exclusions) {
         open("exclusions", exclusion.from, {},
              [&](io::VectorInfo info) { inputs.exclusions.push_back(std::move(info)); });
@@ -158,6 +158,13 @@ void open_rasters(const Project& project, Inputs& inputs, Findings& findings) {
         attempt(findings, [&] {
             inputs.surface =
                 io::RasterSource::open("terrain.surface", terrain.surface, terrain.vertical_unit, findings).info();
+        });
+    }
+    if (!project.resolved.canopy.empty()) {
+        attempt(findings, [&] {
+            inputs.canopy =
+                io::RasterSource::open("canopy.source", project.resolved.canopy, VerticalUnit::from_file, findings)
+                    .info();
         });
     }
 }
@@ -210,11 +217,21 @@ void check_against_each_other(Inputs& inputs, Findings& findings) {
     if (inputs.use_points) {
         check(inputs.use_points->crs, inputs.use_points->extent, inputs.use_points->where);
     }
+    const auto warn = [&](const io::Crs& crs, const Box& box, const std::string& where, const std::string& so) {
+        attempt(findings, [&] { warn_elsewhere(footprints, crs, box, where, so, findings); });
+    };
+    const std::string no_setback = "no tank is kept away from it";
     if (inputs.streams) {
-        attempt(findings, [&] { check_obstacle(footprints, *inputs.streams, findings); });
+        warn(inputs.streams->crs, inputs.streams->extent, inputs.streams->where, no_setback);
     }
     for (const io::VectorInfo& exclusion : inputs.exclusions) {
-        attempt(findings, [&] { check_obstacle(footprints, exclusion, findings); });
+        warn(exclusion.crs, exclusion.extent, exclusion.where, no_setback);
+    }
+    if (inputs.roads) {
+        warn(inputs.roads->crs, inputs.roads->extent, inputs.roads->where, "no pad has a road near it");
+    }
+    if (inputs.canopy) {
+        warn(inputs.canopy->crs, inputs.canopy->grid.extent(), inputs.canopy->where, "no pad's canopy is known");
     }
 }
 

@@ -12,12 +12,8 @@ void append(std::optional<std::string>& list, const std::string& item) {
 
 }  // namespace
 
-ParcelRows::ParcelRows(const Project& project, const Plan& plan, io::GatheredRows& rows)
-    : m_project(project),
-      m_plan(plan),
-      m_rows(rows),
-      m_seen(plan.roofs.size(), Seen::not_ok),
-      m_site_of(plan.parcels.size(), kNone) {
+ParcelRows::ParcelRows(const Project& project, const Plan& plan)
+    : m_project(project), m_plan(plan), m_seen(plan.roofs.size(), Seen::not_ok), m_site_of(plan.parcels.size(), kNone) {
     for (std::uint32_t i = 0; i < plan.sites.size(); ++i) {
         if (plan.sites[i].parcel != kNone) {
             m_site_of[plan.sites[i].parcel] = i;
@@ -45,12 +41,12 @@ void ParcelRows::set_roofs(const PlannedSite& site, ParcelRow& row) const {
     row.ok_roof_count = ok;
 }
 
-ParcelResult ParcelRows::read(std::uint32_t parcel, const io::ParcelRecord& record) const {
-    ParcelResult result = m_rows.read_parcel(parcel).value_or(ParcelResult{});
+ParcelResult ParcelRows::completed(std::uint32_t parcel, const io::ParcelRecord& record, ParcelResult result) const {
     const PlannedParcel& planned = m_plan.parcels[parcel];
     ParcelRow& row = result.parcel;
     row.parcel_id = planned.parcel_id;
     row.contact_status = planned.contact;
+    row.inside_share = planned.inside_share;
     if (planned.owner_group != kNone) {
         row.owner_group = std::int64_t{planned.owner_group} + 1;
     }

@@ -4,7 +4,7 @@
 #include <cstdint>
 #include <vector>
 
-#include "eaveshed/io/spool.hpp"
+#include "eaveshed/record/result.hpp"
 #include "eaveshed/run/plan.hpp"
 #include "eaveshed/run/project.hpp"
 
@@ -13,14 +13,18 @@ namespace eaveshed::run {
 class ParcelRows {
 public:
     // What is named here outlives the object.
-    ParcelRows(const Project& project, const Plan& plan, io::GatheredRows& rows);
+    ParcelRows(const Project& project, const Plan& plan);
 
-    // Remembers what a roof's row says of its parcel: for every roof, before the first parcel is read.
+    // Remembers what a roof's row says of its parcel: for every roof of a parcel before that is completed.
     void see(std::uint32_t ordinal, const RoofResult& roof);
 
     [[nodiscard]] std::uint32_t count() const { return static_cast<std::uint32_t>(m_plan.parcels.size()); }
-    // The whole row but for what depends on other parcels. `record`: the plan's own, for its texts.
-    [[nodiscard]] ParcelResult read(std::uint32_t parcel, const io::ParcelRecord& record) const;
+    // The whole row but for what depends on other parcels: `result`, as a tile gave it, or empty for a parcel that none
+    // evaluated, with what the plan knows. `record`: the plan's own.
+    [[nodiscard]] ParcelResult completed(std::uint32_t parcel, const io::ParcelRecord& record,
+                                         ParcelResult result) const;
+    // Where it stands among the sites; kNone without roofs.
+    [[nodiscard]] std::uint32_t site_of(std::uint32_t parcel) const { return m_site_of[parcel]; }
 
 private:
     enum class Seen : std::uint8_t { not_ok, left_out, connected };
@@ -28,7 +32,6 @@ private:
 
     const Project& m_project;
     const Plan& m_plan;
-    io::GatheredRows& m_rows;
     std::vector<Seen> m_seen;              // by roof
     std::vector<std::uint32_t> m_site_of;  // by parcel; kNone without roofs
 };

@@ -7,7 +7,8 @@ namespace eaveshed::run {
 Plan::Plan(const std::filesystem::path& folder)
     : footprint_store(folder / "footprints.records"),
       parcel_store(folder / "parcels.records"),
-      obstacle_store(folder / "obstacles.records") {}
+      obstacle_store(folder / "obstacles.records"),
+      road_store(folder / "roads.records") {}
 
 io::FootprintRecord Plan::footprint(std::uint32_t ordinal) const {
     return io::unpacked_footprint(footprint_store.read(roofs.at(ordinal).record));
@@ -21,12 +22,17 @@ io::ObstacleRecord Plan::obstacle(std::uint32_t position) const {
     return io::unpacked_obstacle(obstacle_store.read(obstacles.at(position)));
 }
 
+Line Plan::road(std::uint32_t position) const {
+    return io::unpacked_obstacle(road_store.read(roads.at(position))).line;
+}
+
 Plan make_plan(const Project& project, const Inputs& inputs, const std::filesystem::path& folder,
                const PlanOptions& options, Findings& findings, Progress& progress) {
     Plan plan(folder);
     plan.overrides = match_overrides(project, inputs, findings);
     const ParcelIndex parcels = plan_parcels(project, inputs, plan, findings);
     plan_obstacles(project, inputs, plan, findings);
+    plan_roads(project, inputs, plan, findings);
     plan_footprints(project, inputs, parcels, plan, findings, progress);
     plan.roof_index = BoxIndex(plan.roof_boxes);
     plan_sites(inputs, options.tile_side_m, plan);

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "eaveshed/io/footprint_geometry.hpp"
 #include "plan_parts.hpp"
@@ -8,9 +9,6 @@
 namespace eaveshed::run {
 
 namespace {
-
-// A long line is kept in pieces, so that a tile reads the part that it needs.
-constexpr std::size_t kPieceEdges = 256;
 
 // Reads layers of streams and exclusions, brought to the terrain's CRS once for all tiles.
 class ObstacleReader {
@@ -66,12 +64,9 @@ void ObstacleReader::read_streams(const LayerSource& from) {
                 continue;
             }
             kept = true;
-            for (std::size_t first = 0; first + 1 < line.size(); first += kPieceEdges) {
-                const std::size_t last = std::min(first + kPieceEdges, line.size() - 1);
-                const auto begin = line.begin() + static_cast<std::ptrdiff_t>(first);
-                const auto end = line.begin() + static_cast<std::ptrdiff_t>(last) + 1;
-                const io::ObstacleRecord record{.layer = 0, .line = Line(begin, end), .area = {}};
-                keep(record, bounds(record.line));
+            for (Line& piece : pieces_of(line)) {
+                const Box box = bounds(piece);
+                keep({.layer = 0, .line = std::move(piece), .area = {}}, box);
             }
         }
         return kept;
@@ -92,6 +87,17 @@ void ObstacleReader::read_exclusions(std::uint32_t layer, const LayerSource& fro
 }
 
 }  // namespace
+
+std::vector<Line> pieces_of(const Line& line) {
+    constexpr std::size_t kPieceEdges = 256;
+    std::vector<Line> pieces;
+    for (std::size_t first = 0; first + 1 < line.size(); first += kPieceEdges) {
+        const std::size_t last = std::min(first + kPieceEdges, line.size() - 1);
+        const auto begin = line.begin() + static_cast<std::ptrdiff_t>(first);
+        pieces.emplace_back(begin, line.begin() + static_cast<std::ptrdiff_t>(last) + 1);
+    }
+    return pieces;
+}
 
 void plan_obstacles(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings) {
     const Settings& settings = project.resolved;

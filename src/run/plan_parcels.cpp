@@ -38,6 +38,19 @@ struct ParcelTally {
     std::string first_unknown;
 };
 
+// What part of a parcel the elevations reach: the roofs and places beyond are out of sight. Planar in the terrain's
+// CRS, which for a share of one parcel is near enough. A little outside is the rounding of coordinates.
+std::optional<double> inside_share(const MultiPolygon& outline, const io::Transform& to_terrain, const Box& extent) {
+    constexpr double kWhole = 1.0 - 1e-9;
+    const auto there = to_terrain(outline);
+    const double whole = there ? planar_area(*there) : 0.0;
+    if (!(whole > 0.0)) {
+        return std::nullopt;
+    }
+    const double share = std::clamp(planar_area_inside(*there, extent) / whole, 0.0, 1.0);
+    return share >= kWhole ? 1.0 : share;
+}
+
 // The state of talks in the words of the settings. Nobody is called whose state is not understood: such a word leaves
 // the owner out, with a warning.
 ContactStatus contact_of(const std::optional<std::string>& text, ParcelTally& tally) {
@@ -82,8 +95,11 @@ void report(const io::VectorInfo& info, const ParcelTally& tally, Findings& find
     }
 }
 
-std::vector<Box> read_parcels(const Project& project, const io::VectorInfo& info, Plan& plan, ParcelIndex& index,
+std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan& plan, ParcelIndex& index,
                               Findings& findings) {
+    const io::VectorInfo& info = *inputs.parcels;
+    const io::Transform to_terrain(info.crs, inputs.terrain->crs, info.where);
+    const Box extent = inputs.terrain->grid.extent();
     const ParcelSettings& settings = project.resolved.parcels;
     Findings seen_before;  // opening it again brings up what `check` has told already
     auto source = io::VectorSource::open("parcels", settings.from, parcel_fields(settings), "", seen_before);
@@ -103,6 +119,7 @@ std::vector<Box> read_parcels(const Project& project, const io::VectorInfo& info
         }
         tally.repeated += index.by_id.try_emplace(record.parcel_id, position).second ? 0U : 1U;
         plan.parcels.push_back({plan.parcel_store.append(io::packed(record)), record.parcel_id, std::nullopt});
+        plan.parcels.back().inside_share = inside_share(record.outline, to_terrain, extent);
         plan.parcels.back().contact = contact_of(value_of(feature, ParcelField::status), tally);
         if (measured != plan.overrides.parcels.end()) {
             apply_override(measured->second, plan.parcels.back());
@@ -183,7 +200,7 @@ ParcelIndex plan_parcels(const Project& project, const Inputs& inputs, Plan& pla
     if (!inputs.parcels) {
         return index;
     }
-    index.by_box = BoxIndex(read_parcels(project, *inputs.parcels, plan, index, findings));
+    index.by_box = BoxIndex(read_parcels(project, inputs, plan, index, findings));
     if (inputs.use_points) {
         read_use_points(project, inputs, index, plan, findings);
     }

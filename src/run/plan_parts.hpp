@@ -26,6 +26,12 @@ struct ParcelIndex {
 // Reads streams and exclusions into the plan, in the terrain's CRS.
 void plan_obstacles(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings);
 
+// A long line in pieces of a few hundred edges, so that a tile reads the part that it needs.
+[[nodiscard]] std::vector<Line> pieces_of(const Line& line);
+
+// Reads the roads into the plan, in the terrain's CRS.
+void plan_roads(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings);
+
 // Reads the footprints: ids, shapes, areas, status and geometry flags, parcels, boxes.
 void plan_footprints(const Project& project, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
                      Findings& findings, Progress& progress);

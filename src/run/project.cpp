@@ -50,7 +50,7 @@ void resolve(std::vector<std::string>& paths, const std::string& project_file) {
 Settings with_resolved_paths(Settings settings, const std::string& file) {
     for (LayerSource* from :
          {&settings.footprints.from, &settings.parcels.from, &settings.streams.from, &settings.subbasins.from,
-          &settings.use_points.from, &settings.roads, &settings.overrides.from}) {
+          &settings.use_points.from, &settings.roads.from, &settings.overrides.from}) {
         resolve(from->source, file);
     }
     for (ExclusionSettings& exclusion : settings.exclusions) {

@@ -24,14 +24,6 @@ bool known_without_pad(const ParcelRow& row) {
            *row.no_pad_reason != PadReason::no_elevation;
 }
 
-ScoreComponents components_of(const ParcelRow& row) {
-    return {.stream_gain_lps = row.instream_gain_lps.value_or(0.0),
-            .low_flow_share = std::nullopt,
-            .gravity_probability = known_without_pad(row) ? std::optional(0.0) : row.gravity_probability,
-            .cost_per_m3 = row.cost_per_m3,
-            .season_reliability = row.season_reliability};
-}
-
 StabilityCandidate stability_of(const ParcelRow& row, const Settings& settings) {
     StabilityCandidate candidate;
     candidate.store_m3 = *row.usable_m3 - settings.storage.reserve_m3;
@@ -54,6 +46,14 @@ StabilityCandidate stability_of(const ParcelRow& row, const Settings& settings) 
 
 }  // namespace
 
+ScoreComponents score_components(const ParcelRow& row) {
+    return {.stream_gain_lps = row.instream_gain_lps.value_or(0.0),
+            .low_flow_share = std::nullopt,
+            .gravity_probability = known_without_pad(row) ? std::optional(0.0) : row.gravity_probability,
+            .cost_per_m3 = row.cost_per_m3,
+            .season_reliability = row.season_reliability};
+}
+
 bool is_candidate(const ParcelRow& row) {
     return row.contact_status == ContactStatus::candidate && row.forbearance_m3.value_or(0.0) > 0.0;
 }
@@ -69,18 +69,60 @@ ScoreRule score_rule(const RankSettings& settings) {
                        .cost_per_m3 = settings.range_cost_per_m3}};
 }
 
-void Ranking::add(std::uint32_t position, const ParcelRow& row) {
+ParcelRow in_scenario(ParcelRow row, const ScenarioRow& scenario) {
+    row.rank_scenario = scenario.scenario;
+    row.harvest_mean_m3 = scenario.harvest_mean_m3;
+    row.harvest_dependable_m3 = scenario.harvest_dependable_m3;
+    row.demand_m3 = scenario.demand_m3;
+    row.replaced_mean_m3 = scenario.replaced_mean_m3;
+    row.replaced_dependable_m3 = scenario.replaced_dependable_m3;
+    row.replaced_worst_m3 = scenario.replaced_worst_m3;
+    row.forbearance_m3 = scenario.forbearance_m3;
+    row.instream_gain_lps = scenario.instream_gain_lps;
+    row.season_reliability = scenario.season_reliability;
+    row.cost_per_m3.reset();
+    if (row.cost && row.forbearance_m3.value_or(0.0) > 0.0) {
+        row.cost_per_m3 = *row.cost / *row.forbearance_m3;
+    }
+    return row;
+}
+
+ParcelRow ranked_row(ParcelRow row, std::span<const ScenarioRow> scenarios, const std::string& by) {
+    row.rank_scenario = std::string(kScenarioNow);
+    if (by == kScenarioNow) {
+        return row;
+    }
+    if (by == kScenarioWorst) {
+        const auto volume_m3 = [](const auto& of) { return of.forbearance_m3.value_or(0.0); };
+        const auto least = std::ranges::min_element(scenarios, {}, volume_m3);
+        const bool worse = least != scenarios.end() && volume_m3(*least) < volume_m3(row);
+        return worse ? in_scenario(std::move(row), *least) : row;
+    }
+    const auto named = std::ranges::find(scenarios, by, &ScenarioRow::scenario);
+    if (named != scenarios.end()) {
+        return in_scenario(std::move(row), *named);
+    }
+    row.forbearance_m3.reset();
+    return row;
+}
+
+void Ranking::add(std::uint32_t position, const ParcelRow& row, std::span<const ScenarioRow> scenarios) {
+    add_ranked(position, ranked_row(row, scenarios, m_settings.rank.scenario));
+}
+
+void Ranking::add_ranked(std::uint32_t position, const ParcelRow& row) {
     if (!is_candidate(row)) {
         return;
     }
     m_ids.push_back(row.parcel_id);
     Entry entry;
     entry.position = position;
-    entry.components = components_of(row);
+    entry.components = score_components(row);
     entry.candidate = stability_of(row, m_settings);
     entry.candidate.parcel_id = m_ids.back();
+    entry.scenario = row.rank_scenario.value_or("");
     entry.score = score(entry.components, score_rule(m_settings.rank));
-    m_entries.push_back(entry);
+    m_entries.push_back(std::move(entry));
 }
 
 void Ranking::compute(unsigned threads) {
@@ -162,12 +204,14 @@ void Ranking::fill(std::uint32_t position, ParcelRow& row) const {
     row.pareto_tier.reset();
     row.rank.reset();
     row.rank_stability.reset();
+    row.rank_scenario.reset();
     if (entry == nullptr) {
         return;
     }
     row.score = score.value;
     row.pareto_tier = entry->tier;
     row.rank = entry->rank;
+    row.rank_scenario = entry->scenario;
     if (m_settings.rank.draws > 0) {
         row.rank_stability = entry->stability;
     }

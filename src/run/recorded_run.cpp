@@ -132,7 +132,6 @@ void warn_of_project(const Settings& recorded, const std::string& project_file, 
 // Files that no row depends on need not be there.
 void leave_out_idle(Settings& settings) {
     settings.subbasins.from = {};
-    settings.roads = {};
 }
 
 }  // namespace

@@ -40,6 +40,7 @@ std::vector<Source> sources(const Project& project, const Inputs& inputs) {
                         {given.exclusions[i].from.source},
                         {inputs.exclusions[i].file}});
     }
+    vector("roads.source", inputs.roads, given.roads.from);
     if (inputs.overrides) {
         list.push_back({"overrides.source", {given.overrides.from.source}, {inputs.overrides->info.file}});
     }
@@ -51,6 +52,9 @@ std::vector<Source> sources(const Project& project, const Inputs& inputs) {
     }
     if (inputs.surface) {
         list.push_back({"terrain.surface", given.terrain.surface, inputs.surface->files});
+    }
+    if (inputs.canopy) {
+        list.push_back({"canopy.source", given.canopy, inputs.canopy->files});
     }
     if (inputs.rain) {
         list.push_back({"rain.source", given.rain.source, inputs.rain->files});
@@ -134,6 +138,11 @@ void add_counts(const RunCounts& counts, RecordRows& rows) {
         rows.add(fmt::format("count.pad_stage.{}", i + 1), counts.by_stage()[i]);
     }
     rows.add_counts("count.no_pad_reason.", pad_reason_terms(), counts.by_reason());
+    rows.add("count.roofs_in_no_parcel", counts.without_parcel());
+    rows.add("count.parcels", counts.parcels());
+    rows.add_counts("count.parcel_status.", parcel_status_terms(), counts.parcels_by_status());
+    rows.add("count.parcels_cut_by_the_edge", counts.cut_parcels());
+    rows.add("count.parcels_outside", counts.outside_parcels());
 }
 
 std::string text_of(const Value& value) {

@@ -94,7 +94,8 @@ std::vector<FileRead> files_read(const Project& project, const Inputs& inputs) {
             }
         }
     };
-    for (const auto* const info : {&inputs.footprints, &inputs.parcels, &inputs.use_points, &inputs.streams}) {
+    for (const auto* const info :
+         {&inputs.footprints, &inputs.parcels, &inputs.use_points, &inputs.streams, &inputs.roads}) {
         if (*info) {
             files.push_back({(*info)->where, (*info)->file});
         }
@@ -106,13 +107,11 @@ std::vector<FileRead> files_read(const Project& project, const Inputs& inputs) {
     }
     add(inputs.terrain);
     add(inputs.surface);
+    add(inputs.canopy);
     add(inputs.rain);
     add(inputs.et0);
     add(inputs.minimum_temperature);
     add(inputs.maximum_temperature);
-    for (const std::string& path : project.resolved.canopy) {
-        files.push_back({"canopy.source", path});
-    }
     files.push_back({"overrides.source", project.resolved.overrides.from.source});
     files.push_back({"overrides.former", project.resolved.overrides.former});
     return files;

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "eaveshed/tile/climate.hpp"
+#include "eaveshed/tile/pad_notes.hpp"
 #include "eaveshed/tile/place.hpp"
 
 namespace eaveshed::run {
@@ -26,58 +26,7 @@ private:
     Grid m_grid;
 };
 
-// Box of all footprints, in their own CRS.
-Box basin_box(const Plan& plan) {
-    Box box;
-    for (std::uint32_t i = 0; i < plan.roofs.size(); ++i) {
-        if (plan.roofs[i].status == Status::ok) {
-            box.add(plan.footprint(i).interior);
-        }
-    }
-    return box;
-}
-
-// The same in the rain's CRS. Longitudes stay as they are, so that a basin on both sides of the meridian at which a
-// grid begins is no box round the Earth: the reader turns the grid to the box.
-Box rain_box(const Inputs& inputs, const Plan& plan) {
-    const io::Transform to_rain(inputs.footprints->crs, inputs.rain->crs, inputs.rain->where);
-    Box box;
-    for (std::uint32_t i = 0; i < plan.roofs.size(); ++i) {
-        if (plan.roofs[i].status != Status::ok) {
-            continue;
-        }
-        if (const auto point = to_rain(plan.footprint(i).interior)) {
-            box.add(*point);
-        }
-    }
-    return box;
-}
-
 }  // namespace
-
-ClimateInput read_climate(const Project& project, const Inputs& inputs, const Plan& plan, Findings& findings) {
-    const Settings& settings = project.resolved;
-    ClimateInput climate;
-    climate.timeline = inputs.rain->timeline;
-    climate.rain = io::read_rain(settings.rain, *inputs.rain, rain_box(inputs, plan), findings).field;
-    if (climate.of_days()) {
-        condense(climate, project.settings.season_months());
-    }
-    const io::Crs& crs = inputs.footprints->crs;
-    const Box box = basin_box(plan);
-    Findings seen_before;
-    if (inputs.et0) {
-        climate.et0 = io::read_et0(settings.evapotranspiration, crs, box, seen_before).field;
-    }
-    if (inputs.minimum_temperature) {
-        const auto read = [&](const char* setting, const std::vector<std::string>& paths) {
-            return io::read_temperature(setting, paths, crs, box, seen_before).field;
-        };
-        climate.minimum_temperature = read("temperature.minimum", settings.temperature.minimum);
-        climate.maximum_temperature = read("temperature.maximum", settings.temperature.maximum);
-    }
-    return climate;
-}
 
 TerrainMetric terrain_metric(const Inputs& inputs) {
     TerrainMetric metric;
@@ -98,6 +47,8 @@ struct TileLoader::Impl {
     std::vector<std::uint32_t> found_near(const TileInput& tile, const BoxIndex& index, NeededBox needed) const;
     void load_buildings(TileInput& tile) const;
     void load_obstacles(TileInput& tile) const;
+    void load_roads(TileInput& tile);
+    std::optional<PlaneMap> canopy_map(Point interior) const;
 
     const Settings& settings;
     const Inputs& inputs;
@@ -105,7 +56,9 @@ struct TileLoader::Impl {
     const ClimateInput& climate;
     io::RasterSource terrain;
     std::optional<io::RasterSource> surface;
+    std::optional<io::RasterSource> canopy;
     io::Transform to_terrain;
+    std::optional<io::Transform> terrain_to_canopy;
     std::optional<io::Transform> to_surface;
     std::optional<io::Transform> parcels_to_terrain;
     ClimateDoor to_rain;
@@ -137,6 +90,10 @@ TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Pla
         surface = open_raster("terrain.surface", settings.terrain.surface, settings.terrain.vertical_unit);
         to_surface.emplace(from, inputs.surface->crs, inputs.surface->where);
     }
+    if (inputs.canopy) {
+        canopy = open_raster("canopy.source", settings.canopy, VerticalUnit::from_file);
+        terrain_to_canopy.emplace(inputs.terrain->crs, inputs.canopy->crs, inputs.canopy->where);
+    }
     if (inputs.parcels) {
         parcels_to_terrain.emplace(inputs.parcels->crs, inputs.terrain->crs, inputs.parcels->where);
     }
@@ -151,6 +108,24 @@ TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Pla
     door(inputs.minimum_temperature, climate.minimum_temperature, to_minimum);
     door(inputs.maximum_temperature, climate.maximum_temperature, to_maximum);
     metric = terrain_metric(inputs);
+}
+
+// The transformation about a roof; over the reach of its pads it is as good as linear.
+std::optional<PlaneMap> TileLoader::Impl::canopy_map(Point interior) const {
+    if (!terrain_to_canopy) {
+        return std::nullopt;
+    }
+    constexpr double kSideM = 100.0;
+    const LocalFrame frame = metric.frame_at(interior);
+    const double dx = kSideM / frame.metres_per_x;
+    const double dy = kSideM / frame.metres_per_y;
+    const auto to = (*terrain_to_canopy)(interior);
+    const auto east = (*terrain_to_canopy)(Point{interior.x + dx, interior.y});
+    const auto north = (*terrain_to_canopy)(Point{interior.x, interior.y + dy});
+    if (!to || !east || !north) {
+        return std::nullopt;
+    }
+    return plane_map({interior, dx, dy, *to, *east, *north});
 }
 
 RoofInput TileLoader::Impl::roof(std::uint32_t ordinal) const {
@@ -180,6 +155,7 @@ RoofInput TileLoader::Impl::roof(std::uint32_t ordinal) const {
     if (outline && interior) {
         roof.outline = *outline;
         roof.interior = *interior;
+        roof.to_canopy = canopy_map(*interior);
     }
     if (to_surface) {
         roof.surface_outline = (*to_surface)(record.outline).value_or(MultiPolygon{});
@@ -236,6 +212,10 @@ void TileLoader::Impl::load_rasters(TileInput& tile) {
             if (tile.surface && !roof.surface_outline.empty()) {
                 surface->load(*tile.surface, tile.surface->grid().cells_around(bounds(roof.surface_outline)));
             }
+            if (tile.canopy) {
+                canopy->load(*tile.canopy,
+                             tile.canopy->grid().cells_around(canopy_needed(roof, tile.metric, settings)));
+            }
         }
     }
 }
@@ -280,6 +260,21 @@ void TileLoader::Impl::load_obstacles(TileInput& tile) const {
     }
 }
 
+// The roads, and the ground at whatever place of them may be the nearest to a pad.
+void TileLoader::Impl::load_roads(TileInput& tile) {
+    for (const std::uint32_t position : found_near(tile, plan.road_index, roads_needed)) {
+        tile.roads.push_back(plan.road(position));
+    }
+    for (const SiteInput& site : tile.sites) {
+        for (const RoofInput& roof : site.roofs) {
+            for (const CellRange& range :
+                 road_ground_needed(roof, tile.roads, tile.terrain.grid(), tile.metric, settings)) {
+                terrain.load(tile.terrain, range);
+            }
+        }
+    }
+}
+
 TileLoader::TileLoader(const Project& project, const Inputs& inputs, const Plan& plan, const ClimateInput& climate)
     : m_impl(std::make_unique<Impl>(project, inputs, plan, climate)) {}
 
@@ -294,12 +289,16 @@ TileInput TileLoader::load(const PlannedTile& planned) {
     if (m_impl->inputs.surface) {
         tile.surface.emplace(m_impl->inputs.surface->grid);
     }
+    if (m_impl->inputs.canopy) {
+        tile.canopy.emplace(m_impl->inputs.canopy->grid);
+    }
     for (std::uint32_t i = 0; i < planned.count; ++i) {
         tile.sites.push_back(m_impl->site(m_impl->plan.sites[planned.first + i]));
     }
     m_impl->load_rasters(tile);
     m_impl->load_buildings(tile);
     m_impl->load_obstacles(tile);
+    m_impl->load_roads(tile);
     return tile;
 }
 

@@ -100,8 +100,13 @@ public:
                 error(fmt::format("scenarios.{}.name", i + 1), fmt::format("\"{}\" a second time", name),
                       "a different name for each scenario", "rename one of them");
             }
+            if (name == kScenarioNow || name == kScenarioWorst) {
+                error(fmt::format("scenarios.{}.name", i + 1), fmt::format("\"{}\"", name),
+                      "a name other than now and worst, which rank.scenario keeps for itself", "rename it");
+            }
             names.push_back(name);
         }
+        check_rank_scenario(names);
     }
 
     // Fields and layers say nothing without the file that they belong to.
@@ -120,6 +125,21 @@ public:
     }
 
 private:
+    void check_rank_scenario(const std::vector<std::string>& names) const {
+        const std::string& by = m_settings.rank.scenario;
+        if (by == kScenarioNow || (by == kScenarioWorst && !names.empty()) ||
+            std::ranges::find(names, by) != names.end()) {
+            return;
+        }
+        std::string known = fmt::format("{} or {}", kScenarioNow, kScenarioWorst);
+        for (const std::string& name : names) {
+            known += fmt::format(", or \"{}\"", name);
+        }
+        error("rank.scenario", fmt::format("\"{}\"{}", by, names.empty() ? ", and no [[scenarios]]" : ""),
+              names.empty() ? std::string("a scenario of the project, or now") : known,
+              names.empty() ? "add [[scenarios]], or leave the line out" : "name one of these");
+    }
+
     void error(const std::string& key, std::string found, std::string wanted, std::string remedy) const {
         m_findings.error({m_given.where(key), std::move(found), std::move(wanted), std::move(remedy)});
     }

@@ -167,8 +167,8 @@ void append_extras(std::vector<Setting>& table) {
                       .key = "source",
                       .kind = Kind::paths,
                       .access = at<&Settings::canopy>(),
-                      .used = false,
-                      .meaning = "Raster of canopy heights above the ground, for the leaf notes."},
+                      .meaning = "Raster of canopy heights above the ground: how much of each pad lies under trees. "
+                                 "Metres, unless the file says feet."},
                      {.section = "overrides",
                       .key = "source",
                       .kind = Kind::path,

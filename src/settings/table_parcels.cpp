@@ -170,9 +170,17 @@ void append_places(std::vector<Setting>& table) {
                       .kind = Kind::text,
                       .access = at<kExclusions, &E::name>(),
                       .meaning = "What the areas are called in explanations."},
-                     unused(source_of("roads", at<kRoads, &LayerSource::source>(),
-                                      "Vector file with road lines, for the distance from a pad to fire access.")),
-                     unused(layer_of("roads", at<kRoads, &LayerSource::layer>())),
+                     source_of("roads", at<kRoads, &RoadSettings::from, &LayerSource::source>(),
+                               "Vector file with road lines, or with road areas, of which the edges count: for the "
+                               "distance from a pad to fire access."),
+                     layer_of("roads", at<kRoads, &RoadSettings::from, &LayerSource::layer>()),
+                     {.section = "roads",
+                      .key = "max_distance_m",
+                      .unit = "m",
+                      .range = between(0.0, 5000.0),
+                      .access = at<kRoads, &RoadSettings::max_distance_m>(),
+                      .meaning = "Roads farther from a pad than this are not looked for: its road columns are null.",
+                      .source = kOwn},
                  });
 }
 

@@ -49,7 +49,7 @@ std::vector<Setting> note_settings() {
             "m", between(0.0, 1000.0), at<kNotes, &N::dry_line_max_m>()),
         later({"notes", "storm_mm_h", "Rain intensity for the overflow's peak.", "standard: BS 6367 design rate"},
               "mm/h", between(0.0, 1000.0), at<kNotes, &N::storm_mm_h>()),
-        later({"notes", "canopy_height_m", "Vegetation taller than this drops leaves on the roof."}, "m",
+        plain({"notes", "canopy_height_m", "Vegetation taller than this counts as canopy over a pad."}, "m",
               between(0.0, 100.0), at<kNotes, &N::canopy_height_m>()),
         later({"notes", "canopy_ring_m", "Width of the ring around the roof in which canopy counts."}, "m",
               above(0.0, 100.0), at<kNotes, &N::canopy_ring_m>()),
@@ -98,6 +98,11 @@ std::vector<Setting> rank_settings() {
               between(0.0, 2147483647.0), at<kRank, &R::seed>(), Kind::whole_number),
         plain({"rank", "top", "Length of the list in which a parcel has to stay to count as stable."}, "", kCount,
               at<kRank, &R::top>(), Kind::whole_number),
+        plain(
+            {"rank", "scenario",
+             "By whose volumes parcels are ranked: now, as screened; the name of a scenario; or worst, each parcel by "
+             "the one of all these in which it replaces least."},
+            "", {}, at<kRank, &R::scenario>(), Kind::text),
     };
 }
 

@@ -37,6 +37,37 @@ double ring_area(const Ring& ring) {
     return 0.5 * std::fabs(twice);
 }
 
+// The ring on one side of an axis-parallel line (Sutherland and Hodgman 1974). Where the ring leaves and comes back it
+// runs along the line, there and back where that is outside: without area.
+Ring cut(const Ring& ring, double Point::*axis, double limit, bool keep_below) {
+    const auto inside = [&](const Point& point) { return keep_below ? point.*axis <= limit : point.*axis >= limit; };
+    Ring kept;
+    for_each_edge(ring, [&](const Segment& edge) {
+        if (inside(edge.from)) {
+            kept.push_back(edge.from);
+        }
+        if (inside(edge.from) != inside(edge.to)) {
+            const double share = (limit - edge.from.*axis) / (edge.to.*axis - edge.from.*axis);
+            Point crossing{edge.from.x + share * (edge.to.x - edge.from.x),
+                           edge.from.y + share * (edge.to.y - edge.from.y)};
+            crossing.*axis = limit;
+            kept.push_back(crossing);
+        }
+    });
+    if (!kept.empty()) {
+        kept.push_back(kept.front());
+    }
+    return kept;
+}
+
+double ring_area_inside(Ring ring, const Box& box) {
+    ring = cut(ring, &Point::x, box.x_max, true);
+    ring = cut(ring, &Point::x, box.x_min, false);
+    ring = cut(ring, &Point::y, box.y_max, true);
+    ring = cut(ring, &Point::y, box.y_min, false);
+    return ring_area(ring);
+}
+
 RayCount count(const Polygon& part, Point point) {
     RayCount ray(point);
     for_each_edge(part, [&](const Segment& edge) { ray.add(edge); });
@@ -59,6 +90,17 @@ double planar_area(const MultiPolygon& outline) {
         area += ring_area(part.outer);
         for (const Ring& hole : part.holes) {
             area -= ring_area(hole);
+        }
+    }
+    return area;
+}
+
+double planar_area_inside(const MultiPolygon& outline, const Box& box) {
+    double area = 0.0;
+    for (const Polygon& part : outline.parts) {
+        area += ring_area_inside(part.outer, box);
+        for (const Ring& hole : part.holes) {
+            area -= ring_area_inside(hole, box);
         }
     }
     return area;

@@ -62,7 +62,7 @@ Pad PadSearch::pad_at(const MeasuredCell& cell, const Tanks& tanks) const {
     Pad pad;
     pad.cell = cell.cell;
     pad.place = m_site.terrain->centre(cell.cell);
-    pad.ground_elev_m = m_site.terrain->elev_m(cell.cell);
+    pad.ground_elev_m = cell.elev_m;
     pad.slope = cell.slope;
     pad.pad_elev_m = pad_elev_m(pad.ground_elev_m, radius_m, pad.slope);
     pad.cut_m = cut_m(radius_m, pad.slope);
@@ -131,8 +131,7 @@ PadSearch::OnGiven PadSearch::on_given(const Tanks& tanks) const {
 
 std::size_t PadSearch::cell_count() const {
     if (m_site.given_cell) {
-        const Place centre = m_site.terrain->centre(*m_site.given_cell);
-        return m_site.surroundings->distance_to_roof_m(centre) <= m_rules.max_fill_m ? 1 : 0;
+        return given_is_near() ? 1 : 0;
     }
     std::int64_t cells = 0;
     Spans near;
@@ -182,7 +181,8 @@ std::optional<PadSearch::MeasuredCell> PadSearch::measured(Cell cell, double tan
     if (!slope || *slope * kPercent > m_rules.max_slope_pct || too_much_cut(*slope, tank_radius_m)) {
         return std::nullopt;
     }
-    return MeasuredCell{cell, *slope, m_site.surroundings->distance_to_roof_m(m_site.terrain->centre(cell))};
+    return MeasuredCell{cell, m_site.terrain->elev_m(cell), *slope,
+                        m_site.surroundings->distance_to_roof_m(m_site.terrain->centre(cell))};
 }
 
 // Every quantity at its best: the steepest ground allowed for the fill, level ground for the feed, no friction and no
@@ -206,7 +206,58 @@ PadRank PadSearch::bound_at(Cell cell, double elev_m, const Tanks& tanks) const 
                    m_rules);
 }
 
+bool PadSearch::given_is_near() const {
+    const Place place = m_site.terrain->centre(*m_site.given_cell);
+    return m_site.surroundings->distance_to_roof_m(place) <= m_rules.max_fill_m;
+}
+
+// What a visit settles: the first of these rules that the pad fails.
+std::optional<PadReason> PadSearch::failed_on_site(const Pad& pad) const {
+    const Surroundings& around = *m_site.surroundings;
+    Spans spans;
+    const auto in = [&] {
+        return std::ranges::any_of(spans, [&](const Span& span) {
+            return span.begin <= pad.cell.col && pad.cell.col < span.end;
+        });
+    };
+    if (pad.slope * kPercent > m_rules.max_slope_pct) {
+        return PadReason::slope;
+    }
+    if (pad.cut_m > m_rules.max_cut_m) {
+        return PadReason::cut;
+    }
+    around.in_parcel(pad.cell.row, spans);
+    if (!in() || !around.belongs(pad.place)) {
+        return PadReason::parcel;
+    }
+    around.near_boundary(pad.cell.row, m_rules.boundary_setback_m + pad.pad_radius_m, spans);
+    if (in()) {
+        return PadReason::boundary_setback;
+    }
+    around.near_buildings(pad.cell.row, m_rules.building_setback_m + pad.pad_radius_m, spans);
+    return in() ? std::optional(PadReason::building_setback) : failed_by_obstacles(pad);
+}
+
+std::optional<Pad> PadSearch::given_pad(const Tanks& tanks) const {
+    const Cell cell = *m_site.given_cell;
+    if (!given_is_near()) {
+        return std::nullopt;
+    }
+    const SiteTerrain ground = m_site.terrain->over(m_site.surroundings->around());
+    const std::optional<double> slope = ground.slope(cell);
+    if (!slope) {
+        return std::nullopt;
+    }
+    Pad pad = pad_at({cell, ground.elev_m(cell), *slope, m_site.surroundings->distance_to_roof_m(ground.centre(cell))},
+                     tanks);
+    pad.waived = failed_on_site(pad);
+    return pad;
+}
+
 std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
+    if (m_site.given_cell) {
+        return eligible(tanks);
+    }
     std::vector<Pad> found;
     if (m_site.given_cell) {
         if (const auto pad = on_given(tanks).pad; pad && wanted > 0) {
@@ -247,6 +298,12 @@ std::vector<Pad> PadSearch::eligible(const Tanks& tanks) const {
         return best(tanks, 1);
     }
     std::vector<Pad> pads;
+    if (m_site.given_cell) {
+        if (const auto pad = given_pad(tanks); pad && !failed_by_height(*pad)) {
+            pads.push_back(*pad);
+        }
+        return pads;
+    }
     const double tank_radius = tank_radius_m(tanks, m_rules.pad_margin_m);
     for_each_open(pad_radius_m(tanks, m_rules.pad_margin_m), [&](Cell cell) {
         const auto ground = measured(cell, tank_radius);
@@ -262,9 +319,8 @@ std::vector<Pad> PadSearch::eligible(const Tanks& tanks) const {
 }
 
 // The rules after those of the shapes, of a cell that they leave open.
-void PadSearch::count_open(Cell cell, double slope, const Tanks& tanks, RemovedCells& removed) const {
-    const Place place = m_site.terrain->centre(cell);
-    const Pad pad = pad_at({cell, slope, m_site.surroundings->distance_to_roof_m(place)}, tanks);
+void PadSearch::count_open(const MeasuredCell& cell, const Tanks& tanks, RemovedCells& removed) const {
+    const Pad pad = pad_at(cell, tanks);
     const auto obstacle = failed_by_obstacles(pad);
     if (const auto rule = obstacle ? obstacle : failed_by_height(pad)) {
         ++count_of(removed, *rule);
@@ -309,18 +365,27 @@ void PadSearch::count_row(std::int64_t row, const SiteTerrain& terrain, const Ta
             } else if (near_buildings.holds(col)) {
                 ++count_of(removed, PadReason::building_setback);
             } else {
-                count_open(cell, slope, tanks, removed);
+                const double distance_m = around.distance_to_roof_m(terrain.centre(cell));
+                count_open({cell, terrain.elev_m(cell), slope, distance_m}, tanks, removed);
             }
         }
+    }
+}
+
+void PadSearch::count_given(const Tanks& tanks, RemovedCells& removed) const {
+    if (!given_is_near()) {
+        return;
+    }
+    const auto pad = given_pad(tanks);
+    if (const auto rule = pad ? failed_by_height(*pad) : std::optional(PadReason::elevation_gap)) {
+        ++count_of(removed, *rule);
     }
 }
 
 RemovedCells PadSearch::removed(const Tanks& tanks) const {
     RemovedCells removed{};
     if (m_site.given_cell) {
-        if (const auto rule = on_given(tanks).removed) {
-            ++count_of(removed, *rule);
-        }
+        count_given(tanks, removed);
         return removed;
     }
     const SiteTerrain everywhere = m_site.terrain->over(m_site.surroundings->around());

@@ -15,14 +15,16 @@ namespace eaveshed {
 
 namespace {
 
-bool touches_damage(const RoofInput& roof, const ParcelInput* parcel, const TileInput& tile,
-                    const SitingSettings& settings) {
-    const auto ranges = terrain_needed(roof, parcel, tile.terrain.grid(), tile.metric, settings);
+bool touches_damage(const RoofInput& roof, const ParcelInput* parcel, const TileInput& tile, const Settings& settings) {
+    const auto ranges = terrain_needed(roof, parcel, tile.terrain.grid(), tile.metric, settings.siting);
     if (std::ranges::any_of(ranges, [&](const CellRange& range) { return tile.terrain.damaged(range); })) {
         return true;
     }
-    return tile.surface && !roof.surface_outline.empty() &&
-           tile.surface->damaged(tile.surface->grid().cells_around(bounds(roof.surface_outline)));
+    const auto damaged = [](const std::optional<SparseRaster>& raster, const Box& box) {
+        return raster && !box.empty() && raster->damaged(raster->grid().cells_around(box));
+    };
+    return damaged(tile.surface, bounds(roof.surface_outline)) ||
+           damaged(tile.canopy, canopy_needed(roof, tile.metric, settings));
 }
 
 }  // namespace
@@ -45,7 +47,7 @@ ComputedRoof evaluate_roof(const RoofInput& roof, const ParcelInput* parcel, con
         result.roof.status = Status::no_rain;
         return computed;
     }
-    if (touches_damage(roof, parcel, tile, rules.settings->siting)) {
+    if (touches_damage(roof, parcel, tile, *rules.settings)) {
         result.roof.flags.add(Flag::read_error);
     }
     computed.eave = evaluate_eave(roof, tile, rules, result);

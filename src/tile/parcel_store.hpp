@@ -20,7 +20,10 @@ struct ParcelStore {
     StoreRecord record;
     OptionTried sited;
     OptionResult behaviour;
-    bool smaller = false;  // the recommended storage has no pad here
+    std::size_t recommended = 0;  // another option than the one sited where it has no pad here
+
+    [[nodiscard]] bool smaller() const { return recommended != sited.option; }
+    [[nodiscard]] double forbearance_m3() const { return behaviour.behaviour.forbearance_m3(); }
 };
 
 // The inflow of all members, wanted by the owner's demand, over the years that count for each of them. `record_of`

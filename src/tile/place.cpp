@@ -11,6 +11,8 @@ namespace eaveshed {
 
 namespace {
 
+constexpr double kSlackM = 1.0;  // around what is reported of a pad: more than any rounding
+
 // Cells of the four around a point.
 CellRange cells_at(const Grid& grid, Point point) {
     return grid.cells_around({point.x, point.y, point.x, point.y});
@@ -96,6 +98,26 @@ double obstacle_reach_m(const Settings& settings) {
         setback = std::max(setback, exclusion.setback_m);
     }
     return setback + widest_pad_m(settings);
+}
+
+Box pad_places(const RoofInput& roof, const TerrainMetric& metric, const Settings& settings) {
+    return roof_box(roof, metric, settings.siting.max_fill_m);
+}
+
+Box roads_needed(const RoofInput& roof, const TerrainMetric& metric, const Settings& settings) {
+    return roof_box(roof, metric, settings.siting.max_fill_m + settings.roads.max_distance_m + kSlackM);
+}
+
+Box canopy_needed(const RoofInput& roof, const TerrainMetric& metric, const Settings& settings) {
+    Box box;
+    if (roof.to_canopy && !roof.outline.empty()) {
+        const Box pads = roof_box(roof, metric, settings.siting.max_fill_m + widest_pad_m(settings) + kSlackM);
+        for (const Point corner : {Point{pads.x_min, pads.y_min}, Point{pads.x_max, pads.y_min},
+                                   Point{pads.x_min, pads.y_max}, Point{pads.x_max, pads.y_max}}) {
+            box.add((*roof.to_canopy)(corner));
+        }
+    }
+    return box;
 }
 
 Box obstacles_needed(const RoofInput& roof, const TerrainMetric& metric, const Settings& settings) {

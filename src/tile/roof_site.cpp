@@ -7,6 +7,7 @@
 #include "eaveshed/siting/garden.hpp"
 #include "eaveshed/siting/site_terrain.hpp"
 #include "eaveshed/siting/surroundings.hpp"
+#include "eaveshed/tile/pad_notes.hpp"
 
 namespace eaveshed {
 
@@ -46,11 +47,6 @@ Reaches reaches(const Settings& settings) {
             .setback_m = std::max(siting.boundary_setback_m, siting.building_setback_m) + widest_pad_m(settings)};
 }
 
-// Where a pad of this roof can be, in the terrain's CRS.
-Box pad_box(const RoofInput& roof, const LocalFrame& frame, double max_fill_m) {
-    return bounds(roof.outline).grown(max_fill_m / frame.metres_per_x, max_fill_m / frame.metres_per_y);
-}
-
 std::optional<UsePointRow> given_use_point(const ParcelInput* parcel, const TileInput& tile) {
     if (parcel == nullptr || !parcel->use_point) {
         return std::nullopt;
@@ -69,7 +65,9 @@ std::optional<UsePointRow> given_use_point(const ParcelInput* parcel, const Tile
 
 RoofSite::RoofSite(const RoofInput& roof, const ParcelInput* parcel, const TileInput& tile, const TileRules& rules,
                    const Eave& eave)
-    : m_settings(*rules.settings),
+    : m_roof(roof),
+      m_tile(tile),
+      m_settings(*rules.settings),
       m_window(rules.window),
       m_rules(rules.pad),
       m_eave(eave),
@@ -79,10 +77,8 @@ RoofSite::RoofSite(const RoofInput& roof, const ParcelInput* parcel, const TileI
                      cells_around_roof(roof, tile.terrain.grid(), tile.metric, m_settings.siting),
                      {&roof.outline, outline_of(parcel), buildings_near(roof, tile, m_settings)}, reaches(m_settings)),
       m_terrain(tile.terrain, tile.metric, m_frame,
-                roof.pad_place ? m_surroundings.around()  // a measured pad may lie on a neighbour's ground
-                               : with_rim(m_surroundings.own(), m_cells.slope_reach, tile.terrain.grid()),
-                m_cells.slope_reach),
-      m_obstacles(m_frame, obstacles_near(roof, tile, m_settings), pad_box(roof, m_frame, m_settings.siting.max_fill_m),
+                with_rim(m_surroundings.own(), m_cells.slope_reach, tile.terrain.grid()), m_cells.slope_reach),
+      m_obstacles(m_frame, obstacles_near(roof, tile, m_settings), pad_places(roof, tile.metric, m_settings),
                   obstacle_reach_m(m_settings)) {
     const SitingSettings& siting = m_settings.siting;
     m_pad_cell = roof.pad_place ? tile.terrain.grid().cell_at(*roof.pad_place) : std::nullopt;
@@ -169,6 +165,7 @@ PadRow RoofSite::row_of(const Pad& pad, const StorageOption& option) const {
     row.tank_count = option.tank.count;
     row.pad_radius_m = pad.pad_radius_m;
     row.waived_rule = pad.waived;
+    fill_pad_notes(m_roof, m_tile, m_settings, row);
     return row;
 }
 

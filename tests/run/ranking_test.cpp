@@ -120,6 +120,90 @@ TEST(Ranking, WithoutDrawsThereIsNoStability) {
     EXPECT_EQ(ranked({parcel("A", 0.005, 0.6)}, settings).at(0).rank_stability, std::nullopt);
 }
 
+ScenarioRow scenario(const std::string& name, double forbearance_m3, double gain_lps, double reliability) {
+    ScenarioRow row;
+    row.scenario = name;
+    row.forbearance_m3 = forbearance_m3;
+    row.instream_gain_lps = gain_lps;
+    row.season_reliability = reliability;
+    row.harvest_mean_m3 = 70.0;
+    row.harvest_dependable_m3 = forbearance_m3 + 1.0;
+    row.demand_m3 = 50.0;
+    return row;
+}
+
+TEST(RankedRow, IsTheScenarioThatTheSettingNames) {
+    ParcelRow row = parcel("A", 0.005, 0.6);
+    row.cost = 1200.0;
+    row.cost_per_m3 = 30.0;
+    const std::vector<ScenarioRow> own{scenario("dry", 30.0, 0.003, 0.5), scenario("wet", 48.0, 0.006, 1.0)};
+    const ParcelRow now = ranked_row(row, own, "now");
+    EXPECT_EQ(now.forbearance_m3, 40.0);
+    EXPECT_EQ(now.cost_per_m3, 30.0);
+    EXPECT_EQ(now.rank_scenario, "now");
+    const ParcelRow wet = ranked_row(row, own, "wet");
+    EXPECT_EQ(wet.forbearance_m3, 48.0);
+    EXPECT_EQ(wet.instream_gain_lps, 0.006);
+    EXPECT_EQ(wet.season_reliability, 1.0);
+    EXPECT_EQ(wet.cost_per_m3, 25.0);  // 1200 / 48
+    EXPECT_EQ(wet.demand_m3, 50.0);
+    EXPECT_EQ(wet.cost, 1200.0);  // the storage is the same
+    EXPECT_EQ(wet.gravity_probability, row.gravity_probability);
+    EXPECT_FALSE(ranked_row(row, {}, "wet").forbearance_m3);
+}
+
+TEST(RankedRow, OfTheWorstIsTheLeastOfNowAndAll) {
+    const ParcelRow row = parcel("A", 0.005, 0.6);
+    const auto worst = [&](const std::vector<ScenarioRow>& own) {
+        return ranked_row(row, own, "worst").rank_scenario.value();
+    };
+    EXPECT_EQ(worst({scenario("dry", 30.0, 0.003, 0.5), scenario("drier", 20.0, 0.002, 0.4)}), "drier");
+    EXPECT_EQ(worst({scenario("wet", 48.0, 0.006, 1.0)}), "now");
+    EXPECT_EQ(worst({scenario("same", 40.0, 0.006, 1.0)}), "now");  // equal ones: the first
+    EXPECT_EQ(worst({scenario("dry", 30.0, 0.003, 0.5), scenario("too", 30.0, 0.003, 0.5)}), "dry");
+    EXPECT_EQ(worst({}), "now");
+}
+
+TEST(Ranking, ByTheWorstScenarioTurnsAnOrderRound) {
+    // A gains more now, B keeps more of it in a dry climate; C replaces nothing then.
+    const std::vector<ParcelRow> rows{parcel("A", 0.008, 0.6), parcel("B", 0.007, 0.6), parcel("C", 0.009, 0.6)};
+    const std::vector<std::vector<ScenarioRow>> own{
+        {scenario("dry", 10.0, 0.002, 0.2)}, {scenario("dry", 39.0, 0.0068, 0.9)}, {scenario("dry", 0.0, 0.0, 0.0)}};
+    const auto ranks = [&](const std::string& by) {
+        Settings settings;
+        settings.rank.scenario = by;
+        settings.rank.draws = 50;
+        settings.rank.top = 1;
+        Ranking ranking(settings);
+        std::vector<ParcelRow> found = rows;
+        for (std::uint32_t i = 0; i < rows.size(); ++i) {
+            ranking.add(i, rows[i], own[i]);
+        }
+        ranking.compute(1);
+        for (std::uint32_t i = 0; i < rows.size(); ++i) {
+            ranking.fill(i, found[i]);
+        }
+        return found;
+    };
+    const auto now = ranks("now");
+    EXPECT_EQ(now[2].rank, 1);
+    EXPECT_EQ(now[0].rank, 2);
+    EXPECT_EQ(now[0].rank_scenario, "now");
+    for (const char* const by : {"worst", "dry"}) {
+        const auto found = ranks(by);
+        EXPECT_EQ(found[1].rank, 1);
+        EXPECT_EQ(found[0].rank, 2);
+        EXPECT_EQ(found[2].rank, std::nullopt);
+        EXPECT_EQ(found[2].rank_scenario, std::nullopt);
+        EXPECT_EQ(found[1].rank_scenario, "dry");
+        EXPECT_NEAR(found[1].score_stream_gain.value(), 0.68, 1e-12);
+        EXPECT_EQ(found[1].forbearance_m3, 40.0);  // the row itself stays as screened
+        // The draws begin at the volumes of the scenario: there A is hardly ever before B.
+        EXPECT_GT(found[1].rank_stability.value(), 0.9);
+    }
+    EXPECT_LT(now[1].rank_stability.value(), 0.9);
+}
+
 TEST(Questions, SayWhatIsAtStake) {
     EXPECT_EQ(questions_text({}), std::nullopt);
     QuestionToAsk question;

@@ -107,7 +107,8 @@ const Values& siting() {
     return kValues;
 }
 
-// `rank.seed` and [output] are named by the file contract, not by the method.
+// `rank.seed` and [output] are named by the file contract, not by the method; `rank.scenario` and
+// `roads.max_distance_m` are our own.
 const Values& planning() {
     static const Values kValues{
         {"streams.derive", "false"},
@@ -128,6 +129,8 @@ const Values& planning() {
         {"rank.draws", "1000"},
         {"rank.seed", "1"},
         {"rank.top", "25"},
+        {"rank.scenario", "now"},
+        {"roads.max_distance_m", "500"},
         {"output.storage_curve", "true"},
         {"output.units", "si"},
     };

@@ -125,6 +125,16 @@ TEST(SettingsRules, WantAWeightAboveZeroAndNamesOfTheirOwn) {
                 HasSubstr("all weights 0"));
     EXPECT_THAT(error_text(project_and("[[scenarios]]\nname = \"dry\"\n[[scenarios]]\nname = \"dry\"\n")),
                 HasSubstr("scenarios.2.name: found \"dry\" a second time"));
+    EXPECT_THAT(error_text(project_and("[[scenarios]]\nname = \"worst\"\n")),
+                AllOf(HasSubstr("scenarios.1.name: found \"worst\""), HasSubstr("rank.scenario keeps for itself")));
+    const std::string dry = "[[scenarios]]\nname = \"dry\"\n[rank]\nscenario = ";
+    for (const char* const by : {"\"dry\"", "\"worst\"", "\"now\""}) {
+        EXPECT_EQ(error_text(project_and(dry + by + "\n")), "") << by;
+    }
+    EXPECT_THAT(error_text(project_and(dry + "\"dri\"\n")),
+                AllOf(HasSubstr("rank.scenario: found \"dri\""), HasSubstr("now or worst, or \"dry\"")));
+    EXPECT_THAT(error_text(project_and("[rank]\nscenario = \"worst\"\n")),
+                AllOf(HasSubstr("no [[scenarios]]"), HasSubstr("add [[scenarios]]")));
 }
 
 TEST(SettingsRules, WantASourceForEveryFieldAndLayer) {

@@ -33,6 +33,31 @@ MultiPolygon turned(const MultiPolygon& outline, double angle, Point shift) {
     });
 }
 
+TEST(PlanarAreaInside, IsWorkedOutByHand) {
+    EXPECT_DOUBLE_EQ(planar_area_inside(frame_shape(), {-5.0, -5.0, 15.0, 15.0}), 84.0);
+    EXPECT_DOUBLE_EQ(planar_area_inside(frame_shape(), {0.0, 0.0, 5.0, 10.0}), 42.0);
+    EXPECT_DOUBLE_EQ(planar_area_inside(frame_shape(), {4.0, 4.0, 6.0, 6.0}), 0.0);  // in the hole
+    EXPECT_DOUBLE_EQ(planar_area_inside(frame_shape(), {20.0, 0.0, 30.0, 10.0}), 0.0);
+    // A U whose legs alone reach into the box: what joins them outside has no area there.
+    const MultiPolygon u = testing::one({{0, 0}, {10, 0}, {10, 10}, {7, 10}, {7, 3}, {3, 3}, {3, 10}, {0, 10}, {0, 0}});
+    EXPECT_DOUBLE_EQ(planar_area_inside(u, {-1.0, 5.0, 11.0, 8.0}), 18.0);
+    EXPECT_EQ(planar_area_inside({}, {0.0, 0.0, 5.0, 10.0}), 0.0);
+}
+
+TEST(PlanarAreaInside, OfFourQuartersIsTheWhole) {
+    Random random = testing::seeded(21);
+    for (int i = 0; i < 300; ++i) {
+        const MultiPolygon outline = star_outline(random, {3.0, -2.0}, 10.0, 24);
+        const Point at = point_in(random, {-10.0, -15.0, 30.0, 10.0});
+        const double far = 1e3;
+        const double parts = planar_area_inside(outline, {-far, -far, at.x, at.y}) +
+                             planar_area_inside(outline, {at.x, -far, far, at.y}) +
+                             planar_area_inside(outline, {-far, at.y, at.x, far}) +
+                             planar_area_inside(outline, {at.x, at.y, far, far});
+        EXPECT_NEAR(parts, planar_area(outline), 1e-9);
+    }
+}
+
 TEST(PlanarArea, SubtractsHolesAndAddsParts) {
     EXPECT_DOUBLE_EQ(planar_area(frame_shape()), 84.0);
     MultiPolygon two = frame_shape();

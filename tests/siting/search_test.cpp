@@ -83,7 +83,7 @@ TEST(PadSearch, AGivenCellIsTheOnlyCandidateWhateverAVisitSettles) {
             EXPECT_EQ(search.eligible(world.tanks).size(), 1U);
         }
         // Any cell at all: the rule that removes it from a search of its own is waived, or stands.
-        const CellRange& range = everywhere.range();
+        const CellRange& range = site.pad_site().surroundings->around();
         const std::int64_t number = static_cast<std::int64_t>(seed * 7919) % (range.rows() * range.cols());
         one.given_cell = Cell{range.row_begin + number / range.cols(), range.col_begin + number % range.cols()};
         const PadSearch search(one, world.rules);

@@ -206,9 +206,13 @@ TEST_F(ParcelSystem, TopUpIsWhatTheDependableHarvestDoesNotFill) {
 
 TEST(SystemCost, IsUnknownWhereAPriceIsMissing) {
     const CostSettings prices{.pad = 500.0, .pipe_per_m = 10.0, .pump = std::nullopt, .currency = ""};
-    EXPECT_EQ(system_cost({.tank_cost = 100.0, .new_share = 1.0, .pipes_m = 3.0, .pump = false}, prices), 630.0);
-    EXPECT_EQ(system_cost({.tank_cost = 100.0, .new_share = 1.0, .pipes_m = 3.0, .pump = true}, prices), std::nullopt);
-    EXPECT_EQ(system_cost({.tank_cost = {}, .new_share = 1.0, .pipes_m = 3.0, .pump = false}, prices), std::nullopt);
+    const auto total = [&](std::optional<double> tank_cost, bool pump) -> std::optional<double> {
+        const auto lines = cost_lines({.tank_cost = tank_cost, .new_share = 1.0, .pipes_m = 3.0, .pump = pump}, prices);
+        return lines ? std::optional(lines->total()) : std::nullopt;
+    };
+    EXPECT_EQ(total(100.0, false), 630.0);
+    EXPECT_EQ(total(100.0, true), std::nullopt);
+    EXPECT_EQ(total({}, false), std::nullopt);
 }
 
 }  // namespace

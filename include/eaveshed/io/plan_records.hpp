@@ -47,9 +47,10 @@ struct ParcelRecord {
     MeasuredValues measured;
 };
 
-// A stream or an exclusion; in the terrain's CRS. One of the two shapes is empty.
+// A stream, an exclusion or a road; in the terrain's CRS. One of the two shapes is empty.
 struct ObstacleRecord {
-    std::uint32_t layer = 0;  // 0: the streams; else the number of the exclusion layer, from 1
+    std::uint32_t layer =
+        0;  // 0: the streams, the roads in a store of their own; else the number of the exclusion layer, from 1
     Line line;
     MultiPolygon area;
 };

@@ -30,10 +30,15 @@ public:
     // but blobs; `fid` among them. A table that is not there, or without that column, is an input error.
     [[nodiscard]] std::vector<ResultRow> rows_where(const std::string& table, const std::string& column,
                                                     const std::string& text, std::size_t most) const;
+    // The names of a table's columns. A table that is not there is an input error.
+    [[nodiscard]] std::vector<std::string> columns(const std::string& table) const;
     // Every row of a table, in the order of their numbers, for which an SQL expression over its columns is true (empty:
-    // all). An expression that SQLite does not understand is an input error about `condition_name`.
+    // all): the values in the order of the columns, null for a blob. An expression that SQLite does not understand is
+    // an input error about `condition_name`.
     void each_row(const std::string& table, const std::string& condition, const std::string& condition_name,
-                  const std::function<void(const ResultRow&)>& visit) const;
+                  const std::function<void(const std::vector<Value>&)>& visit) const;
+    // How many rows a table has. The same error for one that is not there.
+    [[nodiscard]] std::size_t row_count(const std::string& table) const;
     // One column of every row, as text; null as empty text. The same errors.
     [[nodiscard]] std::vector<std::string> texts(const std::string& table, const std::string& column) const;
     // The run record in its order. More than a hundred thousand rows are an input error.

@@ -18,7 +18,7 @@ class OGRLayer;
 namespace eaveshed::io {
 
 // What geometry a section of the settings needs. `any`: none is needed, and any is allowed.
-enum class GeometryNeed : std::uint8_t { polygon, line, point, any };
+enum class GeometryNeed : std::uint8_t { polygon, line, point, line_or_polygon, any };
 // From the section's name; text behind it ("exclusions[2]") does not count. An unknown section needs nothing.
 [[nodiscard]] GeometryNeed geometry_need(std::string_view section);
 [[nodiscard]] std::string_view to_text(GeometryNeed need);

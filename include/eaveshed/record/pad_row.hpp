@@ -45,6 +45,9 @@ struct PadRow {
     std::optional<double> pad_radius_m;
     std::optional<FillLine> fill_line;
     std::optional<PadReason> waived_rule;
+    std::optional<double> road_distance_m;
+    std::optional<double> road_climb_m;
+    std::optional<double> canopy_share;
 };
 
 template <typename Row, typename Visitor>
@@ -103,6 +106,15 @@ void visit_fields(Row& row, Visitor&& visit) {
     visit(Field{"waived_rule", "", "Waived rule",
                 "First siting rule that a measured pad fails: it stands all the same. Null for any other pad."},
           row.waived_rule);
+    visit(Field{"road_distance_m", "m", "Road distance",
+                "Horizontal distance from the pad's centre to the nearest road; null beyond roads.max_distance_m."},
+          row.road_distance_m);
+    visit(Field{"road_climb_m", "m", "Road climb",
+                "Pad above the ground at the road's nearest point; negative: the pad is lower."},
+          row.road_climb_m);
+    visit(Field{"canopy_share", "1", "Canopy",
+                "Share of the ground within the pad's radius under canopy taller than notes.canopy_height_m."},
+          row.canopy_share);
 }
 
 }  // namespace eaveshed

@@ -17,6 +17,7 @@ struct ParcelRow {
     ContactStatus contact_status = ContactStatus::candidate;
     Flags flags;
     std::optional<std::int64_t> owner_group;
+    std::optional<double> inside_share;
     std::optional<std::int64_t> roof_count;
     std::optional<std::int64_t> ok_roof_count;
     std::optional<std::string> connected_roofs;
@@ -59,6 +60,9 @@ struct ParcelRow {
     std::optional<double> existing_storage_m3;
     std::optional<double> new_storage_m3;
     std::optional<double> top_up_m3;
+    std::optional<double> road_distance_m;
+    std::optional<double> road_climb_m;
+    std::optional<double> canopy_share;
     std::optional<double> cost;
     std::optional<double> cost_per_m3;
     std::optional<double> score;
@@ -70,6 +74,7 @@ struct ParcelRow {
     std::optional<std::int64_t> pareto_tier;
     std::optional<std::int64_t> rank;
     std::optional<double> rank_stability;
+    std::optional<std::string> rank_scenario;
     std::optional<std::string> ask_first;
 };
 
@@ -87,6 +92,10 @@ void visit_fields(Row& row, Visitor&& visit) {
     visit(Field{"owner_group", "1", "Owner group",
                 "Number of the owner, equal for parcels with equal owner_key; null without that field."},
           row.owner_group);
+    visit(Field{"inside_share", "1", "Inside",
+                "Share of the parcel's area that lies within the elevation raster's extent; below 1 it is cut by the "
+                "basin's edge, and roofs and places beyond were not seen."},
+          row.inside_share);
     visit(Field{"roof_count", "1", "Roofs", "Footprints of the input that belong to the parcel."}, row.roof_count);
     visit(Field{"ok_roof_count", "1", "Computed roofs", "Those of them with status ok."}, row.ok_roof_count);
     visit(Field{"connected_roofs", "", "Connected roofs",
@@ -185,6 +194,15 @@ void visit_fields(Row& row, Visitor&& visit) {
                 "Usable storage that the dependable harvest does not fill: only a winter diversion, a separate "
                 "permission, could."},
           row.top_up_m3);
+    visit(Field{"road_distance_m", "m", "Road distance",
+                "Horizontal distance from the pad's centre to the nearest road; null beyond roads.max_distance_m."},
+          row.road_distance_m);
+    visit(Field{"road_climb_m", "m", "Road climb",
+                "Pad above the ground at the road's nearest point; negative: the pad is lower."},
+          row.road_climb_m);
+    visit(Field{"canopy_share", "1", "Canopy",
+                "Share of the ground within the pad's radius under canopy taller than notes.canopy_height_m."},
+          row.canopy_share);
     visit(Field{"cost", "", "Cost",
                 "Tanks, pad, pipes and pump in the project's currency; null where a price is missing."},
           row.cost);
@@ -214,6 +232,9 @@ void visit_fields(Row& row, Visitor&& visit) {
     visit(
         Field{"rank_stability", "1", "Rank stability", "Share of the draws in which the parcel stays among the first."},
         row.rank_stability);
+    visit(Field{"rank_scenario", "", "Ranked by",
+                "Scenario whose volumes, gain and cost the score counts: now, as in this row, or its name."},
+          row.rank_scenario);
     visit(Field{"ask_first", "", "Ask first",
                 "The questions whose answers could change the result most, and by how much."},
           row.ask_first);

@@ -1,10 +1,13 @@
 // Rows from plain values by column name: the inverse of values.hpp, for files that were written before.
 #pragma once
 
+#include <cstddef>
 #include <map>
 #include <string>
+#include <vector>
 
 #include "eaveshed/record/parcel_row.hpp"
+#include "eaveshed/record/scenario_row.hpp"
 #include "eaveshed/record/values.hpp"
 
 namespace eaveshed {
@@ -12,5 +15,21 @@ namespace eaveshed {
 // A column that is missing, null, or of a kind or with a word that it cannot have leaves its member as it is by
 // default: the file may come from anywhere.
 [[nodiscard]] ParcelRow parcel_from(const std::map<std::string, Value>& values);
+
+// The same for many rows of one table, whose columns have these names: where each stands is found once. For ParcelRow
+// and ScenarioRow.
+template <typename Row>
+class RowReader {
+public:
+    explicit RowReader(const std::vector<std::string>& names);
+    // `values` in the order of the names.
+    [[nodiscard]] Row operator()(const std::vector<Value>& values) const;
+
+private:
+    std::vector<std::size_t> m_places;  // by member: of its column, or one beyond all
+};
+
+extern template class RowReader<ParcelRow>;
+extern template class RowReader<ScenarioRow>;
 
 }  // namespace eaveshed

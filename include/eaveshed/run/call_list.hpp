@@ -20,13 +20,14 @@ struct RankRequest {
     std::vector<std::pair<std::string, double>> weights;  // by name, instead of the file's own
     int top = 0;                                          // rows of the list; 0: all
     int draws = -1;                                       // instead of the file's own; 0: no stability
+    std::string scenario = {};                            // rank.scenario instead of the file's own; empty: the file's
     unsigned threads = 1;
     bool contacts = false;  // read the carry fields of the parcels source
 };
 
 struct CallList {
     Settings settings;               // of the file, with the weights asked for
-    std::vector<ParcelRow> parcels;  // candidates, the best first
+    std::vector<ParcelRow> parcels;  // candidates, the best first, with the volumes by which they are ranked
     std::size_t candidates = 0;      // before the list was cut to `top`
     std::size_t left_out = 0;        // parcels of the file that are no candidates, or not asked for
     std::string contact_file;        // that the contact fields come from; empty where they were not asked for

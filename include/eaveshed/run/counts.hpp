@@ -64,6 +64,10 @@ public:
     [[nodiscard]] PropertySum all_properties() const;
     [[nodiscard]] const std::array<std::uint64_t, 3>& parcels_by_status() const { return m_parcel_status; }
     [[nodiscard]] const std::array<std::uint64_t, 4>& parcels_by_contact() const { return m_contact; }
+    [[nodiscard]] std::uint64_t parcels() const { return m_parcels; }
+    // Parcels that reach beyond the elevations, and those that lie wholly outside.
+    [[nodiscard]] std::uint64_t cut_parcels() const { return m_cut_parcels; }
+    [[nodiscard]] std::uint64_t outside_parcels() const { return m_outside_parcels; }
     // Computed roofs in no parcel.
     [[nodiscard]] std::uint64_t without_parcel() const { return m_without_parcel; }
     // Of roofs with a pad: most forbearance first; equal ones in input order.
@@ -84,6 +88,9 @@ private:
     std::array<PropertySum, 6> m_properties{};
     std::array<std::uint64_t, 3> m_parcel_status{};
     std::array<std::uint64_t, 4> m_contact{};
+    std::uint64_t m_parcels = 0;
+    std::uint64_t m_cut_parcels = 0;
+    std::uint64_t m_outside_parcels = 0;
     std::uint64_t m_without_parcel = 0;
     std::vector<BestRoof> m_best;
 };

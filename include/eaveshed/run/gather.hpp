@@ -17,6 +17,8 @@ namespace eaveshed::run {
 
 // Names the rows of a result: the tile knows numbers only.
 void set_names(RoofResult& result, const std::string& roof_id, const std::optional<std::string>& parcel_id);
+// The same for a parcel whose row has its name: scenarios and, with the name of the pad's roof, the pad.
+void set_names(ParcelResult& result, const Settings& settings, const std::string& pad_roof_id);
 
 struct GatherJob {
     const Project& project;

@@ -22,12 +22,14 @@ struct Inputs {
     std::optional<io::VectorInfo> use_points;
     std::optional<io::VectorInfo> streams;
     std::vector<io::VectorInfo> exclusions;        // as the settings list them, when all could be opened
+    std::optional<io::VectorInfo> roads;
     std::optional<io::OverrideTable> overrides;    // read whole: it is short
     std::optional<io::VectorInfo> former_roofs;    // layers of the earlier screening
     std::optional<io::VectorInfo> former_parcels;  // opened where some row names a parcel
-    std::vector<io::VectorInfo> others;            // sub-basins, roads: opened so that their faults show now
+    std::vector<io::VectorInfo> others;            // sub-basins: opened so that their faults show now
     std::optional<io::RasterInfo> terrain;
     std::optional<io::RasterInfo> surface;
+    std::optional<io::RasterInfo> canopy;
     std::optional<io::RainInfo> rain;
     std::optional<io::MonthField> et0;
     std::optional<io::MonthField> minimum_temperature;

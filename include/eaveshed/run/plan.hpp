@@ -1,5 +1,5 @@
-// The plan of a run: every footprint, parcel, stream and exclusion read once, judged as far as no raster is needed, and
-// grouped into sites and tiles. Shapes go to disk; what stays in memory is about 150 bytes a footprint.
+// The plan of a run: every footprint, parcel, stream, exclusion and road read once, judged as far as no raster is
+// needed, and grouped into sites and tiles. Shapes go to disk; what stays in memory is about 150 bytes a footprint.
 #pragma once
 
 #include <cstdint>
@@ -33,8 +33,9 @@ struct PlannedParcel {
     std::string parcel_id;
     std::optional<Point> use_point;  // in the terrain's CRS
     ContactStatus contact = ContactStatus::candidate;
-    bool measured = false;              // some value came from the overrides
-    std::uint32_t owner_group = kNone;  // equal for equal owner keys, numbered as they come; kNone without a key
+    bool measured = false;                 // some value came from the overrides
+    std::optional<double> inside_share{};  // of its area, within the elevation raster's extent; none without a shape
+    std::uint32_t owner_group = kNone;     // equal for equal owner keys, numbered as they come; kNone without a key
 };
 
 // A parcel with its roofs, or a roof without one: roofs [first, first + count) of Plan::site_roofs.
@@ -56,6 +57,7 @@ struct Plan {
     io::RecordStore footprint_store;
     io::RecordStore parcel_store;
     io::RecordStore obstacle_store;
+    io::RecordStore road_store;
     Overrides overrides;
     std::vector<PlannedRoof> roofs;  // by ordinal: input order
     std::vector<PlannedParcel> parcels;
@@ -66,10 +68,13 @@ struct Plan {
     BoxIndex roof_index;                   // over roof_boxes
     std::vector<std::uint64_t> obstacles;  // streams, then exclusions: offsets in the store
     BoxIndex obstacle_index;               // over their boxes in the terrain's CRS
+    std::vector<std::uint64_t> roads;      // pieces of roads: offsets in the store
+    BoxIndex road_index;                   // over their boxes in the terrain's CRS
 
     [[nodiscard]] io::FootprintRecord footprint(std::uint32_t ordinal) const;
     [[nodiscard]] io::ParcelRecord parcel(std::uint32_t position) const;
     [[nodiscard]] io::ObstacleRecord obstacle(std::uint32_t position) const;
+    [[nodiscard]] Line road(std::uint32_t position) const;
 };
 
 // How many metres a tile's side is. Results do not depend on it.

@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <deque>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -11,6 +12,7 @@
 #include "eaveshed/rank/score.hpp"
 #include "eaveshed/rank/stability.hpp"
 #include "eaveshed/record/parcel_row.hpp"
+#include "eaveshed/record/scenario_row.hpp"
 #include "eaveshed/settings/settings.hpp"
 
 namespace eaveshed::run {
@@ -18,7 +20,19 @@ namespace eaveshed::run {
 // Ranked are parcels with a forbearance volume above 0 whose owner may be asked.
 [[nodiscard]] bool is_candidate(const ParcelRow& row);
 
+// What a row is judged by.
+[[nodiscard]] ScoreComponents score_components(const ParcelRow& row);
+
 [[nodiscard]] ScoreRule score_rule(const RankSettings& settings);
+
+// The row with the volumes, gain, reliability and cost per m3 that a scenario gives the parcel: all that the ranking
+// and the call lists show of it. `rank_scenario` names the scenario.
+[[nodiscard]] ParcelRow in_scenario(ParcelRow row, const ScenarioRow& scenario);
+
+// The row by which a parcel is ranked: as it is for `now`; in the scenario of that name; for `worst` in whichever of
+// now and all scenarios its forbearance volume is least, ties the first. `scenarios`: the parcel's own, with their
+// names. Where the one named is not among them the parcel is no candidate.
+[[nodiscard]] ParcelRow ranked_row(ParcelRow row, std::span<const ScenarioRow> scenarios, const std::string& by);
 
 // The columns of a row that the ranking reads; the rest is left as it is.
 class Ranking {
@@ -26,8 +40,11 @@ public:
     // What is named here outlives the object.
     explicit Ranking(const Settings& settings) : m_settings(settings) {}
 
-    // In any order, each position once; rows that are no candidates are passed over.
-    void add(std::uint32_t position, const ParcelRow& row);
+    // In any order, each position once; rows that are no candidates in the scenario of the settings are passed over.
+    // `scenarios`: the parcel's own, with their names.
+    void add(std::uint32_t position, const ParcelRow& row, std::span<const ScenarioRow> scenarios = {});
+    // The same of a row from ranked_row.
+    void add_ranked(std::uint32_t position, const ParcelRow& row);
     // After the last row. Draws are shared out over `threads`; their number changes nothing. No draws: no stability.
     void compute(unsigned threads);
 
@@ -46,6 +63,7 @@ private:
         std::int64_t tier = 0;
         std::int64_t rank = 0;
         double stability = 0.0;
+        std::string scenario;
     };
     void compute_stability(unsigned threads);
     [[nodiscard]] const Entry* entry_of(std::uint32_t position) const;

@@ -9,6 +9,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "eaveshed/core/season.hpp"
@@ -123,6 +124,11 @@ struct SubbasinSettings {
 struct UsePointSettings {
     LayerSource from;
     std::string parcel;
+};
+
+struct RoadSettings {
+    LayerSource from;
+    double max_distance_m = 500.0;
 };
 
 struct ExclusionSettings {
@@ -243,6 +249,10 @@ struct CostSettings {
     std::string currency;
 };
 
+// Words of rank.scenario that name no scenario: as screened, and each parcel's own least.
+inline constexpr std::string_view kScenarioNow = "now";
+inline constexpr std::string_view kScenarioWorst = "worst";
+
 // Weights of the score's components and the reference range over which each is scaled to 0..1.
 struct RankSettings {
     double weight_stream_gain = 0.35;
@@ -256,6 +266,7 @@ struct RankSettings {
     int draws = 1000;
     int seed = 1;
     int top = 25;
+    std::string scenario{kScenarioNow};  // now, worst, or the name of a scenario
 };
 
 struct ScenarioSettings {
@@ -282,7 +293,7 @@ struct Settings {
     SubbasinSettings subbasins;
     UsePointSettings use_points;
     std::vector<ExclusionSettings> exclusions;
-    LayerSource roads;
+    RoadSettings roads;
     std::vector<std::string> canopy;
     OverrideSettings overrides;
     SeasonSettings season;

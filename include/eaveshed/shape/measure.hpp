@@ -10,6 +10,9 @@ namespace eaveshed {
 // Area by the shoelace formula, holes subtracted, sign-free.
 [[nodiscard]] double planar_area(const MultiPolygon& outline);
 
+// The part of that area inside a box, to the rounding of the coordinates.
+[[nodiscard]] double planar_area_inside(const MultiPolygon& outline, const Box& box);
+
 // Strictly inside one of the parts: a point on an edge or in a hole is not. Exact, whatever the rounding of
 // coordinates.
 [[nodiscard]] bool contains(const MultiPolygon& outline, Point point);

@@ -60,6 +60,21 @@ enum class Side : std::int8_t { right = -1, on = 0, left = 1 };
     return across * across / length_squared;
 }
 
+// The point of the edge nearest to a point.
+[[nodiscard]] inline Point nearest_point(const Segment& edge, Point point) {
+    const double dx = edge.to.x - edge.from.x;
+    const double dy = edge.to.y - edge.from.y;
+    const double along = (point.x - edge.from.x) * dx + (point.y - edge.from.y) * dy;
+    if (along <= 0.0) {
+        return edge.from;
+    }
+    const double length_squared = dx * dx + dy * dy;
+    if (along >= length_squared) {
+        return edge.to;
+    }
+    return {edge.from.x + along / length_squared * dx, edge.from.y + along / length_squared * dy};
+}
+
 // Counts the edges of closed rings that the ray from a point towards +x meets: odd means inside. Edges are half open in
 // y (the lower end counts, the upper does not), so that a vertex is met once; a point on an edge or a vertex is
 // noticed, exactly, and is then neither inside nor outside.

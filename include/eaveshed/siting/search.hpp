@@ -65,7 +65,7 @@ class PadSearch {
 public:
     PadSearch(const PadSite& site, const PadRules& rules) : m_site(site), m_rules(rules) {}
 
-    // The cells within max_fill_m of the roof; with a given cell that one at most.
+    // The cells within max_fill_m of the roof, or the one that was measured.
     [[nodiscard]] std::size_t cell_count() const;
     // The best eligible pads, best first, at most `wanted` of them. One is found much faster than many.
     [[nodiscard]] std::vector<Pad> best(const Tanks& tanks, std::size_t wanted) const;
@@ -78,6 +78,7 @@ private:
     // A cell whose slope is known and allowed.
     struct MeasuredCell {
         Cell cell;
+        double elev_m = 0.0;
         double slope = 0.0;
         double fill_distance_m = 0.0;
     };
@@ -106,8 +107,13 @@ private:
     [[nodiscard]] std::optional<PadReason> failed_by_obstacles(const Pad& pad) const;
     [[nodiscard]] std::optional<PadReason> failed_by_height(const Pad& pad) const;
     [[nodiscard]] Pad pad_at(const MeasuredCell& cell, const Tanks& tanks) const;
+    // The measured cell, where it is near enough; with its slope, where that is known.
+    [[nodiscard]] bool given_is_near() const;
+    [[nodiscard]] std::optional<Pad> given_pad(const Tanks& tanks) const;
+    [[nodiscard]] std::optional<PadReason> failed_on_site(const Pad& pad) const;
+    void count_given(const Tanks& tanks, RemovedCells& removed) const;
     void count_row(std::int64_t row, const SiteTerrain& terrain, const Tanks& tanks, RemovedCells& removed) const;
-    void count_open(Cell cell, double slope, const Tanks& tanks, RemovedCells& removed) const;
+    void count_open(const MeasuredCell& cell, const Tanks& tanks, RemovedCells& removed) const;
 
     PadSite m_site;
     PadRules m_rules;

@@ -23,6 +23,16 @@ struct SystemParts {
     double pipes_m = 0.0;  // fill lines and feed pipe
     bool pump = false;
 };
-[[nodiscard]] std::optional<double> system_cost(const SystemParts& parts, const CostSettings& prices);
+struct CostLines {
+    double tanks = 0.0;
+    double pad = 0.0;
+    double pipes = 0.0;
+    double pump = 0.0;
+    [[nodiscard]] double total() const { return tanks + pad + pipes + pump; }
+};
+[[nodiscard]] std::optional<CostLines> cost_lines(const SystemParts& parts, const CostSettings& prices);
+
+// The parts of a parcel's storage with a pad: what its row says of volumes, lengths and delivery.
+[[nodiscard]] SystemParts system_parts(const StorageOption& option, const ParcelRow& row);
 
 }  // namespace eaveshed

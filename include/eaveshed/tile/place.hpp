@@ -44,6 +44,15 @@ struct RoofCells {
 // The radius of the widest pad that the catalogue can ask for, m.
 [[nodiscard]] double widest_pad_m(const Settings& settings);
 
+// Where the centre of a pad of this roof can be, in the terrain's CRS.
+[[nodiscard]] Box pad_places(const RoofInput& roof, const TerrainMetric& metric, const Settings& settings);
+
+// Box in the terrain's CRS within which a road can be the nearest to a pad.
+[[nodiscard]] Box roads_needed(const RoofInput& roof, const TerrainMetric& metric, const Settings& settings);
+
+// Box in the canopy's CRS that holds the ground of every pad of this roof; empty without a way there.
+[[nodiscard]] Box canopy_needed(const RoofInput& roof, const TerrainMetric& metric, const Settings& settings);
+
 // The farthest that a stream or an exclusion can be from a pad's centre and still forbid it, m.
 [[nodiscard]] double obstacle_reach_m(const Settings& settings);
 

@@ -39,6 +39,8 @@ public:
     [[nodiscard]] PadRow row_of(const Pad& pad, const StorageOption& option) const;
 
 private:
+    const RoofInput& m_roof;
+    const TileInput& m_tile;
     const Settings& m_settings;
     const WindowRules& m_window;
     PadRules m_rules;

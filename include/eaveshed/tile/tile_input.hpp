@@ -13,6 +13,7 @@
 #include "eaveshed/core/spells.hpp"
 #include "eaveshed/core/step_field.hpp"
 #include "eaveshed/core/timeline.hpp"
+#include "eaveshed/shape/plane_map.hpp"
 #include "eaveshed/shape/polygon.hpp"
 #include "eaveshed/siting/obstacles.hpp"
 #include "eaveshed/siting/surroundings.hpp"
@@ -36,10 +37,11 @@ struct RoofInput {
     std::optional<Point> pad_place;            // in the terrain's CRS: the cell that holds it is the only candidate
     MeasuredValues measured;                   // which of these came from the overrides
     double latitude_deg = 0.0;
-    MultiPolygon outline;             // in the terrain's CRS
-    Point interior;                   // of the source outline, in the terrain's CRS
-    MultiPolygon surface_outline;     // in the surface's CRS
-    std::optional<Point> rain_point;  // the interior point in the CRS of each climate raster
+    MultiPolygon outline;               // in the terrain's CRS
+    Point interior;                     // of the source outline, in the terrain's CRS
+    MultiPolygon surface_outline;       // in the surface's CRS
+    std::optional<PlaneMap> to_canopy;  // from the terrain's CRS to the canopy's, about the interior point
+    std::optional<Point> rain_point;    // the interior point in the CRS of each climate raster
     std::optional<Point> et0_point;
     std::optional<Point> minimum_temperature_point;
     std::optional<Point> maximum_temperature_point;
@@ -81,11 +83,13 @@ struct TileInput {
     std::vector<SiteInput> sites;
     std::vector<Building> buildings;  // every footprint with a geometry that can matter to a site, in ascending ordinal
     std::vector<Obstacle>
-        obstacles;  // every stream and exclusion that can matter to a site, in the order of the inputs
+        obstacles;            // every stream and exclusion that can matter to a site, in the order of the inputs
+    std::vector<Line> roads;  // every piece of a road that can be the nearest to a pad, in the order of the input
     SparseRaster terrain;
     double terrain_step_m = 0.0;  // between the elevations of a raster of whole numbers; 0 for others
     TerrainMetric metric;
     std::optional<SparseRaster> surface;
+    std::optional<SparseRaster> canopy;
     const ClimateInput* climate = nullptr;  // outlives the tile
 };
 
