@@ -88,47 +88,6 @@ Pad PadSearch::pad_at(const MeasuredCell& cell, const Tanks& tanks) const {
     return pad;
 }
 
-std::optional<PadReason> PadSearch::failed_on_site(const Pad& pad, double tank_radius_m) const {
-    if (pad.slope * kPercent > m_rules.max_slope_pct) {
-        return PadReason::slope;
-    }
-    if (too_much_cut(pad.slope, tank_radius_m)) {
-        return PadReason::cut;
-    }
-    const Surroundings& around = *m_site.surroundings;
-    const auto [row, col] = pad.cell;
-    Spans spans;
-    const auto held = [&spans, col = col] { return SpanCursor(spans).holds(col); };
-    around.in_parcel(row, spans);
-    if (!held() || !around.belongs(pad.place)) {
-        return PadReason::parcel;
-    }
-    around.near_boundary(row, m_rules.boundary_setback_m + pad.pad_radius_m, spans);
-    if (held()) {
-        return PadReason::boundary_setback;
-    }
-    around.near_buildings(row, m_rules.building_setback_m + pad.pad_radius_m, spans);
-    return held() ? std::optional(PadReason::building_setback) : failed_by_obstacles(pad);
-}
-
-PadSearch::OnGiven PadSearch::on_given(const Tanks& tanks) const {
-    const Cell cell = m_site.given_cell.value();
-    const double distance_m = m_site.surroundings->distance_to_roof_m(m_site.terrain->centre(cell));
-    if (distance_m > m_rules.max_fill_m) {
-        return {};
-    }
-    const std::optional<double> slope = m_site.terrain->slope(cell);
-    if (!slope) {
-        return {std::nullopt, PadReason::elevation_gap};
-    }
-    Pad pad = pad_at({cell, *slope, distance_m}, tanks);
-    if (const auto rule = failed_by_height(pad)) {
-        return {std::nullopt, rule};
-    }
-    pad.waived = failed_on_site(pad, tank_radius_m(tanks, m_rules.pad_margin_m));
-    return {pad, std::nullopt};
-}
-
 std::size_t PadSearch::cell_count() const {
     if (m_site.given_cell) {
         return given_is_near() ? 1 : 0;
@@ -259,12 +218,6 @@ std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
         return eligible(tanks);
     }
     std::vector<Pad> found;
-    if (m_site.given_cell) {
-        if (const auto pad = on_given(tanks).pad; pad && wanted > 0) {
-            found.push_back(*pad);
-        }
-        return found;
-    }
     const double tank_radius = tank_radius_m(tanks, m_rules.pad_margin_m);
     const auto better = [](const Pad& a, const Pad& b) { return a.rank.better_than(b.rank); };
     for_each_open(pad_radius_m(tanks, m_rules.pad_margin_m), [&](Cell cell) {
@@ -294,9 +247,6 @@ std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
 }
 
 std::vector<Pad> PadSearch::eligible(const Tanks& tanks) const {
-    if (m_site.given_cell) {
-        return best(tanks, 1);
-    }
     std::vector<Pad> pads;
     if (m_site.given_cell) {
         if (const auto pad = given_pad(tanks); pad && !failed_by_height(*pad)) {

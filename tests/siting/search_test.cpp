@@ -67,8 +67,6 @@ TEST(PadSearch, AGivenCellIsTheOnlyCandidateWhateverAVisitSettles) {
         const Site site(world);
         const OracleAnswer plain = Oracle(world, site.frame()).answer();
         PadSite one = site.pad_site();
-        const SiteTerrain everywhere = site.terrain().over(one.surroundings->around());
-        one.terrain = &everywhere;
         if (!plain.eligible.empty()) {
             // Any cell that the search allows comes out as it stands there, and fails nothing.
             const OraclePad& expected = plain.eligible.at(seed % plain.eligible.size());

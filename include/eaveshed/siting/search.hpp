@@ -28,7 +28,7 @@ struct PadSite {
     double smaller_cell_side_m = 0.0;
     // Where someone has found on site that a tank can stand: the only candidate. What a visit settles does not remove
     // it (slope, cut, parcel, setbacks, exclusions); elevations that are missing, and heights that no pump of the
-    // settings lifts, do. With it the terrain covers Surroundings::around.
+    // settings lifts, do.
     std::optional<Cell> given_cell = {};
 };
 
@@ -49,7 +49,7 @@ struct Pad {
     double use_distance_m = 0.0;  // horizontally, to where the water is wanted
     Feed feed;
     PadRank rank;
-    std::optional<PadReason> waived;  // the first rule that a given cell fails and that a visit has settled
+    std::optional<PadReason> waived;  // the first rule that a measured pad fails and that a visit has settled
 };
 
 // How many cells each rule was the first to remove; in the order of PadReason.
@@ -93,14 +93,6 @@ private:
     void for_each_open(double pad_radius_m, Visit&& visit) const;
     // None where the ground itself, or the cut that one tank needs, forbids.
     [[nodiscard]] std::optional<MeasuredCell> measured(Cell cell, double tank_radius_m) const;
-    // What stands on the given cell, or the rule that forbids it; neither where it is out of the roof's reach.
-    struct OnGiven {
-        std::optional<Pad> pad;
-        std::optional<PadReason> removed;
-    };
-    [[nodiscard]] OnGiven on_given(const Tanks& tanks) const;
-    // The first of the rules that a visit settles that the pad fails.
-    [[nodiscard]] std::optional<PadReason> failed_on_site(const Pad& pad, double tank_radius_m) const;
     // A rank that no pad on the cell can be better than, from its elevation alone.
     [[nodiscard]] PadRank bound_at(Cell cell, double elev_m, const Tanks& tanks) const;
     [[nodiscard]] bool too_much_cut(double slope, double tank_radius_m) const;
