@@ -42,6 +42,9 @@ int run_explain(const ExplainWords& words, std::ostream& out) {
         }
     };
     try {
+        if (words.request.roof_id.empty() && words.request.parcel_id.empty()) {
+            throw input_error("explain", "neither a roof nor a parcel", "--roof ID or --parcel ID", "name the row");
+        }
         log.event("explain begins");
         run::Progress progress(words.common.progress_style());
         const auto print = [&](const auto& explained) {
@@ -68,10 +71,10 @@ void add_explain_command(CLI::App& program, std::ostream& out, Job& job) {
     command.add_option("file", words->request.file, "A GeoPackage that was screened")
         ->required()
         ->type_name("OUT.gpkg");
-    CLI::App& row = *command.add_option_group("row", "Which row");
-    row.add_option("--roof", words->request.roof_id, "A roof, by its roof_id")->type_name("ID");
-    row.add_option("--parcel", words->request.parcel_id, "A parcel, by its parcel_id")->type_name("ID");
-    row.require_option(1);
+    CLI::Option* const roof = command.add_option("--roof", words->request.roof_id, "A roof, by its roof_id");
+    CLI::Option* const parcel = command.add_option("--parcel", words->request.parcel_id, "A parcel, by its parcel_id");
+    roof->type_name("ID")->excludes(parcel);
+    parcel->type_name("ID");
     command
         .add_option("--project", words->request.project,
                     "The project file that was screened, where the GeoPackage does not lie beside it: paths count from "

@@ -175,6 +175,9 @@ TEST(Program, ExplainWantsAFileAndARoof) {
     expect_wrong({"explain"}, "file");
     expect_wrong({"explain", "out.gpkg"}, "roof");
     expect_wrong({"explain", "out.gpkg", "--rooof", "B1"}, "did you mean --roof?");
+    expect_wrong({"explain", "out.gpkg", "--parcl", "P1"}, "did you mean --parcel?");
+    expect_wrong({"explain", "out.gpkg", "--roof", "B1", "--parcel", "P1"}, "--parcel");
+    expect_wrong({"explain", "none.gpkg", "--parcel", "P1"}, "none.gpkg");
     expect_wrong({"explain", "none.gpkg", "--roof", "B1"}, "none.gpkg");
     expect_wrong({"explain", demo(), "--roof", "B1"}, "no GeoPackage");
     EXPECT_THAT(run({"explain", "--help"}).out, HasSubstr("--project"));
