@@ -175,9 +175,8 @@ std::optional<PadReason> PadSearch::failed_on_site(const Pad& pad) const {
     const Surroundings& around = *m_site.surroundings;
     Spans spans;
     const auto in = [&] {
-        return std::ranges::any_of(spans, [&](const Span& span) {
-            return span.begin <= pad.cell.col && pad.cell.col < span.end;
-        });
+        return std::ranges::any_of(
+            spans, [&](const Span& span) { return span.begin <= pad.cell.col && pad.cell.col < span.end; });
     };
     if (pad.slope * kPercent > m_rules.max_slope_pct) {
         return PadReason::slope;
@@ -338,8 +337,9 @@ RemovedCells PadSearch::removed(const Tanks& tanks) const {
         count_given(tanks, removed);
         return removed;
     }
-    const SiteTerrain everywhere = m_site.terrain->over(m_site.surroundings->around());
-    for (std::int64_t row = everywhere.range().row_begin; row < everywhere.range().row_end; ++row) {
+    const CellRange& around = m_site.surroundings->around();
+    const SiteTerrain everywhere = m_site.terrain->over(around);
+    for (std::int64_t row = around.row_begin; row < around.row_end; ++row) {
         count_row(row, everywhere, tanks, removed);
     }
     return removed;

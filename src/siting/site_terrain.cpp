@@ -6,9 +6,8 @@
 
 namespace eaveshed {
 
-CellRange cells_within(const Grid& grid, const LocalFrame& frame, const Box& box, double reach_m, std::int64_t rim) {
-    return with_rim(grid.cells_around(box.grown(reach_m / frame.metres_per_x, reach_m / frame.metres_per_y)), rim,
-                    grid);
+CellRange cells_within(const Grid& grid, const LocalFrame& frame, const Box& box, double reach_m) {
+    return grid.cells_around(box.grown(reach_m / frame.metres_per_x, reach_m / frame.metres_per_y));
 }
 
 CellRange with_rim(const CellRange& range, std::int64_t rim, const Grid& grid) {
@@ -26,7 +25,7 @@ SiteTerrain::SiteTerrain(const SparseRaster& terrain, const TerrainMetric& metri
       m_metric(metric),
       m_frame(frame),
       m_slope_reach(slope_reach),
-      m_patch(terrain.patch(range)) {}
+      m_patch(terrain.patch(with_rim(range, slope_reach, terrain.grid()))) {}
 
 std::optional<double> SiteTerrain::slope(Cell cell) const {
     const CellSides sides = cell_sides(m_grid, m_metric, m_grid.centre(cell));

@@ -65,11 +65,16 @@ RoofCells roof_cells(const RoofInput& roof, const Grid& grid, const TerrainMetri
             garden_step_cells(settings.garden_step_m, sides.smaller_m())};
 }
 
+CellRange cells_in_reach(const RoofInput& roof, const Grid& grid, const TerrainMetric& metric,
+                         const SitingSettings& settings) {
+    return cells_within(grid, metric.frame_at(roof.interior), bounds(roof.outline),
+                        std::max(settings.max_feed_m, settings.max_fill_m));
+}
+
 CellRange cells_around_roof(const RoofInput& roof, const Grid& grid, const TerrainMetric& metric,
                             const SitingSettings& settings) {
-    return cells_within(grid, metric.frame_at(roof.interior), bounds(roof.outline),
-                        std::max(settings.max_feed_m, settings.max_fill_m),
-                        roof_cells(roof, grid, metric, settings).slope_reach);
+    return with_rim(cells_in_reach(roof, grid, metric, settings), roof_cells(roof, grid, metric, settings).slope_reach,
+                    grid);
 }
 
 std::vector<CellRange> terrain_needed(const RoofInput& roof, const ParcelInput* parcel, const Grid& grid,

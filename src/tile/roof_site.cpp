@@ -74,10 +74,9 @@ RoofSite::RoofSite(const RoofInput& roof, const ParcelInput* parcel, const TileI
       m_cells(roof_cells(roof, tile.terrain.grid(), tile.metric, m_settings.siting)),
       m_frame(tile.metric.frame_at(roof.interior)),
       m_surroundings(m_frame, tile.terrain.grid(),
-                     cells_around_roof(roof, tile.terrain.grid(), tile.metric, m_settings.siting),
+                     cells_in_reach(roof, tile.terrain.grid(), tile.metric, m_settings.siting),
                      {&roof.outline, outline_of(parcel), buildings_near(roof, tile, m_settings)}, reaches(m_settings)),
-      m_terrain(tile.terrain, tile.metric, m_frame,
-                with_rim(m_surroundings.own(), m_cells.slope_reach, tile.terrain.grid()), m_cells.slope_reach),
+      m_terrain(tile.terrain, tile.metric, m_frame, m_surroundings.own(), m_cells.slope_reach),
       m_obstacles(m_frame, obstacles_near(roof, tile, m_settings), pad_places(roof, tile.metric, m_settings),
                   obstacle_reach_m(m_settings)) {
     const SitingSettings& siting = m_settings.siting;

@@ -34,7 +34,8 @@ TEST(Darcy, GivesTheTextbooksGravityFeedBetweenTwoTanks) {
 }
 
 // Plastic pipe (roughness 0.0015 mm, common practice) over the flows that a garden draws: the formula with C 150 stays
-// within a quarter of the law (below it where the water is slow), and over the longest usual feed pipe the two differ by less than one pressure step.
+// within a quarter of the law (below it where the water is slow), and over the longest usual feed pipe the two differ
+// by less than one pressure step.
 TEST(Friction, StaysNearThePhysicalLawForPlasticFeedPipes) {
     constexpr double kLongestM = 70.0;
     constexpr double kPressureStepKpa = 2.5;

@@ -179,8 +179,8 @@ public:
 private:
     void compare(const RoofInput& roof, const ParcelInput* parcel, const TileInput& tile) {
         const ComputedRoof computed = evaluate_roof(roof, parcel, tile, m_rules);
-        if (!computed.ok() || !computed.eave || !computed.water.recommended) {
-            return;
+        if (!computed.ok() || !computed.eave || !computed.water.recommended || roof.pad_place) {
+            return;  // a place that was measured is not searched for
         }
         World world = world_around(roof, parcel, tile, m_rules);
         world.eave_elev_m = computed.eave->elev_m;

@@ -37,13 +37,11 @@ public:
         : m_world(world),
           m_frame(world.metric.frame_at(middle(world.roof))),
           m_raster(raster(world)),
-          m_surroundings(
-              m_frame, world.grid,
-              cells_within(world.grid, m_frame, bounds(world.roof), world.rules.max_fill_m, world.slope_reach),
-              {&world.roof, world.parcel ? &*world.parcel : nullptr, pointers(world.others)},
-              {.roof_m = world.rules.max_fill_m, .setback_m = 30.0}),
-          m_terrain(m_raster, world.metric, m_frame, with_rim(m_surroundings.own(), world.slope_reach, world.grid),
-                    world.slope_reach),
+          m_surroundings(m_frame, world.grid,
+                         cells_within(world.grid, m_frame, bounds(world.roof), world.rules.max_fill_m),
+                         {&world.roof, world.parcel ? &*world.parcel : nullptr, pointers(world.others)},
+                         {.roof_m = world.rules.max_fill_m, .setback_m = 30.0}),
+          m_terrain(m_raster, world.metric, m_frame, m_surroundings.own(), world.slope_reach),
           m_obstacles(m_frame, pointers(world.obstacles), world.grid.extent(), 100.0) {}
     Site(const Site&) = delete;
     Site& operator=(const Site&) = delete;

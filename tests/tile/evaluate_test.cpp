@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "eaveshed/record/values.hpp"
+#include "eaveshed/tile/place.hpp"
 #include "tile/tile_samples.hpp"
 
 namespace eaveshed {
@@ -181,6 +182,34 @@ TEST_F(Evaluate, RoofsOfOneParcelShareItsDemand) {
     for (const RoofResult& roof : result.roofs) {
         EXPECT_NEAR(roof.roof.demand_m3.value(), 9.2, 1e-12);  // the whole parcel's on each row
     }
+}
+
+// Only the blocks that terrain_needed names are there, wherever the roof lies between their edges: asking for a cell of
+// another block is a broken invariant.
+TEST(EvaluateTile, AsksForNoCellThatItDoesNotSayItNeeds) {
+    const Settings settings = two_options();
+    const ClimateInput climate = mean_year(settings);
+    const Grid grid{.x_min = 0.0, .y_max = 640.0, .cell_width = 1.0, .cell_height = 1.0, .rows = 640, .cols = 640};
+    const SparseRaster whole = testing::cells(grid, ground_m);
+    std::size_t pads = 0;
+    for (int offset = 0; offset < 128; offset += 1) {
+        SCOPED_TRACE(offset);
+        const RoofInput roof = roof_at(250.0 + offset, 250.0 + offset);
+        ParcelInput parcel = parcel_with_measured_use();
+        parcel.outline = testing::rectangle(200.0 + offset, 180.0 + offset, 150.0, 150.0);
+        for (const bool with_parcel : {false, true}) {
+            TileInput tile = tile_with({{with_parcel ? std::optional(parcel) : std::nullopt, {roof}}}, climate);
+            tile.terrain = SparseRaster(grid);
+            for (const CellRange& range : terrain_needed(roof, nullptr, grid, tile.metric, settings.siting)) {
+                for (const Cell block : tile.terrain.missing_blocks(range)) {
+                    tile.terrain.put_block(block, whole.patch(tile.terrain.block_range(block)).values, false);
+                }
+            }
+            EXPECT_LT(tile.terrain.block_count(), 25U);
+            pads += evaluate_tile(tile, settings).roofs.at(0).pad ? 1U : 0U;
+        }
+    }
+    EXPECT_GT(pads, 200U);
 }
 
 }  // namespace

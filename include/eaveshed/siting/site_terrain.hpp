@@ -12,28 +12,24 @@
 
 namespace eaveshed {
 
-// The cells of a grid within `reach_m` of a box in the terrain's CRS, with `rim` more cells on every side, cut to the
-// grid. `frame` gives the metres.
-[[nodiscard]] CellRange cells_within(const Grid& grid, const LocalFrame& frame, const Box& box, double reach_m,
-                                     std::int64_t rim);
+// The cells of a grid within `reach_m` of a box in the terrain's CRS. `frame` gives the metres.
+[[nodiscard]] CellRange cells_within(const Grid& grid, const LocalFrame& frame, const Box& box, double reach_m);
 
 // The range with `rim` more cells on every side, cut to the grid.
 [[nodiscard]] CellRange with_rim(const CellRange& range, std::int64_t rim, const Grid& grid);
 
 class SiteTerrain {
 public:
-    // `range` as from cells_within; slopes use the eight neighbours `slope_reach` cells away (terrain/slope.hpp), with
-    // the cell's size at its own row's latitude.
+    // The cells of the range with the rim that their slopes need: these use the eight neighbours `slope_reach` cells
+    // away (terrain/slope.hpp), with the cell's size at its own row's latitude. The terrain outlives this.
     SiteTerrain(const SparseRaster& terrain, const TerrainMetric& metric, const LocalFrame& frame,
                 const CellRange& range, std::int64_t slope_reach);
 
-    // Other cells of the same terrain, which outlives both.
+    // Other cells of the same terrain.
     [[nodiscard]] SiteTerrain over(const CellRange& range) const {
         return {*m_raster, m_metric, m_frame, range, m_slope_reach};
     }
 
-    [[nodiscard]] const CellRange& range() const { return m_patch.range; }
-    [[nodiscard]] std::int64_t slope_reach() const { return m_slope_reach; }
     [[nodiscard]] double elev_m(Cell cell) const { return m_patch.at(cell.row, cell.col); }  // NaN: missing
     [[nodiscard]] Place centre(Cell cell) const {
         const Point crs = m_grid.centre(cell);

@@ -29,7 +29,9 @@ struct RoofCells {
 [[nodiscard]] RoofCells roof_cells(const RoofInput& roof, const Grid& grid, const TerrainMetric& metric,
                                    const SitingSettings& settings);
 
-// The cells on which the garden and the pad may lie, with those that their slopes need.
+// The cells on which the garden and the pad may lie, and these with those that their slopes need.
+[[nodiscard]] CellRange cells_in_reach(const RoofInput& roof, const Grid& grid, const TerrainMetric& metric,
+                                       const SitingSettings& settings);
 [[nodiscard]] CellRange cells_around_roof(const RoofInput& roof, const Grid& grid, const TerrainMetric& metric,
                                           const SitingSettings& settings);
 
