@@ -38,7 +38,8 @@ warnings.filterwarnings("ignore", category=ShapelyDeprecationWarning)
 TANKS = [(1.9, 1.22, 1.52, 1), (5.7, 1.83, 2.13, 1), (9.5, 2.41, 2.31, 1)] + [
     (18.9, 3.02, 2.95, count) for count in (1, 2, 3, 5, 10)]  # m3, diameter, height, count; ascending by volume
 RUNOFF, CONNECTED, EFFICIENCY, FIRST_FLUSH_MM, WET_DAY_MM = 0.85, 0.75, 0.95, 0.5, 0.2
-PEOPLE, LITRES, HOME_SHARE, GARDEN_M2, CROP, IRRIGATION, RAIN_EFFECT, SOIL_MM, ET0_MM = 2.5, 190, 0.3, 200, 0.8, 0.85, 0.75, 25, 5.0
+PEOPLE, LITRES, HOME_SHARE, GARDEN_M2 = 2.5, 190, 0.3, 200
+CROP, IRRIGATION, RAIN_EFFECT, SOIL_MM, ET0_MM = 0.8, 0.85, 0.75, 25, 5.0
 FILL_MONTHS, FORBEAR_MONTHS, FIRST_MONTH = (11, 12, 1, 2, 3, 4, 5), (8, 9, 10), 11
 RELIABILITY, STORAGE_SHARE, MIN_AREA_M2 = 0.80, 0.95, 20
 EAVE_M, EAVE_SD_M, RMSE_M, MARGIN_M = 2.8, 0.6, 0.15, 0.3
@@ -193,7 +194,8 @@ def stencil(shape, transform, x, y):
     col, row = (x - transform.c) / transform.a - 0.5, (y - transform.f) / transform.e - 0.5
     outside = (col < -0.5) | (col > shape[1] - 0.5) | (row < -0.5) | (row > shape[0] - 0.5)
     col, row = np.clip(np.nan_to_num(col), 0, shape[1] - 1), np.clip(np.nan_to_num(row), 0, shape[0] - 1)
-    c, r = np.minimum(np.floor(col), max(shape[1] - 2, 0)).astype(int), np.minimum(np.floor(row), max(shape[0] - 2, 0)).astype(int)
+    c = np.minimum(np.floor(col), max(shape[1] - 2, 0)).astype(int)
+    r = np.minimum(np.floor(row), max(shape[0] - 2, 0)).astype(int)
     fc, fr = col - c, row - r
     rows = np.stack([r, r, np.minimum(r + 1, shape[0] - 1), np.minimum(r + 1, shape[0] - 1)])
     cols = np.stack([c, np.minimum(c + 1, shape[1] - 1)] * 2)
@@ -431,7 +433,7 @@ def main():
     roofs = list(footprints.geometry)
     eave = ground_at([roofs[i] for i in ok], terrain) + EAVE_M
     basin = Basin(terrain, roofs, list(parcels.geometry), list(streams.geometry))
-    rows = [[fid, "", "", "", "", area, ""] for fid, area in zip(footprints.fid, footprints.area_m2)]
+    rows = [[fid, "", "", "", "", "" if np.isnan(area) else area, ""] for fid, area in zip(footprints.fid, footprints.area_m2)]
     for k in np.argsort(parcel[ok], kind="stable"):  # roofs of a parcel one after the other
         row = rows[ok[k]]
         row[6] = harvest_dependable[k]

@@ -57,8 +57,8 @@ def times(words):
                      of_runs(other, 2, ".0f")])
     name = words.other
     print(f"Medians of {len(own)} pairs; ratio: program over {name}, pair by pair, median (least to most).")
-    print_table(["roofs", "threads", "curve", "CPU s", f"{name} CPU s", "CPU ratio", "wall s", f"{name} wall s", "wall ratio",
-                 "roofs/s", "peak MiB", f"{name} MiB"], rows)
+    print_table(["roofs", "threads", "curve", "CPU s", f"{name} CPU s", "CPU ratio", "wall s", f"{name} wall s",
+                 "wall ratio", "roofs/s", "peak MiB", f"{name} MiB"], rows)
     compare(runs, "1 over 2 threads", lambda key: (key[0], 2, key[2]) if key[1] == 1 else None)
     compare(runs, "with over without curve", lambda key: (*key[:2], "false") if key[2] == "true" else None)
 
@@ -85,7 +85,8 @@ def differs(a, b):
 def rows(words):
     columns = ["roof_id", "plan_area_m2", "harvest_dependable_m3", "storage_m3", "replaced_dependable_m3", "pad_elev_m",
                "delivery"]
-    own = sqlite3.connect(f"file:{words.gpkg}?mode=ro", uri=True).execute(f"SELECT {', '.join(columns)} FROM roofs").fetchall()
+    database = sqlite3.connect(f"file:{words.gpkg}?mode=ro", uri=True)
+    own = database.execute(f"SELECT {', '.join(columns)} FROM roofs").fetchall()
     with open(words.csv, newline="") as lines:
         other = list(csv.DictReader(lines))
     if [row[0] for row in own] != [row["roof_id"] for row in other]:
