@@ -12,7 +12,7 @@ namespace {
 constexpr std::size_t kOptions = 8;
 
 std::vector<Store> catalogue(std::size_t options) {
-    const std::vector<Store> shipped{{1.78, 0.0}, {5.43, 0.0}, {9.09, 0.0},  {18.26, 0.0},
+    const std::vector<Store> shipped{{1.78, 0.0}, {5.43, 0.0}, {9.09, 0.0}, {18.26, 0.0},
                                      {36.5, 0.0}, {54.8, 0.0}, {91.3, 0.0}, {182.6, 0.0}};
     return {shipped.begin(), shipped.begin() + static_cast<std::ptrdiff_t>(options)};
 }
@@ -21,8 +21,8 @@ std::vector<Store> catalogue(std::size_t options) {
 void stores_over_thirty_years(benchmark::State& state) {
     const testing::InventedRain rain = testing::invented_rain();
     const Timeline& timeline = rain.condensed.timeline;
-    const auto depths = harvest_depths(rain.condensed.spells, timeline.steps.size(), rain.wet_mm,
-                                       testing::shipped_harvest());
+    const auto depths =
+        harvest_depths(rain.condensed.spells, timeline.steps.size(), rain.wet_mm, testing::shipped_harvest());
     const std::vector<double> inflow = inflows_m3(150.0, 0.75, depths.harvest_mm);
     std::vector<double> demand;
     for (const Step& step : timeline.steps) {
