@@ -28,6 +28,11 @@ def read_runs(path):
     return runs
 
 
+def in_order(runs):
+    """By size, with the curve first, by threads."""
+    return sorted(runs.items(), key=lambda run: (run[0][0], run[0][2] != "true", run[0][1]))
+
+
 def ratios(a, b, what):
     """Median, least and most of a / b over the rounds that both have; a dash where b is too quick to be timed."""
     pairs = [a[number][what] / b[number][what] for number in sorted(a) if number in b and b[number][what] > 0]
@@ -49,7 +54,7 @@ def times(words):
     if not runs:
         sys.exit(f"bench_table.py: {words.raw} holds no counted run; run scripts/bench with --pairs 1 or more")
     rows = []
-    for (roofs, threads, curve), who in sorted(runs.items()):
+    for (roofs, threads, curve), who in in_order(runs):
         own, other = who["program"], who["yardstick"]
         rows.append([roofs, threads, curve, of_runs(own, 1, ".2f"), of_runs(other, 1, ".2f"), ratios(own, other, 1),
                      of_runs(own, 0, ".2f"), of_runs(other, 0, ".2f"), ratios(own, other, 0),
@@ -67,7 +72,7 @@ def compare(runs, title, partner):
     """The program against itself, round by round."""
     rows = [[*key, ratios(who["program"], runs[partner(key)]["program"], 0),
              ratios(who["program"], runs[partner(key)]["program"], 1)]
-            for key, who in sorted(runs.items()) if partner(key) in runs]
+            for key, who in in_order(runs) if partner(key) in runs]
     if rows:
         print_table(["roofs", "threads", "curve", f"{title}: wall", "CPU"], rows)
 
