@@ -1,0 +1,67 @@
+// Rows of the layer roofs into a GeoPackage, spatial index and all: rows a second.
+#include <benchmark/benchmark.h>
+
+#include <filesystem>
+
+#include "eaveshed/io/geopackage_writer.hpp"
+#include "eaveshed/record/columns.hpp"
+#include "support/temp_folder.hpp"
+
+namespace eaveshed {
+namespace {
+
+io::LayerSpec roofs_layer() {
+    io::LayerSpec layer{.name = "roofs",
+                        .title = "Roofs",
+                        .meaning = "Every roof.",
+                        .shape = io::LayerShape::multipolygon,
+                        .columns = {},
+                        .style = std::nullopt};
+    for (const Column& column : roof_columns()) {
+        layer.columns.push_back({std::string(column.field.name), std::string(column.field.unit),
+                                 std::string(column.field.title), std::string(column.field.meaning), column.type, ""});
+    }
+    return layer;
+}
+
+RoofRow full_row(std::int64_t number) {
+    RoofRow row;
+    visit_fields(row, [](const Field&, auto& member) {
+        if constexpr (std::is_same_v<std::remove_reference_t<decltype(member)>, std::optional<double>>) {
+            member = 123.456;
+        }
+    });
+    row.roof_id = std::to_string(number);
+    row.parcel_id = std::to_string(number / 2);
+    row.tank_count = 1;
+    row.delivery = Delivery::pumped_feed;
+    return row;
+}
+
+MultiPolygon house_at(double x, double y) {
+    return {{{{{x, y}, {x + 12.0, y}, {x + 12.0, y + 9.0}, {x, y + 9.0}, {x, y}}, {}}}};
+}
+
+void roof_rows_into_a_geopackage(benchmark::State& state) {
+    const testing::TempFolder folder;
+    const std::int64_t rows = state.range(0);
+    const io::GeoPackageSpec spec{.crs = io::Crs::from_text("EPSG:32610", "bench"),
+                                  .timestamp = "2000-01-01T00:00:00.000Z",
+                                  .layers = {roofs_layer()},
+                                  .closed_lists = {}};
+    std::vector<Value> values;
+    for (auto _ : state) {
+        std::filesystem::remove(folder.file("out.gpkg"));
+        io::GeoPackageWriter writer(folder.file("out.gpkg"), spec);
+        for (std::int64_t i = 0; i < rows; ++i) {
+            values_of(full_row(i), values);
+            writer.add(0, house_at(5e5 + static_cast<double>(i % 100) * 20.0, 4.2e6 + static_cast<double>(i)), values);
+        }
+        writer.finish();
+    }
+    state.SetItemsProcessed(state.iterations() * rows);
+}
+BENCHMARK(roof_rows_into_a_geopackage)->ArgName("rows")->Arg(10000)->Unit(benchmark::kMillisecond);
+
+}  // namespace
+}  // namespace eaveshed
