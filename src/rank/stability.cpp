@@ -60,13 +60,21 @@ void check(const StabilityCandidate& candidate) {
     }
 }
 
-// The most that any draw can give: both volumes as high as a normal number of 32 bits goes, and gravity at work. Each
-// step of a score grows with each of its parts, in floating point too.
+// Whether heights that are as far off as a normal number goes could let gravity work.
+bool gravity_possible(const GravityMargins& margins, double highest_z) {
+    const double pad_shift_m = margins.pad_sd_m * highest_z;
+    return margins.fill_margin_m + margins.eave_sd_m * highest_z + pad_shift_m >= 0.0 &&
+           margins.feed_margin_kpa + kKpaPerMetre * pad_shift_m >= 0.0;
+}
+
+// The most that any draw can give: both volumes as high as a normal number of 32 bits goes, and gravity at work where
+// it can. Each step of a score grows with each of its parts, in floating point too.
 double most_possible(const StabilityCandidate& candidate, const StabilityRule& rule) {
     const double highest_z = normal_quantile(1.0 - 0x1.0p-33) + 1e-6;
     const double replaced_m3 = std::min({candidate.store_m3, candidate.harvest_m3 * std::exp(kHarvestLogSd * highest_z),
                                          candidate.demand_m3 * std::exp(kDemandLogSd * highest_z)});
-    return score(components_of(candidate, rule, replaced_m3, 1.0), rule.score).value;
+    const bool gravity = candidate.gravity && gravity_possible(*candidate.gravity, highest_z);
+    return score(components_of(candidate, rule, replaced_m3, gravity ? 1.0 : 0.0), rule.score).value;
 }
 
 }  // namespace
