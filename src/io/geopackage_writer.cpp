@@ -12,6 +12,7 @@
 #include "eaveshed/io/gdal_setup.hpp"
 #include "eaveshed/io/geopackage_geometry.hpp"
 #include "eaveshed/io/geopackage_tables.hpp"
+#include "eaveshed/io/packed_index.hpp"
 #include "eaveshed/io/sqlite.hpp"
 
 namespace eaveshed::io {
@@ -64,7 +65,7 @@ void create_layer(GDALDataset& dataset, const LayerSpec& layer, const Crs& crs) 
     CPLStringList options;
     options.SetNameValue("GEOMETRY_NAME", kGeometryColumn);
     options.SetNameValue("FID", "fid");
-    options.SetNameValue("SPATIAL_INDEX", "NO");
+    options.SetNameValue("SPATIAL_INDEX", layer.shape == LayerShape::none ? "NO" : "YES");
     options.SetNameValue("IDENTIFIER", layer.title.c_str());
     options.SetNameValue("DESCRIPTION", layer.meaning.c_str());
     std::unique_ptr<OGRSpatialReference> srs;
@@ -93,6 +94,7 @@ struct GeoPackageWriter::Impl {
     void create_layers();
     void prepare_inserts();
     void insert(std::size_t layer, std::span<const unsigned char> geometry, std::span<const Value> values);
+    void put_triggers_aside();
     void index_layers();
 
     std::filesystem::path output;
@@ -101,6 +103,9 @@ struct GeoPackageWriter::Impl {
     std::unique_ptr<Database> database;
     std::vector<Statement> inserts;
     std::vector<Box> extents;
+    std::vector<PackedIndex> indexes;
+    std::vector<std::int64_t> row_counts;
+    std::vector<std::string> triggers;  // that keep an index in step with its layer
     std::vector<std::int32_t> srs_ids;
     std::vector<std::string> metadata;
 };
@@ -141,6 +146,8 @@ void GeoPackageWriter::Impl::prepare_inserts() {
     database = std::make_unique<Database>(draft);
     // The draft is worth nothing after a crash, so nothing is gained by syncing before it is complete.
     database->run("PRAGMA synchronous = OFF; PRAGMA journal_mode = MEMORY; BEGIN");
+    database->allow_shadow_tables();
+    put_triggers_aside();
     for (const LayerSpec& layer : spec.layers) {
         std::string columns = layer.shape == LayerShape::none ? "" : quoted_identifier(kGeometryColumn);
         std::string marks = layer.shape == LayerShape::none ? "" : "?";
@@ -152,6 +159,23 @@ void GeoPackageWriter::Impl::prepare_inserts() {
             *database, "INSERT INTO " + quoted_identifier(layer.name) + " (" + columns + ") VALUES (" + marks + ")");
         srs_ids.push_back(layer.shape == LayerShape::none ? 0 : srs_id_of(*database, layer.name));
         extents.emplace_back();
+        indexes.emplace_back();
+        row_counts.push_back(0);
+    }
+}
+
+// The index is written at once at the end; the triggers, which are for later editors, come back after it.
+void GeoPackageWriter::Impl::put_triggers_aside() {
+    std::vector<std::string> names;
+    {
+        Statement found(*database, "SELECT name, sql FROM sqlite_master WHERE type = 'trigger' ORDER BY rowid");
+        while (found.step()) {
+            names.push_back(found.text(0));
+            triggers.push_back(found.text(1));
+        }
+    }
+    for (const std::string& name : names) {
+        database->run("DROP TRIGGER " + quoted_identifier(name));
     }
 }
 
@@ -175,24 +199,17 @@ void GeoPackageWriter::Impl::insert(std::size_t layer, std::span<const unsigned 
         ++position;
     }
     statement.run();
+    ++row_counts[layer];
 }
 
 void GeoPackageWriter::Impl::index_layers() {
-    const FixedTime time(spec.timestamp);
-    const GdalErrors errors;
-    DatasetHandle dataset(GDALDataset::Open(draft.c_str(), GDAL_OF_VECTOR | GDAL_OF_UPDATE));
-    for (const LayerSpec& layer : spec.layers) {
-        if (!dataset || layer.shape == LayerShape::none) {
-            continue;
+    for (std::size_t i = 0; i < spec.layers.size(); ++i) {
+        if (spec.layers[i].shape != LayerShape::none) {
+            indexes[i].write(*database, "rtree_" + spec.layers[i].name + "_" + kGeometryColumn);
         }
-        const std::string sql = "SELECT CreateSpatialIndex('" + layer.name + "', '" + kGeometryColumn + "')";
-        dataset->ReleaseResultSet(dataset->ExecuteSQL(sql.c_str(), nullptr, nullptr));
     }
-    if (dataset) {
-        static_cast<void>(close_dataset(dataset));
-    }
-    if (errors.failures() > 0) {
-        fail(output, "the spatial index cannot be made", errors.text());
+    for (const std::string& trigger : triggers) {
+        database->run(trigger);
     }
 }
 
@@ -213,13 +230,16 @@ void GeoPackageWriter::add(std::size_t layer, const MultiPolygon& outline, std::
         m_impl->insert(layer, {}, values);
         return;
     }
-    m_impl->extents[layer].add(bounds(outline));
+    const Box box = bounds(outline);
+    m_impl->extents[layer].add(box);
     m_impl->insert(layer, geopackage_geometry(outline, m_impl->srs_ids[layer]), values);
+    m_impl->indexes[layer].add(m_impl->row_counts[layer], box);
 }
 
 void GeoPackageWriter::add(std::size_t layer, Point place, double z, std::span<const Value> values) {
     m_impl->extents[layer].add(place);
     m_impl->insert(layer, geopackage_geometry(place, z, m_impl->srs_ids[layer]), values);
+    m_impl->indexes[layer].add(m_impl->row_counts[layer], {place.x, place.y, place.x, place.y});
 }
 
 void GeoPackageWriter::add_metadata(const std::string& text) {
@@ -235,10 +255,10 @@ void GeoPackageWriter::finish() {
     write_schema(*self.database, self.spec);
     write_metadata(*self.database, self.metadata, self.spec.timestamp);
     write_styles(*self.database, self.spec, kGeometryColumn);
+    self.index_layers();
     self.database->run("COMMIT");
     self.database->close();
     self.database.reset();
-    self.index_layers();
     publish(self.draft, self.output);
 }
 

@@ -36,6 +36,11 @@ Database::Database(const std::filesystem::path& path, DatabaseAccess access) : m
     sqlite3_db_config(m_handle, SQLITE_DBCONFIG_DEFENSIVE, 1, &off);
 }
 
+void Database::allow_shadow_tables() {
+    int defensive = 0;
+    sqlite3_db_config(m_handle, SQLITE_DBCONFIG_DEFENSIVE, 0, &defensive);
+}
+
 Database::~Database() {
     sqlite3_close_v2(m_handle);
 }

@@ -103,7 +103,7 @@ TEST_F(Writer, ExtentsAndIndexHoldTheGeometries) {
               "500000.0 4000000.0 500105.0 4000205.0");
     EXPECT_EQ(file.text("SELECT min_x || ' ' || max_y FROM gpkg_contents WHERE table_name = 'points'"),
               "500050.0 4000060.0");
-    EXPECT_EQ(file.text("SELECT group_concat(id) FROM rtree_roofs_geom"), "1,3");
+    EXPECT_EQ(file.text("SELECT group_concat(id) FROM (SELECT id FROM rtree_roofs_geom ORDER BY id)"), "1,3");
     EXPECT_EQ(file.count("SELECT COUNT(*) FROM rtree_points_geom"), 1);
     EXPECT_EQ(file.text("SELECT min_x FROM gpkg_contents WHERE table_name = 'notes'"), "");
 }

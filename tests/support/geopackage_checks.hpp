@@ -22,6 +22,7 @@ inline void expect_sound_geopackage(const std::string& path) {
         EXPECT_EQ(file.count("SELECT COUNT(*) FROM \"rtree_" + name + "_" + column + "\""),
                   file.count("SELECT COUNT(\"" + column + "\") FROM \"" + name + "\""))
             << name;
+        EXPECT_EQ(file.text("SELECT rtreecheck('rtree_" + name + "_" + column + "')"), "ok");
     }
     const std::string checker = "/usr/bin/python3 -m osgeo_utils.samples.validate_gpkg";
     if (said("/usr/bin/python3 -c 'import osgeo_utils.samples.validate_gpkg'").first != 0) {

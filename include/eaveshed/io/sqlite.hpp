@@ -61,6 +61,8 @@ public:
     Database& operator=(const Database&) = delete;
 
     void run(const std::string& sql);
+    // Lets statements write the tables in which virtual tables keep their data: for a draft of our own alone.
+    void allow_shadow_tables();
     void close();  // with the errors that closing may bring
     [[nodiscard]] sqlite3* handle() const { return m_handle; }
     // Throws: no room or a lock is a passing error, anything else a working error with SQLite's text.
