@@ -73,10 +73,11 @@ std::string season_line(const Settings& settings) {
 
 // Rates measured on one plain machine with one thread; good for an order of magnitude.
 Estimate estimate(const Project& project, const Inputs& inputs) {
-    constexpr double kBytesPerRoofInMemory = 400.0;
+    constexpr double kBytesPerRoofInMemory = 800.0;
     constexpr double kBytesPerRoofOnDisk = 3400.0;
-    constexpr double kBaseMiB = 120.0;
-    constexpr double kRoofStepsPerSecond = 4.0e6;
+    constexpr double kBaseMiB = 140.0;
+    constexpr double kSecondsPerRoof = 3.5e-4;
+    constexpr double kRoofStepsPerSecond = 1.5e8;
     constexpr double kMiB = 1024.0 * 1024.0;
     constexpr double kMetresPerDegree = 111320.0;
     Estimate out;
@@ -98,7 +99,7 @@ Estimate estimate(const Project& project, const Inputs& inputs) {
     out.memory_mib = static_cast<std::uint64_t>(std::ceil(kBaseMiB + roofs * kBytesPerRoofInMemory / kMiB));
     out.disk_mib = static_cast<std::uint64_t>(std::ceil(1.0 + roofs * kBytesPerRoofOnDisk / kMiB));
     out.seconds = static_cast<std::uint64_t>(
-        std::ceil(1.0 + roofs * 4e-3 + roofs * steps * (1.0 + options / 8.0) / kRoofStepsPerSecond / 10.0));
+        std::ceil(1.0 + roofs * kSecondsPerRoof + roofs * steps * (1.0 + options / 8.0) / kRoofStepsPerSecond));
     return out;
 }
 

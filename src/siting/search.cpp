@@ -42,12 +42,11 @@ bool PadSearch::too_much_cut(double slope, double tank_radius_m) const {
     return cut_m(tank_radius_m, slope) > m_rules.max_cut_m;
 }
 
-std::optional<PadReason> PadSearch::failed_by_obstacles(const Pad& pad) const {
-    if (m_site.obstacles->near_stream(pad.place, pad.pad_radius_m)) {
+std::optional<PadReason> PadSearch::failed_by_obstacles(const Place& place, double pad_radius_m) const {
+    if (m_site.obstacles->near_stream(place, pad_radius_m)) {
         return PadReason::stream_setback;
     }
-    return m_site.obstacles->near_exclusion(pad.place, pad.pad_radius_m) ? std::optional(PadReason::exclusion)
-                                                                         : std::nullopt;
+    return m_site.obstacles->near_exclusion(place, pad_radius_m) ? std::optional(PadReason::exclusion) : std::nullopt;
 }
 
 std::optional<PadReason> PadSearch::failed_by_height(const Pad& pad) const {
@@ -129,10 +128,27 @@ void PadSearch::for_each_open(double pad_radius_m, Visit&& visit) const {
         find_open(row, pad_radius_m, open);
         for (const Span& span : open.cells) {
             for (std::int64_t col = span.begin; col < span.end; ++col) {
-                visit(Cell{row, col});
+                if (visit(Cell{row, col})) {
+                    return;
+                }
             }
         }
     }
+}
+
+bool PadSearch::any_place(const TankGround& least) const {
+    if (m_site.given_cell) {
+        return true;
+    }
+    bool found = false;
+    for_each_open(least.pad_radius_m, [&](Cell cell) {
+        const std::optional<double> slope = m_site.terrain->slope(cell);
+        const Place place = m_site.terrain->centre(cell);
+        found = slope && *slope * kPercent <= m_rules.max_slope_pct && !too_much_cut(*slope, least.tank_radius_m) &&
+                m_site.surroundings->belongs(place) && !failed_by_obstacles(place, least.pad_radius_m);
+        return found;
+    });
+    return found;
 }
 
 std::optional<PadSearch::MeasuredCell> PadSearch::measured(Cell cell, double tank_radius_m) const {
@@ -193,7 +209,7 @@ std::optional<PadReason> PadSearch::failed_on_site(const Pad& pad) const {
         return PadReason::boundary_setback;
     }
     around.near_buildings(pad.cell.row, m_rules.building_setback_m + pad.pad_radius_m, spans);
-    return in() ? std::optional(PadReason::building_setback) : failed_by_obstacles(pad);
+    return in() ? std::optional(PadReason::building_setback) : failed_by_obstacles(pad.place, pad.pad_radius_m);
 }
 
 std::optional<Pad> PadSearch::given_pad(const Tanks& tanks) const {
@@ -223,24 +239,25 @@ std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
         const double elev_m = m_site.terrain->elev_m(cell);
         if (std::isnan(elev_m) ||
             (found.size() == wanted && !bound_at(cell, elev_m, tanks).better_than(found.back().rank))) {
-            return;
+            return false;
         }
         const auto ground = measured(cell, tank_radius);
         if (!ground) {
-            return;
+            return false;
         }
         const Pad pad = pad_at(*ground, tanks);
         if (failed_by_height(pad) || (found.size() == wanted && !better(pad, found.back()))) {
-            return;
+            return false;
         }
         // What costs most is asked last: only of a cell that would be taken.
-        if (!m_site.surroundings->belongs(pad.place) || failed_by_obstacles(pad)) {
-            return;
+        if (!m_site.surroundings->belongs(pad.place) || failed_by_obstacles(pad.place, pad.pad_radius_m)) {
+            return false;
         }
         found.insert(std::ranges::upper_bound(found, pad, better), pad);
         if (found.size() > wanted) {
             found.pop_back();
         }
+        return false;
     });
     return found;
 }
@@ -257,11 +274,13 @@ std::vector<Pad> PadSearch::eligible(const Tanks& tanks) const {
     for_each_open(pad_radius_m(tanks, m_rules.pad_margin_m), [&](Cell cell) {
         const auto ground = measured(cell, tank_radius);
         if (!ground || !m_site.surroundings->belongs(m_site.terrain->centre(cell))) {
-            return;
+            return false;
         }
-        if (const Pad pad = pad_at(*ground, tanks); !failed_by_obstacles(pad) && !failed_by_height(pad)) {
+        if (const Pad pad = pad_at(*ground, tanks);
+            !failed_by_obstacles(pad.place, pad.pad_radius_m) && !failed_by_height(pad)) {
             pads.push_back(pad);
         }
+        return false;
     });
     std::ranges::sort(pads, [](const Pad& a, const Pad& b) { return a.rank.better_than(b.rank); });
     return pads;
@@ -270,7 +289,7 @@ std::vector<Pad> PadSearch::eligible(const Tanks& tanks) const {
 // The rules after those of the shapes, of a cell that they leave open.
 void PadSearch::count_open(const MeasuredCell& cell, const Tanks& tanks, RemovedCells& removed) const {
     const Pad pad = pad_at(cell, tanks);
-    const auto obstacle = failed_by_obstacles(pad);
+    const auto obstacle = failed_by_obstacles(pad.place, pad.pad_radius_m);
     if (const auto rule = obstacle ? obstacle : failed_by_height(pad)) {
         ++count_of(removed, *rule);
     }

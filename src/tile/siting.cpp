@@ -1,6 +1,10 @@
 #include "eaveshed/tile/siting.hpp"
 
+#include <algorithm>
+#include <limits>
 #include <utility>
+
+#include "eaveshed/siting/pad_size.hpp"
 
 namespace eaveshed {
 
@@ -17,16 +21,31 @@ void set_pad(const RoofSite& site, const Pad& pad, const StorageOption& option, 
     row.fill_distance_m = result.pad->fill_distance_m;
 }
 
+// The least that one of the options below `end` takes, of each kind of ground.
+TankGround least_ground(const TileRules& rules, std::size_t end) {
+    TankGround least{std::numeric_limits<double>::infinity(), std::numeric_limits<double>::infinity()};
+    for (std::size_t i = 0; i < end; ++i) {
+        const Tanks tanks = tanks_of(rules.options.at(i), *rules.settings);
+        least.tank_radius_m = std::min(least.tank_radius_m, tank_radius_m(tanks, rules.pad.pad_margin_m));
+        least.pad_radius_m = std::min(least.pad_radius_m, pad_radius_m(tanks, rules.pad.pad_margin_m));
+    }
+    return least;
+}
+
 }  // namespace
 
 std::vector<OptionTried> try_options(const PadSearch& search, const TileRules& rules, std::size_t recommended) {
     std::vector<OptionTried> tried;
+    bool hopeless = false;
     for (std::size_t i = recommended + 1; i-- > 0;) {
-        const auto pads = search.best(tanks_of(rules.options.at(i), *rules.settings), 1);
+        const auto pads =
+            hopeless ? std::vector<Pad>{} : search.best(tanks_of(rules.options.at(i), *rules.settings), 1);
         tried.push_back({i, pads.empty() ? std::nullopt : std::optional(pads.front())});
         if (tried.back().pad) {
             break;
         }
+        // Asked once: where not even the least ground of the smaller ones is free, none of them need be searched for.
+        hopeless = hopeless || (i == recommended && i > 0 && !search.any_place(least_ground(rules, i)));
     }
     return tried;
 }

@@ -78,7 +78,7 @@ struct Plan {
 };
 
 // How many metres a tile's side is. Results do not depend on it.
-inline constexpr double kTileSideM = 500.0;
+inline constexpr double kTileSideM = 1000.0;
 
 struct PlanOptions {
     double tile_side_m = kTileSideM;

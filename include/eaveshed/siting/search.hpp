@@ -59,6 +59,12 @@ using RemovedCells = std::array<std::uint64_t, kPadRules>;
 // The rule that removed most cells, ties the first; elevation_gap where there was no cell at all.
 [[nodiscard]] PadReason main_reason(const RemovedCells& removed);
 
+// The ground that tanks take: of one of them and of all together, as radii (pad_size.hpp).
+struct TankGround {
+    double tank_radius_m = 0.0;
+    double pad_radius_m = 0.0;
+};
+
 // Answers row by row: which cells the shapes around the roof leave open, then of those only such as can still be better
 // than what was found.
 class PadSearch {
@@ -69,6 +75,9 @@ public:
     [[nodiscard]] std::size_t cell_count() const;
     // The best eligible pads, best first, at most `wanted` of them. One is found much faster than many.
     [[nodiscard]] std::vector<Pad> best(const Tanks& tanks, std::size_t wanted) const;
+    // Whether any cell is left by the rules that only grow stricter with the ground that the tanks take: all but those
+    // of height. `least`: of several options the smallest ground of one tank and of all. False: none of them has a pad.
+    [[nodiscard]] bool any_place(const TankGround& least) const;
     // All of them, best first: every cell that passes the rules.
     [[nodiscard]] std::vector<Pad> eligible(const Tanks& tanks) const;
     // Every cell by the first rule that removes it, in the order of the rules.
@@ -89,6 +98,7 @@ private:
     };
     // The cells of the row that no setback from boundary and buildings removes.
     void find_open(std::int64_t row, double pad_radius_m, OpenRow& open) const;
+    // `visit` says with true that it has seen enough.
     template <typename Visit>
     void for_each_open(double pad_radius_m, Visit&& visit) const;
     // None where the ground itself, or the cut that one tank needs, forbids.
@@ -96,7 +106,7 @@ private:
     // A rank that no pad on the cell can be better than, from its elevation alone.
     [[nodiscard]] PadRank bound_at(Cell cell, double elev_m, const Tanks& tanks) const;
     [[nodiscard]] bool too_much_cut(double slope, double tank_radius_m) const;
-    [[nodiscard]] std::optional<PadReason> failed_by_obstacles(const Pad& pad) const;
+    [[nodiscard]] std::optional<PadReason> failed_by_obstacles(const Place& place, double pad_radius_m) const;
     [[nodiscard]] std::optional<PadReason> failed_by_height(const Pad& pad) const;
     [[nodiscard]] Pad pad_at(const MeasuredCell& cell, const Tanks& tanks) const;
     // The measured cell, where it is near enough; with its slope, where that is known.
