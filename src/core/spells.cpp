@@ -1,5 +1,7 @@
 #include "eaveshed/core/spells.hpp"
 
+#include <utility>
+
 #include "eaveshed/core/error.hpp"
 
 namespace eaveshed {

@@ -190,10 +190,7 @@ bool PadSearch::given_is_near() const {
 std::optional<PadReason> PadSearch::failed_on_site(const Pad& pad) const {
     const Surroundings& around = *m_site.surroundings;
     Spans spans;
-    const auto in = [&] {
-        return std::ranges::any_of(
-            spans, [&](const Span& span) { return span.begin <= pad.cell.col && pad.cell.col < span.end; });
-    };
+    const auto in = [&] { return SpanCursor(spans).holds(pad.cell.col); };
     if (pad.slope * kPercent > m_rules.max_slope_pct) {
         return PadReason::slope;
     }
