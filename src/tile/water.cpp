@@ -72,17 +72,20 @@ struct StepsOfRain {
     std::vector<double> demand_m3;
 };
 
+HarvestDepths depths_of(const ClimateInput& climate, const std::vector<double>& rain_mm, const HarvestRules& rules) {
+    return climate.of_days() ? harvest_depths(climate.spells, climate.timeline.steps.size(), rain_mm, rules)
+                             : harvest_depths(climate.timeline, rain_mm, rules);
+}
+
 StepsOfRain steps_of(const RoofWater& roof, const std::vector<double>& rain_mm) {
     const HarvestRules rules = harvest_rules(roof.rules.settings->harvest, roof.runoff_coefficient);
     const Timeline& timeline = roof.timeline;
-    if (!roof.climate.of_days()) {
-        return {rain_mm, harvest_depths(timeline, rain_mm, rules),
-                demand_m3(timeline, rain_mm, roof.rules.season, roof.demand)};
-    }
     const std::vector<Spell>& spells = roof.climate.spells;
-    return {step_sums(spells, timeline.steps.size(), rain_mm),
-            harvest_depths(spells, timeline.steps.size(), rain_mm, rules),
-            demand_m3(timeline, spells, rain_mm, roof.rules.season, roof.demand)};
+    const Season& season = roof.rules.season;
+    const bool days = roof.climate.of_days();
+    return {days ? step_sums(spells, timeline.steps.size(), rain_mm) : rain_mm, depths_of(roof.climate, rain_mm, rules),
+            days ? demand_m3(timeline, spells, rain_mm, season, roof.demand)
+                 : demand_m3(timeline, rain_mm, season, roof.demand)};
 }
 
 RainRun run_rain(const RoofWater& roof, const std::vector<double>& rain_mm) {
@@ -288,9 +291,7 @@ StoreRecord record_with_runoff(double runoff_coefficient, const WaterOutcome& wa
                                const ClimateInput& climate, const TileRules& rules) {
     const HarvestRules harvest = harvest_rules(rules.settings->harvest, runoff_coefficient);
     const auto inflow = [&](const std::vector<double>& rain_mm) {
-        const HarvestDepths depths =
-            climate.of_days() ? harvest_depths(climate.spells, climate.timeline.steps.size(), rain_mm, harvest)
-                              : harvest_depths(climate.timeline, rain_mm, harvest);
+        const HarvestDepths depths = depths_of(climate, rain_mm, harvest);
         return inflows_m3(row.plan_area_m2.value(), row.connected_share.value(), depths.harvest_mm);
     };
     StoreRecord record = water.record;
