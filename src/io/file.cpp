@@ -65,9 +65,11 @@ void File::write_at(std::uint64_t offset, std::span<const unsigned char> bytes) 
     }
 }
 
-void File::read_at(std::uint64_t offset, std::span<unsigned char> bytes) const {
-    while (!bytes.empty()) {
-        const ssize_t done = ::pread(m_descriptor, bytes.data(), bytes.size(), static_cast<off_t>(offset));
+std::size_t File::read_some(std::uint64_t offset, std::span<unsigned char> bytes) const {
+    std::size_t got = 0;
+    while (got < bytes.size()) {
+        const ssize_t done =
+            ::pread(m_descriptor, bytes.data() + got, bytes.size() - got, static_cast<off_t>(offset + got));
         if (done < 0 && errno == EINTR) {
             continue;
         }
@@ -75,10 +77,16 @@ void File::read_at(std::uint64_t offset, std::span<unsigned char> bytes) const {
             fail(m_path, "cannot be read");
         }
         if (done == 0) {
-            throw working_error(m_path.string(), "a file that ends too early", "", "run again");
+            break;
         }
-        offset += static_cast<std::uint64_t>(done);
-        bytes = bytes.subspan(static_cast<std::size_t>(done));
+        got += static_cast<std::size_t>(done);
+    }
+    return got;
+}
+
+void File::read_at(std::uint64_t offset, std::span<unsigned char> bytes) const {
+    if (read_some(offset, bytes) < bytes.size()) {
+        throw working_error(m_path.string(), "a file that ends too early", "", "run again");
     }
 }
 

@@ -8,10 +8,11 @@ namespace {
 
 // Box of all footprints, in their own CRS.
 Box basin_box(const Plan& plan) {
+    PlanReader reader(plan);
     Box box;
     for (std::uint32_t i = 0; i < plan.roofs.size(); ++i) {
         if (plan.roofs[i].status == Status::ok) {
-            box.add(plan.footprint(i).interior);
+            box.add(reader.footprint(i).interior);
         }
     }
     return box;
@@ -21,12 +22,13 @@ Box basin_box(const Plan& plan) {
 // grid begins is no box round the Earth: the reader turns the grid to the box.
 Box rain_box(const Inputs& inputs, const Plan& plan) {
     const io::Transform to_rain(inputs.footprints->crs, inputs.rain->crs, inputs.rain->where);
+    PlanReader reader(plan);
     Box box;
     for (std::uint32_t i = 0; i < plan.roofs.size(); ++i) {
         if (plan.roofs[i].status != Status::ok) {
             continue;
         }
-        if (const auto point = to_rain(plan.footprint(i).interior)) {
+        if (const auto point = to_rain(reader.footprint(i).interior)) {
             box.add(*point);
         }
     }
@@ -44,7 +46,7 @@ ClimateInput read_climate(const Project& project, const Inputs& inputs, const Pl
         condense(climate, project.settings.season_months());
     }
     const io::Crs& crs = inputs.footprints->crs;
-    const Box box = basin_box(plan);
+    const Box box = inputs.et0 || inputs.minimum_temperature ? basin_box(plan) : Box{};
     Findings seen_before;
     if (inputs.et0) {
         climate.et0 = io::read_et0(settings.evapotranspiration, crs, box, seen_before).field;

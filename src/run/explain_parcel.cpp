@@ -79,8 +79,8 @@ void explain_at(const Reopened& reopened, std::uint32_t position, ExplainedParce
             explain_parcel(tile.sites.front().parcel.value(), tile.sites.front().roofs, tile, project.settings);
         for (const RoofResult& roof : explanation.roofs) {
             const auto ordinal = static_cast<std::uint32_t>(roof.ordinal);
-            rows.see(ordinal, roof);
             parcel.roof_ids.push_back(plan.footprint(ordinal).roof_id);
+            rows.see(ordinal, parcel.roof_ids.back(), roof);
         }
     }
     explanation.result = rows.completed(position, plan.parcel(position), std::move(explanation.result));

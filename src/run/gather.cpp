@@ -183,7 +183,7 @@ ParcelResult parcel_result(const GatherJob& job, const ParcelRows& parcels, io::
                            std::uint32_t parcel, const io::ParcelRecord& record) {
     ParcelResult result = parcels.completed(parcel, record, rows.read_parcel(parcel).value_or(ParcelResult{}));
     set_names(result, job.project.settings,
-              result.pad ? job.plan.footprint(static_cast<std::uint32_t>(result.pad_roof)).roof_id : "");
+              result.pad ? parcels.roof_id(static_cast<std::uint32_t>(result.pad_roof)) : "");
     return result;
 }
 
@@ -219,12 +219,14 @@ void write_parcels(const GatherJob& job, const ParcelRows& parcels, io::Gathered
                    RunCounts& counts) {
     Ranking ranking(job.project.settings);
     for (std::uint32_t i = 0; i < parcels.count(); ++i) {
-        const ParcelResult result = parcel_result(job, parcels, rows, i, job.plan.parcel(i));
+        // What the ranking reads of a row does not depend on the record, which stays on disk until the row is written.
+        const ParcelResult result = parcel_result(job, parcels, rows, i, {});
         ranking.add(i, result.parcel, result.scenarios);
     }
     ranking.compute(job.threads);
+    PlanReader reader(job.plan);
     for (std::uint32_t i = 0; i < parcels.count(); ++i) {
-        const io::ParcelRecord record = job.plan.parcel(i);
+        const io::ParcelRecord record = reader.parcel(i);
         ParcelResult result = parcel_result(job, parcels, rows, i, record);
         ranking.fill(i, result.parcel);
         result.parcel.ask_first = questions_text(result.questions);
@@ -242,14 +244,15 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
     ParcelRows parcels(job.project, job.plan);
     RunCounts counts;
     EaveCheck eaves;
+    PlanReader reader(job.plan);
     progress.begin("writing", job.plan.roofs.size(), "roofs");
     for (std::uint32_t ordinal = 0; ordinal < job.plan.roofs.size(); ++ordinal) {
         RoofResult result = rows.read(ordinal);
-        const io::FootprintRecord record = job.plan.footprint(ordinal);
+        const io::FootprintRecord record = reader.footprint(ordinal);
         const std::uint32_t parcel = job.plan.roofs[ordinal].parcel;
         set_names(result, record.roof_id,
                   parcel == kNone ? std::nullopt : std::optional(job.plan.parcels[parcel].parcel_id));
-        parcels.see(ordinal, result);
+        parcels.see(ordinal, record.roof_id, result);
         counts.add(result.roof);
         eaves.see(record, result.roof);
         if (result.pad) {

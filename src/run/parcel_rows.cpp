@@ -13,7 +13,11 @@ void append(std::optional<std::string>& list, const std::string& item) {
 }  // namespace
 
 ParcelRows::ParcelRows(const Project& project, const Plan& plan)
-    : m_project(project), m_plan(plan), m_seen(plan.roofs.size(), Seen::not_ok), m_site_of(plan.parcels.size(), kNone) {
+    : m_project(project),
+      m_plan(plan),
+      m_seen(plan.roofs.size(), Seen::not_ok),
+      m_id_of(plan.roofs.size()),
+      m_site_of(plan.parcels.size(), kNone) {
     for (std::uint32_t i = 0; i < plan.sites.size(); ++i) {
         if (plan.sites[i].parcel != kNone) {
             m_site_of[plan.sites[i].parcel] = i;
@@ -21,10 +25,16 @@ ParcelRows::ParcelRows(const Project& project, const Plan& plan)
     }
 }
 
-void ParcelRows::see(std::uint32_t ordinal, const RoofResult& roof) {
+void ParcelRows::see(std::uint32_t ordinal, const std::string& roof_id, const RoofResult& roof) {
     if (roof.roof.status == Status::ok) {
         m_seen[ordinal] = roof.connected ? Seen::connected : Seen::left_out;
     }
+    m_id_of[ordinal] = {m_ids.size(), static_cast<std::uint32_t>(roof_id.size())};
+    m_ids += roof_id;
+}
+
+std::string ParcelRows::roof_id(std::uint32_t ordinal) const {
+    return m_ids.substr(m_id_of[ordinal].first, m_id_of[ordinal].length);
 }
 
 void ParcelRows::set_roofs(const PlannedSite& site, ParcelRow& row) const {
@@ -35,7 +45,7 @@ void ParcelRows::set_roofs(const PlannedSite& site, ParcelRow& row) const {
         if (m_seen[roof] != Seen::not_ok) {
             ++ok;
             append(m_seen[roof] == Seen::connected ? row.connected_roofs : row.unconnected_roofs,
-                   m_plan.footprint(roof).roof_id);
+                   roof_id(roof));
         }
     }
     row.ok_roof_count = ok;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <string>
 #include <vector>
 
 #include "eaveshed/record/result.hpp"
@@ -15,8 +16,10 @@ public:
     // What is named here outlives the object.
     ParcelRows(const Project& project, const Plan& plan);
 
-    // Remembers what a roof's row says of its parcel: for every roof of a parcel before that is completed.
-    void see(std::uint32_t ordinal, const RoofResult& roof);
+    // Remembers a roof's id and what its row says of its parcel: for every roof of a parcel before that is completed.
+    void see(std::uint32_t ordinal, const std::string& roof_id, const RoofResult& roof);
+    // Of a roof that was seen.
+    [[nodiscard]] std::string roof_id(std::uint32_t ordinal) const;
 
     [[nodiscard]] std::uint32_t count() const { return static_cast<std::uint32_t>(m_plan.parcels.size()); }
     // The whole row but for what depends on other parcels: `result`, as a tile gave it, or empty for a parcel that none
@@ -32,7 +35,15 @@ private:
 
     const Project& m_project;
     const Plan& m_plan;
+    // Where a roof's id stands in m_ids.
+    struct IdPlace {
+        std::uint64_t first = 0;
+        std::uint32_t length = 0;
+    };
+
     std::vector<Seen> m_seen;              // by roof
+    std::vector<IdPlace> m_id_of;          // by roof
+    std::string m_ids;                     // one after the other
     std::vector<std::uint32_t> m_site_of;  // by parcel; kNone without roofs
 };
 

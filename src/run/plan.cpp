@@ -26,6 +26,17 @@ Line Plan::road(std::uint32_t position) const {
     return io::unpacked_obstacle(road_store.read(roads.at(position))).line;
 }
 
+PlanReader::PlanReader(const Plan& plan)
+    : m_plan(plan), m_footprints(plan.footprint_store), m_parcels(plan.parcel_store) {}
+
+io::FootprintRecord PlanReader::footprint(std::uint32_t ordinal) {
+    return io::unpacked_footprint(m_footprints.read(m_plan.roofs.at(ordinal).record));
+}
+
+io::ParcelRecord PlanReader::parcel(std::uint32_t position) {
+    return io::unpacked_parcel(m_parcels.read(m_plan.parcels.at(position).record));
+}
+
 Plan make_plan(const Project& project, const Inputs& inputs, const std::filesystem::path& folder,
                const PlanOptions& options, Findings& findings, Progress& progress) {
     Plan plan(folder);

@@ -35,22 +35,22 @@ struct KeyedSite {
 class Sites {
 public:
     Sites(const Inputs& inputs, const Plan& plan)
-        : m_plan(plan), m_from_roofs(inputs.footprints->crs, inputs.terrain->crs, inputs.terrain->where) {
+        : m_plan(plan), m_reader(plan), m_from_roofs(inputs.footprints->crs, inputs.terrain->crs, inputs.terrain->where) {
         if (inputs.parcels) {
             m_from_parcels.emplace(inputs.parcels->crs, inputs.terrain->crs, inputs.terrain->where);
         }
     }
 
     // A site lies where its parcel's interior point is; without one, where its first roof with an outline is.
-    [[nodiscard]] std::optional<Point> place_of(const PlannedSite& site) const {
+    [[nodiscard]] std::optional<Point> place_of(const PlannedSite& site) {
         if (site.parcel != kNone) {
-            const io::ParcelRecord parcel = m_plan.parcel(site.parcel);
+            const io::ParcelRecord parcel = m_reader.parcel(site.parcel);
             if (!parcel.outline.empty()) {
                 return (*m_from_parcels)(parcel.interior);
             }
         }
         for (std::uint32_t i = 0; i < site.count; ++i) {
-            const io::FootprintRecord roof = m_plan.footprint(m_plan.site_roofs[site.first + i]);
+            const io::FootprintRecord roof = m_reader.footprint(m_plan.site_roofs[site.first + i]);
             if (!roof.outline.empty()) {
                 return m_from_roofs(roof.interior);
             }
@@ -60,6 +60,7 @@ public:
 
 private:
     const Plan& m_plan;
+    PlanReader m_reader;
     io::Transform m_from_roofs;
     std::optional<io::Transform> m_from_parcels;
 };
@@ -91,7 +92,7 @@ void plan_sites(const Inputs& inputs, double tile_side_m, Plan& plan) {
     const io::Crs& crs = inputs.terrain->crs;
     const double side = tile_side_m / (crs.is_geographic() ? kMetresPerDegree : crs.metres_per_unit());
     const std::vector<PlannedSite> grouped = group(plan);
-    const Sites sites(inputs, plan);
+    Sites sites(inputs, plan);
     std::vector<KeyedSite> keyed;
     keyed.reserve(grouped.size());
     for (const PlannedSite& site : grouped) {

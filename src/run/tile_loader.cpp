@@ -1,6 +1,7 @@
 #include "eaveshed/run/tile_loader.hpp"
 
 #include <algorithm>
+#include <unordered_map>
 
 #include "eaveshed/tile/pad_notes.hpp"
 #include "eaveshed/tile/place.hpp"
@@ -44,9 +45,9 @@ struct TileLoader::Impl {
     SiteInput site(const PlannedSite& planned) const;
     void load_rasters(TileInput& tile);
     using NeededBox = Box (*)(const RoofInput&, const TerrainMetric&, const Settings&);
-    std::vector<std::uint32_t> found_near(const TileInput& tile, const BoxIndex& index, NeededBox needed) const;
-    void load_buildings(TileInput& tile) const;
-    void load_obstacles(TileInput& tile) const;
+    std::vector<std::uint32_t> found_near(const TileInput& tile, const BoxIndex& index, NeededBox needed);
+    void load_buildings(TileInput& tile);
+    void load_obstacles(TileInput& tile);
     void load_roads(TileInput& tile);
     std::optional<PlaneMap> canopy_map(Point interior) const;
 
@@ -66,6 +67,7 @@ struct TileLoader::Impl {
     std::optional<ClimateDoor> to_minimum;
     std::optional<ClimateDoor> to_maximum;
     TerrainMetric metric;
+    std::vector<bool> found;  // by position in an index; all false between two searches
 };
 
 namespace {
@@ -222,31 +224,49 @@ void TileLoader::Impl::load_rasters(TileInput& tile) {
 
 // Positions in the index that some computed roof of the tile needs, ascending. `needed` gives a roof's box.
 std::vector<std::uint32_t> TileLoader::Impl::found_near(const TileInput& tile, const BoxIndex& index,
-                                                        NeededBox needed) const {
+                                                        NeededBox needed) {
     std::vector<std::uint32_t> near;
     for (const SiteInput& site : tile.sites) {
         for (const RoofInput& roof : site.roofs) {
             if (roof.status == Status::ok && !roof.outline.empty()) {
-                const auto found = index.query(needed(roof, tile.metric, settings));
-                near.insert(near.end(), found.begin(), found.end());
+                index.visit(needed(roof, tile.metric, settings), [&](std::uint32_t position) {
+                    found.resize(std::max<std::size_t>(found.size(), position + 1));
+                    if (!found[position]) {  // neighbours mostly need the same
+                        found[position] = true;
+                        near.push_back(position);
+                    }
+                });
             }
         }
     }
+    for (const std::uint32_t position : near) {
+        found[position] = false;
+    }
     std::ranges::sort(near);
-    near.erase(std::ranges::unique(near).begin(), near.end());
     return near;
 }
 
-void TileLoader::Impl::load_buildings(TileInput& tile) const {
+void TileLoader::Impl::load_buildings(TileInput& tile) {
+    // Most buildings near a tile's roofs are its roofs.
+    std::unordered_map<std::uint64_t, const MultiPolygon*> own;
+    for (const SiteInput& site : tile.sites) {
+        for (const RoofInput& roof : site.roofs) {
+            if (!roof.outline.empty()) {
+                own.emplace(roof.ordinal, &roof.outline);
+            }
+        }
+    }
     for (const std::uint32_t ordinal : found_near(tile, plan.roof_index, buildings_needed)) {
-        if (auto outline = to_terrain(plan.footprint(ordinal).outline)) {
+        const auto here = own.find(ordinal);
+        auto outline = here != own.end() ? std::optional(*here->second) : to_terrain(plan.footprint(ordinal).outline);
+        if (outline) {
             const Box box = bounds(*outline);
             tile.buildings.push_back({ordinal, std::move(*outline), box});
         }
     }
 }
 
-void TileLoader::Impl::load_obstacles(TileInput& tile) const {
+void TileLoader::Impl::load_obstacles(TileInput& tile) {
     for (const std::uint32_t position : found_near(tile, plan.obstacle_index, obstacles_needed)) {
         io::ObstacleRecord record = plan.obstacle(position);
         Obstacle obstacle;

@@ -9,6 +9,7 @@
 #include <boost/geometry/geometries/box.hpp>
 #include <boost/geometry/geometries/point.hpp>
 #include <boost/geometry/index/rtree.hpp>
+#include <boost/iterator/function_output_iterator.hpp>
 
 #include "eaveshed/core/error.hpp"
 
@@ -52,15 +53,17 @@ BoxIndex::BoxIndex(const std::vector<Box>& boxes) : m_tree(std::make_unique<Tree
     m_tree->entries = decltype(m_tree->entries)(entries.begin(), entries.end());
 }
 
+void BoxIndex::visit(const Box& box, const std::function<void(std::uint32_t)>& each) const {
+    if (!m_tree || box.empty()) {
+        return;
+    }
+    const auto hand_on = boost::make_function_output_iterator([&](const Entry& entry) { each(entry.second); });
+    m_tree->entries.query(bg::index::intersects(tree_box(box)), hand_on);
+}
+
 std::vector<std::uint32_t> BoxIndex::query(const Box& box) const {
     std::vector<std::uint32_t> ids;
-    if (!m_tree || box.empty()) {
-        return ids;
-    }
-    const auto& entries = m_tree->entries;
-    for (auto it = entries.qbegin(bg::index::intersects(tree_box(box))); it != entries.qend(); ++it) {
-        ids.push_back(it->second);
-    }
+    visit(box, [&ids](std::uint32_t id) { ids.push_back(id); });
     std::sort(ids.begin(), ids.end());
     return ids;
 }

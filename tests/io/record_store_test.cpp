@@ -76,5 +76,30 @@ TEST(RecordStore, AnOffsetThatIsNoRecordIsAWorkingError) {
     testing::expect_error([&] { static_cast<void>(store.read(1000)); }, Fault::working, {"too early"});
 }
 
+TEST(RecordReader, GivesBackEveryRecordInOrderAndOutOfOrder) {
+    const TempFolder folder;
+    RecordStore store(folder.path() / "a");
+    std::vector<std::uint64_t> offsets;
+    for (std::size_t i = 0; i < 600; ++i) {
+        offsets.push_back(store.append(record(i)));
+    }
+    offsets.push_back(store.append(Bytes(200'000, 7)));  // longer than what it reads ahead
+    offsets.push_back(store.append(Bytes{}));            // the last bytes of the file
+    store.finish();
+    RecordReader reader(store);
+    const auto expect_record = [&](std::size_t i) {
+        const auto found = reader.read(offsets[i]);
+        EXPECT_EQ(Bytes(found.begin(), found.end()), store.read(offsets[i])) << i;
+    };
+    for (std::size_t i = 0; i < offsets.size(); ++i) {
+        expect_record(i);
+    }
+    for (const std::size_t i : {601U, 3U, 600U, 2U, 599U, 0U, 1U}) {
+        expect_record(i);
+    }
+    EXPECT_EQ(store.read(offsets[5]), record(5));
+    testing::expect_error([&] { static_cast<void>(reader.read(offsets.back() + 1)); }, Fault::working, {"too early"});
+}
+
 }  // namespace
 }  // namespace eaveshed::io

@@ -20,6 +20,8 @@ public:
 
     void write_at(std::uint64_t offset, std::span<const unsigned char> bytes);
     void read_at(std::uint64_t offset, std::span<unsigned char> bytes) const;
+    // As many bytes as the file has there, at most what fits; how many.
+    [[nodiscard]] std::size_t read_some(std::uint64_t offset, std::span<unsigned char> bytes) const;
     [[nodiscard]] std::uint64_t size() const;
     void sync();
 

@@ -27,8 +27,24 @@ public:
     [[nodiscard]] std::vector<unsigned char> read(std::uint64_t offset) const;
 
 private:
+    friend class RecordReader;
     struct Impl;
     std::unique_ptr<Impl> m_impl;
+};
+
+// For one who reads the records of a finished store in about the order in which they were written: reads ahead, so that
+// many records cost one call of the system. One per thread; the store outlives it.
+class RecordReader {
+public:
+    explicit RecordReader(const RecordStore& store) : m_store(&store) {}
+
+    // Valid until the next call.
+    [[nodiscard]] std::span<const unsigned char> read(std::uint64_t offset);
+
+private:
+    const RecordStore* m_store;
+    std::uint64_t m_first = 0;  // offset of the window's first byte
+    std::vector<unsigned char> m_window;
 };
 
 }  // namespace eaveshed::io

@@ -77,6 +77,19 @@ struct Plan {
     [[nodiscard]] Line road(std::uint32_t position) const;
 };
 
+// A finished plan's records for one who goes through them in order: reads ahead. The plan outlives it.
+class PlanReader {
+public:
+    explicit PlanReader(const Plan& plan);
+    [[nodiscard]] io::FootprintRecord footprint(std::uint32_t ordinal);
+    [[nodiscard]] io::ParcelRecord parcel(std::uint32_t position);
+
+private:
+    const Plan& m_plan;
+    io::RecordReader m_footprints;
+    io::RecordReader m_parcels;
+};
+
 // How many metres a tile's side is. Results do not depend on it.
 inline constexpr double kTileSideM = 1000.0;
 

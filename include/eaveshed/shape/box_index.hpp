@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <vector>
 
@@ -23,6 +24,8 @@ public:
 
     // Ids of boxes that meet the query, edges included, in ascending order.
     [[nodiscard]] std::vector<std::uint32_t> query(const Box& box) const;
+    // The same one by one, in no order.
+    void visit(const Box& box, const std::function<void(std::uint32_t)>& each) const;
 
 private:
     struct Tree;
