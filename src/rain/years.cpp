@@ -41,12 +41,16 @@ std::vector<TankYear> counted_years(const Timeline& timeline, std::span<const Sp
     return counted;
 }
 
-std::vector<double> step_sums(std::span<const Spell> spells, std::size_t step_count, std::span<const double> wet_mm) {
-    std::vector<double> sums(step_count);
+std::vector<Lanes> step_sums(std::span<const Spell> spells, std::size_t step_count, std::span<const Lanes> wet_mm) {
+    std::vector<Lanes> sums(step_count);
     std::size_t next = 0;
     for (const Spell& spell : spells) {
         if (spell.wet) {
-            sums[spell.step] += wet_mm[next++];
+            const Lanes& depth = wet_mm[next++];
+            Lanes& sum = sums[spell.step];
+            for (std::size_t k = 0; k < kLanes; ++k) {
+                sum[k] += depth[k];
+            }
         }
     }
     return sums;

@@ -25,10 +25,6 @@ double pad_radius_m(const Tanks& tanks, double pad_margin_m) {
     return packing(tanks.count) * tanks.diameter_m / 2.0 + pad_margin_m;
 }
 
-double cut_m(double tank_radius_m, double slope) {
-    return 2.0 * tank_radius_m * slope;
-}
-
 double pad_elev_m(double ground_elev_m, double tank_radius_m, double slope) {
     return ground_elev_m - tank_radius_m * slope;
 }

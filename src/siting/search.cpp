@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "eaveshed/core/lanes.hpp"
 #include "eaveshed/siting/certainty.hpp"
 #include "eaveshed/siting/pad_size.hpp"
 
@@ -292,48 +293,83 @@ void PadSearch::count_open(const MeasuredCell& cell, const Tanks& tanks, Removed
     }
 }
 
-void PadSearch::count_row(std::int64_t row, const SiteTerrain& terrain, const Tanks& tanks,
-                          RemovedCells& removed) const {
+namespace {
+
+// How many cells the rules of the ground remove, by the first of them that does.
+struct GroundCount {
+    std::uint64_t gap = 0;
+    std::uint64_t slope = 0;
+    std::uint64_t cut = 0;
+};
+
+EAVESHED_WIDEN GroundCount count_ground(const double* slopes, std::size_t count, double max_slope_pct, double max_cut_m,
+                                        double tank_radius_m) {
+    GroundCount removed;
+    for (std::size_t i = 0; i < count; ++i) {
+        const bool gap = std::isnan(slopes[i]);
+        const bool steep = slopes[i] * kPercent > max_slope_pct;
+        const bool deep = cut_m(tank_radius_m, slopes[i]) > max_cut_m;
+        removed.gap += gap ? 1U : 0U;
+        removed.slope += steep ? 1U : 0U;
+        removed.cut += !steep && deep ? 1U : 0U;
+    }
+    return removed;
+}
+
+}  // namespace
+
+// The cells of a run: those out of the parcel, mostly many, need no more than to be counted.
+void PadSearch::count_run(std::int64_t row, const Span& run, std::span<const double> slopes, const Tanks& tanks,
+                          const RowShapes& shapes, RemovedCells& removed) const {
     const Surroundings& around = *m_site.surroundings;
     const double tank_radius = tank_radius_m(tanks, m_rules.pad_margin_m);
-    const double pad_radius = pad_radius_m(tanks, m_rules.pad_margin_m);
-    Spans near;
-    Spans parcel;
-    Spans boundary;
-    Spans buildings;
-    around.near_roof(row, m_rules.max_fill_m, near);
-    around.in_parcel(row, parcel);
-    if (!parcel.empty()) {
-        around.near_boundary(row, m_rules.boundary_setback_m + pad_radius, boundary);
-        around.near_buildings(row, m_rules.building_setback_m + pad_radius, buildings);
-    }
-    SpanCursor in_parcel(parcel);
-    SpanCursor near_boundary(boundary);
-    SpanCursor near_buildings(buildings);
-    std::vector<double> slopes;
-    for (const Span& span : near) {
-        slopes.resize(static_cast<std::size_t>(span.end - span.begin));
-        terrain.slopes(row, span.begin, slopes);
-        for (std::int64_t col = span.begin; col < span.end; ++col) {
+    const GroundCount ground =
+        count_ground(slopes.data(), slopes.size(), m_rules.max_slope_pct, m_rules.max_cut_m, tank_radius);
+    count_of(removed, PadReason::elevation_gap) += ground.gap;
+    count_of(removed, PadReason::slope) += ground.slope;
+    count_of(removed, PadReason::cut) += ground.cut;
+    std::uint64_t outside = slopes.size() - ground.gap - ground.slope - ground.cut;
+    SpanCursor near_boundary(shapes.boundary);
+    SpanCursor near_buildings(shapes.buildings);
+    for (const Span& span : shapes.parcel) {
+        for (std::int64_t col = std::max(span.begin, run.begin); col < std::min(span.end, run.end); ++col) {
             const Cell cell{row, col};
-            const double slope = slopes[static_cast<std::size_t>(col - span.begin)];
-            if (std::isnan(slope)) {
-                ++count_of(removed, PadReason::elevation_gap);
-            } else if (slope * kPercent > m_rules.max_slope_pct) {
-                ++count_of(removed, PadReason::slope);
-            } else if (too_much_cut(slope, tank_radius)) {
-                ++count_of(removed, PadReason::cut);
-            } else if (!in_parcel.holds(col) || !around.belongs(terrain.centre(cell))) {
-                ++count_of(removed, PadReason::parcel);
-            } else if (near_boundary.holds(col)) {
+            const double slope = slopes[static_cast<std::size_t>(col - run.begin)];
+            const bool passed = slope * kPercent <= m_rules.max_slope_pct && !too_much_cut(slope, tank_radius);
+            if (!passed || !around.belongs(m_site.terrain->centre(cell))) {
+                continue;
+            }
+            --outside;
+            if (near_boundary.holds(col)) {
                 ++count_of(removed, PadReason::boundary_setback);
             } else if (near_buildings.holds(col)) {
                 ++count_of(removed, PadReason::building_setback);
             } else {
-                const double distance_m = around.distance_to_roof_m(terrain.centre(cell));
-                count_open({cell, terrain.elev_m(cell), slope, distance_m}, tanks, removed);
+                const double distance_m = around.distance_to_roof_m(m_site.terrain->centre(cell));
+                count_open({cell, m_site.terrain->elev_m(cell), slope, distance_m}, tanks, removed);
             }
         }
+    }
+    count_of(removed, PadReason::parcel) += outside;
+}
+
+void PadSearch::count_row(std::int64_t row, const SiteTerrain& terrain, const Tanks& tanks,
+                          RemovedCells& removed) const {
+    const Surroundings& around = *m_site.surroundings;
+    const double pad_radius = pad_radius_m(tanks, m_rules.pad_margin_m);
+    Spans near;
+    RowShapes shapes;
+    around.near_roof(row, m_rules.max_fill_m, near);
+    around.in_parcel(row, shapes.parcel);
+    if (!shapes.parcel.empty()) {
+        around.near_boundary(row, m_rules.boundary_setback_m + pad_radius, shapes.boundary);
+        around.near_buildings(row, m_rules.building_setback_m + pad_radius, shapes.buildings);
+    }
+    std::vector<double> slopes;
+    for (const Span& span : near) {
+        slopes.resize(static_cast<std::size_t>(span.end - span.begin));
+        terrain.slopes(row, span.begin, slopes);
+        count_run(row, span, slopes, tanks, shapes, removed);
     }
 }
 

@@ -4,6 +4,7 @@
 #include <limits>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/core/lanes.hpp"
 
 namespace eaveshed {
 
@@ -26,7 +27,8 @@ struct Rise {
 };
 
 // Rows k cells to the north and south of the middle one, at the cell's column.
-Rise rise_between(const double* north, const double* middle, const double* south, std::ptrdiff_t k) {
+[[gnu::always_inline]] inline Rise rise_between(const double* north, const double* middle, const double* south,
+                                                std::ptrdiff_t k) {
     return {(north[k] + 2.0 * middle[k] + south[k]) - (north[-k] + 2.0 * middle[-k] + south[-k]),
             (north[-k] + 2.0 * north[0] + north[k]) - (south[-k] + 2.0 * south[0] + south[k])};
 }
@@ -57,6 +59,21 @@ std::optional<Gradient> horn_gradient(const RasterPatch& elevation_m, std::int64
     return Gradient{rise.east / (weights * cell_width_m), rise.north / (weights * cell_height_m)};
 }
 
+namespace {
+
+// A row of cells with all their neighbours. A gradient's slope is the square root of its squares, as Gradient::slope
+// says.
+EAVESHED_WIDEN void slopes_of_row(const double* middle, std::ptrdiff_t down, std::ptrdiff_t k, double width,
+                                  double height, std::size_t count, double* out) {
+    for (std::size_t i = 0; i < count; ++i) {
+        const Rise rise = rise_between(middle + i - down, middle + i, middle + i + down, k);
+        const Gradient gradient{rise.east / width, rise.north / height};
+        out[i] = gradient.slope() + (middle[i] - middle[i]);  // NaN where the cell itself is missing
+    }
+}
+
+}  // namespace
+
 void horn_slopes(const RasterPatch& elevation_m, std::int64_t row, std::int64_t col_begin, std::int64_t k,
                  double cell_width_m, double cell_height_m, std::span<double> slopes) {
     const CellRange& range = elevation_m.range;
@@ -70,12 +87,9 @@ void horn_slopes(const RasterPatch& elevation_m, std::int64_t row, std::int64_t 
     const double weights = 8.0 * static_cast<double>(k);
     const double width = weights * cell_width_m;
     const double height = weights * cell_height_m;
-    const double* middle = cell_of(elevation_m, row, first);
-    double* out = slopes.data() + (first - col_begin);
-    for (std::int64_t i = 0; i < last - first; ++i) {
-        const Rise rise = rise_between(middle + i - down, middle + i, middle + i + down, k);
-        const Gradient gradient{rise.east / width, rise.north / height};
-        out[i] = gradient.slope() + (middle[i] - middle[i]);  // NaN where the cell itself is missing
+    if (first < last) {
+        slopes_of_row(cell_of(elevation_m, row, first), down, k, width, height, static_cast<std::size_t>(last - first),
+                      slopes.data() + (first - col_begin));
     }
 }
 

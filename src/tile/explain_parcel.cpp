@@ -38,7 +38,7 @@ ParcelCandidate candidate_of(const ParcelStore& store) {
 }
 
 // Every pad as the choice sees it, held against the one that was chosen.
-std::vector<ParcelCandidate> candidates_of(const ParcelRoofs& together, const std::vector<ComputedRoof>& roofs,
+std::vector<ParcelCandidate> candidates_of(const ParcelRoofs& together, std::span<const ComputedRoof> roofs,
                                            const std::optional<ParcelStore>& best) {
     std::vector<ParcelCandidate> candidates;
     for (std::size_t owner = 0; owner < roofs.size(); ++owner) {
@@ -72,11 +72,7 @@ ParcelExplanation explain_parcel(const ParcelInput& parcel, const std::vector<Ro
     const TileRules rules = rules_from(settings);
     ParcelExplanation explanation;
     explanation.options = rules.options;
-    std::vector<ComputedRoof> computed;
-    computed.reserve(roofs.size());
-    for (const RoofInput& roof : roofs) {
-        computed.push_back(evaluate_roof(roof, &parcel, tile, rules));
-    }
+    std::vector<ComputedRoof> computed = evaluate_roofs(roofs, parcel, tile, rules);
     explanation.result = evaluate_parcel(parcel, tile, rules, computed);
     const auto any_ok = std::ranges::find_if(computed, &ComputedRoof::ok);
     if (any_ok != computed.end()) {

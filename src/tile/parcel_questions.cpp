@@ -26,15 +26,16 @@ public:
 private:
     [[nodiscard]] ParcelOutcome as_it_is() const;
     [[nodiscard]] ParcelOutcome at_share(double share) const;
-    [[nodiscard]] ParcelOutcome at_demand(double factor) const;
-    template <typename RecordOf>
-    [[nodiscard]] ParcelOutcome with_records(Flag assumed, const RecordOf& record_of) const;
-    [[nodiscard]] ParcelOutcome at_runoff(double coefficient) const;
-    [[nodiscard]] ParcelOutcome at_connected(double share) const;
+    [[nodiscard]] StoreRecord at_demand(double factor) const;
+    template <typename InflowOf>
+    [[nodiscard]] StoreRecord at_inflow(Flag assumed, const InflowOf& inflow_of) const;
+    [[nodiscard]] StoreRecord at_runoff(std::size_t which) const;
+    [[nodiscard]] StoreRecord at_connected(double share) const;
+    [[nodiscard]] std::vector<ParcelOutcome> of_records(std::span<const StoreRecord> records) const;
+    [[nodiscard]] std::vector<AssumedInput> assumed_water() const;
     [[nodiscard]] ParcelOutcome at_eave(double sds) const;
     [[nodiscard]] ParcelOutcome at_use_elevation(double use_elev_m) const;
     [[nodiscard]] ParcelOutcome at_garden(double share) const;
-    [[nodiscard]] ParcelOutcome of_record(const StoreRecord& record) const;
     [[nodiscard]] ParcelOutcome with_check(double fill_probability, double feed_probability) const;
 
     const TileInput& m_tile;
@@ -55,19 +56,7 @@ ParcelOutcome Asking::at_share(double share) const {
     return outcome;
 }
 
-// The chosen storage on another record.
-ParcelOutcome Asking::of_record(const StoreRecord& record) const {
-    const StorageOption& option = m_rules.options.at(m_store.sited.option);
-    const OptionResult stored =
-        store_results(record, m_tile.climate->timeline, m_rules, {&option, std::size_t{1}}).front();
-    ParcelOutcome outcome = as_it_is();
-    outcome.forbearance_m3 = stored.behaviour.forbearance_m3();
-    outcome.stream_gain_lps =
-        mean_rate_lps(outcome.forbearance_m3, m_rules.season.forbear.mean_year_days()) * *m_result.parcel.source_share;
-    return outcome;
-}
-
-ParcelOutcome Asking::at_demand(double factor) const {
+StoreRecord Asking::at_demand(double factor) const {
     StoreRecord record = m_store.record;
     const auto scale = [factor](std::vector<double>& demand) {
         for (double& value : demand) {
@@ -78,33 +67,94 @@ ParcelOutcome Asking::at_demand(double factor) const {
     if (record.dry) {
         scale(record.dry->demand_m3);
     }
-    return of_record(record);
+    return record;
 }
 
-// Another record for the members that rest on the assumption: the others have their own value and keep it.
-template <typename RecordOf>
-ParcelOutcome Asking::with_records(Flag assumed, const RecordOf& record_of) const {
-    std::vector<std::optional<StoreRecord>> others(m_roofs.size());
-    for (const std::size_t member : m_store.members) {
-        if (m_roofs[member].result.roof.flags.has(assumed)) {
-            others[member] = record_of(m_roofs[member]);
+// Another inflow for the members that rest on the assumption: the others have their own value and keep it. `inflow_of`
+// gives a roof's, in the record as it is or in the assumed dry year.
+template <typename InflowOf>
+StoreRecord Asking::at_inflow(Flag assumed, const InflowOf& inflow_of) const {
+    const auto inflow = [&](std::size_t member, bool dry) -> std::vector<double> {
+        const ComputedRoof& roof = m_roofs[member];
+        const StoreRecord& own = roof.water.record;
+        return roof.result.roof.flags.has(assumed) ? inflow_of(roof, dry)
+               : dry                               ? own.dry->inflow_m3
+                                                   : own.series.inflow_m3;
+    };
+    const auto together = [&](bool dry) {
+        std::vector<double> sum = inflow(m_store.owner, dry);
+        for (const std::size_t member : m_store.members) {
+            if (member != m_store.owner) {
+                add_to(sum, inflow(member, dry));
+            }
         }
+        return sum;
+    };
+    const StoreRecord& as_is = m_store.record;
+    StoreRecord record{as_is.counted, {together(false), as_is.series.demand_m3}, std::nullopt};
+    if (as_is.dry) {
+        record.dry = WaterSeries{together(true), as_is.dry->demand_m3};
     }
-    return of_record(combined_record(m_store.members, m_store.owner, [&](std::size_t roof) -> const StoreRecord& {
-        return others[roof] ? *others[roof] : m_roofs[roof].water.record;
-    }));
+    return record;
 }
 
-ParcelOutcome Asking::at_runoff(double coefficient) const {
-    return with_records(Flag::default_material, [&](const ComputedRoof& roof) {
-        return record_with_runoff(coefficient, roof.water, roof.result.roof, *m_tile.climate, m_rules);
+StoreRecord Asking::at_runoff(std::size_t which) const {
+    return at_inflow(Flag::default_material, [which](const ComputedRoof& roof, bool dry) {
+        const OtherInflow& other = roof.water.at_other_runoff.at(which);
+        return dry ? other.dry_inflow_m3 : other.inflow_m3;
     });
 }
 
-ParcelOutcome Asking::at_connected(double share) const {
-    return with_records(Flag::default_connected, [&](const ComputedRoof& roof) {
-        return record_with_connected(share, roof.water, roof.result.roof);
+StoreRecord Asking::at_connected(double share) const {
+    return at_inflow(Flag::default_connected, [share](const ComputedRoof& roof, bool dry) {
+        const StoreRecord& own = roof.water.record;
+        std::vector<double> inflow = dry ? own.dry->inflow_m3 : own.series.inflow_m3;
+        const double factor = share / roof.result.roof.connected_share.value();
+        for (double& volume : inflow) {
+            volume *= factor;
+        }
+        return inflow;
     });
+}
+
+// The chosen storage on other records.
+std::vector<ParcelOutcome> Asking::of_records(std::span<const StoreRecord> records) const {
+    const StorageOption& option = m_rules.options.at(m_store.sited.option);
+    std::vector<ParcelOutcome> outcomes;
+    for (const OptionResult& stored : store_results(records, m_tile.climate->timeline, m_rules, option)) {
+        ParcelOutcome outcome = as_it_is();
+        outcome.forbearance_m3 = stored.behaviour.forbearance_m3();
+        outcome.stream_gain_lps = mean_rate_lps(outcome.forbearance_m3, m_rules.season.forbear.mean_year_days()) *
+                                  *m_result.parcel.source_share;
+        outcomes.push_back(outcome);
+    }
+    return outcomes;
+}
+
+// What changes the water: all of it run side by side.
+std::vector<AssumedInput> Asking::assumed_water() const {
+    const Flags flags = m_result.parcel.flags;
+    std::vector<Question> questions;
+    std::vector<StoreRecord> records;  // two a question: low and high
+    const auto ask = [&](Flag flag, Question question, auto&& record_at) {
+        if (flags.has(flag)) {
+            questions.push_back(question);
+            records.push_back(record_at(words_of(question).low, 0));
+            records.push_back(record_at(words_of(question).high, 1));
+        }
+    };
+    ask(Flag::default_demand, Question::people_and_garden,
+        [&](double factor, std::size_t /*which*/) { return at_demand(factor); });
+    ask(Flag::default_material, Question::material,
+        [&](double /*coefficient*/, std::size_t which) { return at_runoff(which); });
+    ask(Flag::default_connected, Question::connected_share,
+        [&](double share, std::size_t /*which*/) { return at_connected(share); });
+    const std::vector<ParcelOutcome> outcomes = of_records(records);
+    std::vector<AssumedInput> inputs;
+    for (std::size_t i = 0; i < questions.size(); ++i) {
+        inputs.push_back({questions[i], outcomes[2 * i], outcomes[2 * i + 1]});
+    }
+    return inputs;
 }
 
 ParcelOutcome Asking::with_check(double fill_probability, double feed_probability) const {
@@ -138,7 +188,7 @@ ParcelOutcome Asking::at_garden(double share) const {
 }
 
 std::vector<AssumedInput> Asking::assumed() const {
-    std::vector<AssumedInput> inputs;
+    std::vector<AssumedInput> inputs = assumed_water();
     const Flags flags = m_result.parcel.flags;
     const auto ask = [&](bool is_assumed, Question question, auto&& outcome_at) {
         if (is_assumed) {
@@ -147,11 +197,6 @@ std::vector<AssumedInput> Asking::assumed() const {
         }
     };
     ask(flags.has(Flag::unknown_source), Question::water_source, [&](double share) { return at_share(share); });
-    ask(flags.has(Flag::default_demand), Question::people_and_garden, [&](double factor) { return at_demand(factor); });
-    ask(flags.has(Flag::default_material), Question::material,
-        [&](double coefficient) { return at_runoff(coefficient); });
-    ask(flags.has(Flag::default_connected), Question::connected_share,
-        [&](double share) { return at_connected(share); });
     if (m_result.pad) {
         ask(flags.has(Flag::default_eave), Question::eave_height, [&](double sds) { return at_eave(sds); });
         ask(flags.has(Flag::assumed_use_point), Question::use_point,

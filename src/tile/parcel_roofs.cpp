@@ -52,7 +52,7 @@ bool better(const ParcelStore& a, const ParcelStore& b) {
 }
 
 ParcelRoofs::ParcelRoofs(const ParcelInput& parcel, const TileInput& tile, const TileRules& rules,
-                         const std::vector<ComputedRoof>& roofs)
+                         std::span<const ComputedRoof> roofs)
     : m_parcel(parcel), m_tile(tile), m_rules(rules), m_roofs(roofs) {
     for (const ComputedRoof& roof : roofs) {
         m_frames.push_back(tile.metric.frame_at(roof.input->interior));

@@ -23,7 +23,7 @@ class ParcelRoofs {
 public:
     // What is named here outlives the object.
     ParcelRoofs(const ParcelInput& parcel, const TileInput& tile, const TileRules& rules,
-                const std::vector<ComputedRoof>& roofs);
+                std::span<const ComputedRoof> roofs);
 
     // The storage at the pad of one of the roofs, with the roofs that fill it; none where these have no year in common,
     // where storage replaces nothing, and where no storage as small as they need has a pad.
@@ -49,7 +49,7 @@ private:
     const ParcelInput& m_parcel;
     const TileInput& m_tile;
     const TileRules& m_rules;
-    const std::vector<ComputedRoof>& m_roofs;
+    std::span<const ComputedRoof> m_roofs;
     std::vector<LocalFrame> m_frames;
     std::vector<PreparedArea> m_areas;  // in each roof's own metres; empty for roofs that cannot connect
 };

@@ -26,15 +26,16 @@ struct ParcelStore {
     [[nodiscard]] double forbearance_m3() const { return behaviour.behaviour.forbearance_m3(); }
 };
 
+inline void add_to(std::vector<double>& sum, const std::vector<double>& values) {
+    for (std::size_t i = 0; i < sum.size(); ++i) {
+        sum[i] += values[i];
+    }
+}
+
 // The inflow of all members, wanted by the owner's demand, over the years that count for each of them. `record_of`
 // gives a roof's own.
 template <typename RecordOf>
 [[nodiscard]] StoreRecord combined_record(const Members& members, std::size_t owner, const RecordOf& record_of) {
-    const auto add_to = [](std::vector<double>& sum, const std::vector<double>& values) {
-        for (std::size_t i = 0; i < sum.size(); ++i) {
-            sum[i] += values[i];
-        }
-    };
     StoreRecord record = record_of(owner);
     for (const std::size_t roof : members) {
         if (roof == owner) {

@@ -12,7 +12,7 @@ namespace eaveshed {
 
 namespace {
 
-void sum_roofs(const std::vector<ComputedRoof>& roofs, ParcelRow& row) {
+void sum_roofs(std::span<const ComputedRoof> roofs, ParcelRow& row) {
     double area_m2 = 0.0;
     double harvest_m3 = 0.0;
     for (const ComputedRoof& roof : roofs) {
@@ -27,7 +27,7 @@ void sum_roofs(const std::vector<ComputedRoof>& roofs, ParcelRow& row) {
 
 // What follows from the roofs that fill the storage together.
 void fill_members(const ParcelStore& system, const TileInput& tile, const TileRules& rules,
-                  const std::vector<ComputedRoof>& roofs, ParcelRow& row) {
+                  std::span<const ComputedRoof> roofs, ParcelRow& row) {
     double area_m2 = 0.0;
     for (const std::size_t member : system.members) {
         const RoofRow& roof = roofs[member].result.roof;
@@ -44,7 +44,7 @@ void fill_members(const ParcelStore& system, const TileInput& tile, const TileRu
     }
 }
 
-void fill_pad(const ParcelRoofs& parcel, const ParcelStore& system, const std::vector<ComputedRoof>& roofs,
+void fill_pad(const ParcelRoofs& parcel, const ParcelStore& system, std::span<const ComputedRoof> roofs,
               ParcelResult& result) {
     const Pad& pad = *system.sited.pad;
     result.pad = parcel.row_of(system);
@@ -90,7 +90,7 @@ std::optional<double> at_least_zero(const std::optional<double>& value) {
 }
 
 // Where no roof has a pad, the reason is that of the first computed one; where none replaces anything, there is none.
-void fill_no_pad(const std::vector<ComputedRoof>& roofs, ParcelRow& row) {
+void fill_no_pad(std::span<const ComputedRoof> roofs, ParcelRow& row) {
     const auto first = std::ranges::find_if(
         roofs, [](const ComputedRoof& roof) { return roof.ok() && roof.result.roof.no_pad_reason.has_value(); });
     row.delivery = Delivery::no_pad;
@@ -119,7 +119,7 @@ SystemParts system_parts(const StorageOption& option, const ParcelRow& row) {
 }
 
 ParcelResult evaluate_parcel(const ParcelInput& parcel, const TileInput& tile, const TileRules& rules,
-                             std::vector<ComputedRoof>& roofs) {
+                             std::span<ComputedRoof> roofs) {
     ParcelResult result;
     result.ordinal = parcel.ordinal;
     ParcelRow& row = result.parcel;

@@ -1,8 +1,10 @@
 #include "eaveshed/tile/water.hpp"
 
+#include <algorithm>
 #include <utility>
 #include <vector>
 
+#include "eaveshed/core/lanes.hpp"
 #include "eaveshed/core/year_statistics.hpp"
 #include "eaveshed/rain/harvest.hpp"
 #include "eaveshed/rain/sampling.hpp"
@@ -24,6 +26,7 @@ struct RainRun {
     YearStatistics first_flush_m3;
     YearStatistics demand_m3;
     WaterSeries series;
+    std::vector<std::vector<double>> other_inflow_m3;  // at the other runoff coefficients
 };
 
 struct RoofWater {
@@ -32,9 +35,11 @@ struct RoofWater {
     const TileRules& rules;
     const std::vector<TankYear>& counted;
     double plan_area_m2;
-    double runoff_coefficient;
     double connected_share;
-    const DemandInputs& demand;
+
+    [[nodiscard]] std::vector<double> inflows_m3(const std::vector<double>& depth_mm) const {
+        return eaveshed::inflows_m3(plan_area_m2, connected_share, depth_mm);
+    }
 };
 
 HarvestRules harvest_rules(const HarvestSettings& settings, double runoff_coefficient) {
@@ -46,62 +51,119 @@ HarvestRules harvest_rules(const HarvestSettings& settings, double runoff_coeffi
             .mean_event_mm = settings.mean_event_mm};
 }
 
+OptionResult result_of(const StorageOption& option, std::span<const YearOfStore> years, const TileRules& rules) {
+    return {option.nominal_m3, option.tank.count, option.usable_m3,
+            behaviour(years, rules.settings->storage.reliability)};
+}
+
 std::vector<OptionResult> run_options(const StoreRecord& record, const WaterSeries& series, const Timeline& timeline,
                                       const TileRules& rules, std::span<const StorageOption> options) {
-    const StorageSettings& storage = rules.settings->storage;
     std::vector<Store> stores;
     stores.reserve(options.size());
     for (const StorageOption& option : options) {
-        stores.push_back({option.usable_m3, storage.reserve_m3});
+        stores.push_back({option.usable_m3, rules.settings->storage.reserve_m3});
     }
     const auto runs =
         run_stores(timeline, record.counted, series.inflow_m3, series.demand_m3, stores, rules.store_rule);
     std::vector<OptionResult> results;
     results.reserve(runs.size());
     for (std::size_t i = 0; i < runs.size(); ++i) {
-        results.push_back({options[i].nominal_m3, options[i].tank.count, options[i].usable_m3,
-                           behaviour(runs[i], storage.reliability)});
+        results.push_back(result_of(options[i], runs[i], rules));
     }
     return results;
 }
 
-// What the rain does in every step of the timeline. `rain_mm`: of the rain's own steps, days for a record of days.
-struct StepsOfRain {
+// Of a mean year the dependable and the worst value are what the assumed dry one gives, or none.
+void set_dry(const OptionResult* dry, OptionResult& result) {
+    Behaviour& behaviour = result.behaviour;
+    behaviour.replaced_dependable_m3 =
+        dry == nullptr ? std::nullopt : std::optional<double>(dry->behaviour.replaced_mean_m3);
+    behaviour.replaced_worst_m3 = behaviour.replaced_dependable_m3;
+}
+
+// What the rain does in every step of the timeline.
+struct RoofSteps {
     std::vector<double> rain_mm;
     HarvestDepths depths;
     std::vector<double> demand_m3;
+    std::vector<std::vector<double>> other_harvest_mm;  // at the other runoff coefficients that are asked about
 };
 
-HarvestDepths depths_of(const ClimateInput& climate, const std::vector<double>& rain_mm, const HarvestRules& rules) {
-    return climate.of_days() ? harvest_depths(climate.spells, climate.timeline.steps.size(), rain_mm, rules)
-                             : harvest_depths(climate.timeline, rain_mm, rules);
+// What one roof makes of the rain: the same for every year and in a dry winter.
+struct RoofRules {
+    HarvestRules harvest;
+    DemandInputs demand;
+    std::vector<double> other_runoff;
+};
+
+HarvestRules with_runoff(HarvestRules rules, double runoff_coefficient) {
+    rules.runoff_coefficient = runoff_coefficient;
+    return rules;
 }
 
-StepsOfRain steps_of(const RoofWater& roof, const std::vector<double>& rain_mm) {
-    const HarvestRules rules = harvest_rules(roof.rules.settings->harvest, roof.runoff_coefficient);
-    const Timeline& timeline = roof.timeline;
-    const std::vector<Spell>& spells = roof.climate.spells;
-    const Season& season = roof.rules.season;
-    const bool days = roof.climate.of_days();
-    return {days ? step_sums(spells, timeline.steps.size(), rain_mm) : rain_mm, depths_of(roof.climate, rain_mm, rules),
-            days ? demand_m3(timeline, spells, rain_mm, season, roof.demand)
-                 : demand_m3(timeline, rain_mm, season, roof.demand)};
+RoofSteps steps_of_months(const Timeline& timeline, const std::vector<double>& rain_mm, const RoofRules& roof,
+                          const Season& season) {
+    RoofSteps steps{rain_mm,
+                    harvest_depths(timeline, rain_mm, roof.harvest),
+                    demand_m3(timeline, rain_mm, season, roof.demand),
+                    {}};
+    for (const double coefficient : roof.other_runoff) {
+        steps.other_harvest_mm.push_back(
+            harvest_depths(timeline, rain_mm, with_runoff(roof.harvest, coefficient)).harvest_mm);
+    }
+    return steps;
 }
 
-RainRun run_rain(const RoofWater& roof, const std::vector<double>& rain_mm) {
+// Roofs under a record of days, at most kLanes. `wet_mm`: a roof a lane.
+std::vector<RoofSteps> steps_of_days(const ClimateInput& climate, const std::vector<Lanes>& wet_mm,
+                                     std::span<const RoofRules> roofs, const Season& season) {
+    const std::size_t count = climate.timeline.steps.size();
+    std::vector<HarvestRules> harvest;
+    std::vector<DemandInputs> inputs;
+    std::size_t others = 0;
+    for (const RoofRules& roof : roofs) {
+        harvest.push_back(roof.harvest);
+        inputs.push_back(roof.demand);
+        others = std::max(others, roof.other_runoff.size());
+    }
+    const std::vector<Lanes> rain_mm = step_sums(climate.spells, count, wet_mm);
+    std::vector<HarvestDepths> depths = harvest_depths(climate.spells, count, wet_mm, harvest);
+    auto demands = demands_m3(climate.timeline, climate.spells, wet_mm, season, inputs);
+    std::vector<RoofSteps> steps;
+    steps.reserve(roofs.size());
+    for (std::size_t k = 0; k < roofs.size(); ++k) {
+        steps.push_back({lane_of(rain_mm, k), std::move(depths[k]), std::move(demands[k]), {}});
+    }
+    for (std::size_t other = 0; other < others; ++other) {
+        for (std::size_t k = 0; k < roofs.size(); ++k) {
+            const auto& coefficients = roofs[k].other_runoff;
+            harvest[k] = with_runoff(harvest[k], other < coefficients.size() ? coefficients[other] : 0.0);
+        }
+        depths = harvest_depths(climate.spells, count, wet_mm, harvest);
+        for (std::size_t k = 0; k < roofs.size(); ++k) {
+            if (other < roofs[k].other_runoff.size()) {
+                steps[k].other_harvest_mm.push_back(std::move(depths[k].harvest_mm));
+            }
+        }
+    }
+    return steps;
+}
+
+RainRun run_rain(const RoofWater& roof, RoofSteps steps) {
     const Settings& settings = *roof.rules.settings;
     const Season& season = roof.rules.season;
-    StepsOfRain steps = steps_of(roof, rain_mm);
-    const auto diverted = inflows_m3(roof.plan_area_m2, roof.connected_share, steps.depths.diverted_mm);
     RainRun run;
-    run.series.inflow_m3 = inflows_m3(roof.plan_area_m2, roof.connected_share, steps.depths.harvest_mm);
+    run.series.inflow_m3 = roof.inflows_m3(steps.depths.harvest_mm);
     run.series.demand_m3 = std::move(steps.demand_m3);
     const auto statistics = [&](const std::vector<double>& series, MonthSet months) {
         return year_statistics(year_sums(series, roof.timeline, months, roof.counted), settings.storage.reliability);
     };
     run.fill_rain_mm = statistics(steps.rain_mm, season.fill);
-    run.first_flush_m3 = statistics(diverted, season.fill);
+    run.first_flush_m3 = statistics(roof.inflows_m3(steps.depths.diverted_mm), season.fill);
     run.demand_m3 = statistics(run.series.demand_m3, season.forbear);
+    for (const std::vector<double>& depth_mm : steps.other_harvest_mm) {
+        run.other_inflow_m3.push_back(roof.inflows_m3(depth_mm));
+    }
     return run;
 }
 
@@ -131,25 +193,33 @@ std::vector<double> in_dry_winter(std::vector<double> rain_mm, double factor) {
     return rain_mm;
 }
 
-// Runs the record, and for a mean year the assumed dry one; fills the columns of rain and demand.
-StoreRecord run_and_fill(const RoofWater& roof, const std::vector<double>& rain_mm, RoofResult& result) {
-    RainRun run = run_rain(roof, rain_mm);
-    StoreRecord record{roof.counted, std::move(run.series), std::nullopt};
-    if (!roof.timeline.is_series()) {
-        if (const auto factor = roof.rules.settings->rain.dry_winter_factor) {
-            record.dry = std::move(run_rain(roof, in_dry_winter(rain_mm, *factor)).series);
+// Fills the columns of rain and demand from the record, and for a mean year from the assumed dry one as well.
+void fill_rain(const RoofWater& roof, RoofSteps steps, std::optional<RoofSteps> dry_steps, RoofResult& result,
+               WaterOutcome& outcome) {
+    RainRun run = run_rain(roof, std::move(steps));
+    outcome.record = {roof.counted, std::move(run.series), std::nullopt};
+    outcome.at_other_runoff.resize(run.other_inflow_m3.size());
+    for (std::size_t i = 0; i < run.other_inflow_m3.size(); ++i) {
+        outcome.at_other_runoff[i].inflow_m3 = std::move(run.other_inflow_m3[i]);
+    }
+    if (dry_steps) {
+        RainRun dry = run_rain(roof, std::move(*dry_steps));
+        outcome.record.dry = std::move(dry.series);
+        for (std::size_t i = 0; i < dry.other_inflow_m3.size(); ++i) {
+            outcome.at_other_runoff[i].dry_inflow_m3 = std::move(dry.other_inflow_m3[i]);
         }
-        result.roof.flags.add(record.dry ? Flag::assumed_dry_winter : Flag::mean_year_only);
+    }
+    if (!roof.timeline.is_series()) {
+        result.roof.flags.add(outcome.record.dry ? Flag::assumed_dry_winter : Flag::mean_year_only);
     }
     RoofRow& row = result.roof;
     row.fill_rain_mm = run.fill_rain_mm.mean;
     row.first_flush_m3 = run.first_flush_m3.mean;
     row.demand_m3 = run.demand_m3.mean;
-    const HarvestFigures harvest = harvest_figures(record, roof.timeline, roof.rules);
+    const HarvestFigures harvest = harvest_figures(outcome.record, roof.timeline, roof.rules);
     row.harvest_mean_m3 = harvest.mean_m3;
     row.harvest_median_m3 = harvest.median_m3;
     row.harvest_dependable_m3 = harvest.dependable_m3;
-    return record;
 }
 
 // Of a roof or a parcel: the columns have the same names.
@@ -214,10 +284,30 @@ std::vector<OptionResult> store_results(const StoreRecord& record, const Timelin
     const auto dry =
         record.dry ? run_options(record, *record.dry, timeline, rules, options) : std::vector<OptionResult>{};
     for (std::size_t i = 0; i < results.size(); ++i) {
-        Behaviour& behaviour = results[i].behaviour;
-        behaviour.replaced_dependable_m3 =
-            dry.empty() ? std::nullopt : std::optional<double>(dry[i].behaviour.replaced_mean_m3);
-        behaviour.replaced_worst_m3 = behaviour.replaced_dependable_m3;
+        set_dry(dry.empty() ? nullptr : &dry[i], results[i]);
+    }
+    return results;
+}
+
+std::vector<OptionResult> store_results(std::span<const StoreRecord> records, const Timeline& timeline,
+                                        const TileRules& rules, const StorageOption& option) {
+    std::vector<OptionResult> results;
+    if (records.empty()) {
+        return results;
+    }
+    if (!timeline.is_series()) {
+        for (const StoreRecord& record : records) {
+            results.push_back(store_results(record, timeline, rules, {&option, 1}).front());
+        }
+        return results;
+    }
+    std::vector<Flows> flows;
+    for (const StoreRecord& record : records) {
+        flows.push_back({record.series.inflow_m3, record.series.demand_m3});
+    }
+    const Store store{option.usable_m3, rules.settings->storage.reserve_m3};
+    for (const auto& years : run_records(timeline, records.front().counted, flows, store, rules.store_rule)) {
+        results.push_back(result_of(option, years, rules));
     }
     return results;
 }
@@ -237,25 +327,44 @@ HarvestFigures harvest_figures(const StoreRecord& record, const Timeline& timeli
     return figures;
 }
 
-WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, const ClimateInput& climate,
-                            const TileRules& rules, RoofResult& result) {
-    const auto sampled = roof.rain_point ? sample_series(climate.rain, *roof.rain_point) : std::nullopt;
+namespace {
+
+// A roof with rain, on its way through the computation.
+struct WetRoof {
+    std::size_t task = 0;
+    std::vector<double> rain_mm;  // as ClimateInput::rain has its steps; dry where nothing is known
+    std::vector<TankYear> counted;
+    RoofRules rules;
+};
+
+// Fills what the rain says of a row; none where it says nothing.
+std::optional<WetRoof> wet_roof(const WaterTask& task, const ClimateInput& climate, const TileRules& rules) {
+    const auto sampled = task.roof->rain_point ? sample_series(climate.rain, *task.roof->rain_point) : std::nullopt;
     if (!sampled) {
-        return {};
+        return std::nullopt;
     }
-    const std::vector<TankYear> counted = climate.of_days()
-                                              ? counted_years(climate.timeline, climate.spells, sampled->values)
-                                              : counted_years(climate.timeline, sampled->values);
-    if (counted.empty()) {
-        return {};
+    WetRoof wet;
+    wet.counted = climate.of_days() ? counted_years(climate.timeline, climate.spells, sampled->values)
+                                    : counted_years(climate.timeline, sampled->values);
+    if (wet.counted.empty()) {
+        return std::nullopt;
     }
-    RoofRow& row = result.roof;
+    Flags& flags = task.result->roof.flags;
     if (sampled->filled) {
-        row.flags.add(Flag::rain_filled);
+        flags.add(Flag::rain_filled);
     }
-    if (climate.timeline.is_series() && counted.size() < kShortRecordYears) {
-        row.flags.add(Flag::short_record);
+    if (climate.timeline.is_series() && wet.counted.size() < kShortRecordYears) {
+        flags.add(Flag::short_record);
     }
+    wet.rain_mm = rain_of(sampled->values, climate, rules);
+    return wet;
+}
+
+// Fills what is known or assumed of the roof and of its summer take.
+void set_rules(const WaterTask& task, const ClimateInput& climate, const TileRules& rules, RoofRules& of_roof,
+               WaterOutcome& outcome) {
+    const RoofInput& roof = *task.roof;
+    RoofRow& row = task.result->roof;
     const HarvestSettings& harvest = rules.settings->harvest;
     const Assumed runoff = roof.runoff_coefficient ? Assumed{*roof.runoff_coefficient, false}
                                                    : runoff_coefficient(roof.material, harvest.runoff_coefficient,
@@ -269,52 +378,88 @@ WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, co
     }
     row.runoff_coefficient = runoff.value;
     row.connected_share = connected.value;
-
-    WaterOutcome outcome;
-    outcome.take = summer_take(roof, parcel, climate, *rules.settings, rules.season);
+    of_roof.harvest = harvest_rules(harvest, runoff.value);
+    if (runoff.is_default) {
+        of_roof.other_runoff = task.other_runoff;
+    }
+    outcome.take = summer_take(roof, task.parcel, climate, *rules.settings, rules.season);
     for (std::size_t month = 0; month < rules.et0_factor.size(); ++month) {
         outcome.take.demand.et0_mm_day.at(month) *= rules.et0_factor.at(month);
     }
     row.flags.add(outcome.take.flags);
-    const RoofWater water{climate,         climate.timeline,   rules, counted, *roof.plan_area_m2, runoff.value,
-                          connected.value, outcome.take.demand};
+    of_roof.demand = outcome.take.demand;
+}
+
+// What becomes of the rain of one roof in every step.
+void finish(const WaterTask& task, const WetRoof& wet, RoofSteps steps, const ClimateInput& climate,
+            const TileRules& rules, WaterOutcome& outcome) {
+    const RoofRow& row = task.result->roof;
+    const RoofWater water{climate,     climate.timeline,         rules,
+                          wet.counted, *task.roof->plan_area_m2, row.connected_share.value()};
+    std::optional<RoofSteps> dry;
+    if (const auto factor = rules.settings->rain.dry_winter_factor; factor && !climate.timeline.is_series()) {
+        dry = steps_of_months(climate.timeline, in_dry_winter(wet.rain_mm, *factor), wet.rules, rules.season);
+    }
     outcome.has_rain = true;
-    outcome.rain_mm = rain_of(sampled->values, climate, rules);
-    outcome.record = run_and_fill(water, outcome.rain_mm, result);
+    fill_rain(water, std::move(steps), std::move(dry), *task.result, outcome);
     outcome.options = store_results(outcome.record, climate.timeline, rules, rules.options);
-    result.curve = curve_rows(outcome.options);
+    task.result->curve = curve_rows(outcome.options);
     outcome.recommended = recommended_option(outcome.options, rules.settings->storage.storage_share);
-    return outcome;
 }
 
-StoreRecord record_with_runoff(double runoff_coefficient, const WaterOutcome& water, const RoofRow& row,
-                               const ClimateInput& climate, const TileRules& rules) {
-    const HarvestRules harvest = harvest_rules(rules.settings->harvest, runoff_coefficient);
-    const auto inflow = [&](const std::vector<double>& rain_mm) {
-        const HarvestDepths depths = depths_of(climate, rain_mm, harvest);
-        return inflows_m3(row.plan_area_m2.value(), row.connected_share.value(), depths.harvest_mm);
-    };
-    StoreRecord record = water.record;
-    record.series.inflow_m3 = inflow(water.rain_mm);
-    if (record.dry) {
-        record.dry->inflow_m3 = inflow(in_dry_winter(water.rain_mm, rules.settings->rain.dry_winter_factor.value()));
-    }
-    return record;
-}
-
-StoreRecord record_with_connected(double connected_share, const WaterOutcome& water, const RoofRow& row) {
-    StoreRecord record = water.record;
-    const double factor = connected_share / row.connected_share.value();
-    const auto scale = [factor](std::vector<double>& inflow) {
-        for (double& volume : inflow) {
-            volume *= factor;
+// At most kLanes roofs under a record of days.
+void finish_days(std::span<const WaterTask> tasks, std::span<const WetRoof> roofs, const ClimateInput& climate,
+                 const TileRules& rules, std::span<WaterOutcome> outcomes) {
+    std::vector<Lanes> wet_mm(climate.rain.steps);
+    std::vector<RoofRules> of_roofs;
+    for (std::size_t k = 0; k < roofs.size(); ++k) {
+        for (std::size_t i = 0; i < wet_mm.size(); ++i) {
+            wet_mm[i][k] = roofs[k].rain_mm[i];
         }
-    };
-    scale(record.series.inflow_m3);
-    if (record.dry) {
-        scale(record.dry->inflow_m3);
+        of_roofs.push_back(roofs[k].rules);
     }
-    return record;
+    std::vector<RoofSteps> steps = steps_of_days(climate, wet_mm, of_roofs, rules.season);
+    for (std::size_t k = 0; k < roofs.size(); ++k) {
+        const std::size_t task = roofs[k].task;
+        finish(tasks[task], roofs[k], std::move(steps[k]), climate, rules, outcomes[task]);
+    }
+}
+
+}  // namespace
+
+std::vector<WaterOutcome> evaluate_waters(std::span<const WaterTask> tasks, const ClimateInput& climate,
+                                          const TileRules& rules) {
+    std::vector<WaterOutcome> outcomes(tasks.size());
+    std::vector<WetRoof> waiting;  // until all lanes are full
+    waiting.reserve(kLanes);
+    for (std::size_t i = 0; i < tasks.size(); ++i) {
+        auto wet = wet_roof(tasks[i], climate, rules);
+        if (!wet) {
+            continue;
+        }
+        wet->task = i;
+        set_rules(tasks[i], climate, rules, wet->rules, outcomes[i]);
+        if (!climate.of_days()) {
+            RoofSteps steps = steps_of_months(climate.timeline, wet->rain_mm, wet->rules, rules.season);
+            finish(tasks[i], *wet, std::move(steps), climate, rules, outcomes[i]);
+            continue;
+        }
+        waiting.push_back(std::move(*wet));
+        if (waiting.size() == kLanes) {
+            finish_days(tasks, waiting, climate, rules, outcomes);
+            waiting.clear();
+        }
+    }
+    if (!waiting.empty()) {
+        finish_days(tasks, waiting, climate, rules, outcomes);
+    }
+    return outcomes;
+}
+
+WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, const ClimateInput& climate,
+                            const TileRules& rules, RoofResult& result) {
+    const WaterTask task{.roof = &roof, .parcel = parcel, .result = &result, .other_runoff = {}};
+    return std::move(evaluate_waters({&task, 1}, climate, rules).front());
 }
 
 void fill_storage(const StorageOption& option, const OptionResult& chosen, double source_share, const TileRules& rules,

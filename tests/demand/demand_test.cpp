@@ -256,5 +256,38 @@ TEST(Demand, WaterIsConservedInTheSoilAndRainNeverRaisesTheNeed) {
     }
 }
 
+TEST(Demand, RoofsSideBySideAreWhatEachIsAlone) {
+    const Timeline timeline = make_series_timeline(RainKind::daily, Calendar::standard, {2000, 11, 1}, 800, autumn());
+    testing::RandomNumbers random(23);
+    // Every day a step, so that the plain way over days says what each must be.
+    const CondensedDays days = as_recorded(timeline);
+    std::vector<Lanes> rain_mm(timeline.steps.size());
+    for (Lanes& day : rain_mm) {
+        for (double& depth : day) {
+            depth = random.chance(0.7) ? 0.0 : random.between(0.0, 20.0);
+        }
+    }
+    std::vector<DemandInputs> inputs;
+    for (std::size_t k = 0; k < kLanes; ++k) {
+        DemandInputs input = home_only(random.between(1.0, 5.0), 20.0);
+        input.garden_m2 = random.between(50.0, 900.0);
+        input.crop_coefficient = 0.8;
+        input.rain_effectiveness = random.between(0.5, 1.0);
+        input.soil_store_mm = random.between(5.0, 60.0);
+        input.et0_mm_day.fill(random.between(2.0, 6.0));
+        if (k == 3) {
+            input.season_use_m3 = 40.0;
+        }
+        inputs.push_back(input);
+    }
+    const auto together = demands_m3(timeline, days.spells, rain_mm, autumn(), inputs);
+    ASSERT_EQ(together.size(), kLanes);
+    for (std::size_t k = 0; k < kLanes; ++k) {
+        EXPECT_EQ(together[k], demand_m3(timeline, lane_of(rain_mm, k), autumn(), inputs[k]));
+        EXPECT_GT(sum(together[k]), 0.0);
+    }
+    EXPECT_NEAR(sum(together[3]), 40.0 * 2.0, 1e-9);
+}
+
 }  // namespace
 }  // namespace eaveshed

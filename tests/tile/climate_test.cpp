@@ -132,5 +132,62 @@ TEST(Condense, LeavesADryPlaceDryAndAPlaceWithoutValuesMissing) {
     EXPECT_TRUE(other.roof.flags.has(Flag::rain_filled));
 }
 
+TEST(Water, RoofsSideBySideAreWhatEachIsAlone) {
+    RandomNumbers random(7);
+    const Settings settings = random_settings(random);
+    const TileRules rules = rules_from(settings);
+    ClimateInput climate = random_days(random, settings, true);
+    condense(climate, settings.season_months());
+    const ParcelInput parcel = parcel_with_measured_use();
+    std::vector<RoofInput> roofs;
+    for (int i = 0; i < 21; ++i) {
+        RoofInput roof = roof_at(random.between(-9.9e3, 9.9e3), random.between(-9.9e3, 9.9e3));
+        roof.plan_area_m2 = random.between(30.0, 400.0);
+        if (i % 3 != 0) {
+            roof.material = "metal";
+        } else {
+            roof.material.reset();
+        }
+        if (i == 5) {
+            roof.rain_point.reset();
+        }
+        roofs.push_back(roof);
+    }
+    std::vector<RoofResult> results(roofs.size());
+    std::vector<WaterTask> tasks;
+    for (std::size_t i = 0; i < roofs.size(); ++i) {
+        results[i].roof.plan_area_m2 = roofs[i].plan_area_m2;
+        tasks.push_back({&roofs[i], i % 2 == 0 ? &parcel : nullptr, &results[i], {0.4, 0.7}});
+    }
+    const std::vector<WaterOutcome> together = evaluate_waters(tasks, climate, rules);
+    std::size_t others = 0;
+    for (std::size_t i = 0; i < roofs.size(); ++i) {
+        SCOPED_TRACE(i);
+        RoofResult result;
+        result.roof.plan_area_m2 = roofs[i].plan_area_m2;
+        const WaterOutcome alone = evaluate_water(roofs[i], tasks[i].parcel, climate, rules, result);
+        ASSERT_EQ(together[i].has_rain, alone.has_rain);
+        EXPECT_EQ(together[i].record.series.inflow_m3, alone.record.series.inflow_m3);
+        EXPECT_EQ(together[i].record.series.demand_m3, alone.record.series.demand_m3);
+        EXPECT_EQ(together[i].recommended, alone.recommended);
+        std::vector<Value> left;
+        std::vector<Value> right;
+        values_of(results[i].roof, left);
+        values_of(result.roof, right);
+        EXPECT_EQ(left, right);
+        ASSERT_EQ(together[i].at_other_runoff.size(), !alone.has_rain || i % 3 != 0 ? 0U : 2U);
+        for (std::size_t k = 0; k < together[i].at_other_runoff.size(); ++k) {
+            roofs[i].runoff_coefficient = tasks[i].other_runoff[k];
+            const WaterOutcome other = evaluate_water(roofs[i], tasks[i].parcel, climate, rules, result);
+            EXPECT_EQ(together[i].at_other_runoff[k].inflow_m3, other.record.series.inflow_m3);
+            EXPECT_TRUE(together[i].at_other_runoff[k].dry_inflow_m3.empty());
+            ++others;
+        }
+        roofs[i].runoff_coefficient.reset();
+    }
+    EXPECT_EQ(others, 14U);
+    EXPECT_FALSE(together[5].has_rain);
+}
+
 }  // namespace
 }  // namespace eaveshed

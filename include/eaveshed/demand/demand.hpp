@@ -6,6 +6,7 @@
 #include <span>
 #include <vector>
 
+#include "eaveshed/core/lanes.hpp"
 #include "eaveshed/core/season.hpp"
 #include "eaveshed/core/spells.hpp"
 #include "eaveshed/core/timeline.hpp"
@@ -37,9 +38,10 @@ struct DemandInputs {
 [[nodiscard]] std::vector<double> demand_m3(const Timeline& timeline, std::span<const double> rain_mm,
                                             const Season& season, const DemandInputs& inputs);
 
-// The same for a record of days in spells: `timeline` is the condensed one, `wet_mm` has one depth per wet spell.
-[[nodiscard]] std::vector<double> demand_m3(const Timeline& timeline, std::span<const Spell> spells,
-                                            std::span<const double> wet_mm, const Season& season,
-                                            const DemandInputs& inputs);
+// The same for a record of days in spells, of as many roofs as there are inputs, at most kLanes: `timeline` is the
+// condensed one, `wet_mm` has a roof a lane and one depth per wet spell. Each is to the last bit what it is alone.
+[[nodiscard]] std::vector<std::vector<double>> demands_m3(const Timeline& timeline, std::span<const Spell> spells,
+                                                          std::span<const Lanes> wet_mm, const Season& season,
+                                                          std::span<const DemandInputs> inputs);
 
 }  // namespace eaveshed

@@ -4,6 +4,7 @@
 #include <span>
 #include <vector>
 
+#include "eaveshed/core/lanes.hpp"
 #include "eaveshed/core/spells.hpp"
 
 namespace eaveshed {
@@ -34,6 +35,12 @@ struct HarvestDepths {
 // the `step_count` steps of the condensed timeline.
 [[nodiscard]] HarvestDepths harvest_depths(std::span<const Spell> spells, std::size_t step_count,
                                            std::span<const double> wet_mm, const HarvestRules& rules);
+
+// The same of as many roofs as there are rules, at most kLanes, one a lane of `wet_mm`. Each is to the last bit what it
+// is alone.
+[[nodiscard]] std::vector<HarvestDepths> harvest_depths(std::span<const Spell> spells, std::size_t step_count,
+                                                        std::span<const Lanes> wet_mm,
+                                                        std::span<const HarvestRules> rules);
 
 // Volume of a depth over the connected part of a roof. The area is the plan area: rain falls vertically, so the pitch
 // does not enter.

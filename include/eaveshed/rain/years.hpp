@@ -4,6 +4,7 @@
 #include <span>
 #include <vector>
 
+#include "eaveshed/core/lanes.hpp"
 #include "eaveshed/core/season.hpp"
 #include "eaveshed/core/spells.hpp"
 #include "eaveshed/core/timeline.hpp"
@@ -20,9 +21,9 @@ inline constexpr int kMaxMissingPercent = 5;
 [[nodiscard]] std::vector<TankYear> counted_years(const Timeline& timeline, std::span<const Spell> spells,
                                                   std::span<const double> wet_mm);
 
-// The depths of the wet spells summed over each step of the condensed timeline.
-[[nodiscard]] std::vector<double> step_sums(std::span<const Spell> spells, std::size_t step_count,
-                                            std::span<const double> wet_mm);
+// The depths of the wet spells summed over each step of the condensed timeline, a roof a lane.
+[[nodiscard]] std::vector<Lanes> step_sums(std::span<const Spell> spells, std::size_t step_count,
+                                           std::span<const Lanes> wet_mm);
 
 // The series with 0 for NaN.
 [[nodiscard]] std::vector<double> dry_where_missing(std::span<const double> rain_mm);

@@ -18,7 +18,9 @@ namespace eaveshed {
 [[nodiscard]] double pad_radius_m(const Tanks& tanks, double pad_margin_m);
 
 // Cut ground, level with its lowest edge. `slope` in m per m.
-[[nodiscard]] double cut_m(double tank_radius_m, double slope);
+[[nodiscard]] constexpr double cut_m(double tank_radius_m, double slope) {
+    return 2.0 * tank_radius_m * slope;
+}
 [[nodiscard]] double pad_elev_m(double ground_elev_m, double tank_radius_m, double slope);
 
 }  // namespace eaveshed

@@ -4,6 +4,7 @@
 #include <array>
 #include <cstdint>
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "eaveshed/core/outcomes.hpp"
@@ -114,6 +115,14 @@ private:
     [[nodiscard]] std::optional<Pad> given_pad(const Tanks& tanks) const;
     [[nodiscard]] std::optional<PadReason> failed_on_site(const Pad& pad) const;
     void count_given(const Tanks& tanks, RemovedCells& removed) const;
+    // What the shapes say of one row.
+    struct RowShapes {
+        Spans parcel;
+        Spans boundary;
+        Spans buildings;
+    };
+    void count_run(std::int64_t row, const Span& run, std::span<const double> slopes, const Tanks& tanks,
+                   const RowShapes& shapes, RemovedCells& removed) const;
     void count_row(std::int64_t row, const SiteTerrain& terrain, const Tanks& tanks, RemovedCells& removed) const;
     void count_open(const MeasuredCell& cell, const Tanks& tanks, RemovedCells& removed) const;
 

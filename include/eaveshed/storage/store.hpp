@@ -58,4 +58,16 @@ struct YearOfStore {
                                                                std::span<const double> demand_m3,
                                                                std::span<const Store> stores, StoreRule rule);
 
+// One inflow and one demand per step of the record, m3.
+struct Flows {
+    std::span<const double> inflow_m3;
+    std::span<const double> demand_m3;
+};
+
+// One store on several records of the same timeline and counted years: each as run_store alone, to the last bit.
+[[nodiscard]] std::vector<std::vector<YearOfStore>> run_records(const Timeline& timeline,
+                                                                std::span<const TankYear> counted,
+                                                                std::span<const Flows> records, Store store,
+                                                                StoreRule rule);
+
 }  // namespace eaveshed

@@ -13,7 +13,7 @@ namespace eaveshed {
 // `roofs`: all of the parcel's, in input order, evaluated one by one; those that fill the storage are marked as
 // connected.
 [[nodiscard]] ParcelResult evaluate_parcel(const ParcelInput& parcel, const TileInput& tile, const TileRules& rules,
-                                           std::vector<ComputedRoof>& roofs);
+                                           std::span<ComputedRoof> roofs);
 
 // What a storage costs with its pad, pipes and pump. `new_share`: part of the storage that is not there yet, 0..1;
 // without any there is no pad to make. None where a price is missing that is needed.

@@ -26,19 +26,29 @@ struct StoreRecord {
     std::optional<WaterSeries> dry;  // the mean year made dry, where one is assumed
 };
 
+// What would flow in if another share of the rain ran off.
+struct OtherInflow {
+    std::vector<double> inflow_m3;
+    std::vector<double> dry_inflow_m3;  // empty without an assumed dry year
+};
+
 struct WaterOutcome {
     bool has_rain = false;
-    std::vector<double> rain_mm;  // at the roof, as ClimateInput::rain has its steps; dry where nothing is known
     StoreRecord record;
-    std::vector<OptionResult> options;       // as TileRules::options
-    std::optional<std::size_t> recommended;  // position among them; none when no storage replaces anything (`no_use`)
-    Take take;                               // that storage could replace
+    std::vector<OtherInflow> at_other_runoff;  // as WaterTask::other_runoff, where the roof's own share is assumed
+    std::vector<OptionResult> options;         // as TileRules::options
+    std::optional<std::size_t> recommended;    // position among them; none when no storage replaces anything (`no_use`)
+    Take take;                                 // that storage could replace
 };
 
 // How `options` do on a record. Of a mean year the dependable and worst values are those of the assumed dry one, or
 // none.
 [[nodiscard]] std::vector<OptionResult> store_results(const StoreRecord& record, const Timeline& timeline,
                                                       const TileRules& rules, std::span<const StorageOption> options);
+
+// The same of one option on several records of the same years.
+[[nodiscard]] std::vector<OptionResult> store_results(std::span<const StoreRecord> records, const Timeline& timeline,
+                                                      const TileRules& rules, const StorageOption& option);
 
 // Mean, median, dependable and worst winter harvest of a record, m3; dependable is none where nothing is known of dry
 // winters.
@@ -50,16 +60,21 @@ struct HarvestFigures {
 [[nodiscard]] HarvestFigures harvest_figures(const StoreRecord& record, const Timeline& timeline,
                                              const TileRules& rules);
 
-// Fills the harvest and demand columns, their flags and the storage curve of `result`, whose plan area is set. Without
-// rain nothing is filled. `parcel` is null for a roof without one.
+// One roof to be computed. `result`: its plan area is set.
+struct WaterTask {
+    const RoofInput* roof = nullptr;
+    const ParcelInput* parcel = nullptr;  // null for a roof without one
+    RoofResult* result = nullptr;
+    std::vector<double> other_runoff;  // runoff coefficients to be tried where the roof's own is assumed
+};
+
+// Fills the harvest and demand columns, their flags and the storage curve of every task's result. Without rain nothing
+// is filled. The roofs of a record of days run side by side (core/lanes.hpp): each is to the last bit what it is alone.
+[[nodiscard]] std::vector<WaterOutcome> evaluate_waters(std::span<const WaterTask> tasks, const ClimateInput& climate,
+                                                        const TileRules& rules);
+// The same of one roof; `parcel` is null for a roof without one.
 [[nodiscard]] WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, const ClimateInput& climate,
                                           const TileRules& rules, RoofResult& result);
-
-// The record of a roof whose water is computed, if this share of the rain ran off it; `row` is its own.
-[[nodiscard]] StoreRecord record_with_runoff(double runoff_coefficient, const WaterOutcome& water, const RoofRow& row,
-                                             const ClimateInput& climate, const TileRules& rules);
-// The same if this share of the roof were connected.
-[[nodiscard]] StoreRecord record_with_connected(double connected_share, const WaterOutcome& water, const RoofRow& row);
 
 // Fills the storage and forbearance columns of a roof or a parcel, whose harvest columns are set, and the flag of the
 // chosen option.
