@@ -221,25 +221,42 @@ GeoPackageWriter::GeoPackageWriter(const std::filesystem::path& output, GeoPacka
 
 GeoPackageWriter::~GeoPackageWriter() = default;
 
+LayerRow GeoPackageWriter::made(std::size_t layer, std::vector<Value> values) const {
+    return {layer, {}, {}, std::move(values)};
+}
+
+LayerRow GeoPackageWriter::made(std::size_t layer, const MultiPolygon& outline, std::vector<Value> values) const {
+    if (outline.empty()) {
+        return made(layer, std::move(values));
+    }
+    return {layer, geopackage_geometry(outline, m_impl->srs_ids[layer]), bounds(outline), std::move(values)};
+}
+
+LayerRow GeoPackageWriter::made(std::size_t layer, Point place, double z, std::vector<Value> values) const {
+    return {layer,
+            geopackage_geometry(place, z, m_impl->srs_ids[layer]),
+            {place.x, place.y, place.x, place.y},
+            std::move(values)};
+}
+
+void GeoPackageWriter::add(const LayerRow& row) {
+    m_impl->insert(row.layer, row.geometry, row.values);
+    if (!row.geometry.empty()) {
+        m_impl->extents[row.layer].add(row.box);
+        m_impl->indexes[row.layer].add(m_impl->row_counts[row.layer], row.box);
+    }
+}
+
 void GeoPackageWriter::add(std::size_t layer, std::span<const Value> values) {
-    m_impl->insert(layer, {}, values);
+    add(made(layer, {values.begin(), values.end()}));
 }
 
 void GeoPackageWriter::add(std::size_t layer, const MultiPolygon& outline, std::span<const Value> values) {
-    if (outline.empty()) {
-        m_impl->insert(layer, {}, values);
-        return;
-    }
-    const Box box = bounds(outline);
-    m_impl->extents[layer].add(box);
-    m_impl->insert(layer, geopackage_geometry(outline, m_impl->srs_ids[layer]), values);
-    m_impl->indexes[layer].add(m_impl->row_counts[layer], box);
+    add(made(layer, outline, {values.begin(), values.end()}));
 }
 
 void GeoPackageWriter::add(std::size_t layer, Point place, double z, std::span<const Value> values) {
-    m_impl->extents[layer].add(place);
-    m_impl->insert(layer, geopackage_geometry(place, z, m_impl->srs_ids[layer]), values);
-    m_impl->indexes[layer].add(m_impl->row_counts[layer], {place.x, place.y, place.x, place.y});
+    add(made(layer, place, z, {values.begin(), values.end()}));
 }
 
 void GeoPackageWriter::add_metadata(const std::string& text) {

@@ -2,12 +2,15 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/io/geopackage_writer.hpp"
 #include "eaveshed/io/wording.hpp"
 #include "eaveshed/record/us_units.hpp"
 #include "eaveshed/run/cover.hpp"
 #include "eaveshed/run/ranking.hpp"
+#include "hand_over.hpp"
 #include "layers.hpp"
 #include "parcel_rows.hpp"
 
@@ -15,14 +18,13 @@ namespace eaveshed::run {
 
 namespace {
 
-// The writer with one row's values, reused from row to row.
-class RowWriter {
+using Batch = std::vector<io::LayerRow>;
+
+// The output's rows as its columns want them. One thread at a time; another may write what was made.
+class RowMaker {
 public:
-    explicit RowWriter(const GatherJob& job)
-        : m_writer(job.output, {.crs = job.inputs.output_crs,
-                                .timestamp = newest_input_time(job.files),
-                                .layers = output_layers(job.project.settings.output),
-                                .closed_lists = closed_lists()}),
+    RowMaker(const GatherJob& job, const io::GeoPackageWriter& writer)
+        : m_writer(writer),
           m_us(job.project.settings.output.units == OutputUnits::us),
           m_curve(job.project.settings.output.storage_curve),
           m_to_output(job.inputs.footprints->crs, job.inputs.output_crs, "output.crs"),
@@ -41,25 +43,28 @@ public:
         }
     }
 
-    void write(const RoofResult& result, const MultiPolygon& outline);
-    void write(const ParcelResult& result, const MultiPolygon& outline);
-    void write(const OverrideRow& row) {
-        set_values(row, m_override_us);
-        m_writer.add(kOverridesLayer, m_values);
+    void add(const RoofResult& result, const MultiPolygon& outline, Batch& batch) const;
+    void add(const ParcelResult& result, const MultiPolygon& outline, Batch& batch) const;
+    void add(const OverrideRow& row, Batch& batch) const {
+        batch.push_back(m_writer.made(kOverridesLayer, values(row, m_override_us)));
     }
-    void finish(const std::vector<RunRecordRow>& record);
+    void add(const RunRecordRow& row, Batch& batch) const {
+        batch.push_back(m_writer.made(kRunRecordLayer, values(row, {})));
+    }
 
 private:
     template <typename Row>
-    void set_values(const Row& row, const std::vector<UsColumn>& us) {
-        values_of(row, m_values);
-        append_us_values(us, m_values);
+    static std::vector<Value> values(const Row& row, const std::vector<UsColumn>& us) {
+        std::vector<Value> values;
+        values_of(row, values);
+        append_us_values(us, values);
+        return values;
     }
 
-    void write_pad(const PadRow& pad);
-    void write_scenarios(const std::vector<ScenarioRow>& rows);
+    void add_pad(const PadRow& pad, Batch& batch) const;
+    void add_scenarios(const std::vector<ScenarioRow>& rows, Batch& batch) const;
 
-    io::GeoPackageWriter m_writer;
+    const io::GeoPackageWriter& m_writer;
     bool m_us;
     bool m_curve;
     io::Transform m_to_output;
@@ -72,61 +77,73 @@ private:
     std::vector<UsColumn> m_parcel_us;
     std::vector<UsColumn> m_scenario_us;
     std::vector<UsColumn> m_override_us;
-    std::vector<Value> m_values;
 };
 
-void RowWriter::write_pad(const PadRow& pad) {
+void RowMaker::add_pad(const PadRow& pad, Batch& batch) const {
     if (const auto place = m_terrain_to_output(pad.place)) {
-        set_values(pad, m_pad_us);
-        m_writer.add(kPadsLayer, *place, *pad.pad_elev_m, m_values);
+        batch.push_back(m_writer.made(kPadsLayer, *place, *pad.pad_elev_m, values(pad, m_pad_us)));
     }
 }
 
-void RowWriter::write_scenarios(const std::vector<ScenarioRow>& rows) {
+void RowMaker::add_scenarios(const std::vector<ScenarioRow>& rows, Batch& batch) const {
     for (const ScenarioRow& row : rows) {
-        set_values(row, m_scenario_us);
-        m_writer.add(kScenariosLayer, m_values);
+        batch.push_back(m_writer.made(kScenariosLayer, values(row, m_scenario_us)));
     }
 }
 
-void RowWriter::write(const RoofResult& result, const MultiPolygon& outline) {
-    set_values(result.roof, m_roof_us);
-    m_writer.add(kRoofsLayer, m_to_output(outline).value_or(MultiPolygon{}), m_values);
+void RowMaker::add(const RoofResult& result, const MultiPolygon& outline, Batch& batch) const {
+    batch.push_back(
+        m_writer.made(kRoofsLayer, m_to_output(outline).value_or(MultiPolygon{}), values(result.roof, m_roof_us)));
     if (result.pad) {
-        write_pad(*result.pad);
+        add_pad(*result.pad, batch);
     }
     if (result.use_point) {
         if (const auto place = m_terrain_to_output(result.use_point->place)) {
-            set_values(*result.use_point, m_use_point_us);
-            m_writer.add(kUsePointsLayer, *place, *result.use_point->use_elev_m, m_values);
+            batch.push_back(m_writer.made(kUsePointsLayer, *place, *result.use_point->use_elev_m,
+                                          values(*result.use_point, m_use_point_us)));
         }
     }
     if (m_curve) {
         for (const CurveRow& row : result.curve) {
-            set_values(row, m_curve_us);
-            m_writer.add(kCurveLayer, m_values);
+            batch.push_back(m_writer.made(kCurveLayer, values(row, m_curve_us)));
         }
     }
-    write_scenarios(result.scenarios);
+    add_scenarios(result.scenarios, batch);
 }
 
-void RowWriter::write(const ParcelResult& result, const MultiPolygon& outline) {
-    set_values(result.parcel, m_parcel_us);
-    m_writer.add(kParcelsLayer, outline.empty() ? outline : (*m_parcels_to_output)(outline).value_or(MultiPolygon{}),
-                 m_values);
+void RowMaker::add(const ParcelResult& result, const MultiPolygon& outline, Batch& batch) const {
+    batch.push_back(m_writer.made(kParcelsLayer,
+                                  outline.empty() ? outline : (*m_parcels_to_output)(outline).value_or(MultiPolygon{}),
+                                  values(result.parcel, m_parcel_us)));
     if (result.pad) {
-        write_pad(*result.pad);
+        add_pad(*result.pad, batch);
     }
-    write_scenarios(result.scenarios);
+    add_scenarios(result.scenarios, batch);
 }
 
-void RowWriter::finish(const std::vector<RunRecordRow>& record) {
-    for (const RunRecordRow& row : record) {
-        values_of(row, m_values);
-        m_writer.add(kRunRecordLayer, m_values);
+void write_batch(io::GeoPackageWriter& writer, const Batch& batch) {
+    for (const io::LayerRow& row : batch) {
+        writer.add(row);
     }
-    m_writer.add_metadata(record_text(record));
-    m_writer.finish();
+}
+
+// Makes the rows of items 0, 1, ... `count` - 1 while those before are written.
+template <typename AddItem>
+void write_items(io::GeoPackageWriter& writer, std::uint32_t count, const AddItem& add_item) {
+    constexpr std::uint32_t kItemsInBatch = 128;
+    std::uint32_t next = 0;
+    const auto make = [&]() -> std::optional<Batch> {
+        if (next == count) {
+            return std::nullopt;
+        }
+        Batch batch;
+        for (const std::uint32_t end = std::min(count, next + kItemsInBatch); next < end; ++next) {
+            add_item(next, batch);
+            stop_if_requested();
+        }
+        return batch;
+    };
+    hand_over(make, [&](const Batch& batch) { write_batch(writer, batch); });
 }
 
 void name_scenarios(const Settings& settings, std::vector<ScenarioRow>& rows) {
@@ -215,8 +232,8 @@ private:
     std::vector<std::string> m_odd;  // as many as there are measured eaves at most
 };
 
-void write_parcels(const GatherJob& job, const ParcelRows& parcels, io::GatheredRows& rows, RowWriter& writer,
-                   RunCounts& counts) {
+void write_parcels(const GatherJob& job, const ParcelRows& parcels, io::GatheredRows& rows, const RowMaker& maker,
+                   io::GeoPackageWriter& writer, RunCounts& counts) {
     Ranking ranking(job.project.settings);
     for (std::uint32_t i = 0; i < parcels.count(); ++i) {
         // What the ranking reads of a row does not depend on the record, which stays on disk until the row is written.
@@ -225,63 +242,85 @@ void write_parcels(const GatherJob& job, const ParcelRows& parcels, io::Gathered
     }
     ranking.compute(job.threads);
     PlanReader reader(job.plan);
-    for (std::uint32_t i = 0; i < parcels.count(); ++i) {
+    write_items(writer, parcels.count(), [&](std::uint32_t i, Batch& batch) {
         const io::ParcelRecord record = reader.parcel(i);
         ParcelResult result = parcel_result(job, parcels, rows, i, record);
         ranking.fill(i, result.parcel);
         result.parcel.ask_first = questions_text(result.questions);
         counts.add(result.parcel);
-        writer.write(result, record.outline);
-        stop_if_requested();
-    }
+        maker.add(result, record.outline, batch);
+    });
+}
+
+// What is seen of the roofs on the way: for their parcels, the summary and the warnings.
+struct SeenRoofs {
+    ParcelRows& parcels;
+    RunCounts& counts;
+    EaveCheck& eaves;
+};
+
+void write_roofs(const GatherJob& job, io::GatheredRows& rows, const RowMaker& maker, io::GeoPackageWriter& writer,
+                 const SeenRoofs& seen, Progress& progress) {
+    PlanReader reader(job.plan);
+    const auto count = static_cast<std::uint32_t>(job.plan.roofs.size());
+    progress.begin("writing", count, "roofs");
+    write_items(writer, count, [&](std::uint32_t ordinal, Batch& batch) {
+        RoofResult result = rows.read(ordinal);
+        const io::FootprintRecord record = reader.footprint(ordinal);
+        const std::uint32_t parcel = job.plan.roofs[ordinal].parcel;
+        set_names(result, record.roof_id,
+                  parcel == kNone ? std::nullopt : std::optional(job.plan.parcels[parcel].parcel_id));
+        seen.parcels.see(ordinal, record.roof_id, result);
+        seen.counts.add(result.roof);
+        seen.eaves.see(record, result.roof);
+        if (result.pad) {
+            seen.counts.add(*result.pad);
+        }
+        name_scenarios(job.project.settings, result.scenarios);
+        for (ScenarioRow& row : result.scenarios) {
+            row.roof_id = record.roof_id;
+        }
+        maker.add(result, record.outline, batch);
+        progress.advance(1);
+    });
 }
 
 }  // namespace
 
 RunCounts gather(const GatherJob& job, Progress& progress) {
     io::GatheredRows rows = collect(job);
-    RowWriter writer(job);
+    io::GeoPackageWriter writer(job.output, {.crs = job.inputs.output_crs,
+                                             .timestamp = newest_input_time(job.files),
+                                             .layers = output_layers(job.project.settings.output),
+                                             .closed_lists = closed_lists()});
+    const RowMaker maker(job, writer);
     ParcelRows parcels(job.project, job.plan);
     RunCounts counts;
     EaveCheck eaves;
-    PlanReader reader(job.plan);
-    progress.begin("writing", job.plan.roofs.size(), "roofs");
-    for (std::uint32_t ordinal = 0; ordinal < job.plan.roofs.size(); ++ordinal) {
-        RoofResult result = rows.read(ordinal);
-        const io::FootprintRecord record = reader.footprint(ordinal);
-        const std::uint32_t parcel = job.plan.roofs[ordinal].parcel;
-        set_names(result, record.roof_id,
-                  parcel == kNone ? std::nullopt : std::optional(job.plan.parcels[parcel].parcel_id));
-        parcels.see(ordinal, record.roof_id, result);
-        counts.add(result.roof);
-        eaves.see(record, result.roof);
-        if (result.pad) {
-            counts.add(*result.pad);
-        }
-        name_scenarios(job.project.settings, result.scenarios);
-        for (ScenarioRow& row : result.scenarios) {
-            row.roof_id = record.roof_id;
-        }
-        writer.write(result, record.outline);
-        progress.advance(1);
-        stop_if_requested();
-    }
-    write_parcels(job, parcels, rows, writer, counts);
+    write_roofs(job, rows, maker, writer, {parcels, counts, eaves}, progress);
+    write_parcels(job, parcels, rows, maker, writer, counts);
+    Batch last;
     for (const OverrideRow& row : job.plan.overrides.rows) {
-        writer.write(row);
+        maker.add(row, last);
     }
     eaves.report(job);
     report_cover(job.project, job.inputs, counts, job.findings);
     if (job.strict && job.findings.count(Severity::warning) > 0) {
         throw strict_error(job.project, job.findings, Fault::working);
     }
-    writer.finish(run_record({.project = job.project,
-                              .inputs = job.inputs,
-                              .files = job.files,
-                              .timeline = job.inputs.rain->timeline,
-                              .overrides = job.plan.overrides,
-                              .counts = counts,
-                              .findings = job.findings}));
+    const std::vector<RunRecordRow> record = run_record({.project = job.project,
+                                                         .inputs = job.inputs,
+                                                         .files = job.files,
+                                                         .timeline = job.inputs.rain->timeline,
+                                                         .overrides = job.plan.overrides,
+                                                         .counts = counts,
+                                                         .findings = job.findings});
+    for (const RunRecordRow& row : record) {
+        maker.add(row, last);
+    }
+    write_batch(writer, last);
+    writer.add_metadata(record_text(record));
+    writer.finish();
     progress.end();
     return counts;
 }

@@ -2,11 +2,14 @@
 
 #include <algorithm>
 #include <functional>
+#include <optional>
+#include <utility>
 
 #include "eaveshed/io/footprint_geometry.hpp"
 #include "eaveshed/io/wording.hpp"
 #include "eaveshed/shape/ellipsoid.hpp"
 #include "eaveshed/shape/measure.hpp"
+#include "hand_over.hpp"
 #include "plan_parts.hpp"
 
 namespace eaveshed::run {
@@ -215,15 +218,25 @@ void plan_footprints(const Project& project, const Inputs& inputs, const ParcelI
     const auto total = static_cast<std::uint64_t>(std::max<std::int64_t>(0, source.info().feature_count));
     progress.begin("reading footprints", total, "footprints");
     FootprintReader reader(project, inputs, index, plan);
-    io::Feature feature;
-    while (source.next(feature)) {
-        if (plan.roofs.size() >= kNone) {
-            throw input_error(source.info().where, "more than 4,294,967,294 footprints", "fewer", "split the basin");
+    const auto next_features = [&]() -> std::optional<std::vector<io::Feature>> {
+        constexpr std::size_t kAtOnce = 128;
+        std::vector<io::Feature> features;
+        for (io::Feature feature; features.size() < kAtOnce && source.next(feature);) {
+            features.push_back(std::move(feature));
         }
-        reader.read(feature);
-        progress.advance(1);
-        stop_if_requested();
-    }
+        return features.empty() ? std::nullopt : std::optional(std::move(features));
+    };
+    hand_over(next_features, [&](const std::vector<io::Feature>& features) {
+        for (const io::Feature& feature : features) {
+            if (plan.roofs.size() >= kNone) {
+                throw input_error(source.info().where, "more than 4,294,967,294 footprints", "fewer",
+                                  "split the basin");
+            }
+            reader.read(feature);
+            progress.advance(1);
+            stop_if_requested();
+        }
+    });
     plan.footprint_store.finish();
     progress.end();
     if (plan.roofs.empty()) {

@@ -37,8 +37,7 @@ void require_sound(const Project& project, const Findings& findings, bool strict
 }
 
 void evaluate_tiles(const Project& project, const Inputs& inputs, const Plan& plan, const ClimateInput& climate,
-                    const fs::path& spool, const io::SpoolFormat& format, unsigned threads, Progress& progress) {
-    const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, threads);
+                    const fs::path& spool, const io::SpoolFormat& format, Progress& progress) {
     tbb::enumerable_thread_specific<std::unique_ptr<TileLoader>> loaders;
     std::mutex opening;  // the coordinate reference systems that loaders copy are not safe to read from two threads
     progress.begin("screening", plan.roofs.size(), "roofs");
@@ -153,6 +152,7 @@ std::string checked_output(const Project& project, const ScreenOptions& options,
 }
 
 ScreenResult screen(const Project& project, const ScreenOptions& options, Findings& findings, Progress& progress) {
+    const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, options.threads);
     const Inputs inputs = open_inputs(project, findings);
     require_sound(project, findings, options.strict);
     const std::string output = checked_output(project, options, inputs);
@@ -165,7 +165,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     require_sound(project, findings, options.strict);
     const io::SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size(),
                                  project.settings.scenarios.size()};
-    evaluate_tiles(project, inputs, plan, climate, work.path(), format, options.threads, progress);
+    evaluate_tiles(project, inputs, plan, climate, work.path(), format, progress);
     require_unchanged(project, inputs, files, digest);
 
     RunCounts counts = gather({.project = project,

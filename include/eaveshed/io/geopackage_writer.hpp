@@ -59,8 +59,16 @@ struct GeoPackageSpec {
     std::vector<ClosedList> closed_lists;
 };
 
-// One thread. Without `finish` the temporary file is removed and nothing stands under the final name. No room is a
-// passing error, other failures of the library are working errors with its text.
+// A row made ready: whoever makes it need not be the one who writes.
+struct LayerRow {
+    std::size_t layer = 0;                // position in the spec
+    std::vector<unsigned char> geometry;  // as a GeoPackage stores it; empty for none
+    Box box;                              // of the geometry
+    std::vector<Value> values;            // as the layer's columns
+};
+
+// One thread at a time writes. Without `finish` the temporary file is removed and nothing stands under the final name.
+// No room is a passing error, other failures of the library are working errors with its text.
 class GeoPackageWriter {
 public:
     GeoPackageWriter(const std::filesystem::path& output, GeoPackageSpec spec);
@@ -72,6 +80,11 @@ public:
     void add(std::size_t layer, std::span<const Value> values);
     void add(std::size_t layer, const MultiPolygon& outline, std::span<const Value> values);  // empty: null geometry
     void add(std::size_t layer, Point place, double z, std::span<const Value> values);
+    // The same in two steps; `made` may be called while another thread writes.
+    [[nodiscard]] LayerRow made(std::size_t layer, std::vector<Value> values) const;
+    [[nodiscard]] LayerRow made(std::size_t layer, const MultiPolygon& outline, std::vector<Value> values) const;
+    [[nodiscard]] LayerRow made(std::size_t layer, Point place, double z, std::vector<Value> values) const;
+    void add(const LayerRow& row);
     // Plain text that describes the whole file (gpkg_metadata).
     void add_metadata(const std::string& text);
 
