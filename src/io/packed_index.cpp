@@ -93,7 +93,7 @@ void PackedIndex::add(std::int64_t row_id, const Box& box) {
     }
 }
 
-std::vector<std::uint32_t> PackedIndex::in_hilbert_order() const {
+void PackedIndex::order() {
     Box extent;
     for (const Entry& entry : m_entries) {
         extent.add(Point{entry.x_min, entry.y_min});
@@ -103,21 +103,23 @@ std::vector<std::uint32_t> PackedIndex::in_hilbert_order() const {
         constexpr double kSteps = 65535.0;
         return high > low ? static_cast<std::uint32_t>((value - low) / (high - low) * kSteps) : 0U;
     };
-    std::vector<std::pair<std::uint64_t, std::uint32_t>> keys;
+    // The place along the curve in the upper half, the entry in the lower: equal places keep their order.
+    std::vector<std::uint64_t> keys;
     keys.reserve(m_entries.size());
-    for (std::uint32_t i = 0; i < m_entries.size(); ++i) {
-        const Entry& entry = m_entries[i];
+    for (const Entry& entry : m_entries) {
         const double x = 0.5 * (double{entry.x_min} + double{entry.x_max});
         const double y = 0.5 * (double{entry.y_min} + double{entry.y_max});
-        keys.emplace_back(hilbert_place(step(x, extent.x_min, extent.x_max), step(y, extent.y_min, extent.y_max)), i);
+        const std::uint64_t place =
+            hilbert_place(step(x, extent.x_min, extent.x_max), step(y, extent.y_min, extent.y_max));
+        keys.push_back(place << 32U | keys.size());
     }
     std::ranges::sort(keys);
-    std::vector<std::uint32_t> order;
-    order.reserve(keys.size());
-    for (const auto& [place, entry] : keys) {
-        order.push_back(entry);
+    std::vector<Entry> ordered;
+    ordered.reserve(keys.size());
+    for (const std::uint64_t key : keys) {
+        ordered.push_back(m_entries[key & 0xFFFFFFFFU]);
     }
-    return order;
+    m_entries = std::move(ordered);
 }
 
 // The box around the cells [begin, end).
@@ -132,11 +134,9 @@ PackedIndex::Entry PackedIndex::around(std::span<const Entry> cells) {
 
 // From the leaves up to the root, the last level. A level's cells are spread evenly over its nodes, so that none is
 // nearly empty.
-std::vector<PackedIndex::Level> PackedIndex::levels(std::size_t most_cells) const {
+std::vector<PackedIndex::Level> PackedIndex::levels(std::vector<Entry> leaves, std::size_t most_cells) {
     std::vector<Level> levels(1);
-    for (const std::uint32_t i : in_hilbert_order()) {
-        levels.back().cells.push_back(m_entries[i]);
-    }
+    levels.back().cells = std::move(leaves);
     for (;;) {
         Level& level = levels.back();
         const std::size_t count = level.cells.size();
@@ -160,7 +160,7 @@ std::vector<PackedIndex::Level> PackedIndex::levels(std::size_t most_cells) cons
     return levels;
 }
 
-void PackedIndex::write(Database& database, const std::string& table) const {
+void PackedIndex::write(Database& database, const std::string& table) {
     if (m_entries.empty()) {
         return;
     }
@@ -174,8 +174,14 @@ void PackedIndex::write(Database& database, const std::string& table) const {
     Statement add_node(database, "INSERT OR REPLACE INTO " + part("_node") + " (nodeno, data) VALUES (?, ?)");
     Statement add_parent(database, "INSERT INTO " + part("_parent") + " (nodeno, parentnode) VALUES (?, ?)");
     Statement add_row(database, "INSERT INTO " + part("_rowid") + " (rowid, nodeno) VALUES (?, ?)");
-    const std::vector<Level> tree = levels((node_bytes - kNodeHead) / kCellBytes);
-    std::vector<std::pair<std::int64_t, std::int64_t>> leaf_of;
+    if (m_entries.size() > std::numeric_limits<std::uint32_t>::max()) {
+        internal_error("more rows than a packed index counts");
+    }
+    order();
+    const std::size_t rows = m_entries.size();
+    const std::vector<Level> tree = levels(std::exchange(m_entries, {}), (node_bytes - kNodeHead) / kCellBytes);
+    std::vector<std::pair<std::int64_t, std::uint32_t>> leaf_of;
+    leaf_of.reserve(rows);
     for (std::size_t height = tree.size(); height-- > 0;) {
         const Level& level = tree[height];
         std::size_t begin = 0;
@@ -186,7 +192,7 @@ void PackedIndex::write(Database& database, const std::string& table) const {
                                      level.cells.begin() + static_cast<std::ptrdiff_t>(level.ends[node]));
             for (std::size_t i = 0; i < cells.size(); ++i) {
                 if (height == 0) {
-                    leaf_of.emplace_back(cells[i].id, number);
+                    leaf_of.emplace_back(cells[i].id, static_cast<std::uint32_t>(number));
                 } else {
                     cells[i].id = child + static_cast<std::int64_t>(begin + i);
                     run_with(add_parent, cells[i].id, number);
@@ -200,7 +206,7 @@ void PackedIndex::write(Database& database, const std::string& table) const {
     }
     std::ranges::sort(leaf_of);
     for (const auto& [id, number] : leaf_of) {
-        run_with(add_row, id, number);
+        run_with(add_row, id, std::int64_t{number});
     }
 }
 

@@ -98,7 +98,7 @@ StabilityDraws::StabilityDraws(std::span<const StabilityCandidate> candidates, c
     for (std::uint32_t rank = 0; rank < by_id.size(); ++rank) {
         const StabilityCandidate& candidate = candidates[by_id[rank]];
         m_entrants.push_back(
-            {most_possible(candidate, rule), by_id[rank], rank, id_hash(candidate.parcel_id), candidate});
+            {most_possible(candidate, rule), by_id[rank], rank, id_hash(candidate.parcel_id), &candidate});
     }
     std::stable_sort(m_entrants.begin(), m_entrants.end(),
                      [](const Entrant& a, const Entrant& b) { return a.most > b.most; });
@@ -116,7 +116,7 @@ void StabilityDraws::seat(std::uint32_t draw, std::vector<Seat>& seats) const {
         if (full && entrant.most == seats.front().score && entrant.id_rank > seats.front().id_rank) {
             continue;
         }
-        const double drawn_score = score(drawn(entrant.candidate, m_rule, entrant.hash, draw), m_rule.score).value;
+        const double drawn_score = score(drawn(*entrant.candidate, m_rule, entrant.hash, draw), m_rule.score).value;
         const Seat seat{drawn_score, entrant.id_rank, entrant.place};
         if (full) {
             if (!seat.before(seats.front())) {

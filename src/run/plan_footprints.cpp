@@ -16,6 +16,8 @@ namespace eaveshed::run {
 
 namespace {
 
+using Hashes = std::vector<std::pair<std::size_t, std::uint32_t>>;  // with the ordinal
+
 // Everything that reading one footprint after another needs.
 class FootprintReader {
 public:
@@ -34,13 +36,13 @@ public:
 
     void read(const io::Feature& feature);
 
-    std::vector<Box> boxes;                                        // planar, in the source CRS
-    std::vector<double> areas;                                     // planar, in the source CRS
-    std::vector<std::pair<std::size_t, std::uint32_t>> id_hashes;  // of every roof id, with its ordinal
+    std::vector<Box> boxes;     // planar, in the source CRS
+    std::vector<double> areas;  // planar, in the source CRS
+    Hashes id_hashes;           // of every roof id
+    Hashes form_hashes;         // of the normal form of every outline
 
 private:
     bool set_shape(const io::Feature& feature, io::FootprintRecord& record, Flags& flags);
-    bool is_duplicate(const MultiPolygon& outline, std::uint32_t ordinal);
     std::uint32_t parcel_of(const io::Feature& feature, const io::FootprintRecord& record) const;
 
     const FootprintSettings& m_settings;
@@ -52,7 +54,6 @@ private:
     io::Transform m_to_terrain;
     std::optional<io::Transform> m_to_parcels;
     Ellipsoid m_ellipsoid;
-    std::unordered_multimap<std::size_t, std::uint32_t> m_seen;  // hash of the normal form -> ordinal
 };
 
 // Shape, area and interior point; false when there is nothing that has an area.
@@ -82,20 +83,6 @@ bool FootprintReader::set_shape(const io::Feature& feature, io::FootprintRecord&
     record.latitude_deg = interior_degrees->y;
     record.plan_area_m2 = geodesic_area_m2(*degrees, m_ellipsoid);
     return true;
-}
-
-bool FootprintReader::is_duplicate(const MultiPolygon& outline, std::uint32_t ordinal) {
-    const std::string form = m_kit.normal_form(outline);
-    const std::size_t hash = std::hash<std::string>{}(form);
-    const auto [begin, end] = m_seen.equal_range(hash);
-    for (auto it = begin; it != end; ++it) {
-        m_plan.footprint_store.finish();
-        if (m_kit.normal_form(m_plan.footprint(it->second).outline) == form) {
-            return true;
-        }
-    }
-    m_seen.emplace(hash, ordinal);
-    return false;
 }
 
 std::uint32_t FootprintReader::parcel_of(const io::Feature& feature, const io::FootprintRecord& record) const {
@@ -134,10 +121,9 @@ void FootprintReader::read(const io::Feature& feature) {
     }
     if (!set_shape(feature, record, roof.flags)) {
         roof.status = Status::bad_geometry;
-    } else if (is_duplicate(record.outline, ordinal)) {
-        roof.status = Status::duplicate;
-    } else if (*record.plan_area_m2 < m_settings.min_area_m2) {
-        roof.status = Status::too_small;
+    } else {
+        form_hashes.emplace_back(std::hash<std::string>{}(m_kit.normal_form(record.outline)), ordinal);
+        roof.status = *record.plan_area_m2 < m_settings.min_area_m2 ? Status::too_small : Status::ok;
     }
     roof.parcel = parcel_of(feature, record);
     if (roof.parcel != kNone && m_plan.parcels[roof.parcel].measured) {
@@ -185,9 +171,28 @@ void flag_overlaps(Plan& plan, const std::vector<Box>& boxes, const std::vector<
 
 namespace {
 
+// Whatever has exactly the outline of an earlier row. Equal hashes mostly mean equal forms, which are compared.
+void mark_duplicates(Hashes hashes, Plan& plan) {
+    std::ranges::sort(hashes);
+    io::GeometryKit kit;
+    for (std::size_t begin = 0, end = 0; begin < hashes.size(); begin = end) {
+        for (end = begin + 1; end < hashes.size() && hashes[end].first == hashes[begin].first;) {
+            ++end;
+        }
+        std::vector<std::string> forms;
+        for (std::size_t i = begin; end - begin > 1 && i < end; ++i) {
+            std::string form = kit.normal_form(plan.footprint(hashes[i].second).outline);
+            if (std::ranges::find(forms, form) != forms.end()) {
+                plan.roofs[hashes[i].second].status = Status::duplicate;
+            } else {
+                forms.push_back(std::move(form));
+            }
+        }
+    }
+}
+
 // Tables of the output refer to roofs by id.
-void report_repeated_ids(const std::string& where, std::vector<std::pair<std::size_t, std::uint32_t>> hashes,
-                         const Plan& plan, Findings& findings) {
+void report_repeated_ids(const std::string& where, Hashes hashes, const Plan& plan, Findings& findings) {
     std::ranges::sort(hashes);
     std::uint64_t repeated = 0;
     std::uint32_t example = 0;
@@ -242,6 +247,7 @@ void plan_footprints(const Project& project, const Inputs& inputs, const ParcelI
     if (plan.roofs.empty()) {
         findings.error({source.info().where, "no footprint", "at least one", "check the layer and the filter"});
     }
+    mark_duplicates(std::move(reader.form_hashes), plan);
     report_repeated_ids(source.info().where, std::move(reader.id_hashes), plan, findings);
     flag_overlaps(plan, reader.boxes, reader.areas, settings.overlap_share);
 }

@@ -7,6 +7,9 @@
 #include <algorithm>
 #include <cmath>
 #include <mutex>
+#include <numeric>
+#include <type_traits>
+#include <utility>
 
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/rank/pareto.hpp"
@@ -114,32 +117,61 @@ void Ranking::add_ranked(std::uint32_t position, const ParcelRow& row) {
     if (!is_candidate(row)) {
         return;
     }
-    m_ids.push_back(row.parcel_id);
+    const std::string scenario = row.rank_scenario.value_or("");
+    auto found = std::ranges::find(m_scenarios, scenario);
+    if (found == m_scenarios.end()) {
+        found = m_scenarios.insert(found, scenario);
+    }
     Entry entry;
     entry.position = position;
-    entry.components = score_components(row);
-    entry.candidate = stability_of(row, m_settings);
-    entry.candidate.parcel_id = m_ids.back();
-    entry.scenario = row.rank_scenario.value_or("");
-    entry.score = score(entry.components, score_rule(m_settings.rank));
-    m_entries.push_back(std::move(entry));
+    entry.scenario = static_cast<std::uint32_t>(found - m_scenarios.begin());
+    m_entries.push_back(entry);
+    m_components.push_back(score_components(row));
+    m_ids.push_back(row.parcel_id);
+    m_candidates.push_back(stability_of(row, m_settings));
+    m_candidates.back().parcel_id = m_ids.back();
 }
 
-void Ranking::compute(unsigned threads) {
-    std::ranges::sort(m_entries, {}, &Entry::position);
+void Ranking::sort_by_position() {
+    if (std::ranges::is_sorted(m_entries, {}, &Entry::position)) {
+        return;
+    }
+    std::vector<std::size_t> order(m_entries.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::ranges::sort(order, {}, [&](std::size_t i) { return m_entries[i].position; });
+    const auto reorder = [&order](auto& items) {
+        std::remove_reference_t<decltype(items)> sorted;
+        sorted.reserve(items.size());
+        for (const std::size_t i : order) {
+            sorted.push_back(items[i]);
+        }
+        items = std::move(sorted);
+    };
+    reorder(m_entries);
+    reorder(m_components);
+    reorder(m_candidates);
+}
+
+void Ranking::compute_order() {
+    const ScoreRule rule = score_rule(m_settings.rank);
     std::vector<double> scores;
     std::vector<std::string_view> ids;
-    std::vector<ScoreComponents> components;
-    for (const Entry& entry : m_entries) {
-        scores.push_back(entry.score.value);
-        ids.push_back(entry.candidate.parcel_id);
-        components.push_back(entry.components);
+    scores.reserve(m_entries.size());
+    ids.reserve(m_entries.size());
+    for (std::size_t i = 0; i < m_entries.size(); ++i) {
+        scores.push_back(score(m_components[i], rule).value);
+        ids.push_back(m_candidates[i].parcel_id);
     }
     m_order = ranking(scores, ids);
     for (std::size_t i = 0; i < m_order.size(); ++i) {
-        m_entries[m_order[i]].rank = static_cast<std::int64_t>(i) + 1;
+        m_entries[m_order[i]].rank = static_cast<std::uint32_t>(i) + 1;
     }
-    const auto tiers = pareto_tiers(components);
+}
+
+void Ranking::compute(unsigned threads) {
+    sort_by_position();
+    compute_order();
+    const auto tiers = pareto_tiers(m_components);
     for (std::size_t i = 0; i < tiers.size(); ++i) {
         m_entries[i].tier = tiers[i];
     }
@@ -151,16 +183,12 @@ void Ranking::compute_stability(unsigned threads) {
     if (draws == 0 || m_entries.empty()) {
         return;
     }
-    std::vector<StabilityCandidate> candidates;
-    for (const Entry& entry : m_entries) {
-        candidates.push_back(entry.candidate);
-    }
-    const StabilityDraws work(candidates,
+    const StabilityDraws work(m_candidates,
                               {.score = score_rule(m_settings.rank),
                                .season_days = static_cast<double>(m_settings.season_months().forbear.mean_year_days()),
                                .top = static_cast<std::size_t>(m_settings.rank.top),
                                .seed = static_cast<std::uint64_t>(m_settings.rank.seed)});
-    std::vector<std::uint32_t> counts(candidates.size(), 0);
+    std::vector<std::uint32_t> counts(m_candidates.size(), 0);
     std::mutex adding;
     const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, threads);
     tbb::parallel_for(tbb::blocked_range<std::uint32_t>(0, draws, kDrawsAtATime),
@@ -186,15 +214,16 @@ std::vector<std::uint32_t> Ranking::order() const {
     return positions;
 }
 
-const Ranking::Entry* Ranking::entry_of(std::uint32_t position) const {
+std::optional<std::size_t> Ranking::entry_of(std::uint32_t position) const {
     const auto found = std::ranges::lower_bound(m_entries, position, {}, &Entry::position);
-    return found != m_entries.end() && found->position == position ? &*found : nullptr;
+    return found != m_entries.end() && found->position == position ? std::optional(found - m_entries.begin())
+                                                                   : std::nullopt;
 }
 
 void Ranking::fill(std::uint32_t position, ParcelRow& row) const {
     row.flags = row.flags.without(Flag::score_partial);
-    const Entry* const entry = entry_of(position);
-    const Score score = entry != nullptr ? entry->score : Score{};
+    const auto at = entry_of(position);
+    const Score score = at ? eaveshed::score(m_components[*at], score_rule(m_settings.rank)) : Score{};
     row.score_stream_gain = score.scaled[0];
     row.score_low_flow_share = score.scaled[1];
     row.score_gravity = score.scaled[2];
@@ -205,15 +234,16 @@ void Ranking::fill(std::uint32_t position, ParcelRow& row) const {
     row.rank.reset();
     row.rank_stability.reset();
     row.rank_scenario.reset();
-    if (entry == nullptr) {
+    if (!at) {
         return;
     }
+    const Entry& entry = m_entries[*at];
     row.score = score.value;
-    row.pareto_tier = entry->tier;
-    row.rank = entry->rank;
-    row.rank_scenario = entry->scenario;
+    row.pareto_tier = entry.tier;
+    row.rank = entry.rank;
+    row.rank_scenario = m_scenarios[entry.scenario];
     if (m_settings.rank.draws > 0) {
-        row.rank_stability = entry->stability;
+        row.rank_stability = entry.stability;
     }
     if (score.partial) {
         row.flags.add(Flag::score_partial);

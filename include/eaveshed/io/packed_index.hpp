@@ -18,8 +18,8 @@ public:
     // Row ids in ascending order; an empty box has no place in the index.
     void add(std::int64_t row_id, const Box& box);
     // Writes the nodes of an empty index, an R*Tree of two dimensions named `table`, in an open transaction. Rows near
-    // each other along a Hilbert curve share a node, and equal rows give equal bytes.
-    void write(Database& database, const std::string& table) const;
+    // each other along a Hilbert curve share a node, and equal rows give equal bytes. The boxes are gone afterwards.
+    void write(Database& database, const std::string& table);
 
 private:
     struct Entry {
@@ -30,8 +30,9 @@ private:
         float y_max = 0.0F;
     };
     struct Level;
-    [[nodiscard]] std::vector<std::uint32_t> in_hilbert_order() const;
-    [[nodiscard]] std::vector<Level> levels(std::size_t most_cells) const;
+    // Puts the entries in the order of the curve.
+    void order();
+    [[nodiscard]] static std::vector<Level> levels(std::vector<Entry> leaves, std::size_t most_cells);
     [[nodiscard]] static Entry around(std::span<const Entry> cells);
     [[nodiscard]] static std::vector<unsigned char> packed(std::span<const Entry> cells, std::size_t height,
                                                            std::size_t node_bytes);

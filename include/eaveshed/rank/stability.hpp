@@ -62,7 +62,7 @@ struct StabilityRule {
 // alone, and the counts are whole, so that their sum is the same however the draws are shared out.
 class StabilityDraws {
 public:
-    // Keeps the ids by reference and all else by value.
+    // Keeps the candidates by reference.
     StabilityDraws(std::span<const StabilityCandidate> candidates, const StabilityRule& rule);
 
     // Adds to `counts`, one for each candidate in the order given, the number of draws in [first, last) in which it is
@@ -77,7 +77,7 @@ private:
         std::uint32_t place = 0;    // in the order given
         std::uint32_t id_rank = 0;  // in the order of parcel ids, which breaks ties
         std::uint64_t hash = 0;
-        StabilityCandidate candidate;
+        const StabilityCandidate* candidate = nullptr;
     };
     struct Seat {
         double score = 0.0;

@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <deque>
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -57,20 +58,24 @@ public:
 private:
     struct Entry {
         std::uint32_t position = 0;
-        ScoreComponents components;
-        StabilityCandidate candidate;
-        Score score;
-        std::int64_t tier = 0;
-        std::int64_t rank = 0;
+        std::int32_t tier = 0;
+        std::uint32_t rank = 0;
+        std::uint32_t scenario = 0;  // position in m_scenarios
         double stability = 0.0;
-        std::string scenario;
     };
+    void sort_by_position();
+    void compute_order();
     void compute_stability(unsigned threads);
-    [[nodiscard]] const Entry* entry_of(std::uint32_t position) const;
+    // Position in m_entries; none for a row that was no candidate.
+    [[nodiscard]] std::optional<std::size_t> entry_of(std::uint32_t position) const;
 
     const Settings& m_settings;
     std::deque<std::string> m_ids;  // stay where they are: the candidates refer to them
-    std::vector<Entry> m_entries;   // by position once computed
+    // One of each a candidate; by position once computed. Apart, so that what computes on one of them needs no copy.
+    std::vector<Entry> m_entries;
+    std::vector<ScoreComponents> m_components;
+    std::vector<StabilityCandidate> m_candidates;
+    std::vector<std::string> m_scenarios;  // all that there are
     std::vector<std::size_t> m_order;
 };
 
