@@ -264,6 +264,12 @@ void TileLoader::Impl::load_buildings(TileInput& tile) {
             tile.buildings.push_back({ordinal, std::move(*outline), box});
         }
     }
+    std::vector<Box> boxes;
+    boxes.reserve(tile.buildings.size());
+    for (const Building& building : tile.buildings) {
+        boxes.push_back(building.bounds());
+    }
+    tile.building_index = BoxIndex(boxes);
 }
 
 void TileLoader::Impl::load_obstacles(TileInput& tile) {

@@ -13,63 +13,6 @@ namespace {
 constexpr double kDoubtCells = 1e-6;   // a crossing is found better than this; cells so near are asked one by one
 constexpr double kDoubtMetres = 1e-6;  // likewise the reach of an edge
 
-struct Interval {
-    double low = 0.0;
-    double high = -1.0;
-    [[nodiscard]] bool empty() const { return !(low <= high); }
-    void add(const Interval& other) {
-        if (other.empty()) {
-            return;
-        }
-        *this = empty() ? other : Interval{std::min(low, other.low), std::max(high, other.high)};
-    }
-};
-
-Interval common(const Interval& a, const Interval& b) {
-    return {std::max(a.low, b.low), std::min(a.high, b.high)};
-}
-
-constexpr double kFar = 1e300;
-constexpr Interval kAll{-kFar, kFar};
-
-// x for which low <= a + b x <= high.
-Interval between(double low, double high, double a, double b) {
-    if (b == 0.0) {
-        return low <= a && a <= high ? kAll : Interval{};
-    }
-    const double first = (low - a) / b;
-    const double second = (high - a) / b;
-    return {std::min(first, second), std::max(first, second)};
-}
-
-Interval near_point(Point point, double y, double limit) {
-    const double dy = y - point.y;
-    const double square = limit * limit - dy * dy;
-    if (square < 0.0) {
-        return {};
-    }
-    const double half = std::sqrt(square);
-    return {point.x - half, point.x + half};
-}
-
-// x for which (x, y) is at most `limit` from the edge: one interval, because that ground is convex.
-Interval near_edge(const Segment& edge, double y, double limit) {
-    Interval near = near_point(edge.from, y, limit);
-    near.add(near_point(edge.to, y, limit));
-    const double dx = edge.to.x - edge.from.x;
-    const double dy = edge.to.y - edge.from.y;
-    const double square = dx * dx + dy * dy;
-    if (square > 0.0) {
-        const double py = y - edge.from.y;
-        const double reach = limit * std::sqrt(square);
-        Interval beside = common(between(0.0, square, py * dy, dx), between(-reach, reach, py * dx, -dy));
-        if (!beside.empty()) {
-            near.add({beside.low + edge.from.x, beside.high + edge.from.x});
-        }
-    }
-    return near;
-}
-
 template <typename Visit>
 void for_each_edge(const Ring& ring, Visit&& visit) {
     for (std::size_t i = 1; i < ring.size(); ++i) {
@@ -275,7 +218,16 @@ void NearEdgesOfRow::add(const Line& metres, double reach_m) {
         around.add(edge.from);
         around.add(edge.to);
         if (around.intersects(box)) {
-            m_edges.push_back(edge);
+            const double dx = edge.to.x - edge.from.x;
+            const double dy = edge.to.y - edge.from.y;
+            m_edges.push_back({.segment = edge,
+                               .y_low = around.y_min,
+                               .y_high = around.y_max,
+                               .dx = dx,
+                               .dy = dy,
+                               .length = std::sqrt(dx * dx + dy * dy),
+                               .per_dx = dx != 0.0 ? 1.0 / dx : 0.0,
+                               .per_dy = dy != 0.0 ? 1.0 / dy : 0.0});
         }
     };
     if (metres.size() == 1) {
@@ -293,31 +245,90 @@ void NearEdgesOfRow::add(const MultiPolygon& metres, double reach_m) {
     }
 }
 
+struct NearEdgesOfRow::Interval {
+    double low = 0.0;
+    double high = -1.0;
+    [[nodiscard]] bool empty() const { return !(low <= high); }
+    void add(const Interval& other) {
+        if (other.empty()) {
+            return;
+        }
+        *this = empty() ? other : Interval{std::min(low, other.low), std::max(high, other.high)};
+    }
+    [[nodiscard]] Interval common(const Interval& other) const {
+        return {std::max(low, other.low), std::min(high, other.high)};
+    }
+    static Interval all() {
+        constexpr double kFar = 1e300;
+        return {-kFar, kFar};
+    }
+    // x for which low <= a + b x <= high; `per_b` is 1 / b, and 0 where b is.
+    static Interval between(double low, double high, double a, double per_b) {
+        if (per_b == 0.0) {
+            return low <= a && a <= high ? all() : Interval{};
+        }
+        const double first = (low - a) * per_b;
+        const double second = (high - a) * per_b;
+        return {std::min(first, second), std::max(first, second)};
+    }
+    static Interval near_point(Point point, double y, double limit) {
+        const double dy = y - point.y;
+        const double square = limit * limit - dy * dy;
+        if (square < 0.0) {
+            return {};
+        }
+        const double half = std::sqrt(square);
+        return {point.x - half, point.x + half};
+    }
+};
+
+// x for which (x, y) is at most `limit` from the edge: one interval, because that ground is convex.
+NearEdgesOfRow::Interval NearEdgesOfRow::near_edge(const Edge& edge, double y, double limit) {
+    Interval near = Interval::near_point(edge.segment.from, y, limit);
+    near.add(Interval::near_point(edge.segment.to, y, limit));
+    if (edge.length > 0.0) {
+        const double py = y - edge.segment.from.y;
+        const double reach = limit * edge.length;
+        const Interval along = Interval::between(0.0, edge.length * edge.length, py * edge.dy, edge.per_dx);
+        const Interval beside = along.common(Interval::between(-reach, reach, py * edge.dx, -edge.per_dy));
+        if (!beside.empty()) {
+            near.add({beside.low + edge.segment.from.x, beside.high + edge.segment.from.x});
+        }
+    }
+    return near;
+}
+
 template <bool kWithEqual>
 void NearEdgesOfRow::find(std::int64_t row, double limit_m, Spans& out) const {
     const double outer = limit_m + kDoubtMetres;
+    // Squares below this one are of distances surely below the limit: most need no square root.
+    const double sure = limit_m > 0.0 ? limit_m * limit_m * (1.0 - 1e-12) : 0.0;
     const Point first = m_frame.to_metres(m_grid.centre({row, m_range.col_begin}));
-    const double step = m_grid.cell_width * m_frame.metres_per_x;
+    const double per_step = 1.0 / (m_grid.cell_width * m_frame.metres_per_x);
     const auto near = [&](const Segment& edge, std::int64_t col) {
-        const double distance = std::sqrt(squared_distance(edge, m_frame.to_metres(m_grid.centre({row, col}))));
+        const double square = squared_distance(edge, m_frame.to_metres(m_grid.centre({row, col})));
+        if (square < sure) {
+            return true;
+        }
+        const double distance = std::sqrt(square);
         return kWithEqual ? distance <= limit_m : distance < limit_m;
     };
-    for (const Segment& edge : m_edges) {
-        if (std::max(edge.from.y, edge.to.y) < first.y - outer || std::min(edge.from.y, edge.to.y) > first.y + outer) {
+    const auto begin = static_cast<double>(m_range.col_begin);
+    for (const Edge& edge : m_edges) {
+        if (edge.y_high < first.y - outer || edge.y_low > first.y + outer) {
             continue;
         }
         const Interval reach = near_edge(edge, first.y, outer);
         if (reach.empty()) {
             continue;
         }
-        const auto begin = static_cast<double>(m_range.col_begin);
-        Span span =
-            columns_between((reach.low - first.x) / step + begin, (reach.high - first.x) / step + begin, m_range);
+        Span span = columns_between((reach.low - first.x) * per_step + begin, (reach.high - first.x) * per_step + begin,
+                                    m_range);
         // What is near an edge is convex: between two cells that are near, all are.
-        while (span.begin < span.end && !near(edge, span.begin)) {
+        while (span.begin < span.end && !near(edge.segment, span.begin)) {
             ++span.begin;
         }
-        while (span.begin < span.end && !near(edge, span.end - 1)) {
+        while (span.begin < span.end && !near(edge.segment, span.end - 1)) {
             --span.end;
         }
         if (span.begin < span.end) {

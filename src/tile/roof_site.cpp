@@ -18,9 +18,16 @@ constexpr double kPercent = 100.0;
 std::vector<const Building*> buildings_near(const RoofInput& roof, const TileInput& tile, const Settings& settings) {
     const Box box = buildings_needed(roof, tile.metric, settings);
     std::vector<const Building*> near;
-    for (const Building& building : tile.buildings) {
+    const auto add = [&](const Building& building) {
         if (building.ordinal != roof.ordinal && building.bounds().intersects(box)) {
             near.push_back(&building);
+        }
+    };
+    if (tile.building_index.empty()) {
+        std::ranges::for_each(tile.buildings, add);
+    } else {
+        for (const std::uint32_t i : tile.building_index.query(box)) {
+            add(tile.buildings[i]);
         }
     }
     return near;

@@ -22,6 +22,7 @@ public:
     BoxIndex(const BoxIndex& other) = delete;
     BoxIndex& operator=(const BoxIndex& other) = delete;
 
+    [[nodiscard]] bool empty() const { return m_tree == nullptr; }  // made of nothing: finds nothing
     // Ids of boxes that meet the query, edges included, in ascending order.
     [[nodiscard]] std::vector<std::uint32_t> query(const Box& box) const;
     // The same one by one, in no order.

@@ -76,6 +76,19 @@ public:
     void find_within(std::int64_t row, double limit_m, Spans& out) const;
 
 private:
+    // What every row asks of an edge, reckoned once.
+    struct Edge {
+        Segment segment;
+        double y_low = 0.0;
+        double y_high = 0.0;
+        double dx = 0.0;
+        double dy = 0.0;
+        double length = 0.0;
+        double per_dx = 0.0;  // 1 / dx; 0 where dx is
+        double per_dy = 0.0;
+    };
+    struct Interval;
+    static Interval near_edge(const Edge& edge, double y, double limit);
     template <bool kWithEqual>
     void find(std::int64_t row, double limit_m, Spans& out) const;
 
@@ -83,7 +96,7 @@ private:
     Grid m_grid;
     CellRange m_range;
     Box m_centres;  // of the range, in metres
-    std::vector<Segment> m_edges;
+    std::vector<Edge> m_edges;
 };
 
 }  // namespace eaveshed

@@ -13,6 +13,7 @@
 #include "eaveshed/core/spells.hpp"
 #include "eaveshed/core/step_field.hpp"
 #include "eaveshed/core/timeline.hpp"
+#include "eaveshed/shape/box_index.hpp"
 #include "eaveshed/shape/plane_map.hpp"
 #include "eaveshed/shape/polygon.hpp"
 #include "eaveshed/siting/obstacles.hpp"
@@ -82,6 +83,7 @@ struct ClimateInput {
 struct TileInput {
     std::vector<SiteInput> sites;
     std::vector<Building> buildings;  // every footprint with a geometry that can matter to a site, in ascending ordinal
+    BoxIndex building_index;          // over their bounds; without it every one of them is asked
     std::vector<Obstacle>
         obstacles;            // every stream and exclusion that can matter to a site, in the order of the inputs
     std::vector<Line> roads;  // every piece of a road that can be the nearest to a pad, in the order of the input
