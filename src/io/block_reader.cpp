@@ -93,10 +93,9 @@ GDALRasterBand* BlockReader::band_of(OpenFile& file) const {
         drivers.push_back(nullptr);
         file.dataset.reset(GDALDataset::Open(member.file.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY, drivers.data(),
                                              nullptr, nullptr));
-        if (file.dataset != nullptr &&
-            !(blocks_of(*file.dataset, member.layout, member.rule) == member.blocks && 
-              file.dataset->GetRasterXSize() == member.layout.grid.cols &&
-              file.dataset->GetRasterYSize() == member.layout.grid.rows)) {
+        if (file.dataset != nullptr && !(blocks_of(*file.dataset, member.layout, member.rule) == member.blocks &&
+                                         file.dataset->GetRasterXSize() == member.layout.grid.cols &&
+                                         file.dataset->GetRasterYSize() == member.layout.grid.rows)) {
             file.dataset.reset();
         }
     }

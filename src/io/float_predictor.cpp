@@ -8,7 +8,8 @@ namespace eaveshed::io {
 
 namespace {
 
-// Eight bytes at a time, kept in two words of four 16-bit lanes so that a sum of eight bytes cannot spill into the next.
+// Eight bytes at a time, kept in two words of four 16-bit lanes so that a sum of eight bytes cannot spill into the
+// next.
 constexpr std::uint64_t kLowBytes = 0x00FF00FF00FF00FFULL;
 constexpr std::uint64_t kEachLane = 0x0001000100010001ULL;  // times it: every lane the sum of itself and those below
 constexpr unsigned kByte = 8;

@@ -239,17 +239,33 @@ bool finite(double number) {
     return std::abs(number) <= std::numeric_limits<double>::max();
 }
 
+// The one number beside those that are not finite that is missing, where it is as simple as that and the type of the
+// stored ones holds it; NaN where there is none.
+template <typename Number>
+std::optional<Number> only_missing(const NodataTest& one, const NodataTest& two) {
+    const double number = std::isnan(one.rounded) ? one.value : one.rounded;
+    const bool simple = one.tolerance < 0.0 && std::isinf(one.beyond) && std::isnan(two.value);
+    if (!simple || std::abs(number) > static_cast<double>(std::numeric_limits<Number>::max())) {
+        return std::nullopt;
+    }
+    const auto narrow = static_cast<Number>(number);
+    const bool exact = std::isnan(number) || static_cast<double>(narrow) == number;
+    return exact ? std::optional(narrow) : std::nullopt;
+}
+
 template <typename Number>
 void mark(std::span<Number> stored, const BandRule& rule) {
     constexpr Number kNone = std::numeric_limits<Number>::quiet_NaN();
-    if (!rule.nodata && !rule.nodata_too) {
+    const NodataTest one = test_of(rule.nodata, rule.storage);
+    const NodataTest two = test_of(rule.nodata_too, rule.storage);
+    if (const auto only = only_missing<Number>(one, two)) {
+        const Number missing = *only;
         for (Number& number : stored) {
-            number = std::abs(number) <= std::numeric_limits<Number>::max() ? number : kNone;
+            const bool good = (std::abs(number) <= std::numeric_limits<Number>::max()) & (number != missing);
+            number = good ? number : kNone;
         }
         return;
     }
-    const NodataTest one = test_of(rule.nodata, rule.storage);
-    const NodataTest two = test_of(rule.nodata_too, rule.storage);
     for (Number& number : stored) {
         const auto wide = static_cast<double>(number);
         const bool missing = !finite(wide) | one.met_by(wide) | two.met_by(wide);

@@ -270,7 +270,8 @@ MemberBlocks blocks_of(GDALDataset& dataset, const RasterLayout& layout, const B
     }
     const GDALDataType type = band.GetRasterDataType();
     blocks.windows = blocks.windows || rule.masked;
-    blocks.single = !blocks.windows && (type == GDT_Float32 || type == GDT_Byte || type == GDT_Int16 || type == GDT_UInt16);
+    blocks.single =
+        !blocks.windows && (type == GDT_Float32 || type == GDT_Byte || type == GDT_Int16 || type == GDT_UInt16);
     blocks.maybe_direct = !blocks.windows && type == GDT_Float32 && dataset.GetRasterCount() == 1 &&
                           dataset.GetDriverName() == std::string("GTiff");
     return blocks;

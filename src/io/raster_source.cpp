@@ -166,8 +166,9 @@ std::vector<BlockKey> RasterSource::blocks_of(const CellRange& range) const {
                     {0, grid.rows, 0, grid.cols});
     for (const std::uint32_t position : m_impl->mosaic->members_in(loaded)) {
         const MosaicMember& member = m_impl->mosaic->members[position];
-        for_each_block(member.blocks.shape, in_file(member, common(member.range(), loaded)),
-                       [&](std::uint64_t number) { keys.push_back({m_impl->source, position, number}); });
+        for_each_block(member.blocks.shape, in_file(member, common(member.range(), loaded)), [&](std::uint64_t number) {
+            keys.push_back({m_impl->source, position, number});
+        });
     }
     return keys;
 }

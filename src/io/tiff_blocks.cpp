@@ -137,8 +137,8 @@ bool TiffBlocks::read_strile(std::uint32_t number, void* bytes, std::size_t coun
         return false;
     }
     const auto size = static_cast<tmsize_t>(count);
-    const tmsize_t got = m_tiled ? TIFFReadEncodedTile(file, number, bytes, size)
-                                 : TIFFReadEncodedStrip(file, number, bytes, size);
+    const tmsize_t got =
+        m_tiled ? TIFFReadEncodedTile(file, number, bytes, size) : TIFFReadEncodedStrip(file, number, bytes, size);
     return got == size;
 }
 

@@ -8,8 +8,8 @@
 
 namespace eaveshed::io {
 
-// A raster cut into blocks of one size, numbered row-major in the file's own order of rows. Those at the right and lower
-// edge reach beyond the raster.
+// A raster cut into blocks of one size, numbered row-major in the file's own order of rows. Those at the right and
+// lower edge reach beyond the raster.
 struct BlockShape {
     std::int64_t rows = 0;  // of the raster
     std::int64_t cols = 0;

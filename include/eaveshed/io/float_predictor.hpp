@@ -10,8 +10,8 @@ namespace eaveshed::io {
 
 // A row of Float32 with the predictor holds the bytes of its numbers in four planes, the most significant first, each
 // byte less the one before it (modulo 256). `coded`: rows of 4 x width such bytes one after the other; it is written
-// over. `values`: as many rows of `width` numbers. Any bytes are some numbers: nothing can be wrong but the sizes, which
-// must agree (an internal error). For little-endian machines.
+// over. `values`: as many rows of `width` numbers. Any bytes are some numbers: nothing can be wrong but the sizes,
+// which must agree (an internal error). For little-endian machines.
 void undo_float_predictor(std::span<std::uint8_t> coded, std::size_t width, std::span<float> values);
 
 }  // namespace eaveshed::io

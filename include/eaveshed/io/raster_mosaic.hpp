@@ -22,7 +22,7 @@ struct MemberBlocks {
     static constexpr std::int64_t kMostBlockCells = 16LL * 1024 * 1024;
     BlockShape shape;
     bool windows = false;
-    bool single = false;  // every stored number is exact in single precision
+    bool single = false;        // every stored number is exact in single precision
     bool maybe_direct = false;  // a GeoTIFF of one Float32 band: TiffBlocks may read it
     friend bool operator==(const MemberBlocks&, const MemberBlocks&) = default;
 };

@@ -1,6 +1,6 @@
-// Blocks of a GeoTIFF of Float32 read through libtiff itself, without GDAL between: what GDAL would give, bit for bit, in
-// a third of the time. For files that GDAL has already opened as what `shape` says; whatever is not plain is refused, and
-// the caller asks GDAL.
+// Blocks of a GeoTIFF of Float32 read through libtiff itself, without GDAL between: what GDAL would give, bit for bit,
+// in a third of the time. For files that GDAL has already opened as what `shape` says; whatever is not plain is
+// refused, and the caller asks GDAL.
 #pragma once
 
 #include <cstdint>

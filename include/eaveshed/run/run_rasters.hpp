@@ -28,8 +28,8 @@ struct RunRasters {
     std::optional<io::RasterSource> canopy;
 };
 
-// Which cells the tiles of a plan may need, as a box each: never less than a tile loads, but for roads that lie far off.
-// Announces them to the cache, so that a block is let go after its last tile. Thread-safe after construction.
+// Which cells the tiles of a plan may need, as a box each: never less than a tile loads, but for roads that lie far
+// off. Announces them to the cache, so that a block is let go after its last tile. Thread-safe after construction.
 class TileNeeds {
 public:
     TileNeeds(const RunRasters& rasters, const Settings& settings, const Inputs& inputs, const Plan& plan);
