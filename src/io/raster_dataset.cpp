@@ -194,30 +194,98 @@ BandRule BandRule::of(GDALRasterBand& band, const std::string& where) {
 
 namespace {
 
-bool meets(double stored, double nodata, BandRule::Storage storage) {
-    if (stored == nodata) {
-        return true;
+// A nodata value as comparisons without branches, so that a loop over many numbers can be widened. Those that do not
+// apply meet nothing that is finite.
+struct NodataTest {
+    double value = kMissing;
+    double rounded = kMissing;  // to single precision
+    double tolerance = -1.0;
+    double sign = 1.0;
+    double beyond = std::numeric_limits<double>::infinity();  // times the sign
+
+    [[nodiscard]] bool met_by(double stored) const {
+        return (stored == value) | (stored == rounded) | (std::abs(stored - value) <= tolerance) |
+               (stored * sign >= beyond);
     }
-    if (storage == BandRule::Storage::integer || std::isnan(nodata)) {
-        return false;
+};
+
+NodataTest test_of(const std::optional<double>& nodata, BandRule::Storage storage) {
+    NodataTest test;
+    if (!nodata || std::isnan(*nodata)) {
+        return test;
     }
+    test.value = *nodata;
     constexpr double kNoQuantity = 1e30;
-    if (std::abs(nodata) >= kNoQuantity) {
-        return std::abs(stored) >= kNoQuantity && std::signbit(stored) == std::signbit(nodata);
-    }
-    if (storage == BandRule::Storage::float32 && stored == static_cast<double>(static_cast<float>(nodata))) {
-        return true;
-    }
     constexpr double kTextRounding = 5e-7;  // seven digits
     constexpr double kLarge = 1e5;          // below it a value so near could be a measured one
-    return std::abs(nodata) >= kLarge && std::abs(stored - nodata) <= kTextRounding * std::abs(nodata);
+    if (storage == BandRule::Storage::integer) {
+        return test;
+    }
+    if (std::abs(*nodata) >= kNoQuantity) {
+        test.sign = std::signbit(*nodata) ? -1.0 : 1.0;
+        test.beyond = kNoQuantity;
+        return test;
+    }
+    if (storage == BandRule::Storage::float32) {
+        test.rounded = static_cast<double>(static_cast<float>(*nodata));
+    }
+    if (std::abs(*nodata) >= kLarge) {
+        test.tolerance = kTextRounding * std::abs(*nodata);
+    }
+    return test;
+}
+
+bool finite(double number) {
+    return std::abs(number) <= std::numeric_limits<double>::max();
+}
+
+// The one number beside those that are not finite that is missing, where it is as simple as that and the type of the
+// stored ones holds it; NaN where there is none.
+template <typename Number>
+std::optional<Number> only_missing(const NodataTest& one, const NodataTest& two) {
+    const double number = std::isnan(one.rounded) ? one.value : one.rounded;
+    const bool simple = one.tolerance < 0.0 && std::isinf(one.beyond) && std::isnan(two.value);
+    if (!simple || std::abs(number) > static_cast<double>(std::numeric_limits<Number>::max())) {
+        return std::nullopt;
+    }
+    const auto narrow = static_cast<Number>(number);
+    const bool exact = std::isnan(number) || static_cast<double>(narrow) == number;
+    return exact ? std::optional(narrow) : std::nullopt;
+}
+
+template <typename Number>
+void mark(std::span<Number> stored, const BandRule& rule) {
+    constexpr Number kNone = std::numeric_limits<Number>::quiet_NaN();
+    const NodataTest one = test_of(rule.nodata, rule.storage);
+    const NodataTest two = test_of(rule.nodata_too, rule.storage);
+    if (const auto only = only_missing<Number>(one, two)) {
+        const Number missing = *only;
+        for (Number& number : stored) {
+            const bool good = (std::abs(number) <= std::numeric_limits<Number>::max()) & (number != missing);
+            number = good ? number : kNone;
+        }
+        return;
+    }
+    for (Number& number : stored) {
+        const auto wide = static_cast<double>(number);
+        const bool missing = !finite(wide) | one.met_by(wide) | two.met_by(wide);
+        number = missing ? kNone : number;
+    }
 }
 
 }  // namespace
 
 bool BandRule::is_missing(double stored) const {
-    return !std::isfinite(stored) || (nodata && meets(stored, *nodata, storage)) ||
-           (nodata_too && meets(stored, *nodata_too, storage));
+    return !std::isfinite(stored) || test_of(nodata, storage).met_by(stored) ||
+           test_of(nodata_too, storage).met_by(stored);
+}
+
+void BandRule::mark_missing(std::span<float> stored) const {
+    mark(stored, *this);
+}
+
+void BandRule::mark_missing(std::span<double> stored) const {
+    mark(stored, *this);
 }
 
 std::int64_t file_row_begin(const RasterLayout& layout, const CellRange& range) {

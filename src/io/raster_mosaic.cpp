@@ -129,6 +129,7 @@ MosaicMember looked_at(const std::string& setting, const std::string& file, Vert
         member.layout.grid.x_min -= 2.0 * kHalfTurn;
     }
     member.rule = BandRule::of(*dataset->GetRasterBand(1), where);
+    member.blocks = blocks_of(*dataset, member.layout, member.rule);
     const auto stated = stated_unit(*dataset, unit, where);
     unit_stated = stated.has_value();
     member.metres_per_value = stated ? stated->unit.metres : 1.0;
@@ -226,24 +227,59 @@ Grid placed(const std::string& setting, std::vector<MosaicMember>& members) {
     return whole;
 }
 
-void note_overlaps(const std::string& where, const std::vector<MosaicMember>& members, Findings& findings) {
+// In columns and rows; ranges that only touch have boxes apart.
+Box box_of(const CellRange& range) {
+    const Box edges{static_cast<double>(range.col_begin), static_cast<double>(range.row_begin),
+                    static_cast<double>(range.col_end), static_cast<double>(range.row_end)};
+    return edges.grown(-0.25, -0.25);
+}
+
+BoxIndex index_of(const std::vector<MosaicMember>& members) {
     std::vector<Box> boxes;
     for (const MosaicMember& member : members) {
-        const CellRange range = member.range();
-        const Box edges{static_cast<double>(range.col_begin), static_cast<double>(range.row_begin),
-                        static_cast<double>(range.col_end), static_cast<double>(range.row_end)};
-        boxes.push_back(edges.grown(-0.25, -0.25));  // tiles that only touch do not overlap
+        boxes.push_back(box_of(member.range()));
     }
-    const BoxIndex index(boxes);
+    return BoxIndex(boxes);
+}
+
+void note_overlaps(const Mosaic& mosaic, Findings& findings) {
     const auto overlapping =
-        std::count_if(boxes.begin(), boxes.end(), [&](const Box& box) { return index.query(box).size() > 1; });
+        std::count_if(mosaic.members.begin(), mosaic.members.end(),
+                      [&](const MosaicMember& member) { return mosaic.members_in(member.range()).size() > 1; });
     if (overlapping > 0) {
-        findings.note({where, fmt::format("{} of {} files overlap others", overlapping, members.size()), "",
+        findings.note({mosaic.info.where,
+                       fmt::format("{} of {} files overlap others", overlapping, mosaic.members.size()), "",
                        "the last one in order that has a value counts"});
     }
 }
 
 }  // namespace
+
+MemberBlocks blocks_of(GDALDataset& dataset, const RasterLayout& layout, const BandRule& rule) {
+    GDALRasterBand& band = *dataset.GetRasterBand(1);
+    int cols = 1;
+    int rows = 1;
+    band.GetBlockSize(&cols, &rows);
+    MemberBlocks blocks;
+    blocks.shape = {layout.grid.rows, layout.grid.cols, rows, cols};
+    if (blocks.shape.cells() > MemberBlocks::kMostBlockCells) {
+        constexpr std::int64_t kWindowSide = 256;
+        blocks.shape.block_rows = kWindowSide;
+        blocks.shape.block_cols = kWindowSide;
+        blocks.windows = true;
+    }
+    const GDALDataType type = band.GetRasterDataType();
+    blocks.windows = blocks.windows || rule.masked;
+    blocks.single =
+        !blocks.windows && (type == GDT_Float32 || type == GDT_Byte || type == GDT_Int16 || type == GDT_UInt16);
+    blocks.maybe_direct = !blocks.windows && type == GDT_Float32 && dataset.GetRasterCount() == 1 &&
+                          dataset.GetDriverName() == std::string("GTiff");
+    return blocks;
+}
+
+std::vector<std::uint32_t> Mosaic::members_in(const CellRange& range) const {
+    return index.query(box_of(range));
+}
 
 const std::vector<std::string>& elevation_drivers() {
     static const std::vector<std::string> drivers{"GTiff", "VRT", "AAIGrid", "HFA"};
@@ -281,7 +317,8 @@ Mosaic look_at_mosaic(const std::string& setting, const std::vector<std::string>
     if (turned) {
         findings.note({info.where, "rows from south to north; they are turned", "", ""});
     }
-    note_overlaps(info.where, mosaic.members, findings);
+    mosaic.index = index_of(mosaic.members);
+    note_overlaps(mosaic, findings);
     return mosaic;
 }
 

@@ -2,127 +2,103 @@
 
 #include <algorithm>
 #include <cmath>
-#include <list>
 #include <utility>
 
-#include <gdal_priv.h>
-
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/io/raster_dataset.hpp"
+#include "eaveshed/io/block_reader.hpp"
 #include "eaveshed/io/raster_mosaic.hpp"
 
 namespace eaveshed::io {
 
 namespace {
 
-constexpr std::size_t kFilesOpen = 32;  // of one source; the longest unused one is closed for another
-
 CellRange common(const CellRange& a, const CellRange& b) {
     return {std::max(a.row_begin, b.row_begin), std::min(a.row_end, b.row_end), std::max(a.col_begin, b.col_begin),
             std::min(a.col_end, b.col_end)};
 }
 
-// Lays the values that are not missing over what is there. Both row-major over their ranges; `part` lies in `whole`.
-void lay_over(std::vector<double>& whole, const CellRange& whole_range, const std::vector<double>& part,
-              const CellRange& part_range) {
-    for (std::int64_t row = part_range.row_begin; row < part_range.row_end; ++row) {
-        double* const out = whole.data() + (row - whole_range.row_begin) * whole_range.cols() +
-                            (part_range.col_begin - whole_range.col_begin);
-        const double* const in = part.data() + (row - part_range.row_begin) * part_range.cols();
-        for (std::int64_t col = 0; col < part_range.cols(); ++col) {
-            out[col] = std::isnan(in[col]) ? out[col] : in[col];
-        }
+// From the whole's rows and columns to the file's, and back: a file that runs from south to north is turned.
+CellRange in_file(const MosaicMember& member, const CellRange& whole) {
+    CellRange range{whole.row_begin - member.row_begin, whole.row_end - member.row_begin,
+                    whole.col_begin - member.col_begin, whole.col_end - member.col_begin};
+    if (member.layout.south_up) {
+        const std::int64_t rows = member.layout.grid.rows;
+        range = {rows - range.row_end, rows - range.row_begin, range.col_begin, range.col_end};
+    }
+    return range;
+}
+
+std::int64_t whole_row(const MosaicMember& member, std::int64_t file_row) {
+    return member.row_begin + (member.layout.south_up ? member.layout.grid.rows - 1 - file_row : file_row);
+}
+
+// Values row-major over a range of the whole.
+struct Sheet {
+    CellRange range;
+    std::vector<double> values;
+
+    [[nodiscard]] double* at(std::int64_t row, std::int64_t col) {
+        return values.data() + (row - range.row_begin) * range.cols() + (col - range.col_begin);
+    }
+};
+
+// Numbers as stored become values in metres and are laid over what is there, where they are not missing.
+template <typename Number>
+void lay_row(const Number* stored, std::int64_t count, const MosaicMember& member, double* out) {
+    const double scale = member.rule.scale;
+    const double offset = member.rule.offset;
+    const double metres = member.metres_per_value;
+    for (std::int64_t i = 0; i < count; ++i) {
+        const double value = (static_cast<double>(stored[i]) * scale + offset) * metres;
+        out[i] = std::isnan(value) ? out[i] : value;
+    }
+}
+
+// The cells of a block, of which the first is the block's own first, that lie in `wanted`: both as the file counts.
+void lay_block(const RasterBlock& block, const CellRange& range, const CellRange& wanted, const MosaicMember& member,
+               Sheet& sheet) {
+    const CellRange cells = common(range, wanted);
+    for (std::int64_t row = cells.row_begin; row < cells.row_end; ++row) {
+        const std::int64_t at = (row - range.row_begin) * block.cols + (cells.col_begin - range.col_begin);
+        double* const out = sheet.at(whole_row(member, row), member.col_begin + cells.col_begin);
+        block.singles.empty() ? lay_row(block.doubles.data() + at, cells.cols(), member, out)
+                              : lay_row(block.singles.data() + at, cells.cols(), member, out);
     }
 }
 
 }  // namespace
 
 struct RasterSource::Impl {
-    std::shared_ptr<const Mosaic> mosaic;
-    // Open files by member, the last used first.
-    struct OpenFile {
-        std::size_t member = 0;
-        DatasetHandle dataset;
-    };
-    std::list<OpenFile> open_files;
+    Impl(std::shared_ptr<const Mosaic> mosaic_, std::shared_ptr<BlockCache> cache_, std::shared_ptr<DirectTrust> trust_,
+         std::uint32_t source_)
+        : mosaic(std::move(mosaic_)),
+          cache(std::move(cache_)),
+          trust(std::move(trust_)),
+          source(source_),
+          reader(mosaic, trust) {}
 
-    GDALRasterBand* band_of(std::size_t member);
-    void read_member(std::size_t member, const CellRange& range, std::vector<double>& out, bool& damaged);
-    void read_blocks(GDALRasterBand& band, const MosaicMember& member, const CellRange& local,
-                     std::vector<double>& out) const;
+    std::shared_ptr<const Mosaic> mosaic;
+    std::shared_ptr<BlockCache> cache;
+    std::shared_ptr<DirectTrust> trust;
+    std::uint32_t source;  // in the cache
+    BlockReader reader;
+
+    void read_member(std::uint32_t position, Sheet& sheet, bool& damaged);
 };
 
-// Null when it can no longer be opened: the file was there and whole when the source was opened.
-GDALRasterBand* RasterSource::Impl::band_of(std::size_t member) {
-    const auto found = std::find_if(open_files.begin(), open_files.end(),
-                                    [member](const OpenFile& file) { return file.member == member; });
-    if (found != open_files.end()) {
-        open_files.splice(open_files.begin(), open_files, found);
-        return open_files.front().dataset->GetRasterBand(1);
-    }
-    if (open_files.size() >= kFilesOpen) {
-        open_files.pop_back();
-    }
-    const GdalErrors errors;
-    std::vector<const char*> drivers;
-    for (const std::string& name : elevation_drivers()) {
-        drivers.push_back(name.c_str());
-    }
-    drivers.push_back(nullptr);
-    DatasetHandle dataset(GDALDataset::Open(mosaic->members[member].file.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY,
-                                            drivers.data(), nullptr, nullptr));
-    if (dataset == nullptr || dataset->GetRasterXSize() != mosaic->members[member].layout.grid.cols ||
-        dataset->GetRasterYSize() != mosaic->members[member].layout.grid.rows) {
-        return nullptr;
-    }
-    open_files.push_front({member, std::move(dataset)});
-    return open_files.front().dataset->GetRasterBand(1);
-}
-
-// `local` in the member's own rows and columns, north-up. Block by block, so that only a broken block is lost.
-void RasterSource::Impl::read_blocks(GDALRasterBand& band, const MosaicMember& member, const CellRange& local,
-                                     std::vector<double>& out) const {
-    int block_cols = 1;
-    int block_rows = 1;
-    band.GetBlockSize(&block_cols, &block_rows);
-    const Grid& grid = member.layout.grid;
-    const std::int64_t file_begin = file_row_begin(member.layout, local);
-    std::fill(out.begin(), out.end(), kMissing);
-    std::vector<double> part;
-    for (std::int64_t top = file_begin / block_rows * block_rows; top < file_begin + local.rows(); top += block_rows) {
-        for (std::int64_t left = local.col_begin / block_cols * block_cols; left < local.col_end; left += block_cols) {
-            CellRange block{top, std::min(top + block_rows, grid.rows), left, std::min(left + block_cols, grid.cols)};
-            if (member.layout.south_up) {
-                block = {grid.rows - block.row_end, grid.rows - block.row_begin, block.col_begin, block.col_end};
-            }
-            const CellRange wanted = common(block, local);
-            part.resize(static_cast<std::size_t>(wanted.rows() * wanted.cols()));
-            if (read_values(band, member.rule, member.layout, wanted, part.data())) {
-                lay_over(out, local, part, wanted);
-            }
+void RasterSource::Impl::read_member(std::uint32_t position, Sheet& sheet, bool& damaged) {
+    const MosaicMember& member = mosaic->members[position];
+    const CellRange wanted = in_file(member, common(member.range(), sheet.range));
+    const BlockShape& shape = member.blocks.shape;
+    for_each_block(shape, wanted, [&](std::uint64_t number) {
+        const BlockCache::Block block =
+            cache->get({source, position, number}, [&] { return reader.read(position, number); });
+        if (block->damaged) {
+            damaged = true;
+        } else {
+            lay_block(*block, shape.range_of(number), wanted, member, sheet);
         }
-    }
-}
-
-// Values of one member over a range of the whole that lies inside it.
-void RasterSource::Impl::read_member(std::size_t member, const CellRange& range, std::vector<double>& out,
-                                     bool& damaged) {
-    const MosaicMember& at = mosaic->members[member];
-    const CellRange local{range.row_begin - at.row_begin, range.row_end - at.row_begin, range.col_begin - at.col_begin,
-                          range.col_end - at.col_begin};
-    out.assign(static_cast<std::size_t>(range.rows() * range.cols()), kMissing);
-    GDALRasterBand* const band = band_of(member);
-    if (band == nullptr) {
-        damaged = true;
-        return;
-    }
-    if (!read_values(*band, at.rule, at.layout, local, out.data())) {
-        damaged = true;
-        read_blocks(*band, at, local, out);
-    }
-    for (double& value : out) {
-        value *= at.metres_per_value;
-    }
+    });
 }
 
 RasterSource::RasterSource(std::unique_ptr<Impl> impl) : m_impl(std::move(impl)) {}
@@ -131,16 +107,18 @@ RasterSource::RasterSource(RasterSource&&) noexcept = default;
 RasterSource& RasterSource::operator=(RasterSource&&) noexcept = default;
 
 RasterSource RasterSource::open(const std::string& setting, const std::vector<std::string>& paths, VerticalUnit unit,
-                                Findings& findings) {
-    auto impl = std::make_unique<Impl>();
-    impl->mosaic = std::make_shared<const Mosaic>(look_at_mosaic(setting, paths, unit, findings));
-    return RasterSource(std::move(impl));
+                                Findings& findings, std::shared_ptr<BlockCache> cache) {
+    auto mosaic = std::make_shared<const Mosaic>(look_at_mosaic(setting, paths, unit, findings));
+    auto trust = std::make_shared<DirectTrust>(mosaic->members.size());
+    if (cache == nullptr) {
+        cache = std::make_shared<BlockCache>(kOwnCacheBytes);
+    }
+    const std::uint32_t source = cache->new_source();
+    return RasterSource(std::make_unique<Impl>(std::move(mosaic), std::move(cache), std::move(trust), source));
 }
 
 RasterSource RasterSource::another() const {
-    auto impl = std::make_unique<Impl>();
-    impl->mosaic = m_impl->mosaic;
-    return RasterSource(std::move(impl));
+    return RasterSource(std::make_unique<Impl>(m_impl->mosaic, m_impl->cache, m_impl->trust, m_impl->source));
 }
 
 const RasterInfo& RasterSource::info() const {
@@ -155,16 +133,11 @@ std::vector<double> RasterSource::read(const CellRange& range, bool& damaged) {
     if (range.empty()) {
         return {};
     }
-    std::vector<double> values(static_cast<std::size_t>(range.rows() * range.cols()), kMissing);
-    std::vector<double> part;
-    for (std::size_t i = 0; i < m_impl->mosaic->members.size(); ++i) {
-        const CellRange shared = common(m_impl->mosaic->members[i].range(), range);
-        if (!shared.empty()) {
-            m_impl->read_member(i, shared, part, damaged);
-            lay_over(values, range, part, shared);
-        }
+    Sheet sheet{range, std::vector<double>(static_cast<std::size_t>(range.rows() * range.cols()), kMissing)};
+    for (const std::uint32_t member : m_impl->mosaic->members_in(range)) {
+        m_impl->read_member(member, sheet, damaged);
     }
-    return values;
+    return std::move(sheet.values);
 }
 
 void RasterSource::load(SparseRaster& raster, const CellRange& range) {
@@ -178,6 +151,26 @@ void RasterSource::load(SparseRaster& raster, const CellRange& range) {
         std::vector<double> values = read(raster.block_range(block), damaged);
         raster.put_block(block, std::move(values), damaged);
     }
+}
+
+std::vector<BlockKey> RasterSource::blocks_of(const CellRange& range) const {
+    const Grid& grid = info().grid;
+    constexpr std::int64_t kSide = SparseRaster::kBlockSide;
+    CellRange loaded = common(range, {0, grid.rows, 0, grid.cols});
+    std::vector<BlockKey> keys;
+    if (loaded.empty()) {
+        return keys;
+    }
+    loaded = common({loaded.row_begin / kSide * kSide, (loaded.row_end + kSide - 1) / kSide * kSide,
+                     loaded.col_begin / kSide * kSide, (loaded.col_end + kSide - 1) / kSide * kSide},
+                    {0, grid.rows, 0, grid.cols});
+    for (const std::uint32_t position : m_impl->mosaic->members_in(loaded)) {
+        const MosaicMember& member = m_impl->mosaic->members[position];
+        for_each_block(member.blocks.shape, in_file(member, common(member.range(), loaded)), [&](std::uint64_t number) {
+            keys.push_back({m_impl->source, position, number});
+        });
+    }
+    return keys;
 }
 
 }  // namespace eaveshed::io

@@ -73,7 +73,8 @@ void explain_at(const Reopened& reopened, std::uint32_t position, ExplainedParce
     ParcelRows rows(project, plan);
     ParcelExplanation& explanation = parcel.explanation;
     if (const std::uint32_t site = rows.site_of(position); site != kNone) {
-        TileLoader loader(project, reopened.inputs, plan, reopened.climate);
+        const RunRasters rasters(project.resolved);
+        TileLoader loader(project, reopened.inputs, plan, reopened.climate, rasters);
         const TileInput tile = loader.load({.first = site, .count = 1});
         explanation =
             explain_parcel(tile.sites.front().parcel.value(), tile.sites.front().roofs, tile, project.settings);

@@ -1,11 +1,13 @@
 #include "eaveshed/run/screen.hpp"
 
-#include <tbb/enumerable_thread_specific.h>
 #include <tbb/global_control.h>
 #include <tbb/parallel_for.h>
+#include <tbb/task.h>
 #include <unistd.h>
 
+#include <atomic>
 #include <filesystem>
+#include <memory>
 #include <mutex>
 
 #include "eaveshed/core/error.hpp"
@@ -36,28 +38,44 @@ void require_sound(const Project& project, const Findings& findings, bool strict
     }
 }
 
-void evaluate_tiles(const Project& project, const Inputs& inputs, const Plan& plan, const ClimateInput& climate,
-                    const fs::path& spool, const io::SpoolFormat& format, Progress& progress) {
-    tbb::enumerable_thread_specific<std::unique_ptr<TileLoader>> loaders;
+struct TileWork {
+    const Project& project;
+    const Inputs& inputs;
+    const Plan& plan;
+    const ClimateInput& climate;
+    const fs::path& spool;
+    const io::SpoolFormat& format;
+};
+
+// Workers take the tiles one by one in their order, so that all of them are in one part of the basin and share the
+// blocks of its rasters.
+io::BlockCounts evaluate_tiles(const TileWork& work, const ScreenOptions& options, Progress& progress) {
+    const RunRasters rasters(work.project.resolved, options.block_cache_bytes);
+    const TileNeeds needs(rasters, work.project.resolved, work.inputs, work.plan);
     std::mutex opening;  // the coordinate reference systems that loaders copy are not safe to read from two threads
-    progress.begin("screening", plan.roofs.size(), "roofs");
-    tbb::parallel_for(
-        tbb::blocked_range<std::size_t>(0, plan.tiles.size(), 1),
-        [&](const tbb::blocked_range<std::size_t>& range) {
-            auto& loader = loaders.local();
+    std::atomic<std::size_t> next{0};
+    progress.begin("screening", work.plan.roofs.size(), "roofs");
+    const auto take_tiles = [&](unsigned /*worker*/) {
+        std::unique_ptr<TileLoader> loader;
+        for (std::size_t tile = next++; tile < work.plan.tiles.size(); tile = next++) {
+            if (tbb::is_current_task_group_canceling()) {
+                return;
+            }
+            stop_if_requested();
             if (!loader) {
                 const std::scoped_lock lock(opening);
-                loader = std::make_unique<TileLoader>(project, inputs, plan, climate);
+                loader = std::make_unique<TileLoader>(work.project, work.inputs, work.plan, work.climate, rasters);
             }
-            for (std::size_t tile = range.begin(); tile != range.end(); ++tile) {
-                stop_if_requested();
-                const TileResult result = evaluate_tile(loader->load(plan.tiles[tile]), project.settings);
-                io::write_tile(spool, tile, format, result);
-                progress.advance(result.roofs.size());
-            }
-        },
-        tbb::simple_partitioner());
+            const TileInput input = loader->load(work.plan.tiles[tile]);
+            needs.done(tile);
+            const TileResult result = evaluate_tile(input, work.project.settings);
+            io::write_tile(work.spool, tile, work.format, result);
+            progress.advance(result.roofs.size());
+        }
+    };
+    tbb::parallel_for(0U, options.threads, take_tiles, tbb::simple_partitioner());
     progress.end();
+    return rasters.cache->counts();
 }
 
 bool same_file(const fs::path& a, const fs::path& b) {
@@ -165,7 +183,8 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     require_sound(project, findings, options.strict);
     const io::SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size(),
                                  project.settings.scenarios.size()};
-    evaluate_tiles(project, inputs, plan, climate, work.path(), format, progress);
+    const io::BlockCounts blocks =
+        evaluate_tiles({project, inputs, plan, climate, work.path(), format}, options, progress);
     require_unchanged(project, inputs, files, digest);
 
     RunCounts counts = gather({.project = project,
@@ -179,7 +198,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
                                .threads = options.threads,
                                .strict = options.strict},
                               progress);
-    return {std::move(counts), output, project.settings.season.term_years, inputs.parcels.has_value()};
+    return {std::move(counts), output, project.settings.season.term_years, inputs.parcels.has_value(), blocks};
 }
 
 }  // namespace eaveshed::run

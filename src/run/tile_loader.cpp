@@ -38,7 +38,8 @@ TerrainMetric terrain_metric(const Inputs& inputs) {
 }
 
 struct TileLoader::Impl {
-    Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const ClimateInput& climate_);
+    Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const ClimateInput& climate_,
+         const RunRasters& rasters);
 
     RoofInput roof(std::uint32_t ordinal) const;
     ParcelInput parcel(std::uint32_t position) const;
@@ -70,30 +71,22 @@ struct TileLoader::Impl {
     std::vector<bool> found;  // by position in an index; all false between two searches
 };
 
-namespace {
-
-io::RasterSource open_raster(const char* setting, const std::vector<std::string>& paths, VerticalUnit unit) {
-    Findings seen_before;
-    return io::RasterSource::open(setting, paths, unit, seen_before);
-}
-
-}  // namespace
-
-TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const ClimateInput& climate_)
+TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const ClimateInput& climate_,
+                       const RunRasters& rasters)
     : settings(project_.resolved),
       inputs(inputs_),
       plan(plan_),
       climate(climate_),
-      terrain(open_raster("terrain.elevation", settings.terrain.elevation, settings.terrain.vertical_unit)),
+      terrain(rasters.terrain.another()),
       to_terrain(inputs.footprints->crs, inputs.terrain->crs, inputs.terrain->where),
       to_rain(inputs.footprints->crs, inputs.rain->crs, climate.rain.grid, inputs.rain->where) {
     const io::Crs& from = inputs.footprints->crs;
     if (inputs.surface) {
-        surface = open_raster("terrain.surface", settings.terrain.surface, settings.terrain.vertical_unit);
+        surface = rasters.surface.value().another();
         to_surface.emplace(from, inputs.surface->crs, inputs.surface->where);
     }
     if (inputs.canopy) {
-        canopy = open_raster("canopy.source", settings.canopy, VerticalUnit::from_file);
+        canopy = rasters.canopy.value().another();
         terrain_to_canopy.emplace(inputs.terrain->crs, inputs.canopy->crs, inputs.canopy->where);
     }
     if (inputs.parcels) {
@@ -301,8 +294,9 @@ void TileLoader::Impl::load_roads(TileInput& tile) {
     }
 }
 
-TileLoader::TileLoader(const Project& project, const Inputs& inputs, const Plan& plan, const ClimateInput& climate)
-    : m_impl(std::make_unique<Impl>(project, inputs, plan, climate)) {}
+TileLoader::TileLoader(const Project& project, const Inputs& inputs, const Plan& plan, const ClimateInput& climate,
+                       const RunRasters& rasters)
+    : m_impl(std::make_unique<Impl>(project, inputs, plan, climate, rasters)) {}
 
 TileLoader::~TileLoader() = default;
 

@@ -163,7 +163,8 @@ public:
           m_rules(rules_from(m_project.settings)) {}
 
     Tally search_every_roof() {
-        TileLoader loader(m_project, m_inputs, m_plan, m_climate);
+        const RunRasters rasters(m_project.resolved);
+        TileLoader loader(m_project, m_inputs, m_plan, m_climate, rasters);
         for (const PlannedTile& planned : m_plan.tiles) {
             const TileInput tile = loader.load(planned);
             for (const SiteInput& site : tile.sites) {

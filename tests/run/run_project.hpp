@@ -19,6 +19,7 @@ struct How {
     double tile_side_m = kTileSideM;
     bool overwrite = false;
     bool strict = false;
+    std::size_t block_cache_bytes = kBlockCacheBytes;
 };
 
 // Screens the project file into OUT (empty: where the project says) and gives what came of it; errors are thrown on.
@@ -31,6 +32,7 @@ inline ScreenResult screened(const std::string& project_file, const std::string&
     options.strict = how.strict;
     options.threads = how.threads;
     options.plan.tile_side_m = how.tile_side_m;
+    options.block_cache_bytes = how.block_cache_bytes;
     Progress progress(ProgressStyle::none);
     return screen(project, options, findings, progress);
 }

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <limits>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -57,6 +58,9 @@ struct BandRule {
     // large.
     [[nodiscard]] double value(double stored) const { return is_missing(stored) ? kMissing : stored * scale + offset; }
     [[nodiscard]] bool is_missing(double stored) const;
+    // The stored numbers that are missing become NaN, many at a time.
+    void mark_missing(std::span<float> stored) const;
+    void mark_missing(std::span<double> stored) const;
     [[nodiscard]] bool holds_missing() const { return nodata || nodata_too || masked; }
 };
 

@@ -6,6 +6,7 @@
 // grid, HFA, and VRT that only places such files.
 #pragma once
 
+#include <cstddef>
 #include <memory>
 #include <string>
 #include <vector>
@@ -13,6 +14,7 @@
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/core/grid.hpp"
 #include "eaveshed/core/raster.hpp"
+#include "eaveshed/io/block_cache.hpp"
 #include "eaveshed/io/crs.hpp"
 #include "eaveshed/settings/settings.hpp"
 
@@ -28,7 +30,7 @@ struct RasterInfo {
     double value_step = 0.0;        // of an integer raster, with scale and unit, m; 0 for floating point
 };
 
-// Not thread-safe: one per worker; opening is cheap after the first.
+// Not thread-safe: one per worker (`another`), all of them with one cache of decoded blocks.
 class RasterSource {
 public:
     // Opens and checks: drivers from the allow-list, one CRS, a north-up or south-up geotransform (a turned one is an
@@ -36,9 +38,11 @@ public:
     // "terrain.elevation". Paths are already resolved; a path may be a glob. Throws input errors; appends warnings and
     // notes to `findings`. Vertical unit: the band's, or the vertical part of its CRS, or `unit`; two that differ are
     // an error; none: metres, with a note, or a warning where the CRS counts in feet.
+    // Blocks are kept in `cache`, which other sources may share; null: in one of its own, of kOwnCacheBytes.
     static RasterSource open(const std::string& setting, const std::vector<std::string>& paths, VerticalUnit unit,
-                             Findings& findings);
-    // The same source for another worker: nothing is checked or reported a second time.
+                             Findings& findings, std::shared_ptr<BlockCache> cache = nullptr);
+    static constexpr std::size_t kOwnCacheBytes = std::size_t{64} * 1024 * 1024;
+    // The same source for another worker: nothing is checked or reported a second time. Safe to call from any thread.
     [[nodiscard]] RasterSource another() const;
     ~RasterSource();
     RasterSource(RasterSource&& other) noexcept;
@@ -51,6 +55,8 @@ public:
     [[nodiscard]] std::vector<double> read(const CellRange& range, bool& damaged);
     // Loads the blocks of `raster` that the range (cut to the grid) touches and that are missing.
     void load(SparseRaster& raster, const CellRange& range);
+    // The blocks of the files that load() of the range may ask the cache for.
+    [[nodiscard]] std::vector<BlockKey> blocks_of(const CellRange& range) const;
 
 private:
     struct Impl;

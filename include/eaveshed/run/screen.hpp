@@ -1,6 +1,7 @@
 // The main job: plan, evaluate, gather.
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <vector>
 
@@ -8,6 +9,7 @@
 #include "eaveshed/run/plan.hpp"
 #include "eaveshed/run/progress.hpp"
 #include "eaveshed/run/project.hpp"
+#include "eaveshed/run/run_rasters.hpp"
 
 namespace eaveshed::run {
 
@@ -17,6 +19,7 @@ struct ScreenOptions {
     bool strict = false;  // warnings stop the run, and fingerprints cover whole files
     unsigned threads = 1;
     PlanOptions plan;
+    std::size_t block_cache_bytes = kBlockCacheBytes;
 };
 
 struct ScreenResult {
@@ -24,6 +27,7 @@ struct ScreenResult {
     std::string output;
     double forbearance_term_years = 0.0;
     bool has_parcels = false;
+    io::BlockCounts blocks;  // of elevations, surface and canopy; depends on threads and memory, and is written nowhere
 };
 
 // Input faults throw before any work, after every finding was given to `findings`. Rows with a status other than ok are

@@ -5,6 +5,7 @@
 
 #include "eaveshed/run/inputs.hpp"
 #include "eaveshed/run/plan.hpp"
+#include "eaveshed/run/run_rasters.hpp"
 #include "eaveshed/tile/tile_input.hpp"
 
 namespace eaveshed::run {
@@ -20,7 +21,8 @@ namespace eaveshed::run {
 class TileLoader {
 public:
     // Everything named here outlives the loader.
-    TileLoader(const Project& project, const Inputs& inputs, const Plan& plan, const ClimateInput& climate);
+    TileLoader(const Project& project, const Inputs& inputs, const Plan& plan, const ClimateInput& climate,
+               const RunRasters& rasters);
     ~TileLoader();
     TileLoader(const TileLoader&) = delete;
     TileLoader& operator=(const TileLoader&) = delete;
