@@ -1,5 +1,7 @@
 #include "eaveshed/run/plan.hpp"
 
+#include <utility>
+
 #include "plan_parts.hpp"
 
 namespace eaveshed::run {
@@ -37,14 +39,25 @@ io::ParcelRecord PlanReader::parcel(std::uint32_t position) {
     return io::unpacked_parcel(m_parcels.read(m_plan.parcels.at(position).record));
 }
 
+void Plan::let_go_of_places() {
+    roof_boxes = {};
+    roof_index = BoxIndex();
+    obstacle_index = BoxIndex();
+    road_index = BoxIndex();
+}
+
 Plan make_plan(const Project& project, const Inputs& inputs, const std::filesystem::path& folder,
                const PlanOptions& options, Findings& findings, Progress& progress) {
     Plan plan(folder);
     plan.overrides = match_overrides(project, inputs, findings);
-    const ParcelIndex parcels = plan_parcels(project, inputs, plan, findings);
-    plan_obstacles(project, inputs, plan, findings);
-    plan_roads(project, inputs, plan, findings);
-    plan_footprints(project, inputs, parcels, plan, findings, progress);
+    PlanarOutlines outlines;
+    {
+        const ParcelIndex parcels = plan_parcels(project, inputs, plan, findings);
+        plan_obstacles(project, inputs, plan, findings);
+        plan_roads(project, inputs, plan, findings);
+        outlines = plan_footprints(project, inputs, parcels, plan, findings, progress);
+    }
+    flag_overlaps(plan, std::exchange(outlines, {}), project.resolved.footprints.overlap_share);
     plan.roof_index = BoxIndex(plan.roof_boxes);
     plan_sites(inputs, options.tile_side_m, plan);
     return plan;

@@ -34,12 +34,14 @@ public:
         }
     }
 
+    // Room for so many, so that growing lists are not twice in memory; what a file says of itself is believed only so
+    // far.
+    void reserve(std::uint64_t count);
     void read(const io::Feature& feature);
 
-    std::vector<Box> boxes;     // planar, in the source CRS
-    std::vector<double> areas;  // planar, in the source CRS
-    Hashes id_hashes;           // of every roof id
-    Hashes form_hashes;         // of the normal form of every outline
+    PlanarOutlines outlines;
+    Hashes id_hashes;    // of every roof id
+    Hashes form_hashes;  // of the normal form of every outline
 
 private:
     bool set_shape(const io::Feature& feature, io::FootprintRecord& record, Flags& flags);
@@ -101,6 +103,17 @@ std::uint32_t FootprintReader::parcel_of(const io::Feature& feature, const io::F
     return point ? parcel_at(m_plan, m_parcels, *point) : kNone;
 }
 
+void FootprintReader::reserve(std::uint64_t count) {
+    constexpr std::uint64_t kBelieved = 5'000'000;
+    const auto room = static_cast<std::size_t>(std::min(count, kBelieved));
+    m_plan.roofs.reserve(room);
+    m_plan.roof_boxes.reserve(room);
+    outlines.boxes.reserve(room);
+    outlines.areas.reserve(room);
+    id_hashes.reserve(room);
+    form_hashes.reserve(room);
+}
+
 void FootprintReader::read(const io::Feature& feature) {
     const auto ordinal = static_cast<std::uint32_t>(m_plan.roofs.size());
     io::FootprintRecord record;
@@ -132,8 +145,8 @@ void FootprintReader::read(const io::Feature& feature) {
     roof.record = m_plan.footprint_store.append(io::packed(record));
     const auto in_terrain = record.outline.empty() ? std::nullopt : m_to_terrain(record.outline);
     m_plan.roof_boxes.push_back(in_terrain ? bounds(*in_terrain) : Box{});
-    boxes.push_back(bounds(record.outline));
-    areas.push_back(planar_area(record.outline));
+    outlines.boxes.push_back(bounds(record.outline));
+    outlines.areas.push_back(planar_area(record.outline));
     m_plan.roofs.push_back(roof);
 }
 
@@ -145,7 +158,8 @@ double common_area(const Box& a, const Box& b) {
 
 }  // namespace
 
-void flag_overlaps(Plan& plan, const std::vector<Box>& boxes, const std::vector<double>& areas, double overlap_share) {
+void flag_overlaps(Plan& plan, const PlanarOutlines& outlines, double overlap_share) {
+    const auto& [boxes, areas] = outlines;
     const BoxIndex index(boxes);
     io::GeometryKit kit;
     const auto takes_part = [&](std::uint32_t i) {
@@ -214,8 +228,8 @@ void report_repeated_ids(const std::string& where, Hashes hashes, const Plan& pl
 
 }  // namespace
 
-void plan_footprints(const Project& project, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
-                     Findings& findings, Progress& progress) {
+PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
+                               Findings& findings, Progress& progress) {
     const FootprintSettings& settings = project.resolved.footprints;
     Findings seen_before;
     auto source =
@@ -223,6 +237,7 @@ void plan_footprints(const Project& project, const Inputs& inputs, const ParcelI
     const auto total = static_cast<std::uint64_t>(std::max<std::int64_t>(0, source.info().feature_count));
     progress.begin("reading footprints", total, "footprints");
     FootprintReader reader(project, inputs, index, plan);
+    reader.reserve(total);
     const auto next_features = [&]() -> std::optional<std::vector<io::Feature>> {
         constexpr std::size_t kAtOnce = 128;
         std::vector<io::Feature> features;
@@ -249,7 +264,7 @@ void plan_footprints(const Project& project, const Inputs& inputs, const ParcelI
     }
     mark_duplicates(std::move(reader.form_hashes), plan);
     report_repeated_ids(source.info().where, std::move(reader.id_hashes), plan, findings);
-    flag_overlaps(plan, reader.boxes, reader.areas, settings.overlap_share);
+    return std::move(reader.outlines);
 }
 
 }  // namespace eaveshed::run

@@ -32,12 +32,18 @@ void plan_obstacles(const Project& project, const Inputs& inputs, Plan& plan, Fi
 // Reads the roads into the plan, in the terrain's CRS.
 void plan_roads(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings);
 
-// Reads the footprints: ids, shapes, areas, status and geometry flags, parcels, boxes.
-void plan_footprints(const Project& project, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
-                     Findings& findings, Progress& progress);
+// Of each outline, planar in the source CRS: what overlaps are looked for by.
+struct PlanarOutlines {
+    std::vector<Box> boxes;
+    std::vector<double> areas;
+};
 
-// Flags the pairs that overlap by more than the share. `boxes` and `areas`: of each outline, planar in the source CRS.
-void flag_overlaps(Plan& plan, const std::vector<Box>& boxes, const std::vector<double>& areas, double overlap_share);
+// Reads the footprints: ids, shapes, areas, status and geometry flags, parcels, boxes; not their overlaps.
+[[nodiscard]] PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, const ParcelIndex& index,
+                                             Plan& plan, Findings& findings, Progress& progress);
+
+// Flags the pairs that overlap by more than the share.
+void flag_overlaps(Plan& plan, const PlanarOutlines& outlines, double overlap_share);
 
 // Groups roofs into sites and sites into tiles.
 void plan_sites(const Inputs& inputs, double tile_side_m, Plan& plan);

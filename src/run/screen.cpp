@@ -178,7 +178,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     const std::vector<InputFile> files = fingerprints(project, inputs, digest);
 
     const io::WorkFolder work(output + ".work");
-    const Plan plan = make_plan(project, inputs, work.path(), options.plan, findings, progress);
+    Plan plan = make_plan(project, inputs, work.path(), options.plan, findings, progress);
     const ClimateInput climate = read_climate(project, inputs, plan, findings);
     require_sound(project, findings, options.strict);
     const io::SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size(),
@@ -186,6 +186,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     const io::BlockCounts blocks =
         evaluate_tiles({project, inputs, plan, climate, work.path(), format}, options, progress);
     require_unchanged(project, inputs, files, digest);
+    plan.let_go_of_places();
 
     RunCounts counts = gather({.project = project,
                                .inputs = inputs,

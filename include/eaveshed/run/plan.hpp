@@ -75,6 +75,8 @@ struct Plan {
     [[nodiscard]] io::ParcelRecord parcel(std::uint32_t position) const;
     [[nodiscard]] io::ObstacleRecord obstacle(std::uint32_t position) const;
     [[nodiscard]] Line road(std::uint32_t position) const;
+    // When no tile is left to load: boxes and indexes make room for what comes after.
+    void let_go_of_places();
 };
 
 // A finished plan's records for one who goes through them in order: reads ahead. The plan outlives it.

@@ -1,0 +1,35 @@
+// How what a run may take of memory is shared out, so that a larger basin, finer elevations or more threads do not need
+// more of it.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+
+#include "eaveshed/run/inputs.hpp"
+#include "eaveshed/settings/settings.hpp"
+
+namespace eaveshed::run {
+
+inline constexpr std::size_t kMiB = std::size_t{1} << 20U;
+inline constexpr std::size_t kDefaultMemoryMib = 512;
+
+struct MemoryShares {
+    unsigned threads = 1;         // as many as asked for, unless their tiles would not fit side by side
+    double tile_side_m = 0.0;     // at most kTileSideM
+    std::size_t block_bytes = 0;  // decoded blocks of elevations, surface and canopy
+    std::size_t rain_bytes = 0;   // the rain record; a longer one stays on disk
+};
+
+// What is taken whatever is done: the program with its libraries and open inputs, and what the plan and the ranking
+// keep of every footprint and parcel. Measured on basins of 1,000 to 1,000,000 footprints, rounded up. Bytes.
+[[nodiscard]] std::uint64_t fixed_bytes(const Inputs& inputs);
+
+// What the elevations, surface and canopy around one tile and its rows take, bytes.
+[[nodiscard]] std::uint64_t tile_bytes(const Inputs& inputs, const Settings& settings, double tile_side_m);
+
+// Shares out `memory_mib`. Smaller tiles first, then fewer threads; a passing error where not even one thread with the
+// smallest tiles fits, which says how much would do. Results depend on none of it.
+[[nodiscard]] MemoryShares share_memory(std::size_t memory_mib, unsigned threads, const Inputs& inputs,
+                                        const Settings& settings);
+
+}  // namespace eaveshed::run

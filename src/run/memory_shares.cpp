@@ -1,0 +1,91 @@
+#include "eaveshed/run/memory_shares.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/run/plan.hpp"
+#include "eaveshed/tile/place.hpp"
+
+namespace eaveshed::run {
+
+namespace {
+
+constexpr double kSmallestTileM = 125.0;
+constexpr std::uint64_t kSmallestCache = 16 * kMiB;
+constexpr double kMetresPerDegree = 111320.0;
+
+double metres_per_unit(const io::Crs& crs) {
+    return crs.is_geographic() ? kMetresPerDegree : crs.metres_per_unit();
+}
+
+// As cells of double precision over a square, bytes. Degrees of longitude are shorter than this: more cells, counted at
+// the latitude where they are half.
+std::uint64_t raster_bytes(const io::RasterInfo& raster, double side_m) {
+    const double unit = metres_per_unit(raster.crs);
+    const double narrower = raster.crs.is_geographic() ? 0.5 : 1.0;
+    // Blocks of the tile stand out over its edges on both sides.
+    const double more = 2.0 * static_cast<double>(SparseRaster::kBlockSide);
+    const double cols = std::min(side_m / (raster.grid.cell_width * unit * narrower) + more,
+                                 static_cast<double>(raster.grid.cols) + more);
+    const double rows =
+        std::min(side_m / (raster.grid.cell_height * unit) + more, static_cast<double>(raster.grid.rows) + more);
+    return static_cast<std::uint64_t>(cols * rows * sizeof(double));
+}
+
+std::string mib(std::uint64_t bytes) {
+    return fmt::format("{} MiB", (bytes + kMiB - 1) / kMiB);
+}
+
+}  // namespace
+
+std::uint64_t fixed_bytes(const Inputs& inputs) {
+    constexpr std::uint64_t kBase = 72 * kMiB;
+    constexpr std::uint64_t kPerFootprint = 240;
+    constexpr std::uint64_t kPerParcel = 260;
+    const auto count = [](const std::optional<io::VectorInfo>& layer) {
+        return layer ? static_cast<std::uint64_t>(std::max<std::int64_t>(0, layer->feature_count)) : 0U;
+    };
+    return kBase + kPerFootprint * count(inputs.footprints) + kPerParcel * count(inputs.parcels);
+}
+
+std::uint64_t tile_bytes(const Inputs& inputs, const Settings& settings, double tile_side_m) {
+    constexpr std::uint64_t kSitesAndRows = 12 * kMiB;  // of a tile of a km2 full of houses
+    const SitingSettings& siting = settings.siting;
+    const double side = tile_side_m + 2.0 * (std::max(siting.max_fill_m, siting.max_feed_m) + widest_pad_m(settings));
+    std::uint64_t bytes = kSitesAndRows;
+    for (const auto* const raster : {&inputs.terrain, &inputs.surface, &inputs.canopy}) {
+        bytes += *raster ? raster_bytes(**raster, side) : 0U;
+    }
+    return bytes;
+}
+
+MemoryShares share_memory(std::size_t memory_mib, unsigned threads, const Inputs& inputs, const Settings& settings) {
+    const std::uint64_t all = memory_mib * kMiB;
+    const std::uint64_t fixed = fixed_bytes(inputs);
+    const std::uint64_t least = fixed + tile_bytes(inputs, settings, kSmallestTileM) + 2 * kSmallestCache;
+    if (all < least) {
+        throw Error(Fault::passing,
+                    {"--memory", mib(all), "at least " + mib(least) + " for this basin and its elevations",
+                     "allow more, or split the basin into parts"});
+    }
+    const std::uint64_t rest = all - fixed;
+    const std::uint64_t caches = std::max(2 * kSmallestCache, rest / 2);  // of blocks and of rain
+    MemoryShares shares{.threads = threads, .tile_side_m = kTileSideM, .block_bytes = 0, .rain_bytes = 0};
+    const auto fits = [&] {
+        return shares.threads * tile_bytes(inputs, settings, shares.tile_side_m) <= rest - caches;
+    };
+    while (!fits() && shares.tile_side_m > kSmallestTileM) {
+        shares.tile_side_m = std::max(kSmallestTileM, shares.tile_side_m / 2.0);
+    }
+    while (!fits() && shares.threads > 1) {
+        --shares.threads;
+    }
+    shares.rain_bytes = caches / 2;
+    shares.block_bytes = caches - shares.rain_bytes;
+    return shares;
+}
+
+}  // namespace eaveshed::run
