@@ -1,4 +1,6 @@
+#include <fmt/format.h>
 #include <CLI/CLI.hpp>
+#include <cstddef>
 #include <ostream>
 #include <thread>
 
@@ -52,6 +54,7 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
 
 void add_screen_command(CLI::App& program, std::ostream& out, Job& job) {
     constexpr unsigned kMostThreads = 1024;
+    constexpr std::size_t kMostMemoryMib = std::size_t{1} << 24U;
     const auto words = std::make_shared<ScreenWords>();
     CLI::App& command = *program.add_subcommand("screen", "Screen every roof of the basin and write a GeoPackage");
     command.add_option("project", words->project, "The project file")->required()->type_name("PROJECT.toml");
@@ -60,6 +63,11 @@ void add_screen_command(CLI::App& program, std::ostream& out, Job& job) {
     command.add_option("--threads", words->threads, "How many threads work; without it one for each core")
         ->type_name("N")
         ->check(CLI::Range(1U, kMostThreads));
+    command
+        .add_option("--memory", words->options.memory_mib,
+                    fmt::format("How much memory the run may take; without it {} MiB", run::kDefaultMemoryMib))
+        ->type_name("MIB")
+        ->check(CLI::Range(std::size_t{1}, kMostMemoryMib));
     command.add_flag("--overwrite", words->options.overwrite, "Replace an existing output when the run is done");
     command.add_flag("--strict", words->options.strict, "Stop on warnings, and fingerprint whole input files");
     add_common_words(command, words->common);

@@ -41,14 +41,35 @@ std::string mib(std::uint64_t bytes) {
 
 }  // namespace
 
-std::uint64_t fixed_bytes(const Inputs& inputs) {
+namespace {
+
+// What a step of the run keeps of each.
+struct KeptBytes {
+    std::uint64_t footprint = 0;
+    std::uint64_t parcel = 0;
+};
+constexpr KeptBytes kWhilePlanning{300, 220};
+constexpr KeptBytes kWhileRunning{150, 130};
+constexpr KeptBytes kWhileWriting{170, 480};  // with the ranking and the spatial indexes
+
+std::uint64_t kept_bytes(const Inputs& inputs, const KeptBytes& each) {
     constexpr std::uint64_t kBase = 72 * kMiB;
-    constexpr std::uint64_t kPerFootprint = 240;
-    constexpr std::uint64_t kPerParcel = 260;
     const auto count = [](const std::optional<io::VectorInfo>& layer) {
         return layer ? static_cast<std::uint64_t>(std::max<std::int64_t>(0, layer->feature_count)) : 0U;
     };
-    return kBase + kPerFootprint * count(inputs.footprints) + kPerParcel * count(inputs.parcels);
+    return kBase + each.footprint * count(inputs.footprints) + each.parcel * count(inputs.parcels);
+}
+
+}  // namespace
+
+std::uint64_t bytes_while_running(const Inputs& inputs) {
+    return kept_bytes(inputs, kWhileRunning);
+}
+
+std::uint64_t least_bytes(const Inputs& inputs, const Settings& settings) {
+    return std::max(
+        {kept_bytes(inputs, kWhilePlanning), kept_bytes(inputs, kWhileWriting),
+         kept_bytes(inputs, kWhileRunning) + tile_bytes(inputs, settings, kSmallestTileM) + 2 * kSmallestCache});
 }
 
 std::uint64_t tile_bytes(const Inputs& inputs, const Settings& settings, double tile_side_m) {
@@ -64,14 +85,13 @@ std::uint64_t tile_bytes(const Inputs& inputs, const Settings& settings, double 
 
 MemoryShares share_memory(std::size_t memory_mib, unsigned threads, const Inputs& inputs, const Settings& settings) {
     const std::uint64_t all = memory_mib * kMiB;
-    const std::uint64_t fixed = fixed_bytes(inputs);
-    const std::uint64_t least = fixed + tile_bytes(inputs, settings, kSmallestTileM) + 2 * kSmallestCache;
+    const std::uint64_t least = least_bytes(inputs, settings);
     if (all < least) {
         throw Error(Fault::passing,
                     {"--memory", mib(all), "at least " + mib(least) + " for this basin and its elevations",
                      "allow more, or split the basin into parts"});
     }
-    const std::uint64_t rest = all - fixed;
+    const std::uint64_t rest = all - bytes_while_running(inputs);
     const std::uint64_t caches = std::max(2 * kSmallestCache, rest / 2);  // of blocks and of rain
     MemoryShares shares{.threads = threads, .tile_side_m = kTileSideM, .block_bytes = 0, .rain_bytes = 0};
     const auto fits = [&] {

@@ -59,7 +59,7 @@ Plan make_plan(const Project& project, const Inputs& inputs, const std::filesyst
     }
     flag_overlaps(plan, std::exchange(outlines, {}), project.resolved.footprints.overlap_share);
     plan.roof_index = BoxIndex(plan.roof_boxes);
-    plan_sites(inputs, options.tile_side_m, plan);
+    plan_sites(inputs, options.tile_side_m.value_or(kTileSideM), plan);
     return plan;
 }
 

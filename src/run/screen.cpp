@@ -49,8 +49,8 @@ struct TileWork {
 
 // Workers take the tiles one by one in their order, so that all of them are in one part of the basin and share the
 // blocks of its rasters.
-io::BlockCounts evaluate_tiles(const TileWork& work, const ScreenOptions& options, Progress& progress) {
-    const RunRasters rasters(work.project.resolved, options.block_cache_bytes);
+io::BlockCounts evaluate_tiles(const TileWork& work, const MemoryShares& shares, Progress& progress) {
+    const RunRasters rasters(work.project.resolved, shares.block_bytes);
     const TileNeeds needs(rasters, work.project.resolved, work.inputs, work.plan);
     std::mutex opening;  // the coordinate reference systems that loaders copy are not safe to read from two threads
     std::atomic<std::size_t> next{0};
@@ -73,9 +73,16 @@ io::BlockCounts evaluate_tiles(const TileWork& work, const ScreenOptions& option
             progress.advance(result.roofs.size());
         }
     };
-    tbb::parallel_for(0U, options.threads, take_tiles, tbb::simple_partitioner());
+    tbb::parallel_for(0U, shares.threads, take_tiles, tbb::simple_partitioner());
     progress.end();
     return rasters.cache->counts();
+}
+
+MemoryShares shares_of(const ScreenOptions& options, const Inputs& inputs, const Settings& settings) {
+    MemoryShares shares = share_memory(options.memory_mib, options.threads, inputs, settings);
+    shares.tile_side_m = options.plan.tile_side_m.value_or(shares.tile_side_m);
+    shares.block_bytes = options.block_cache_bytes.value_or(shares.block_bytes);
+    return shares;
 }
 
 bool same_file(const fs::path& a, const fs::path& b) {
@@ -177,14 +184,16 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     const io::Digest digest = options.strict ? io::Digest::whole : io::Digest::ends;
     const std::vector<InputFile> files = fingerprints(project, inputs, digest);
 
+    const MemoryShares shares = shares_of(options, inputs, project.settings);
+
     const io::WorkFolder work(output + ".work");
-    Plan plan = make_plan(project, inputs, work.path(), options.plan, findings, progress);
+    Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = shares.tile_side_m}, findings, progress);
     const ClimateInput climate = read_climate(project, inputs, plan, findings);
     require_sound(project, findings, options.strict);
     const io::SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size(),
                                  project.settings.scenarios.size()};
     const io::BlockCounts blocks =
-        evaluate_tiles({project, inputs, plan, climate, work.path(), format}, options, progress);
+        evaluate_tiles({project, inputs, plan, climate, work.path(), format}, shares, progress);
     require_unchanged(project, inputs, files, digest);
     plan.let_go_of_places();
 

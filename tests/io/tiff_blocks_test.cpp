@@ -357,7 +357,7 @@ TEST_F(TiffBlocksTest, ABlockThatTheFileLeavesOutIsGdals) {
 }
 
 // The safeguard: bytes that the library would have put right already are found out by the first block.
-TEST_F(TiffBlocksTest, AFileWhoseFirstBlockDiffersIsReadByGdal) {
+TEST_F(TiffBlocksTest, AFileThatIsRefusedOnceIsReadByGdalFromThenOn) {
     const std::string path = write();
     const auto mosaic = looked_at(path);
     const auto trust = std::make_shared<DirectTrust>(1);

@@ -79,10 +79,22 @@ TEST(Invariance, ThreadsAndTilesChangeNoByte) {
     screened(demo_project(), folder.file("one.gpkg"), {.threads = 1, .tile_side_m = 500.0});
     const std::string expected = bytes_of(folder.file("one.gpkg"));
     ASSERT_GT(expected.size(), 100000U);
-    for (const auto& [threads, side] : {std::pair{2U, 137.0}, {3U, 5000.0}, {7U, 500.0}, {2U, 5000.0}}) {
-        screened(demo_project(), folder.file("other.gpkg"),
-                 {.threads = threads, .tile_side_m = side, .overwrite = true});
-        EXPECT_TRUE(bytes_of(folder.file("other.gpkg")) == expected) << threads << " threads, tiles of " << side;
+    for (const unsigned threads : {1U, 2U, 3U, 7U}) {
+        for (const double side : {137.0, 500.0, 5000.0}) {
+            screened(demo_project(), folder.file("other.gpkg"),
+                     {.threads = threads, .tile_side_m = side, .overwrite = true});
+            EXPECT_TRUE(bytes_of(folder.file("other.gpkg")) == expected) << threads << " threads, tiles of " << side;
+        }
+    }
+}
+
+TEST(Invariance, MemoryChangesNoByte) {
+    const TempFolder folder;
+    screened(demo_project(), folder.file("one.gpkg"));
+    const std::string expected = bytes_of(folder.file("one.gpkg"));
+    for (const std::size_t mib : {125U, 200U, 4096U}) {
+        screened(demo_project(), folder.file("other.gpkg"), {.threads = 3, .overwrite = true, .memory_mib = mib});
+        EXPECT_TRUE(bytes_of(folder.file("other.gpkg")) == expected) << mib << " MiB";
     }
 }
 

@@ -3,6 +3,7 @@
 
 #include <gtest/gtest.h>
 
+#include <optional>
 #include <string>
 
 #include "eaveshed/run/screen.hpp"
@@ -20,6 +21,7 @@ struct How {
     bool overwrite = false;
     bool strict = false;
     std::size_t block_cache_bytes = kBlockCacheBytes;
+    std::optional<std::size_t> memory_mib{};  // in place of tile_side_m and block_cache_bytes
 };
 
 // Screens the project file into OUT (empty: where the project says) and gives what came of it; errors are thrown on.
@@ -31,8 +33,12 @@ inline ScreenResult screened(const std::string& project_file, const std::string&
     options.overwrite = how.overwrite;
     options.strict = how.strict;
     options.threads = how.threads;
-    options.plan.tile_side_m = how.tile_side_m;
-    options.block_cache_bytes = how.block_cache_bytes;
+    if (how.memory_mib) {
+        options.memory_mib = *how.memory_mib;
+    } else {
+        options.plan.tile_side_m = how.tile_side_m;
+        options.block_cache_bytes = how.block_cache_bytes;
+    }
     Progress progress(ProgressStyle::none);
     return screen(project, options, findings, progress);
 }

@@ -21,7 +21,7 @@ struct Inputs {
     std::optional<io::VectorInfo> parcels;
     std::optional<io::VectorInfo> use_points;
     std::optional<io::VectorInfo> streams;
-    std::vector<io::VectorInfo> exclusions;        // as the settings list them, when all could be opened
+    std::vector<io::VectorInfo> exclusions;  // as the settings list them, when all could be opened
     std::optional<io::VectorInfo> roads;
     std::optional<io::OverrideTable> overrides;    // read whole: it is short
     std::optional<io::VectorInfo> former_roofs;    // layers of the earlier screening

@@ -20,12 +20,15 @@ struct MemoryShares {
     std::size_t rain_bytes = 0;   // the rain record; a longer one stays on disk
 };
 
-// What is taken whatever is done: the program with its libraries and open inputs, and what the plan and the ranking
-// keep of every footprint and parcel. Measured on basins of 1,000 to 1,000,000 footprints, rounded up. Bytes.
-[[nodiscard]] std::uint64_t fixed_bytes(const Inputs& inputs);
+// What the program with its libraries and open inputs takes, and what is kept of every footprint and parcel while tiles
+// run. Measured on basins of 1,000 to 1,000,000 footprints, rounded up. Bytes.
+[[nodiscard]] std::uint64_t bytes_while_running(const Inputs& inputs);
 
 // What the elevations, surface and canopy around one tile and its rows take, bytes.
 [[nodiscard]] std::uint64_t tile_bytes(const Inputs& inputs, const Settings& settings, double tile_side_m);
+
+// The least that will do: for making the plan, for one thread with the smallest tiles, and for ranking and writing.
+[[nodiscard]] std::uint64_t least_bytes(const Inputs& inputs, const Settings& settings);
 
 // Shares out `memory_mib`. Smaller tiles first, then fewer threads; a passing error where not even one thread with the
 // smallest tiles fits, which says how much would do. Results depend on none of it.

@@ -96,7 +96,7 @@ private:
 inline constexpr double kTileSideM = 1000.0;
 
 struct PlanOptions {
-    double tile_side_m = kTileSideM;
+    std::optional<double> tile_side_m{};  // kTileSideM without it
 };
 
 // Reads everything the plan needs into `folder`. Faults of a feature are outcomes of its row.

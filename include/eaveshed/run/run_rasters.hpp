@@ -13,8 +13,9 @@
 
 namespace eaveshed::run {
 
-// What decoded blocks may take of memory, all three rasters together: three rows of 512 x 512 blocks of single
-// precision over 20 km at 1 m. Where that is too little, blocks are decoded again; results do not depend on it.
+// What decoded blocks may take of memory where nobody says otherwise, all three rasters together: three rows of
+// 512 x 512 blocks of single precision over 20 km at 1 m. Where that is too little, blocks are decoded again; results
+// do not depend on it.
 inline constexpr std::size_t kBlockCacheBytes = std::size_t{128} * 1024 * 1024;
 
 // The workers' loaders take their own handles from here (RasterSource::another).

@@ -2,10 +2,12 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "eaveshed/run/counts.hpp"
+#include "eaveshed/run/memory_shares.hpp"
 #include "eaveshed/run/plan.hpp"
 #include "eaveshed/run/progress.hpp"
 #include "eaveshed/run/project.hpp"
@@ -18,8 +20,10 @@ struct ScreenOptions {
     bool overwrite = false;
     bool strict = false;  // warnings stop the run, and fingerprints cover whole files
     unsigned threads = 1;
+    std::size_t memory_mib = kDefaultMemoryMib;  // not to be passed; results do not depend on it
+    // Instead of what the memory gives room for.
     PlanOptions plan;
-    std::size_t block_cache_bytes = kBlockCacheBytes;
+    std::optional<std::size_t> block_cache_bytes{};
 };
 
 struct ScreenResult {

@@ -1,0 +1,75 @@
+#include "eaveshed/run/memory_shares.hpp"
+
+#include <gtest/gtest.h>
+
+#include "eaveshed/run/plan.hpp"
+#include "run/run_project.hpp"
+#include "support/expect_error.hpp"
+
+namespace eaveshed::run {
+namespace {
+
+class MemorySharesTest : public ::testing::Test {
+protected:
+    // The demo basin with another number of footprints and other cells.
+    Inputs inputs(std::int64_t footprints, double cell_m) const {
+        Findings findings;
+        Inputs opened = open_inputs(m_project, findings);
+        opened.footprints->feature_count = footprints;
+        opened.parcels->feature_count = footprints / 2;
+        Grid& grid = opened.terrain->grid;
+        grid.cell_width = grid.cell_height = cell_m;
+        grid.rows = grid.cols = 1'000'000;
+        return opened;
+    }
+    MemoryShares share(std::size_t mib, unsigned threads, const Inputs& of) const {
+        return share_memory(mib, threads, of, m_project.settings);
+    }
+    std::uint64_t total(const MemoryShares& shares, const Inputs& of) const {
+        return bytes_while_running(of) + shares.block_bytes + shares.rain_bytes +
+               shares.threads * tile_bytes(of, m_project.settings, shares.tile_side_m);
+    }
+
+    Findings m_findings;
+    Project m_project = load_project(demo_project(), m_findings);
+};
+
+TEST_F(MemorySharesTest, WhatIsSharedOutIsWhatIsThere) {
+    for (const std::size_t mib : {256U, 512U, 2048U}) {
+        for (const unsigned threads : {1U, 2U, 16U}) {
+            for (const double cell_m : {0.25, 1.0, 30.0}) {
+                const Inputs of = inputs(100'000, cell_m);
+                const MemoryShares shares = share(mib, threads, of);
+                EXPECT_LE(total(shares, of), mib * kMiB) << mib << " MiB, " << threads << " threads, " << cell_m;
+                EXPECT_GE(shares.threads, 1U);
+                EXPECT_LE(shares.threads, threads);
+                EXPECT_LE(shares.tile_side_m, kTileSideM);
+            }
+        }
+    }
+}
+
+TEST_F(MemorySharesTest, FinerElevationsTakeSmallerTilesAndThenFewerThreads) {
+    const MemoryShares coarse = share(512, 2, inputs(10'000, 1.0));
+    EXPECT_EQ(coarse.tile_side_m, kTileSideM);
+    EXPECT_EQ(coarse.threads, 2U);
+    const MemoryShares fine = share(512, 2, inputs(10'000, 0.3));
+    EXPECT_LT(fine.tile_side_m, kTileSideM);
+    EXPECT_EQ(fine.threads, 2U);
+    EXPECT_LT(share(512, 64, inputs(10'000, 0.3)).threads, 64U);
+}
+
+TEST_F(MemorySharesTest, AMillionFootprintsFitIntoTheDefault) {
+    EXPECT_EQ(share(kDefaultMemoryMib, 2, inputs(1'000'000, 1.0)).threads, 2U);
+}
+
+TEST_F(MemorySharesTest, TooLittleIsAPassingErrorThatSaysHowMuchWouldDo) {
+    const Inputs of = inputs(3'000'000, 1.0);
+    testing::expect_error([&] { static_cast<void>(share(512, 1, of)); }, Fault::passing,
+                          {"--memory", "512 MiB", "at least", "allow more"});
+    const std::size_t enough = static_cast<std::size_t>(least_bytes(of, m_project.settings) / kMiB) + 1;
+    EXPECT_NO_THROW(static_cast<void>(share(enough, 1, of)));
+}
+
+}  // namespace
+}  // namespace eaveshed::run
