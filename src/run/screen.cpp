@@ -15,6 +15,7 @@
 #include "eaveshed/io/spool.hpp"
 #include "eaveshed/run/cover.hpp"
 #include "eaveshed/run/gather.hpp"
+#include "eaveshed/run/give_back.hpp"
 #include "eaveshed/run/inputs.hpp"
 #include "eaveshed/run/run_record.hpp"
 #include "eaveshed/run/tile_loader.hpp"
@@ -188,6 +189,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
 
     const io::WorkFolder work(output + ".work");
     Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = shares.tile_side_m}, findings, progress);
+    give_back_free_memory();
     const ClimateInput climate = read_climate(project, inputs, plan, findings);
     require_sound(project, findings, options.strict);
     const io::SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size(),
@@ -196,6 +198,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
         evaluate_tiles({project, inputs, plan, climate, work.path(), format}, shares, progress);
     require_unchanged(project, inputs, files, digest);
     plan.let_go_of_places();
+    give_back_free_memory();
 
     RunCounts counts = gather({.project = project,
                                .inputs = inputs,

@@ -9,6 +9,7 @@
 
 #include "../support/random_numbers.hpp"
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/core/lanes.hpp"
 
 namespace eaveshed {
 namespace {
