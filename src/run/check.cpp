@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "eaveshed/run/memory_shares.hpp"
 #include "eaveshed/run/plan.hpp"
 #include "eaveshed/tile/rules.hpp"
 
@@ -73,12 +74,9 @@ std::string season_line(const Settings& settings) {
 
 // Rates measured on one plain machine with one thread; good for an order of magnitude.
 Estimate estimate(const Project& project, const Inputs& inputs) {
-    constexpr double kBytesPerRoofInMemory = 800.0;
     constexpr double kBytesPerRoofOnDisk = 3400.0;
-    constexpr double kBaseMiB = 140.0;
-    constexpr double kSecondsPerRoof = 3.5e-4;
-    constexpr double kRoofStepsPerSecond = 1.5e8;
-    constexpr double kMiB = 1024.0 * 1024.0;
+    constexpr double kSecondsPerRoof = 2.0e-4;
+    constexpr double kRoofStepsPerSecond = 4e8;
     constexpr double kMetresPerDegree = 111320.0;
     Estimate out;
     if (!inputs.footprints || !inputs.terrain || !inputs.rain) {
@@ -96,8 +94,8 @@ Estimate estimate(const Project& project, const Inputs& inputs) {
     const auto options = static_cast<double>(rules_from(project.settings).options.size());
     out.roofs = static_cast<std::uint64_t>(roofs);
     out.tiles = static_cast<std::uint64_t>(std::min(roofs, tiles));
-    out.memory_mib = static_cast<std::uint64_t>(std::ceil(kBaseMiB + roofs * kBytesPerRoofInMemory / kMiB));
-    out.disk_mib = static_cast<std::uint64_t>(std::ceil(1.0 + roofs * kBytesPerRoofOnDisk / kMiB));
+    out.memory_mib = expected_bytes(inputs, project.settings) / kMiB + 1;
+    out.disk_mib = static_cast<std::uint64_t>(std::ceil(1.0 + roofs * kBytesPerRoofOnDisk / static_cast<double>(kMiB)));
     out.seconds = static_cast<std::uint64_t>(
         std::ceil(1.0 + roofs * kSecondsPerRoof + roofs * steps * (1.0 + options / 8.0) / kRoofStepsPerSecond));
     return out;

@@ -83,6 +83,12 @@ std::uint64_t tile_bytes(const Inputs& inputs, const Settings& settings, double 
     return bytes;
 }
 
+std::uint64_t expected_bytes(const Inputs& inputs, const Settings& settings) {
+    constexpr std::uint64_t kBlocksInUse = 48 * kMiB;  // three rows of blocks over some kilometres
+    return std::max(least_bytes(inputs, settings),
+                    kept_bytes(inputs, kWhileRunning) + tile_bytes(inputs, settings, kTileSideM) + kBlocksInUse);
+}
+
 MemoryShares share_memory(std::size_t memory_mib, unsigned threads, const Inputs& inputs, const Settings& settings) {
     const std::uint64_t all = memory_mib * kMiB;
     const std::uint64_t least = least_bytes(inputs, settings);

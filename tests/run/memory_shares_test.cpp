@@ -13,8 +13,7 @@ class MemorySharesTest : public ::testing::Test {
 protected:
     // The demo basin with another number of footprints and other cells.
     Inputs inputs(std::int64_t footprints, double cell_m) const {
-        Findings findings;
-        Inputs opened = open_inputs(m_project, findings);
+        Inputs opened = m_opened;
         opened.footprints->feature_count = footprints;
         opened.parcels->feature_count = footprints / 2;
         Grid& grid = opened.terrain->grid;
@@ -32,6 +31,7 @@ protected:
 
     Findings m_findings;
     Project m_project = load_project(demo_project(), m_findings);
+    Inputs m_opened = open_inputs(m_project, m_findings);
 };
 
 TEST_F(MemorySharesTest, WhatIsSharedOutIsWhatIsThere) {
@@ -69,6 +69,16 @@ TEST_F(MemorySharesTest, TooLittleIsAPassingErrorThatSaysHowMuchWouldDo) {
                           {"--memory", "512 MiB", "at least", "allow more"});
     const std::size_t enough = static_cast<std::size_t>(least_bytes(of, m_project.settings) / kMiB) + 1;
     EXPECT_NO_THROW(static_cast<void>(share(enough, 1, of)));
+}
+
+TEST_F(MemorySharesTest, WhatARunWillTakeIsNoLessThanTheLeast) {
+    for (const std::int64_t footprints : {1'000, 100'000, 1'000'000}) {
+        const Inputs of = inputs(footprints, 1.0);
+        EXPECT_GE(expected_bytes(of, m_project.settings), least_bytes(of, m_project.settings));
+    }
+    // Measured with one thread: 148 MiB (docs/performance.md).
+    const double mib = static_cast<double>(expected_bytes(inputs(100'000, 1.0), m_project.settings)) / kMiB;
+    EXPECT_NEAR(mib, 148.0, 50.0);
 }
 
 }  // namespace

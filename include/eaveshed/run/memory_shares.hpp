@@ -30,6 +30,9 @@ struct MemoryShares {
 // The least that will do: for making the plan, for one thread with the smallest tiles, and for ranking and writing.
 [[nodiscard]] std::uint64_t least_bytes(const Inputs& inputs, const Settings& settings);
 
+// What a run on one thread with room to spare will take, roughly.
+[[nodiscard]] std::uint64_t expected_bytes(const Inputs& inputs, const Settings& settings);
+
 // Shares out `memory_mib`. Smaller tiles first, then fewer threads; a passing error where not even one thread with the
 // smallest tiles fits, which says how much would do. Results depend on none of it.
 [[nodiscard]] MemoryShares share_memory(std::size_t memory_mib, unsigned threads, const Inputs& inputs,
