@@ -16,8 +16,9 @@ namespace eaveshed::io {
 
 namespace {
 
-constexpr std::int64_t kMargin = 4;             // cells around the area
-constexpr std::int64_t kChunkValues = 4 << 20;  // 32 MiB of doubles in one call
+constexpr std::int64_t kMargin = 4;              // cells around the area
+constexpr std::int64_t kChunkValues = 4 << 20;   // 32 MiB of doubles in one call
+constexpr std::int64_t kLeastValues = 64 << 10;  // the same where there is little room
 constexpr double kTurn = 360.0;
 
 // The stack's grid as the area sees it: moved by whole turns, and begun at another column (grids round the Earth).
@@ -90,8 +91,9 @@ using Take = std::function<void(const CellRange& cells, std::size_t step, std::s
 // One file's share of the steps, read in pieces that bound the memory and follow the file's own order.
 class FileReader {
 public:
-    FileReader(const ClimateStack& stack, const View& view, const Conversion& convert, const Take& take)
-        : m_stack(stack), m_view(view), m_convert(convert), m_take(take) {}
+    FileReader(const ClimateStack& stack, const View& view, const Conversion& convert, const Take& take,
+               std::int64_t chunk_values)
+        : m_stack(stack), m_view(view), m_convert(convert), m_take(take), m_chunk_values(chunk_values) {}
 
     // `steps`: of this file's bands, as (band index of the stack, step).
     void read(std::size_t file, const std::vector<std::pair<std::size_t, std::size_t>>& steps) {
@@ -124,13 +126,13 @@ private:
         std::int64_t row_piece = 0;
         std::int64_t col_piece = 0;
         if (m_file->pixel_interleaved) {  // all bands of a cell lie together
-            band_piece = std::min(bands, kChunkValues);
-            col_piece = std::clamp<std::int64_t>(kChunkValues / band_piece, 1, range.cols());
-            row_piece = std::clamp<std::int64_t>(kChunkValues / (band_piece * col_piece), 1, range.rows());
+            band_piece = std::min(bands, m_chunk_values);
+            col_piece = std::clamp<std::int64_t>(m_chunk_values / band_piece, 1, range.cols());
+            row_piece = std::clamp<std::int64_t>(m_chunk_values / (band_piece * col_piece), 1, range.rows());
         } else {
-            col_piece = std::min(range.cols(), kChunkValues);
-            row_piece = std::clamp<std::int64_t>(kChunkValues / col_piece, 1, range.rows());
-            band_piece = std::clamp<std::int64_t>(kChunkValues / (row_piece * col_piece), 1, bands);
+            col_piece = std::min(range.cols(), m_chunk_values);
+            row_piece = std::clamp<std::int64_t>(m_chunk_values / col_piece, 1, range.rows());
+            band_piece = std::clamp<std::int64_t>(m_chunk_values / (row_piece * col_piece), 1, bands);
         }
         for (std::int64_t row = range.row_begin; row < range.row_end; row += row_piece) {
             for (std::int64_t col = range.col_begin; col < range.col_end; col += col_piece) {
@@ -209,6 +211,7 @@ private:
     const View& m_view;
     const Conversion& m_convert;
     const Take& m_take;
+    std::int64_t m_chunk_values;
     const StackFile* m_file = nullptr;
     DatasetHandle m_dataset;
     std::vector<int> m_bands;
@@ -238,7 +241,7 @@ std::uint64_t bytes_of(const ClimateStack& stack, const StepField& field) {
 
 void read_files(const ClimateStack& stack, const View& view,
                 const std::vector<std::optional<std::size_t>>& band_of_step, const Conversion& convert,
-                const Take& take) {
+                const Take& take, std::int64_t chunk_values) {
     std::vector<std::vector<std::pair<std::size_t, std::size_t>>> by_file(stack.files.size());
     for (std::size_t step = 0; step < band_of_step.size(); ++step) {
         if (const auto band = band_of_step[step]) {
@@ -247,7 +250,7 @@ void read_files(const ClimateStack& stack, const View& view,
     }
     for (std::size_t file = 0; file < by_file.size(); ++file) {
         if (!by_file[file].empty() && !view.window.empty()) {
-            FileReader(stack, view, convert, take).read(file, by_file[file]);
+            FileReader(stack, view, convert, take, chunk_values).read(file, by_file[file]);
         }
     }
 }
@@ -281,7 +284,7 @@ StackField read_stack(const ClimateStack& stack, const Box& area,
     const std::uint64_t bytes = bytes_of(stack, field);
     if (bytes <= room.most_bytes) {
         field.values.assign(bytes / sizeof(double), kMissing);
-        read_files(stack, view, band_of_step, convert, into_memory(field));
+        read_files(stack, view, band_of_step, convert, into_memory(field), kChunkValues);
         return data;
     }
     if (room.beyond.empty()) {
@@ -289,11 +292,16 @@ StackField read_stack(const ClimateStack& stack, const Box& area,
     }
     field.sparse = true;
     data.file = std::make_shared<SeriesFile>(room.beyond, field.window, field.steps);
-    SeriesWriter writer(*data.file, kChunkValues);
-    read_files(stack, view, band_of_step, convert,
-               [&](const CellRange& cells, std::size_t step, std::span<const double> values) {
-                   writer.put(cells, step, values);
-               });
+    // Two buffers, for maps and for series: together half the room that there is.
+    const std::int64_t chunk_values =
+        std::clamp(static_cast<std::int64_t>(room.most_bytes / (4 * sizeof(double))), kLeastValues, kChunkValues);
+    SeriesWriter writer(*data.file, static_cast<std::size_t>(chunk_values));
+    read_files(
+        stack, view, band_of_step, convert,
+        [&](const CellRange& cells, std::size_t step, std::span<const double> values) {
+            writer.put(cells, step, values);
+        },
+        chunk_values);
     writer.finish();
     return data;
 }
