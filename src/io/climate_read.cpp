@@ -1,7 +1,9 @@
 // Cells of a climate stack into a step field.
 #include <algorithm>
 #include <cmath>
-#include <limits>
+#include <functional>
+#include <memory>
+#include <span>
 
 #include <fmt/format.h>
 #include <gdal_priv.h>
@@ -16,7 +18,7 @@ namespace {
 
 constexpr std::int64_t kMargin = 4;              // cells around the area
 constexpr std::int64_t kChunkValues = 4 << 20;   // 32 MiB of doubles in one call
-constexpr std::int64_t kMostValues = 1LL << 30;  // 8 GiB: a basin's part of a rain grid is some megabytes
+constexpr std::int64_t kLeastValues = 64 << 10;  // the same where there is little room
 constexpr double kTurn = 360.0;
 
 // The stack's grid as the area sees it: moved by whole turns, and begun at another column (grids round the Earth).
@@ -83,11 +85,15 @@ View view_of(const ClimateStack& stack, const Box& area) {
     return view;
 }
 
+// Takes one step of a rectangle of cells, row by row.
+using Take = std::function<void(const CellRange& cells, std::size_t step, std::span<const double> values)>;
+
 // One file's share of the steps, read in pieces that bound the memory and follow the file's own order.
 class FileReader {
 public:
-    FileReader(const ClimateStack& stack, const View& view, const Conversion& convert, StepField& field)
-        : m_stack(stack), m_view(view), m_convert(convert), m_field(field) {}
+    FileReader(const ClimateStack& stack, const View& view, const Conversion& convert, const Take& take,
+               std::int64_t chunk_values)
+        : m_stack(stack), m_view(view), m_convert(convert), m_take(take), m_chunk_values(chunk_values) {}
 
     // `steps`: of this file's bands, as (band index of the stack, step).
     void read(std::size_t file, const std::vector<std::pair<std::size_t, std::size_t>>& steps) {
@@ -120,13 +126,13 @@ private:
         std::int64_t row_piece = 0;
         std::int64_t col_piece = 0;
         if (m_file->pixel_interleaved) {  // all bands of a cell lie together
-            band_piece = std::min(bands, kChunkValues);
-            col_piece = std::clamp<std::int64_t>(kChunkValues / band_piece, 1, range.cols());
-            row_piece = std::clamp<std::int64_t>(kChunkValues / (band_piece * col_piece), 1, range.rows());
+            band_piece = std::min(bands, m_chunk_values);
+            col_piece = std::clamp<std::int64_t>(m_chunk_values / band_piece, 1, range.cols());
+            row_piece = std::clamp<std::int64_t>(m_chunk_values / (band_piece * col_piece), 1, range.rows());
         } else {
-            col_piece = std::min(range.cols(), kChunkValues);
-            row_piece = std::clamp<std::int64_t>(kChunkValues / col_piece, 1, range.rows());
-            band_piece = std::clamp<std::int64_t>(kChunkValues / (row_piece * col_piece), 1, bands);
+            col_piece = std::min(range.cols(), m_chunk_values);
+            row_piece = std::clamp<std::int64_t>(m_chunk_values / col_piece, 1, range.rows());
+            band_piece = std::clamp<std::int64_t>(m_chunk_values / (row_piece * col_piece), 1, bands);
         }
         for (std::int64_t row = range.row_begin; row < range.row_end; row += row_piece) {
             for (std::int64_t col = range.col_begin; col < range.col_end; col += col_piece) {
@@ -165,7 +171,8 @@ private:
             if (m_file->layout.south_up) {
                 turn_rows(values, piece.rows(), piece.cols());
             }
-            put(piece, steps[i].first, steps[i].second, values);
+            convert(steps[i].first, steps[i].second, {values, cells});
+            m_take(piece, steps[i].second, {values, cells});
         }
     }
 
@@ -186,18 +193,11 @@ private:
         }
     }
 
-    void put(const CellRange& piece, std::size_t band, std::size_t step, const double* values) {
+    void convert(std::size_t band, std::size_t step, std::span<double> values) {
         const BandRule& rule = m_file->rules[static_cast<std::size_t>(m_stack.bands[band].band - 1)];
-        const CellRange& window = m_view.window;
-        for (std::int64_t row = piece.row_begin; row < piece.row_end; ++row) {
-            for (std::int64_t col = piece.col_begin; col < piece.col_end; ++col) {
-                const double value = rule.value(*values++);
-                const auto cell =
-                    static_cast<std::size_t>((row - window.row_begin) * window.cols() + (col - window.col_begin));
-                if (!std::isnan(value)) {
-                    m_field.values[cell * m_field.steps + step] = m_convert(step, value, band);
-                }
-            }
+        for (double& stored : values) {
+            const double value = rule.value(stored);
+            stored = std::isnan(value) ? kMissing : m_convert(step, value, band);
         }
     }
 
@@ -210,7 +210,8 @@ private:
     const ClimateStack& m_stack;
     const View& m_view;
     const Conversion& m_convert;
-    StepField& m_field;
+    const Take& m_take;
+    std::int64_t m_chunk_values;
     const StackFile* m_file = nullptr;
     DatasetHandle m_dataset;
     std::vector<int> m_bands;
@@ -218,23 +219,29 @@ private:
     std::vector<unsigned char> m_mask;
 };
 
-}  // namespace
-
-StepField read_stack(const ClimateStack& stack, const Box& area,
-                     const std::vector<std::optional<std::size_t>>& band_of_step, const Conversion& convert) {
-    const View view = view_of(stack, area);
-    StepField field;
-    field.grid = view.grid;
-    field.window = view.window;
-    field.steps = band_of_step.size();
-    const std::int64_t cells = view.window.rows() * view.window.cols();
-    const auto steps = static_cast<std::int64_t>(field.steps);
-    if (steps == 0 || cells > kMostValues / steps) {
+// Bytes of a window's series. Their count fits, whatever the files say of themselves.
+std::uint64_t bytes_of(const ClimateStack& stack, const StepField& field) {
+    constexpr std::uint64_t kMostBytes = 1ULL << 62;
+    const auto cells = static_cast<std::uint64_t>(field.window.rows() * field.window.cols());
+    const std::uint64_t steps = field.steps;
+    if (steps == 0 || cells > kMostBytes / sizeof(double) / steps) {
         throw input_error(stack.where, fmt::format("{} cells of {} steps over the footprints", cells, steps),
-                          fmt::format("at most {} values", kMostValues),
-                          "use a coarser grid: rain varies little from one roof to the next");
+                          "a record that can be numbered", "use a coarser grid");
     }
-    field.values.assign(static_cast<std::size_t>(cells * steps), kMissing);
+    return cells * steps * sizeof(double);
+}
+
+[[noreturn]] void report_too_large(const ClimateStack& stack, const StepField& field, std::uint64_t most_bytes) {
+    throw input_error(
+        stack.where,
+        fmt::format("{} cells of {} steps over the footprints", field.window.rows() * field.window.cols(), field.steps),
+        fmt::format("at most {} values", most_bytes / sizeof(double)),
+        "use a coarser grid: it varies little from one roof to the next");
+}
+
+void read_files(const ClimateStack& stack, const View& view,
+                const std::vector<std::optional<std::size_t>>& band_of_step, const Conversion& convert,
+                const Take& take, std::int64_t chunk_values) {
     std::vector<std::vector<std::pair<std::size_t, std::size_t>>> by_file(stack.files.size());
     for (std::size_t step = 0; step < band_of_step.size(); ++step) {
         if (const auto band = band_of_step[step]) {
@@ -243,10 +250,60 @@ StepField read_stack(const ClimateStack& stack, const Box& area,
     }
     for (std::size_t file = 0; file < by_file.size(); ++file) {
         if (!by_file[file].empty() && !view.window.empty()) {
-            FileReader(stack, view, convert, field).read(file, by_file[file]);
+            FileReader(stack, view, convert, take, chunk_values).read(file, by_file[file]);
         }
     }
-    return field;
+}
+
+// Into a field that holds every cell of its window.
+Take into_memory(StepField& field) {
+    return [&field](const CellRange& cells, std::size_t step, std::span<const double> values) {
+        const CellRange& window = field.window;
+        const double* value = values.data();
+        for (std::int64_t row = cells.row_begin; row < cells.row_end; ++row) {
+            for (std::int64_t col = cells.col_begin; col < cells.col_end; ++col) {
+                const auto cell =
+                    static_cast<std::size_t>((row - window.row_begin) * window.cols() + (col - window.col_begin));
+                field.values[cell * field.steps + step] = *value++;
+            }
+        }
+    };
+}
+
+}  // namespace
+
+StackField read_stack(const ClimateStack& stack, const Box& area,
+                      const std::vector<std::optional<std::size_t>>& band_of_step, const Conversion& convert,
+                      const SeriesRoom& room) {
+    const View view = view_of(stack, area);
+    StackField data;
+    StepField& field = data.field;
+    field.grid = view.grid;
+    field.window = view.window;
+    field.steps = band_of_step.size();
+    const std::uint64_t bytes = bytes_of(stack, field);
+    if (bytes <= room.most_bytes) {
+        field.values.assign(bytes / sizeof(double), kMissing);
+        read_files(stack, view, band_of_step, convert, into_memory(field), kChunkValues);
+        return data;
+    }
+    if (room.beyond.empty()) {
+        report_too_large(stack, field, room.most_bytes);
+    }
+    field.sparse = true;
+    data.file = std::make_shared<SeriesFile>(room.beyond, field.window, field.steps);
+    // Two buffers, for maps and for series: together half the room that there is.
+    const std::int64_t chunk_values =
+        std::clamp(static_cast<std::int64_t>(room.most_bytes / (4 * sizeof(double))), kLeastValues, kChunkValues);
+    SeriesWriter writer(*data.file, static_cast<std::size_t>(chunk_values));
+    read_files(
+        stack, view, band_of_step, convert,
+        [&](const CellRange& cells, std::size_t step, std::span<const double> values) {
+            writer.put(cells, step, values);
+        },
+        chunk_values);
+    writer.finish();
+    return data;
 }
 
 }  // namespace eaveshed::io

@@ -131,7 +131,8 @@ private:
 };
 
 // Totals that no climate has: a wrong unit, most of the time.
-void warn_of_odd_totals(const RainInfo& info, const StepField& field, Findings& findings) {
+void warn_of_odd_totals(const RainData& rain, Findings& findings) {
+    const RainInfo& info = rain.info;
     constexpr double kDriestYear = 1.0;       // mm
     constexpr double kWettestMonth = 3000.0;  // mm, above most records of the Earth
     constexpr double kWettestDay = 1900.0;    // mm, above the record (1,825 mm, from memory)
@@ -140,13 +141,15 @@ void warn_of_odd_totals(const RainInfo& info, const StepField& field, Findings& 
     double most = 0.0;
     double sum = 0.0;
     double days = 0.0;
-    for (std::size_t i = 0; i < field.values.size(); ++i) {
-        if (!std::isnan(field.values[i])) {
-            most = std::max(most, field.values[i]);
-            sum += field.values[i];
-            days += info.timeline.steps[i % field.steps].days;
+    visit_series(rain.field, rain.file.get(), [&](std::span<const double> series) {
+        for (std::size_t step = 0; step < series.size(); ++step) {
+            if (!std::isnan(series[step])) {
+                most = std::max(most, series[step]);
+                sum += series[step];
+                days += info.timeline.steps[step].days;
+            }
         }
-    }
+    });
     const std::string unit(to_text(info.unit));
     if (most > (daily ? kWettestDay : kWettestMonth)) {
         findings.warn({info.where,
@@ -187,7 +190,23 @@ RainInfo open_rain(const RainSettings& settings, const Season& season, Findings&
     return info;
 }
 
-RainData read_rain(const RainSettings& settings, const RainInfo& info, const Box& area, Findings& findings) {
+void visit_series(const StepField& field, const SeriesFile* file,
+                  const std::function<void(std::span<const double>)>& visit) {
+    std::vector<double> series(file != nullptr ? field.steps : 0);
+    for (std::int64_t row = field.window.row_begin; row < field.window.row_end; ++row) {
+        for (std::int64_t col = field.window.col_begin; col < field.window.col_end; ++col) {
+            if (file != nullptr) {
+                file->read({row, col}, series);
+                visit(series);
+            } else {
+                visit(field.series({row, col}));
+            }
+        }
+    }
+}
+
+RainData read_rain(const RainSettings& settings, const RainInfo& info, const Box& area, Findings& findings,
+                   const SeriesRoom& room) {
     Findings said_before;
     const ClimateStack stack = open_rain_stack(settings, said_before);
     const auto order = settings.kind == RainKind::monthly_normals
@@ -199,13 +218,14 @@ RainData read_rain(const RainSettings& settings, const RainInfo& info, const Box
             "the files as they were opened", "leave the inputs alone while the program runs");
     }
     RainConversion conversion(stack, info);
-    RainData data{info, read_stack(stack, area, order, std::ref(conversion))};
+    StackField read = read_stack(stack, area, order, std::ref(conversion), room);
+    RainData data{info, std::move(read.field), std::move(read.file)};
     data.info.grid = data.field.grid;
     if (conversion.tiny() > 0) {
         findings.note(
             {info.where, fmt::format("{} values a little below 0 mm; they count as 0", conversion.tiny()), "", ""});
     }
-    warn_of_odd_totals(info, data.field, findings);
+    warn_of_odd_totals(data, findings);
     return data;
 }
 

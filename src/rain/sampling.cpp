@@ -16,20 +16,40 @@ bool any_valid(std::span<const double> series) {
     return std::any_of(series.begin(), series.end(), [](double value) { return !std::isnan(value); });
 }
 
+using FourSeries = std::array<std::span<const double>, 4>;
+
+FourSeries series_of(const StepField& field, const BilinearStencil& stencil) {
+    return {field.series(stencil.cells[0]), field.series(stencil.cells[1]), field.series(stencil.cells[2]),
+            field.series(stencil.cells[3])};
+}
+
+double interpolated(const FourSeries& in, const std::array<double, 4>& weights, std::size_t i) {
+    // The plain sum, added as bilinear_value adds; NaN when a neighbour is missing, even one of no weight.
+    double value = 0.0 + weights[0] * in[0][i];
+    value += weights[1] * in[1][i];
+    value += weights[2] * in[2][i];
+    value += weights[3] * in[3][i];
+    return std::isnan(value) ? bilinear_value({in[0][i], in[1][i], in[2][i], in[3][i]}, weights) : value;
+}
+
 std::vector<double> interpolate(const StepField& field, const BilinearStencil& stencil) {
-    const auto& weights = stencil.weights;
-    const std::array<std::span<const double>, 4> in{field.series(stencil.cells[0]), field.series(stencil.cells[1]),
-                                                    field.series(stencil.cells[2]), field.series(stencil.cells[3])};
+    const FourSeries in = series_of(field, stencil);
     std::vector<double> values(field.steps);
     for (std::size_t i = 0; i < field.steps; ++i) {
-        // The plain sum, added as bilinear_value adds; NaN when a neighbour is missing, even one of no weight.
-        double value = 0.0 + weights[0] * in[0][i];
-        value += weights[1] * in[1][i];
-        value += weights[2] * in[2][i];
-        value += weights[3] * in[3][i];
-        values[i] = std::isnan(value) ? bilinear_value({in[0][i], in[1][i], in[2][i], in[3][i]}, weights) : value;
+        values[i] = interpolated(in, stencil.weights, i);
     }
     return values;
+}
+
+// Whether `interpolate` would give any value.
+bool any_interpolated(const StepField& field, const BilinearStencil& stencil) {
+    const FourSeries in = series_of(field, stencil);
+    for (std::size_t i = 0; i < field.steps; ++i) {
+        if (!std::isnan(interpolated(in, stencil.weights, i))) {
+            return true;
+        }
+    }
+    return false;
 }
 
 // The cells [first, last] along one axis whose centres can lie within reach of a position; empty when first > last.
@@ -47,25 +67,34 @@ Reach reach_of(double position, std::int64_t begin, std::int64_t end) {
     return {static_cast<std::int64_t>(first), static_cast<std::int64_t>(last)};
 }
 
-std::optional<Cell> nearest_with_data(const StepField& field, Point point) {
+// Calls `visit(cell, square of its distance)` for the cells of the window within reach of the point, row by row.
+template <typename Visit>
+void visit_reach(const StepField& field, Point point, Visit visit) {
     const double row_at = field.grid.row_position(point.y);
     const double col_at = field.grid.col_position(point.x);
     const Reach rows = reach_of(row_at, field.window.row_begin, field.window.row_end);
     const Reach cols = reach_of(col_at, field.window.col_begin, field.window.col_end);
-    std::optional<Cell> best;
-    double best_square = std::numeric_limits<double>::infinity();
     for (std::int64_t row = rows.first; row <= rows.last; ++row) {
         for (std::int64_t col = cols.first; col <= cols.last; ++col) {
             const double down = static_cast<double>(row) - row_at;
             const double right = static_cast<double>(col) - col_at;
             const double square = down * down + right * right;
-            if (square <= kFillReachCells * kFillReachCells && square < best_square &&
-                any_valid(field.series({row, col}))) {
-                best = Cell{row, col};
-                best_square = square;
+            if (square <= kFillReachCells * kFillReachCells) {
+                visit(Cell{row, col}, square);
             }
         }
     }
+}
+
+std::optional<Cell> nearest_with_data(const StepField& field, Point point) {
+    std::optional<Cell> best;
+    double best_square = std::numeric_limits<double>::infinity();
+    visit_reach(field, point, [&](Cell cell, double square) {
+        if (square < best_square && any_valid(field.series(cell))) {
+            best = cell;
+            best_square = square;
+        }
+    });
     return best;
 }
 
@@ -84,6 +113,21 @@ std::optional<SampledSeries> sample_series(const StepField& field, Point point) 
     }
     const auto series = field.series(*nearest);
     return SampledSeries{{series.begin(), series.end()}, true};
+}
+
+void add_sampled_cells(StepField& field, Point point, const std::function<void(Cell)>& add) {
+    const auto add_once = [&](Cell cell) {
+        if (!field.has_series(cell)) {
+            add(cell);
+        }
+    };
+    if (const auto stencil = bilinear_stencil(field.grid, point)) {
+        std::ranges::for_each(stencil->cells, add_once);
+        if (any_interpolated(field, *stencil)) {
+            return;
+        }
+    }
+    visit_reach(field, point, [&](Cell cell, double /*square*/) { add_once(cell); });
 }
 
 }  // namespace eaveshed

@@ -54,7 +54,8 @@ void reopen(const io::ResultReader& result, const ExplainRequest& request, Recor
     require_no_errors(of_inputs, request.file);
     compare_inputs(run, reopened.inputs, findings);
     reopened.plan.emplace(make_plan(run.project, reopened.inputs, reopened.scratch.path(), {}, of_inputs, progress));
-    reopened.climate = read_climate(run.project, reopened.inputs, *reopened.plan, of_inputs);
+    reopened.climate =
+        read_climate(run.project, reopened.inputs, *reopened.plan, {.folder = reopened.scratch.path()}, of_inputs);
     require_no_errors(of_inputs, request.file);
 }
 

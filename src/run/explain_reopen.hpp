@@ -20,7 +20,7 @@ struct Reopened {
     Inputs inputs;
     io::ScratchFolder scratch;
     std::optional<Plan> plan;
-    ClimateInput climate;
+    BasinClimate climate;
 };
 // Input errors for inputs that cannot be used; warnings for those that changed.
 void reopen(const io::ResultReader& result, const ExplainRequest& request, RecordedRun& run, Reopened& reopened,

@@ -5,6 +5,7 @@
 #include <tbb/task.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <atomic>
 #include <filesystem>
 #include <memory>
@@ -43,7 +44,7 @@ struct TileWork {
     const Project& project;
     const Inputs& inputs;
     const Plan& plan;
-    const ClimateInput& climate;
+    const BasinClimate& climate;
     const fs::path& spool;
     const io::SpoolFormat& format;
 };
@@ -83,7 +84,15 @@ MemoryShares shares_of(const ScreenOptions& options, const Inputs& inputs, const
     MemoryShares shares = share_memory(options.memory_mib, options.threads, inputs, settings);
     shares.tile_side_m = options.plan.tile_side_m.value_or(shares.tile_side_m);
     shares.block_bytes = options.block_cache_bytes.value_or(shares.block_bytes);
+    shares.rain_bytes = options.most_rain_bytes.value_or(shares.rain_bytes);
     return shares;
+}
+
+// Rain has its share as a whole in memory, or as what all threads keep at hand of its file.
+ClimateOptions climate_options(const MemoryShares& shares, const fs::path& folder) {
+    return {.most_rain_bytes = shares.rain_bytes,
+            .most_kept_bytes = std::min<std::size_t>(kRainKeptBytes, shares.rain_bytes / shares.threads),
+            .folder = folder};
 }
 
 bool same_file(const fs::path& a, const fs::path& b) {
@@ -190,7 +199,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     const io::WorkFolder work(output + ".work");
     Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = shares.tile_side_m}, findings, progress);
     give_back_free_memory();
-    const ClimateInput climate = read_climate(project, inputs, plan, findings);
+    BasinClimate climate = read_climate(project, inputs, plan, climate_options(shares, work.path()), findings);
     require_sound(project, findings, options.strict);
     const io::SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size(),
                                  project.settings.scenarios.size()};
@@ -198,6 +207,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
         evaluate_tiles({project, inputs, plan, climate, work.path(), format}, shares, progress);
     require_unchanged(project, inputs, files, digest);
     plan.let_go_of_places();
+    climate = {};
     give_back_free_memory();
 
     RunCounts counts = gather({.project = project,

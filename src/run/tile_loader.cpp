@@ -38,7 +38,7 @@ TerrainMetric terrain_metric(const Inputs& inputs) {
 }
 
 struct TileLoader::Impl {
-    Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const ClimateInput& climate_,
+    Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const BasinClimate& basin,
          const RunRasters& rasters);
 
     RoofInput roof(std::uint32_t ordinal) const;
@@ -56,6 +56,7 @@ struct TileLoader::Impl {
     const Inputs& inputs;
     const Plan& plan;
     const ClimateInput& climate;
+    std::optional<TileRain> tile_rain;
     io::RasterSource terrain;
     std::optional<io::RasterSource> surface;
     std::optional<io::RasterSource> canopy;
@@ -71,12 +72,12 @@ struct TileLoader::Impl {
     std::vector<bool> found;  // by position in an index; all false between two searches
 };
 
-TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const ClimateInput& climate_,
+TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const BasinClimate& basin,
                        const RunRasters& rasters)
     : settings(project_.resolved),
       inputs(inputs_),
       plan(plan_),
-      climate(climate_),
+      climate(basin.input),
       terrain(rasters.terrain.another()),
       to_terrain(inputs.footprints->crs, inputs.terrain->crs, inputs.terrain->where),
       to_rain(inputs.footprints->crs, inputs.rain->crs, climate.rain.grid, inputs.rain->where) {
@@ -99,6 +100,9 @@ TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Pla
             to.emplace(from, file->crs, field.grid, file->where);
         }
     };
+    if (basin.rain_in_file()) {
+        tile_rain.emplace(basin);
+    }
     door(inputs.et0, climate.et0, to_et0);
     door(inputs.minimum_temperature, climate.minimum_temperature, to_minimum);
     door(inputs.maximum_temperature, climate.maximum_temperature, to_maximum);
@@ -294,7 +298,7 @@ void TileLoader::Impl::load_roads(TileInput& tile) {
     }
 }
 
-TileLoader::TileLoader(const Project& project, const Inputs& inputs, const Plan& plan, const ClimateInput& climate,
+TileLoader::TileLoader(const Project& project, const Inputs& inputs, const Plan& plan, const BasinClimate& climate,
                        const RunRasters& rasters)
     : m_impl(std::make_unique<Impl>(project, inputs, plan, climate, rasters)) {}
 
@@ -314,6 +318,9 @@ TileInput TileLoader::load(const PlannedTile& planned) {
     }
     for (std::uint32_t i = 0; i < planned.count; ++i) {
         tile.sites.push_back(m_impl->site(m_impl->plan.sites[planned.first + i]));
+    }
+    if (m_impl->tile_rain) {
+        tile.rain = m_impl->tile_rain->around(tile.sites);
     }
     m_impl->load_rasters(tile);
     m_impl->load_buildings(tile);

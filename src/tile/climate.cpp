@@ -7,46 +7,55 @@
 
 namespace eaveshed {
 
-namespace {
-
-// Days on which some cell has rain or a gap, where it ever has a value, and one day without, which stands for all the
-// others: a series that it leaves out is dry and not missing.
-std::vector<bool> wet_days(const StepField& rain) {
-    std::vector<bool> wet(rain.steps, false);
-    for (std::size_t first = 0; first < rain.values.size(); first += rain.steps) {
-        const auto series = std::span(rain.values).subspan(first, rain.steps);
-        if (std::ranges::all_of(series, [](double depth) { return std::isnan(depth); })) {
-            continue;
-        }
-        for (std::size_t day = 0; day < series.size(); ++day) {
-            if (series[day] != 0.0) {  // true of a gap
-                wet[day] = true;
-            }
+void WetDays::add(std::span<const double> series) {
+    if (std::ranges::all_of(series, [](double depth) { return std::isnan(depth); })) {
+        return;
+    }
+    for (std::size_t day = 0; day < series.size(); ++day) {
+        if (series[day] != 0.0) {  // true of a gap
+            m_wet[day] = true;
         }
     }
+}
+
+std::vector<bool> WetDays::wet() const {
+    std::vector<bool> wet = m_wet;
     if (const auto dry = std::ranges::find(wet, false); dry != wet.end()) {
         *dry = true;
     }
     return wet;
 }
 
-}  // namespace
+std::vector<std::uint32_t> condense(ClimateInput& climate, const WetDays& days, const Season& season) {
+    CondensedDays condensed = condense_days(climate.timeline, days.wet(), season);
+    climate.rain.steps = condensed.wet_steps.size();
+    climate.timeline = std::move(condensed.timeline);
+    climate.spells = std::move(condensed.spells);
+    return std::move(condensed.wet_steps);
+}
+
+void keep_days(std::span<const double> series, std::span<const std::uint32_t> kept, std::vector<double>& to) {
+    for (const std::uint32_t day : kept) {
+        to.push_back(series[day]);
+    }
+}
 
 void condense(ClimateInput& climate, const Season& season) {
-    CondensedDays days = condense_days(climate.timeline, wet_days(climate.rain), season);
     StepField& rain = climate.rain;
-    const std::size_t kept = days.wet_steps.size();
+    const std::size_t all = rain.steps;
+    WetDays days(all);
+    for (std::size_t first = 0; first < rain.values.size(); first += all) {
+        days.add(std::span(rain.values).subspan(first, all));
+    }
+    const std::vector<std::uint32_t> kept = condense(climate, days, season);
     std::size_t to = 0;
-    for (std::size_t first = 0; first < rain.values.size(); first += rain.steps) {
-        for (const std::uint32_t day : days.wet_steps) {
+    for (std::size_t first = 0; first < rain.values.size(); first += all) {
+        for (const std::uint32_t day : kept) {
             rain.values[to++] = rain.values[first + day];
         }
     }
     rain.values.resize(to);
     rain.values.shrink_to_fit();
-    rain.steps = kept;
-    climate.timeline = std::move(days.timeline);
-    climate.spells = std::move(days.spells);
 }
 
 }  // namespace eaveshed

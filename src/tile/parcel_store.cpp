@@ -2,7 +2,7 @@
 
 namespace eaveshed {
 
-StoreRecord record_under(const TileRules& rules, const ParcelInput& parcel, const ClimateInput& climate,
+StoreRecord record_under(const TileRules& rules, const ParcelInput& parcel, const RoofClimate& climate,
                          std::span<const ComputedRoof> roofs, const ParcelStore& store) {
     TileRules one_option = rules;  // the storage is chosen: no other one need be run
     one_option.options = {rules.options.at(store.sited.option)};

@@ -54,7 +54,7 @@ template <typename RecordOf>
 }
 
 // The combined record under other rules than those the roofs were evaluated with; the rules' options are put aside.
-[[nodiscard]] StoreRecord record_under(const TileRules& rules, const ParcelInput& parcel, const ClimateInput& climate,
+[[nodiscard]] StoreRecord record_under(const TileRules& rules, const ParcelInput& parcel, const RoofClimate& climate,
                                        std::span<const ComputedRoof> roofs, const ParcelStore& store);
 
 }  // namespace eaveshed

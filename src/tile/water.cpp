@@ -338,11 +338,12 @@ struct WetRoof {
 };
 
 // Fills what the rain says of a row; none where it says nothing.
-std::optional<WetRoof> wet_roof(const WaterTask& task, const ClimateInput& climate, const TileRules& rules) {
-    const auto sampled = task.roof->rain_point ? sample_series(climate.rain, *task.roof->rain_point) : std::nullopt;
+std::optional<WetRoof> wet_roof(const WaterTask& task, const RoofClimate& place, const TileRules& rules) {
+    const auto sampled = task.roof->rain_point ? sample_series(place.rain, *task.roof->rain_point) : std::nullopt;
     if (!sampled) {
         return std::nullopt;
     }
+    const ClimateInput& climate = place.basin;
     WetRoof wet;
     wet.counted = climate.of_days() ? counted_years(climate.timeline, climate.spells, sampled->values)
                                     : counted_years(climate.timeline, sampled->values);
@@ -427,13 +428,14 @@ void finish_days(std::span<const WaterTask> tasks, std::span<const WetRoof> roof
 
 }  // namespace
 
-std::vector<WaterOutcome> evaluate_waters(std::span<const WaterTask> tasks, const ClimateInput& climate,
+std::vector<WaterOutcome> evaluate_waters(std::span<const WaterTask> tasks, const RoofClimate& place,
                                           const TileRules& rules) {
+    const ClimateInput& climate = place.basin;
     std::vector<WaterOutcome> outcomes(tasks.size());
     std::vector<WetRoof> waiting;  // until all lanes are full
     waiting.reserve(kLanes);
     for (std::size_t i = 0; i < tasks.size(); ++i) {
-        auto wet = wet_roof(tasks[i], climate, rules);
+        auto wet = wet_roof(tasks[i], place, rules);
         if (!wet) {
             continue;
         }
@@ -456,10 +458,10 @@ std::vector<WaterOutcome> evaluate_waters(std::span<const WaterTask> tasks, cons
     return outcomes;
 }
 
-WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, const ClimateInput& climate,
+WaterOutcome evaluate_water(const RoofInput& roof, const ParcelInput* parcel, const RoofClimate& place,
                             const TileRules& rules, RoofResult& result) {
     const WaterTask task{.roof = &roof, .parcel = parcel, .result = &result, .other_runoff = {}};
-    return std::move(evaluate_waters({&task, 1}, climate, rules).front());
+    return std::move(evaluate_waters({&task, 1}, place, rules).front());
 }
 
 void fill_storage(const StorageOption& option, const OptionResult& chosen, double source_share, const TileRules& rules,

@@ -2,6 +2,10 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <span>
+#include <vector>
+
 #include "eaveshed/core/error.hpp"
 
 namespace eaveshed {
@@ -42,6 +46,48 @@ TEST(StepField, KnowsWhichCellsItHolds) {
 TEST(StepField, IsNotGivenWithoutSteps) {
     EXPECT_FALSE(StepField{}.given());
     EXPECT_TRUE(small_field().given());
+}
+
+StepField sparse_field() {
+    StepField field = small_field();
+    field.values.clear();
+    field.sparse = true;
+    return field;
+}
+
+TEST(SparseStepField, GivesTheSeriesThatWereAddedInWhateverOrder) {
+    const StepField whole = small_field();
+    StepField field = sparse_field();
+    for (const Cell cell : {Cell{2, 3}, Cell{1, 2}, Cell{2, 2}}) {
+        EXPECT_FALSE(field.has_series(cell));
+        field.add(cell, whole.series(cell));
+    }
+    for (const Cell cell : {Cell{1, 2}, Cell{2, 2}, Cell{2, 3}}) {
+        EXPECT_TRUE(field.has_series(cell));
+        EXPECT_TRUE(std::ranges::equal(field.series(cell), whole.series(cell)));
+    }
+}
+
+TEST(SparseStepField, HasNothingForACellThatWasNotAdded) {
+    StepField field = sparse_field();
+    EXPECT_TRUE(field.given());
+    EXPECT_TRUE(field.holds({1, 3}));
+    EXPECT_FALSE(field.has_series({1, 3}));
+    EXPECT_THROW((void)field.series({1, 3}), Error);
+    field.add({1, 2}, small_field().series({1, 2}));
+    EXPECT_THROW((void)field.series({1, 3}), Error);
+    EXPECT_THROW((void)field.series({0, 2}), Error);
+}
+
+TEST(SparseStepField, TakesASeriesOnceAndOnlyOneThatBelongsThere) {
+    const std::vector<double> series{1.0, 2.0, 3.0};
+    StepField field = sparse_field();
+    EXPECT_THROW(field.add({0, 2}, series), Error);  // outside the window
+    EXPECT_THROW(field.add({1, 2}, std::span(series).first(2)), Error);
+    field.add({1, 2}, series);
+    EXPECT_THROW(field.add({1, 2}, series), Error);
+    StepField whole = small_field();
+    EXPECT_THROW(whole.add({1, 2}, series), Error);
 }
 
 }  // namespace

@@ -1,7 +1,10 @@
 #include "eaveshed/io/climate_source.hpp"
 
+#include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
+#include <cstdint>
 #include <filesystem>
 #include <limits>
 #include <numeric>
@@ -84,10 +87,37 @@ protected:
     std::vector<double> series(const RainSettings& settings, Cell cell = {0, 0}) {
         const RainInfo info = open_rain(settings, season(), m_findings);
         m_data = read_rain(settings, info, info.grid.extent(), m_findings);
+        expect_the_same_in_a_file(settings, info);
         const auto span = m_data.field.series(cell);
         return {span.begin(), span.end()};
     }
     std::size_t warnings() const { return m_findings.count(Severity::warning); }
+
+    // Whatever a test reads: with no room in memory, the file has it to the bit.
+    void expect_the_same_in_a_file(const RainSettings& settings, const RainInfo& info) const {
+        Findings findings;
+        const RainData data = read_rain(settings, info, info.grid.extent(), findings,
+                                        {.most_bytes = 0, .beyond = m_folder.path() / "rain.series"});
+        ASSERT_NE(data.file, nullptr);
+        EXPECT_TRUE(data.field.sparse);
+        EXPECT_TRUE(data.field.values.empty());
+        EXPECT_EQ(data.field.grid, m_data.field.grid);
+        ASSERT_EQ(data.field.window, m_data.field.window);
+        ASSERT_EQ(data.field.steps, m_data.field.steps);
+        std::size_t at = 0;
+        visit_series(data.field, data.file.get(), [&](std::span<const double> found) {
+            for (const double value : found) {
+                ASSERT_LT(at, m_data.field.values.size());
+                ASSERT_EQ(std::bit_cast<std::uint64_t>(value), std::bit_cast<std::uint64_t>(m_data.field.values[at++]));
+            }
+        });
+        EXPECT_EQ(at, m_data.field.values.size());
+        for (const Finding& finding : findings.list()) {  // what the values gave rise to is said in the same words
+            EXPECT_TRUE(std::ranges::any_of(m_findings.list(), [&](const Finding& other) {
+                return other.severity == finding.severity && other.trouble.found == finding.trouble.found;
+            })) << finding.trouble.found;
+        }
+    }
 
     TempFolder m_folder;
     Findings m_findings;
@@ -298,6 +328,18 @@ TEST_F(ClimateTest, SeveralFilesAreOneSeriesByTheirDates) {
     EXPECT_EQ(found.front(), 1991.0);
     EXPECT_EQ(found[12], 1992.0);
     EXPECT_EQ(found.back(), 1993.0);
+}
+
+TEST_F(ClimateTest, WithoutAFileARecordLargerThanItsRoomIsRefused) {
+    RasterSpec spec = bands(12);
+    spec.unit = "mm";
+    const RainSettings settings = rain({write(spec)}, RainKind::monthly_normals);
+    const RainInfo info = open_rain(settings, season(), m_findings);
+    const auto read = [&](std::uint64_t most_bytes) {
+        return read_rain(settings, info, info.grid.extent(), m_findings, {.most_bytes = most_bytes});
+    };
+    EXPECT_EQ(read(6 * 12 * 8).field.values.size(), 72U);
+    expect_input_error([&] { (void)read(6 * 12 * 8 - 1); }, {"6 cells of 12 steps", "at most 71 values", "coarser"});
 }
 
 TEST_F(ClimateTest, EachCellKeepsItsOwnSeriesWhateverTheInterleaving) {

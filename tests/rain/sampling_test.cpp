@@ -200,5 +200,74 @@ TEST(Sampling, DoesNotDependOnTheWindowThatIsHeld) {
     EXPECT_GT(filled, 0);
 }
 
+std::uint64_t bits(double value) {
+    return std::bit_cast<std::uint64_t>(value);
+}
+
+// Every kind of place: between valid cells, beside the edge of the data, outside the extent, far from everything.
+TEST(Sampling, FromOnlyTheCellsThatItAsksForGivesWhatTheWholeWindowGives) {
+    StepField whole = empty_field(unit_grid(24, 24), 5);
+    RandomNumbers random(23);
+    for (double& value : whole.values) {
+        value = random.chance(0.985) ? kNaN : random.between(0.0, 50.0);
+    }
+    for (std::int64_t row = 0; row < 24; ++row) {
+        for (std::int64_t col = 0; col < 8; ++col) {
+            for (std::size_t step = 0; step < 5; ++step) {
+                set(whole, {row, col}, step, random.chance(0.1) ? kNaN : random.between(0.0, 50.0));
+            }
+        }
+    }
+    StepField empty = empty_field(whole.grid, 5);
+    empty.values.clear();
+    empty.sparse = true;
+    std::size_t filled = 0;
+    std::size_t without = 0;
+    std::size_t four_cells = 0;
+    for (int i = 0; i < 3000; ++i) {
+        const Point point{random.between(-4.0, 28.0), random.between(-4.0, 28.0)};
+        StepField some = empty;
+        add_sampled_cells(some, point, [&](Cell cell) { some.add(cell, whole.series(cell)); });
+        const auto expected = sample_series(whole, point);
+        const auto sample = sample_series(some, point);
+        ASSERT_EQ(sample.has_value(), expected.has_value());
+        four_cells += some.cells.size() <= 4 ? 1U : 0U;
+        if (!expected) {
+            ++without;
+            continue;
+        }
+        filled += expected->filled ? 1U : 0U;
+        EXPECT_EQ(sample->filled, expected->filled);
+        for (std::size_t step = 0; step < 5; ++step) {
+            EXPECT_EQ(bits(sample->values[step]), bits(expected->values[step]));
+        }
+        if (!expected->filled) {
+            EXPECT_LE(some.cells.size(), 4U);  // nothing beyond what is interpolated
+        }
+    }
+    EXPECT_GT(filled, 100U);
+    EXPECT_GT(without, 100U);
+    EXPECT_GT(four_cells, 500U);
+}
+
+TEST(Sampling, AsksForNoCellTwice) {
+    StepField whole = empty_field(unit_grid(3, 3), 1);
+    set(whole, {0, 0}, 0, 1.0);
+    StepField some = whole;
+    some.values.clear();
+    some.sparse = true;
+    std::vector<Cell> asked;
+    const auto add = [&](Cell cell) {
+        asked.push_back(cell);
+        some.add(cell, whole.series(cell));
+    };
+    add_sampled_cells(some, at(whole, 0.5, 0.5), add);
+    EXPECT_EQ(asked.size(), 4U);
+    add_sampled_cells(some, at(whole, 0.5, 0.5), add);
+    EXPECT_EQ(asked.size(), 4U);
+    add_sampled_cells(some, at(whole, 2.0, 2.0), add);  // no value around it: the whole grid is within reach
+    EXPECT_EQ(asked.size(), 9U);
+}
+
 }  // namespace
 }  // namespace eaveshed

@@ -159,7 +159,7 @@ public:
         : m_project(load_project(project_file, m_findings)),
           m_inputs(open_inputs(m_project, m_findings)),
           m_plan(make_plan(m_project, m_inputs, m_folder.path(), {}, m_findings, m_progress)),
-          m_climate(read_climate(m_project, m_inputs, m_plan, m_findings)),
+          m_climate(read_climate(m_project, m_inputs, m_plan, {}, m_findings)),
           m_rules(rules_from(m_project.settings)) {}
 
     Tally search_every_roof() {
@@ -256,7 +256,7 @@ private:
     Project m_project;
     Inputs m_inputs;
     Plan m_plan;
-    ClimateInput m_climate;
+    BasinClimate m_climate;
     TileRules m_rules;
     Tally m_tally;
 };

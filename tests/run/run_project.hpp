@@ -22,6 +22,7 @@ struct How {
     bool strict = false;
     std::size_t block_cache_bytes = kBlockCacheBytes;
     std::optional<std::size_t> memory_mib{};  // in place of tile_side_m and block_cache_bytes
+    std::optional<std::uint64_t> most_rain_bytes{};
 };
 
 // Screens the project file into OUT (empty: where the project says) and gives what came of it; errors are thrown on.
@@ -39,6 +40,7 @@ inline ScreenResult screened(const std::string& project_file, const std::string&
         options.plan.tile_side_m = how.tile_side_m;
         options.block_cache_bytes = how.block_cache_bytes;
     }
+    options.most_rain_bytes = how.most_rain_bytes;
     Progress progress(ProgressStyle::none);
     return screen(project, options, findings, progress);
 }

@@ -50,7 +50,7 @@ protected:
         const Project project = load_project(m_project, findings);
         const Inputs inputs = open_inputs(project, findings);
         const Plan plan = make_plan(project, inputs, work.path(), {}, findings, progress);
-        const ClimateInput climate = read_climate(project, inputs, plan, findings);
+        const BasinClimate climate = read_climate(project, inputs, plan, {}, findings);
         const RunRasters rasters(project.resolved);
         TileLoader loader(project, inputs, plan, climate, rasters);
         std::set<std::pair<std::int64_t, std::int64_t>> blocks;
@@ -133,7 +133,7 @@ TEST_F(RunRastersTest, NothingIsKeptAfterTheLastTile) {
     const Project project = load_project(m_project, findings);
     const Inputs inputs = open_inputs(project, findings);
     const Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = kTileM}, findings, progress);
-    const ClimateInput climate = read_climate(project, inputs, plan, findings);
+    const BasinClimate climate = read_climate(project, inputs, plan, {}, findings);
     const RunRasters rasters(project.resolved);
     const TileNeeds needs(rasters, project.resolved, inputs, plan);
     TileLoader loader(project, inputs, plan, climate, rasters);

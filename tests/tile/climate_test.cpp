@@ -3,7 +3,9 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "eaveshed/record/columns.hpp"
 #include "eaveshed/record/values.hpp"
@@ -132,7 +134,45 @@ TEST(Condense, LeavesADryPlaceDryAndAPlaceWithoutValuesMissing) {
     EXPECT_TRUE(other.roof.flags.has(Flag::rain_filled));
 }
 
-TEST(Water, RoofsSideBySideAreWhatEachIsAlone) {
+TEST(Condense, SeriesBySeriesGivesWhatTheWholeFieldGives) {
+    for (std::uint64_t seed = 0; seed < 8; ++seed) {
+        SCOPED_TRACE(seed);
+        RandomNumbers random(seed);
+        const Settings settings = random_settings(random);
+        const ClimateInput days = random_days(random, settings, seed % 2 == 1);
+        ClimateInput whole = days;
+        condense(whole, settings.season_months());
+        ClimateInput sparse = days;
+        sparse.rain.values.clear();
+        sparse.rain.sparse = true;
+        WetDays wet(days.rain.steps);
+        for (const Cell cell : {Cell{0, 0}, Cell{0, 1}, Cell{1, 0}, Cell{1, 1}}) {
+            wet.add(days.rain.series(cell));
+        }
+        const std::vector<std::uint32_t> kept = condense(sparse, wet, settings.season_months());
+        ASSERT_EQ(sparse.rain.steps, whole.rain.steps);
+        EXPECT_EQ(sparse.spells.size(), whole.spells.size());
+        EXPECT_EQ(sparse.timeline.steps.size(), whole.timeline.steps.size());
+        for (const Cell cell : {Cell{0, 0}, Cell{1, 1}}) {
+            std::vector<double> series;
+            keep_days(days.rain.series(cell), kept, series);
+            EXPECT_TRUE(std::ranges::equal(series, whole.rain.series(cell), [](double a, double b) {
+                return a == b || (std::isnan(a) && std::isnan(b));
+            }));
+        }
+    }
+}
+
+TEST(Condense, ADayIsWetWhereSomeCellHasRainOrAGapAndOneDryDayStandsForAll) {
+    constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+    WetDays days(6);
+    days.add(std::vector<double>{0.0, 0.0, 2.0, 0.0, 0.0, 0.0});
+    days.add(std::vector<double>{0.0, 0.0, 0.0, 0.0, kNaN, 0.0});
+    days.add(std::vector<double>(6, kNaN));  // never a value: nothing is known, nothing is missing
+    EXPECT_EQ(days.wet(), (std::vector<bool>{true, false, true, false, true, false}));
+}
+
+TEST(RoofsSideBySide, AreWhatEachIsAlone) {
     RandomNumbers random(7);
     const Settings settings = random_settings(random);
     const TileRules rules = rules_from(settings);

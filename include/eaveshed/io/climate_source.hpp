@@ -5,7 +5,10 @@
 // YYYY-MM-DD, else the settings. Where a netCDF file bounds its steps, a step belongs where its middle lies.
 #pragma once
 
+#include <functional>
+#include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -13,6 +16,7 @@
 #include "eaveshed/core/step_field.hpp"
 #include "eaveshed/core/timeline.hpp"
 #include "eaveshed/io/crs.hpp"
+#include "eaveshed/io/series_file.hpp"
 #include "eaveshed/settings/settings.hpp"
 
 namespace eaveshed::io {
@@ -27,11 +31,16 @@ struct RainInfo {
     RainUnit unit = RainUnit::mm;  // as stated by the file or the settings
 };
 
-// One part of the basin's rain in memory: depths in mm per step in the timeline's order, NaN missing.
+// The basin's rain: depths in mm per step in the timeline's order, NaN missing.
 struct RainData {
     RainInfo info;
-    StepField field;
+    StepField field;                         // sparse and without series where they are in the file
+    std::shared_ptr<const SeriesFile> file;  // null for rain in memory
 };
+
+// Calls `visit` with the series of every cell of the window, row by row, wherever they are.
+void visit_series(const StepField& field, const SeriesFile* file,
+                  const std::function<void(std::span<const double>)>& visit);
 
 // Opens the files of [rain], finds unit, dates and calendar, and builds the timeline. Throws input errors (unit missing
 // or contradicted, dates missing, twelve bands wanted, no complete tank year, ...).
@@ -41,9 +50,9 @@ struct RainData {
 // The grid that is handed back (of the info and of the field) holds the area: it is the file's, shifted by 360 degrees
 // or begun at another meridian where that is what makes it fit. Throws an input error where they do not meet or where
 // the rain is negative (beyond -0.05 mm; what is less counts as 0, with a note); an unreadable part is a working error.
-// Findings of open_rain are not repeated.
+// Findings of open_rain are not repeated. `room`: how much of it memory may hold, and the file that takes more.
 [[nodiscard]] RainData read_rain(const RainSettings& settings, const RainInfo& info, const Box& area,
-                                 Findings& findings);
+                                 Findings& findings, const SeriesRoom& room = {});
 
 // Twelve-band fields, January first.
 struct MonthField {

@@ -4,7 +4,10 @@
 
 #include <array>
 #include <cstddef>
+#include <cstdint>
+#include <filesystem>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <set>
 #include <string>
@@ -15,6 +18,7 @@
 #include "eaveshed/core/step_field.hpp"
 #include "eaveshed/core/timeline.hpp"
 #include "eaveshed/io/raster_dataset.hpp"
+#include "eaveshed/io/series_file.hpp"
 #include "eaveshed/io/time_axis.hpp"
 
 namespace eaveshed::io {
@@ -82,12 +86,18 @@ struct StackSeries {
 // Makes a value of the quantity from a band's value (scale and offset applied): step, value, band.
 using Conversion = std::function<double(std::size_t step, double value, std::size_t band)>;
 
+// A field and, where it went into a file, that file: the field is sparse then and holds no series.
+struct StackField {
+    StepField field;
+    std::shared_ptr<SeriesFile> file;
+};
+
 // The cells within four cells of `area` (in the grid's CRS), all steps. Longitudes are matched to the area's: the
 // field's grid is the stack's, shifted by 360 degrees, or turned about the axis for a grid round the Earth, where that
 // is what makes it hold the area. An empty area gives no cells. Throws an input error when they do not meet, a working
 // error for what cannot be read.
-[[nodiscard]] StepField read_stack(const ClimateStack& stack, const Box& area,
-                                   const std::vector<std::optional<std::size_t>>& band_of_step,
-                                   const Conversion& convert);
+[[nodiscard]] StackField read_stack(const ClimateStack& stack, const Box& area,
+                                    const std::vector<std::optional<std::size_t>>& band_of_step,
+                                    const Conversion& convert, const SeriesRoom& room = {});
 
 }  // namespace eaveshed::io

@@ -1,6 +1,7 @@
 // A gridded series at a point: rain, reference evapotranspiration, temperature.
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <vector>
 
@@ -22,8 +23,13 @@ inline constexpr double kFillReachCells = 3.0;
 // point lies outside the extent, the nearest cell with any valid step within kFillReachCells of the unclamped point
 // (equal distances: lowest row, then column). None where there is no such cell.
 //
-// The field's window must hold the four cells around a point inside the extent (else a broken invariant). Cells that it
-// does not hold are passed over in the search for the nearest.
+// The field's window must hold the four cells around a point inside the extent (else a broken invariant). Cells outside
+// it are passed over in the search for the nearest.
 [[nodiscard]] std::optional<SampledSeries> sample_series(const StepField& field, Point point);
+
+// Makes a sparse field ready for sample_series at the point: calls `add`, which brings a cell's series into the field
+// (StepField::add), for the cells that will be asked for and are not there yet. The cells within reach only where the
+// four around the point have no value.
+void add_sampled_cells(StepField& field, Point point, const std::function<void(Cell)>& add);
 
 }  // namespace eaveshed

@@ -2,10 +2,12 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "eaveshed/run/basin_climate.hpp"
 #include "eaveshed/run/counts.hpp"
 #include "eaveshed/run/memory_shares.hpp"
 #include "eaveshed/run/plan.hpp"
@@ -24,6 +26,7 @@ struct ScreenOptions {
     // Instead of what the memory gives room for.
     PlanOptions plan;
     std::optional<std::size_t> block_cache_bytes{};
+    std::optional<std::uint64_t> most_rain_bytes{};  // a longer record is kept in the work folder
 };
 
 struct ScreenResult {

@@ -3,16 +3,13 @@
 
 #include <memory>
 
+#include "eaveshed/run/basin_climate.hpp"
 #include "eaveshed/run/inputs.hpp"
 #include "eaveshed/run/plan.hpp"
 #include "eaveshed/run/run_rasters.hpp"
 #include "eaveshed/tile/tile_input.hpp"
 
 namespace eaveshed::run {
-
-// The basin's climate, read once over the cells its roofs can draw on.
-[[nodiscard]] ClimateInput read_climate(const Project& project, const Inputs& inputs, const Plan& plan,
-                                        Findings& findings);
 
 // The measure of the terrain's CRS.
 [[nodiscard]] TerrainMetric terrain_metric(const Inputs& inputs);
@@ -21,7 +18,7 @@ namespace eaveshed::run {
 class TileLoader {
 public:
     // Everything named here outlives the loader.
-    TileLoader(const Project& project, const Inputs& inputs, const Plan& plan, const ClimateInput& climate,
+    TileLoader(const Project& project, const Inputs& inputs, const Plan& plan, const BasinClimate& climate,
                const RunRasters& rasters);
     ~TileLoader();
     TileLoader(const TileLoader&) = delete;

@@ -72,12 +72,21 @@ struct SiteInput {
 struct ClimateInput {
     Timeline timeline;              // the steps that stores run through: condensed (core/spells.hpp) for days
     std::vector<Spell> spells;      // of a record of days; empty for others
-    StepField rain;                 // mm per step; for days per wet spell
+    StepField rain;                 // mm per step; for days per wet spell; without series where each tile has its own
     StepField et0;                  // mm per day, twelve months from January
     StepField minimum_temperature;  // degrees C, twelve months
     StepField maximum_temperature;
 
     [[nodiscard]] bool of_days() const { return timeline.kind == RainKind::daily; }
+};
+
+// What roofs are computed from: what the basin shares, and the rain where they stand.
+struct RoofClimate {
+    RoofClimate(const ClimateInput& basin_)
+        : basin(basin_), rain(basin_.rain) {}  // NOLINT(google-explicit-constructor)
+    RoofClimate(const ClimateInput& basin_, const StepField& rain_) : basin(basin_), rain(rain_) {}
+    const ClimateInput& basin;
+    const StepField& rain;  // the same steps and grid as basin.rain
 };
 
 struct TileInput {
@@ -93,6 +102,9 @@ struct TileInput {
     std::optional<SparseRaster> surface;
     std::optional<SparseRaster> canopy;
     const ClimateInput* climate = nullptr;  // outlives the tile
+    std::optional<StepField> rain;          // of the tile's roofs, where climate->rain is without series
+
+    [[nodiscard]] RoofClimate roof_climate() const { return {*climate, rain ? *rain : climate->rain}; }
 };
 
 }  // namespace eaveshed

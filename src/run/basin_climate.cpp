@@ -1,5 +1,8 @@
-// The climate of the whole basin, read once.
-#include "eaveshed/run/tile_loader.hpp"
+#include "eaveshed/run/basin_climate.hpp"
+
+#include <span>
+#include <utility>
+
 #include "eaveshed/tile/climate.hpp"
 
 namespace eaveshed::run {
@@ -35,16 +38,40 @@ Box rain_box(const Inputs& inputs, const Plan& plan) {
     return box;
 }
 
+// Into `climate`, whose timeline is that of the record.
+void read_rain(const Project& project, const Inputs& inputs, const Plan& plan, const io::SeriesRoom& room,
+               BasinClimate& climate, Findings& findings) {
+    io::RainData read = io::read_rain(project.resolved.rain, *inputs.rain, rain_box(inputs, plan), findings, room);
+    climate.input.rain = std::move(read.field);
+    climate.rain.series = std::move(read.file);
+    if (!climate.input.of_days()) {
+        return;
+    }
+    const Season season = project.settings.season_months();
+    if (!climate.rain_in_file()) {
+        condense(climate.input, season);
+        return;
+    }
+    WetDays days(climate.input.rain.steps);
+    io::visit_series(climate.input.rain, climate.rain.series.get(),
+                     [&days](std::span<const double> series) { days.add(series); });
+    climate.rain.kept_days = condense(climate.input, days, season);
+}
+
 }  // namespace
 
-ClimateInput read_climate(const Project& project, const Inputs& inputs, const Plan& plan, Findings& findings) {
+BasinClimate read_climate(const Project& project, const Inputs& inputs, const Plan& plan, const ClimateOptions& options,
+                          Findings& findings) {
     const Settings& settings = project.resolved;
-    ClimateInput climate;
+    BasinClimate basin;
+    ClimateInput& climate = basin.input;
     climate.timeline = inputs.rain->timeline;
-    climate.rain = io::read_rain(settings.rain, *inputs.rain, rain_box(inputs, plan), findings).field;
-    if (climate.of_days()) {
-        condense(climate, project.settings.season_months());
+    basin.rain.most_kept_bytes = options.most_kept_bytes;
+    io::SeriesRoom room;
+    if (!options.folder.empty()) {
+        room = {options.most_rain_bytes, options.folder / "rain.series"};
     }
+    read_rain(project, inputs, plan, room, basin, findings);
     const io::Crs& crs = inputs.footprints->crs;
     const Box box = inputs.et0 || inputs.minimum_temperature ? basin_box(plan) : Box{};
     Findings seen_before;
@@ -58,7 +85,7 @@ ClimateInput read_climate(const Project& project, const Inputs& inputs, const Pl
         climate.minimum_temperature = read("temperature.minimum", settings.temperature.minimum);
         climate.maximum_temperature = read("temperature.maximum", settings.temperature.maximum);
     }
-    return climate;
+    return basin;
 }
 
 }  // namespace eaveshed::run
