@@ -95,6 +95,7 @@ struct GeoPackageWriter::Impl {
     void prepare_inserts();
     void insert(std::size_t layer, std::span<const unsigned char> geometry, std::span<const Value> values);
     void put_triggers_aside();
+    void index_layer(std::size_t layer);
     void index_layers();
 
     std::filesystem::path output;
@@ -105,6 +106,7 @@ struct GeoPackageWriter::Impl {
     std::vector<Box> extents;
     std::vector<PackedIndex> indexes;
     std::vector<std::int64_t> row_counts;
+    std::vector<bool> complete;         // no row comes any more
     std::vector<std::string> triggers;  // that keep an index in step with its layer
     std::vector<std::int32_t> srs_ids;
     std::vector<std::string> metadata;
@@ -161,6 +163,7 @@ void GeoPackageWriter::Impl::prepare_inserts() {
         extents.emplace_back();
         indexes.emplace_back();
         row_counts.push_back(0);
+        complete.push_back(false);
     }
 }
 
@@ -202,10 +205,16 @@ void GeoPackageWriter::Impl::insert(std::size_t layer, std::span<const unsigned 
     ++row_counts[layer];
 }
 
+void GeoPackageWriter::Impl::index_layer(std::size_t layer) {
+    if (spec.layers[layer].shape != LayerShape::none) {
+        indexes[layer].write(*database, "rtree_" + spec.layers[layer].name + "_" + kGeometryColumn);
+    }
+}
+
 void GeoPackageWriter::Impl::index_layers() {
     for (std::size_t i = 0; i < spec.layers.size(); ++i) {
-        if (spec.layers[i].shape != LayerShape::none) {
-            indexes[i].write(*database, "rtree_" + spec.layers[i].name + "_" + kGeometryColumn);
+        if (!complete[i]) {
+            index_layer(i);
         }
     }
     for (const std::string& trigger : triggers) {
@@ -240,6 +249,9 @@ LayerRow GeoPackageWriter::made(std::size_t layer, Point place, double z, std::v
 }
 
 void GeoPackageWriter::add(const LayerRow& row) {
+    if (m_impl->complete[row.layer]) {
+        internal_error("a row for a layer that was complete");
+    }
     m_impl->insert(row.layer, row.geometry, row.values);
     if (!row.geometry.empty()) {
         m_impl->extents[row.layer].add(row.box);
@@ -257,6 +269,11 @@ void GeoPackageWriter::add(std::size_t layer, const MultiPolygon& outline, std::
 
 void GeoPackageWriter::add(std::size_t layer, Point place, double z, std::span<const Value> values) {
     add(made(layer, place, z, {values.begin(), values.end()}));
+}
+
+void GeoPackageWriter::complete(std::size_t layer) {
+    m_impl->index_layer(layer);
+    m_impl->complete[layer] = true;
 }
 
 void GeoPackageWriter::add_metadata(const std::string& text) {

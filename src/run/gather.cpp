@@ -298,6 +298,8 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
     RunCounts counts;
     EaveCheck eaves;
     write_roofs(job, rows, maker, writer, {parcels, counts, eaves}, progress);
+    writer.complete(kRoofsLayer);
+    writer.complete(kUsePointsLayer);
     write_parcels(job, parcels, rows, maker, writer, counts);
     Batch last;
     for (const OverrideRow& row : job.plan.overrides.rows) {

@@ -67,11 +67,11 @@ std::string overrides_line(const Overrides& overrides) {
     const std::size_t applied = overrides.count(OverrideOutcome::applied);
     const std::size_t carried = overrides.count(OverrideOutcome::carried);
     const std::size_t empty = overrides.count(OverrideOutcome::empty);
-    return fmt::format("{}: {} applied by id, {} carried over, {} ambiguous, {} without a match, {} not usable, {} "
-                       "without a value",
-                       counted(overrides.rows.size(), "row"), applied, carried,
-                       overrides.count(OverrideOutcome::ambiguous), overrides.count(OverrideOutcome::no_match),
-                       overrides.count(OverrideOutcome::not_usable), empty);
+    return fmt::format(
+        "{}: {} applied by id, {} carried over, {} ambiguous, {} without a match, {} not usable, {} "
+        "without a value",
+        counted(overrides.rows.size(), "row"), applied, carried, overrides.count(OverrideOutcome::ambiguous),
+        overrides.count(OverrideOutcome::no_match), overrides.count(OverrideOutcome::not_usable), empty);
 }
 
 }  // namespace eaveshed::run

@@ -44,8 +44,7 @@ void ParcelRows::set_roofs(const PlannedSite& site, ParcelRow& row) const {
         const std::uint32_t roof = m_plan.site_roofs[i];
         if (m_seen[roof] != Seen::not_ok) {
             ++ok;
-            append(m_seen[roof] == Seen::connected ? row.connected_roofs : row.unconnected_roofs,
-                   roof_id(roof));
+            append(m_seen[roof] == Seen::connected ? row.connected_roofs : row.unconnected_roofs, roof_id(roof));
         }
     }
     row.ok_roof_count = ok;

@@ -35,7 +35,9 @@ struct KeyedSite {
 class Sites {
 public:
     Sites(const Inputs& inputs, const Plan& plan)
-        : m_plan(plan), m_reader(plan), m_from_roofs(inputs.footprints->crs, inputs.terrain->crs, inputs.terrain->where) {
+        : m_plan(plan),
+          m_reader(plan),
+          m_from_roofs(inputs.footprints->crs, inputs.terrain->crs, inputs.terrain->where) {
         if (inputs.parcels) {
             m_from_parcels.emplace(inputs.parcels->crs, inputs.terrain->crs, inputs.terrain->where);
         }

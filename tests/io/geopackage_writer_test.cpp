@@ -95,6 +95,22 @@ TEST_F(Writer, RowsAreNumberedInOrderAndANullGeometryIsNull) {
     EXPECT_EQ(file.text("SELECT words FROM notes"), "it's \"quoted\"");
 }
 
+TEST_F(Writer, ALayerCompletedEarlyHasItsIndexAndTakesNoMoreRows) {
+    {
+        GeoPackageWriter writer(output(), spec());
+        writer.add(0, square(500000, 4000000, 10), roof("a", 100.0));
+        writer.add(0, square(500100, 4000200, 5), roof("c", 25.0));
+        writer.complete(0);
+        EXPECT_THROW(writer.add(0, square(500100, 4000200, 5), roof("d", 25.0)), Error);
+        writer.add(1, Point{500050.0, 4000060.0}, 12.5, std::vector<Value>{std::int64_t{1}});
+        writer.finish();
+    }
+    const OutputFile file(output());
+    EXPECT_EQ(file.text("SELECT group_concat(id) FROM (SELECT id FROM rtree_roofs_geom ORDER BY id)"), "1,2");
+    EXPECT_EQ(file.count("SELECT COUNT(*) FROM rtree_points_geom"), 1);
+    EXPECT_EQ(file.text("SELECT rtreecheck('rtree_roofs_geom')"), "ok");
+}
+
 TEST_F(Writer, ExtentsAndIndexHoldTheGeometries) {
     write();
     const OutputFile file(output());

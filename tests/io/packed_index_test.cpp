@@ -79,9 +79,9 @@ TEST(PackedIndex, IsWhatSqliteCallsSoundAndAnswersLikeALoop) {
             const auto number = [](double value) { return std::to_string(value); };
             // Single precision is 0.5 m at these northings: the index may give some more, never fewer.
             const std::int64_t found =
-                file.count("SELECT COUNT(*) FROM boxes WHERE minx <= " + number(around.x_max) + " AND maxx >= " +
-                           number(around.x_min) + " AND miny <= " + number(around.y_max) + " AND maxy >= " +
-                           number(around.y_min));
+                file.count("SELECT COUNT(*) FROM boxes WHERE minx <= " + number(around.x_max) +
+                           " AND maxx >= " + number(around.x_min) + " AND miny <= " + number(around.y_max) +
+                           " AND maxy >= " + number(around.y_min));
             EXPECT_GE(found, expected);
             EXPECT_LE(found, expected + 10 + expected / 50);
         }

@@ -59,8 +59,8 @@ TEST_F(MemorySharesTest, FinerElevationsTakeSmallerTilesAndThenFewerThreads) {
     EXPECT_LT(share(512, 64, inputs(10'000, 0.3)).threads, 64U);
 }
 
-TEST_F(MemorySharesTest, AMillionFootprintsFitIntoTheDefault) {
-    EXPECT_EQ(share(kDefaultMemoryMib, 2, inputs(1'000'000, 1.0)).threads, 2U);
+TEST_F(MemorySharesTest, SevenHundredThousandFootprintsFitIntoTheDefault) {
+    EXPECT_EQ(share(kDefaultMemoryMib, 2, inputs(700'000, 1.0)).threads, 2U);
 }
 
 TEST_F(MemorySharesTest, TooLittleIsAPassingErrorThatSaysHowMuchWouldDo) {

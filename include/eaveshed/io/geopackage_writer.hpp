@@ -85,6 +85,8 @@ public:
     [[nodiscard]] LayerRow made(std::size_t layer, const MultiPolygon& outline, std::vector<Value> values) const;
     [[nodiscard]] LayerRow made(std::size_t layer, Point place, double z, std::vector<Value> values) const;
     void add(const LayerRow& row);
+    // No row of this layer comes any more: its spatial index is written now and its boxes leave the memory.
+    void complete(std::size_t layer);
     // Plain text that describes the whole file (gpkg_metadata).
     void add_metadata(const std::string& text);
 
