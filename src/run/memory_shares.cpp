@@ -50,7 +50,7 @@ struct KeptBytes {
 };
 constexpr KeptBytes kWhilePlanning{300, 220};
 constexpr KeptBytes kWhileRunning{150, 130};
-constexpr KeptBytes kWhileWriting{205, 480};  // with the ranking and the spatial indexes
+constexpr KeptBytes kWhileWriting{215, 480};  // with the ranking and the spatial indexes
 
 std::uint64_t kept_bytes(const Inputs& inputs, const KeptBytes& each) {
     constexpr std::uint64_t kBase = 72 * kMiB;
