@@ -4,13 +4,13 @@
 #include <vector>
 
 #include "eaveshed/cli/program.hpp"
-#include "eaveshed/run/progress.hpp"
+#include "eaveshed/progress/progress.hpp"
 
 namespace {
 
 // The first signal asks the work to stop at a safe point; a second one ends the process at once.
 extern "C" void on_signal(int signal_number) {
-    eaveshed::run::request_stop(signal_number);
+    eaveshed::request_stop(signal_number);
     std::signal(signal_number, SIG_DFL);  // NOLINT(cert-err33-c)
 }
 

@@ -18,14 +18,14 @@ struct CheckWords {
     CommonWords common;
 };
 
-nlohmann::ordered_json json_of(const run::CheckReport& report, const Findings& findings) {
+nlohmann::ordered_json json_of(const CheckReport& report, const Findings& findings) {
     nlohmann::ordered_json json;
     for (const auto& [name, line] : report.understood) {
         json["understood"].push_back({{"input", name}, {"is", line}});
     }
     json["findings"] = nlohmann::ordered_json::array();
     for (const Finding& finding : findings.list()) {
-        json["findings"].push_back({{"severity", run::severity_name(finding.severity)},
+        json["findings"].push_back({{"severity", severity_name(finding.severity)},
                                     {"where", finding.trouble.where},
                                     {"found", finding.trouble.found},
                                     {"wanted", finding.trouble.wanted},
@@ -42,15 +42,15 @@ nlohmann::ordered_json json_of(const run::CheckReport& report, const Findings& f
 int run_check(const CheckWords& words, std::ostream& out) {
     RunLog log(words.common.log);
     Findings findings;
-    const run::Project project = run::load_project(words.project, findings);
-    const run::CheckReport report = run::check(project, findings);
+    const Project project = load_project(words.project, findings);
+    const CheckReport report = check(project, findings);
     for (const Finding& finding : findings.list()) {
         log.finding(finding);
     }
     if (words.json) {
         out << json_of(report, findings).dump(2, ' ', false, nlohmann::json::error_handler_t::replace) << '\n';
     } else {
-        out << run::report_text(project, report, findings);
+        out << report_text(project, report, findings);
     }
     const bool sound =
         findings.count(Severity::error) == 0 && (!words.strict || findings.count(Severity::warning) == 0);

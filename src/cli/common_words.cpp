@@ -16,10 +16,10 @@
 namespace eaveshed {
 
 void add_common_words(CLI::App& command, CommonWords& words) {
-    static const std::map<std::string, run::ProgressStyle> kStyles{{"auto", run::ProgressStyle::automatic},
-                                                                   {"bar", run::ProgressStyle::bar},
-                                                                   {"lines", run::ProgressStyle::lines},
-                                                                   {"none", run::ProgressStyle::none}};
+    static const std::map<std::string, ProgressStyle> kStyles{{"auto", ProgressStyle::automatic},
+                                                              {"bar", ProgressStyle::bar},
+                                                              {"lines", ProgressStyle::lines},
+                                                              {"none", ProgressStyle::none}};
     command
         .add_option_function<std::string>(
             "--progress", [&words](const std::string& style) { words.progress = kStyles.at(style); },
@@ -70,7 +70,7 @@ void RunLog::event(const std::string& what) {
 
 void RunLog::finding(const Finding& finding) {
     if (m_impl) {
-        m_impl->write(json_of(run::severity_name(finding.severity), finding.trouble));
+        m_impl->write(json_of(severity_name(finding.severity), finding.trouble));
     }
 }
 
@@ -86,7 +86,7 @@ void RunLog::failure(const Error& error) {
 void show_findings(const Findings& findings, bool notes) {
     for (const Finding& finding : findings.list()) {
         if (finding.severity == Severity::warning || (finding.severity == Severity::note && notes)) {
-            fmt::print(stderr, "{}\n", run::finding_line(finding));
+            fmt::print(stderr, "{}\n", finding_line(finding));
         }
     }
 }

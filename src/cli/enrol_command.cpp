@@ -4,14 +4,14 @@
 #include "eaveshed/cli/commands.hpp"
 #include "eaveshed/cli/common_words.hpp"
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/run/enrolment.hpp"
+#include "eaveshed/offer/enrolment.hpp"
 
 namespace eaveshed {
 
 namespace {
 
 struct EnrolWords {
-    run::EnrolRequest request;
+    EnrolRequest request;
     std::string reach;
     std::string csv;
     CommonWords common;
@@ -27,11 +27,11 @@ void enrol(const EnrolWords& words, std::ostream& out, Findings& findings) {
                           "give one of them");
     }
     require_list(words.csv, ".csv", words.request.file, "");
-    const run::Enrolment found = run::enrolment(words.request, findings);
+    const Enrolment found = enrolment(words.request, findings);
     if (!words.csv.empty()) {
-        io::write_csv(words.csv, run::enrolment_table(found));
+        write_csv(words.csv, enrolment_table(found));
     }
-    out << run::enrolment_text(found, words.request);
+    out << enrolment_text(found, words.request);
 }
 
 }  // namespace

@@ -6,22 +6,22 @@
 #include "eaveshed/cli/commands.hpp"
 #include "eaveshed/cli/common_words.hpp"
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/run/explain.hpp"
+#include "eaveshed/explain/explain.hpp"
 
 namespace eaveshed {
 
 namespace {
 
 struct ExplainWords {
-    run::ExplainRequest request;
+    ExplainRequest request;
     bool json = false;
     CommonWords common;
 };
 
 // The explanation is out; that the row is another one than stored is the command's failure.
-int outcome_of(const run::Explained& explained, RunLog& log) {
+int outcome_of(const Explained& explained, RunLog& log) {
     if (!explained.differences.empty()) {
-        const Error error(Fault::working, run::trouble_of(explained));
+        const Error error(Fault::working, trouble_of(explained));
         log.failure(error);
         fmt::print(stderr, "error: {}\n", error.what());
         return error.exit_code();
@@ -46,15 +46,15 @@ int run_explain(const ExplainWords& words, std::ostream& out) {
             throw input_error("explain", "neither a roof nor a parcel", "--roof ID or --parcel ID", "name the row");
         }
         log.event("explain begins");
-        run::Progress progress(words.common.progress_style());
+        Progress progress(words.common.progress_style());
         const auto print = [&](const auto& explained) {
             tell();
-            const run::Document document = run::explanation_document(explained);
-            out << (words.json ? run::document_json(document) : run::document_text(document)) << std::flush;
+            const Document document = explanation_document(explained);
+            out << (words.json ? document_json(document) : document_text(document)) << std::flush;
             return outcome_of(explained, log);
         };
-        return words.request.parcel_id.empty() ? print(run::explain(words.request, findings, progress))
-                                               : print(run::explain_parcel(words.request, findings, progress));
+        return words.request.parcel_id.empty() ? print(explain(words.request, findings, progress))
+                                               : print(explain_parcel(words.request, findings, progress));
     } catch (const Error& error) {
         tell();
         log.failure(error);

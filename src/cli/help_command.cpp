@@ -9,10 +9,10 @@
 #include <fmt/format.h>
 
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/core/nearest.hpp"
 #include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/core/spelling.hpp"
 #include "eaveshed/core/units.hpp"
-#include "eaveshed/io/override_table.hpp"
+#include "eaveshed/fieldbook/override_table.hpp"
 #include "eaveshed/record/columns.hpp"
 #include "eaveshed/settings/table.hpp"
 
@@ -148,16 +148,16 @@ void print_overrides(std::ostream& out) {
            "Columns are known by name, in any order and case; date, who and note may stand there and change nothing.\n"
            "x and y are in the layer's coordinate reference system, of a CSV in that of the footprints.\n\n";
     const std::vector<Column> columns = override_columns();
-    const auto print = [&](std::string_view name, io::OverrideKey key) {
+    const auto print = [&](std::string_view name, OverrideKey key) {
         const std::string_view field = name == "status" ? "contact_status" : name;
         const auto found = std::ranges::find(columns, field, [](const Column& column) { return column.field.name; });
-        out << fmt::format("  {:<21}{:<8}{}\n", name, key == io::OverrideKey::roof ? "roof" : "parcel",
+        out << fmt::format("  {:<21}{:<8}{}\n", name, key == OverrideKey::roof ? "roof" : "parcel",
                            found->field.meaning);
     };
-    for (const auto& column : io::override_numbers()) {
+    for (const auto& column : override_numbers()) {
         print(column.name, column.key);
     }
-    for (const auto& column : io::override_texts()) {
+    for (const auto& column : override_texts()) {
         print(column.name, column.key);
     }
     out << "\nWhat becomes of each row (table overrides of the output, column outcome):\n\n";
@@ -216,7 +216,7 @@ int print_help(std::ostream& out, std::string_view topic) {
         return 0;
     }
     const auto names = help_topics();
-    const std::string_view nearest = nearest_name(topic, names);
+    const std::string_view nearest = closest_name(topic, names);
     throw input_error(
         "help", fmt::format("\"{}\"", topic), fmt::format("one of the topics {}", fmt::join(names, ", ")),
         nearest.empty() ? "`eaveshed help` lists commands and topics" : fmt::format("did you mean {}?", nearest));

@@ -10,9 +10,9 @@
 
 #include "eaveshed/cli/commands.hpp"
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/core/nearest.hpp"
-#include "eaveshed/run/progress.hpp"
-#include "eaveshed/run/version.hpp"
+#include "eaveshed/core/spelling.hpp"
+#include "eaveshed/outside/versions.hpp"
+#include "eaveshed/progress/progress.hpp"
 
 namespace eaveshed {
 
@@ -32,16 +32,16 @@ constexpr const char* kExamples =
 
 void print_version(std::ostream& out, bool json) {
     if (json) {
-        nlohmann::ordered_json versions{{"eaveshed", run::program_version()}};
-        for (const auto& [name, version] : run::library_versions()) {
+        nlohmann::ordered_json versions{{"eaveshed", program_version()}};
+        for (const auto& [name, version] : library_versions()) {
             versions[name] = version;
         }
         out << versions.dump(2) << '\n';
         return;
     }
-    out << "eaveshed " << run::program_version() << " (";
+    out << "eaveshed " << program_version() << " (";
     std::string lead;
-    for (const auto& [name, version] : run::library_versions()) {
+    for (const auto& [name, version] : library_versions()) {
         out << lead << name << ' ' << version;
         lead = ", ";
     }
@@ -80,7 +80,7 @@ std::string fault_of(const CLI::App& program, const std::vector<std::string>& gi
         if (std::ranges::find(known.words, name) != known.words.end() || (known.command != nullptr && !is_option)) {
             continue;
         }
-        const std::string_view near = nearest_name(name, views);
+        const std::string_view near = closest_name(name, views);
         return fmt::format("'{}' is no {} here{}", name, is_option ? "option" : "command",
                            near.empty() ? "" : fmt::format("; did you mean {}?", near));
     }
@@ -90,7 +90,7 @@ std::string fault_of(const CLI::App& program, const std::vector<std::string>& gi
 int run_job(const Job& job) {
     try {
         return job();
-    } catch (const run::Stopped& stopped) {
+    } catch (const Stopped& stopped) {
         fmt::print(stderr, "stopped; nothing was written: run the same command again\n");
         return stopped.exit_code();
     } catch (const Error& error) {

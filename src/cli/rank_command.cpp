@@ -8,7 +8,7 @@
 #include "eaveshed/cli/commands.hpp"
 #include "eaveshed/cli/common_words.hpp"
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/run/call_list.hpp"
+#include "eaveshed/offer/call_list.hpp"
 
 namespace eaveshed {
 
@@ -17,7 +17,7 @@ namespace {
 constexpr std::size_t kShown = 25;
 
 struct RankWords {
-    run::RankRequest request;
+    RankRequest request;
     std::vector<std::string> weights;
     std::string csv;
     std::string xlsx;
@@ -38,22 +38,22 @@ std::pair<std::string, double> weight_of(const std::string& words) {
 }
 
 void rank(const RankWords& words, std::ostream& out, Findings& findings) {
-    run::RankRequest request = words.request;
+    RankRequest request = words.request;
     for (const std::string& weight : words.weights) {
         request.weights.push_back(weight_of(weight));
     }
     request.threads = words.threads > 0 ? words.threads : std::max(1U, std::thread::hardware_concurrency());
     request.contacts = !words.csv.empty() || !words.xlsx.empty();
-    const run::CallList list = run::call_list(request, findings);
+    const CallList list = call_list(request, findings);
     require_list(words.csv, ".csv", request.file, list.contact_file);
     require_list(words.xlsx, ".xlsx", request.file, list.contact_file);
     if (!words.csv.empty()) {
-        io::write_csv(words.csv, run::call_table(list));
+        write_csv(words.csv, call_table(list));
     }
     if (!words.xlsx.empty()) {
-        io::write_xlsx(words.xlsx, run::call_table(list));
+        write_xlsx(words.xlsx, call_table(list));
     }
-    out << run::call_text(list, kShown);
+    out << call_text(list, kShown);
     const char* const caution =
         list.carry.empty() ? "\n" : " (holds personal data: only you may read it; delete it after use)\n";
     for (const std::string& file : {words.csv, words.xlsx}) {

@@ -16,7 +16,7 @@ namespace {
 
 struct ScreenWords {
     std::string project;
-    run::ScreenOptions options;
+    ScreenOptions options;
     unsigned threads = 0;  // 0: one for each core
     CommonWords common;
 };
@@ -26,15 +26,15 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
     Findings findings;
     try {
         log.event("screen begins");
-        const run::Project project = run::load_project(words.project, findings);
-        run::ScreenOptions options = words.options;
+        const Project project = load_project(words.project, findings);
+        ScreenOptions options = words.options;
         options.threads = words.threads > 0 ? words.threads : std::max(1U, std::thread::hardware_concurrency());
-        run::Progress progress(words.common.progress_style());
-        const run::ScreenResult result = run::screen(project, options, findings, progress);
+        Progress progress(words.common.progress_style());
+        const ScreenResult result = screen(project, options, findings, progress);
         if (!words.common.quiet) {
             show_findings(findings, false);
         }
-        out << run::summary_text(project, result);
+        out << summary_text(project, result);
         for (const Finding& finding : findings.list()) {
             log.finding(finding);
         }
@@ -65,7 +65,7 @@ void add_screen_command(CLI::App& program, std::ostream& out, Job& job) {
         ->check(CLI::Range(1U, kMostThreads));
     command
         .add_option("--memory", words->options.memory_mib,
-                    fmt::format("How much memory the run may take; without it {} MiB", run::kDefaultMemoryMib))
+                    fmt::format("How much memory the run may take; without it {} MiB", kDefaultMemoryMib))
         ->type_name("MIB")
         ->check(CLI::Range(std::size_t{1}, kMostMemoryMib));
     command.add_flag("--overwrite", words->options.overwrite, "Replace an existing output when the run is done");

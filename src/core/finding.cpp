@@ -9,4 +9,17 @@ std::size_t Findings::count(Severity severity) const {
         std::ranges::count_if(m_list, [severity](const Finding& finding) { return finding.severity == severity; }));
 }
 
+std::string severity_name(Severity severity) {
+    switch (severity) {
+        case Severity::error: return "error";
+        case Severity::warning: return "warning";
+        case Severity::note: break;
+    }
+    return "note";
+}
+
+std::string finding_line(const Finding& finding) {
+    return severity_name(finding.severity) + ": " + to_text(finding.trouble);
+}
+
 }  // namespace eaveshed

@@ -14,7 +14,7 @@ struct ClassRow {
     double share;
 };
 
-// In the order of SourceClass.
+// In the order of WaterSource.
 constexpr std::array<ClassRow, 6> kClasses{{
     {"creek", 1.0},
     {"spring", 1.0},
@@ -26,20 +26,20 @@ constexpr std::array<ClassRow, 6> kClasses{{
 
 }  // namespace
 
-std::string_view to_text(SourceClass source) {
+std::string_view to_text(WaterSource source) {
     return kClasses.at(static_cast<std::size_t>(source)).name;
 }
 
-std::optional<SourceClass> source_class_from_text(std::string_view text) {
+std::optional<WaterSource> water_source_from_text(std::string_view text) {
     for (std::size_t i = 0; i < kClasses.size(); ++i) {
         if (kClasses[i].name == text) {
-            return static_cast<SourceClass>(i);
+            return static_cast<WaterSource>(i);
         }
     }
     return std::nullopt;
 }
 
-double class_share(SourceClass source) {
+double class_share(WaterSource source) {
     return kClasses.at(static_cast<std::size_t>(source)).share;
 }
 
@@ -57,19 +57,19 @@ double stream_depletion_share(double distance_m, double transmissivity_m2_day, d
     return std::clamp(share, 0.0, 1.0);
 }
 
-SourceShare source_share(SourceClass source, std::optional<double> given_share, const WellSetting& well,
+SourceShare source_share(WaterSource source, std::optional<double> given_share, const WellSetting& well,
                          double season_days) {
     if (given_share && *given_share >= 0.0 && *given_share <= 1.0) {
         return {*given_share, false, ShareBasis::given};
     }
-    if (source == SourceClass::shallow_well && well.distance_m && well.transmissivity_m2_day &&
+    if (source == WaterSource::shallow_well && well.distance_m && well.transmissivity_m2_day &&
         well.storage_coefficient && *well.distance_m >= 0.0 && *well.transmissivity_m2_day > 0.0 &&
         *well.storage_coefficient > 0.0) {
         return {stream_depletion_share(*well.distance_m, *well.transmissivity_m2_day, *well.storage_coefficient,
                                        season_days),
                 false, ShareBasis::well};
     }
-    return {class_share(source), source == SourceClass::unknown, ShareBasis::source_class};
+    return {class_share(source), source == WaterSource::unknown, ShareBasis::source_class};
 }
 
 }  // namespace eaveshed

@@ -18,11 +18,11 @@ bool positive(const std::optional<double>& value) {
     return value && *value > 0.0;
 }
 
-double base_of(const Ground& ground, EaveGround from) {
+double base_of(const Ground& ground, EaveFrom from) {
     switch (from) {
-        case EaveGround::low: return ground.low_m;
-        case EaveGround::high: return ground.high_m;
-        case EaveGround::mid: break;
+        case EaveFrom::low: return ground.low_m;
+        case EaveFrom::high: return ground.high_m;
+        case EaveFrom::mid: break;
     }
     return ground.mid_m;
 }

@@ -5,19 +5,19 @@
 #include <algorithm>
 #include <cmath>
 
+#include "eaveshed/plan/plan.hpp"
 #include "eaveshed/run/memory_shares.hpp"
-#include "eaveshed/run/plan.hpp"
-#include "eaveshed/tile/rules.hpp"
+#include "eaveshed/site/rules.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 
 namespace {
 
-std::string vector_line(const io::VectorInfo& info) {
+std::string vector_line(const VectorInfo& info) {
     return fmt::format("{} features, layer {}, {}", info.feature_count, info.layer, info.crs.name());
 }
 
-std::string raster_line(const io::RasterInfo& info) {
+std::string raster_line(const RasterInfo& info) {
     return fmt::format("{} x {} cells of {:.6g} x {:.6g}, {}{}", info.grid.cols, info.grid.rows, info.grid.cell_width,
                        info.grid.cell_height, info.crs.name(),
                        info.metres_per_value == 1.0 ? "" : fmt::format(", values x {} m", info.metres_per_value));
@@ -38,7 +38,7 @@ std::string unit_name(RainUnit unit) {
     return "";
 }
 
-std::string rain_line(const io::RainInfo& rain) {
+std::string rain_line(const RainInfo& rain) {
     const Timeline& timeline = rain.timeline;
     std::string steps = "12 months of a mean year";
     if (timeline.is_series()) {
@@ -51,7 +51,7 @@ std::string rain_line(const io::RainInfo& rain) {
                        rain.crs.name());
 }
 
-std::string month_line(const io::MonthField& field) {
+std::string month_line(const MonthField& field) {
     return fmt::format("12 months, {} x {} cells, {}", field.field.grid.cols, field.field.grid.rows, field.crs.name());
 }
 
@@ -157,24 +157,11 @@ CheckReport check(const Project& project, Findings& findings) {
         }
     }
     add("season", season_line(project.settings));
-    for (const io::VectorInfo& other : inputs.others) {
+    for (const VectorInfo& other : inputs.others) {
         add("also opened", vector_line(other));
     }
     report.estimate = estimate(project, inputs);
     return report;
-}
-
-std::string severity_name(Severity severity) {
-    switch (severity) {
-        case Severity::error: return "error";
-        case Severity::warning: return "warning";
-        case Severity::note: break;
-    }
-    return "note";
-}
-
-std::string finding_line(const Finding& finding) {
-    return severity_name(finding.severity) + ": " + to_text(finding.trouble);
 }
 
 std::string report_text(const Project& project, const CheckReport& report, const Findings& findings) {
@@ -200,4 +187,4 @@ std::string report_text(const Project& project, const CheckReport& report, const
     return text;
 }
 
-}  // namespace eaveshed::run
+}  // namespace eaveshed

@@ -6,10 +6,10 @@
 #include <cmath>
 
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/run/plan.hpp"
-#include "eaveshed/tile/place.hpp"
+#include "eaveshed/plan/plan.hpp"
+#include "eaveshed/site/place.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 
 namespace {
 
@@ -17,13 +17,13 @@ constexpr double kSmallestTileM = 125.0;
 constexpr std::uint64_t kSmallestCache = 16 * kMiB;
 constexpr double kMetresPerDegree = 111320.0;
 
-double metres_per_unit(const io::Crs& crs) {
+double metres_per_unit(const Crs& crs) {
     return crs.is_geographic() ? kMetresPerDegree : crs.metres_per_unit();
 }
 
 // As cells of double precision over a square, bytes. Degrees of longitude are shorter than this: more cells, counted at
 // the latitude where they are half.
-std::uint64_t raster_bytes(const io::RasterInfo& raster, double side_m) {
+std::uint64_t raster_bytes(const RasterInfo& raster, double side_m) {
     const double unit = metres_per_unit(raster.crs);
     const double narrower = raster.crs.is_geographic() ? 0.5 : 1.0;
     // Blocks of the tile stand out over its edges on both sides.
@@ -54,7 +54,7 @@ constexpr KeptBytes kWhileWriting{215, 480};  // with the ranking and the spatia
 
 std::uint64_t kept_bytes(const Inputs& inputs, const KeptBytes& each) {
     constexpr std::uint64_t kBase = 72 * kMiB;
-    const auto count = [](const std::optional<io::VectorInfo>& layer) {
+    const auto count = [](const std::optional<VectorInfo>& layer) {
         return layer ? static_cast<std::uint64_t>(std::max<std::int64_t>(0, layer->feature_count)) : 0U;
     };
     return kBase + each.footprint * count(inputs.footprints) + each.parcel * count(inputs.parcels);
@@ -114,4 +114,4 @@ MemoryShares share_memory(std::size_t memory_mib, unsigned threads, const Inputs
     return shares;
 }
 
-}  // namespace eaveshed::run
+}  // namespace eaveshed

@@ -12,19 +12,19 @@
 #include <mutex>
 
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/io/file.hpp"
-#include "eaveshed/io/spool.hpp"
-#include "eaveshed/run/cover.hpp"
-#include "eaveshed/run/gather.hpp"
-#include "eaveshed/run/give_back.hpp"
-#include "eaveshed/run/inputs.hpp"
-#include "eaveshed/run/run_record.hpp"
-#include "eaveshed/run/tile_loader.hpp"
-#include "eaveshed/settings/load.hpp"
+#include "eaveshed/feed/tile_loader.hpp"
+#include "eaveshed/files/file.hpp"
+#include "eaveshed/inputs/inputs.hpp"
+#include "eaveshed/progress/free_memory.hpp"
+#include "eaveshed/project/read_settings.hpp"
+#include "eaveshed/publish/coverage.hpp"
+#include "eaveshed/publish/gather.hpp"
+#include "eaveshed/publish/run_record.hpp"
+#include "eaveshed/site/rules.hpp"
+#include "eaveshed/store/spool.hpp"
 #include "eaveshed/tile/evaluate.hpp"
-#include "eaveshed/tile/rules.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 
 namespace {
 
@@ -46,12 +46,12 @@ struct TileWork {
     const Plan& plan;
     const BasinClimate& climate;
     const fs::path& spool;
-    const io::SpoolFormat& format;
+    const SpoolFormat& format;
 };
 
 // Workers take the tiles one by one in their order, so that all of them are in one part of the basin and share the
 // blocks of its rasters.
-io::BlockCounts evaluate_tiles(const TileWork& work, const MemoryShares& shares, Progress& progress) {
+BlockCounts evaluate_tiles(const TileWork& work, const MemoryShares& shares, Progress& progress) {
     const RunRasters rasters(work.project.resolved, shares.block_bytes);
     const TileNeeds needs(rasters, work.project.resolved, work.inputs, work.plan);
     std::mutex opening;  // the coordinate reference systems that loaders copy are not safe to read from two threads
@@ -70,8 +70,8 @@ io::BlockCounts evaluate_tiles(const TileWork& work, const MemoryShares& shares,
             }
             const TileInput input = loader->load(work.plan.tiles[tile]);
             needs.done(tile);
-            const TileResult result = evaluate_tile(input, work.project.settings);
-            io::write_tile(work.spool, tile, work.format, result);
+            const TileRows result = evaluate_tile(input, work.project.settings);
+            write_tile(work.spool, tile, work.format, result);
             progress.advance(result.roofs.size());
         }
     };
@@ -101,7 +101,7 @@ bool same_file(const fs::path& a, const fs::path& b) {
 }
 
 void require_unchanged(const Project& project, const Inputs& inputs, const std::vector<InputFile>& before,
-                       io::Digest digest) {
+                       Digest digest) {
     const std::vector<InputFile> now = fingerprints(project, inputs, digest);
     for (std::size_t i = 0; i < before.size() && i < now.size(); ++i) {
         if (before[i].fingerprint != now[i].fingerprint) {
@@ -135,7 +135,7 @@ std::vector<FileRead> files_read(const Project& project, const Inputs& inputs) {
         }
     }
     for (const auto* const infos : {&inputs.exclusions, &inputs.others}) {
-        for (const io::VectorInfo& info : *infos) {
+        for (const VectorInfo& info : *infos) {
             files.push_back({info.where, info.file});
         }
     }
@@ -191,24 +191,23 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     const Inputs inputs = open_inputs(project, findings);
     require_sound(project, findings, options.strict);
     const std::string output = checked_output(project, options, inputs);
-    const io::Digest digest = options.strict ? io::Digest::whole : io::Digest::ends;
+    const Digest digest = options.strict ? Digest::whole : Digest::ends;
     const std::vector<InputFile> files = fingerprints(project, inputs, digest);
 
     const MemoryShares shares = shares_of(options, inputs, project.settings);
 
-    const io::WorkFolder work(output + ".work");
+    const WorkFolder work(output + ".work");
     Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = shares.tile_side_m}, findings, progress);
-    give_back_free_memory();
+    release_free_memory();
     BasinClimate climate = read_climate(project, inputs, plan, climate_options(shares, work.path()), findings);
     require_sound(project, findings, options.strict);
-    const io::SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size(),
-                                 project.settings.scenarios.size()};
-    const io::BlockCounts blocks =
-        evaluate_tiles({project, inputs, plan, climate, work.path(), format}, shares, progress);
+    const SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size(),
+                             project.settings.scenarios.size()};
+    const BlockCounts blocks = evaluate_tiles({project, inputs, plan, climate, work.path(), format}, shares, progress);
     require_unchanged(project, inputs, files, digest);
     plan.let_go_of_places();
     climate = {};
-    give_back_free_memory();
+    release_free_memory();
 
     RunCounts counts = gather({.project = project,
                                .inputs = inputs,
@@ -224,4 +223,4 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     return {std::move(counts), output, project.settings.season.term_years, inputs.parcels.has_value(), blocks};
 }
 
-}  // namespace eaveshed::run
+}  // namespace eaveshed

@@ -6,7 +6,7 @@
 
 #include "eaveshed/core/outcomes.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 
 namespace {
 
@@ -134,4 +134,4 @@ std::string summary_text(const Project& project, const ScreenResult& result) {
     return text + "Open this file: " + result.output + "\n";
 }
 
-}  // namespace eaveshed::run
+}  // namespace eaveshed

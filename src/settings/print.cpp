@@ -7,8 +7,8 @@
 
 #include <fmt/format.h>
 
+#include "eaveshed/settings/suggest.hpp"
 #include "eaveshed/settings/table.hpp"
-#include "suggest.hpp"
 
 namespace eaveshed {
 

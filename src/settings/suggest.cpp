@@ -1,10 +1,10 @@
-#include "suggest.hpp"
+#include "eaveshed/settings/suggest.hpp"
 
 #include <vector>
 
 #include <fmt/format.h>
 
-#include "eaveshed/core/nearest.hpp"
+#include "eaveshed/core/spelling.hpp"
 
 namespace eaveshed {
 
@@ -39,7 +39,7 @@ std::vector<std::string_view> keys_of(const Section* section) {
 }
 
 std::string suggestion_anywhere(std::string_view key) {
-    const std::string nearest(nearest_name(key, keys_of(nullptr)));
+    const std::string nearest(closest_name(key, keys_of(nullptr)));
     if (nearest.empty() || nearest == key) {  // the same word belongs to too many sections
         return {};
     }
@@ -59,7 +59,7 @@ std::string suggestion_for_section(std::string_view name) {
     for (const Section& section : settings_sections()) {
         names.push_back(section.name);
     }
-    const std::string nearest(nearest_name(name, names));
+    const std::string nearest(closest_name(name, names));
     return nearest.empty() ? "`eaveshed settings` lists all sections"
                            : fmt::format("did you mean {}?", brackets(*find_section(nearest)));
 }
@@ -69,7 +69,7 @@ std::string suggestion_for_key(std::string_view key, const Section& section) {
         return fmt::format("it belongs to {}", homes);
     }
     const auto keys = keys_of(&section);
-    if (const std::string_view nearest = nearest_name(key, keys); !nearest.empty()) {
+    if (const std::string_view nearest = closest_name(key, keys); !nearest.empty()) {
         return fmt::format("did you mean {}?", nearest);
     }
     if (std::string elsewhere = suggestion_anywhere(key); !elsewhere.empty()) {

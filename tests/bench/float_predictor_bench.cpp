@@ -4,10 +4,10 @@
 #include <cstdint>
 #include <vector>
 
-#include "eaveshed/io/float_predictor.hpp"
+#include "eaveshed/raster/float_predictor.hpp"
 #include "support/random_numbers.hpp"
 
-namespace eaveshed::io {
+namespace eaveshed {
 namespace {
 
 constexpr std::size_t kSide = 512;
@@ -58,4 +58,4 @@ void predictor_undone_by_bytes(benchmark::State& state) {
 BENCHMARK(predictor_undone_by_bytes);
 
 }  // namespace
-}  // namespace eaveshed::io
+}  // namespace eaveshed

@@ -3,20 +3,20 @@
 
 #include <filesystem>
 
-#include "eaveshed/io/geopackage_writer.hpp"
+#include "eaveshed/package/geopackage_writer.hpp"
 #include "eaveshed/record/columns.hpp"
 #include "support/temp_folder.hpp"
 
 namespace eaveshed {
 namespace {
 
-io::LayerSpec roofs_layer() {
-    io::LayerSpec layer{.name = "roofs",
-                        .title = "Roofs",
-                        .meaning = "Every roof.",
-                        .shape = io::LayerShape::multipolygon,
-                        .columns = {},
-                        .style = std::nullopt};
+LayerSpec roofs_layer() {
+    LayerSpec layer{.name = "roofs",
+                    .title = "Roofs",
+                    .meaning = "Every roof.",
+                    .shape = LayerShape::multipolygon,
+                    .columns = {},
+                    .style = std::nullopt};
     for (const Column& column : roof_columns()) {
         layer.columns.push_back({std::string(column.field.name), std::string(column.field.unit),
                                  std::string(column.field.title), std::string(column.field.meaning), column.type, ""});
@@ -45,14 +45,14 @@ MultiPolygon house_at(double x, double y) {
 void roof_rows_into_a_geopackage(benchmark::State& state) {
     const testing::TempFolder folder;
     const std::int64_t rows = state.range(0);
-    const io::GeoPackageSpec spec{.crs = io::Crs::from_text("EPSG:32610", "bench"),
-                                  .timestamp = "2000-01-01T00:00:00.000Z",
-                                  .layers = {roofs_layer()},
-                                  .closed_lists = {}};
+    const GeoPackageSpec spec{.crs = Crs::from_text("EPSG:32610", "bench"),
+                              .timestamp = "2000-01-01T00:00:00.000Z",
+                              .layers = {roofs_layer()},
+                              .closed_lists = {}};
     std::vector<Value> values;
     for (auto _ : state) {
         std::filesystem::remove(folder.file("out.gpkg"));
-        io::GeoPackageWriter writer(folder.file("out.gpkg"), spec);
+        GeoPackageWriter writer(folder.file("out.gpkg"), spec);
         for (std::int64_t i = 0; i < rows; ++i) {
             values_of(full_row(i), values);
             writer.add(0, house_at(5e5 + static_cast<double>(i % 100) * 20.0, 4.2e6 + static_cast<double>(i)), values);

@@ -9,7 +9,7 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/core/units.hpp"
-#include "eaveshed/io/override_table.hpp"
+#include "eaveshed/fieldbook/override_table.hpp"
 
 namespace eaveshed {
 namespace {
@@ -53,10 +53,10 @@ TEST(HelpCommand, ExplainsEveryExitCode) {
 
 TEST(HelpCommand, ListsEveryColumnOfMeasuredValues) {
     const std::string text = page("overrides");
-    for (const auto& column : io::override_numbers()) {
+    for (const auto& column : override_numbers()) {
         EXPECT_THAT(text, HasSubstr("\n  " + std::string(column.name) + " "));
     }
-    for (const auto& column : io::override_texts()) {
+    for (const auto& column : override_texts()) {
         EXPECT_THAT(text, HasSubstr("\n  " + std::string(column.name) + " "));
     }
 }

@@ -81,44 +81,44 @@ TEST(StreamDepletion, FallsWithDistanceAndStorageAndGrowsWithTimeAndTransmissivi
 }
 
 TEST(SourceShare, FollowsTheClass) {
-    EXPECT_EQ(class_share(SourceClass::creek), 1.0);
-    EXPECT_EQ(class_share(SourceClass::spring), 1.0);
-    EXPECT_EQ(class_share(SourceClass::shallow_well), 1.0);
-    EXPECT_EQ(class_share(SourceClass::deep_well), 0.0);
-    EXPECT_EQ(class_share(SourceClass::mains), 0.0);
-    EXPECT_EQ(class_share(SourceClass::unknown), 0.0);
-    EXPECT_EQ(source_class_from_text("creek"), SourceClass::creek);
-    EXPECT_EQ(source_class_from_text("shallow_well"), SourceClass::shallow_well);
-    EXPECT_EQ(source_class_from_text("unknown"), SourceClass::unknown);
-    EXPECT_FALSE(source_class_from_text("Creek"));
-    EXPECT_FALSE(source_class_from_text(""));
+    EXPECT_EQ(class_share(WaterSource::creek), 1.0);
+    EXPECT_EQ(class_share(WaterSource::spring), 1.0);
+    EXPECT_EQ(class_share(WaterSource::shallow_well), 1.0);
+    EXPECT_EQ(class_share(WaterSource::deep_well), 0.0);
+    EXPECT_EQ(class_share(WaterSource::mains), 0.0);
+    EXPECT_EQ(class_share(WaterSource::unknown), 0.0);
+    EXPECT_EQ(water_source_from_text("creek"), WaterSource::creek);
+    EXPECT_EQ(water_source_from_text("shallow_well"), WaterSource::shallow_well);
+    EXPECT_EQ(water_source_from_text("unknown"), WaterSource::unknown);
+    EXPECT_FALSE(water_source_from_text("Creek"));
+    EXPECT_FALSE(water_source_from_text(""));
 }
 
 TEST(SourceShare, AGivenShareComesFirst) {
     const WellSetting well{100.0, 200.0, 0.2};
-    EXPECT_EQ(source_share(SourceClass::shallow_well, 0.4, well, 92.0).share, 0.4);
-    EXPECT_EQ(source_share(SourceClass::mains, 1.0, {}, 92.0).share, 1.0);
-    EXPECT_EQ(source_share(SourceClass::creek, 0.0, {}, 92.0).share, 0.0);
-    EXPECT_FALSE(source_share(SourceClass::unknown, 0.4, {}, 92.0).unknown);
-    EXPECT_TRUE(source_share(SourceClass::unknown, {}, {}, 92.0).unknown);
-    EXPECT_FALSE(source_share(SourceClass::mains, {}, {}, 92.0).unknown);
+    EXPECT_EQ(source_share(WaterSource::shallow_well, 0.4, well, 92.0).share, 0.4);
+    EXPECT_EQ(source_share(WaterSource::mains, 1.0, {}, 92.0).share, 1.0);
+    EXPECT_EQ(source_share(WaterSource::creek, 0.0, {}, 92.0).share, 0.0);
+    EXPECT_FALSE(source_share(WaterSource::unknown, 0.4, {}, 92.0).unknown);
+    EXPECT_TRUE(source_share(WaterSource::unknown, {}, {}, 92.0).unknown);
+    EXPECT_FALSE(source_share(WaterSource::mains, {}, {}, 92.0).unknown);
 }
 
 TEST(SourceShare, AGivenShareThatIsNoShareIsPassedOver) {
     for (const double value : {-0.1, 1.1, std::numeric_limits<double>::quiet_NaN()}) {
-        EXPECT_EQ(source_share(SourceClass::creek, value, {}, 92.0).share, 1.0);
+        EXPECT_EQ(source_share(WaterSource::creek, value, {}, 92.0).share, 1.0);
     }
 }
 
 TEST(SourceShare, OfAShallowWellNeedsAllThreeValuesForTheFormula) {
     const double share = stream_depletion_share(100.0, 200.0, 0.2, 92.0);
-    EXPECT_EQ(source_share(SourceClass::shallow_well, {}, {100.0, 200.0, 0.2}, 92.0).share, share);
-    EXPECT_EQ(source_share(SourceClass::shallow_well, {}, {std::nullopt, 200.0, 0.2}, 92.0).share, 1.0);
-    EXPECT_EQ(source_share(SourceClass::shallow_well, {}, {100.0, std::nullopt, 0.2}, 92.0).share, 1.0);
-    EXPECT_EQ(source_share(SourceClass::shallow_well, {}, {100.0, 200.0, std::nullopt}, 92.0).share, 1.0);
-    EXPECT_EQ(source_share(SourceClass::shallow_well, {}, {100.0, 0.0, 0.2}, 92.0).share, 1.0);
-    EXPECT_EQ(source_share(SourceClass::deep_well, {}, {100.0, 200.0, 0.2}, 92.0).share, 0.0);
-    EXPECT_EQ(source_share(SourceClass::creek, {}, {100.0, 200.0, 0.2}, 92.0).share, 1.0);
+    EXPECT_EQ(source_share(WaterSource::shallow_well, {}, {100.0, 200.0, 0.2}, 92.0).share, share);
+    EXPECT_EQ(source_share(WaterSource::shallow_well, {}, {std::nullopt, 200.0, 0.2}, 92.0).share, 1.0);
+    EXPECT_EQ(source_share(WaterSource::shallow_well, {}, {100.0, std::nullopt, 0.2}, 92.0).share, 1.0);
+    EXPECT_EQ(source_share(WaterSource::shallow_well, {}, {100.0, 200.0, std::nullopt}, 92.0).share, 1.0);
+    EXPECT_EQ(source_share(WaterSource::shallow_well, {}, {100.0, 0.0, 0.2}, 92.0).share, 1.0);
+    EXPECT_EQ(source_share(WaterSource::deep_well, {}, {100.0, 200.0, 0.2}, 92.0).share, 0.0);
+    EXPECT_EQ(source_share(WaterSource::creek, {}, {100.0, 200.0, 0.2}, 92.0).share, 1.0);
 }
 
 }  // namespace

@@ -16,7 +16,7 @@ using testing::rectangle;
 constexpr Ground kGround{.low_m = 98.0, .mid_m = 100.0, .high_m = 103.0, .gaps = false};
 
 EaveRules rules() {
-    return {.ground = EaveGround::mid,
+    return {.ground = EaveFrom::mid,
             .surface_is_height = false,
             .storey_height_m = 2.8,
             .standard_height_m = 2.5,
@@ -75,8 +75,7 @@ TEST(Eave, ASurfaceOfHeightsCountsAboveOneAndAHalfMetres) {
 }
 
 TEST(Eave, HeightsAreAddedToTheGroundThatIsAskedFor) {
-    for (const auto& [from, base] :
-         {std::pair{EaveGround::low, 98.0}, {EaveGround::mid, 100.0}, {EaveGround::high, 103.0}}) {
+    for (const auto& [from, base] : {std::pair{EaveFrom::low, 98.0}, {EaveFrom::mid, 100.0}, {EaveFrom::high, 103.0}}) {
         EaveRules by = rules();
         by.ground = from;
         expect_eave({3.0, std::nullopt, std::nullopt}, by, base + 3.0, 0.1, EaveBasis::field);

@@ -1,5 +1,5 @@
 // A rain record that is too large for memory gives the rows that it gives in memory.
-#include "eaveshed/run/basin_climate.hpp"
+#include "eaveshed/feed/basin_climate.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -12,12 +12,12 @@
 #include <optional>
 #include <set>
 
-#include "eaveshed/run/tile_loader.hpp"
+#include "eaveshed/feed/tile_loader.hpp"
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
 #include "support/output_file.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using testing::bytes_of;
@@ -185,4 +185,4 @@ INSTANTIATE_TEST_SUITE_P(EveryKind, RainInFileTest, ::testing::ValuesIn(kKinds),
 });
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

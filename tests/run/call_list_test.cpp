@@ -1,15 +1,15 @@
-#include "eaveshed/run/call_list.hpp"
+#include "eaveshed/offer/call_list.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include "eaveshed/run/recorded_run.hpp"
+#include "eaveshed/result/recorded_run.hpp"
 #include "run/run_project.hpp"
 #include "support/edit_file.hpp"
 #include "support/expect_error.hpp"
 #include "support/output_file.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using ::testing::Contains;
@@ -140,7 +140,7 @@ TEST_F(CallListOfTheDemo, ContactsComeFromTheParcelsAndNotFromTheFile) {
         EXPECT_EQ(found.contacts[i][0],
                   source.text("SELECT owner FROM parcels WHERE apn = '" + found.parcels[i].parcel_id + "'"));
     }
-    const io::Table table = call_table(found);
+    const Sheet table = call_table(found);
     EXPECT_EQ(table.columns[2].title, "owner");
     for (const auto& row : table.rows) {
         EXPECT_EQ(row.size(), table.columns.size());
@@ -178,4 +178,4 @@ TEST_F(CallListOfTheDemo, ValuesOfAnEditedFileAreNotTrusted) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

@@ -7,7 +7,7 @@
 #include "support/edit_file.hpp"
 #include "support/output_file.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using ::testing::HasSubstr;
@@ -42,4 +42,4 @@ TEST(ContactStatus, IsReadWhateverItsCaseAndAWordThatIsNotUnderstoodLeavesTheOwn
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

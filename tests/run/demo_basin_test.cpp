@@ -11,7 +11,7 @@
 #include "support/geopackage_checks.hpp"
 #include "support/output_file.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using testing::by_roof;
@@ -343,4 +343,4 @@ TEST_F(DemoBasin, NothingElseStandsBesideTheOutput) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

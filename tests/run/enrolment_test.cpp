@@ -1,4 +1,4 @@
-#include "eaveshed/run/enrolment.hpp"
+#include "eaveshed/offer/enrolment.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -10,7 +10,7 @@
 #include "support/expect_error.hpp"
 #include "support/output_file.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using ::testing::HasSubstr;
@@ -94,4 +94,4 @@ TEST_F(EnrolmentOfTheDemo, WithoutPricesTheRemedyIsTold) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

@@ -8,14 +8,14 @@
 
 #include <nlohmann/json.hpp>
 
-#include "eaveshed/run/explain.hpp"
+#include "eaveshed/explain/explain.hpp"
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
 #include "support/edit_file.hpp"
 #include "support/expect_error.hpp"
 #include "support/output_file.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using ::testing::Contains;
@@ -143,11 +143,11 @@ TEST_F(ExplainParcelRun, KeysAreUniqueAndCarryTheirUnitsAndLinesFit) {
     for (const std::string& id : parcels_of(out())) {
         const Document document = explanation_document(told(out(), id));
         std::set<std::string> sections;
-        for (const Section& section : document.sections) {
+        for (const DocumentSection& section : document.sections) {
             EXPECT_TRUE(sections.insert(section.key).second) << section.key;
             std::set<std::string> keys{"title", "words", "values", "from"};
-            for (const Part& part : section.parts) {
-                if (const auto* const table = std::get_if<Table>(&part)) {
+            for (const DocumentPart& part : section.parts) {
+                if (const auto* const table = std::get_if<FactTable>(&part)) {
                     EXPECT_TRUE(keys.insert(table->key).second) << section.key << ' ' << table->key;
                     for (const auto& row : table->rows) {
                         EXPECT_EQ(row.size(), table->columns.size()) << table->key;
@@ -245,4 +245,4 @@ TEST_P(ExplainDemoParcels, AgreeWithTheScreening) {
 INSTANTIATE_TEST_SUITE_P(Parts, ExplainDemoParcels, ::testing::Values(0U, 3U, 6U));
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

@@ -1,4 +1,4 @@
-#include "eaveshed/run/explain.hpp"
+#include "eaveshed/explain/explain.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -13,7 +13,7 @@
 #include "support/expect_error.hpp"
 #include "support/output_file.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using ::testing::Contains;
@@ -134,11 +134,11 @@ TEST_F(ExplainRun, KeysAreUniqueAndCarryTheirUnits) {
     std::size_t facts = 0;
     for (const std::string& id : ids_of(out())) {
         std::set<std::string> sections;
-        for (const Section& section : explanation_document(told(out(), id).roof).sections) {
+        for (const DocumentSection& section : explanation_document(told(out(), id).roof).sections) {
             EXPECT_TRUE(sections.insert(section.key).second) << section.key;
             std::set<std::string> keys{"title", "words", "values", "from"};
-            for (const Part& part : section.parts) {
-                if (const auto* const table = std::get_if<Table>(&part)) {
+            for (const DocumentPart& part : section.parts) {
+                if (const auto* const table = std::get_if<FactTable>(&part)) {
                     EXPECT_TRUE(keys.insert(table->key).second) << section.key << ' ' << table->key;
                     for (const auto& row : table->rows) {
                         EXPECT_EQ(row.size(), table->columns.size()) << table->key;
@@ -285,8 +285,8 @@ TEST(ExplainDemo, TheMethodPagesHillsideIsTheDemosRoof) {
     const Document document = explanation_document(told(folder.file("demo.gpkg"), "B00311", demo_project()).roof);
     const std::string page = testing::bytes_of(std::string(EAVESHED_SOURCE_DIR) + "/docs/method.md");
     std::size_t numbers = 0;
-    for (const Section& section : document.sections) {
-        for (const Part& part : section.parts) {
+    for (const DocumentSection& section : document.sections) {
+        for (const DocumentPart& part : section.parts) {
             const auto* const fact = std::get_if<Fact>(&part);
             if ((section.key == "pad_fill" || section.key == "pad_feed") && fact != nullptr && fact->sign != ' ') {
                 const std::string line = fmt::format("| {} {} | {} {} |", fact->sign, fact->label,
@@ -300,4 +300,4 @@ TEST(ExplainDemo, TheMethodPagesHillsideIsTheDemosRoof) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

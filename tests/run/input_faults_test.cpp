@@ -11,7 +11,7 @@
 #include "run/small_basin.hpp"
 #include "support/expect_error.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using ::testing::AllOf;
@@ -238,4 +238,4 @@ TEST_F(InputFaults, StrictRunsStopOnWarnings) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

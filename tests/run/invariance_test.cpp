@@ -10,7 +10,7 @@
 #include "run/small_basin.hpp"
 #include "support/output_file.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using testing::by_roof;
@@ -224,4 +224,4 @@ TEST(Invariance, UsColumnsStandBesideTheSiOnesWithoutChangingThem) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

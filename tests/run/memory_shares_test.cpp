@@ -2,11 +2,11 @@
 
 #include <gtest/gtest.h>
 
-#include "eaveshed/run/plan.hpp"
+#include "eaveshed/plan/plan.hpp"
 #include "run/run_project.hpp"
 #include "support/expect_error.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 class MemorySharesTest : public ::testing::Test {
@@ -82,4 +82,4 @@ TEST_F(MemorySharesTest, WhatARunWillTakeIsNoLessThanTheLeast) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

@@ -6,7 +6,7 @@
 #include "run/small_basin.hpp"
 #include "support/output_file.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using testing::number;
@@ -88,4 +88,4 @@ TEST(Meridian, AGridFrom0To360GivesWhatAGridFromMinus180Gives) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

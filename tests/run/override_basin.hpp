@@ -11,7 +11,7 @@
 #include "run/small_basin.hpp"
 #include "support/output_file.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 
 using OutputRows = std::vector<testing::OutputRow>;
 
@@ -114,4 +114,4 @@ inline std::string with_flag(std::string flags, const std::string& flag) {
     return joined;
 }
 
-}  // namespace eaveshed::run
+}  // namespace eaveshed

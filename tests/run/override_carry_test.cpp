@@ -7,7 +7,7 @@
 
 #include "run/override_basin.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using ::testing::ElementsAre;
@@ -222,4 +222,4 @@ TEST_F(Reissued, AnEarlierScreeningWithoutItsLayersIsAnError) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

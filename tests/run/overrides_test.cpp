@@ -1,6 +1,6 @@
 // Measured values win over every input and change nothing else (method.md 8: keyed by roof or parcel, flagged
 // `measured`, carried to re-issued footprints by overlap).
-#include "eaveshed/run/overrides.hpp"
+#include "eaveshed/measured/overrides.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -9,13 +9,13 @@
 #include <set>
 #include <sstream>
 
-#include "eaveshed/io/footprint_geometry.hpp"
+#include "eaveshed/explain/explain.hpp"
+#include "eaveshed/geometry/footprint_geometry.hpp"
 #include "eaveshed/run/check.hpp"
-#include "eaveshed/run/explain.hpp"
 #include "run/override_basin.hpp"
 #include "support/expect_error.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using ::testing::ElementsAre;
@@ -96,9 +96,9 @@ std::string demo_inputs_as_measured(std::set<std::string>& roofs, std::set<std::
     }
     std::map<std::string, std::string> taps;
     Findings findings;
-    auto source = io::VectorSource::open("use_points", {in_demo("use_points.gpkg"), ""}, {"apn"}, "", findings);
-    io::GeometryKit kit;
-    for (io::Feature tap; source.next(tap);) {
+    auto source = VectorSource::open("use_points", {in_demo("use_points.gpkg"), ""}, {"apn"}, "", findings);
+    GeometryKit kit;
+    for (Feature tap; source.next(tap);) {
         const Point place = kit.point(tap.wkb).value();
         taps.emplace(*tap.values.front(), fmt::format("{},{}", place.x, place.y));
     }
@@ -206,7 +206,7 @@ TEST(Overrides, OfAParcelWinOverTheInput) {
 }
 
 TEST(Overrides, AMeasuredWaterSourceSetsTheInputsShareOfTheOldSourceAside) {
-    io::ParcelRecord record;
+    ParcelRecord record;
     record.water_source = "creek";
     record.source_share = 0.5;
     ParcelOverride given;
@@ -354,7 +354,7 @@ TEST(Overrides, ALayerSaysTheSameAsACsvWhateverItsReferenceSystem) {
         pad.x, pad.y);
     const OverrideRun from_csv = run_with(csv);
     for (const std::string crs : {"EPSG:32610", "EPSG:4326"}) {
-        const io::Transform to(io::Crs::from_text(kBasinCrs, "test"), io::Crs::from_text(crs, "test"), "test");
+        const Transform to(Crs::from_text(kBasinCrs, "test"), Crs::from_text(crs, "test"), "test");
         const Point there = to(pad).value();
         const TempFolder folder;
         testing::LayerToWrite layer{.name = "measured", .type = wkbPolygon, .crs = crs};
@@ -467,4 +467,4 @@ TEST(Overrides, TheTableIsNeverTheOutput) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

@@ -8,7 +8,7 @@
 #include "run/small_basin.hpp"
 #include "support/output_file.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using testing::by_roof;
@@ -44,7 +44,7 @@ const Outcome& plain() {
 
 // A square with this half-width around each roof's corner, as one multipolygon in the CRS.
 std::string squares(double half_m, const std::string& crs) {
-    const io::Transform transform(io::Crs::from_text(kBasinCrs, "test"), io::Crs::from_text(crs, "test"), "test");
+    const Transform transform(Crs::from_text(kBasinCrs, "test"), Crs::from_text(crs, "test"), "test");
     std::string text;
     for (const SmallRoof& roof : small_roofs()) {
         std::string ring;
@@ -163,4 +163,4 @@ TEST(Pads, AreTheSameInTilesOfAnySizeOnAnyNumberOfThreads) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

@@ -6,7 +6,7 @@
 #include "run/small_basin.hpp"
 #include "support/output_file.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using ::testing::HasSubstr;
@@ -108,4 +108,4 @@ TEST_P(ParcelsAtTheEdge, HaveRowsWithReasonsCountedBothWays) {
 INSTANTIATE_TEST_SUITE_P(Crs, ParcelsAtTheEdge, ::testing::Values(kBasinCrs, "EPSG:4326"));
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

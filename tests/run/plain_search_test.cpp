@@ -7,15 +7,15 @@
 #include <cstdlib>
 
 #include "eaveshed/core/quantile.hpp"
-#include "eaveshed/run/inputs.hpp"
-#include "eaveshed/run/plan.hpp"
-#include "eaveshed/run/tile_loader.hpp"
+#include "eaveshed/feed/tile_loader.hpp"
+#include "eaveshed/inputs/inputs.hpp"
+#include "eaveshed/plan/plan.hpp"
+#include "eaveshed/site/place.hpp"
 #include "eaveshed/tile/evaluate.hpp"
-#include "eaveshed/tile/place.hpp"
 #include "run/run_project.hpp"
 #include "siting/search_oracle.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using testing::Oracle;
@@ -30,7 +30,7 @@ struct Window {
     Box box;  // in the terrain's CRS
 };
 
-Window window_of(const RoofInput& roof, const TileInput& tile, const RoofCells& cells) {
+Window window_of(const TileRoof& roof, const TileInput& tile, const RoofCells& cells) {
     const LocalFrame frame = tile.metric.frame_at(roof.interior);
     const auto grown = [&](double metres) {
         return bounds(roof.outline).grown(metres / frame.metres_per_x, metres / frame.metres_per_y);
@@ -59,7 +59,7 @@ void add_obstacle(const Obstacle& obstacle, const Box& near, World& world) {
     }
 }
 
-World world_around(const RoofInput& roof, const ParcelInput* parcel, const TileInput& tile, const TileRules& rules) {
+World world_around(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile, const TileRules& rules) {
     const RoofCells cells = roof_cells(roof, tile.terrain.grid(), tile.metric, rules.settings->siting);
     const Window window = window_of(roof, tile, cells);
     const Grid& whole = tile.terrain.grid();
@@ -167,8 +167,8 @@ public:
         TileLoader loader(m_project, m_inputs, m_plan, m_climate, rasters);
         for (const PlannedTile& planned : m_plan.tiles) {
             const TileInput tile = loader.load(planned);
-            for (const SiteInput& site : tile.sites) {
-                for (const RoofInput& roof : site.roofs) {
+            for (const TileSite& site : tile.sites) {
+                for (const TileRoof& roof : site.roofs) {
                     SCOPED_TRACE(m_plan.footprint(static_cast<std::uint32_t>(roof.ordinal)).roof_id);
                     compare(roof, site.parcel ? &*site.parcel : nullptr, tile);
                 }
@@ -178,7 +178,7 @@ public:
     }
 
 private:
-    void compare(const RoofInput& roof, const ParcelInput* parcel, const TileInput& tile) {
+    void compare(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile) {
         const ComputedRoof computed = evaluate_roof(roof, parcel, tile, m_rules);
         if (!computed.ok() || !computed.eave || !computed.water.recommended || roof.pad_place) {
             return;  // a place that was measured is not searched for
@@ -197,7 +197,7 @@ private:
         }
     }
 
-    bool set_use_point(const RoofInput& roof, const ParcelInput* parcel, const TileInput& tile, Cell corner,
+    bool set_use_point(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile, Cell corner,
                        World& world) {
         if (parcel != nullptr && parcel->use_point && !std::isnan(tile.terrain.sample(*parcel->use_point))) {
             world.use = *parcel->use_point;
@@ -281,4 +281,4 @@ TEST(PlainSearch, ChoosesTheSameCellForEveryRoofOfTheProjectNamed) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

@@ -15,7 +15,7 @@
 #include "support/raster_file.hpp"
 #include "support/shared_data.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using testing::by_roof;
@@ -45,8 +45,8 @@ void expect_nothing_lost(const OutputFile& file, std::int64_t rows) {
 // A raster with all its bands in memory, read by GDAL alone.
 struct PlainRaster {
     explicit PlainRaster(const std::string& path) {
-        io::GdalSession::start();
-        const io::DatasetHandle file(GDALDataset::Open(path.c_str(), GDAL_OF_RASTER));
+        GdalSession::start();
+        const DatasetHandle file(GDALDataset::Open(path.c_str(), GDAL_OF_RASTER));
         cols = file->GetRasterXSize();
         rows = file->GetRasterYSize();
         bands = file->GetRasterCount();
@@ -394,4 +394,4 @@ TEST_F(Vancouver, FootprintsAsPublishedInDegreesGiveTheSameRows) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

@@ -12,7 +12,7 @@
 #include "support/expect_error.hpp"
 #include "support/output_file.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using testing::bytes_of;
@@ -44,7 +44,7 @@ const std::vector<Line>& road_lines() {
 }
 
 std::string points_in(const std::string& crs, const Line& line) {
-    const io::Transform to(io::Crs::from_text(kBasinCrs, "test"), io::Crs::from_text(crs, "test"), "test");
+    const Transform to(Crs::from_text(kBasinCrs, "test"), Crs::from_text(crs, "test"), "test");
     std::string points;
     for (const Point& point : line) {
         const Point there = to(point).value();
@@ -250,4 +250,4 @@ TEST(RoadsAndCanopy, OfAnotherPlaceAreToldAndOfAnotherKindAreErrors) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

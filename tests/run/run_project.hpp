@@ -9,7 +9,7 @@
 #include "eaveshed/run/screen.hpp"
 #include "support/temp_folder.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 
 inline std::string demo_project() {
     return std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/basin.toml";
@@ -45,4 +45,4 @@ inline ScreenResult screened(const std::string& project_file, const std::string&
     return screen(project, options, findings, progress);
 }
 
-}  // namespace eaveshed::run
+}  // namespace eaveshed

@@ -1,17 +1,17 @@
 // Which blocks of the rasters a run decodes: each that some roof needs, once, and no other.
-#include "eaveshed/run/run_rasters.hpp"
+#include "eaveshed/feed/run_rasters.hpp"
 
 #include <gtest/gtest.h>
 
 #include <set>
 
-#include "eaveshed/run/tile_loader.hpp"
-#include "eaveshed/tile/place.hpp"
+#include "eaveshed/feed/tile_loader.hpp"
+#include "eaveshed/site/place.hpp"
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
 #include "support/output_file.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using testing::bytes_of;
@@ -56,8 +56,8 @@ protected:
         std::set<std::pair<std::int64_t, std::int64_t>> blocks;
         for (const PlannedTile& planned : plan.tiles) {
             const TileInput tile = loader.load(planned);
-            for (const SiteInput& site : tile.sites) {
-                for (const RoofInput& roof : site.roofs) {
+            for (const TileSite& site : tile.sites) {
+                for (const TileRoof& roof : site.roofs) {
                     for (const CellRange& range :
                          terrain_needed(roof, nullptr, tile.terrain.grid(), tile.metric, project.settings.siting)) {
                         add_blocks(range, blocks);
@@ -86,7 +86,7 @@ TEST_F(RunRastersTest, EveryNeededBlockIsDecodedOnceAndNoOther) {
     std::string expected;
     for (const unsigned threads : {1U, 2U, 3U, 7U}) {
         SCOPED_TRACE(threads);
-        const io::BlockCounts blocks = run(threads).blocks;
+        const BlockCounts blocks = run(threads).blocks;
         EXPECT_EQ(blocks.decoded, needed);
         EXPECT_EQ(blocks.again, 0U);
         EXPECT_EQ(blocks.direct, needed);
@@ -102,7 +102,7 @@ TEST_F(RunRastersTest, WithHardlyAnyMemoryBlocksAreDecodedAgainAndTheRowsAreTheS
     const std::uint64_t needed = run(1).blocks.decoded;
     const std::string expected = bytes_of(m_folder.file("out.gpkg"));
     for (const unsigned threads : {1U, 3U}) {
-        const io::BlockCounts blocks = run(threads, kTiny).blocks;
+        const BlockCounts blocks = run(threads, kTiny).blocks;
         EXPECT_GT(blocks.again, 0U);
         EXPECT_EQ(blocks.decoded - blocks.again, needed);
         EXPECT_TRUE(bytes_of(m_folder.file("out.gpkg")) == expected);
@@ -118,7 +118,7 @@ TEST_F(RunRastersTest, SurfaceAndCanopyKeepTheSameRule) {
     write(basin);
     const std::size_t of_terrain = blocks_needed();
     for (const unsigned threads : {1U, 2U, 7U}) {
-        const io::BlockCounts blocks = run(threads).blocks;
+        const BlockCounts blocks = run(threads).blocks;
         EXPECT_EQ(blocks.again, 0U);
         EXPECT_GT(blocks.decoded, of_terrain + 10);
         EXPECT_LT(blocks.decoded, 300U);
@@ -147,4 +147,4 @@ TEST_F(RunRastersTest, NothingIsKeptAfterTheLastTile) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

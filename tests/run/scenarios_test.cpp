@@ -1,13 +1,13 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include "eaveshed/run/call_list.hpp"
+#include "eaveshed/offer/call_list.hpp"
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
 #include "support/expect_error.hpp"
 #include "support/output_file.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using testing::OutputFile;
@@ -102,4 +102,4 @@ TEST(ScenariosTable, UnknownScenariosAreToldWithTheKnownOnes) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

@@ -8,13 +8,13 @@
 #include <csignal>
 #include <filesystem>
 
-#include "eaveshed/io/file.hpp"
+#include "eaveshed/files/file.hpp"
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
 #include "support/expect_error.hpp"
 #include "support/output_file.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 using testing::OutputFile;
@@ -65,7 +65,7 @@ TEST(Screen, WhatAKilledRunLeftBehindIsClearedAway) {
 TEST(Screen, ASecondRunAtWorkOnTheSameOutputIsAPassingTrouble) {
     const TempFolder folder;
     const std::string project = write_basin(folder, {});
-    const io::WorkFolder other(folder.path() / "out.gpkg.work");
+    const WorkFolder other(folder.path() / "out.gpkg.work");
     testing::expect_error([&] { screened(project, folder.file("out.gpkg")); }, Fault::passing, {"another run"});
     EXPECT_FALSE(fs::exists(folder.file("out.gpkg")));
 }
@@ -134,4 +134,4 @@ TEST(Screen, AParcelInOnePieceWithTwoRoofsAndAnUnusualIdIsNamedAsItIs) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

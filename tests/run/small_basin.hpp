@@ -10,13 +10,13 @@
 #include <string>
 #include <vector>
 
-#include "eaveshed/io/crs.hpp"
+#include "eaveshed/outside/crs.hpp"
 #include "eaveshed/shape/polygon.hpp"
 #include "support/raster_file.hpp"
 #include "support/temp_folder.hpp"
 #include "support/vector_file.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 
 inline constexpr const char* kBasinCrs = "EPSG:32610";
 inline constexpr double kX0 = 500000.0;  // south-west corner
@@ -97,10 +97,10 @@ struct SmallBasin {
 // A raster over the basin whose cells have the values of a function of the place in the basin's CRS.
 inline testing::RasterSpec raster_over_basin(const std::string& crs, double cell_m, double margin_m, int bands,
                                              const std::function<double(int band, Point place)>& value) {
-    const io::Crs basin = io::Crs::from_text(kBasinCrs, "test");
-    const io::Crs there = io::Crs::from_text(crs, "test");
-    const io::Transform to(basin, there, "test");
-    const io::Transform back(there, basin, "test");
+    const Crs basin = Crs::from_text(kBasinCrs, "test");
+    const Crs there = Crs::from_text(crs, "test");
+    const Transform to(basin, there, "test");
+    const Transform back(there, basin, "test");
     const Box box = to(Box{kX0 - margin_m, kY0 - margin_m, kX0 + kSideM + margin_m, kY0 + kSideM + margin_m}).value();
     const double cell = there.is_geographic() ? cell_m / 111320.0 : cell_m / there.metres_per_unit();
     testing::RasterSpec spec;
@@ -133,7 +133,7 @@ inline testing::LayerToWrite layer_in(const std::string& name, const std::string
 }
 
 inline std::string wkt_in(const std::string& crs, const MultiPolygon& outline) {
-    const io::Transform to(io::Crs::from_text(kBasinCrs, "test"), io::Crs::from_text(crs, "test"), "test");
+    const Transform to(Crs::from_text(kBasinCrs, "test"), Crs::from_text(crs, "test"), "test");
     return wkt_of(to(outline).value());
 }
 
@@ -204,4 +204,4 @@ inline std::string write_basin(const testing::TempFolder& folder, const SmallBas
     return folder.write("basin.toml", project_text(basin));
 }
 
-}  // namespace eaveshed::run
+}  // namespace eaveshed

@@ -6,9 +6,9 @@
 #include <sstream>
 
 #include "eaveshed/rank/selection.hpp"
-#include "eaveshed/run/ranking.hpp"
+#include "eaveshed/ranking/ranking.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 namespace {
 
 struct PrintedParcel {
@@ -122,4 +122,4 @@ TEST(TenParcels, AreEnrolledAsThePageSays) {
 }
 
 }  // namespace
-}  // namespace eaveshed::run
+}  // namespace eaveshed

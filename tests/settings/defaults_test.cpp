@@ -4,7 +4,7 @@
 #include <string>
 
 #include "eaveshed/settings/table.hpp"
-#include "settings/project_text.hpp"
+#include "project/project_text.hpp"
 
 namespace eaveshed {
 namespace {

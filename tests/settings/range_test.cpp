@@ -6,7 +6,7 @@
 #include <map>
 #include <string>
 
-#include "settings/project_text.hpp"
+#include "project/project_text.hpp"
 
 namespace eaveshed {
 namespace {

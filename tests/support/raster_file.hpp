@@ -13,7 +13,7 @@
 #include <gdal_priv.h>
 #include <ogr_spatialref.h>
 
-#include "eaveshed/io/gdal_setup.hpp"
+#include "eaveshed/outside/gdal_setup.hpp"
 
 namespace eaveshed::testing {
 
@@ -39,7 +39,7 @@ struct RasterSpec {
 };
 
 inline void write_raster(const std::string& path, const RasterSpec& spec) {
-    io::GdalSession::start();
+    GdalSession::start();
     const auto driver = [](const char* name) { return GetGDALDriverManager()->GetDriverByName(name); };
     const std::unique_ptr<GDALDataset> memory(
         driver("MEM")->Create("", spec.cols, spec.rows, static_cast<int>(spec.bands.size()), spec.type, nullptr));
@@ -127,7 +127,7 @@ struct NetcdfSpec {
 };
 
 inline void write_netcdf(const std::string& path, const NetcdfSpec& spec) {
-    io::GdalSession::start();
+    GdalSession::start();
     const std::unique_ptr<GDALDataset> file(
         GetGDALDriverManager()->GetDriverByName("netCDF")->CreateMultiDimensional(path.c_str(), nullptr, nullptr));
     const auto root = file->GetRootGroup();

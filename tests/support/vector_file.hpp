@@ -9,7 +9,7 @@
 #include <gdal_priv.h>
 #include <ogrsf_frmts.h>
 
-#include "eaveshed/io/gdal_setup.hpp"
+#include "eaveshed/outside/gdal_setup.hpp"
 
 namespace eaveshed::testing {
 
@@ -56,11 +56,11 @@ inline void write_row(OGRLayer& layer, const RowToWrite& row) {
 }
 
 inline void write_vector(const std::string& driver, const std::string& path, const std::vector<LayerToWrite>& layers) {
-    io::GdalSession::start();
+    GdalSession::start();
     GDALDriver* const writer = GetGDALDriverManager()->GetDriverByName(driver.c_str());
     check_written(writer != nullptr, driver);
-    const io::GdalErrors quiet;
-    io::DatasetHandle dataset(writer->Create(path.c_str(), 0, 0, 0, GDT_Unknown, nullptr));
+    const GdalErrors quiet;
+    DatasetHandle dataset(writer->Create(path.c_str(), 0, 0, 0, GDT_Unknown, nullptr));
     check_written(dataset != nullptr, path);
     for (const LayerToWrite& spec : layers) {
         OGRSpatialReference srs;
@@ -85,7 +85,7 @@ inline void write_vector(const std::string& driver, const std::string& path, con
         }
         check_written(layer->CommitTransaction() == OGRERR_NONE, spec.name);
     }
-    check_written(io::close_dataset(dataset).empty(), path);
+    check_written(close_dataset(dataset).empty(), path);
 }
 
 // A square of the given side at a corner, as WKT.

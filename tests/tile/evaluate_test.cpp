@@ -6,13 +6,13 @@
 #include <limits>
 
 #include "eaveshed/record/values.hpp"
-#include "eaveshed/tile/place.hpp"
-#include "tile/tile_samples.hpp"
+#include "eaveshed/site/place.hpp"
+#include "site/tile_samples.hpp"
 
 namespace eaveshed {
 namespace {
 
-std::vector<Value> all_values(const RoofResult& result) {
+std::vector<Value> all_values(const RoofRows& result) {
     std::vector<Value> values;
     values_of(result.roof, values);
     return values;
@@ -22,26 +22,26 @@ class Evaluate : public ::testing::Test {
 protected:
     Evaluate() : m_settings(two_options()), m_climate(mean_year(m_settings)) {}
 
-    SiteInput site(RoofInput roof) const {
-        SiteInput found;
+    TileSite site(TileRoof roof) const {
+        TileSite found;
         found.parcel = m_parcel;
         found.roofs = {std::move(roof)};
         return found;
     }
-    RoofResult only(RoofInput roof) const {
-        const TileResult result = evaluate_tile(tile_with({site(std::move(roof))}, m_climate), m_settings);
+    RoofRows only(TileRoof roof) const {
+        const TileRows result = evaluate_tile(tile_with({site(std::move(roof))}, m_climate), m_settings);
         EXPECT_EQ(result.roofs.size(), 1U);
         return result.roofs.at(0);
     }
 
     Settings m_settings;
     ClimateInput m_climate;
-    ParcelInput m_parcel = parcel_with_measured_use();
+    TileParcel m_parcel = parcel_with_measured_use();
 };
 
 TEST_F(Evaluate, AGivenUsePointAndItsWindowAreWorkedOutByHand) {
     m_parcel.use_point = Point{60.0, 100.0};
-    const RoofResult result = only(roof_at(100, 100));
+    const RoofRows result = only(roof_at(100, 100));
     ASSERT_TRUE(result.use_point);
     EXPECT_EQ(result.use_point->place, (Point{60.0, 100.0}));
     EXPECT_FALSE(result.use_point->assumed);
@@ -66,7 +66,7 @@ TEST_F(Evaluate, AnAssumedUsePointIsTheMiddleOfTheGarden) {
     m_parcel.outline = testing::rectangle(80.0, 104.0, 6.0, 4.0);
     const auto assumed_at = [&](double percentile) {
         m_settings.siting.garden_percentile = percentile;
-        const RoofResult result = only(roof_at(100, 100));
+        const RoofRows result = only(roof_at(100, 100));
         EXPECT_TRUE(result.use_point && result.use_point->assumed);
         EXPECT_TRUE(result.roof.flags.has(Flag::assumed_use_point));
         EXPECT_NEAR(result.use_point->use_elev_m.value(), ground_m(result.use_point->place), 1e-9);
@@ -81,14 +81,14 @@ TEST_F(Evaluate, AnAssumedUsePointIsTheMiddleOfTheGarden) {
 TEST_F(Evaluate, AUsePointWithoutElevationIsReplacedByTheGarden) {
     m_parcel.use_point = Point{-500.0, 100.0};
     m_parcel.outline = testing::rectangle(80.0, 104.0, 6.0, 4.0);
-    const RoofResult result = only(roof_at(100, 100));
+    const RoofRows result = only(roof_at(100, 100));
     ASSERT_TRUE(result.use_point);
     EXPECT_TRUE(result.use_point->assumed);
 }
 
 TEST_F(Evaluate, WithoutAnyGardenThereIsNoUsePoint) {
     m_parcel.outline = testing::rectangle(100.0, 100.0, 10.0, 10.0);  // all of it under the roof
-    const RoofResult result = only(roof_at(100, 100));
+    const RoofRows result = only(roof_at(100, 100));
     EXPECT_FALSE(result.use_point);
     EXPECT_EQ(result.roof.delivery, Delivery::no_pad);
     EXPECT_EQ(result.roof.no_pad_reason, PadReason::no_use_point);
@@ -97,9 +97,9 @@ TEST_F(Evaluate, WithoutAnyGardenThereIsNoUsePoint) {
 }
 
 TEST_F(Evaluate, WithoutElevationsTheWaterIsStillComputed) {
-    RoofInput roof = roof_at(100, 100);
+    TileRoof roof = roof_at(100, 100);
     roof.outline = {};
-    const RoofResult result = only(roof);
+    const RoofRows result = only(roof);
     EXPECT_EQ(result.roof.status, Status::ok);
     EXPECT_TRUE(result.roof.flags.has(Flag::no_elevation));
     EXPECT_EQ(result.roof.delivery, Delivery::no_pad);
@@ -111,7 +111,7 @@ TEST_F(Evaluate, WithoutElevationsTheWaterIsStillComputed) {
 
 TEST_F(Evaluate, WithoutDemandThereIsNoUseAndGroundAndEaveAreStillGiven) {
     m_parcel.season_use_m3 = 0.0;
-    const RoofResult result = only(roof_at(100, 100));
+    const RoofRows result = only(roof_at(100, 100));
     EXPECT_EQ(result.roof.delivery, Delivery::no_use);
     EXPECT_TRUE(result.roof.eave_elev_m);
     for (const auto& empty : {result.roof.storage_m3, result.roof.usable_m3, result.roof.window_low_elev_m,
@@ -124,11 +124,11 @@ TEST_F(Evaluate, WithoutDemandThereIsNoUseAndGroundAndEaveAreStillGiven) {
 
 TEST_F(Evaluate, RoofsThatThePlanSetAsideKeepStatusFlagsAndArea) {
     for (const Status status : {Status::bad_geometry, Status::duplicate, Status::too_small}) {
-        RoofInput roof = roof_at(100, 100, 7);
+        TileRoof roof = roof_at(100, 100, 7);
         roof.status = status;
         roof.flags.add(Flag::repaired);
-        const RoofResult result = only(roof);
-        RoofResult expected;
+        const RoofRows result = only(roof);
+        RoofRows expected;
         expected.roof.status = status;
         expected.roof.flags.add(Flag::repaired);
         expected.roof.plan_area_m2 = 100.0;
@@ -139,10 +139,10 @@ TEST_F(Evaluate, RoofsThatThePlanSetAsideKeepStatusFlagsAndArea) {
 }
 
 TEST_F(Evaluate, ARoofWithoutRainSaysSo) {
-    RoofInput roof = roof_at(100, 100);
+    TileRoof roof = roof_at(100, 100);
     roof.rain_point = Point{1e6, 0.0};
-    const RoofResult result = only(roof);
-    RoofResult expected;
+    const RoofRows result = only(roof);
+    RoofRows expected;
     expected.roof.status = Status::no_rain;
     expected.roof.plan_area_m2 = 100.0;
     EXPECT_EQ(all_values(result), all_values(expected));
@@ -159,14 +159,14 @@ TEST_F(Evaluate, ADamagedBlockUnderTheRoofIsTold) {
 }
 
 TEST_F(Evaluate, RowsComeInTheOrderOfTheInputAndDoNotHangOnTheTile) {
-    const SiteInput a = site(roof_at(20, 20, 5));
-    const SiteInput b = site(roof_at(160, 160, 2));
-    const TileResult both = evaluate_tile(tile_with({a, b}, m_climate), m_settings);
+    const TileSite a = site(roof_at(20, 20, 5));
+    const TileSite b = site(roof_at(160, 160, 2));
+    const TileRows both = evaluate_tile(tile_with({a, b}, m_climate), m_settings);
     ASSERT_EQ(both.roofs.size(), 2U);
     EXPECT_EQ(both.roofs[0].ordinal, 2U);
     EXPECT_EQ(both.roofs[1].ordinal, 5U);
-    const TileResult turned = evaluate_tile(tile_with({b, a}, m_climate), m_settings);
-    const TileResult alone = evaluate_tile(tile_with({a}, m_climate), m_settings);
+    const TileRows turned = evaluate_tile(tile_with({b, a}, m_climate), m_settings);
+    const TileRows alone = evaluate_tile(tile_with({a}, m_climate), m_settings);
     EXPECT_EQ(all_values(both.roofs[1]), all_values(turned.roofs[1]));
     EXPECT_EQ(all_values(both.roofs[0]), all_values(turned.roofs[0]));
     // The other is too far to matter, so it is as if it were not there.
@@ -175,11 +175,11 @@ TEST_F(Evaluate, RowsComeInTheOrderOfTheInputAndDoNotHangOnTheTile) {
 }
 
 TEST_F(Evaluate, RoofsOfOneParcelShareItsDemand) {
-    SiteInput two = site(roof_at(100, 100, 0));
+    TileSite two = site(roof_at(100, 100, 0));
     two.roofs.push_back(roof_at(130, 100, 1));
-    const TileResult result = evaluate_tile(tile_with({two}, m_climate), m_settings);
+    const TileRows result = evaluate_tile(tile_with({two}, m_climate), m_settings);
     ASSERT_EQ(result.roofs.size(), 2U);
-    for (const RoofResult& roof : result.roofs) {
+    for (const RoofRows& roof : result.roofs) {
         EXPECT_NEAR(roof.roof.demand_m3.value(), 9.2, 1e-12);  // the whole parcel's on each row
     }
 }
@@ -194,8 +194,8 @@ TEST(EvaluateTile, AsksForNoCellThatItDoesNotSayItNeeds) {
     std::size_t pads = 0;
     for (int offset = 0; offset < 128; offset += 1) {
         SCOPED_TRACE(offset);
-        const RoofInput roof = roof_at(250.0 + offset, 250.0 + offset);
-        ParcelInput parcel = parcel_with_measured_use();
+        const TileRoof roof = roof_at(250.0 + offset, 250.0 + offset);
+        TileParcel parcel = parcel_with_measured_use();
         parcel.outline = testing::rectangle(200.0 + offset, 180.0 + offset, 150.0, 150.0);
         for (const bool with_parcel : {false, true}) {
             TileInput tile = tile_with({{with_parcel ? std::optional(parcel) : std::nullopt, {roof}}}, climate);

@@ -10,7 +10,7 @@ class App;
 
 namespace eaveshed {
 
-// Set by the command that was chosen; gives the exit code. It may throw Error or run::Stopped.
+// Set by the command that was chosen; gives the exit code. It may throw Error or Stopped.
 using Job = std::function<int()>;
 
 void add_check_command(CLI::App& program, std::ostream& out, Job& job);

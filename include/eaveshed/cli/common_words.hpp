@@ -6,7 +6,7 @@
 #include <string>
 
 #include "eaveshed/core/finding.hpp"
-#include "eaveshed/run/progress.hpp"
+#include "eaveshed/progress/progress.hpp"
 
 namespace CLI {
 class App;
@@ -15,11 +15,11 @@ class App;
 namespace eaveshed {
 
 struct CommonWords {
-    run::ProgressStyle progress = run::ProgressStyle::automatic;
+    ProgressStyle progress = ProgressStyle::automatic;
     std::string log;
     bool quiet = false;
 
-    [[nodiscard]] run::ProgressStyle progress_style() const { return quiet ? run::ProgressStyle::none : progress; }
+    [[nodiscard]] ProgressStyle progress_style() const { return quiet ? ProgressStyle::none : progress; }
 };
 
 void add_common_words(CLI::App& command, CommonWords& words);

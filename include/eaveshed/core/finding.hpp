@@ -34,4 +34,8 @@ private:
     std::vector<Finding> m_list;
 };
 
+[[nodiscard]] std::string severity_name(Severity severity);
+// "error: where: found ...; wanted ...; remedy".
+[[nodiscard]] std::string finding_line(const Finding& finding);
+
 }  // namespace eaveshed

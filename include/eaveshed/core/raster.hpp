@@ -10,6 +10,8 @@
 
 namespace eaveshed {
 
+inline constexpr double kMissing = std::numeric_limits<double>::quiet_NaN();
+
 // A rectangle of a raster, row-major. Rows and columns are those of the whole raster, so that nothing depends on which
 // rectangle was cut.
 struct RasterPatch {
@@ -18,7 +20,7 @@ struct RasterPatch {
 
     [[nodiscard]] double at(std::int64_t row, std::int64_t col) const {
         if (row < range.row_begin || row >= range.row_end || col < range.col_begin || col >= range.col_end) {
-            return std::numeric_limits<double>::quiet_NaN();
+            return kMissing;
         }
         return values[static_cast<std::size_t>((row - range.row_begin) * range.cols() + (col - range.col_begin))];
     }

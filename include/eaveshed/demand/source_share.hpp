@@ -5,18 +5,18 @@
 #include <optional>
 #include <string_view>
 
-namespace eaveshed {
+#include "eaveshed/core/choices.hpp"
 
-enum class SourceClass : std::uint8_t { creek, spring, shallow_well, deep_well, mains, unknown };
+namespace eaveshed {
 
 // The names as they stand in data and settings: creek, spring, shallow_well, deep_well, mains, unknown; exact. Else
 // none.
-[[nodiscard]] std::optional<SourceClass> source_class_from_text(std::string_view text);
+[[nodiscard]] std::optional<WaterSource> water_source_from_text(std::string_view text);
 
-[[nodiscard]] std::string_view to_text(SourceClass source);
+[[nodiscard]] std::string_view to_text(WaterSource source);
 
 // 1 for creek, spring and shallow well; 0 for deep well, mains and unknown.
-[[nodiscard]] double class_share(SourceClass source);
+[[nodiscard]] double class_share(WaterSource source);
 
 // Share of the volume pumped at a steady rate from day 0 that has come out of the stream by day `days` (Jenkins 1968,
 // Techniques for computing rate and volume of stream depletion by wells, Ground Water 6(2)): an ideal aquifer, a
@@ -42,7 +42,7 @@ struct SourceShare {
 
 // A share given by a field, if it lies in 0..1; else for a shallow well with all of `well` known (distance not
 // negative, the others positive) the stream depletion share by the season's end; else the class's share.
-[[nodiscard]] SourceShare source_share(SourceClass source, std::optional<double> given_share, const WellSetting& well,
+[[nodiscard]] SourceShare source_share(WaterSource source, std::optional<double> given_share, const WellSetting& well,
                                        double season_days);
 
 }  // namespace eaveshed

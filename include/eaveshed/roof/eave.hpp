@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <optional>
 
+#include "eaveshed/core/choices.hpp"
 #include "eaveshed/core/raster.hpp"
 #include "eaveshed/roof/ground.hpp"
 #include "eaveshed/shape/polygon.hpp"
@@ -11,10 +12,9 @@
 namespace eaveshed {
 
 enum class EaveBasis : std::uint8_t { elevation, field, surface, storeys, standard_height };
-enum class EaveGround : std::uint8_t { mid, low, high };  // the ground that heights are added to
 
 struct EaveRules {
-    EaveGround ground = EaveGround::mid;
+    EaveFrom ground = EaveFrom::mid;
     bool surface_is_height = false;  // the surface raster holds heights above ground, not elevations
     double storey_height_m = 0.0;
     double standard_height_m = 0.0;

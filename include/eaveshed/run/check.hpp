@@ -7,10 +7,10 @@
 #include <vector>
 
 #include "eaveshed/core/finding.hpp"
-#include "eaveshed/run/inputs.hpp"
-#include "eaveshed/run/project.hpp"
+#include "eaveshed/inputs/inputs.hpp"
+#include "eaveshed/project/project.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 
 // What a run would take; rough on purpose, and said to be so.
 struct Estimate {
@@ -32,8 +32,4 @@ struct CheckReport {
 // The report for people, with every finding and its remedy.
 [[nodiscard]] std::string report_text(const Project& project, const CheckReport& report, const Findings& findings);
 
-// "error: where: found ...; wanted ...; remedy".
-[[nodiscard]] std::string finding_line(const Finding& finding);
-[[nodiscard]] std::string severity_name(Severity severity);
-
-}  // namespace eaveshed::run
+}  // namespace eaveshed

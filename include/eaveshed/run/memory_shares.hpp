@@ -5,10 +5,10 @@
 #include <cstddef>
 #include <cstdint>
 
-#include "eaveshed/run/inputs.hpp"
+#include "eaveshed/inputs/inputs.hpp"
 #include "eaveshed/settings/settings.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 
 inline constexpr std::size_t kMiB = std::size_t{1} << 20U;
 inline constexpr std::size_t kDefaultMemoryMib = 512;
@@ -38,4 +38,4 @@ struct MemoryShares {
 [[nodiscard]] MemoryShares share_memory(std::size_t memory_mib, unsigned threads, const Inputs& inputs,
                                         const Settings& settings);
 
-}  // namespace eaveshed::run
+}  // namespace eaveshed

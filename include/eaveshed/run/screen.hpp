@@ -7,15 +7,15 @@
 #include <string>
 #include <vector>
 
-#include "eaveshed/run/basin_climate.hpp"
-#include "eaveshed/run/counts.hpp"
+#include "eaveshed/feed/basin_climate.hpp"
+#include "eaveshed/feed/run_rasters.hpp"
+#include "eaveshed/plan/plan.hpp"
+#include "eaveshed/progress/progress.hpp"
+#include "eaveshed/project/project.hpp"
+#include "eaveshed/publish/counts.hpp"
 #include "eaveshed/run/memory_shares.hpp"
-#include "eaveshed/run/plan.hpp"
-#include "eaveshed/run/progress.hpp"
-#include "eaveshed/run/project.hpp"
-#include "eaveshed/run/run_rasters.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 
 struct ScreenOptions {
     std::string output;  // empty: basin.output
@@ -34,7 +34,7 @@ struct ScreenResult {
     std::string output;
     double forbearance_term_years = 0.0;
     bool has_parcels = false;
-    io::BlockCounts blocks;  // of elevations, surface and canopy; depends on threads and memory, and is written nowhere
+    BlockCounts blocks;  // of elevations, surface and canopy; depends on threads and memory, and is written nowhere
 };
 
 // Input faults throw before any work, after every finding was given to `findings`. Rows with a status other than ok are
@@ -45,4 +45,4 @@ struct ScreenResult {
 // Where the result goes, checked: folder there and writable, no existing file without `overwrite`, no input. Throws.
 [[nodiscard]] std::string checked_output(const Project& project, const ScreenOptions& options, const Inputs& inputs);
 
-}  // namespace eaveshed::run
+}  // namespace eaveshed

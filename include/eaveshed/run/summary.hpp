@@ -5,10 +5,10 @@
 
 #include "eaveshed/run/screen.hpp"
 
-namespace eaveshed::run {
+namespace eaveshed {
 
 // Roofs by status, delivery and what limits them; harvest, forbearance volume and flow; the best roofs; the file to
 // open.
 [[nodiscard]] std::string summary_text(const Project& project, const ScreenResult& result);
 
-}  // namespace eaveshed::run
+}  // namespace eaveshed

@@ -12,6 +12,7 @@
 #include <string_view>
 #include <vector>
 
+#include "eaveshed/core/choices.hpp"
 #include "eaveshed/core/season.hpp"
 #include "eaveshed/core/timeline.hpp"
 
@@ -20,21 +21,6 @@ namespace eaveshed {
 enum class Outline : std::uint8_t { roof, walls };
 enum class VerticalUnit : std::uint8_t { from_file, metre, foot, us_survey_foot };
 enum class SurfaceKind : std::uint8_t { elevation, height };
-enum class RainUnit : std::uint8_t {
-    from_file,
-    mm,
-    cm,
-    m,
-    inch,
-    mm_per_day,
-    m_per_day,
-    kg_per_m2_s,
-    m_per_s,
-};
-enum class EvapotranspirationUnit : std::uint8_t { from_file, mm_per_day, mm_per_month };
-enum class WaterSource : std::uint8_t { creek, spring, shallow_well, deep_well, mains, unknown };
-enum class StorageRule : std::uint8_t { after_spillage, before_spillage };
-enum class EaveFrom : std::uint8_t { mid, low, high };
 enum class OutputUnits : std::uint8_t { si, us };
 
 struct BasinSettings {
@@ -192,7 +178,7 @@ struct StorageSettings {
     double reliability = 0.80;
     double storage_share = 0.95;
     double reserve_m3 = 0.0;
-    StorageRule rule = StorageRule::after_spillage;
+    StoreRule rule = StoreRule::after_spillage;
     double permit_volume_m3 = 18.93;
     double permit_ratio = 2.0;
 };

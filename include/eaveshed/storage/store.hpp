@@ -5,6 +5,7 @@
 #include <span>
 #include <vector>
 
+#include "eaveshed/core/choices.hpp"
 #include "eaveshed/core/timeline.hpp"
 
 namespace eaveshed {
@@ -12,7 +13,6 @@ namespace eaveshed {
 // Whether the store gives before or after it takes in and spills (Jenkins, Pearson, Moore, Sun and Valentine 1978,
 // Feasibility of rainwater collection systems in California; Fewkes and Butler 2000, Building Services Engineering
 // Research and Technology 21: yield after and yield before spillage). After spillage is the cautious one.
-enum class StoreRule : std::uint8_t { after_spillage, before_spillage };
 
 // 0 <= reserve_m3 < usable_m3.
 struct Store {

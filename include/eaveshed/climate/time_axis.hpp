@@ -1,0 +1,38 @@
+// Time coordinates of the CF conventions (section 4.4) as dates: "days since 1850-01-01" in a calendar.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "eaveshed/core/calendar.hpp"
+
+namespace eaveshed {
+
+// A calendar as a file names it. `mixed`: standard and gregorian count Julian days before 15 October 1582, which
+// matters only for where the count starts; proleptic_gregorian does not.
+struct NamedCalendar {
+    Calendar calendar = Calendar::standard;
+    bool mixed = true;
+};
+// Letter case counts nothing. None for calendars that this program does not know (366_day, julian, none).
+[[nodiscard]] std::optional<NamedCalendar> named_calendar(std::string_view text);
+
+class TimeUnits {
+public:
+    // days, hours, minutes or seconds since a date with or without a time of day; months and years are no fixed lengths
+    // and give none, as does anything else that is not understood.
+    [[nodiscard]] static std::optional<TimeUnits> from_text(std::string_view text, NamedCalendar calendar);
+
+    // The day that the moment falls on. None for values beyond 20,000 years or not finite.
+    [[nodiscard]] std::optional<Date> date(double value) const;
+
+private:
+    Calendar m_calendar = Calendar::standard;
+    double m_seconds_per_unit = 86400.0;
+    std::int64_t m_first_day = 0;  // day number of the reference date
+    double m_first_seconds = 0.0;  // its time of day
+};
+
+}  // namespace eaveshed

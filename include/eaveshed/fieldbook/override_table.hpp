@@ -1,0 +1,70 @@
+// The table of measured values: a CSV or a layer with one row for a roof or a parcel.
+#pragma once
+
+#include <cstdint>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "eaveshed/core/finding.hpp"
+#include "eaveshed/core/measured.hpp"
+#include "eaveshed/record/override_row.hpp"
+#include "eaveshed/shape/polygon.hpp"
+#include "eaveshed/vector/vector_source.hpp"
+
+namespace eaveshed {
+
+enum class OverrideKey : std::uint8_t { roof, parcel };
+
+// A column of numbers: where its value goes, whose it is, and what it may be (ends included, `low` only where
+// `above_low` is false).
+struct OverrideNumber {
+    std::string_view name;
+    std::optional<double> OverrideRow::*value;
+    OverrideKey key;
+    Measured measured;
+    double low;
+    double high;
+    bool above_low = false;
+};
+
+struct OverrideText {
+    std::string_view name;
+    std::optional<std::string> OverrideRow::*value;
+    OverrideKey key;
+    Measured measured;
+};
+
+[[nodiscard]] std::span<const OverrideNumber> override_numbers();
+[[nodiscard]] std::span<const OverrideText> override_texts();
+
+// A value that stands in the table and cannot be used.
+struct UnusedValue {
+    std::string column;
+    std::string found;
+    std::string wanted;
+};
+
+struct OverrideEntry {
+    OverrideRow row;  // outcome and what follows from it are left empty, but for not_usable and empty
+    std::vector<UnusedValue> unused = {};  // in column order; `row.unused` is made of it last of all
+    MultiPolygon outline = {};             // of what the values were measured at, in the table's CRS; may be empty
+    [[nodiscard]] OverrideKey key() const { return row.roof_id ? OverrideKey::roof : OverrideKey::parcel; }
+    [[nodiscard]] const std::string& id() const { return row.roof_id ? *row.roof_id : *row.parcel_id; }
+};
+
+struct OverrideTable {
+    VectorInfo info;  // the CRS may be absent
+    std::vector<OverrideEntry> entries;
+};
+
+// Column names are compared regardless of case. Input errors: no column of ids, no column of values, and what
+// VectorSource tells. Warnings: columns that are not known. Rows and values that cannot be used stay in their entry.
+// The whole table is held: it is as long as the list of places that people have been to.
+[[nodiscard]] OverrideTable read_override_table(const LayerSource& from, Findings& findings);
+
+// Makes `row.unused`.
+void write_unused(OverrideEntry& entry);
+
+}  // namespace eaveshed

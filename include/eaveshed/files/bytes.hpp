@@ -1,0 +1,92 @@
+// Plain bytes for the program's own work files: little-endian, read back on the same kind of machine.
+#pragma once
+
+#include <cstdint>
+#include <cstring>
+#include <optional>
+#include <span>
+#include <string>
+#include <type_traits>
+#include <vector>
+
+#include "eaveshed/core/error.hpp"
+
+namespace eaveshed {
+
+class ByteWriter {
+public:
+    template <typename T>
+    requires std::is_arithmetic_v<T> || std::is_enum_v<T>
+    void put(T value) {
+        const auto* begin = reinterpret_cast<const unsigned char*>(&value);
+        m_bytes.insert(m_bytes.end(), begin, begin + sizeof value);
+    }
+    void put(const std::string& text) {
+        put(static_cast<std::uint64_t>(text.size()));
+        m_bytes.insert(m_bytes.end(), text.begin(), text.end());
+    }
+    // Always the same width, whether there is a value or not.
+    template <typename T>
+    requires std::is_arithmetic_v<T> || std::is_enum_v<T>
+    void put(const std::optional<T>& value) {
+        put(static_cast<std::uint8_t>(value.has_value()));
+        put(value.value_or(T{}));
+    }
+    void put(const std::optional<std::string>& text) {
+        put(static_cast<std::uint8_t>(text.has_value()));
+        put(text.value_or(std::string()));
+    }
+
+    [[nodiscard]] std::vector<unsigned char>& bytes() { return m_bytes; }
+
+private:
+    std::vector<unsigned char> m_bytes;
+};
+
+// Reading past the end is a working error: the file was cut short.
+class ByteReader {
+public:
+    ByteReader(std::span<const unsigned char> bytes, std::string where) : m_bytes(bytes), m_where(std::move(where)) {}
+
+    template <typename T>
+    requires std::is_arithmetic_v<T> || std::is_enum_v<T>
+    void get(T& value) { std::memcpy(&value, take(sizeof value), sizeof value); }
+    void get(std::string& text) {
+        std::uint64_t size = 0;
+        get(size);
+        const unsigned char* begin = take(size);
+        text.assign(begin, begin + size);
+    }
+    template <typename T>
+    requires std::is_arithmetic_v<T> || std::is_enum_v<T> || std::is_same_v<T, std::string>
+    void get(std::optional<T>& value) {
+        std::uint8_t present = 0;
+        get(present);
+        T read{};
+        get(read);
+        value = present != 0 ? std::optional<T>(std::move(read)) : std::nullopt;
+    }
+    template <typename T>
+    [[nodiscard]] T get() {
+        T value{};
+        get(value);
+        return value;
+    }
+    [[nodiscard]] std::size_t left() const { return m_bytes.size() - m_position; }
+
+private:
+    const unsigned char* take(std::uint64_t size) {
+        if (size > left()) {
+            throw working_error(m_where, "a work file that ends too early", "",
+                                "run again; the work folder can be deleted");
+        }
+        const unsigned char* begin = m_bytes.data() + m_position;
+        m_position += size;
+        return begin;
+    }
+    std::span<const unsigned char> m_bytes;
+    std::string m_where;
+    std::size_t m_position = 0;
+};
+
+}  // namespace eaveshed

@@ -1,0 +1,22 @@
+// Is there a file to read? One answer for all readers, before any library is asked to open it.
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+namespace eaveshed {
+
+enum class FileKind : std::uint8_t { vector, raster };
+
+// Throws an input error unless `path` is a plain local file with content that this process may read. `setting` is the
+// key that named it, e.g. "footprints.source". A missing file: the path as given and in full, the first folder that is
+// missing, the nearest name that exists. A folder: the files of the kind inside. An archive, an address in the network,
+// a device: what to do instead. Folder and file names in messages are made printable.
+void require_readable(const std::string& setting, const std::string& path, FileKind kind);
+
+// Files beside `path` that belong to its content and exist, sorted: the other parts of a shapefile, the write-ahead log
+// of a GeoPackage, the column types of a CSV, the side files of a raster. They belong into its fingerprint.
+[[nodiscard]] std::vector<std::string> companion_files(const std::string& path);
+
+}  // namespace eaveshed

@@ -1,0 +1,61 @@
+// What only GEOS does well: repair, interior points, equality, growing, overlap. Not thread-safe: one per worker.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "eaveshed/shape/polygon.hpp"
+
+namespace eaveshed {
+
+class Crs;
+class GeometryKit;
+
+// The roof over the walls: grown by `overhang_m` in a transverse-Mercator frame on the CRS's own ellipsoid centred on
+// the outline's centroid (of its longitudes and latitudes), and brought back to `crs`. None when it cannot be done: a
+// local CRS, a place the CRS does not reach, GEOS gives up. The kit keeps the transformations of the CRS it saw last.
+[[nodiscard]] std::optional<MultiPolygon> with_overhang(GeometryKit& kit, const MultiPolygon& outline, const Crs& crs,
+                                                        double overhang_m);
+
+struct Repaired {
+    MultiPolygon outline;  // in input order of parts and rings
+    bool repaired = false;
+};
+
+class GeometryKit {
+public:
+    GeometryKit();
+    ~GeometryKit();
+    GeometryKit(GeometryKit&& other) noexcept;
+    GeometryKit& operator=(GeometryKit&& other) noexcept;
+
+    // The polygonal part of a WKB geometry, Z and M dropped, made valid (GEOS MakeValid, linework mode) where it is
+    // not. A ring that is not closed is closed and one too short to bound an area is left out: repaired, too. None when
+    // nothing polygonal, no area, or a coordinate that is not finite is left.
+    [[nodiscard]] std::optional<Repaired> polygons(const std::vector<unsigned char>& wkb);
+    // Lines of a line or multi-line geometry, in order; empty for anything else.
+    [[nodiscard]] std::vector<Line> lines(const std::vector<unsigned char>& wkb);
+    // The point of a point geometry (the first of a multi-point); none for anything else.
+    [[nodiscard]] std::optional<Point> point(const std::vector<unsigned char>& wkb);
+
+    // A point inside (GEOS PointOnSurface), the first vertex where GEOS finds none. The outline is valid and not empty.
+    [[nodiscard]] Point interior_point(const MultiPolygon& outline);
+    // Bytes that are equal exactly when the normalised multipolygons are equal: start of a ring, direction and order of
+    // rings and parts do not count, every vertex does.
+    [[nodiscard]] std::string normal_form(const MultiPolygon& outline);
+    // Grown by `distance` with mitred corners (limit 5). None when GEOS gives up.
+    [[nodiscard]] std::optional<MultiPolygon> grown(const MultiPolygon& outline, double distance);
+    // Area common to both, planar, of outlines that are valid; 0 where GEOS gives up on them even after a repair.
+    [[nodiscard]] double overlap_area(const MultiPolygon& a, const MultiPolygon& b);
+
+private:
+    struct Impl;
+    std::unique_ptr<Impl> m_impl;
+
+    friend std::optional<MultiPolygon> with_overhang(GeometryKit& kit, const MultiPolygon& outline, const Crs& crs,
+                                                     double overhang_m);
+};
+
+}  // namespace eaveshed

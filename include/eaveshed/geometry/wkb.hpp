@@ -1,0 +1,30 @@
+// Well-known binary as plain data: what of a geometry this program can use. ISO codes and the older flag bits for Z, M
+// and SRID are understood, Z and M are dropped. Only flat points, lines and polygons and collections of them count;
+// curves and surfaces in space are made straight or refused by whoever writes the WKB.
+#pragma once
+
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "eaveshed/core/grid.hpp"
+#include "eaveshed/shape/polygon.hpp"
+
+namespace eaveshed {
+
+struct WkbPolygons {
+    MultiPolygon outline;  // rings closed, of at least 4 points; in the input's order
+    bool mended = false;   // a ring was closed, or one too short to bound an area was left out
+};
+
+// All polygons of the geometry, collections searched. A part without an outer ring is left out. None for bytes that are
+// no WKB (cut off, unknown codes, nested deeper than 32). Coordinates may be anything, also not finite.
+[[nodiscard]] std::optional<WkbPolygons> wkb_polygons(std::span<const unsigned char> wkb);
+
+// Lines of a line or multi-line geometry, in order, of at least 2 points and finite; empty for anything else.
+[[nodiscard]] std::vector<Line> wkb_lines(std::span<const unsigned char> wkb);
+
+// The point of a point geometry, the first of a multi-point; none for anything else and for one that is not finite.
+[[nodiscard]] std::optional<Point> wkb_point(std::span<const unsigned char> wkb);
+
+}  // namespace eaveshed

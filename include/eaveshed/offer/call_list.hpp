@@ -1,0 +1,50 @@
+// Whom to call, in which order, with what to say: the parcels of a finished file ranked again, without a screening.
+#pragma once
+
+#include <map>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "eaveshed/core/finding.hpp"
+#include "eaveshed/record/parcel_row.hpp"
+#include "eaveshed/settings/settings.hpp"
+#include "eaveshed/sheet/sheet.hpp"
+
+namespace eaveshed {
+
+struct RankRequest {
+    std::string file;                                     // the GeoPackage
+    std::string project;                                  // where its inputs lie; empty: beside it
+    std::string where;                                    // SQL expression over the columns of `parcels`; empty: all
+    std::vector<std::pair<std::string, double>> weights;  // by name, instead of the file's own
+    int top = 0;                                          // rows of the list; 0: all
+    int draws = -1;                                       // instead of the file's own; 0: no stability
+    std::string scenario = {};                            // rank.scenario instead of the file's own; empty: the file's
+    unsigned threads = 1;
+    bool contacts = false;  // read the carry fields of the parcels source
+};
+
+struct CallList {
+    Settings settings;               // of the file, with the weights asked for
+    std::vector<ParcelRow> parcels;  // candidates, the best first, with the volumes by which they are ranked
+    std::size_t candidates = 0;      // before the list was cut to `top`
+    std::size_t left_out = 0;        // parcels of the file that are no candidates, or not asked for
+    std::string contact_file;        // that the contact fields come from; empty where they were not asked for
+    std::vector<std::string> carry;  // names of the contact fields
+    std::vector<std::vector<std::string>> contacts;  // of each parcel, where they were asked for
+};
+
+// Names of the weights: stream_gain, low_flow_share, gravity, cost, reliability.
+[[nodiscard]] std::vector<std::string> weight_names();
+
+// Throws an input error for a file that is not ours, an unknown weight, or an expression that is not understood.
+[[nodiscard]] CallList call_list(const RankRequest& request, Findings& findings);
+
+// The list with its contact fields, for a file that leaves the GIS.
+[[nodiscard]] Sheet call_table(const CallList& list);
+
+// The first rows as people read them on a terminal: without contact fields.
+[[nodiscard]] std::string call_text(const CallList& list, std::size_t rows);
+
+}  // namespace eaveshed

@@ -1,0 +1,101 @@
+// The finished product: an OGC GeoPackage 1.3 (OGC 12-128r17), built under a temporary name and put in place in one
+// step.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "eaveshed/core/grid.hpp"
+#include "eaveshed/outside/crs.hpp"
+#include "eaveshed/record/field.hpp"
+#include "eaveshed/record/values.hpp"
+#include "eaveshed/shape/polygon.hpp"
+
+namespace eaveshed {
+
+enum class LayerShape : std::uint8_t { none, multipolygon, point_z };
+
+struct LayerColumn {
+    std::string name;
+    std::string unit;
+    std::string title;
+    std::string meaning;
+    ColumnType type = ColumnType::text;
+    std::string closed_list;  // name of the closed list whose terms are the only values; empty: any
+};
+
+// How viewers draw a layer when they open the file.
+struct LayerStyle {
+    std::string name;
+    std::string description;
+    std::string sld;  // OGC Styled Layer Descriptor
+    std::string qml;
+};
+
+struct LayerSpec {
+    std::string name;
+    std::string title;
+    std::string meaning;
+    LayerShape shape = LayerShape::none;
+    std::vector<LayerColumn> columns;
+    std::optional<LayerStyle> style;
+};
+
+// The terms of a closed list, which viewers show with their meaning.
+struct ClosedList {
+    std::string name;
+    std::vector<std::pair<std::string, std::string>> terms;
+};
+
+struct GeoPackageSpec {
+    Crs crs;                // of every layer with a geometry
+    std::string timestamp;  // 2026-11-25T10:13:00.000Z: all times in the file, so that equal runs give equal bytes
+    std::vector<LayerSpec> layers;
+    std::vector<ClosedList> closed_lists;
+};
+
+// A row made ready: whoever makes it need not be the one who writes.
+struct LayerRow {
+    std::size_t layer = 0;                // position in the spec
+    std::vector<unsigned char> geometry;  // as a GeoPackage stores it; empty for none
+    Box box;                              // of the geometry
+    std::vector<Value> values;            // as the layer's columns
+};
+
+// One thread at a time writes. Without `finish` the temporary file is removed and nothing stands under the final name.
+// No room is a passing error, other failures of the library are working errors with its text.
+class GeoPackageWriter {
+public:
+    GeoPackageWriter(const std::filesystem::path& output, GeoPackageSpec spec);
+    ~GeoPackageWriter();
+    GeoPackageWriter(const GeoPackageWriter&) = delete;
+    GeoPackageWriter& operator=(const GeoPackageWriter&) = delete;
+
+    // Rows get the numbers 1, 2, 3, ... `layer` is the position in the spec; `values` as its columns.
+    void add(std::size_t layer, std::span<const Value> values);
+    void add(std::size_t layer, const MultiPolygon& outline, std::span<const Value> values);  // empty: null geometry
+    void add(std::size_t layer, Point place, double z, std::span<const Value> values);
+    // The same in two steps; `made` may be called while another thread writes.
+    [[nodiscard]] LayerRow made(std::size_t layer, std::vector<Value> values) const;
+    [[nodiscard]] LayerRow made(std::size_t layer, const MultiPolygon& outline, std::vector<Value> values) const;
+    [[nodiscard]] LayerRow made(std::size_t layer, Point place, double z, std::vector<Value> values) const;
+    void add(const LayerRow& row);
+    // No row of this layer comes any more: its spatial index is written now and its boxes leave the memory.
+    void complete(std::size_t layer);
+    // Plain text that describes the whole file (gpkg_metadata).
+    void add_metadata(const std::string& text);
+
+    // Indexes, extents, checks; then the file is put in place of `output`.
+    void finish();
+
+private:
+    struct Impl;
+    std::unique_ptr<Impl> m_impl;
+};
+
+}  // namespace eaveshed

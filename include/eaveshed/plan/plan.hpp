@@ -1,0 +1,106 @@
+// The plan of a run: every footprint, parcel, stream, exclusion and road read once, judged as far as no raster is
+// needed, and grouped into sites and tiles. Shapes go to disk; what stays in memory is about 150 bytes a footprint.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/inputs/inputs.hpp"
+#include "eaveshed/measured/overrides.hpp"
+#include "eaveshed/progress/progress.hpp"
+#include "eaveshed/shape/box_index.hpp"
+#include "eaveshed/store/plan_records.hpp"
+#include "eaveshed/store/record_store.hpp"
+
+namespace eaveshed {
+
+inline constexpr std::uint32_t kNone = 0xFFFFFFFFU;
+
+// A footprint in memory; the rest is in Plan::footprint_store.
+struct PlannedRoof {
+    std::uint64_t record = 0;      // offset in the store
+    std::uint32_t parcel = kNone;  // position among the parcels
+    Status status = Status::ok;
+    Flags flags;
+};
+
+struct PlannedParcel {
+    std::uint64_t record = 0;
+    std::string parcel_id;
+    std::optional<Point> use_point;  // in the terrain's CRS
+    ContactStatus contact = ContactStatus::candidate;
+    bool measured = false;                 // some value came from the overrides
+    std::optional<double> inside_share{};  // of its area, within the elevation raster's extent; none without a shape
+    std::uint32_t owner_group = kNone;     // equal for equal owner keys, numbered as they come; kNone without a key
+};
+
+// A parcel with its roofs, or a roof without one: roofs [first, first + count) of Plan::site_roofs.
+struct PlannedSite {
+    std::uint32_t parcel = kNone;
+    std::uint32_t first = 0;
+    std::uint32_t count = 0;
+};
+
+// Sites [first, first + count) of Plan::sites.
+struct PlannedTile {
+    std::uint32_t first = 0;
+    std::uint32_t count = 0;
+};
+
+struct Plan {
+    explicit Plan(const std::filesystem::path& folder);
+
+    RecordStore footprint_store;
+    RecordStore parcel_store;
+    RecordStore obstacle_store;
+    RecordStore road_store;
+    Overrides overrides;
+    std::vector<PlannedRoof> roofs;  // by ordinal: input order
+    std::vector<PlannedParcel> parcels;
+    std::vector<std::uint32_t> site_roofs;
+    std::vector<PlannedSite> sites;
+    std::vector<PlannedTile> tiles;
+    std::vector<Box> roof_boxes;           // in the terrain's CRS; empty without a usable outline
+    BoxIndex roof_index;                   // over roof_boxes
+    std::vector<std::uint64_t> obstacles;  // streams, then exclusions: offsets in the store
+    BoxIndex obstacle_index;               // over their boxes in the terrain's CRS
+    std::vector<std::uint64_t> roads;      // pieces of roads: offsets in the store
+    BoxIndex road_index;                   // over their boxes in the terrain's CRS
+
+    [[nodiscard]] FootprintRecord footprint(std::uint32_t ordinal) const;
+    [[nodiscard]] ParcelRecord parcel(std::uint32_t position) const;
+    [[nodiscard]] ObstacleRecord obstacle(std::uint32_t position) const;
+    [[nodiscard]] Line road(std::uint32_t position) const;
+    // When no tile is left to load: boxes and indexes make room for what comes after.
+    void let_go_of_places();
+};
+
+// A finished plan's records for one who goes through them in order: reads ahead. The plan outlives it.
+class PlanReader {
+public:
+    explicit PlanReader(const Plan& plan);
+    [[nodiscard]] FootprintRecord footprint(std::uint32_t ordinal);
+    [[nodiscard]] ParcelRecord parcel(std::uint32_t position);
+
+private:
+    const Plan& m_plan;
+    RecordReader m_footprints;
+    RecordReader m_parcels;
+};
+
+// How many metres a tile's side is. Results do not depend on it.
+inline constexpr double kTileSideM = 1000.0;
+
+struct PlanOptions {
+    std::optional<double> tile_side_m{};  // kTileSideM without it
+};
+
+// Reads everything the plan needs into `folder`. Faults of a feature are outcomes of its row.
+[[nodiscard]] Plan make_plan(const Project& project, const Inputs& inputs, const std::filesystem::path& folder,
+                             const PlanOptions& options, Findings& findings, Progress& progress);
+
+}  // namespace eaveshed

@@ -1,0 +1,25 @@
+// A project file and the paths in it.
+#pragma once
+
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "eaveshed/core/finding.hpp"
+#include "eaveshed/settings/settings.hpp"
+
+namespace eaveshed {
+
+struct Project {
+    std::string file;   // as the user named it
+    Settings settings;  // paths as given
+    Settings resolved;  // the same with paths relative to the working folder or absolute
+};
+
+// Reads and checks the words; opens no input. Faults of the project file throw one input error that lists them all.
+[[nodiscard]] Project load_project(const std::string& file, Findings& findings);
+
+// Settings that came from elsewhere, with paths relative to the folder of `file`.
+[[nodiscard]] Project project_of(const Settings& settings, const std::string& file);
+
+}  // namespace eaveshed

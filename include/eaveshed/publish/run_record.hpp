@@ -1,0 +1,33 @@
+// What a finished file says of the run that made it. Nothing in it changes between two equal runs.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "eaveshed/core/finding.hpp"
+#include "eaveshed/core/timeline.hpp"
+#include "eaveshed/inputs/input_files.hpp"
+#include "eaveshed/inputs/inputs.hpp"
+#include "eaveshed/measured/overrides.hpp"
+#include "eaveshed/project/project.hpp"
+#include "eaveshed/publish/counts.hpp"
+#include "eaveshed/record/run_record_row.hpp"
+
+namespace eaveshed {
+
+struct RunFacts {
+    const Project& project;
+    const Inputs& inputs;
+    const std::vector<InputFile>& files;
+    const Timeline& timeline;
+    const Overrides& overrides;
+    const RunCounts& counts;
+    const Findings& findings;
+};
+
+[[nodiscard]] std::vector<RunRecordRow> run_record(const RunFacts& facts);
+
+// The record as plain text, "key = value" a line.
+[[nodiscard]] std::string record_text(const std::vector<RunRecordRow>& rows);
+
+}  // namespace eaveshed

@@ -1,0 +1,85 @@
+// The ranking of parcels: who is a candidate, by how much, in which order and how surely. One place for `screen` and
+// `rank`.
+#pragma once
+
+#include <cstdint>
+#include <deque>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "eaveshed/rank/questions.hpp"
+#include "eaveshed/rank/score.hpp"
+#include "eaveshed/rank/stability.hpp"
+#include "eaveshed/record/parcel_row.hpp"
+#include "eaveshed/record/scenario_row.hpp"
+#include "eaveshed/settings/settings.hpp"
+
+namespace eaveshed {
+
+// Ranked are parcels with a forbearance volume above 0 whose owner may be asked.
+[[nodiscard]] bool is_candidate(const ParcelRow& row);
+
+// What a row is judged by.
+[[nodiscard]] ScoreComponents score_components(const ParcelRow& row);
+
+[[nodiscard]] ScoreRule score_rule(const RankSettings& settings);
+
+// The row with the volumes, gain, reliability and cost per m3 that a scenario gives the parcel: all that the ranking
+// and the call lists show of it. `rank_scenario` names the scenario.
+[[nodiscard]] ParcelRow in_scenario(ParcelRow row, const ScenarioRow& scenario);
+
+// The row by which a parcel is ranked: as it is for `now`; in the scenario of that name; for `worst` in whichever of
+// now and all scenarios its forbearance volume is least, ties the first. `scenarios`: the parcel's own, with their
+// names. Where the one named is not among them the parcel is no candidate.
+[[nodiscard]] ParcelRow ranked_row(ParcelRow row, std::span<const ScenarioRow> scenarios, const std::string& by);
+
+// The columns of a row that the ranking reads; the rest is left as it is.
+class Ranking {
+public:
+    // What is named here outlives the object.
+    explicit Ranking(const Settings& settings) : m_settings(settings) {}
+
+    // In any order, each position once; rows that are no candidates in the scenario of the settings are passed over.
+    // `scenarios`: the parcel's own, with their names.
+    void add(std::uint32_t position, const ParcelRow& row, std::span<const ScenarioRow> scenarios = {});
+    // The same of a row from ranked_row.
+    void add_ranked(std::uint32_t position, const ParcelRow& row);
+    // After the last row. Draws are shared out over `threads`; their number changes nothing. No draws: no stability.
+    void compute(unsigned threads);
+
+    [[nodiscard]] std::size_t count() const { return m_entries.size(); }
+    // Positions, the best first.
+    [[nodiscard]] std::vector<std::uint32_t> order() const;
+    // Fills score, components, tier, rank, stability and their flag; clears them for a row that was no candidate.
+    void fill(std::uint32_t position, ParcelRow& row) const;
+
+private:
+    struct Entry {
+        std::uint32_t position = 0;
+        std::int32_t tier = 0;
+        std::uint32_t rank = 0;
+        std::uint32_t scenario = 0;  // position in m_scenarios
+        double stability = 0.0;
+    };
+    void sort_by_position();
+    void compute_order();
+    void compute_stability(unsigned threads);
+    // Position in m_entries; none for a row that was no candidate.
+    [[nodiscard]] std::optional<std::size_t> entry_of(std::uint32_t position) const;
+
+    const Settings& m_settings;
+    std::deque<std::string> m_ids;  // stay where they are: the candidates refer to them
+    // One of each a candidate; by position once computed. Apart, so that what computes on one of them needs no copy.
+    std::vector<Entry> m_entries;
+    std::vector<ScoreComponents> m_components;
+    std::vector<StabilityCandidate> m_candidates;
+    std::vector<std::string> m_scenarios;  // all that there are
+    std::vector<std::size_t> m_order;
+};
+
+// The questions as one text for a call sheet; none without any.
+[[nodiscard]] std::optional<std::string> questions_text(const std::vector<QuestionToAsk>& questions);
+
+}  // namespace eaveshed

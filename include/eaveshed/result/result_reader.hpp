@@ -1,0 +1,54 @@
+// A finished GeoPackage of this program, read back. The file may come from anywhere: it is opened for reading only, its
+// own statements (triggers, views) are never run, and no query runs longer than half a minute.
+#pragma once
+
+#include <functional>
+#include <map>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "eaveshed/core/finding.hpp"
+#include "eaveshed/record/values.hpp"
+
+namespace eaveshed {
+
+// By column name.
+using ResultRow = std::map<std::string, Value>;
+
+// One thread.
+class ResultReader {
+public:
+    // Throws an input error for what is missing, no GeoPackage, or not written by this program (no run record, or one
+    // of another program).
+    ResultReader(const std::string& path, Findings& findings);
+    ~ResultReader();
+    ResultReader(const ResultReader&) = delete;
+    ResultReader& operator=(const ResultReader&) = delete;
+
+    // Rows of a table in which `column` is the text, in the order of their numbers, at most `most`, with all columns
+    // but blobs; `fid` among them. A table that is not there, or without that column, is an input error.
+    [[nodiscard]] std::vector<ResultRow> rows_where(const std::string& table, const std::string& column,
+                                                    const std::string& text, std::size_t most) const;
+    // The names of a table's columns. A table that is not there is an input error.
+    [[nodiscard]] std::vector<std::string> columns(const std::string& table) const;
+    // Every row of a table, in the order of their numbers, for which an SQL expression over its columns is true (empty:
+    // all): the values in the order of the columns, null for a blob. An expression that SQLite does not understand is
+    // an input error about `condition_name`.
+    void each_row(const std::string& table, const std::string& condition, const std::string& condition_name,
+                  const std::function<void(const std::vector<Value>&)>& visit) const;
+    // How many rows a table has. The same error for one that is not there.
+    [[nodiscard]] std::size_t row_count(const std::string& table) const;
+    // One column of every row, as text; null as empty text. The same errors.
+    [[nodiscard]] std::vector<std::string> texts(const std::string& table, const std::string& column) const;
+    // The run record in its order. More than a hundred thousand rows are an input error.
+    [[nodiscard]] const std::vector<std::pair<std::string, std::string>>& record() const;
+    // The value of a key of the record; empty where it has none.
+    [[nodiscard]] std::string record_value(const std::string& key) const;
+
+private:
+    struct Impl;
+    std::unique_ptr<Impl> m_impl;
+};
+
+}  // namespace eaveshed

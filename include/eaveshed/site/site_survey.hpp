@@ -1,0 +1,58 @@
+// One roof on its site: garden, use point, and the search for a pad, with everything they need held together.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "eaveshed/record/tile_rows.hpp"
+#include "eaveshed/roof/eave.hpp"
+#include "eaveshed/site/place.hpp"
+#include "eaveshed/site/rules.hpp"
+#include "eaveshed/site/tile_input.hpp"
+#include "eaveshed/siting/elevation_window.hpp"
+#include "eaveshed/siting/search.hpp"
+
+namespace eaveshed {
+
+// What is named here outlives the site. Not copied: parts of it point to each other.
+class SiteSurvey {
+public:
+    // `parcel` is null for a roof without one.
+    SiteSurvey(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile, const TileRules& rules,
+               const Eave& eave);
+    SiteSurvey(const SiteSurvey&) = delete;
+    SiteSurvey& operator=(const SiteSurvey&) = delete;
+
+    // The given point, else the garden cell that stands in for it; none without either.
+    [[nodiscard]] const std::optional<UsePointRow>& use_point() const { return m_use_point; }
+    [[nodiscard]] std::size_t garden_cell_count() const { return m_garden_elev_m.size(); }
+    [[nodiscard]] double garden_m2() const;
+    // Of the garden's cells, ascending.
+    [[nodiscard]] const std::vector<double>& garden_elev_m() const { return m_garden_elev_m; }
+    [[nodiscard]] const RoofCells& cells() const { return m_cells; }
+    [[nodiscard]] const PadRules& rules() const { return m_rules; }
+
+    // The following need a use point.
+    [[nodiscard]] ElevationWindow window(const StorageOption& option) const;
+    [[nodiscard]] PadSearch search() const;
+    // The row of a pad that the search found for the option.
+    [[nodiscard]] PadRow row_of(const Pad& pad, const StorageOption& option) const;
+
+private:
+    const TileRoof& m_roof;
+    const TileInput& m_tile;
+    const Settings& m_settings;
+    const WindowRules& m_window;
+    PadRules m_rules;
+    Eave m_eave;
+    RoofCells m_cells;
+    LocalFrame m_frame;
+    Surroundings m_surroundings;
+    SiteTerrain m_terrain;
+    Obstacles m_obstacles;
+    std::vector<double> m_garden_elev_m;
+    std::optional<UsePointRow> m_use_point;
+    std::optional<Cell> m_pad_cell;  // of a measured pad
+};
+
+}  // namespace eaveshed

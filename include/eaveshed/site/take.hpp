@@ -1,0 +1,29 @@
+// The summer take behind one roof: what the parcel's data say, what is assumed, and how much of it the creek feels.
+#pragma once
+
+#include "eaveshed/demand/demand.hpp"
+#include "eaveshed/demand/source_share.hpp"
+#include "eaveshed/settings/settings.hpp"
+#include "eaveshed/site/tile_input.hpp"
+
+namespace eaveshed {
+
+struct Take {
+    DemandInputs demand;
+    bool people_given = false;  // by the parcel; else the default
+    bool garden_given = false;
+    WaterSource source = WaterSource::unknown;
+    bool source_given = false;
+    ShareBasis share_basis = ShareBasis::source_class;
+    double source_share = 0.0;  // of the take that the creek feels within the season
+    Flags flags;                // default_demand, default_et0, unknown_source
+};
+
+// What a parcel's field says, or the default where it says nothing; a word that is no source is unknown.
+[[nodiscard]] WaterSource water_source(const std::optional<std::string>& field, WaterSource fallback);
+
+// `parcel` is null for a roof without one.
+[[nodiscard]] Take summer_take(const TileRoof& roof, const TileParcel* parcel, const ClimateInput& climate,
+                               const Settings& settings, const Season& season);
+
+}  // namespace eaveshed

@@ -1,0 +1,110 @@
+// Everything a tile needs, and nothing it could read by itself: a tile is a pure function over its sites.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "eaveshed/core/measured.hpp"
+#include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/core/raster.hpp"
+#include "eaveshed/core/spells.hpp"
+#include "eaveshed/core/step_field.hpp"
+#include "eaveshed/core/timeline.hpp"
+#include "eaveshed/shape/box_index.hpp"
+#include "eaveshed/shape/plane_map.hpp"
+#include "eaveshed/shape/polygon.hpp"
+#include "eaveshed/siting/obstacles.hpp"
+#include "eaveshed/siting/surroundings.hpp"
+#include "eaveshed/siting/terrain_metric.hpp"
+
+namespace eaveshed {
+
+// A footprint. Outlines that could not be brought to the CRS in question are empty; points that could not be are
+// absent.
+struct TileRoof {
+    std::uint64_t ordinal = 0;   // position in the input
+    Status status = Status::ok;  // as far as the plan knows: no_rain is found by the tile
+    Flags flags;
+    std::optional<double> plan_area_m2;
+    std::optional<std::string> material;
+    std::optional<double> storeys;
+    std::optional<double> eave_height_m;
+    std::optional<double> connected_share;
+    std::optional<double> eave_elev_m;         // measured only, like the next two
+    std::optional<double> runoff_coefficient;  // wins over the material
+    std::optional<Point> pad_place;            // in the terrain's CRS: the cell that holds it is the only candidate
+    MeasuredValues measured;                   // which of these came from the overrides
+    double latitude_deg = 0.0;
+    MultiPolygon outline;               // in the terrain's CRS
+    Point interior;                     // of the source outline, in the terrain's CRS
+    MultiPolygon surface_outline;       // in the surface's CRS
+    std::optional<PlaneMap> to_canopy;  // from the terrain's CRS to the canopy's, about the interior point
+    std::optional<Point> rain_point;    // the interior point in the CRS of each climate raster
+    std::optional<Point> et0_point;
+    std::optional<Point> minimum_temperature_point;
+    std::optional<Point> maximum_temperature_point;
+};
+
+struct TileParcel {
+    std::uint64_t ordinal = 0;
+    MultiPolygon outline;  // in the terrain's CRS; empty when the parcel has no usable geometry
+    std::optional<double> people;
+    std::optional<double> irrigated_area_m2;
+    std::optional<double> season_use_m3;
+    std::optional<std::string> water_source;
+    std::optional<double> source_share;
+    std::optional<double> stream_distance_m;
+    std::optional<double> existing_storage_m3;
+    std::optional<Point> use_point;  // in the terrain's CRS
+    MeasuredValues measured;         // which of these came from the overrides
+};
+
+// A parcel with its roofs, or a roof without a parcel.
+struct TileSite {
+    std::optional<TileParcel> parcel;
+    std::vector<TileRoof> roofs;
+};
+
+// The basin's climate, held once and shared by all tiles. Fields that were not given are empty.
+struct ClimateInput {
+    Timeline timeline;              // the steps that stores run through: condensed (core/spells.hpp) for days
+    std::vector<Spell> spells;      // of a record of days; empty for others
+    StepField rain;                 // mm per step; for days per wet spell; without series where each tile has its own
+    StepField et0;                  // mm per day, twelve months from January
+    StepField minimum_temperature;  // degrees C, twelve months
+    StepField maximum_temperature;
+
+    [[nodiscard]] bool of_days() const { return timeline.kind == RainKind::daily; }
+};
+
+// What roofs are computed from: what the basin shares, and the rain where they stand.
+struct RoofClimate {
+    RoofClimate(const ClimateInput& basin_)
+        : basin(basin_), rain(basin_.rain) {}  // NOLINT(google-explicit-constructor)
+    RoofClimate(const ClimateInput& basin_, const StepField& rain_) : basin(basin_), rain(rain_) {}
+    const ClimateInput& basin;
+    const StepField& rain;  // the same steps and grid as basin.rain
+};
+
+struct TileInput {
+    std::vector<TileSite> sites;
+    std::vector<Building> buildings;  // every footprint with a geometry that can matter to a site, in ascending ordinal
+    BoxIndex building_index;          // over their bounds; without it every one of them is asked
+    std::vector<Obstacle>
+        obstacles;            // every stream and exclusion that can matter to a site, in the order of the inputs
+    std::vector<Line> roads;  // every piece of a road that can be the nearest to a pad, in the order of the input
+    SparseRaster terrain;
+    double terrain_step_m = 0.0;  // between the elevations of a raster of whole numbers; 0 for others
+    TerrainMetric metric;
+    std::optional<SparseRaster> surface;
+    std::optional<SparseRaster> canopy;
+    const ClimateInput* climate = nullptr;  // outlives the tile
+    std::optional<StepField> rain;          // of the tile's roofs, where climate->rain is without series
+
+    [[nodiscard]] RoofClimate roof_climate() const { return {*climate, rain ? *rain : climate->rain}; }
+};
+
+}  // namespace eaveshed

@@ -1,0 +1,86 @@
+// The water side of one roof: rain, harvest, summer demand and what each storage makes of them.
+#pragma once
+
+#include <optional>
+#include <span>
+#include <vector>
+
+#include "eaveshed/record/tile_rows.hpp"
+#include "eaveshed/site/rules.hpp"
+#include "eaveshed/site/take.hpp"
+#include "eaveshed/site/tile_input.hpp"
+#include "eaveshed/storage/recommend.hpp"
+
+namespace eaveshed {
+
+// What flows into a store and what is wanted of it, m3 per step of the record.
+struct WaterSeries {
+    std::vector<double> inflow_m3;
+    std::vector<double> demand_m3;  // 0 outside the draw months
+};
+
+// The record of one roof, or of several that fill one storage.
+struct WaterRecord {
+    std::vector<TankYear> counted;
+    WaterSeries series;
+    std::optional<WaterSeries> dry;  // the mean year made dry, where one is assumed
+};
+
+// What would flow in if another share of the rain ran off.
+struct OtherInflow {
+    std::vector<double> inflow_m3;
+    std::vector<double> dry_inflow_m3;  // empty without an assumed dry year
+};
+
+struct WaterOutcome {
+    bool has_rain = false;
+    WaterRecord record;
+    std::vector<OtherInflow> at_other_runoff;  // as WaterTask::other_runoff, where the roof's own share is assumed
+    std::vector<OptionResult> options;         // as TileRules::options
+    std::optional<std::size_t> recommended;    // position among them; none when no storage replaces anything (`no_use`)
+    Take take;                                 // that storage could replace
+};
+
+// How `options` do on a record. Of a mean year the dependable and worst values are those of the assumed dry one, or
+// none.
+[[nodiscard]] std::vector<OptionResult> store_results(const WaterRecord& record, const Timeline& timeline,
+                                                      const TileRules& rules, std::span<const StorageOption> options);
+
+// The same of one option on several records of the same years.
+[[nodiscard]] std::vector<OptionResult> store_results(std::span<const WaterRecord> records, const Timeline& timeline,
+                                                      const TileRules& rules, const StorageOption& option);
+
+// Mean, median, dependable and worst winter harvest of a record, m3; dependable is none where nothing is known of dry
+// winters.
+struct HarvestFigures {
+    double mean_m3 = 0.0;
+    double median_m3 = 0.0;
+    std::optional<double> dependable_m3;
+};
+[[nodiscard]] HarvestFigures harvest_figures(const WaterRecord& record, const Timeline& timeline,
+                                             const TileRules& rules);
+
+// One roof to be computed. `result`: its plan area is set.
+struct WaterTask {
+    const TileRoof* roof = nullptr;
+    const TileParcel* parcel = nullptr;  // null for a roof without one
+    RoofRows* result = nullptr;
+    std::vector<double> other_runoff;  // runoff coefficients to be tried where the roof's own is assumed
+};
+
+// Fills the harvest and demand columns, their flags and the storage curve of every task's result. Without rain nothing
+// is filled. The roofs of a record of days run side by side (core/lanes.hpp): each is to the last bit what it is alone.
+[[nodiscard]] std::vector<WaterOutcome> evaluate_waters(std::span<const WaterTask> tasks, const RoofClimate& place,
+                                                        const TileRules& rules);
+// The same of one roof; `parcel` is null for a roof without one.
+[[nodiscard]] WaterOutcome evaluate_water(const TileRoof& roof, const TileParcel* parcel, const RoofClimate& place,
+                                          const TileRules& rules, RoofRows& result);
+
+// Fills the storage and forbearance columns of a roof or a parcel, whose harvest columns are set, and the flag of the
+// chosen option.
+void fill_storage(const StorageOption& option, const OptionResult& chosen, double source_share, const TileRules& rules,
+                  RoofRow& row);
+void fill_storage(const StorageOption& option, const OptionResult& chosen, double source_share, const TileRules& rules,
+                  ParcelRow& row);
+
+}  // namespace eaveshed

@@ -1,0 +1,62 @@
+// The spool: each tile's rows in a file of their own, fixed in width, with a checksum, published by rename. Everything
+// after it (order of the output, bounded memory, a run taken up again, parts on several machines) rests on these files.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "eaveshed/record/tile_rows.hpp"
+
+namespace eaveshed {
+
+// What the rows of one plan have in common.
+struct SpoolFormat {
+    std::string plan;              // fingerprint of inputs and settings: rows of another plan are refused
+    std::size_t option_count = 0;  // storage options of a computed roof
+    std::size_t scenario_count = 0;
+};
+
+// Bytes of one packed roof, and of one packed parcel.
+[[nodiscard]] std::size_t packed_width(const SpoolFormat& format);
+[[nodiscard]] std::size_t packed_parcel_width(const SpoolFormat& format);
+
+// Writes FOLDER/TILE.rows under a temporary name, with a SHA-256 at its end, and publishes it. Safe to call for
+// different tiles from several threads. No room is a passing error.
+void write_tile(const std::filesystem::path& folder, std::uint64_t tile, const SpoolFormat& format,
+                const TileRows& result);
+
+// How many rows the input has.
+struct InputRows {
+    std::uint64_t roofs = 0;
+    std::uint64_t parcels = 0;
+};
+
+// The rows of all tiles brought into input order: files of fixed-width rows, written where the ordinal says.
+class GatheredRows {
+public:
+    // Two files are created, whose names begin with `path`.
+    GatheredRows(const std::filesystem::path& path, const SpoolFormat& format, InputRows count);
+    ~GatheredRows();
+    GatheredRows(GatheredRows&&) noexcept;
+    GatheredRows& operator=(GatheredRows&&) noexcept;
+
+    // Takes one tile's file. Its length, checksum and plan are checked; a mismatch, an ordinal beyond the input and a
+    // row that came before are working errors.
+    void add(const std::filesystem::path& folder, std::uint64_t tile);
+    // Whether every roof has come.
+    [[nodiscard]] bool complete() const;
+    // Cheapest in ascending order.
+    [[nodiscard]] RoofRows read(std::uint64_t ordinal);
+    // None for a parcel that no tile evaluated: one without roofs.
+    [[nodiscard]] std::optional<ParcelRows> read_parcel(std::uint64_t ordinal);
+
+private:
+    struct Impl;
+    std::unique_ptr<Impl> m_impl;
+};
+
+}  // namespace eaveshed

@@ -1,0 +1,41 @@
+// One layer read feature by feature, where a failure of the library is an error and never a shorter layer.
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <string>
+
+#include <ogrsf_frmts.h>
+
+#include "eaveshed/vector/vector_dataset.hpp"
+
+namespace eaveshed {
+
+// Not thread-safe. Owns the file. A statement that runs for too long without a row (VectorDataset) and a read error are
+// working errors, a lock by another program is a passing one.
+class LayerReader {
+public:
+    LayerReader(VectorDataset dataset, const std::string& layer_name, GeometryNeed need);
+
+    [[nodiscard]] OGRLayer& layer() { return *m_layer; }
+    [[nodiscard]] const std::string& driver() const { return m_dataset.driver(); }
+    // Setting, path and layer, for messages.
+    [[nodiscard]] const std::string& where() const { return m_where; }
+
+    // Null at the end.
+    [[nodiscard]] OGRFeatureUniquePtr next();
+    void rewind();
+    // Any other call that runs statements. Gives what the library said of failures, empty when all went well.
+    std::string guarded(const std::function<void(OGRLayer&)>& work);
+
+private:
+    [[noreturn]] void report(const std::string& said) const;
+
+    VectorDataset m_dataset;
+    OGRLayer* m_layer;
+    std::string m_where;
+    std::int64_t m_last_fid = -1;
+    bool m_any_read = false;
+};
+
+}  // namespace eaveshed

@@ -1,0 +1,62 @@
+// Opening a vector file and choosing its layer: which formats are read, which layer is meant, what is never touched.
+#pragma once
+
+#include <chrono>
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "eaveshed/core/finding.hpp"
+#include "eaveshed/outside/gdal_setup.hpp"
+#include "eaveshed/outside/sqlite_input.hpp"
+
+class OGRLayer;
+
+namespace eaveshed {
+
+// What geometry a section of the settings needs. `any`: none is needed, and any is allowed.
+enum class GeometryNeed : std::uint8_t { polygon, line, point, line_or_polygon, any };
+// From the section's name; text behind it ("exclusions[2]") does not count. An unknown section needs nothing.
+[[nodiscard]] GeometryNeed geometry_need(std::string_view section);
+[[nodiscard]] std::string_view to_text(GeometryNeed need);
+
+// An open file. Not thread-safe.
+class VectorDataset {
+public:
+    // How long a statement may run without a row: a view of real use gives its first far sooner.
+    static constexpr std::chrono::seconds kLongestStatement{60};
+
+    // Formats: GeoPackage, FlatGeobuf, GeoJSON, shapefile, CSV with WKT in a column named WKT, geometry, geom, the_geom
+    // or wkt_geom. Throws input errors for a path that is no readable file (paths.hpp), for any other format, whatever
+    // the file's name says, naming it, and for a damaged file; a passing error for a locked one.
+    static VectorDataset open(const std::string& section, const std::string& path, Findings& findings);
+
+    // The layer called `named` (letter case counts only between several that would match); without a name the only
+    // layer, else the only one of fitting geometry. A view is never chosen, nor looked into, unless it is named.
+    // Anything else is an input error that lists the layers.
+    [[nodiscard]] OGRLayer& choose(const std::string& named, GeometryNeed need);
+
+    // Setting and path, for messages.
+    [[nodiscard]] const std::string& where() const { return m_where; }
+    [[nodiscard]] const std::string& driver() const { return m_driver; }
+    // Tells the watch that a new statement begins; whether the last one ran out of time.
+    void restart_watch();
+    [[nodiscard]] bool ran_out_of_time() const;
+
+private:
+    VectorDataset() = default;
+    [[nodiscard]] OGRLayer* named_layer(const std::string& named);
+    [[nodiscard]] bool is_view(const std::string& layer) const;
+    [[nodiscard]] std::string layer_list();
+
+    std::string m_where;
+    std::string m_driver;
+    std::optional<SqliteInput> m_sqlite;  // order: closed last
+    DatasetHandle m_dataset;
+    std::unique_ptr<SqliteWatch> m_watch;  // let go first
+};
+
+}  // namespace eaveshed

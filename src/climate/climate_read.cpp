@@ -1,0 +1,309 @@
+// Cells of a climate stack into a step field.
+#include <algorithm>
+#include <cmath>
+#include <functional>
+#include <memory>
+#include <span>
+
+#include <fmt/format.h>
+#include <gdal_priv.h>
+
+#include "eaveshed/climate/climate_stack.hpp"
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/words/wording.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr std::int64_t kMargin = 4;              // cells around the area
+constexpr std::int64_t kChunkValues = 4 << 20;   // 32 MiB of doubles in one call
+constexpr std::int64_t kLeastValues = 64 << 10;  // the same where there is little room
+constexpr double kTurn = 360.0;
+
+// The stack's grid as the area sees it: moved by whole turns, and begun at another column (grids round the Earth).
+struct View {
+    Grid grid;
+    CellRange window;
+    std::int64_t first_col = 0;  // column of the file that is column 0 here
+};
+
+CellRange window_around(const Grid& grid, const Box& area) {
+    const CellRange near = grid.cells_around(area);
+    return {std::max<std::int64_t>(near.row_begin - kMargin, 0), std::min(near.row_end + kMargin, grid.rows),
+            std::max<std::int64_t>(near.col_begin - kMargin, 0), std::min(near.col_end + kMargin, grid.cols)};
+}
+
+bool round_the_earth(const Grid& grid) {
+    constexpr double kClosed = 0.01;  // cells
+    return std::abs(grid.cell_width * static_cast<double>(grid.cols) - kTurn) < kClosed * grid.cell_width;
+}
+
+bool holds_with_margin(const Grid& grid, const Box& area) {
+    const double margin = static_cast<double>(kMargin) * grid.cell_width;
+    return area.x_min - margin >= grid.x_min && area.x_max + margin <= grid.x_max();
+}
+
+// Whole turns first; where the area then lies across the meridian at which a grid round the Earth begins, the grid is
+// begun half way round.
+void match_longitudes(View& view, const Box& area) {
+    Grid& grid = view.grid;
+    const double middle = 0.5 * (area.x_min + area.x_max);
+    grid.x_min += kTurn * std::round((middle - 0.5 * (grid.x_min + grid.x_max())) / kTurn);
+    if (holds_with_margin(grid, area) || !round_the_earth(grid)) {
+        return;
+    }
+    Grid begun_elsewhere = grid;
+    const std::int64_t half = grid.cols / 2;
+    const double to_west = middle < 0.5 * (grid.x_min + grid.x_max()) ? kTurn : 0.0;
+    begun_elsewhere.x_min += static_cast<double>(half) * grid.cell_width - to_west;
+    if (holds_with_margin(begun_elsewhere, area)) {
+        grid = begun_elsewhere;
+        view.first_col = half;
+    }
+}
+
+View view_of(const ClimateStack& stack, const Box& area) {
+    View view{stack.grid, {}, 0};
+    if (area.empty()) {
+        return view;
+    }
+    if (stack.crs.is_geographic()) {
+        match_longitudes(view, area);
+    }
+    const double dx = static_cast<double>(kMargin) * view.grid.cell_width;
+    const double dy = static_cast<double>(kMargin) * view.grid.cell_height;
+    if (!area.grown(dx, dy).intersects(view.grid.extent())) {
+        throw input_error(stack.where,
+                          fmt::format("a grid from {} to {} and from {} to {} in {}", stack.grid.x_min,
+                                      stack.grid.x_max(), stack.grid.y_min(), stack.grid.y_max, stack.crs.name()),
+                          fmt::format("one that covers the footprints, there from {} to {} and from {} to {}",
+                                      area.x_min, area.x_max, area.y_min, area.y_max),
+                          "name a grid of this area, or correct the coordinate reference system of one of them");
+    }
+    view.window = window_around(view.grid, area);
+    return view;
+}
+
+// Takes one step of a rectangle of cells, row by row.
+using Take = std::function<void(const CellRange& cells, std::size_t step, std::span<const double> values)>;
+
+// One file's share of the steps, read in pieces that bound the memory and follow the file's own order.
+class FileReader {
+public:
+    FileReader(const ClimateStack& stack, const View& view, const Conversion& convert, const Take& take,
+               std::int64_t chunk_values)
+        : m_stack(stack), m_view(view), m_convert(convert), m_take(take), m_chunk_values(chunk_values) {}
+
+    // `steps`: of this file's bands, as (band index of the stack, step).
+    void read(std::size_t file, const std::vector<std::pair<std::size_t, std::size_t>>& steps) {
+        m_file = &m_stack.files[file];
+        const GdalErrors errors;
+        m_dataset.reset(
+            GDALDataset::Open(m_file->open_name.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY, nullptr, nullptr, nullptr));
+        if (m_dataset == nullptr || m_dataset->GetRasterXSize() != m_file->layout.grid.cols ||
+            m_dataset->GetRasterYSize() != m_file->layout.grid.rows ||
+            static_cast<std::size_t>(m_dataset->GetRasterCount()) != m_file->rules.size()) {
+            throw working_error(m_stack.where, fmt::format("\"{}\" is no longer what it was", m_file->path),
+                                "the file as it was opened", "leave the inputs alone while the program runs");
+        }
+        // Columns of the view that lie together in the file.
+        const std::int64_t cols = m_file->layout.grid.cols;
+        for (std::int64_t col = m_view.window.col_begin; col < m_view.window.col_end;) {
+            const std::int64_t file_col = (col + m_view.first_col) % cols;
+            const std::int64_t end = std::min(m_view.window.col_end, col + cols - file_col);
+            read_columns({m_view.window.row_begin, m_view.window.row_end, col, end}, file_col, steps);
+            col = end;
+        }
+    }
+
+private:
+    using Steps = std::vector<std::pair<std::size_t, std::size_t>>;
+
+    void read_columns(const CellRange& range, std::int64_t file_col, const Steps& steps) {
+        const auto bands = static_cast<std::int64_t>(steps.size());
+        std::int64_t band_piece = 0;
+        std::int64_t row_piece = 0;
+        std::int64_t col_piece = 0;
+        if (m_file->pixel_interleaved) {  // all bands of a cell lie together
+            band_piece = std::min(bands, m_chunk_values);
+            col_piece = std::clamp<std::int64_t>(m_chunk_values / band_piece, 1, range.cols());
+            row_piece = std::clamp<std::int64_t>(m_chunk_values / (band_piece * col_piece), 1, range.rows());
+        } else {
+            col_piece = std::min(range.cols(), m_chunk_values);
+            row_piece = std::clamp<std::int64_t>(m_chunk_values / col_piece, 1, range.rows());
+            band_piece = std::clamp<std::int64_t>(m_chunk_values / (row_piece * col_piece), 1, bands);
+        }
+        for (std::int64_t row = range.row_begin; row < range.row_end; row += row_piece) {
+            for (std::int64_t col = range.col_begin; col < range.col_end; col += col_piece) {
+                const CellRange piece{row, std::min(row + row_piece, range.row_end), col,
+                                      std::min(col + col_piece, range.col_end)};
+                for (std::int64_t band = 0; band < bands; band += band_piece) {
+                    const auto begin = steps.begin() + band;
+                    read_piece(piece, file_col + col - range.col_begin,
+                               Steps(begin, begin + std::min(band_piece, bands - band)));
+                }
+            }
+        }
+    }
+
+    void read_piece(const CellRange& piece, std::int64_t file_col, const Steps& steps) {
+        m_bands.clear();
+        for (const auto& [band, step] : steps) {
+            m_bands.push_back(m_stack.bands[band].band);
+        }
+        const auto x = static_cast<int>(file_col);
+        const auto y = static_cast<int>(file_row_begin(m_file->layout, piece));
+        const auto width = static_cast<int>(piece.cols());
+        const auto height = static_cast<int>(piece.rows());
+        const auto cells = static_cast<std::size_t>(piece.rows() * piece.cols());
+        m_values.resize(cells * steps.size());
+        const GdalErrors errors;
+        const CPLErr outcome =
+            m_dataset->RasterIO(GF_Read, x, y, width, height, m_values.data(), width, height, GDT_Float64,
+                                static_cast<int>(m_bands.size()), m_bands.data(), 0, 0, 0, nullptr);
+        if (outcome != CE_None || errors.failures() > 0) {
+            report_unreadable(errors.text());
+        }
+        for (std::size_t i = 0; i < steps.size(); ++i) {
+            double* const values = m_values.data() + i * cells;
+            hide_masked(steps[i].first, x, y, width, height, values);
+            if (m_file->layout.south_up) {
+                turn_rows(values, piece.rows(), piece.cols());
+            }
+            convert(steps[i].first, steps[i].second, {values, cells});
+            m_take(piece, steps[i].second, {values, cells});
+        }
+    }
+
+    void hide_masked(std::size_t band, int x, int y, int width, int height, double* values) {
+        const int number = m_stack.bands[band].band;
+        if (!m_file->rules[static_cast<std::size_t>(number - 1)].masked) {
+            return;
+        }
+        m_mask.resize(static_cast<std::size_t>(width) * static_cast<std::size_t>(height));
+        const GdalErrors errors;
+        const CPLErr outcome = m_dataset->GetRasterBand(number)->GetMaskBand()->RasterIO(
+            GF_Read, x, y, width, height, m_mask.data(), width, height, GDT_Byte, 0, 0, nullptr);
+        if (outcome != CE_None || errors.failures() > 0) {
+            report_unreadable(errors.text());
+        }
+        for (std::size_t i = 0; i < m_mask.size(); ++i) {
+            values[i] = m_mask[i] == 0 ? kMissing : values[i];
+        }
+    }
+
+    void convert(std::size_t band, std::size_t step, std::span<double> values) {
+        const BandRule& rule = m_file->rules[static_cast<std::size_t>(m_stack.bands[band].band - 1)];
+        for (double& stored : values) {
+            const double value = rule.value(stored);
+            stored = std::isnan(value) ? kMissing : m_convert(step, value, band);
+        }
+    }
+
+    [[noreturn]] void report_unreadable(const std::string& said) const {
+        throw working_error(m_stack.where,
+                            fmt::format("a part of \"{}\" that cannot be read: {}", m_file->path, printable(said, 500)),
+                            "readable values around the footprints", "get the file again: it is damaged or cut short");
+    }
+
+    const ClimateStack& m_stack;
+    const View& m_view;
+    const Conversion& m_convert;
+    const Take& m_take;
+    std::int64_t m_chunk_values;
+    const StackFile* m_file = nullptr;
+    DatasetHandle m_dataset;
+    std::vector<int> m_bands;
+    std::vector<double> m_values;
+    std::vector<unsigned char> m_mask;
+};
+
+// Bytes of a window's series. Their count fits, whatever the files say of themselves.
+std::uint64_t bytes_of(const ClimateStack& stack, const StepField& field) {
+    constexpr std::uint64_t kMostBytes = 1ULL << 62;
+    const auto cells = static_cast<std::uint64_t>(field.window.rows() * field.window.cols());
+    const std::uint64_t steps = field.steps;
+    if (steps == 0 || cells > kMostBytes / sizeof(double) / steps) {
+        throw input_error(stack.where, fmt::format("{} cells of {} steps over the footprints", cells, steps),
+                          "a record that can be numbered", "use a coarser grid");
+    }
+    return cells * steps * sizeof(double);
+}
+
+[[noreturn]] void report_too_large(const ClimateStack& stack, const StepField& field, std::uint64_t most_bytes) {
+    throw input_error(
+        stack.where,
+        fmt::format("{} cells of {} steps over the footprints", field.window.rows() * field.window.cols(), field.steps),
+        fmt::format("at most {} values", most_bytes / sizeof(double)),
+        "use a coarser grid: it varies little from one roof to the next");
+}
+
+void read_files(const ClimateStack& stack, const View& view,
+                const std::vector<std::optional<std::size_t>>& band_of_step, const Conversion& convert,
+                const Take& take, std::int64_t chunk_values) {
+    std::vector<std::vector<std::pair<std::size_t, std::size_t>>> by_file(stack.files.size());
+    for (std::size_t step = 0; step < band_of_step.size(); ++step) {
+        if (const auto band = band_of_step[step]) {
+            by_file[stack.bands[*band].file].emplace_back(*band, step);
+        }
+    }
+    for (std::size_t file = 0; file < by_file.size(); ++file) {
+        if (!by_file[file].empty() && !view.window.empty()) {
+            FileReader(stack, view, convert, take, chunk_values).read(file, by_file[file]);
+        }
+    }
+}
+
+// Into a field that holds every cell of its window.
+Take into_memory(StepField& field) {
+    return [&field](const CellRange& cells, std::size_t step, std::span<const double> values) {
+        const CellRange& window = field.window;
+        const double* value = values.data();
+        for (std::int64_t row = cells.row_begin; row < cells.row_end; ++row) {
+            for (std::int64_t col = cells.col_begin; col < cells.col_end; ++col) {
+                const auto cell =
+                    static_cast<std::size_t>((row - window.row_begin) * window.cols() + (col - window.col_begin));
+                field.values[cell * field.steps + step] = *value++;
+            }
+        }
+    };
+}
+
+}  // namespace
+
+StackField read_stack(const ClimateStack& stack, const Box& area,
+                      const std::vector<std::optional<std::size_t>>& band_of_step, const Conversion& convert,
+                      const SeriesRoom& room) {
+    const View view = view_of(stack, area);
+    StackField data;
+    StepField& field = data.field;
+    field.grid = view.grid;
+    field.window = view.window;
+    field.steps = band_of_step.size();
+    const std::uint64_t bytes = bytes_of(stack, field);
+    if (bytes <= room.most_bytes) {
+        field.values.assign(bytes / sizeof(double), kMissing);
+        read_files(stack, view, band_of_step, convert, into_memory(field), kChunkValues);
+        return data;
+    }
+    if (room.beyond.empty()) {
+        report_too_large(stack, field, room.most_bytes);
+    }
+    field.sparse = true;
+    data.file = std::make_shared<SeriesFile>(room.beyond, field.window, field.steps);
+    // Two buffers, for maps and for series: together half the room that there is.
+    const std::int64_t chunk_values =
+        std::clamp(static_cast<std::int64_t>(room.most_bytes / (4 * sizeof(double))), kLeastValues, kChunkValues);
+    SeriesWriter writer(*data.file, static_cast<std::size_t>(chunk_values));
+    read_files(
+        stack, view, band_of_step, convert,
+        [&](const CellRange& cells, std::size_t step, std::span<const double> values) {
+            writer.put(cells, step, values);
+        },
+        chunk_values);
+    writer.finish();
+    return data;
+}
+
+}  // namespace eaveshed

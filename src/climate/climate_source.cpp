@@ -1,0 +1,232 @@
+#include "eaveshed/climate/climate_source.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include <fmt/format.h>
+
+#include "eaveshed/climate/climate_stack.hpp"
+#include "eaveshed/core/constants.hpp"
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/words/unit_text.hpp"
+#include "eaveshed/words/wording.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr const char* kRainChoices = "depth per step: mm, cm, m, in; rate: mm day-1, m day-1, kg m-2 s-1, m s-1";
+constexpr double kMmPerCm = 10.0;
+constexpr double kMmPerInch = 25.4;  // exact, 1959
+
+ClimateStack open_rain_stack(const RainSettings& settings, Findings& findings) {
+    return open_stack({.setting = "rain.source",
+                       .standard_names = {"precipitation_amount", "precipitation_flux", "rainfall_amount",
+                                          "rainfall_flux", "rainfall_rate", "thickness_of_rainfall_amount",
+                                          "lwe_thickness_of_precipitation_amount", "lwe_precipitation_rate"},
+                       .calendar = settings.calendar},
+                      settings.source, findings);
+}
+
+// What a unit makes of a step of `days` days, mm.
+double mm_per_unit(RainUnit unit, double days) {
+    switch (unit) {
+        case RainUnit::from_file:
+        case RainUnit::mm: return 1.0;
+        case RainUnit::cm: return kMmPerCm;
+        case RainUnit::m: return kMmPerMetre;
+        case RainUnit::inch: return kMmPerInch;
+        case RainUnit::mm_per_day: return days;
+        case RainUnit::m_per_day: return kMmPerMetre * days;
+        case RainUnit::kg_per_m2_s: return kSecondsPerDay * days;
+        case RainUnit::m_per_s: return kMmPerMetre * kSecondsPerDay * days;
+    }
+    return 1.0;
+}
+
+// "mm month-1" in a series of days is no depth of a step.
+void require_step(const ClimateStack& stack, PerStep per, RainKind kind, const std::string& text) {
+    const bool daily = kind == RainKind::daily;
+    if ((per == PerStep::month && daily) || (per == PerStep::day && !daily)) {
+        throw input_error(stack.where,
+                          fmt::format("the unit \"{}\" for steps of a {}", printable(text), daily ? "day" : "month"),
+                          kRainChoices, "correct rain.kind, or convert the file");
+    }
+}
+
+RainUnit rain_unit(const ClimateStack& stack, const RainSettings& settings) {
+    const std::string text = only_unit(stack);
+    const auto known = rain_unit_from_text(text);
+    if (!known) {
+        if (settings.unit != RainUnit::from_file) {
+            return settings.unit;
+        }
+        throw input_error(stack.where, text.empty() ? "no unit" : fmt::format("the unit \"{}\"", printable(text)),
+                          kRainChoices, "set rain.unit to what the values are");
+    }
+    require_step(stack, known->per, settings.kind, text);
+    // In a day, mm and mm day-1 are one.
+    const double days = settings.kind == RainKind::daily ? 1.0 : static_cast<double>(kMeanYearDays.front());
+    if (settings.unit != RainUnit::from_file && mm_per_unit(settings.unit, days) != mm_per_unit(known->unit, days)) {
+        throw input_error(
+            stack.where,
+            fmt::format("the unit \"{}\" in the file, and rain.unit = \"{}\"", printable(text), to_text(settings.unit)),
+            "one of them", "leave rain.unit out if the file is right; else correct the file");
+    }
+    return known->unit;
+}
+
+// Bands of the normals in the order of the tank year.
+std::vector<std::optional<std::size_t>> normals_order(const ClimateStack& stack, const Timeline& timeline,
+                                                      Findings& findings) {
+    const auto by_month = bands_by_month(stack, findings);
+    std::vector<std::optional<std::size_t>> order;
+    for (const Step& step : timeline.steps) {
+        order.emplace_back(by_month.at(static_cast<std::size_t>(step.month - 1)));
+    }
+    return order;
+}
+
+void require_years(const ClimateStack& stack, const Timeline& timeline, const Season& season) {
+    if (timeline.years.empty()) {
+        throw input_error(
+            stack.where,
+            fmt::format("{} steps from {:04}-{:02}-{:02} on, without one complete tank year", timeline.steps.size(),
+                        timeline.first.year, timeline.first.month, timeline.first.day),
+            fmt::format("twelve months from the first day of month {} on", season.first_month),
+            "name a longer record, or correct the months of [season]");
+    }
+}
+
+// Rain as the store needs it: mm, none negative. Counts what it sees.
+class RainConversion {
+public:
+    RainConversion(const ClimateStack& stack, const RainInfo& info) : m_stack(stack) {
+        for (const Step& step : info.timeline.steps) {
+            m_factors.push_back(mm_per_unit(info.unit, static_cast<double>(step.days)));
+        }
+    }
+
+    double operator()(std::size_t step, double value, std::size_t band) {
+        constexpr double kMostNegative = -0.05;  // mm: rounding of packed values
+        const double mm = value * m_factors[step];
+        if (mm >= 0.0) {
+            return mm;
+        }
+        if (mm < kMostNegative) {
+            throw input_error(band_text(m_stack, band), fmt::format("rain of {} ({} mm)", value, mm),
+                              "rain of 0 or more",
+                              "if it stands for missing, declare it: gdal_edit.py -a_nodata VALUE FILE");
+        }
+        ++m_tiny;
+        return 0.0;
+    }
+    [[nodiscard]] std::size_t tiny() const { return m_tiny; }
+
+private:
+    const ClimateStack& m_stack;
+    std::vector<double> m_factors;
+    std::size_t m_tiny = 0;
+};
+
+// Totals that no climate has: a wrong unit, most of the time.
+void warn_of_odd_totals(const RainData& rain, Findings& findings) {
+    const RainInfo& info = rain.info;
+    constexpr double kDriestYear = 1.0;       // mm
+    constexpr double kWettestMonth = 3000.0;  // mm, above most records of the Earth
+    constexpr double kWettestDay = 1900.0;    // mm, above the record (1,825 mm, from memory)
+    constexpr double kYearDays = 365.25;
+    const bool daily = info.timeline.kind == RainKind::daily;
+    double most = 0.0;
+    double sum = 0.0;
+    double days = 0.0;
+    visit_series(rain.field, rain.file.get(), [&](std::span<const double> series) {
+        for (std::size_t step = 0; step < series.size(); ++step) {
+            if (!std::isnan(series[step])) {
+                most = std::max(most, series[step]);
+                sum += series[step];
+                days += info.timeline.steps[step].days;
+            }
+        }
+    });
+    const std::string unit(to_text(info.unit));
+    if (most > (daily ? kWettestDay : kWettestMonth)) {
+        findings.warn({info.where,
+                       fmt::format("a {} of {:.0f} mm, read as \"{}\"", daily ? "day" : "month", most, unit),
+                       "rain of this Earth", "look whether the values are in tenths of mm or another unit"});
+    }
+    if (days > 0.0 && sum / days * kYearDays < kDriestYear) {
+        findings.warn({info.where,
+                       fmt::format("{:.3f} mm in a mean year, read as \"{}\"", sum / days * kYearDays, unit),
+                       "rain that fills tanks", "look whether the values are in metres or another unit"});
+    }
+    if (days == 0.0) {
+        findings.warn({info.where, "no value around the footprints: every cell is missing", "", "name another grid"});
+    }
+}
+
+}  // namespace
+
+RainInfo open_rain(const RainSettings& settings, const Season& season, Findings& findings) {
+    const ClimateStack stack = open_rain_stack(settings, findings);
+    RainInfo info;
+    info.where = stack.where;
+    for (const StackFile& file : stack.files) {
+        info.files.push_back(file.path);
+    }
+    info.grid = stack.grid;
+    info.crs = stack.crs;
+    info.unit = rain_unit(stack, settings);
+    if (settings.kind == RainKind::monthly_normals) {
+        info.timeline = make_normals_timeline(season);
+        (void)normals_order(stack, info.timeline, findings);
+        return info;
+    }
+    const StackSeries series = bands_by_date(stack, settings.kind, settings.start, findings);
+    info.timeline =
+        make_series_timeline(settings.kind, stack.calendar.calendar, series.first, series.band_of_step.size(), season);
+    require_years(stack, info.timeline, season);
+    return info;
+}
+
+void visit_series(const StepField& field, const SeriesFile* file,
+                  const std::function<void(std::span<const double>)>& visit) {
+    std::vector<double> series(file != nullptr ? field.steps : 0);
+    for (std::int64_t row = field.window.row_begin; row < field.window.row_end; ++row) {
+        for (std::int64_t col = field.window.col_begin; col < field.window.col_end; ++col) {
+            if (file != nullptr) {
+                file->read({row, col}, series);
+                visit(series);
+            } else {
+                visit(field.series({row, col}));
+            }
+        }
+    }
+}
+
+RainData read_rain(const RainSettings& settings, const RainInfo& info, const Box& area, Findings& findings,
+                   const SeriesRoom& room) {
+    Findings said_before;
+    const ClimateStack stack = open_rain_stack(settings, said_before);
+    const auto order = settings.kind == RainKind::monthly_normals
+                           ? normals_order(stack, info.timeline, said_before)
+                           : bands_by_date(stack, settings.kind, settings.start, said_before).band_of_step;
+    if (order.size() != info.timeline.steps.size()) {
+        throw working_error(
+            info.where, fmt::format("{} steps, and {} when it was opened", order.size(), info.timeline.steps.size()),
+            "the files as they were opened", "leave the inputs alone while the program runs");
+    }
+    RainConversion conversion(stack, info);
+    StackField read = read_stack(stack, area, order, std::ref(conversion), room);
+    RainData data{info, std::move(read.field), std::move(read.file)};
+    data.info.grid = data.field.grid;
+    if (conversion.tiny() > 0) {
+        findings.note(
+            {info.where, fmt::format("{} values a little below 0 mm; they count as 0", conversion.tiny()), "", ""});
+    }
+    warn_of_odd_totals(data, findings);
+    return data;
+}
+
+}  // namespace eaveshed

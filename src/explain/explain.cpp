@@ -1,0 +1,100 @@
+#include "eaveshed/explain/explain.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <span>
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/publish/gather.hpp"
+#include "eaveshed/words/wording.hpp"
+#include "explain_reopen.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+// Where the row's footprint is among the inputs as they are now: at the row's number, unless they changed.
+std::uint32_t ordinal_of(const Plan& plan, const ResultRow& stored, const ExplainRequest& request) {
+    const auto position = position_in(stored, plan.roofs.size());
+    if (position && plan.footprint(*position).roof_id == request.roof_id) {
+        return *position;
+    }
+    for (std::uint32_t ordinal = 0; ordinal < plan.roofs.size(); ++ordinal) {
+        if (plan.footprint(ordinal).roof_id == request.roof_id) {
+            return ordinal;
+        }
+    }
+    throw input_error(request.file, fmt::format("no roof '{}' among the footprints now", printable(request.roof_id)),
+                      "the footprints that were screened", "screen again, or bring the old footprints back");
+}
+
+// The roof's site alone, as a tile of its own.
+PlannedTile site_of(const Plan& plan, std::uint32_t ordinal) {
+    for (std::uint32_t i = 0; i < plan.sites.size(); ++i) {
+        const PlannedSite& site = plan.sites[i];
+        const auto roofs = std::span(plan.site_roofs).subspan(site.first, site.count);
+        if (std::ranges::find(roofs, ordinal) != roofs.end()) {
+            return {.first = i, .count = 1};
+        }
+    }
+    internal_error("a roof that stands on no site");
+}
+
+void compare_rows(const ResultReader& result, const ResultRow& stored, ExplainedRoof& roof) {
+    Comparison comparison(roof);
+    const RoofRows& now = roof.explanation.result;
+    comparison.compare("roofs", roof_columns(), std::optional(now.roof), &stored);
+    const auto rows_of = [&](const char* table, std::size_t most) {
+        return result.rows_where(table, "roof_id", roof.roof_id, most);
+    };
+    auto pads = rows_of("pads", kMostRows);
+    keep_level(pads, PadLevel::roof);
+    comparison.compare("pads", pad_columns(), now.pad, pads.empty() ? nullptr : &pads.front());
+    const auto use_points = rows_of("use_points", 1);
+    comparison.compare("use_points", use_point_columns(), now.use_point,
+                       use_points.empty() ? nullptr : &use_points.front());
+    if (roof.run.project.settings.output.storage_curve) {
+        comparison.compare_all("storage_curve", curve_columns(), now.curve, rows_of("storage_curve", kMostRows));
+    }
+}
+
+// Finds the roof in its tile and explains it.
+void explain_in(const TileInput& tile, std::uint32_t ordinal, const Settings& settings, ExplainedRoof& roof) {
+    const TileSite& site = tile.sites.front();
+    const auto found = std::ranges::find(site.roofs, std::uint64_t{ordinal}, &TileRoof::ordinal);
+    if (found == site.roofs.end()) {
+        internal_error("a site without its roof");
+    }
+    roof.roof = *found;
+    roof.parcel = site.parcel;
+    roof.explanation = explain_roof(*found, site.parcel ? &*site.parcel : nullptr, tile, settings);
+}
+
+}  // namespace
+
+ExplainedRoof explain(const ExplainRequest& request, Findings& findings, Progress& progress) {
+    const ResultReader result(request.file, findings);
+    const ResultRow stored =
+        stored_row(result, request.file,
+                   {"roofs", "roof_id", "roof", request.roof_id,
+                    "let footprints.id name a field that tells roofs apart, or leave it out, and screen again"});
+    ExplainedRoof roof;
+    roof.roof_id = request.roof_id;
+    roof.subject = fmt::format("roof '{}'", printable(request.roof_id));
+    Reopened reopened;
+    reopen(result, request, roof.run, reopened, findings, progress);
+    const Plan& plan = *reopened.plan;
+    const std::uint32_t ordinal = ordinal_of(plan, stored, request);
+    const std::uint32_t parcel = plan.roofs[ordinal].parcel;
+    roof.parcel_id = parcel == kNone ? std::nullopt : std::optional(plan.parcels[parcel].parcel_id);
+    roof.timeline = reopened.inputs.rain->timeline;
+    const RunRasters rasters(roof.run.project.resolved);
+    TileLoader loader(roof.run.project, reopened.inputs, plan, reopened.climate, rasters);
+    explain_in(loader.load(site_of(plan, ordinal)), ordinal, roof.run.project.settings, roof);
+    set_names(roof.explanation.result, roof.roof_id, roof.parcel_id);
+    compare_rows(result, stored, roof);
+    return roof;
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,253 @@
+// The chosen place line by line, and the next best ones.
+#include <algorithm>
+#include <string>
+
+#include "eaveshed/core/constants.hpp"
+#include "explain_parts.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+// What the pages about one place have at hand.
+struct PadPage {
+    const ExplainedRoof& roof;
+    const SitingExplanation& siting;
+    const ExplainedPad& place;
+    const Tanks& tanks;
+
+    [[nodiscard]] const Settings& settings() const { return roof.run.project.settings; }
+    [[nodiscard]] std::string setting(const char* key) const { return from_setting(settings(), "siting", key); }
+};
+
+Fact amount(char sign, std::string key, std::string label, Value value, std::string unit, int decimals,
+            std::string from) {
+    return {.sign = sign,
+            .key = std::move(key),
+            .label = std::move(label),
+            .value = std::move(value),
+            .unit = std::move(unit),
+            .decimals = decimals,
+            .from = std::move(from)};
+}
+
+Fact metres(char sign, std::string key, std::string label, Value value, std::string from) {
+    return amount(sign, std::move(key), std::move(label), std::move(value), "m", 2, std::move(from));
+}
+
+Fact share(std::string key, std::string label, const std::optional<double>& value, std::string from) {
+    return amount(' ', std::move(key), std::move(label), value_of(value), "", 3, std::move(from));
+}
+
+constexpr std::array<std::string_view, 5> kStages{
+    "surely fills from the gutter and feeds without a pump",
+    "fills from the gutter by the elevations as they are, and feeds without a pump",
+    "surely fills from the gutter; a pump feeds",
+    "fills from the gutter by the elevations as they are; a pump feeds",
+    "a pump lifts the water into the tank",
+};
+
+std::string_view stage_text(int stage) {
+    return kStages.at(static_cast<std::size_t>(stage - 1));
+}
+
+void add_ground(const PadPage& page, Document& document) {
+    const PadRow& row = page.place.row;
+    const StorageOption& option = page.roof.explanation.options.at(page.roof.explanation.chosen);
+    SectionWriter section(document, "pad_ground", "The chosen place: the ground");
+    section.text("chosen_storage", "Storage that stands there", storage_text(option));
+    section.add(metres(' ', "ground_elev_m", "Ground, uncut", value_of(row.ground_elev_m), "terrain.elevation"));
+    section.add(metres('-', "half_cut_m", "half of the cut", *row.ground_elev_m - *row.pad_elev_m,
+                       "the pad is level with the lowest edge of its cut"));
+    section.add(metres('=', "pad_elev_m", "Pad", value_of(row.pad_elev_m), ""));
+    section.add(amount(' ', "slope_pct", "Slope", value_of(row.slope_pct), "%", 1,
+                       fmt::format("over {:g} m (siting.slope_window_m); at most {:g} % (siting.max_slope_pct)",
+                                   page.settings().siting.slope_window_m, page.settings().siting.max_slope_pct)));
+    section.add(metres(' ', "cut_m", "Cut for one tank", value_of(row.cut_m),
+                       fmt::format("slope x the width of a tank's ground; at most {:g} m (siting.max_cut_m)",
+                                   page.settings().siting.max_cut_m)));
+    section.add(metres(
+        ' ', "pad_radius_m", "Radius of the ground needed", value_of(row.pad_radius_m),
+        fmt::format("{} of {:g} m across, with {:g} m around them (siting.pad_margin_m)",
+                    option.tank.count == 1 ? std::string("one tank") : fmt::format("{} tanks", option.tank.count),
+                    page.tanks.diameter_m, page.settings().siting.pad_margin_m)));
+    add_pad_notes(row, page.settings(), section);
+}
+
+void add_fill(const PadPage& page, Document& document) {
+    const PadRow& row = page.place.row;
+    SectionWriter section(document, "pad_fill", "The chosen place: in from the gutter");
+    section.add(metres(' ', "eave_elev_m", "Gutter", page.roof.explanation.eave->elev_m, ""));
+    section.add(metres('-', "pad_elev_m", "Pad", value_of(row.pad_elev_m), ""));
+    section.add(metres('-', "tank_height_m", "Tank height", page.tanks.height_m, "the option of the catalogue"));
+    section.add(
+        metres('-', "fill_loss_m", "Loss on the way in", page.siting.rules.fill_loss_m, page.setting("fill_loss_m")));
+    section.add(metres('-', "fill_fall_m", "Fall of the line", page.place.fill_fall_m,
+                       fmt::format("{:g} x {:.2f} m; {}", page.siting.rules.fill_gradient, *row.fill_distance_m,
+                                   page.setting("fill_gradient"))));
+    section.add(metres('=', "fill_margin_m", "Fill margin", value_of(row.fill_margin_m),
+                       *row.fill_margin_m >= 0.0 ? "left over: the gutter is high enough"
+                                                 : "missing: a pump has to lift the water by that much"));
+    section.add(
+        metres(' ', "fill_distance_m", "Distance from the roof", value_of(row.fill_distance_m), "horizontally"));
+    section.add(
+        metres(' ', "elevation_sd_m", "Uncertainty of a cell (sd)", page.siting.rules.elevation_sd_m,
+               from_setting(page.settings(), "terrain", "rmse_m") + "; and the steps of a whole-number raster"));
+    section.add(metres(' ', "pad_sd_m", "Uncertainty of the pad (sd)", page.place.pad_sd_m,
+                       "and of where in its cell it lies"));
+    section.add(metres(' ', "eave_sd_m", "Uncertainty of the gutter (sd)", page.roof.explanation.eave->sd_m, ""));
+    section.add(metres(' ', "fill_sd_m", "Uncertainty of the margin (sd)", page.place.pad.fill_sd_m,
+                       "root of the sum of squares: pad, ground at the roof, gutter"));
+    section.add(metres(' ', "sure_margin_m", "Margin that is surely enough", page.place.sure_margin_m,
+                       "1.28 standard deviations: nine times in ten"));
+    section.add(share("fill_probability", "Probability that it fills", row.fill_probability, ""));
+    section.text("fill", "Fill", named(fill_terms(), *row.fill));
+}
+
+void add_pressure(const PadPage& page, SectionWriter& section) {
+    const PadRow& row = page.place.row;
+    const double loss_kpa = page.siting.rules.filter_loss_kpa;
+    section.add(amount(' ', "net_head_m", "Head less friction", *row.static_head_m - *row.friction_m, "m", 2, ""));
+    section.add(amount(' ', "before_filter_kpa", "the same as pressure", *row.pressure_kpa + loss_kpa, "kPa", 1,
+                       "9.80665 kPa a metre of water"));
+    section.add(amount('-', "filter_loss_kpa", "Filter", loss_kpa, "kPa", 1, page.setting("filter_loss_kpa")));
+    section.add(amount('=', "pressure_kpa", "Pressure, store at its reserve", value_of(row.pressure_kpa), "kPa", 1,
+                       "the one that decides"));
+    section.add(
+        amount(' ', "pressure_full_kpa", "Pressure, full tanks", value_of(row.pressure_full_kpa), "kPa", 1,
+               fmt::format("{:.2f} m of water more", page.tanks.drawn_depth_m(page.siting.rules.outlet_height_m))));
+    section.add(amount(' ', "required_kpa", "Pressure for ordinary drip", page.siting.rules.required_kpa, "kPa", 1,
+                       page.setting("required_kpa")));
+    section.add(amount(' ', "minimum_kpa", "Least pressure of use", page.siting.rules.minimum_kpa, "kPa", 1,
+                       page.setting("minimum_kpa")));
+    section.text("feed", "Feed", named(feed_terms(), *row.feed));
+    section.add(share("gravity_volume_share", "Part of the water without a pump", row.gravity_volume_share,
+                      "drawn while the level still gives the least pressure"));
+    section.add(amount(' ', "feed_sd_kpa", "Uncertainty of it (sd)", page.place.pad.feed_sd_kpa, "kPa", 1,
+                       "pad and ground at the use point"));
+    section.add(share("feed_probability", "Probability of the least pressure", row.feed_probability, ""));
+}
+
+void add_feed(const PadPage& page, Document& document) {
+    const PadRow& row = page.place.row;
+    SectionWriter section(document, "pad_feed", "The chosen place: out to the use point");
+    section.add(metres(' ', "pad_elev_m", "Pad", value_of(row.pad_elev_m), ""));
+    section.add(metres('+', "outlet_height_m", "Outlet above the pad", page.siting.rules.outlet_height_m,
+                       page.setting("outlet_height_m")));
+    section.add(metres('+', "reserve_depth_m", "Reserve above the outlet", page.tanks.reserve_depth_m,
+                       from_setting(page.settings(), "storage", "reserve_m3")));
+    section.add(metres('-', "use_elev_m", "Ground at the use point", value_of(row.use_elev_m), ""));
+    section.add(
+        metres('-', "tap_height_m", "Tap above it", page.siting.rules.tap_height_m, page.setting("tap_height_m")));
+    section.add(metres('=', "static_head_m", "Static head", value_of(row.static_head_m),
+                       *row.static_head_m >= 0.0 ? "the water stands above the tap" : "the tap is higher"));
+    section.add(metres(' ', "use_distance_m", "Use point from the pad", page.place.pad.use_distance_m, "horizontally"));
+    section.add(
+        metres(' ', "pipe_m", "Feed pipe", value_of(row.pipe_m),
+               fmt::format("the straight way x {:g}; {}", page.siting.rules.pipe_slack, page.setting("pipe_slack"))));
+    section.add(amount(' ', "friction_m", "Friction", value_of(row.friction_m), "m", 3,
+                       fmt::format("Hazen-Williams: {:g} L/s, bore {:g} mm, C {:g} (siting.design_flow_lps, "
+                                   "pipe_bore_mm, hazen_williams_c): {:.5f} m a metre",
+                                   page.settings().siting.design_flow_lps, page.settings().siting.pipe_bore_mm,
+                                   page.settings().siting.hazen_williams_c, page.siting.rules.friction_m_per_m)));
+    add_pressure(page, section);
+    section.say(
+        fmt::format("Of {:.0f} m2 of garden, {:.0f} m2 lie low enough for 10 kPa, {:.0f} m2 for 35 kPa and "
+                    "{:.0f} m2 for 70 kPa, before friction.",
+                    *row.garden_m2, *row.reach_10_m2, *row.reach_35_m2, *row.reach_70_m2));
+}
+
+void add_result(const PadPage& page, Document& document) {
+    const PadRow& row = page.place.row;
+    SectionWriter section(document, "pad_result", "The chosen place: what it comes to");
+    section.text("delivery", "Delivery", named(delivery_terms(), *row.delivery));
+    section.add(amount(' ', "stage", "Stage of the choice", std::int64_t{page.place.pad.rank.stage}, "", 0,
+                       fmt::format("of 5: {}", stage_text(page.place.pad.rank.stage))));
+    section.add(share("gravity_probability", "Gravity probability", row.gravity_probability,
+                      "fill + feed - 1, the least that both together can have"));
+    section.text("gravity_check", "Gravity check", named(gravity_check_terms(), *row.gravity_check));
+    section.say(
+        "Among places of one stage: the better feed, then more whole steps of pressure "
+        "(siting.pressure_step_kpa) as far as pressure is of use, then the shorter lines, then more pressure, "
+        "then the northern and western one.");
+    section.add(amount(' ', "useful_kpa", "Most pressure of use", useful_kpa(page.siting.rules), "kPa", 1,
+                       "the required one, surely reached"));
+    section.add(amount(' ', "weighted_length_m", "Length of the lines", page.place.pad.rank.length_m, "m", 1,
+                       fmt::format("{:g} x fill distance + feed pipe; {}", page.siting.rules.fill_weight,
+                                   page.setting("fill_weight"))));
+}
+
+std::string worse_text(const ExplainedPad& best, const ExplainedPad& other) {
+    const PadRank& a = best.pad.rank;
+    const PadRank& b = other.pad.rank;
+    switch (deciding_criterion(a, b)) {
+        case PadCriterion::stage: return fmt::format("it {} (stage {})", stage_text(b.stage), b.stage);
+        case PadCriterion::feed: return fmt::format("its feed {}", meaning_of(feed_terms(), b.feed));
+        case PadCriterion::pressure_step:
+            return fmt::format("{:.1f} kPa against {:.1f} kPa", -b.missing_kpa, -a.missing_kpa);
+        case PadCriterion::length:
+            return fmt::format("{:.1f} m of lines, weighted, against {:.1f} m", b.length_m, a.length_m);
+        case PadCriterion::pressure:
+            return fmt::format("{:.2f} kPa against {:.2f} kPa", -b.missing_kpa, -a.missing_kpa);
+        case PadCriterion::place: break;
+    }
+    return "it is as good and lies farther south or east";
+}
+
+void add_others(const PadPage& page, Document& document) {
+    const auto& places = page.siting.places;
+    SectionWriter section(document, "next_best", "The next best places");
+    if (places.size() == 1) {
+        section.say("No other cell that passes the rules leaves the ground of the chosen place free.");
+        return;
+    }
+    section.say(
+        "The best cells whose tanks would stand clear of the places before them; east and north count from the "
+        "chosen one:");
+    FactTable table{.key = "places",
+                    .columns = {{.key = "place", .label = "\nplace"},
+                                {.key = "pad_elev_m", .label = "pad\nm", .decimals = 2},
+                                {.key = "fill_distance_m", .label = "away\nm", .decimals = 1},
+                                {.key = "fill_margin_m", .label = "margin\nm", .decimals = 2},
+                                {.key = "pressure_kpa", .label = "pressure\nkPa", .decimals = 1},
+                                {.key = "pipe_m", .label = "pipe\nm", .decimals = 1},
+                                {.key = "slope_pct", .label = "slope\n%", .decimals = 1},
+                                {.key = "gravity_probability", .label = "gravity\nprob.", .decimals = 2},
+                                {.key = "stage", .label = "\nstage"},
+                                {.key = "east_m", .label = "east\nm"},
+                                {.key = "north_m", .label = "north\nm"},
+                                {.key = "delivery", .label = "\ndelivery"}},
+                    .rows = {}};
+    std::int64_t number = 0;
+    for (const ExplainedPad& place : places) {
+        const PadRow& row = place.row;
+        const double east = place.pad.place.metres.x - places.front().pad.place.metres.x;
+        const double north = place.pad.place.metres.y - places.front().pad.place.metres.y;
+        table.rows.push_back({++number, value_of(row.pad_elev_m), value_of(row.fill_distance_m),
+                              value_of(row.fill_margin_m), value_of(row.pressure_kpa), value_of(row.pipe_m),
+                              value_of(row.slope_pct), value_of(row.gravity_probability),
+                              std::int64_t{place.pad.rank.stage}, east, north, std::string(to_text(*row.delivery))});
+    }
+    section.add(std::move(table));
+    for (std::size_t i = 1; i < places.size(); ++i) {
+        section.say(
+            fmt::format("Place {} comes after the chosen one: {}.", i + 1, worse_text(places.front(), places[i])));
+    }
+}
+
+}  // namespace
+
+void add_pad_sections(const ExplainedRoof& roof, Document& document) {
+    const auto& siting = roof.explanation.siting;
+    if (!siting || siting->places.empty()) {
+        return;
+    }
+    const PadPage page{roof, *siting, siting->places.front(), siting->tried.back().tanks};
+    add_ground(page, document);
+    add_fill(page, document);
+    add_feed(page, document);
+    add_result(page, document);
+    add_others(page, document);
+}
+
+}  // namespace eaveshed

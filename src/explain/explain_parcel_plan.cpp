@@ -1,0 +1,209 @@
+// Cost, score, questions and scenarios of a parcel.
+#include <string>
+
+#include "eaveshed/parcel/parcel_system.hpp"
+#include "eaveshed/ranking/ranking.hpp"
+#include "explain_parcel_parts.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+Fact money(char sign, std::string key, std::string label, double value, std::string from) {
+    return {.sign = sign,
+            .key = std::move(key),
+            .label = std::move(label),
+            .value = value,
+            .unit = "",
+            .decimals = 2,
+            .from = std::move(from)};
+}
+
+void add_cost(const ExplainedParcel& parcel, Document& document) {
+    const ParcelRow& row = parcel.explanation.result.parcel;
+    const Settings& settings = parcel.run.project.settings;
+    const StorageOption& option = parcel.explanation.options.at(parcel.explanation.chosen);
+    const CostSettings& prices = settings.cost;
+    SectionWriter section(document, "cost", "Cost" + (prices.currency.empty() ? "" : ", " + prices.currency));
+    if (row.delivery == Delivery::no_pad) {
+        section.say("Without a place for the tanks there is no cost.");
+        return;
+    }
+    const SystemParts parts = system_parts(option, row);
+    const auto lines = cost_lines(parts, prices);
+    if (!lines) {
+        section.say(
+            "A price is missing: [cost] pad, pipe_per_m and, where one is needed, pump, and the cost of the "
+            "option among [[tanks]].");
+        return;
+    }
+    section.add(money(' ', "tanks", "Tanks", lines->tanks,
+                      fmt::format("{:.2f} for {} x {:.3f}, the share that is not there yet",
+                                  parts.tank_cost.value_or(0.0), storage_text(option), parts.new_share)));
+    section.add(
+        money('+', "pad", "Pad", lines->pad, parts.new_share > 0.0 ? "cost.pad" : "nothing new, so no pad to make"));
+    section.add(money(
+        '+', "pipes", "Pipes", lines->pipes,
+        fmt::format("{:.2f} m of fill lines and {:.2f} m of feed pipe x {:.2f} (cost.pipe_per_m)",
+                    row.fill_distance_m.value_or(0.0), row.pipe_m.value_or(0.0), prices.pipe_per_m.value_or(0.0))));
+    section.add(money('+', "pump", "Pump", lines->pump, parts.pump ? "cost.pump" : "none: gravity fills and feeds"));
+    section.add(money('=', "cost", "Cost", lines->total(), ""));
+    if (row.cost_per_m3) {
+        section.add(
+            money(' ', "cost_per_m3", "Cost per m3", *row.cost_per_m3, "over the forbearance volume of one season"));
+    }
+}
+
+constexpr std::array<const char*, kScoreComponents> kComponents{"stream_gain", "low_flow_share", "gravity", "cost",
+                                                                "reliability"};
+
+FactTable components_table(const ExplainedParcel& parcel) {
+    const RankSettings& settings = parcel.run.project.settings.rank;
+    const ScoreRule rule = score_rule(settings);
+    const ScoreComponents components = score_components(parcel.ranked);
+    const std::array<std::optional<double>, kScoreComponents> raw{
+        components.stream_gain_lps, components.low_flow_share, components.gravity_probability, components.cost_per_m3,
+        components.season_reliability};
+    const std::array<double, kScoreComponents> weights{rule.weights.stream_gain, rule.weights.low_flow_share,
+                                                       rule.weights.gravity, rule.weights.cost,
+                                                       rule.weights.reliability};
+    const std::array<double, kScoreComponents> ranges{rule.ranges.stream_gain_lps, rule.ranges.low_flow_share, 1.0,
+                                                      rule.ranges.cost_per_m3, 1.0};
+    const Score counted = score(components, rule);
+    FactTable table{.key = "components",
+                    .columns = {{.key = "component", .label = "\ncomponent"},
+                                {.key = "value", .label = "\nvalue", .decimals = 5},
+                                {.key = "range_end", .label = "from 0\nto", .decimals = 4},
+                                {.key = "scaled", .label = "\nscaled", .decimals = 4},
+                                {.key = "weight", .label = "\nweight", .decimals = 3},
+                                {.key = "contribution", .label = "\nproduct", .decimals = 5}},
+                    .rows = {}};
+    for (std::size_t i = 0; i < kScoreComponents; ++i) {
+        const auto& scaled = counted.scaled.at(i);
+        table.rows.push_back({std::string(kComponents.at(i)), value_of(raw.at(i)), ranges.at(i), value_of(scaled),
+                              weights.at(i), scaled ? Value(*scaled * weights.at(i)) : Value()});
+    }
+    return table;
+}
+
+void add_score(const ExplainedParcel& parcel, Document& document) {
+    const ParcelRow& row = parcel.explanation.result.parcel;
+    const RankSettings& settings = parcel.run.project.settings.rank;
+    SectionWriter section(document, "score", "Score and rank");
+    section.text("contact_status", "Contact", named(contact_status_terms(), row.contact_status));
+    if (!row.score) {
+        section.say(
+            "The parcel is not ranked: ranked are those whose owner may be asked and whose storage replaces "
+            "some take" +
+            std::string(settings.scenario == kScenarioNow ? "." : " in the scenario ranked by."));
+        return;
+    }
+    section.text("rank_scenario", "Volumes of the scenario", row.rank_scenario.value_or(""),
+                 from_setting(parcel.run.project.settings, "rank", "scenario"));
+    section.add(components_table(parcel));
+    section.say(
+        "Scaled over its fixed range and cut to 0 to 1; the cost counts the other way round. The score is the sum of "
+        "the "
+        "products over the sum of the weights of the components that have a value.");
+    section.add(Fact{.sign = '=',
+                     .key = "score",
+                     .label = "Score",
+                     .value = *row.score,
+                     .unit = "",
+                     .decimals = 4,
+                     .from = row.flags.has(Flag::score_partial) ? "a component that has a weight has no value" : ""});
+    section.say("The next three hang on all parcels: they are the stored ones, not computed again.");
+    section.add(Fact{.key = "rank", .label = "Rank", .value = value_of(row.rank), .unit = "", .from = "by score"});
+    section.add(Fact{.key = "pareto_tier",
+                     .label = "Pareto tier",
+                     .value = value_of(row.pareto_tier),
+                     .unit = "",
+                     .from = "1: no other parcel is as good in everything and better in something"});
+    section.add(Fact{.key = "rank_stability",
+                     .label = "Rank stability",
+                     .value = value_of(row.rank_stability),
+                     .unit = "",
+                     .decimals = 3,
+                     .from = fmt::format("share of {} draws (rank.draws) among the first {} (rank.top)", settings.draws,
+                                         settings.top)});
+}
+
+std::string check_text(const std::optional<GravityCheck>& check) {
+    return check ? std::string(to_text(*check)) : "no";
+}
+
+void add_questions(const ExplainedParcel& parcel, Document& document) {
+    const auto& questions = parcel.explanation.result.questions;
+    SectionWriter section(document, "questions", "What to ask first");
+    if (questions.empty()) {
+        section.say("Nothing that was assumed could change the result.");
+        return;
+    }
+    section.say(
+        "Each assumption was replaced by a low and a high value, with storage and pad as chosen; asked first is what "
+        "could change most.");
+    FactTable table{.key = "questions",
+                    .columns = {{.key = "assumed", .label = "\nassumed"},
+                                {.key = "change", .label = "\nchange", .decimals = 3},
+                                {.key = "low_m3", .label = "replaces m3\nlow", .decimals = 1},
+                                {.key = "high_m3", .label = "\nhigh", .decimals = 1},
+                                {.key = "low_lps", .label = "gain L/s\nlow", .decimals = 4},
+                                {.key = "high_lps", .label = "\nhigh", .decimals = 4},
+                                {.key = "low_check", .label = "gravity\nlow"},
+                                {.key = "high_check", .label = "\nhigh"}},
+                    .rows = {}};
+    for (const QuestionToAsk& question : questions) {
+        table.rows.push_back({std::string(words_of(question.question).name), question.change,
+                              question.low.forbearance_m3, question.high.forbearance_m3, question.low.stream_gain_lps,
+                              question.high.stream_gain_lps, check_text(question.low.gravity_check),
+                              check_text(question.high.gravity_check)});
+    }
+    section.add(std::move(table));
+    for (const QuestionToAsk& question : questions) {
+        const QuestionWords& words = words_of(question.question);
+        section.say(
+            fmt::format("{} {}: {:g} and {:g}. \"{}\"", words.name, words.varied, words.low, words.high, words.ask));
+    }
+}
+
+void add_scenarios(const ExplainedParcel& parcel, Document& document) {
+    const auto& scenarios = parcel.explanation.result.scenarios;
+    if (scenarios.empty()) {
+        return;
+    }
+    SectionWriter section(document, "scenarios", "In other climates");
+    FactTable table{.key = "scenarios",
+                    .columns = {{.key = "scenario", .label = "\nscenario"},
+                                {.key = "harvest_mean_m3", .label = "harvest\nm3", .decimals = 1},
+                                {.key = "demand_m3", .label = "demand\nm3", .decimals = 1},
+                                {.key = "forbearance_m3", .label = "replaces\nm3", .decimals = 1},
+                                {.key = "forbearance_now_m3", .label = "now\nm3", .decimals = 1},
+                                {.key = "instream_gain_lps", .label = "gain\nL/s", .decimals = 4},
+                                {.key = "season_reliability", .label = "seasons\nmet", .decimals = 3}},
+                    .rows = {}};
+    for (const ScenarioRow& row : scenarios) {
+        table.rows.push_back({row.scenario, value_of(row.harvest_mean_m3), value_of(row.demand_m3),
+                              value_of(row.forbearance_m3), value_of(row.forbearance_now_m3),
+                              value_of(row.instream_gain_lps), value_of(row.season_reliability)});
+    }
+    section.add(std::move(table));
+}
+
+}  // namespace
+
+void add_parcel_plan_sections(const ExplainedParcel& parcel, Document& document) {
+    const ParcelRow& row = parcel.explanation.result.parcel;
+    if (row.storage_m3) {
+        add_cost(parcel, document);
+    }
+    if (row.parcel_status != ParcelStatus::ok) {
+        return;
+    }
+    add_score(parcel, document);
+    if (row.storage_m3) {
+        add_questions(parcel, document);
+        add_scenarios(parcel, document);
+    }
+}
+
+}  // namespace eaveshed

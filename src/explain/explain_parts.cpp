@@ -1,0 +1,84 @@
+#include "explain_parts.hpp"
+
+#include <algorithm>
+
+#include "eaveshed/settings/table.hpp"
+
+namespace eaveshed {
+
+std::string from_setting(const Settings& settings, std::string_view section, std::string_view key) {
+    const Setting* const setting = find_setting(section, key);
+    if (setting == nullptr) {
+        internal_error("an explanation names a setting that is not in the table");
+    }
+    const std::string name = fmt::format("{}.{}", section, key);
+    if (value_text(*setting, settings) != default_text(*setting)) {
+        return name + ", set by the project";
+    }
+    return setting->source.empty() ? name + ", default" : fmt::format("{}, default; {}", name, setting->source);
+}
+
+std::string from_field(const std::string& field, std::string_view layer) {
+    return fmt::format("field {} of the {}", field, layer);
+}
+
+std::string_view month_name(int month) {
+    constexpr std::array<std::string_view, 12> kNames{"January",   "February", "March",    "April",
+                                                      "May",       "June",     "July",     "August",
+                                                      "September", "October",  "November", "December"};
+    return kNames.at(static_cast<std::size_t>(month - 1));
+}
+
+std::string from_field_or_measured(const std::string& field, std::string_view layer, const MeasuredValues& measured,
+                                   Measured value) {
+    return measured.has(value) ? std::string(kMeasured) : from_field(field, layer);
+}
+
+MeasuredValues measured_of_parcel(const ExplainedRoof& roof) {
+    return roof.parcel ? roof.parcel->measured : MeasuredValues();
+}
+
+std::string months_text(const std::vector<int>& months) {
+    const MonthSet set{months};
+    const auto last = last_of_run(set);
+    if (last && months.size() > 1) {
+        const int first = (*last - static_cast<int>(months.size()) + 12) % 12 + 1;
+        return fmt::format("{} to {}", month_name(first), month_name(*last));
+    }
+    std::string text;
+    for (const int month : months) {
+        text += text.empty() ? "" : ", ";
+        text += month_name(month);
+    }
+    return text;
+}
+
+void add_pad_notes(const PadRow& pad, const Settings& settings, SectionWriter& section) {
+    const auto add = [&section](const char* key, const char* label, const std::optional<double>& value,
+                                const char* unit, int decimals, std::string from) {
+        section.add(Fact{.key = key,
+                         .label = label,
+                         .value = value_of(value),
+                         .unit = unit,
+                         .decimals = decimals,
+                         .from = std::move(from)});
+    };
+    if (settings.roads.from.given()) {
+        add("road_distance_m", "Nearest road", pad.road_distance_m, "m", 1,
+            fmt::format("roads.source; looked for within {:g} m (roads.max_distance_m)",
+                        settings.roads.max_distance_m));
+        add("road_climb_m", "Pad above the road there", pad.road_climb_m, "m", 2,
+            "terrain.elevation at the road's nearest point");
+    }
+    if (!settings.canopy.empty()) {
+        add("canopy_share", "Pad's ground under canopy", pad.canopy_share, "", 2,
+            fmt::format("canopy.source, taller than {:g} m (notes.canopy_height_m)", settings.notes.canopy_height_m));
+    }
+}
+
+std::string storage_text(const StorageOption& option) {
+    return option.tank.count == 1 ? fmt::format("one tank of {:.1f} m3", option.nominal_m3)
+                                  : fmt::format("{} tanks of together {:.1f} m3", option.tank.count, option.nominal_m3);
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,108 @@
+// Building blocks of an explanation. Private to the module.
+#pragma once
+
+#include <fmt/format.h>
+
+#include <array>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/explain/document.hpp"
+#include "eaveshed/explain/explain.hpp"
+
+namespace eaveshed {
+
+// One section being written; it goes into the document when it is done.
+class SectionWriter {
+public:
+    SectionWriter(Document& document, std::string key, std::string title) : m_document(document) {
+        m_section.key = std::move(key);
+        m_section.title = std::move(title);
+    }
+    ~SectionWriter() { m_document.sections.push_back(std::move(m_section)); }
+    SectionWriter(const SectionWriter&) = delete;
+    SectionWriter& operator=(const SectionWriter&) = delete;
+
+    void say(std::string text) { m_section.parts.emplace_back(Words{std::move(text)}); }
+    void add(Fact fact) { m_section.parts.emplace_back(std::move(fact)); }
+    void add(FactTable table) { m_section.parts.emplace_back(std::move(table)); }
+    // A text under a name; `from` as in Fact.
+    void text(std::string key, std::string label, std::string value, std::string from = {}) {
+        add(Fact{.key = std::move(key),
+                 .label = std::move(label),
+                 .value = std::move(value),
+                 .unit = {},
+                 .from = std::move(from)});
+    }
+
+private:
+    Document& m_document;
+    DocumentSection m_section;
+};
+
+template <typename T>
+Value value_of(const std::optional<T>& value) {
+    return value ? Value(*value) : Value();
+}
+
+// "siting.fill_loss_m, default; common practice in plumbing", or "..., set by the project".
+[[nodiscard]] std::string from_setting(const Settings& settings, std::string_view section, std::string_view key);
+
+// "field eave_h_m of the footprints".
+[[nodiscard]] std::string from_field(const std::string& field, std::string_view layer);
+
+// The same, or that the value was measured on site and stands in the overrides table.
+inline constexpr std::string_view kMeasured = "measured (overrides)";
+[[nodiscard]] std::string from_field_or_measured(const std::string& field, std::string_view layer,
+                                                 const MeasuredValues& measured, Measured value);
+// Of the roof's parcel; nothing without one.
+[[nodiscard]] MeasuredValues measured_of_parcel(const ExplainedRoof& roof);
+
+// "November to May", or months by commas where they are not one run.
+[[nodiscard]] std::string months_text(const std::vector<int>& months);
+[[nodiscard]] std::string_view month_name(int month);
+
+// "one tank of 18.9 m3", "10 tanks of together 189.0 m3".
+[[nodiscard]] std::string storage_text(const StorageOption& option);
+
+template <std::size_t N, typename Enum>
+std::string meaning_of(const std::array<Term, N>& terms, Enum value) {
+    return std::string(terms.at(static_cast<std::size_t>(value)).meaning);
+}
+
+// "gravity: fills from the gutter ...".
+template <std::size_t N, typename Enum>
+std::string named(const std::array<Term, N>& terms, Enum value) {
+    const Term& term = terms.at(static_cast<std::size_t>(value));
+    return fmt::format("{}: {}", term.name, term.meaning);
+}
+
+[[nodiscard]] std::string capitalised(std::string text);
+
+// What the program did with which file: under the title.
+[[nodiscard]] std::string explanation_note(const Explained& explained);
+void add_flags(Flags flags, SectionWriter& section);
+void add_inputs(const Explained& explained, Document& document);
+// `rows`: which stored rows were compared.
+void add_comparison(const Explained& explained, const std::string& rows, Document& document);
+
+// The nearest road and the canopy of a pad, where the project has such inputs.
+void add_pad_notes(const PadRow& pad, const Settings& settings, SectionWriter& section);
+
+// What every option replaces, with a note beside the recommended and the chosen one, where there are any.
+struct CurveMarks {
+    std::optional<std::size_t> recommended;
+    std::optional<std::size_t> chosen;
+};
+[[nodiscard]] FactTable curve_table(const std::vector<OptionResult>& options, const CurveMarks& marks);
+
+void add_water_sections(const ExplainedRoof& roof, Document& document);   // explain_water.cpp
+void add_storage_section(const ExplainedRoof& roof, Document& document);  // explain_storage.cpp
+void add_siting_sections(const ExplainedRoof& roof, Document& document);  // explain_siting.cpp
+void add_pad_sections(const ExplainedRoof& roof, Document& document);     // explain_pad.cpp
+
+}  // namespace eaveshed

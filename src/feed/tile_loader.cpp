@@ -1,0 +1,324 @@
+#include "eaveshed/feed/tile_loader.hpp"
+
+#include <algorithm>
+#include <unordered_map>
+
+#include "eaveshed/site/pad_notes.hpp"
+#include "eaveshed/site/place.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+// A climate raster's way from the footprints' CRS.
+class ClimateDoor {
+public:
+    ClimateDoor(const Crs& from, const Crs& to, const Grid& grid, const std::string& where)
+        : m_transform(from, to, where), m_degrees(to.is_geographic()), m_grid(grid) {}
+
+    [[nodiscard]] std::optional<Point> operator()(Point point) const {
+        const auto there = m_transform(point);
+        return there && m_degrees ? turned_into(m_grid, *there) : there;
+    }
+
+private:
+    Transform m_transform;
+    bool m_degrees;
+    Grid m_grid;
+};
+
+}  // namespace
+
+struct TileLoader::Impl {
+    Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const BasinClimate& basin,
+         const RunRasters& rasters);
+
+    TileRoof roof(std::uint32_t ordinal) const;
+    TileParcel parcel(std::uint32_t position) const;
+    TileSite site(const PlannedSite& planned) const;
+    void load_rasters(TileInput& tile);
+    using NeededBox = Box (*)(const TileRoof&, const TerrainMetric&, const Settings&);
+    std::vector<std::uint32_t> found_near(const TileInput& tile, const BoxIndex& index, NeededBox needed);
+    void load_buildings(TileInput& tile);
+    void load_obstacles(TileInput& tile);
+    void load_roads(TileInput& tile);
+    std::optional<PlaneMap> canopy_map(Point interior) const;
+
+    const Settings& settings;
+    const Inputs& inputs;
+    const Plan& plan;
+    const ClimateInput& climate;
+    std::optional<TileRain> tile_rain;
+    RasterSource terrain;
+    std::optional<RasterSource> surface;
+    std::optional<RasterSource> canopy;
+    Transform to_terrain;
+    std::optional<Transform> terrain_to_canopy;
+    std::optional<Transform> to_surface;
+    std::optional<Transform> parcels_to_terrain;
+    ClimateDoor to_rain;
+    std::optional<ClimateDoor> to_et0;
+    std::optional<ClimateDoor> to_minimum;
+    std::optional<ClimateDoor> to_maximum;
+    TerrainMetric metric;
+    std::vector<bool> found;  // by position in an index; all false between two searches
+};
+
+TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const BasinClimate& basin,
+                       const RunRasters& rasters)
+    : settings(project_.resolved),
+      inputs(inputs_),
+      plan(plan_),
+      climate(basin.input),
+      terrain(rasters.terrain.another()),
+      to_terrain(inputs.footprints->crs, inputs.terrain->crs, inputs.terrain->where),
+      to_rain(inputs.footprints->crs, inputs.rain->crs, climate.rain.grid, inputs.rain->where) {
+    const Crs& from = inputs.footprints->crs;
+    if (inputs.surface) {
+        surface = rasters.surface.value().another();
+        to_surface.emplace(from, inputs.surface->crs, inputs.surface->where);
+    }
+    if (inputs.canopy) {
+        canopy = rasters.canopy.value().another();
+        terrain_to_canopy.emplace(inputs.terrain->crs, inputs.canopy->crs, inputs.canopy->where);
+    }
+    if (inputs.parcels) {
+        parcels_to_terrain.emplace(inputs.parcels->crs, inputs.terrain->crs, inputs.parcels->where);
+    }
+    // Into the fields as they were read: their grids may begin at another meridian than the files.
+    const auto door = [&](const std::optional<MonthField>& file, const StepField& field,
+                          std::optional<ClimateDoor>& to) {
+        if (file) {
+            to.emplace(from, file->crs, field.grid, file->where);
+        }
+    };
+    if (basin.rain_in_file()) {
+        tile_rain.emplace(basin);
+    }
+    door(inputs.et0, climate.et0, to_et0);
+    door(inputs.minimum_temperature, climate.minimum_temperature, to_minimum);
+    door(inputs.maximum_temperature, climate.maximum_temperature, to_maximum);
+    metric = terrain_metric(inputs);
+}
+
+// The transformation about a roof; over the reach of its pads it is as good as linear.
+std::optional<PlaneMap> TileLoader::Impl::canopy_map(Point interior) const {
+    if (!terrain_to_canopy) {
+        return std::nullopt;
+    }
+    constexpr double kSideM = 100.0;
+    const LocalFrame frame = metric.frame_at(interior);
+    const double dx = kSideM / frame.metres_per_x;
+    const double dy = kSideM / frame.metres_per_y;
+    const auto to = (*terrain_to_canopy)(interior);
+    const auto east = (*terrain_to_canopy)(Point{interior.x + dx, interior.y});
+    const auto north = (*terrain_to_canopy)(Point{interior.x, interior.y + dy});
+    if (!to || !east || !north) {
+        return std::nullopt;
+    }
+    return plane_map({interior, dx, dy, *to, *east, *north});
+}
+
+TileRoof TileLoader::Impl::roof(std::uint32_t ordinal) const {
+    const PlannedRoof& planned = plan.roofs[ordinal];
+    FootprintRecord record = plan.footprint(ordinal);
+    TileRoof roof;
+    roof.ordinal = ordinal;
+    roof.status = planned.status;
+    roof.flags = planned.flags;
+    roof.plan_area_m2 = record.plan_area_m2;
+    if (planned.status != Status::ok) {
+        return roof;
+    }
+    roof.material = std::move(record.material);
+    roof.storeys = record.storeys;
+    roof.eave_height_m = record.eave_height_m;
+    roof.connected_share = record.connected_share;
+    roof.eave_elev_m = record.eave_elev_m;
+    roof.runoff_coefficient = record.runoff_coefficient;
+    if (record.pad_x && record.pad_y) {
+        roof.pad_place = Point{*record.pad_x, *record.pad_y};
+    }
+    roof.measured = record.measured;
+    roof.latitude_deg = record.latitude_deg;
+    const auto outline = to_terrain(record.outline);
+    const auto interior = to_terrain(record.interior);
+    if (outline && interior) {
+        roof.outline = *outline;
+        roof.interior = *interior;
+        roof.to_canopy = canopy_map(*interior);
+    }
+    if (to_surface) {
+        roof.surface_outline = (*to_surface)(record.outline).value_or(MultiPolygon{});
+    }
+    const auto through = [&](const std::optional<ClimateDoor>& door) {
+        return door ? (*door)(record.interior) : std::nullopt;
+    };
+    roof.rain_point = to_rain(record.interior);
+    roof.et0_point = through(to_et0);
+    roof.minimum_temperature_point = through(to_minimum);
+    roof.maximum_temperature_point = through(to_maximum);
+    return roof;
+}
+
+TileParcel TileLoader::Impl::parcel(std::uint32_t position) const {
+    ParcelRecord record = plan.parcel(position);
+    TileParcel parcel;
+    parcel.ordinal = position;
+    parcel.outline = (*parcels_to_terrain)(record.outline).value_or(MultiPolygon{});
+    parcel.people = record.people;
+    parcel.irrigated_area_m2 = record.irrigated_area_m2;
+    parcel.season_use_m3 = record.season_use_m3;
+    parcel.water_source = std::move(record.water_source);
+    parcel.source_share = record.source_share;
+    parcel.stream_distance_m = record.stream_distance_m;
+    parcel.existing_storage_m3 = record.existing_storage_m3;
+    parcel.use_point = plan.parcels[position].use_point;
+    parcel.measured = record.measured;
+    return parcel;
+}
+
+TileSite TileLoader::Impl::site(const PlannedSite& planned) const {
+    TileSite site;
+    if (planned.parcel != kNone) {
+        site.parcel = parcel(planned.parcel);
+    }
+    for (std::uint32_t i = 0; i < planned.count; ++i) {
+        site.roofs.push_back(roof(plan.site_roofs[planned.first + i]));
+    }
+    return site;
+}
+
+void TileLoader::Impl::load_rasters(TileInput& tile) {
+    for (const TileSite& site : tile.sites) {
+        const TileParcel* const parcel = site.parcel ? &*site.parcel : nullptr;
+        for (const TileRoof& roof : site.roofs) {
+            if (roof.status != Status::ok) {
+                continue;
+            }
+            for (const CellRange& range :
+                 terrain_needed(roof, parcel, tile.terrain.grid(), tile.metric, settings.siting)) {
+                terrain.load(tile.terrain, range);
+            }
+            if (tile.surface && !roof.surface_outline.empty()) {
+                surface->load(*tile.surface, tile.surface->grid().cells_around(bounds(roof.surface_outline)));
+            }
+            if (tile.canopy) {
+                canopy->load(*tile.canopy,
+                             tile.canopy->grid().cells_around(canopy_needed(roof, tile.metric, settings)));
+            }
+        }
+    }
+}
+
+// Positions in the index that some computed roof of the tile needs, ascending. `needed` gives a roof's box.
+std::vector<std::uint32_t> TileLoader::Impl::found_near(const TileInput& tile, const BoxIndex& index,
+                                                        NeededBox needed) {
+    std::vector<std::uint32_t> near;
+    for (const TileSite& site : tile.sites) {
+        for (const TileRoof& roof : site.roofs) {
+            if (roof.status == Status::ok && !roof.outline.empty()) {
+                index.visit(needed(roof, tile.metric, settings), [&](std::uint32_t position) {
+                    found.resize(std::max<std::size_t>(found.size(), position + 1));
+                    if (!found[position]) {  // neighbours mostly need the same
+                        found[position] = true;
+                        near.push_back(position);
+                    }
+                });
+            }
+        }
+    }
+    for (const std::uint32_t position : near) {
+        found[position] = false;
+    }
+    std::ranges::sort(near);
+    return near;
+}
+
+void TileLoader::Impl::load_buildings(TileInput& tile) {
+    // Most buildings near a tile's roofs are its roofs.
+    std::unordered_map<std::uint64_t, const MultiPolygon*> own;
+    for (const TileSite& site : tile.sites) {
+        for (const TileRoof& roof : site.roofs) {
+            if (!roof.outline.empty()) {
+                own.emplace(roof.ordinal, &roof.outline);
+            }
+        }
+    }
+    for (const std::uint32_t ordinal : found_near(tile, plan.roof_index, buildings_needed)) {
+        const auto here = own.find(ordinal);
+        auto outline = here != own.end() ? std::optional(*here->second) : to_terrain(plan.footprint(ordinal).outline);
+        if (outline) {
+            const Box box = bounds(*outline);
+            tile.buildings.push_back({ordinal, std::move(*outline), box});
+        }
+    }
+    std::vector<Box> boxes;
+    boxes.reserve(tile.buildings.size());
+    for (const Building& building : tile.buildings) {
+        boxes.push_back(building.bounds());
+    }
+    tile.building_index = BoxIndex(boxes);
+}
+
+void TileLoader::Impl::load_obstacles(TileInput& tile) {
+    for (const std::uint32_t position : found_near(tile, plan.obstacle_index, obstacles_needed)) {
+        ObstacleRecord record = plan.obstacle(position);
+        Obstacle obstacle;
+        obstacle.layer = record.layer;
+        obstacle.setback_m =
+            record.layer == 0 ? settings.siting.stream_setback_m : settings.exclusions.at(record.layer - 1).setback_m;
+        obstacle.line = std::move(record.line);
+        obstacle.area = std::move(record.area);
+        obstacle.box = bounds(obstacle);
+        tile.obstacles.push_back(std::move(obstacle));
+    }
+}
+
+// The roads, and the ground at whatever place of them may be the nearest to a pad.
+void TileLoader::Impl::load_roads(TileInput& tile) {
+    for (const std::uint32_t position : found_near(tile, plan.road_index, roads_needed)) {
+        tile.roads.push_back(plan.road(position));
+    }
+    for (const TileSite& site : tile.sites) {
+        for (const TileRoof& roof : site.roofs) {
+            for (const CellRange& range :
+                 road_ground_needed(roof, tile.roads, tile.terrain.grid(), tile.metric, settings)) {
+                terrain.load(tile.terrain, range);
+            }
+        }
+    }
+}
+
+TileLoader::TileLoader(const Project& project, const Inputs& inputs, const Plan& plan, const BasinClimate& climate,
+                       const RunRasters& rasters)
+    : m_impl(std::make_unique<Impl>(project, inputs, plan, climate, rasters)) {}
+
+TileLoader::~TileLoader() = default;
+
+TileInput TileLoader::load(const PlannedTile& planned) {
+    TileInput tile;
+    tile.climate = &m_impl->climate;
+    tile.metric = m_impl->metric;
+    tile.terrain = SparseRaster(m_impl->inputs.terrain->grid);
+    tile.terrain_step_m = m_impl->inputs.terrain->value_step;
+    if (m_impl->inputs.surface) {
+        tile.surface.emplace(m_impl->inputs.surface->grid);
+    }
+    if (m_impl->inputs.canopy) {
+        tile.canopy.emplace(m_impl->inputs.canopy->grid);
+    }
+    for (std::uint32_t i = 0; i < planned.count; ++i) {
+        tile.sites.push_back(m_impl->site(m_impl->plan.sites[planned.first + i]));
+    }
+    if (m_impl->tile_rain) {
+        tile.rain = m_impl->tile_rain->around(tile.sites);
+    }
+    m_impl->load_rasters(tile);
+    m_impl->load_buildings(tile);
+    m_impl->load_obstacles(tile);
+    m_impl->load_roads(tile);
+    return tile;
+}
+
+}  // namespace eaveshed

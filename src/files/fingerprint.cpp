@@ -1,0 +1,162 @@
+#include "eaveshed/files/fingerprint.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cerrno>
+#include <chrono>
+#include <cstdio>
+#include <memory>
+#include <system_error>
+#include <utility>
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <openssl/evp.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "eaveshed/core/error.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr std::uint64_t kMiB = std::uint64_t{1} << 20U;
+
+class Sha256 {
+public:
+    Sha256() : m_context(EVP_MD_CTX_new()) {
+        if (!m_context || EVP_DigestInit_ex(m_context.get(), EVP_sha256(), nullptr) != 1) {
+            internal_error("the SHA-256 of the cryptographic library could not be set up");
+        }
+    }
+
+    void add(std::span<const unsigned char> bytes) {
+        if (EVP_DigestUpdate(m_context.get(), bytes.data(), bytes.size()) != 1) {
+            internal_error("the SHA-256 of the cryptographic library failed");
+        }
+    }
+
+    std::string hex() {
+        std::array<unsigned char, EVP_MAX_MD_SIZE> digest{};
+        unsigned length = 0;
+        if (EVP_DigestFinal_ex(m_context.get(), digest.data(), &length) != 1) {
+            internal_error("the SHA-256 of the cryptographic library failed");
+        }
+        std::string text;
+        for (unsigned i = 0; i < length; ++i) {
+            text += fmt::format("{:02x}", digest[i]);
+        }
+        return text;
+    }
+
+private:
+    struct Free {
+        void operator()(EVP_MD_CTX* context) const noexcept { EVP_MD_CTX_free(context); }
+    };
+    std::unique_ptr<EVP_MD_CTX, Free> m_context;
+};
+
+// A file open for reading; throws with the system's reason.
+class InputFile {
+public:
+    InputFile(std::string where, const std::string& path)
+        : m_where(std::move(where)), m_descriptor(::open(path.c_str(), O_RDONLY | O_CLOEXEC)), m_buffer(kMiB) {
+        if (m_descriptor < 0) {
+            fail();
+        }
+    }
+    ~InputFile() {
+        if (m_descriptor >= 0) {
+            ::close(m_descriptor);
+        }
+    }
+    InputFile(const InputFile&) = delete;
+    InputFile& operator=(const InputFile&) = delete;
+
+    [[nodiscard]] struct stat status() const {
+        struct stat found {};
+        if (::fstat(m_descriptor, &found) != 0) {
+            fail();
+        }
+        return found;
+    }
+
+    // Feeds the bytes [begin, end) to the digest.
+    void feed(Sha256& sum, std::uint64_t begin, std::uint64_t end) {
+        while (begin < end) {
+            const std::uint64_t wanted = std::min<std::uint64_t>(end - begin, m_buffer.size());
+            const ssize_t got = ::pread(m_descriptor, m_buffer.data(), wanted, static_cast<off_t>(begin));
+            if (got < 0 && errno == EINTR) {
+                continue;
+            }
+            if (got < 0) {
+                fail();
+            }
+            if (got == 0) {
+                throw working_error(m_where, fmt::format("a file that ends after {} bytes while it is read", begin),
+                                    fmt::format("{} bytes, as it had a moment before", end),
+                                    "close the program that writes to it and run again");
+            }
+            sum.add({m_buffer.data(), static_cast<std::size_t>(got)});
+            begin += static_cast<std::uint64_t>(got);
+        }
+    }
+
+private:
+    [[noreturn]] void fail() const {
+        throw working_error(m_where, "a file that cannot be read: " + std::generic_category().message(errno), "",
+                            "check its permissions and the disk it is on");
+    }
+
+    std::string m_where;
+    int m_descriptor;
+    std::vector<unsigned char> m_buffer;
+};
+
+std::array<unsigned char, 8> little_endian(std::uint64_t value) {
+    std::array<unsigned char, 8> bytes{};
+    for (unsigned char& byte : bytes) {
+        byte = static_cast<unsigned char>(value & 0xFFU);
+        value >>= 8U;
+    }
+    return bytes;
+}
+
+std::string utc_text(std::int64_t seconds) {
+    const std::chrono::sys_seconds time{std::chrono::seconds{seconds}};
+    const auto day = std::chrono::floor<std::chrono::days>(time);
+    const std::chrono::year_month_day date{day};
+    const std::chrono::hh_mm_ss clock{time - day};
+    return fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}Z", static_cast<int>(date.year()),
+                       static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()), clock.hours().count(),
+                       clock.minutes().count(), clock.seconds().count());
+}
+
+}  // namespace
+
+Fingerprint fingerprint(const std::string& where, const std::string& path, const std::string& path_as_given,
+                        Digest digest) {
+    InputFile file(where, path);
+    const struct stat status = file.status();
+    const auto size = static_cast<std::uint64_t>(status.st_size);
+    Sha256 sum;
+    if (digest == Digest::whole) {
+        file.feed(sum, 0, size);
+    } else {
+        sum.add(little_endian(size));
+        const std::uint64_t first_end = std::min(size, kMiB);
+        const std::uint64_t last_begin = size > kMiB ? std::max(first_end, size - kMiB) : first_end;
+        file.feed(sum, 0, first_end);
+        file.feed(sum, last_begin, size);
+    }
+    return {path_as_given, size, utc_text(static_cast<std::int64_t>(status.st_mtim.tv_sec)), sum.hex()};
+}
+
+std::string sha256_hex(std::span<const unsigned char> bytes) {
+    Sha256 sum;
+    sum.add(bytes);
+    return sum.hex();
+}
+
+}  // namespace eaveshed

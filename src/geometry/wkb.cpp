@@ -1,0 +1,265 @@
+#include "eaveshed/geometry/wkb.hpp"
+
+#include <algorithm>
+#include <array>
+#include <bit>
+#include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <cstring>
+#include <utility>
+
+namespace eaveshed {
+
+namespace {
+
+// Geometry codes of ISO/IEC 13249-3 and OGC 06-103r4, 8.2.
+constexpr std::uint32_t kPoint = 1;
+constexpr std::uint32_t kLineString = 2;
+constexpr std::uint32_t kPolygon = 3;
+constexpr std::uint32_t kMultiPoint = 4;
+constexpr std::uint32_t kMultiLineString = 5;
+constexpr std::uint32_t kMultiPolygon = 6;
+constexpr std::uint32_t kCollection = 7;
+constexpr std::uint32_t kCircularString = 8;
+constexpr std::uint32_t kCompoundCurve = 9;
+constexpr std::uint32_t kCurvePolygon = 10;
+constexpr std::uint32_t kMultiCurve = 11;
+constexpr std::uint32_t kMultiSurface = 12;
+constexpr std::uint32_t kPolyhedralSurface = 15;
+constexpr std::uint32_t kTin = 16;
+constexpr std::uint32_t kTriangle = 17;
+
+constexpr std::uint32_t kOldZ = 0x80000000U;  // bits of the older, extended form
+constexpr std::uint32_t kOldM = 0x40000000U;
+constexpr std::uint32_t kOldSrid = 0x20000000U;
+
+constexpr int kDeepest = 32;
+constexpr std::size_t kRingPoints = 4;  // the fewest that bound an area, first point repeated
+
+bool finite(Point point) {
+    return std::isfinite(point.x) && std::isfinite(point.y);
+}
+
+// Reads on while the bytes last; after the first lack everything is zero and `failed` says so.
+class Reader {
+public:
+    explicit Reader(std::span<const unsigned char> bytes) : m_rest(bytes) {}
+
+    struct Head {
+        std::uint32_t code = 0;
+        std::size_t dimensions = 2;
+    };
+
+    [[nodiscard]] bool failed() const { return m_failed; }
+    void fail() { m_failed = true; }
+
+    Head head() {
+        const unsigned char order = byte();
+        m_swap = (order == 0) != (std::endian::native == std::endian::big);
+        m_failed = m_failed || order > 1;
+        auto word = number<std::uint32_t>();
+        std::size_t dimensions = 2;
+        dimensions += (word & kOldZ) != 0 ? 1U : 0U;
+        dimensions += (word & kOldM) != 0 ? 1U : 0U;
+        if ((word & kOldSrid) != 0) {
+            static_cast<void>(number<std::uint32_t>());
+        }
+        word &= ~(kOldZ | kOldM | kOldSrid);
+        const std::uint32_t thousands = word / 1000;  // ISO: 1000 Z, 2000 M, 3000 ZM
+        if (thousands > 0) {
+            dimensions = thousands == 3 ? 4U : 3U;
+        }
+        m_failed = m_failed || thousands > 3;
+        return {word % 1000, dimensions};
+    }
+
+    // A count of things that take at least `least_bytes` each: no more than the rest can hold.
+    std::size_t count(std::size_t least_bytes) {
+        const std::size_t n = number<std::uint32_t>();
+        if (n > m_rest.size() / least_bytes) {
+            m_failed = true;
+        }
+        return m_failed ? 0 : n;
+    }
+
+    Point point(std::size_t dimensions) {
+        Point read;
+        read.x = number<double>();
+        read.y = number<double>();
+        skip((dimensions - 2) * sizeof(double));
+        return read;
+    }
+
+    std::vector<Point> points(std::size_t dimensions) {
+        const std::size_t n = count(dimensions * sizeof(double));
+        std::vector<Point> read(n);
+        for (Point& at : read) {
+            at = point(dimensions);
+        }
+        return read;
+    }
+
+private:
+    unsigned char byte() {
+        if (m_rest.empty()) {
+            m_failed = true;
+            return 0;
+        }
+        const unsigned char first = m_rest.front();
+        m_rest = m_rest.subspan(1);
+        return first;
+    }
+
+    template <typename T>
+    T number() {
+        T value{};
+        if (m_rest.size() < sizeof(T)) {
+            m_failed = true;
+            return value;
+        }
+        std::array<unsigned char, sizeof(T)> bytes;
+        std::memcpy(bytes.data(), m_rest.data(), sizeof(T));
+        if (m_swap) {
+            std::reverse(bytes.begin(), bytes.end());
+        }
+        std::memcpy(&value, bytes.data(), sizeof(T));
+        m_rest = m_rest.subspan(sizeof(T));
+        return value;
+    }
+
+    void skip(std::size_t bytes) {
+        if (m_rest.size() < bytes) {
+            m_failed = true;
+            return;
+        }
+        m_rest = m_rest.subspan(bytes);
+    }
+
+    std::span<const unsigned char> m_rest;
+    bool m_swap = false;
+    bool m_failed = false;
+};
+
+constexpr std::size_t kLeastGeometryBytes = 5;  // byte order and code
+constexpr std::size_t kLeastRingBytes = 4;      // its count
+
+void mend(Ring& ring, bool& mended) {
+    if (!ring.empty() && ring.front() != ring.back() && finite(ring.front()) && finite(ring.back())) {
+        ring.push_back(ring.front());
+        mended = true;
+    }
+}
+
+void read_polygon(Reader& reader, std::size_t dimensions, WkbPolygons& into) {
+    const std::size_t rings = reader.count(kLeastRingBytes);
+    Polygon part;
+    for (std::size_t i = 0; i < rings && !reader.failed(); ++i) {
+        Ring ring = reader.points(dimensions);
+        const bool given = !ring.empty();
+        mend(ring, into.mended);
+        if (given && ring.size() < kRingPoints) {
+            ring.clear();
+            into.mended = true;
+        }
+        if (i == 0) {
+            part.outer = std::move(ring);
+        } else if (!ring.empty()) {
+            part.holes.push_back(std::move(ring));
+        }
+    }
+    if (!part.outer.empty()) {
+        into.outline.parts.push_back(std::move(part));
+    }
+}
+
+// Reads one geometry and all below it; keeps the polygons unless they are parts of a curve or a surface in space.
+void read_geometry(Reader& reader, int depth, bool keep, WkbPolygons& into) {
+    const Reader::Head head = reader.head();
+    if (reader.failed()) {
+        return;
+    }
+    switch (head.code) {
+        case kPoint: static_cast<void>(reader.point(head.dimensions)); return;
+        case kLineString:
+        case kCircularString: static_cast<void>(reader.points(head.dimensions)); return;
+        case kPolygon:
+        case kTriangle: {
+            WkbPolygons unkept;
+            read_polygon(reader, head.dimensions, keep && head.code == kPolygon ? into : unkept);
+            return;
+        }
+        case kMultiPoint:
+        case kMultiLineString:
+        case kMultiPolygon:
+        case kCollection: break;
+        case kCompoundCurve:
+        case kCurvePolygon:
+        case kMultiCurve:
+        case kMultiSurface:
+        case kPolyhedralSurface:
+        case kTin: keep = false; break;
+        default: reader.fail(); return;
+    }
+    const std::size_t parts = reader.count(kLeastGeometryBytes);
+    if (depth >= kDeepest) {
+        reader.fail();
+    }
+    for (std::size_t i = 0; i < parts && !reader.failed(); ++i) {
+        read_geometry(reader, depth + 1, keep, into);
+    }
+}
+
+}  // namespace
+
+std::optional<WkbPolygons> wkb_polygons(std::span<const unsigned char> wkb) {
+    Reader reader(wkb);
+    WkbPolygons found;
+    read_geometry(reader, 0, true, found);
+    if (reader.failed()) {
+        return std::nullopt;
+    }
+    return found;
+}
+
+std::vector<Line> wkb_lines(std::span<const unsigned char> wkb) {
+    Reader reader(wkb);
+    const Reader::Head head = reader.head();
+    std::vector<Line> lines;
+    if (head.code == kLineString) {
+        lines.push_back(reader.points(head.dimensions));
+    } else if (head.code == kMultiLineString) {
+        const std::size_t parts = reader.count(kLeastGeometryBytes);
+        for (std::size_t i = 0; i < parts && !reader.failed(); ++i) {
+            const Reader::Head part = reader.head();
+            if (part.code != kLineString) {
+                reader.fail();
+            }
+            lines.push_back(reader.points(part.dimensions));
+        }
+    }
+    if (reader.failed()) {
+        return {};
+    }
+    std::erase_if(lines,
+                  [](const Line& line) { return line.size() < 2 || !std::all_of(line.begin(), line.end(), finite); });
+    return lines;
+}
+
+std::optional<Point> wkb_point(std::span<const unsigned char> wkb) {
+    Reader reader(wkb);
+    Reader::Head head = reader.head();
+    if (head.code == kMultiPoint && reader.count(kLeastGeometryBytes) > 0) {
+        head = reader.head();
+    }
+    if (reader.failed() || head.code != kPoint) {
+        return std::nullopt;
+    }
+    const Point point = reader.point(head.dimensions);
+    if (reader.failed() || !finite(point)) {
+        return std::nullopt;
+    }
+    return point;
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,66 @@
+#include "eaveshed/package/geopackage_geometry.hpp"
+
+#include "eaveshed/files/bytes.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr std::uint8_t kLittleEndian = 1;
+constexpr std::uint8_t kWithEnvelope = 1U << 1U;  // xy envelope
+constexpr std::uint32_t kWkbPolygon = 3;
+constexpr std::uint32_t kWkbMultiPolygon = 6;
+constexpr std::uint32_t kWkbPointZ = 1001;  // ISO 13249-3
+
+void put_header(ByteWriter& out, std::uint8_t flags, std::int32_t srs_id) {
+    out.put('G');
+    out.put('P');
+    out.put(std::uint8_t{0});
+    out.put(flags);
+    out.put(srs_id);
+}
+
+void put_ring(ByteWriter& out, const Ring& ring) {
+    out.put(static_cast<std::uint32_t>(ring.size()));
+    for (const Point& point : ring) {
+        out.put(point.x);
+        out.put(point.y);
+    }
+}
+
+}  // namespace
+
+std::vector<unsigned char> geopackage_geometry(const MultiPolygon& outline, std::int32_t srs_id) {
+    ByteWriter out;
+    const Box box = bounds(outline);
+    put_header(out, kLittleEndian | kWithEnvelope, srs_id);
+    for (const double edge : {box.x_min, box.x_max, box.y_min, box.y_max}) {
+        out.put(edge);
+    }
+    out.put(kLittleEndian);
+    out.put(kWkbMultiPolygon);
+    out.put(static_cast<std::uint32_t>(outline.parts.size()));
+    for (const Polygon& part : outline.parts) {
+        out.put(kLittleEndian);
+        out.put(kWkbPolygon);
+        out.put(static_cast<std::uint32_t>(1 + part.holes.size()));
+        put_ring(out, part.outer);
+        for (const Ring& hole : part.holes) {
+            put_ring(out, hole);
+        }
+    }
+    return std::move(out.bytes());
+}
+
+std::vector<unsigned char> geopackage_geometry(Point place, double z, std::int32_t srs_id) {
+    ByteWriter out;
+    put_header(out, kLittleEndian, srs_id);
+    out.put(kLittleEndian);
+    out.put(kWkbPointZ);
+    out.put(place.x);
+    out.put(place.y);
+    out.put(z);
+    return std::move(out.bytes());
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,57 @@
+// One parcel's roofs and the questions asked of them together: which of them fill a storage at which pad. Private to
+// the module.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "eaveshed/shape/prepared_area.hpp"
+#include "eaveshed/site/site_survey.hpp"
+#include "shared_storage.hpp"
+
+namespace eaveshed {
+
+// What decides between the pads of a parcel, in this order.
+enum class StoreCriterion : std::uint8_t { stage, feed, volume, pressure, order };
+
+// The first in which two storages differ; order when they differ in no other.
+[[nodiscard]] StoreCriterion deciding_criterion(const SharedStorage& a, const SharedStorage& b);
+// By that criterion; of equal ones neither.
+[[nodiscard]] bool better(const SharedStorage& a, const SharedStorage& b);
+
+class ParcelRoofs {
+public:
+    // What is named here outlives the object.
+    ParcelRoofs(const TileParcel& parcel, const TileInput& tile, const TileRules& rules,
+                std::span<const ComputedRoof> roofs);
+
+    // The storage at the pad of one of the roofs, with the roofs that fill it; none where these have no year in common,
+    // where storage replaces nothing, and where no storage as small as they need has a pad.
+    [[nodiscard]] std::optional<SharedStorage> system_at(std::size_t owner) const;
+    // The best of those at all pads.
+    [[nodiscard]] std::optional<SharedStorage> best_system() const;
+    // All computed roofs together, without a pad.
+    [[nodiscard]] std::optional<SharedStorage> system_without_pad() const;
+
+    // Horizontal distance from the roof to the pad; infinite beyond max_fill_m and for a roof without an eave.
+    [[nodiscard]] double fill_distance_m(std::size_t roof, const Pad& pad) const;
+    // Height left over at the pad for a roof whose distance is finite.
+    [[nodiscard]] double fill_margin_m(std::size_t roof, const OptionTried& at, double distance_m) const;
+    [[nodiscard]] PadRow row_of(const SharedStorage& system) const;
+
+private:
+    [[nodiscard]] SiteSurvey site_of(std::size_t roof) const;
+    [[nodiscard]] bool connects(std::size_t roof, const OptionTried& at) const;
+    [[nodiscard]] Members connected(std::size_t owner, const Members& among, const OptionTried& at) const;
+    [[nodiscard]] WaterRecord combined(const Members& members, std::size_t owner) const;
+    [[nodiscard]] OptionResult behaviour_of(const WaterRecord& record, std::size_t option) const;
+
+    const TileParcel& m_parcel;
+    const TileInput& m_tile;
+    const TileRules& m_rules;
+    std::span<const ComputedRoof> m_roofs;
+    std::vector<LocalFrame> m_frames;
+    std::vector<PreparedArea> m_areas;  // in each roof's own metres; empty for roofs that cannot connect
+};
+
+}  // namespace eaveshed

@@ -1,0 +1,162 @@
+#include "eaveshed/parcel/parcel_system.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "eaveshed/parcel/parcel_questions.hpp"
+#include "eaveshed/parcel/scenarios.hpp"
+#include "parcel_roofs.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+void sum_roofs(std::span<const ComputedRoof> roofs, ParcelRow& row) {
+    double area_m2 = 0.0;
+    double harvest_m3 = 0.0;
+    for (const ComputedRoof& roof : roofs) {
+        if (roof.ok()) {
+            area_m2 += *roof.result.roof.plan_area_m2;
+            harvest_m3 += *roof.result.roof.harvest_mean_m3;
+        }
+    }
+    row.roofs_area_m2 = area_m2;
+    row.roofs_harvest_mean_m3 = harvest_m3;
+}
+
+// What follows from the roofs that fill the storage together.
+void fill_members(const SharedStorage& system, const TileInput& tile, const TileRules& rules,
+                  std::span<const ComputedRoof> roofs, ParcelRow& row) {
+    double area_m2 = 0.0;
+    for (const std::size_t member : system.members) {
+        const RoofRow& roof = roofs[member].result.roof;
+        area_m2 += *roof.plan_area_m2;
+        row.flags.add(roof.flags.without(Flag::smaller_storage).without(Flag::check_permit));
+    }
+    row.plan_area_m2 = area_m2;
+    const HarvestFigures harvest = harvest_figures(system.record, tile.climate->timeline, rules);
+    row.harvest_mean_m3 = harvest.mean_m3;
+    row.harvest_dependable_m3 = harvest.dependable_m3;
+    row.demand_m3 = roofs[system.owner].result.roof.demand_m3;
+    if (system.smaller()) {
+        row.flags.add(Flag::smaller_storage);
+    }
+}
+
+void fill_pad(const ParcelRoofs& parcel, const SharedStorage& system, std::span<const ComputedRoof> roofs,
+              ParcelRows& result) {
+    const Pad& pad = *system.sited.pad;
+    result.pad = parcel.row_of(system);
+    result.pad->level = PadLevel::parcel;
+    result.pad_roof = roofs[system.owner].result.ordinal;
+    ParcelRow& row = result.parcel;
+    row.delivery = result.pad->delivery;
+    row.gravity_check = result.pad->gravity_check;
+    row.gravity_probability = result.pad->gravity_probability;
+    row.pad_elev_m = result.pad->pad_elev_m;
+    row.fill_margin_m = result.pad->fill_margin_m;
+    row.pressure_kpa = result.pad->pressure_kpa;
+    row.pipe_m = result.pad->pipe_m;
+    row.pad_sd_m = pad.pad_sd_m;
+    row.road_distance_m = result.pad->road_distance_m;
+    row.road_climb_m = result.pad->road_climb_m;
+    row.canopy_share = result.pad->canopy_share;
+    row.eave_sd_m = std::sqrt(pad.fill_sd_m * pad.fill_sd_m - pad.pad_sd_m * pad.pad_sd_m);
+    double lines_m = 0.0;
+    for (const std::size_t member : system.members) {
+        lines_m += member == system.owner ? pad.fill_distance_m : parcel.fill_distance_m(member, pad);
+    }
+    row.fill_distance_m = lines_m;
+}
+
+// What is there already, what is to be bought and what it costs.
+void fill_cost(const StorageOption& option, const CostSettings& prices, ParcelRow& row) {
+    row.new_storage_m3 = std::max(0.0, *row.storage_m3 - row.existing_storage_m3.value_or(0.0));
+    row.top_up_m3 = std::max(0.0, *row.usable_m3 - row.harvest_dependable_m3.value_or(*row.harvest_mean_m3));
+    if (row.delivery == Delivery::no_pad) {
+        return;
+    }
+    if (const auto lines = cost_lines(system_parts(option, row), prices)) {
+        row.cost = lines->total();
+    }
+    if (row.cost && *row.forbearance_m3 > 0.0) {
+        row.cost_per_m3 = *row.cost / *row.forbearance_m3;
+    }
+}
+
+std::optional<double> at_least_zero(const std::optional<double>& value) {
+    return value && *value >= 0.0 ? value : std::nullopt;
+}
+
+// Where no roof has a pad, the reason is that of the first computed one; where none replaces anything, there is none.
+void fill_no_pad(std::span<const ComputedRoof> roofs, ParcelRow& row) {
+    const auto first = std::ranges::find_if(
+        roofs, [](const ComputedRoof& roof) { return roof.ok() && roof.result.roof.no_pad_reason.has_value(); });
+    row.delivery = Delivery::no_pad;
+    if (first != roofs.end()) {
+        row.no_pad_reason = first->result.roof.no_pad_reason;
+    }
+}
+
+}  // namespace
+
+std::optional<CostLines> cost_lines(const SystemParts& parts, const CostSettings& prices) {
+    if (!parts.tank_cost || !prices.pad || !prices.pipe_per_m || (parts.pump && !prices.pump)) {
+        return std::nullopt;
+    }
+    return CostLines{.tanks = *parts.tank_cost * parts.new_share,
+                     .pad = parts.new_share > 0.0 ? *prices.pad : 0.0,
+                     .pipes = *prices.pipe_per_m * parts.pipes_m,
+                     .pump = parts.pump ? *prices.pump : 0.0};
+}
+
+SystemParts system_parts(const StorageOption& option, const ParcelRow& row) {
+    return {.tank_cost = option.tank.cost,
+            .new_share = row.new_storage_m3.value() / row.storage_m3.value(),
+            .pipes_m = row.fill_distance_m.value() + row.pipe_m.value(),
+            .pump = row.delivery != Delivery::gravity && row.delivery != Delivery::low_pressure};
+}
+
+ParcelRows evaluate_parcel(const TileParcel& parcel, const TileInput& tile, const TileRules& rules,
+                           std::span<ComputedRoof> roofs) {
+    ParcelRows result;
+    result.ordinal = parcel.ordinal;
+    ParcelRow& row = result.parcel;
+    row.existing_storage_m3 = at_least_zero(parcel.existing_storage_m3);
+    const auto any_ok = std::ranges::find_if(roofs, &ComputedRoof::ok);
+    if (any_ok == roofs.end()) {
+        row.parcel_status = ParcelStatus::no_computed_roofs;
+        return result;
+    }
+    row.parcel_status = ParcelStatus::ok;
+    row.source_share = any_ok->water.take.source_share;
+    sum_roofs(roofs, row);
+    const ParcelRoofs together(parcel, tile, rules, roofs);
+    std::optional<SharedStorage> system = together.best_system();
+    system = system ? std::move(system) : together.system_without_pad();
+    if (!system) {
+        row.delivery = Delivery::no_use;
+        row.demand_m3 = any_ok->result.roof.demand_m3;
+        row.flags = any_ok->result.roof.flags;
+        return result;
+    }
+    const StorageOption& option = rules.options.at(system->sited.option);
+    fill_members(*system, tile, rules, roofs, row);
+    fill_storage(option, system->behaviour, *row.source_share, rules, row);
+    row.forbearance_term_m3 = *row.forbearance_m3 * rules.settings->season.term_years;
+    if (system->sited.pad) {
+        fill_pad(together, *system, roofs, result);
+    } else {
+        fill_no_pad(roofs, row);
+    }
+    fill_cost(option, rules.settings->cost, row);
+    for (const std::size_t member : system->members) {
+        roofs[member].result.connected = true;
+    }
+    result.questions = parcel_questions(tile, rules, roofs, *system, result);
+    result.scenarios = parcel_scenarios(parcel, tile, rules, roofs, *system, row);
+    return result;
+}
+
+}  // namespace eaveshed

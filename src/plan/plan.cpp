@@ -1,0 +1,66 @@
+#include "eaveshed/plan/plan.hpp"
+
+#include <utility>
+
+#include "plan_parts.hpp"
+
+namespace eaveshed {
+
+Plan::Plan(const std::filesystem::path& folder)
+    : footprint_store(folder / "footprints.records"),
+      parcel_store(folder / "parcels.records"),
+      obstacle_store(folder / "obstacles.records"),
+      road_store(folder / "roads.records") {}
+
+FootprintRecord Plan::footprint(std::uint32_t ordinal) const {
+    return unpacked_footprint(footprint_store.read(roofs.at(ordinal).record));
+}
+
+ParcelRecord Plan::parcel(std::uint32_t position) const {
+    return unpacked_parcel(parcel_store.read(parcels.at(position).record));
+}
+
+ObstacleRecord Plan::obstacle(std::uint32_t position) const {
+    return unpacked_obstacle(obstacle_store.read(obstacles.at(position)));
+}
+
+Line Plan::road(std::uint32_t position) const {
+    return unpacked_obstacle(road_store.read(roads.at(position))).line;
+}
+
+PlanReader::PlanReader(const Plan& plan)
+    : m_plan(plan), m_footprints(plan.footprint_store), m_parcels(plan.parcel_store) {}
+
+FootprintRecord PlanReader::footprint(std::uint32_t ordinal) {
+    return unpacked_footprint(m_footprints.read(m_plan.roofs.at(ordinal).record));
+}
+
+ParcelRecord PlanReader::parcel(std::uint32_t position) {
+    return unpacked_parcel(m_parcels.read(m_plan.parcels.at(position).record));
+}
+
+void Plan::let_go_of_places() {
+    roof_boxes = {};
+    roof_index = BoxIndex();
+    obstacle_index = BoxIndex();
+    road_index = BoxIndex();
+}
+
+Plan make_plan(const Project& project, const Inputs& inputs, const std::filesystem::path& folder,
+               const PlanOptions& options, Findings& findings, Progress& progress) {
+    Plan plan(folder);
+    plan.overrides = match_overrides(project, inputs, findings);
+    PlanarOutlines outlines;
+    {
+        const ParcelIndex parcels = plan_parcels(project, inputs, plan, findings);
+        plan_obstacles(project, inputs, plan, findings);
+        plan_roads(project, inputs, plan, findings);
+        outlines = plan_footprints(project, inputs, parcels, plan, findings, progress);
+    }
+    flag_overlaps(plan, std::exchange(outlines, {}), project.resolved.footprints.overlap_share);
+    plan.roof_index = BoxIndex(plan.roof_boxes);
+    plan_sites(inputs, options.tile_side_m.value_or(kTileSideM), plan);
+    return plan;
+}
+
+}  // namespace eaveshed

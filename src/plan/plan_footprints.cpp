@@ -1,0 +1,270 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <functional>
+#include <optional>
+#include <utility>
+
+#include "eaveshed/geometry/footprint_geometry.hpp"
+#include "eaveshed/progress/two_steps.hpp"
+#include "eaveshed/shape/ellipsoid.hpp"
+#include "eaveshed/shape/measure.hpp"
+#include "eaveshed/words/wording.hpp"
+#include "plan_parts.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+using Hashes = std::vector<std::pair<std::size_t, std::uint32_t>>;  // with the ordinal
+
+// Everything that reading one footprint after another needs.
+class FootprintReader {
+public:
+    FootprintReader(const Project& project, const Inputs& inputs, const ParcelIndex& parcels, Plan& plan)
+        : m_settings(project.resolved.footprints),
+          m_inputs(inputs),
+          m_parcels(parcels),
+          m_plan(plan),
+          m_to_degrees(inputs.footprints->crs, inputs.footprints->crs.geographic(), inputs.footprints->where),
+          m_to_terrain(inputs.footprints->crs, inputs.terrain->crs, inputs.terrain->where),
+          m_ellipsoid(inputs.footprints->crs.ellipsoid()) {
+        if (inputs.parcels) {
+            m_to_parcels.emplace(inputs.footprints->crs, inputs.parcels->crs, inputs.parcels->where);
+        }
+    }
+
+    // Room for so many, so that growing lists are not twice in memory; what a file says of itself is believed only so
+    // far.
+    void reserve(std::uint64_t count);
+    void read(const Feature& feature);
+
+    PlanarOutlines outlines;
+    Hashes id_hashes;    // of every roof id
+    Hashes form_hashes;  // of the normal form of every outline
+
+private:
+    bool set_shape(const Feature& feature, FootprintRecord& record, Flags& flags);
+    std::uint32_t parcel_of(const Feature& feature, const FootprintRecord& record) const;
+
+    const FootprintSettings& m_settings;
+    const Inputs& m_inputs;
+    const ParcelIndex& m_parcels;
+    Plan& m_plan;
+    GeometryKit m_kit;
+    Transform m_to_degrees;
+    Transform m_to_terrain;
+    std::optional<Transform> m_to_parcels;
+    Ellipsoid m_ellipsoid;
+};
+
+// Shape, area and interior point; false when there is nothing that has an area.
+bool FootprintReader::set_shape(const Feature& feature, FootprintRecord& record, Flags& flags) {
+    auto shape = m_kit.polygons(feature.wkb);
+    if (!shape) {
+        return false;
+    }
+    if (m_settings.outline == Outline::walls) {
+        auto grown = with_overhang(m_kit, shape->outline, m_inputs.footprints->crs, m_settings.overhang_m);
+        if (!grown) {
+            return false;
+        }
+        shape->outline = std::move(*grown);
+    }
+    const Point interior = m_kit.interior_point(shape->outline);
+    const auto degrees = m_to_degrees(shape->outline);
+    const auto interior_degrees = m_to_degrees(interior);
+    if (!degrees || !interior_degrees) {
+        return false;
+    }
+    if (shape->repaired) {
+        flags.add(Flag::repaired);
+    }
+    record.outline = std::move(shape->outline);
+    record.interior = interior;
+    record.latitude_deg = interior_degrees->y;
+    record.plan_area_m2 = geodesic_area_m2(*degrees, m_ellipsoid);
+    return true;
+}
+
+std::uint32_t FootprintReader::parcel_of(const Feature& feature, const FootprintRecord& record) const {
+    if (!m_to_parcels) {
+        return kNone;
+    }
+    if (const auto& id = value_of(feature, FootprintField::parcel)) {
+        if (const auto found = m_parcels.by_id.find(*id); found != m_parcels.by_id.end()) {
+            return found->second;
+        }
+    }
+    if (record.outline.empty()) {
+        return kNone;
+    }
+    const auto point = (*m_to_parcels)(record.interior);
+    return point ? parcel_at(m_plan, m_parcels, *point) : kNone;
+}
+
+void FootprintReader::reserve(std::uint64_t count) {
+    constexpr std::uint64_t kBelieved = 5'000'000;
+    const auto room = static_cast<std::size_t>(std::min(count, kBelieved));
+    m_plan.roofs.reserve(room);
+    m_plan.roof_boxes.reserve(room);
+    outlines.boxes.reserve(room);
+    outlines.areas.reserve(room);
+    id_hashes.reserve(room);
+    form_hashes.reserve(room);
+}
+
+void FootprintReader::read(const Feature& feature) {
+    const auto ordinal = static_cast<std::uint32_t>(m_plan.roofs.size());
+    FootprintRecord record;
+    PlannedRoof roof;
+    record.roof_id = value_of(feature, FootprintField::id).value_or(std::to_string(feature.fid));
+    record.material = value_of(feature, FootprintField::material);
+    record.storeys = number_from_text(value_of(feature, FootprintField::storeys));
+    record.eave_height_m = number_from_text(value_of(feature, FootprintField::eave_height));
+    record.connected_share = number_from_text(value_of(feature, FootprintField::connected_share));
+    const auto measured = m_plan.overrides.roofs.find(ordinal);
+    if (measured != m_plan.overrides.roofs.end()) {
+        apply(measured->second, record);
+        roof.flags.add(Flag::measured);
+    }
+    id_hashes.emplace_back(std::hash<std::string>{}(record.roof_id), ordinal);
+    if (feature.text_replaced) {
+        roof.flags.add(Flag::text_replaced);
+    }
+    if (!set_shape(feature, record, roof.flags)) {
+        roof.status = Status::bad_geometry;
+    } else {
+        form_hashes.emplace_back(std::hash<std::string>{}(m_kit.normal_form(record.outline)), ordinal);
+        roof.status = *record.plan_area_m2 < m_settings.min_area_m2 ? Status::too_small : Status::ok;
+    }
+    roof.parcel = parcel_of(feature, record);
+    if (roof.parcel != kNone && m_plan.parcels[roof.parcel].measured) {
+        roof.flags.add(Flag::measured);
+    }
+    roof.record = m_plan.footprint_store.append(packed(record));
+    const auto in_terrain = record.outline.empty() ? std::nullopt : m_to_terrain(record.outline);
+    m_plan.roof_boxes.push_back(in_terrain ? bounds(*in_terrain) : Box{});
+    outlines.boxes.push_back(bounds(record.outline));
+    outlines.areas.push_back(planar_area(record.outline));
+    m_plan.roofs.push_back(roof);
+}
+
+double common_area(const Box& a, const Box& b) {
+    const double width = std::min(a.x_max, b.x_max) - std::max(a.x_min, b.x_min);
+    const double height = std::min(a.y_max, b.y_max) - std::max(a.y_min, b.y_min);
+    return std::max(0.0, width) * std::max(0.0, height);
+}
+
+}  // namespace
+
+void flag_overlaps(Plan& plan, const PlanarOutlines& outlines, double overlap_share) {
+    const auto& [boxes, areas] = outlines;
+    const BoxIndex index(boxes);
+    GeometryKit kit;
+    const auto takes_part = [&](std::uint32_t i) {
+        return plan.roofs[i].status != Status::bad_geometry && plan.roofs[i].status != Status::duplicate;
+    };
+    for (std::uint32_t i = 0; i < boxes.size(); ++i) {
+        if (!takes_part(i)) {
+            continue;
+        }
+        for (const std::uint32_t j : index.query(boxes[i])) {
+            const double limit = overlap_share * std::min(areas[i], areas[j]);
+            // Most neighbours only touch: their boxes already share too little.
+            if (j <= i || !takes_part(j) || common_area(boxes[i], boxes[j]) <= limit) {
+                continue;
+            }
+            if (kit.overlap_area(plan.footprint(i).outline, plan.footprint(j).outline) > limit) {
+                plan.roofs[i].flags.add(Flag::overlaps);
+                plan.roofs[j].flags.add(Flag::overlaps);
+            }
+        }
+    }
+}
+
+namespace {
+
+// Whatever has exactly the outline of an earlier row. Equal hashes mostly mean equal forms, which are compared.
+void mark_duplicates(Hashes hashes, Plan& plan) {
+    std::ranges::sort(hashes);
+    GeometryKit kit;
+    for (std::size_t begin = 0, end = 0; begin < hashes.size(); begin = end) {
+        for (end = begin + 1; end < hashes.size() && hashes[end].first == hashes[begin].first;) {
+            ++end;
+        }
+        std::vector<std::string> forms;
+        for (std::size_t i = begin; end - begin > 1 && i < end; ++i) {
+            std::string form = kit.normal_form(plan.footprint(hashes[i].second).outline);
+            if (std::ranges::find(forms, form) != forms.end()) {
+                plan.roofs[hashes[i].second].status = Status::duplicate;
+            } else {
+                forms.push_back(std::move(form));
+            }
+        }
+    }
+}
+
+// Tables of the output refer to roofs by id.
+void report_repeated_ids(const std::string& where, Hashes hashes, const Plan& plan, Findings& findings) {
+    std::ranges::sort(hashes);
+    std::uint64_t repeated = 0;
+    std::uint32_t example = 0;
+    for (std::size_t i = 1; i < hashes.size(); ++i) {
+        if (hashes[i].first == hashes[i - 1].first) {
+            example = repeated++ == 0 ? hashes[i].second : example;
+        }
+    }
+    if (repeated > 0) {
+        findings.warn(
+            {where,
+             fmt::format("{} footprints whose id stood before, such as \"{}\"", repeated,
+                         printable(plan.footprint(example).roof_id, 60)),
+             "ids that stand once",
+             "name another field as footprints.id, or none: tables that refer to a roof by its id cannot tell "
+             "these apart"});
+    }
+}
+
+}  // namespace
+
+PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
+                               Findings& findings, Progress& progress) {
+    const FootprintSettings& settings = project.resolved.footprints;
+    Findings seen_before;
+    auto source =
+        VectorSource::open("footprints", settings.from, footprint_fields(settings), settings.where, seen_before);
+    const auto total = static_cast<std::uint64_t>(std::max<std::int64_t>(0, source.info().feature_count));
+    progress.begin("reading footprints", total, "footprints");
+    FootprintReader reader(project, inputs, index, plan);
+    reader.reserve(total);
+    const auto next_features = [&]() -> std::optional<std::vector<Feature>> {
+        constexpr std::size_t kAtOnce = 128;
+        std::vector<Feature> features;
+        for (Feature feature; features.size() < kAtOnce && source.next(feature);) {
+            features.push_back(std::move(feature));
+        }
+        return features.empty() ? std::nullopt : std::optional(std::move(features));
+    };
+    in_two_steps(next_features, [&](const std::vector<Feature>& features) {
+        for (const Feature& feature : features) {
+            if (plan.roofs.size() >= kNone) {
+                throw input_error(source.info().where, "more than 4,294,967,294 footprints", "fewer",
+                                  "split the basin");
+            }
+            reader.read(feature);
+            progress.advance(1);
+            stop_if_requested();
+        }
+    });
+    plan.footprint_store.finish();
+    progress.end();
+    if (plan.roofs.empty()) {
+        findings.error({source.info().where, "no footprint", "at least one", "check the layer and the filter"});
+    }
+    mark_duplicates(std::move(reader.form_hashes), plan);
+    report_repeated_ids(source.info().where, std::move(reader.id_hashes), plan, findings);
+    return std::move(reader.outlines);
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,203 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/geometry/footprint_geometry.hpp"
+#include "eaveshed/measured/contact_status.hpp"
+#include "eaveshed/shape/measure.hpp"
+#include "eaveshed/words/wording.hpp"
+#include "plan_parts.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+ParcelRecord record_of(const Feature& feature, GeometryKit& kit) {
+    ParcelRecord record;
+    record.parcel_id = value_of(feature, ParcelField::id).value_or(std::to_string(feature.fid));
+    record.people = number_from_text(value_of(feature, ParcelField::people));
+    record.irrigated_area_m2 = number_from_text(value_of(feature, ParcelField::irrigated_area));
+    record.season_use_m3 = number_from_text(value_of(feature, ParcelField::season_use));
+    record.water_source = value_of(feature, ParcelField::water_source);
+    record.source_share = number_from_text(value_of(feature, ParcelField::source_share));
+    record.stream_distance_m = number_from_text(value_of(feature, ParcelField::stream_distance));
+    record.pump_lps = number_from_text(value_of(feature, ParcelField::pump));
+    record.existing_storage_m3 = number_from_text(value_of(feature, ParcelField::existing_storage));
+    if (const auto shape = kit.polygons(feature.wkb)) {
+        record.outline = shape->outline;
+        record.interior = kit.interior_point(shape->outline);
+    }
+    return record;
+}
+
+// What is noticed while the parcels are read.
+struct ParcelTally {
+    std::uint64_t without_shape = 0;
+    std::uint64_t repeated = 0;
+    std::uint64_t unknown_status = 0;
+    std::string first_unknown;
+};
+
+// What part of a parcel the elevations reach: the roofs and places beyond are out of sight. Planar in the terrain's
+// CRS, which for a share of one parcel is near enough. A little outside is the rounding of coordinates.
+std::optional<double> inside_share(const MultiPolygon& outline, const Transform& to_terrain, const Box& extent) {
+    constexpr double kWhole = 1.0 - 1e-9;
+    const auto there = to_terrain(outline);
+    const double whole = there ? planar_area(*there) : 0.0;
+    if (!(whole > 0.0)) {
+        return std::nullopt;
+    }
+    const double share = std::clamp(planar_area_inside(*there, extent) / whole, 0.0, 1.0);
+    return share >= kWhole ? 1.0 : share;
+}
+
+// The state of talks in the words of the settings. Nobody is called whose state is not understood: such a word leaves
+// the owner out, with a warning.
+ContactStatus contact_of(const std::optional<std::string>& text, ParcelTally& tally) {
+    if (!text || text->empty()) {
+        return ContactStatus::candidate;
+    }
+    if (const auto known = contact_status_of(*text)) {
+        return *known;
+    }
+    if (tally.unknown_status++ == 0) {
+        tally.first_unknown = *text;
+    }
+    return ContactStatus::do_not_contact;
+}
+
+// What was measured wins. A state of talks that is not known leaves the owner out here too; that was told already.
+void apply_override(const ParcelOverride& given, PlannedParcel& parcel) {
+    parcel.measured = true;
+    if (given.use_place) {
+        parcel.use_point = given.use_place;
+    }
+    if (given.values.contact_status) {
+        parcel.contact = contact_status_of(*given.values.contact_status).value_or(ContactStatus::do_not_contact);
+    }
+}
+
+void report(const VectorInfo& info, const ParcelTally& tally, Findings& findings) {
+    if (tally.without_shape > 0) {
+        findings.warn({info.where, fmt::format("{} parcels without a usable polygon", tally.without_shape), "",
+                       "roofs can still name them by id; their gardens are not known"});
+    }
+    if (tally.repeated > 0) {
+        findings.warn({info.where, fmt::format("{} parcels whose id stood before", tally.repeated),
+                       "ids that stand once", "the first parcel of an id is used where a roof or use point names it"});
+    }
+    if (tally.unknown_status > 0) {
+        findings.warn({info.where,
+                       fmt::format("{} parcels with a status like \"{}\"", tally.unknown_status,
+                                   printable(tally.first_unknown, 60)),
+                       "candidate, enrolled, declined, do-not-contact or nothing",
+                       "these owners are left out of the ranking: mend the field"});
+    }
+}
+
+std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan& plan, ParcelIndex& index,
+                              Findings& findings) {
+    const VectorInfo& info = *inputs.parcels;
+    const Transform to_terrain(info.crs, inputs.terrain->crs, info.where);
+    const Box extent = inputs.terrain->grid.extent();
+    const ParcelSettings& settings = project.resolved.parcels;
+    Findings seen_before;  // opening it again brings up what `check` has told already
+    auto source = VectorSource::open("parcels", settings.from, parcel_fields(settings), "", seen_before);
+    GeometryKit kit;
+    std::vector<Box> boxes;
+    ParcelTally tally;
+    std::unordered_map<std::string, std::uint32_t> owners;
+    Feature feature;
+    while (source.next(feature)) {
+        ParcelRecord record = record_of(feature, kit);
+        tally.without_shape += record.outline.empty() ? 1U : 0U;
+        boxes.push_back(bounds(record.outline));
+        const auto position = static_cast<std::uint32_t>(plan.parcels.size());
+        const auto measured = plan.overrides.parcels.find(position);
+        if (measured != plan.overrides.parcels.end()) {
+            apply(measured->second, record);
+        }
+        tally.repeated += index.by_id.try_emplace(record.parcel_id, position).second ? 0U : 1U;
+        plan.parcels.push_back({plan.parcel_store.append(packed(record)), record.parcel_id, std::nullopt});
+        plan.parcels.back().inside_share = inside_share(record.outline, to_terrain, extent);
+        plan.parcels.back().contact = contact_of(value_of(feature, ParcelField::status), tally);
+        if (measured != plan.overrides.parcels.end()) {
+            apply_override(measured->second, plan.parcels.back());
+        }
+        if (const auto& owner = value_of(feature, ParcelField::owner_key); owner && !owner->empty()) {
+            const auto next = static_cast<std::uint32_t>(owners.size());
+            plan.parcels.back().owner_group = owners.try_emplace(*owner, next).first->second;
+        }
+    }
+    plan.parcel_store.finish();
+    report(info, tally, findings);
+    return boxes;
+}
+
+void read_use_points(const Project& project, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
+                     Findings& findings) {
+    const UsePointSettings& settings = project.resolved.use_points;
+    Findings seen_before;
+    auto source = VectorSource::open("use_points", settings.from, {settings.parcel}, "", seen_before);
+    GeometryKit kit;
+    const Transform to_parcels(inputs.use_points->crs, inputs.parcels->crs, inputs.use_points->where);
+    const Transform to_terrain(inputs.use_points->crs, inputs.terrain->crs, inputs.use_points->where);
+    std::uint64_t unmatched = 0;
+    std::uint64_t outside = 0;
+    Feature feature;
+    while (source.next(feature)) {
+        const auto point = kit.point(feature.wkb);
+        const auto in_parcels = point ? to_parcels(*point) : std::nullopt;
+        if (!in_parcels) {
+            ++unmatched;
+            continue;
+        }
+        const std::uint32_t around = parcel_at(plan, index, *in_parcels);
+        std::uint32_t parcel = around;
+        if (const auto& id = feature.values.front()) {
+            const auto found = index.by_id.find(*id);
+            parcel = found != index.by_id.end() ? found->second : around;
+        }
+        if (parcel == kNone) {
+            ++unmatched;
+            continue;
+        }
+        outside += parcel != around ? 1U : 0U;
+        auto& given = plan.parcels[parcel].use_point;
+        given = given ? given : to_terrain(*point);  // a measured one, or the first in input order
+    }
+    if (unmatched > 0) {
+        findings.warn({inputs.use_points->where, fmt::format("{} use points that belong to no parcel", unmatched),
+                       "points inside a parcel, or naming one", "check their places and ids; they are not used"});
+    }
+    if (outside > 0) {
+        findings.warn({inputs.use_points->where, fmt::format("{} use points outside the parcel they name", outside), "",
+                       "they are used; check their places"});
+    }
+}
+
+}  // namespace
+
+std::uint32_t parcel_at(const Plan& plan, const ParcelIndex& index, Point point) {
+    for (const std::uint32_t candidate : index.by_box.query({point.x, point.y, point.x, point.y})) {
+        if (contains(plan.parcel(candidate).outline, point)) {
+            return candidate;
+        }
+    }
+    return kNone;
+}
+
+ParcelIndex plan_parcels(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings) {
+    ParcelIndex index;
+    if (!inputs.parcels) {
+        return index;
+    }
+    index.by_box = BoxIndex(read_parcels(project, inputs, plan, index, findings));
+    if (inputs.use_points) {
+        read_use_points(project, inputs, index, plan, findings);
+    }
+    return index;
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,48 @@
+// The steps of making a plan, in the order in which they run. Private to the module.
+#pragma once
+
+#include <string>
+#include <unordered_map>
+
+#include "eaveshed/plan/plan.hpp"
+
+namespace eaveshed {
+
+// Parcels by place and by name, while the footprints are read.
+struct ParcelIndex {
+    std::unordered_map<std::string, std::uint32_t> by_id;  // the first of equals
+    BoxIndex by_box;                                       // boxes in the parcels' CRS
+};
+
+// Reads parcels and use points into the plan. Empty index without parcels.
+[[nodiscard]] ParcelIndex plan_parcels(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings);
+
+// The first parcel in input order that holds the point (in the parcels' CRS); kNone without one.
+[[nodiscard]] std::uint32_t parcel_at(const Plan& plan, const ParcelIndex& index, Point point);
+
+// Reads streams and exclusions into the plan, in the terrain's CRS.
+void plan_obstacles(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings);
+
+// A long line in pieces of a few hundred edges, so that a tile reads the part that it needs.
+[[nodiscard]] std::vector<Line> pieces_of(const Line& line);
+
+// Reads the roads into the plan, in the terrain's CRS.
+void plan_roads(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings);
+
+// Of each outline, planar in the source CRS: what overlaps are looked for by.
+struct PlanarOutlines {
+    std::vector<Box> boxes;
+    std::vector<double> areas;
+};
+
+// Reads the footprints: ids, shapes, areas, status and geometry flags, parcels, boxes; not their overlaps.
+[[nodiscard]] PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, const ParcelIndex& index,
+                                             Plan& plan, Findings& findings, Progress& progress);
+
+// Flags the pairs that overlap by more than the share.
+void flag_overlaps(Plan& plan, const PlanarOutlines& outlines, double overlap_share);
+
+// Groups roofs into sites and sites into tiles.
+void plan_sites(const Inputs& inputs, double tile_side_m, Plan& plan);
+
+}  // namespace eaveshed

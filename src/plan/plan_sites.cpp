@@ -1,0 +1,113 @@
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <tuple>
+
+#include "plan_parts.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr double kMetresPerDegree = 111320.0;  // along a meridian; only the size of tiles depends on it
+
+// The half-open tile that holds a point; what has no place in the terrain's CRS shares the last of all.
+struct TileKey {
+    std::int64_t row = std::numeric_limits<std::int64_t>::max();
+    std::int64_t col = std::numeric_limits<std::int64_t>::max();
+    friend auto operator<=>(const TileKey&, const TileKey&) = default;
+};
+
+TileKey key_of(const std::optional<Point>& place, double side) {
+    constexpr double kFar = 1e15;
+    if (!place || std::abs(place->x / side) > kFar || std::abs(place->y / side) > kFar) {
+        return {};
+    }
+    return {static_cast<std::int64_t>(std::floor(-place->y / side)),
+            static_cast<std::int64_t>(std::floor(place->x / side))};
+}
+
+struct KeyedSite {
+    TileKey key;
+    PlannedSite site;
+};
+
+class Sites {
+public:
+    Sites(const Inputs& inputs, const Plan& plan)
+        : m_plan(plan),
+          m_reader(plan),
+          m_from_roofs(inputs.footprints->crs, inputs.terrain->crs, inputs.terrain->where) {
+        if (inputs.parcels) {
+            m_from_parcels.emplace(inputs.parcels->crs, inputs.terrain->crs, inputs.terrain->where);
+        }
+    }
+
+    // A site lies where its parcel's interior point is; without one, where its first roof with an outline is.
+    [[nodiscard]] std::optional<Point> place_of(const PlannedSite& site) {
+        if (site.parcel != kNone) {
+            const ParcelRecord parcel = m_reader.parcel(site.parcel);
+            if (!parcel.outline.empty()) {
+                return (*m_from_parcels)(parcel.interior);
+            }
+        }
+        for (std::uint32_t i = 0; i < site.count; ++i) {
+            const FootprintRecord roof = m_reader.footprint(m_plan.site_roofs[site.first + i]);
+            if (!roof.outline.empty()) {
+                return m_from_roofs(roof.interior);
+            }
+        }
+        return std::nullopt;
+    }
+
+private:
+    const Plan& m_plan;
+    PlanReader m_reader;
+    Transform m_from_roofs;
+    std::optional<Transform> m_from_parcels;
+};
+
+// Roofs grouped by parcel, those without one each for itself; in the order of each group's first roof.
+std::vector<PlannedSite> group(Plan& plan) {
+    std::vector<std::uint32_t> order(plan.roofs.size());
+    for (std::uint32_t i = 0; i < order.size(); ++i) {
+        order[i] = i;
+    }
+    const auto parcel_of = [&](std::uint32_t ordinal) { return plan.roofs[ordinal].parcel; };
+    std::ranges::stable_sort(order, {}, parcel_of);
+    std::vector<PlannedSite> sites;
+    for (std::uint32_t i = 0; i < order.size(); ++i) {
+        const std::uint32_t parcel = parcel_of(order[i]);
+        if (parcel != kNone && i > 0 && parcel_of(order[i - 1]) == parcel) {
+            ++sites.back().count;
+        } else {
+            sites.push_back({parcel, i, 1});
+        }
+    }
+    plan.site_roofs = std::move(order);
+    return sites;
+}
+
+}  // namespace
+
+void plan_sites(const Inputs& inputs, double tile_side_m, Plan& plan) {
+    const Crs& crs = inputs.terrain->crs;
+    const double side = tile_side_m / (crs.is_geographic() ? kMetresPerDegree : crs.metres_per_unit());
+    const std::vector<PlannedSite> grouped = group(plan);
+    Sites sites(inputs, plan);
+    std::vector<KeyedSite> keyed;
+    keyed.reserve(grouped.size());
+    for (const PlannedSite& site : grouped) {
+        keyed.push_back({key_of(sites.place_of(site), side), site});
+    }
+    std::ranges::stable_sort(keyed, {}, &KeyedSite::key);
+    for (std::size_t i = 0; i < keyed.size(); ++i) {
+        if (i == 0 || keyed[i].key != keyed[i - 1].key) {
+            plan.tiles.push_back({static_cast<std::uint32_t>(i), 0});
+        }
+        ++plan.tiles.back().count;
+        plan.sites.push_back(keyed[i].site);
+    }
+}
+
+}  // namespace eaveshed

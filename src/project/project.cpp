@@ -1,0 +1,88 @@
+#include "eaveshed/project/project.hpp"
+
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/project/read_settings.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr std::uintmax_t kLargestProjectFile = 16U << 20U;
+
+std::string text_of(const std::string& file) {
+    std::error_code fault;
+    const auto status = std::filesystem::status(file, fault);
+    if (!std::filesystem::exists(status)) {
+        throw input_error(file, "no such file", "a project file (TOML)", "check the path; see `eaveshed help formats`");
+    }
+    if (!std::filesystem::is_regular_file(status)) {
+        throw input_error(file, "something that is no file", "a project file (TOML)", "name the file itself");
+    }
+    if (std::filesystem::file_size(file, fault) > kLargestProjectFile) {
+        throw input_error(file, "a file of more than 16 MiB", "a project file (TOML)",
+                          "name the project file; inputs are named inside it");
+    }
+    std::ifstream in(file, std::ios::binary);
+    std::ostringstream text;
+    if (!in || !(text << in.rdbuf())) {
+        throw input_error(file, "a file that cannot be read, or an empty one", "a project file (TOML)",
+                          "check its permissions and content");
+    }
+    return text.str();
+}
+
+void resolve(std::string& path, const std::string& project_file) {
+    if (!path.empty()) {
+        path = resolved_path(project_file, path);
+    }
+}
+
+void resolve(std::vector<std::string>& paths, const std::string& project_file) {
+    for (std::string& path : paths) {
+        resolve(path, project_file);
+    }
+}
+
+Settings with_resolved_paths(Settings settings, const std::string& file) {
+    for (LayerSource* from :
+         {&settings.footprints.from, &settings.parcels.from, &settings.streams.from, &settings.subbasins.from,
+          &settings.use_points.from, &settings.roads.from, &settings.overrides.from}) {
+        resolve(from->source, file);
+    }
+    for (ExclusionSettings& exclusion : settings.exclusions) {
+        resolve(exclusion.from.source, file);
+    }
+    for (std::vector<std::string>* paths :
+         {&settings.terrain.elevation, &settings.terrain.surface, &settings.rain.source,
+          &settings.evapotranspiration.source, &settings.temperature.minimum, &settings.temperature.maximum,
+          &settings.canopy}) {
+        resolve(*paths, file);
+    }
+    resolve(settings.overrides.former, file);
+    resolve(settings.basin.output, file);
+    return settings;
+}
+
+}  // namespace
+
+Project load_project(const std::string& file, Findings& findings) {
+    Findings words;
+    const auto settings = read_settings(text_of(file), file, words);
+    if (!settings) {
+        throw error_of(words, file);
+    }
+    for (const Finding& finding : words.list()) {
+        findings.add(finding);
+    }
+    return project_of(*settings, file);
+}
+
+Project project_of(const Settings& settings, const std::string& file) {
+    return {file, settings, with_resolved_paths(settings, file)};
+}
+
+}  // namespace eaveshed

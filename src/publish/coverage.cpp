@@ -1,0 +1,108 @@
+#include "eaveshed/publish/coverage.hpp"
+
+#include <fmt/format.h>
+
+#include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/words/wording.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+class Coverage {
+public:
+    Coverage(const RunCounts& counts, Findings& findings) : m_counts(counts), m_findings(findings) {}
+
+    [[nodiscard]] std::uint64_t flagged(Flag flag) const {
+        return m_counts.by_flag().at(static_cast<std::size_t>(flag));
+    }
+    // Nothing for none; a note where few are concerned, which their rows tell. `of`: how many could have been.
+    void tell(const std::string& where, std::uint64_t concerned, std::uint64_t of, const std::string& things,
+              const Trouble& words) const {
+        constexpr std::uint64_t kFew = 20;  // one in twenty
+        if (concerned == 0) {
+            return;
+        }
+        const Trouble trouble{where, fmt::format("{} of {}: {}", concerned, counted(of, things), words.found),
+                              words.wanted, words.remedy};
+        if (concerned * kFew < of) {
+            m_findings.note(trouble);
+        } else {
+            m_findings.warn(trouble);
+        }
+    }
+    // The same of roofs.
+    void tell(const std::string& where, std::uint64_t roofs, std::uint64_t of, const std::string& found,
+              const std::string& wanted, const std::string& remedy) const {
+        tell(where, roofs, of, "roof", {"", found, wanted, remedy});
+    }
+    // A field that was named and in which no computed roof had a value that means anything.
+    void warn_of_field(const std::string& where, const std::string& setting, const std::string& field, Flag flag,
+                       const std::string& remedy) const {
+        const std::uint64_t computed = m_counts.computed().roofs;
+        if (!field.empty() && computed > 0 && flagged(flag) == computed) {
+            m_findings.warn({where, fmt::format("no known value in the field \"{}\" ({}) for any roof", field, setting),
+                             "values that are known for some roofs", remedy});
+        }
+    }
+
+private:
+    const RunCounts& m_counts;
+    Findings& m_findings;
+};
+
+void report_fields(const Project& project, const Inputs& inputs, const Coverage& cover) {
+    const FootprintSettings& footprints = project.settings.footprints;
+    const std::string& where = inputs.footprints->where;
+    cover.warn_of_field(where, "footprints.material", footprints.material, Flag::default_material,
+                        "name another field, or list its values under [harvest.runoff_coefficient]");
+    cover.warn_of_field(where, "footprints.connected_share", footprints.connected_share, Flag::default_connected,
+                        "name another field, with numbers from 0 to 1");
+    if (inputs.parcels) {
+        cover.warn_of_field(inputs.parcels->where, "parcels.water_source", project.settings.parcels.water_source,
+                            Flag::unknown_source,
+                            "name another field, with creek, spring, shallow_well, deep_well or mains; until then no "
+                            "stream gains anything");
+    }
+}
+
+}  // namespace
+
+void report_coverage(const Project& project, const Inputs& inputs, const RunCounts& counts, Findings& findings) {
+    const Coverage cover(counts, findings);
+    const std::uint64_t computed = counts.computed().roofs;
+    if (const std::uint64_t damaged = cover.flagged(Flag::read_error); damaged > 0) {
+        findings.warn(
+            {inputs.terrain->where,
+             fmt::format("{} over blocks of the elevations, surface or canopy that cannot be read (flag "
+                         "read_error)",
+                         counted(damaged, "roof")),
+             "files that are whole",
+             "get the file again, it is damaged or cut short: the places of tanks at these roofs mean nothing"});
+    }
+    cover.tell(inputs.terrain->where, cover.flagged(Flag::no_elevation), computed, "no elevation (flag no_elevation)",
+               "elevations for the whole basin",
+               "add the missing part: these rows have rain, harvest and storage, and no place for a tank");
+    cover.tell(inputs.rain->where, counts.by_status().at(static_cast<std::size_t>(Status::no_rain)), counts.rows(),
+               "no rain (status no_rain)", "rain for the whole basin", "use a grid that covers it");
+    if (inputs.parcels) {
+        cover.tell(inputs.parcels->where, counts.without_parcel(), computed, "in no parcel",
+                   "a parcel around every roof",
+                   "each of them is taken as a property of its own: check the parcels if these are many");
+    }
+    if (inputs.parcels) {
+        cover.tell(
+            inputs.parcels->where, counts.cut_parcels(), counts.parcels(), "parcel",
+            {"", "cut by the edge of the elevations (inside_share below 1)", "elevations as far as the parcels reach",
+             "use a raster that reaches farther: roofs and places for tanks beyond its edge were not seen"});
+    }
+    report_fields(project, inputs, cover);
+}
+
+Error strict_error(const Project& project, const Findings& findings, Fault fault) {
+    return {fault,
+            {project.file, counted(findings.count(Severity::warning), "warning") + ", above", "none (--strict)",
+             "mend them, or run without --strict"}};
+}
+
+}  // namespace eaveshed

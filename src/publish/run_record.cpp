@@ -1,0 +1,159 @@
+#include "eaveshed/publish/run_record.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/outside/versions.hpp"
+#include "eaveshed/record/columns.hpp"
+#include "eaveshed/record/values.hpp"
+#include "eaveshed/settings/table.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+class RecordRows {
+public:
+    void add(std::string key, std::string value) { m_rows.push_back({std::move(key), std::move(value)}); }
+    void add(const std::string& key, std::uint64_t value) { add(key, std::to_string(value)); }
+    template <std::size_t N>
+    void add_counts(const std::string& prefix, const std::array<Term, N>& terms,
+                    const std::array<std::uint64_t, N>& counts) {
+        for (std::size_t i = 0; i < N; ++i) {
+            add(prefix + std::string(terms[i].name), counts[i]);
+        }
+    }
+    [[nodiscard]] std::vector<RunRecordRow> take() { return std::move(m_rows); }
+
+private:
+    std::vector<RunRecordRow> m_rows;
+};
+
+void add_program(RecordRows& rows) {
+    rows.add("program.name", "eaveshed");
+    rows.add("program.version", program_version());
+    for (const auto& [name, version] : library_versions()) {
+        rows.add("library." + name, version);
+    }
+}
+
+void add_inputs(const RunFacts& facts, RecordRows& rows) {
+    for (std::size_t i = 0; i < facts.files.size(); ++i) {
+        const InputFile& file = facts.files[i];
+        const std::string prefix = fmt::format("input.{:03}.", i + 1);
+        rows.add(prefix + "setting", file.setting);
+        rows.add(prefix + "path", file.fingerprint.path_as_given);
+        rows.add(prefix + "size_bytes", file.fingerprint.size);
+        rows.add(prefix + "modified", file.fingerprint.modified_utc);
+        rows.add(prefix + "sha256", file.fingerprint.sha256);
+    }
+    rows.add("crs.footprints", facts.inputs.footprints->crs.name());
+    rows.add("crs.terrain", facts.inputs.terrain->crs.name());
+    rows.add("crs.rain", facts.inputs.rain->crs.name());
+    rows.add("crs.output", facts.inputs.output_crs.name());
+}
+
+void add_rain(const Timeline& timeline, RecordRows& rows) {
+    if (!timeline.is_series()) {
+        return;
+    }
+    rows.add("rain.steps", timeline.steps.size());
+    rows.add("rain.calendar", std::string(to_text(timeline.calendar)));
+    rows.add("rain.first_step",
+             fmt::format("{:04}-{:02}-{:02}", timeline.first.year, timeline.first.month, timeline.first.day));
+    rows.add("rain.complete_tank_years", timeline.years.size());
+    rows.add("rain.partial_tank_years", static_cast<std::uint64_t>(timeline.partial_years));
+}
+
+void add_counts(const RunCounts& counts, RecordRows& rows) {
+    rows.add("count.rows", counts.rows());
+    rows.add_counts("count.status.", status_terms(), counts.by_status());
+    rows.add_counts("count.flag.", flag_terms(), counts.by_flag());
+    for (std::size_t i = 0; i < delivery_terms().size(); ++i) {
+        rows.add("count.delivery." + std::string(delivery_terms()[i].name), counts.by_delivery()[i].roofs);
+    }
+    for (std::size_t i = 0; i < counts.by_stage().size(); ++i) {
+        rows.add(fmt::format("count.pad_stage.{}", i + 1), counts.by_stage()[i]);
+    }
+    rows.add_counts("count.no_pad_reason.", pad_reason_terms(), counts.by_reason());
+    rows.add("count.roofs_in_no_parcel", counts.without_parcel());
+    rows.add("count.parcels", counts.parcels());
+    rows.add_counts("count.parcel_status.", parcel_status_terms(), counts.parcels_by_status());
+    rows.add("count.parcels_cut_by_the_edge", counts.cut_parcels());
+    rows.add("count.parcels_outside", counts.outside_parcels());
+}
+
+std::string text_of(const Value& value) {
+    if (const auto* const real = std::get_if<double>(&value)) {
+        return fmt::format("{}", *real);
+    }
+    if (const auto* const whole = std::get_if<std::int64_t>(&value)) {
+        return fmt::format("{}", *whole);
+    }
+    const auto* const text = std::get_if<std::string>(&value);
+    return text != nullptr ? *text : "";
+}
+
+// "roof_id=R7; outcome=no_match; ...": all that is given.
+std::string override_text(const OverrideRow& row) {
+    std::vector<Value> values;
+    values_of(row, values);
+    const std::vector<Column> columns = override_columns();
+    std::string text;
+    for (std::size_t i = 0; i < columns.size(); ++i) {
+        if (!std::holds_alternative<std::monostate>(values[i])) {
+            text += fmt::format("{}{}={}", text.empty() ? "" : "; ", columns[i].field.name, text_of(values[i]));
+        }
+    }
+    return text;
+}
+
+// Nothing that was entered by hand is lost: rows that were not applied stand here whole.
+void add_overrides(const Overrides& overrides, RecordRows& rows) {
+    if (overrides.rows.empty()) {
+        return;
+    }
+    for (std::size_t i = 0; i < override_outcome_terms().size(); ++i) {
+        rows.add("count.override." + std::string(override_outcome_terms()[i].name),
+                 overrides.count(static_cast<OverrideOutcome>(i)));
+    }
+    std::size_t number = 0;
+    for (const OverrideRow& row : overrides.rows) {
+        if (row.outcome != OverrideOutcome::applied && row.outcome != OverrideOutcome::carried) {
+            rows.add(fmt::format("override_not_applied.{:03}", ++number), override_text(row));
+        }
+    }
+}
+
+}  // namespace
+
+std::vector<RunRecordRow> run_record(const RunFacts& facts) {
+    RecordRows rows;
+    add_program(rows);
+    for (const auto& [name, value] : effective_settings(facts.project.settings)) {
+        rows.add("setting." + name, value);
+    }
+    add_inputs(facts, rows);
+    add_rain(facts.timeline, rows);
+    add_counts(facts.counts, rows);
+    add_overrides(facts.overrides, rows);
+    std::size_t number = 0;
+    for (const Finding& finding : facts.findings.list()) {
+        if (finding.severity == Severity::warning) {
+            rows.add(fmt::format("warning.{:03}", ++number), to_text(finding.trouble));
+        }
+    }
+    return rows.take();
+}
+
+std::string record_text(const std::vector<RunRecordRow>& rows) {
+    std::string text;
+    for (const RunRecordRow& row : rows) {
+        text += row.key + " = " + row.value + '\n';
+    }
+    return text;
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,205 @@
+#include "eaveshed/result/result_reader.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <chrono>
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/files/paths.hpp"
+#include "eaveshed/outside/sqlite.hpp"
+#include "eaveshed/outside/sqlite_input.hpp"
+#include "eaveshed/words/wording.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr std::int64_t kApplicationId = 0x47504B47;  // "GPKG", OGC 12-128r17, requirement 2
+constexpr std::size_t kMostRecordRows = 100'000;
+constexpr std::chrono::seconds kLongestQuery{30};
+constexpr const char* kWanted = "a GeoPackage that `eaveshed screen` wrote";
+
+void require_database(const std::string& path) {
+    require_readable("GeoPackage", path, FileKind::vector);
+    if (!is_sqlite(path)) {
+        throw input_error(path, "a file that is no GeoPackage", kWanted, "name the output of a screening");
+    }
+}
+
+}  // namespace
+
+struct ResultReader::Impl {
+    Impl(const std::string& path_, Findings& findings)
+        : path(path_),
+          look((require_database(path_), SqliteInput(path_, path_, findings))),
+          database(path_, look.immutable() ? DatabaseAccess::read_immutable : DatabaseAccess::read),
+          watch(database.handle(), kLongestQuery) {}
+
+    // The names of the table's columns; none when there is no such table (views and virtual tables are none).
+    std::vector<std::string> columns(const std::string& table) {
+        watch.restart();
+        Statement is_table(
+            database, "SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = ? AND sql LIKE 'CREATE TABLE%'");
+        is_table.bind(1, table);
+        if (!is_table.step()) {
+            return {};
+        }
+        Statement query(database, "SELECT name FROM pragma_table_info(?)");
+        query.bind(1, table);
+        std::vector<std::string> names;
+        while (query.step()) {
+            names.push_back(query.text(0));
+        }
+        return names;
+    }
+
+    void require(const std::string& table, const std::string& column) {
+        const auto names = columns(table);
+        if (std::ranges::find(names, column) == names.end()) {
+            throw input_error(path, fmt::format("no column {} in a table {}", column, table), kWanted,
+                              "name the output of a screening; a file that was edited cannot be explained");
+        }
+    }
+
+    void read_record() {
+        require("run_record", "key");
+        require("run_record", "value");
+        Statement query(database, "SELECT key, value FROM run_record ORDER BY rowid");
+        while (query.step()) {
+            record.emplace_back(query.text(0), query.text(1));
+            if (record.size() > kMostRecordRows) {
+                throw input_error(path, "a run record of more than 100000 rows", kWanted,
+                                  "name the output of a screening");
+            }
+        }
+    }
+
+    std::string path;
+    SqliteInput look;
+    Database database;
+    SqliteWatch watch;
+    std::vector<std::pair<std::string, std::string>> record;
+};
+
+ResultReader::ResultReader(const std::string& path, Findings& findings)
+    : m_impl(std::make_unique<Impl>(path, findings)) {
+    Statement query(m_impl->database, "PRAGMA application_id");
+    if (!query.step() || query.integer(0) != kApplicationId) {
+        throw input_error(path, "a database that is no GeoPackage", kWanted, "name the output of a screening");
+    }
+    m_impl->read_record();
+    if (const std::string program = record_value("program.name"); program != "eaveshed") {
+        throw input_error(path, fmt::format("a run record of the program \"{}\"", printable(program)), kWanted,
+                          "name the output of a screening");
+    }
+}
+
+ResultReader::~ResultReader() = default;
+
+std::vector<ResultRow> ResultReader::rows_where(const std::string& table, const std::string& column,
+                                                const std::string& text, std::size_t most) const {
+    m_impl->require(table, column);
+    const std::vector<std::string> names = m_impl->columns(table);
+    std::string list;
+    for (const std::string& name : names) {
+        list += (list.empty() ? "" : ", ") + quoted_identifier(name);
+    }
+    m_impl->watch.restart();
+    Statement query(m_impl->database, fmt::format("SELECT {} FROM {} WHERE {} = ? ORDER BY rowid LIMIT {}", list,
+                                                  quoted_identifier(table), quoted_identifier(column), most));
+    query.bind(1, text);
+    std::vector<ResultRow> rows;
+    while (query.step()) {
+        ResultRow& row = rows.emplace_back();
+        for (std::size_t i = 0; i < names.size(); ++i) {
+            row.emplace(names[i], query.value(static_cast<int>(i)));
+        }
+    }
+    return rows;
+}
+
+namespace {
+
+// The rows for which the condition holds. It is the user's own and the file is open for reading only: what matters is
+// that a slip is told as one.
+Statement rows_for(Database& database, const std::string& table, const std::string& list, const std::string& condition,
+                   const std::string& name) {
+    const std::string remedy = "for example \"delivery = 'gravity' AND forbearance_m3 > 10\"";
+    for (const char* const other : {";", "--", "/*"}) {
+        if (condition.find(other) != std::string::npos) {
+            throw input_error(name, fmt::format("\"{}\"", printable(condition)), "one expression without ; or comments",
+                              remedy);
+        }
+    }
+    const std::string rows = fmt::format("SELECT {} FROM {}", list, quoted_identifier(table));
+    if (condition.empty()) {
+        return {database, rows + " ORDER BY rowid"};
+    }
+    try {
+        return {database, rows + " WHERE (" + condition + ") ORDER BY rowid"};
+    } catch (const Error& error) {
+        throw input_error(
+            name, fmt::format("\"{}\", which is not understood: {}", printable(condition), error.trouble().found),
+            fmt::format("an SQL expression over the columns of {}", table), remedy);
+    }
+}
+
+}  // namespace
+
+std::vector<std::string> ResultReader::columns(const std::string& table) const {
+    std::vector<std::string> names = m_impl->columns(table);
+    if (names.empty()) {
+        throw input_error(m_impl->path, fmt::format("no table {}", table), kWanted, "screen the basin again");
+    }
+    return names;
+}
+
+void ResultReader::each_row(const std::string& table, const std::string& condition, const std::string& condition_name,
+                            const std::function<void(const std::vector<Value>&)>& visit) const {
+    const std::vector<std::string> names = columns(table);
+    std::string list;
+    for (const std::string& name : names) {
+        list += (list.empty() ? "" : ", ") + quoted_identifier(name);
+    }
+    m_impl->watch.restart();
+    Statement query = rows_for(m_impl->database, table, list, condition, condition_name);
+    std::vector<Value> values(names.size());
+    while (query.step()) {
+        for (std::size_t i = 0; i < values.size(); ++i) {
+            values[i] = query.value(static_cast<int>(i));
+        }
+        visit(values);
+    }
+}
+
+std::size_t ResultReader::row_count(const std::string& table) const {
+    static_cast<void>(columns(table));
+    m_impl->watch.restart();
+    Statement query(m_impl->database, "SELECT COUNT(*) FROM " + quoted_identifier(table));
+    return query.step() ? static_cast<std::size_t>(query.integer(0)) : 0;
+}
+
+std::vector<std::string> ResultReader::texts(const std::string& table, const std::string& column) const {
+    m_impl->require(table, column);
+    m_impl->watch.restart();
+    Statement query(m_impl->database, fmt::format("SELECT {} FROM {} ORDER BY rowid", quoted_identifier(column),
+                                                  quoted_identifier(table)));
+    std::vector<std::string> found;
+    while (query.step()) {
+        found.push_back(query.text(0));
+    }
+    return found;
+}
+
+const std::vector<std::pair<std::string, std::string>>& ResultReader::record() const {
+    return m_impl->record;
+}
+
+std::string ResultReader::record_value(const std::string& key) const {
+    const auto& record = m_impl->record;
+    const auto found = std::ranges::find(record, key, &std::pair<std::string, std::string>::first);
+    return found == record.end() ? std::string{} : found->second;
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,192 @@
+#include "eaveshed/sheet/sheet.hpp"
+
+#include <fmt/format.h>
+#include <sys/stat.h>
+#include <unistd.h>
+#include <xlsxwriter.h>
+
+#include <charconv>
+#include <memory>
+#include <span>
+#include <string_view>
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/files/file.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+// A file beside the final one that only its owner may read, removed unless it was published.
+class PrivateDraft {
+public:
+    explicit PrivateDraft(const std::filesystem::path& output)
+        : m_output(output),
+          m_path(output.parent_path() / fmt::format(".{}.part-{}", output.filename().string(), ::getpid())) {
+        std::error_code ignored;
+        std::filesystem::remove(m_path, ignored);
+        const File file(m_path, File::Mode::create_private);
+    }
+    ~PrivateDraft() {
+        std::error_code ignored;
+        std::filesystem::remove(m_path, ignored);
+    }
+    PrivateDraft(const PrivateDraft&) = delete;
+    PrivateDraft& operator=(const PrivateDraft&) = delete;
+
+    [[nodiscard]] const std::filesystem::path& path() const { return m_path; }
+    void publish_as_output() const { publish(m_path, m_output); }
+
+private:
+    std::filesystem::path m_output;
+    std::filesystem::path m_path;
+};
+
+bool is_number(std::string_view text) {
+    double value = 0.0;
+    const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), value);
+    return fault == std::errc() && end == text.data() + text.size();
+}
+
+bool looks_like_a_formula(std::string_view text) {
+    constexpr std::string_view kSigns = "=+-@\t\r\n";
+    return !text.empty() && kSigns.find(text.front()) != std::string_view::npos && !is_number(text);
+}
+
+std::string in_quotes(std::string_view text) {
+    if (text.find_first_of(",\"\r\n") == std::string_view::npos) {
+        return std::string(text);
+    }
+    std::string out = "\"";
+    for (const char c : text) {
+        out += c == '"' ? "\"\"" : std::string(1, c);
+    }
+    return out + "\"";
+}
+
+std::string csv_text(const std::string& text) {
+    return in_quotes(looks_like_a_formula(text) ? "'" + text : text);
+}
+
+// The most that a cell of the format holds, cut between two characters.
+std::string shortened(const std::string& text) {
+    constexpr std::size_t kMost = 32767;
+    if (text.size() <= kMost) {
+        return text;
+    }
+    std::size_t end = kMost;
+    while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80U) {
+        --end;
+    }
+    return text.substr(0, end);
+}
+
+void write_cell(lxw_worksheet* sheet, lxw_row_t row, lxw_col_t col, const Value& value, lxw_error& fault) {
+    lxw_error done = LXW_NO_ERROR;
+    if (const auto* text = std::get_if<std::string>(&value)) {
+        done = worksheet_write_string(sheet, row, col, shortened(*text).c_str(), nullptr);
+    } else if (const auto* real = std::get_if<double>(&value)) {
+        done = worksheet_write_number(sheet, row, col, *real, nullptr);
+    } else if (const auto* whole = std::get_if<std::int64_t>(&value)) {
+        done = worksheet_write_number(sheet, row, col, static_cast<double>(*whole), nullptr);
+    }
+    fault = fault == LXW_NO_ERROR ? done : fault;
+}
+
+void fill_sheet(lxw_workbook* book, lxw_worksheet* sheet, const Sheet& table, lxw_error& fault) {
+    lxw_format* const bold = workbook_add_format(book);
+    format_set_bold(bold);
+    format_set_text_wrap(bold);
+    for (std::size_t col = 0; col < table.columns.size(); ++col) {
+        const auto at = static_cast<lxw_col_t>(col);
+        worksheet_set_column(sheet, at, at, table.columns[col].width, nullptr);
+        worksheet_write_string(sheet, 0, at, table.columns[col].title.c_str(), bold);
+    }
+    for (std::size_t row = 0; row < table.rows.size(); ++row) {
+        for (std::size_t col = 0; col < table.rows[row].size(); ++col) {
+            write_cell(sheet, static_cast<lxw_row_t>(row + 1), static_cast<lxw_col_t>(col), table.rows[row][col],
+                       fault);
+        }
+    }
+    worksheet_freeze_panes(sheet, 1, 0);
+    if (!table.rows.empty() && !table.columns.empty()) {
+        worksheet_autofilter(sheet, 0, 0, static_cast<lxw_row_t>(table.rows.size()),
+                             static_cast<lxw_col_t>(table.columns.size() - 1));
+    }
+    worksheet_set_landscape(sheet);
+    worksheet_repeat_rows(sheet, 0, 0);
+}
+
+[[noreturn]] void fail_xlsx(const std::filesystem::path& path, lxw_error fault) {
+    throw working_error(path.string(), fmt::format("cannot be written: {}", lxw_strerror(fault)), "",
+                        "check that the folder may be written to and has room");
+}
+
+}  // namespace
+
+std::string csv_cell(const Value& value) {
+    if (const auto* text = std::get_if<std::string>(&value)) {
+        return csv_text(*text);
+    }
+    if (const auto* real = std::get_if<double>(&value)) {
+        return fmt::format("{}", *real);
+    }
+    if (const auto* whole = std::get_if<std::int64_t>(&value)) {
+        return std::to_string(*whole);
+    }
+    return "";
+}
+
+void write_csv(const std::filesystem::path& path, const Sheet& table) {
+    const PrivateDraft draft(path);
+    std::string text;
+    std::string comma;
+    for (const SheetColumn& column : table.columns) {
+        text += comma + csv_text(column.title);
+        comma = ",";
+    }
+    text += "\r\n";
+    for (const std::vector<Value>& row : table.rows) {
+        comma.clear();
+        for (const Value& value : row) {
+            text += comma + csv_cell(value);
+            comma = ",";
+        }
+        text += "\r\n";
+    }
+    {
+        File file(draft.path(), File::Mode::create_private);
+        file.write_at(0, std::span(reinterpret_cast<const unsigned char*>(text.data()), text.size()));
+    }
+    draft.publish_as_output();
+}
+
+void write_xlsx(const std::filesystem::path& path, const Sheet& table) {
+    if (table.rows.size() >= LXW_ROW_MAX || table.columns.size() > LXW_COL_MAX) {
+        throw input_error(path.string(), fmt::format("{} rows", table.rows.size()),
+                          fmt::format("at most {} in a spreadsheet", LXW_ROW_MAX - 1),
+                          "list fewer with --top, or write CSV");
+    }
+    const PrivateDraft draft(path);
+    lxw_workbook* const book = workbook_new(draft.path().c_str());
+    if (book == nullptr) {
+        fail_xlsx(path, LXW_ERROR_MEMORY_MALLOC_FAILED);
+    }
+    lxw_doc_properties properties{};
+    properties.created = 1;  // any fixed time: equal tables give equal bytes
+    workbook_set_properties(book, &properties);
+    lxw_error fault = LXW_NO_ERROR;
+    lxw_worksheet* const sheet = workbook_add_worksheet(book, table.name.c_str());
+    if (sheet == nullptr) {
+        fault = LXW_ERROR_PARAMETER_VALIDATION;
+    } else {
+        fill_sheet(book, sheet, table, fault);
+    }
+    const lxw_error closed = workbook_close(book);
+    if (fault != LXW_NO_ERROR || closed != LXW_NO_ERROR) {
+        fail_xlsx(path, fault != LXW_NO_ERROR ? fault : closed);
+    }
+    draft.publish_as_output();
+}
+
+}  // namespace eaveshed

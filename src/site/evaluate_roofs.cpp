@@ -1,0 +1,112 @@
+#include "eaveshed/site/evaluate_roofs.hpp"
+
+#include <algorithm>
+#include <utility>
+
+#include "eaveshed/rank/questions.hpp"
+#include "eaveshed/site/place.hpp"
+#include "eaveshed/site/siting.hpp"
+#include "eaveshed/site/water.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+bool touches_damage(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile, const Settings& settings) {
+    const auto ranges = terrain_needed(roof, parcel, tile.terrain.grid(), tile.metric, settings.siting);
+    if (std::ranges::any_of(ranges, [&](const CellRange& range) { return tile.terrain.damaged(range); })) {
+        return true;
+    }
+    const auto damaged = [](const std::optional<SparseRaster>& raster, const Box& box) {
+        return raster && !box.empty() && raster->damaged(raster->grid().cells_around(box));
+    };
+    return damaged(tile.surface, bounds(roof.surface_outline)) ||
+           damaged(tile.canopy, canopy_needed(roof, tile.metric, settings));
+}
+
+// Where the rain and the take let a storage make sense: the eave, the pad and the storage columns.
+void place_storage(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile, const TileRules& rules,
+                   ComputedRoof& computed) {
+    RoofRows& result = computed.result;
+    const WaterOutcome& water = computed.water;
+    if (touches_damage(roof, parcel, tile, *rules.settings)) {
+        result.roof.flags.add(Flag::read_error);
+    }
+    computed.eave = evaluate_eave(roof, tile, rules, result);
+    if (!water.recommended) {
+        result.roof.delivery = Delivery::no_use;
+        return;
+    }
+    computed.option = *water.recommended;
+    if (computed.eave) {
+        const SiteSurvey site(roof, parcel, tile, rules, *computed.eave);
+        OptionTried sited = evaluate_siting(site, rules, computed.option, result);
+        computed.garden_elev_m = site.garden_elev_m();
+        computed.option = sited.option;
+        computed.pad = std::move(sited.pad);
+    } else {
+        result.roof.delivery = Delivery::no_pad;
+        result.roof.no_pad_reason = PadReason::no_elevation;
+    }
+    fill_storage(rules.options.at(computed.option), water.options.at(computed.option), water.take.source_share, rules,
+                 result.roof);
+}
+
+// The questions about a parcel ask what else could run off roofs whose material is not known.
+std::vector<double> runoff_asked_about(const TileParcel* parcel) {
+    if (parcel == nullptr) {
+        return {};
+    }
+    const QuestionWords& material = words_of(Question::material);
+    return {material.low, material.high};
+}
+
+}  // namespace
+
+std::vector<ComputedRoof> evaluate_roofs(std::span<const RoofTask> roofs, const TileInput& tile,
+                                         const TileRules& rules) {
+    std::vector<ComputedRoof> computed(roofs.size());
+    std::vector<WaterTask> tasks;
+    std::vector<std::size_t> task_roofs;
+    for (std::size_t i = 0; i < roofs.size(); ++i) {
+        const TileRoof& roof = *roofs[i].roof;
+        computed[i].input = &roof;
+        RoofRows& result = computed[i].result;
+        result.ordinal = roof.ordinal;
+        result.roof.status = roof.status;
+        result.roof.flags = roof.flags;
+        result.roof.plan_area_m2 = roof.plan_area_m2;
+        if (roof.status == Status::ok) {
+            tasks.push_back({&roof, roofs[i].parcel, &result, runoff_asked_about(roofs[i].parcel)});
+            task_roofs.push_back(i);
+        }
+    }
+    std::vector<WaterOutcome> waters = evaluate_waters(tasks, tile.roof_climate(), rules);
+    for (std::size_t task = 0; task < tasks.size(); ++task) {
+        const std::size_t i = task_roofs[task];
+        computed[i].water = std::move(waters[task]);
+        if (computed[i].water.has_rain) {
+            place_storage(*roofs[i].roof, roofs[i].parcel, tile, rules, computed[i]);
+        } else {
+            computed[i].result.roof.status = Status::no_rain;
+        }
+    }
+    return computed;
+}
+
+std::vector<ComputedRoof> evaluate_roofs(const std::vector<TileRoof>& roofs, const TileParcel& parcel,
+                                         const TileInput& tile, const TileRules& rules) {
+    std::vector<RoofTask> of_site;
+    for (const TileRoof& roof : roofs) {
+        of_site.push_back({&roof, &parcel});
+    }
+    return evaluate_roofs(of_site, tile, rules);
+}
+
+ComputedRoof evaluate_roof(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile,
+                           const TileRules& rules) {
+    const RoofTask of_site{&roof, parcel};
+    return std::move(evaluate_roofs({&of_site, 1}, tile, rules).front());
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,197 @@
+#include "eaveshed/site/pad_notes.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "eaveshed/shape/segment.hpp"
+#include "eaveshed/site/place.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr double kSlackM = 1.0;  // around what is loaded: more than any rounding
+
+template <typename Visit>
+void for_each_edge(const std::vector<Line>& lines, const LocalFrame& frame, Visit&& visit) {
+    for (const Line& line : lines) {
+        for (std::size_t i = 1; i < line.size(); ++i) {
+            visit(Segment{frame.to_metres(line[i - 1]), frame.to_metres(line[i])});
+        }
+    }
+}
+
+double distance_m(const Segment& edge, Point point) {
+    return std::sqrt(squared_distance(edge, point));
+}
+
+Point along(const Segment& edge, double share) {
+    return {edge.from.x + share * (edge.to.x - edge.from.x), edge.from.y + share * (edge.to.y - edge.from.y)};
+}
+
+struct Circle {
+    Point centre;
+    double radius = 0.0;
+};
+
+// The part of an edge inside a circle that it meets, as shares of its length.
+struct PartOfEdge {
+    double first = 0.0;
+    double last = 0.0;
+};
+PartOfEdge part_inside(const Segment& edge, const Circle& circle) {
+    const double dx = edge.to.x - edge.from.x;
+    const double dy = edge.to.y - edge.from.y;
+    const double length_squared = dx * dx + dy * dy;
+    if (length_squared == 0.0) {
+        return {};
+    }
+    const double px = circle.centre.x - edge.from.x;
+    const double py = circle.centre.y - edge.from.y;
+    const double middle = (px * dx + py * dy) / length_squared;
+    const double across = (px * dy - py * dx) / std::sqrt(length_squared);
+    const double half = std::sqrt(std::max(0.0, circle.radius * circle.radius - across * across) / length_squared);
+    return {std::clamp(middle - half, 0.0, 1.0), std::clamp(middle + half, 0.0, 1.0)};
+}
+
+// Boxes along the part of an edge in the circle, in the CRS, short enough that a slanting edge asks for few cells.
+void add_boxes(const Segment& edge, const Circle& circle, const LocalFrame& frame, std::vector<Box>& boxes) {
+    constexpr double kPieceM = 50.0;
+    const PartOfEdge part = part_inside(edge, circle);
+    const double length = std::hypot(edge.to.x - edge.from.x, edge.to.y - edge.from.y) * (part.last - part.first);
+    const int pieces = std::max(1, static_cast<int>(std::ceil(length / kPieceM)));
+    for (int i = 0; i < pieces; ++i) {
+        Box box;
+        for (const int end : {i, i + 1}) {
+            box.add(frame.from_metres(along(edge, part.first + (part.last - part.first) * end / pieces)));
+        }
+        boxes.push_back(box.grown(kSlackM / frame.metres_per_x, kSlackM / frame.metres_per_y));
+    }
+}
+
+// The cell that holds a point of the grid.
+Cell cell_at(const Grid& grid, Point point) {
+    const auto index = [](double position, std::int64_t count) {
+        return std::clamp<std::int64_t>(std::llround(position), 0, count - 1);
+    };
+    return {index(grid.row_position(point.y), grid.rows), index(grid.col_position(point.x), grid.cols)};
+}
+
+// Cells of a canopy by their values.
+struct CanopyCount {
+    std::uint64_t inside = 0;  // with or without a value
+    std::uint64_t known = 0;
+    std::uint64_t tall = 0;
+
+    void add(double value, double height_m) {
+        ++inside;
+        known += std::isnan(value) ? 0U : 1U;
+        tall += value > height_m ? 1U : 0U;
+    }
+};
+
+// The circle's box in the canopy's CRS.
+Box canopy_box(const PadCircle& pad, const PlaneMap& to_canopy, const LocalFrame& frame) {
+    Box box;
+    for (const double x : {-1.0, 1.0}) {
+        for (const double y : {-1.0, 1.0}) {
+            box.add(to_canopy({pad.centre.x + x * pad.radius_m / frame.metres_per_x,
+                               pad.centre.y + y * pad.radius_m / frame.metres_per_y}));
+        }
+    }
+    return box;
+}
+
+}  // namespace
+
+std::optional<NearestRoad> nearest_road(const std::vector<Line>& roads, Point place, const LocalFrame& frame,
+                                        double max_distance_m) {
+    const Point metres = frame.to_metres(place);
+    double best = std::numeric_limits<double>::infinity();
+    Segment nearest;
+    for_each_edge(roads, frame, [&](const Segment& edge) {
+        if (const double squared = squared_distance(edge, metres); squared < best) {
+            best = squared;
+            nearest = edge;
+        }
+    });
+    const double distance = std::sqrt(best);
+    if (!(distance <= max_distance_m)) {
+        return std::nullopt;
+    }
+    return NearestRoad{distance, frame.from_metres(nearest_point(nearest, metres))};
+}
+
+std::vector<CellRange> road_ground_needed(const TileRoof& roof, const std::vector<Line>& roads, const Grid& grid,
+                                          const TerrainMetric& metric, const Settings& settings) {
+    if (roof.outline.empty()) {
+        return {};
+    }
+    const LocalFrame frame = metric.frame_at(roof.interior);
+    const Box pads = pad_places(roof, metric, settings);
+    const Point low = frame.to_metres(Point{pads.x_min, pads.y_min});
+    const Point high = frame.to_metres(Point{pads.x_max, pads.y_max});
+    // The road nearest to any pad is at most this far from the middle of the places where pads may be.
+    Circle circle{{0.5 * (low.x + high.x), 0.5 * (low.y + high.y)}, 0.0};
+    const double half = 0.5 * std::hypot(high.x - low.x, high.y - low.y);
+    double least = std::numeric_limits<double>::infinity();
+    for_each_edge(roads, frame, [&](const Segment& edge) { least = std::min(least, distance_m(edge, circle.centre)); });
+    circle.radius = kSlackM + std::min(least + 2.0 * half, settings.roads.max_distance_m + half);
+    std::vector<Box> boxes;
+    for_each_edge(roads, frame, [&](const Segment& edge) {
+        if (distance_m(edge, circle.centre) <= circle.radius) {
+            add_boxes(edge, circle, frame, boxes);
+        }
+    });
+    std::vector<CellRange> ranges;
+    for (const Box& box : boxes) {
+        ranges.push_back(grid.cells_around(box));
+    }
+    return ranges;
+}
+
+std::optional<double> canopy_share(const SparseRaster& canopy, const PlaneMap& to_canopy, const LocalFrame& frame,
+                                   const PadCircle& pad, double height_m) {
+    const auto back = to_canopy.inverse();
+    const Point centre = to_canopy(pad.centre);
+    if (!back || !canopy.grid().holds(centre)) {
+        return std::nullopt;
+    }
+    const Point middle = frame.to_metres(pad.centre);
+    const CellRange range = canopy.grid().cells_around(canopy_box(pad, to_canopy, frame));
+    CanopyCount count;
+    for (std::int64_t row = range.row_begin; row < range.row_end; ++row) {
+        for (std::int64_t col = range.col_begin; col < range.col_end; ++col) {
+            const Point cell = frame.to_metres((*back)(canopy.grid().centre({row, col})));
+            if (std::hypot(cell.x - middle.x, cell.y - middle.y) <= pad.radius_m) {
+                count.add(canopy.at(row, col), height_m);
+            }
+        }
+    }
+    if (count.inside == 0) {
+        const Cell only = cell_at(canopy.grid(), centre);
+        count.add(canopy.at(only.row, only.col), height_m);
+    }
+    if (count.known == 0) {
+        return std::nullopt;
+    }
+    return static_cast<double>(count.tall) / static_cast<double>(count.known);
+}
+
+void fill_pad_notes(const TileRoof& roof, const TileInput& tile, const Settings& settings, PadRow& pad) {
+    const LocalFrame frame = tile.metric.frame_at(roof.interior);
+    if (const auto road = nearest_road(tile.roads, pad.place, frame, settings.roads.max_distance_m)) {
+        pad.road_distance_m = road->distance_m;
+        const double ground_m = tile.terrain.sample(road->place);
+        if (!std::isnan(ground_m)) {
+            pad.road_climb_m = *pad.pad_elev_m - ground_m;
+        }
+    }
+    if (tile.canopy && roof.to_canopy) {
+        pad.canopy_share = canopy_share(*tile.canopy, *roof.to_canopy, frame, {pad.place, *pad.pad_radius_m},
+                                        settings.notes.canopy_height_m);
+    }
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,86 @@
+#include "eaveshed/site/rules.hpp"
+
+#include <algorithm>
+#include <tuple>
+
+#include "eaveshed/core/constants.hpp"
+#include "eaveshed/storage/recommend.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+std::vector<StorageOption> options_from(const Settings& settings) {
+    std::vector<StorageOption> options;
+    for (const TankOption& tank : settings.tanks) {
+        const double nominal = tank.nominal_m3();
+        const double usable = usable_m3(nominal, tank.height_m, settings.siting.outlet_height_m);
+        if (usable > settings.storage.reserve_m3) {
+            options.push_back({tank, nominal, usable});
+        }
+    }
+    std::ranges::stable_sort(options, [](const StorageOption& a, const StorageOption& b) {
+        return std::tuple(a.nominal_m3, a.tank.count) < std::tuple(b.nominal_m3, b.tank.count);
+    });
+    return options;
+}
+
+PadRules pad_rules(const SitingSettings& siting) {
+    const Pipe pipe{.bore_m = siting.pipe_bore_mm / kMmPerMetre, .hazen_williams_c = siting.hazen_williams_c};
+    return {.pad_margin_m = siting.pad_margin_m,
+            .max_slope_pct = siting.max_slope_pct,
+            .max_cut_m = siting.max_cut_m,
+            .boundary_setback_m = siting.boundary_setback_m,
+            .building_setback_m = siting.building_setback_m,
+            .max_fill_m = siting.max_fill_m,
+            .max_lift_m = siting.max_lift_m,
+            .max_feed_lift_m = siting.max_feed_lift_m,
+            .fill_loss_m = siting.fill_loss_m,
+            .fill_gradient = siting.fill_gradient,
+            .fill_weight = siting.fill_weight,
+            .outlet_height_m = siting.outlet_height_m,
+            .tap_height_m = siting.tap_height_m,
+            .pipe_slack = siting.pipe_slack,
+            .friction_m_per_m = friction_slope(pipe, litres_per_second(siting.design_flow_lps)),
+            .filter_loss_kpa = siting.filter_loss_kpa,
+            .required_kpa = siting.required_kpa,
+            .minimum_kpa = siting.minimum_kpa,
+            .pressure_step_kpa = siting.pressure_step_kpa,
+            .elevation_sd_m = 0.0};
+}
+
+}  // namespace
+
+TileRules rules_from(const Settings& settings) {
+    const SitingSettings& siting = settings.siting;
+    TileRules rules;
+    rules.settings = &settings;
+    rules.season = settings.season_months();
+    rules.options = options_from(settings);
+    rules.store_rule = settings.storage.rule;
+    rules.eave = {.ground = siting.eave_from,
+                  .surface_is_height = settings.terrain.surface_kind == SurfaceKind::height,
+                  .storey_height_m = siting.storey_height_m,
+                  .standard_height_m = siting.default_eave_height_m,
+                  .sd_field_m = siting.eave_sd_field_m,
+                  .sd_surface_m = siting.eave_sd_surface_m,
+                  .sd_storeys_m = siting.eave_sd_storeys_m,
+                  .sd_standard_m = siting.eave_sd_default_m};
+    rules.window = {.tap_height_m = siting.tap_height_m,
+                    .outlet_height_m = siting.outlet_height_m,
+                    .minimum_kpa = siting.minimum_kpa,
+                    .filter_loss_kpa = siting.filter_loss_kpa,
+                    .fill_loss_m = siting.fill_loss_m};
+    rules.pad = pad_rules(siting);
+    return rules;
+}
+
+Tanks tanks_of(const StorageOption& option, const Settings& settings) {
+    return {.diameter_m = option.tank.diameter_m,
+            .height_m = option.tank.height_m,
+            .count = option.tank.count,
+            .reserve_depth_m = reserve_depth_m(settings.storage.reserve_m3, option.usable_m3, option.tank.height_m,
+                                               settings.siting.outlet_height_m)};
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,178 @@
+#include "eaveshed/site/site_survey.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "eaveshed/site/pad_notes.hpp"
+#include "eaveshed/siting/certainty.hpp"
+#include "eaveshed/siting/garden.hpp"
+#include "eaveshed/siting/site_terrain.hpp"
+#include "eaveshed/siting/surroundings.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr double kPercent = 100.0;
+
+std::vector<const Building*> buildings_near(const TileRoof& roof, const TileInput& tile, const Settings& settings) {
+    const Box box = buildings_needed(roof, tile.metric, settings);
+    std::vector<const Building*> near;
+    const auto add = [&](const Building& building) {
+        if (building.ordinal != roof.ordinal && building.bounds().intersects(box)) {
+            near.push_back(&building);
+        }
+    };
+    if (tile.building_index.empty()) {
+        std::ranges::for_each(tile.buildings, add);
+    } else {
+        for (const std::uint32_t i : tile.building_index.query(box)) {
+            add(tile.buildings[i]);
+        }
+    }
+    return near;
+}
+
+std::vector<const Obstacle*> obstacles_near(const TileRoof& roof, const TileInput& tile, const Settings& settings) {
+    const Box box = obstacles_needed(roof, tile.metric, settings);
+    std::vector<const Obstacle*> near;
+    for (const Obstacle& obstacle : tile.obstacles) {
+        if (bounds(obstacle).intersects(box)) {
+            near.push_back(&obstacle);
+        }
+    }
+    return near;
+}
+
+const MultiPolygon* outline_of(const TileParcel* parcel) {
+    return parcel != nullptr && !parcel->outline.empty() ? &parcel->outline : nullptr;
+}
+
+Reaches reaches(const Settings& settings) {
+    const SitingSettings& siting = settings.siting;
+    return {.roof_m = std::max(siting.max_fill_m, siting.max_feed_m),
+            .setback_m = std::max(siting.boundary_setback_m, siting.building_setback_m) + widest_pad_m(settings)};
+}
+
+std::optional<UsePointRow> given_use_point(const TileParcel* parcel, const TileInput& tile) {
+    if (parcel == nullptr || !parcel->use_point) {
+        return std::nullopt;
+    }
+    const double elevation = tile.terrain.sample(*parcel->use_point);
+    if (std::isnan(elevation)) {
+        return std::nullopt;
+    }
+    UsePointRow row;
+    row.place = *parcel->use_point;
+    row.use_elev_m = elevation;
+    return row;
+}
+
+}  // namespace
+
+SiteSurvey::SiteSurvey(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile, const TileRules& rules,
+                       const Eave& eave)
+    : m_roof(roof),
+      m_tile(tile),
+      m_settings(*rules.settings),
+      m_window(rules.window),
+      m_rules(rules.pad),
+      m_eave(eave),
+      m_cells(roof_cells(roof, tile.terrain.grid(), tile.metric, m_settings.siting)),
+      m_frame(tile.metric.frame_at(roof.interior)),
+      m_surroundings(m_frame, tile.terrain.grid(),
+                     cells_in_reach(roof, tile.terrain.grid(), tile.metric, m_settings.siting),
+                     {&roof.outline, outline_of(parcel), buildings_near(roof, tile, m_settings)}, reaches(m_settings)),
+      m_terrain(tile.terrain, tile.metric, m_frame, m_surroundings.own(), m_cells.slope_reach),
+      m_obstacles(m_frame, obstacles_near(roof, tile, m_settings), pad_places(roof, tile.metric, m_settings),
+                  obstacle_reach_m(m_settings)) {
+    const SitingSettings& siting = m_settings.siting;
+    m_pad_cell = roof.pad_place ? tile.terrain.grid().cell_at(*roof.pad_place) : std::nullopt;
+    m_rules.elevation_sd_m = elevation_sd_m(m_settings.terrain.rmse_m, tile.terrain_step_m);
+    const auto garden = garden_cells(m_terrain, m_surroundings,
+                                     {.max_feed_m = siting.max_feed_m,
+                                      .max_slope_pct = siting.garden_max_slope_pct,
+                                      .step_cells = m_cells.garden_step});
+    for (const GardenCell& cell : garden) {
+        m_garden_elev_m.push_back(cell.elev_m);
+    }
+    std::ranges::sort(m_garden_elev_m);
+    m_use_point = given_use_point(parcel, tile);
+    if (m_use_point) {
+        return;
+    }
+    if (const auto cell = assumed_use_cell(garden, m_terrain, m_frame.to_metres(roof.interior),
+                                           siting.garden_percentile / kPercent)) {
+        UsePointRow row;
+        row.place = tile.terrain.grid().centre(cell->cell);
+        row.use_elev_m = cell->elev_m;
+        row.assumed = true;
+        m_use_point = row;
+    }
+}
+
+double SiteSurvey::garden_m2() const {
+    return static_cast<double>(m_garden_elev_m.size()) * m_cells.garden_cell_m2();
+}
+
+ElevationWindow SiteSurvey::window(const StorageOption& option) const {
+    return elevation_window(m_eave.elev_m, m_use_point.value().use_elev_m.value(), option.tank.height_m,
+                            tanks_of(option, m_settings).reserve_depth_m, m_window);
+}
+
+PadSearch SiteSurvey::search() const {
+    return PadSearch({.terrain = &m_terrain,
+                      .surroundings = &m_surroundings,
+                      .obstacles = &m_obstacles,
+                      .eave_elev_m = m_eave.elev_m,
+                      .eave_sd_m = m_eave.sd_m,
+                      .use_metres = m_frame.to_metres(m_use_point.value().place),
+                      .use_elev_m = m_use_point.value().use_elev_m.value(),
+                      .smaller_cell_side_m = m_cells.sides.smaller_m(),
+                      .given_cell = m_pad_cell},
+                     m_rules);
+}
+
+PadRow SiteSurvey::row_of(const Pad& pad, const StorageOption& option) const {
+    const Tanks tanks = tanks_of(option, m_settings);
+    const double fill = probability_not_negative(pad.fill_margin_m, pad.fill_sd_m);
+    const double feed = probability_not_negative(pad.feed.pressure_kpa - m_rules.minimum_kpa, pad.feed_sd_kpa);
+    const auto reach = [&](double kpa) {
+        return reach_m2(m_garden_elev_m, m_cells.garden_cell_m2(), pad.pad_elev_m, kpa, tanks, m_rules);
+    };
+    PadRow row;
+    row.place = pad.place.crs;
+    row.level = PadLevel::roof;
+    row.pad_elev_m = pad.pad_elev_m;
+    row.ground_elev_m = pad.ground_elev_m;
+    row.slope_pct = pad.slope * kPercent;
+    row.cut_m = pad.cut_m;
+    row.fill = pad.rank.fill;
+    row.feed = pad.rank.feed;
+    row.delivery = pad.rank.delivery();
+    row.gravity_check = gravity_check(fill, feed);
+    row.fill_margin_m = pad.fill_margin_m;
+    row.static_head_m = pad.feed.static_head_m;
+    row.friction_m = pad.feed.friction_m;
+    row.pressure_kpa = pad.feed.pressure_kpa;
+    row.pressure_full_kpa = pad.feed.pressure_full_kpa;
+    row.fill_distance_m = pad.fill_distance_m;
+    row.pipe_m = pad.feed.pipe_m;
+    row.use_elev_m = m_use_point.value().use_elev_m;
+    row.fill_probability = fill;
+    row.feed_probability = feed;
+    row.gravity_probability = gravity_probability(fill, feed);
+    row.gravity_volume_share = gravity_volume_share(pad.feed, m_rules.minimum_kpa);
+    row.reach_10_m2 = reach(10.0);
+    row.reach_35_m2 = reach(35.0);
+    row.reach_70_m2 = reach(70.0);
+    row.garden_m2 = garden_m2();
+    row.storage_m3 = option.nominal_m3;
+    row.tank_count = option.tank.count;
+    row.pad_radius_m = pad.pad_radius_m;
+    row.waived_rule = pad.waived;
+    fill_pad_notes(m_roof, m_tile, m_settings, row);
+    return row;
+}
+
+}  // namespace eaveshed

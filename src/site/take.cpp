@@ -1,0 +1,114 @@
+#include "eaveshed/site/take.hpp"
+
+#include <cmath>
+
+#include "eaveshed/demand/evapotranspiration.hpp"
+#include "eaveshed/rain/sampling.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+using Months = std::array<std::optional<double>, 12>;
+
+// The twelve values of a field at a point, those that are missing left empty.
+Months months_at(const StepField& field, const std::optional<Point>& point) {
+    Months months;
+    const auto sampled = field.given() && point ? sample_series(field, *point) : std::nullopt;
+    for (std::size_t i = 0; sampled && i < months.size(); ++i) {
+        if (!std::isnan(sampled->values[i])) {
+            months[i] = sampled->values[i];
+        }
+    }
+    return months;
+}
+
+Months hargreaves_months(const TileRoof& roof, const ClimateInput& climate) {
+    const Months minimum = months_at(climate.minimum_temperature, roof.minimum_temperature_point);
+    const Months maximum = months_at(climate.maximum_temperature, roof.maximum_temperature_point);
+    Months months;
+    for (int month = 1; month <= 12; ++month) {
+        const auto i = static_cast<std::size_t>(month - 1);
+        if (minimum[i] && maximum[i]) {
+            const double radiation = extraterrestrial_radiation_mj(roof.latitude_deg, middle_day_of_year(month));
+            months[i] = hargreaves_mm_day(*minimum[i], *maximum[i], radiation);
+        }
+    }
+    return months;
+}
+
+// Raster, else temperatures, else the default: month by month, because a raster may lack some.
+void set_et0(const TileRoof& roof, const ClimateInput& climate, double default_mm_day, Take& take) {
+    Months months;
+    if (climate.et0.given()) {
+        months = months_at(climate.et0, roof.et0_point);
+    } else if (climate.minimum_temperature.given()) {
+        months = hargreaves_months(roof, climate);
+    }
+    for (std::size_t i = 0; i < months.size(); ++i) {
+        take.demand.et0_mm_day[i] = months[i].value_or(default_mm_day);
+        if (!months[i]) {
+            take.flags.add(Flag::default_et0);
+        }
+    }
+}
+
+std::optional<double> not_negative(const std::optional<double>& value) {
+    return value && *value >= 0.0 ? value : std::nullopt;
+}
+
+void set_use(const TileParcel* parcel, const DemandSettings& settings, Take& take) {
+    const auto people = parcel != nullptr ? not_negative(parcel->people) : std::nullopt;
+    const auto garden = parcel != nullptr ? not_negative(parcel->irrigated_area_m2) : std::nullopt;
+    take.people_given = people.has_value();
+    take.garden_given = garden.has_value();
+    take.demand.people = people.value_or(settings.people);
+    take.demand.garden_m2 = garden.value_or(settings.garden_m2);
+    take.demand.season_use_m3 = parcel != nullptr ? not_negative(parcel->season_use_m3) : std::nullopt;
+    if (!take.demand.season_use_m3 && (!people || !garden)) {
+        take.flags.add(Flag::default_demand);
+    }
+}
+
+void set_source(const TileParcel* parcel, const Settings& settings, const Season& season, Take& take) {
+    WaterSource source = WaterSource::unknown;
+    if (parcel != nullptr) {
+        take.source_given = parcel->water_source && !parcel->water_source->empty();
+        source = water_source(parcel->water_source, settings.parcels.default_water_source);
+    }
+    const SourceShare share = source_share(source, parcel != nullptr ? parcel->source_share : std::nullopt,
+                                           {.distance_m = parcel != nullptr ? parcel->stream_distance_m : std::nullopt,
+                                            .transmissivity_m2_day = settings.demand.transmissivity_m2_day,
+                                            .storage_coefficient = settings.demand.storage_coefficient},
+                                           season.forbear.mean_year_days());
+    take.source = source;
+    take.share_basis = share.basis;
+    take.source_share = share.share;
+    if (share.unknown) {
+        take.flags.add(Flag::unknown_source);
+    }
+}
+
+}  // namespace
+
+WaterSource water_source(const std::optional<std::string>& field, WaterSource fallback) {
+    return field && !field->empty() ? water_source_from_text(*field).value_or(WaterSource::unknown) : fallback;
+}
+
+Take summer_take(const TileRoof& roof, const TileParcel* parcel, const ClimateInput& climate, const Settings& settings,
+                 const Season& season) {
+    const DemandSettings& demand = settings.demand;
+    Take take;
+    take.demand.litres_per_person_day = demand.litres_per_person_day;
+    take.demand.home_share = demand.home_share;
+    take.demand.crop_coefficient = demand.crop_coefficient;
+    take.demand.irrigation_efficiency = demand.irrigation_efficiency;
+    take.demand.rain_effectiveness = demand.rain_effectiveness;
+    take.demand.soil_store_mm = demand.soil_store_mm;
+    set_use(parcel, demand, take);
+    set_et0(roof, climate, demand.et0_mm_day, take);
+    set_source(parcel, settings, season, take);
+    return take;
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,358 @@
+#include "eaveshed/store/spool.hpp"
+
+#include <algorithm>
+#include <cstring>
+#include <span>
+#include <type_traits>
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/files/bytes.hpp"
+#include "eaveshed/files/file.hpp"
+#include "eaveshed/files/fingerprint.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr const char* kMagic = "eaveshed rows 4\n";
+constexpr std::size_t kDigestChars = 64;
+constexpr std::uint64_t kRowsAtATime = 512;
+
+// Texts are the plan's, found by ordinal; everything else has one width.
+struct Packer {
+    ByteWriter& out;
+    void operator()(const Field&, const std::string&) const {}
+    void operator()(const Field&, const std::optional<std::string>&) const {}
+    void operator()(const Field&, const Flags& flags) const { out.put(flags.bits()); }
+    template <typename T>
+    void operator()(const Field&, const T& value) const {
+        out.put(value);
+    }
+};
+
+struct Unpacker {
+    ByteReader& in;
+    void operator()(const Field&, std::string&) const {}
+    void operator()(const Field&, std::optional<std::string>&) const {}
+    void operator()(const Field&, Flags& flags) const { flags = Flags(in.get<std::uint32_t>()); }
+    template <typename T>
+    void operator()(const Field&, T& value) const {
+        in.get(value);
+    }
+};
+
+// A row with a place, or as many bytes where there is none.
+template <typename Row>
+void pack_place(const std::optional<Row>& given, ByteWriter& out) {
+    const Row row = given.value_or(Row{});
+    out.put(static_cast<std::uint8_t>(given.has_value()));
+    out.put(row.place.x);
+    out.put(row.place.y);
+    visit_fields(row, Packer{out});
+}
+
+template <typename Row>
+void unpack_place(ByteReader& in, std::optional<Row>& given) {
+    const bool present = in.get<std::uint8_t>() != 0;
+    Row row;
+    in.get(row.place.x);
+    in.get(row.place.y);
+    visit_fields(row, Unpacker{in});
+    if (present) {
+        given = std::move(row);
+    }
+}
+
+// As many rows as there are scenarios, or none and as many bytes.
+void pack_scenarios(const std::vector<ScenarioRow>& rows, std::size_t count, ByteWriter& out) {
+    if (!rows.empty() && rows.size() != count) {
+        internal_error("another number of scenarios than the plan");
+    }
+    out.put(static_cast<std::uint8_t>(!rows.empty()));
+    const ScenarioRow none;
+    for (std::size_t i = 0; i < count; ++i) {
+        visit_fields(i < rows.size() ? rows[i] : none, Packer{out});
+    }
+}
+
+void unpack_scenarios(ByteReader& in, std::size_t count, std::vector<ScenarioRow>& rows) {
+    const bool present = in.get<std::uint8_t>() != 0;
+    rows.resize(count);
+    for (ScenarioRow& row : rows) {
+        visit_fields(row, Unpacker{in});
+    }
+    if (!present) {
+        rows.clear();
+    }
+}
+
+void pack(const RoofRows& result, const SpoolFormat& format, ByteWriter& out) {
+    const std::size_t option_count = format.option_count;
+    if (!result.curve.empty() && result.curve.size() != option_count) {
+        internal_error("a roof with another number of storage options than the plan");
+    }
+    out.put(result.ordinal);
+    visit_fields(result.roof, Packer{out});
+    pack_place(result.use_point, out);
+    pack_place(result.pad, out);
+    out.put(static_cast<std::uint8_t>(result.connected));
+    out.put(static_cast<std::uint8_t>(!result.curve.empty()));
+    const CurveRow no_option;
+    for (std::size_t i = 0; i < option_count; ++i) {
+        visit_fields(i < result.curve.size() ? result.curve[i] : no_option, Packer{out});
+    }
+    pack_scenarios(result.scenarios, format.scenario_count, out);
+}
+
+RoofRows unpack(std::span<const unsigned char> bytes, const SpoolFormat& format, const std::string& where) {
+    ByteReader in(bytes, where);
+    RoofRows result;
+    in.get(result.ordinal);
+    visit_fields(result.roof, Unpacker{in});
+    unpack_place(in, result.use_point);
+    unpack_place(in, result.pad);
+    result.connected = in.get<std::uint8_t>() != 0;
+    const bool has_curve = in.get<std::uint8_t>() != 0;
+    result.curve.resize(format.option_count);
+    for (CurveRow& row : result.curve) {
+        visit_fields(row, Unpacker{in});
+    }
+    if (!has_curve) {
+        result.curve.clear();
+    }
+    unpack_scenarios(in, format.scenario_count, result.scenarios);
+    return result;
+}
+
+constexpr std::size_t kQuestionsKept = 3;
+
+void pack_outcome(const ParcelOutcome& outcome, ByteWriter& out) {
+    out.put(outcome.forbearance_m3);
+    out.put(outcome.stream_gain_lps);
+    out.put(outcome.gravity_check);
+}
+
+ParcelOutcome unpack_outcome(ByteReader& in) {
+    ParcelOutcome outcome;
+    in.get(outcome.forbearance_m3);
+    in.get(outcome.stream_gain_lps);
+    in.get(outcome.gravity_check);
+    return outcome;
+}
+
+void pack(const ParcelRows& result, const SpoolFormat& format, ByteWriter& out) {
+    out.put(result.ordinal);
+    visit_fields(result.parcel, Packer{out});
+    pack_place(result.pad, out);
+    out.put(result.pad_roof);
+    out.put(static_cast<std::uint8_t>(result.questions.size()));
+    for (std::size_t i = 0; i < kQuestionsKept; ++i) {
+        const QuestionToAsk question = i < result.questions.size() ? result.questions[i] : QuestionToAsk{};
+        out.put(question.question);
+        out.put(question.change);
+        pack_outcome(question.low, out);
+        pack_outcome(question.high, out);
+    }
+    pack_scenarios(result.scenarios, format.scenario_count, out);
+}
+
+ParcelRows unpack_parcel(std::span<const unsigned char> bytes, const SpoolFormat& format, const std::string& where) {
+    ByteReader in(bytes, where);
+    ParcelRows result;
+    in.get(result.ordinal);
+    visit_fields(result.parcel, Unpacker{in});
+    unpack_place(in, result.pad);
+    in.get(result.pad_roof);
+    const std::size_t asked = std::min<std::size_t>(in.get<std::uint8_t>(), kQuestionsKept);
+    result.questions.resize(kQuestionsKept);
+    for (QuestionToAsk& question : result.questions) {
+        in.get(question.question);
+        in.get(question.change);
+        question.low = unpack_outcome(in);
+        question.high = unpack_outcome(in);
+    }
+    result.questions.resize(asked);
+    unpack_scenarios(in, format.scenario_count, result.scenarios);
+    return result;
+}
+
+std::filesystem::path tile_path(const std::filesystem::path& folder, std::uint64_t tile) {
+    return folder / (std::to_string(tile) + ".rows");
+}
+
+std::vector<unsigned char> header(const SpoolFormat& format, InputRows rows) {
+    ByteWriter out;
+    out.put(std::string(kMagic));
+    out.put(format.plan);
+    out.put(static_cast<std::uint64_t>(packed_width(format)));
+    out.put(static_cast<std::uint64_t>(packed_parcel_width(format)));
+    out.put(rows.roofs);
+    out.put(rows.parcels);
+    return std::move(out.bytes());
+}
+
+[[noreturn]] void refuse(const std::filesystem::path& path, const std::string& found) {
+    throw working_error(path.string(), found, "the rows of this run as they were written",
+                        "delete the work folder and run again");
+}
+
+}  // namespace
+
+std::size_t packed_width(const SpoolFormat& format) {
+    ByteWriter out;
+    pack(RoofRows{}, format, out);
+    return out.bytes().size();
+}
+
+std::size_t packed_parcel_width(const SpoolFormat& format) {
+    ByteWriter out;
+    pack(ParcelRows{}, format, out);
+    return out.bytes().size();
+}
+
+void write_tile(const std::filesystem::path& folder, std::uint64_t tile, const SpoolFormat& format,
+                const TileRows& result) {
+    ByteWriter out;
+    out.bytes() = header(format, {result.roofs.size(), result.parcels.size()});
+    for (const RoofRows& roof : result.roofs) {
+        pack(roof, format, out);
+    }
+    for (const ParcelRows& parcel : result.parcels) {
+        pack(parcel, format, out);
+    }
+    const std::string digest = sha256_hex(out.bytes());
+    out.bytes().insert(out.bytes().end(), digest.begin(), digest.end());
+    const std::filesystem::path path = tile_path(folder, tile);
+    std::filesystem::path draft = path;
+    draft += ".part";
+    {
+        File file(draft, File::Mode::create);
+        file.write_at(0, out.bytes());
+    }
+    move_into_place(draft, path);  // not synced: a file torn by a crash fails its checksum
+}
+
+namespace {
+
+// Fixed-width rows in one file, each where its ordinal says.
+class OrdinalFile {
+public:
+    OrdinalFile(const std::filesystem::path& path, std::size_t width, std::uint64_t count)
+        : m_width(width), m_file(path, File::Mode::create), m_seen(count) {}
+
+    // Takes the rows of one tile; `from` names their file.
+    void add(std::span<const unsigned char> rows, const std::filesystem::path& from) {
+        for (; !rows.empty(); rows = rows.subspan(m_width)) {
+            std::uint64_t ordinal = 0;
+            std::memcpy(&ordinal, rows.data(), sizeof ordinal);
+            if (ordinal >= m_seen.size() || m_seen[ordinal]) {
+                refuse(from, "a row that belongs to no input row or came before");
+            }
+            m_seen[ordinal] = true;
+            ++m_seen_count;
+            m_file.write_at(ordinal * m_width, rows.first(m_width));
+        }
+    }
+    [[nodiscard]] bool has(std::uint64_t ordinal) const { return ordinal < m_seen.size() && m_seen[ordinal]; }
+    [[nodiscard]] bool complete() const { return m_seen_count == m_seen.size(); }
+    [[nodiscard]] std::span<const unsigned char> row(std::uint64_t ordinal) {
+        if (ordinal < m_buffer_first || (ordinal - m_buffer_first + 1) * m_width > m_buffer.size()) {
+            const std::uint64_t available = m_file.size() / m_width - ordinal;
+            m_buffer.resize(std::min(available, kRowsAtATime) * m_width);
+            m_buffer_first = ordinal;
+            m_file.read_at(ordinal * m_width, m_buffer);
+        }
+        return std::span<const unsigned char>(m_buffer).subspan((ordinal - m_buffer_first) * m_width, m_width);
+    }
+
+private:
+    std::size_t m_width;
+    File m_file;
+    std::vector<bool> m_seen;
+    std::uint64_t m_seen_count = 0;
+    std::vector<unsigned char> m_buffer;  // rows from m_buffer_first on
+    std::uint64_t m_buffer_first = 0;
+};
+
+std::filesystem::path beside(const std::filesystem::path& path, const char* suffix) {
+    std::filesystem::path other = path;
+    other += suffix;
+    return other;
+}
+
+}  // namespace
+
+struct GatheredRows::Impl {
+    Impl(const std::filesystem::path& path_, SpoolFormat format_, InputRows count)
+        : path(path_),
+          format(std::move(format_)),
+          roof_width(packed_width(format)),
+          parcel_width(packed_parcel_width(format)),
+          roofs(beside(path_, ".roofs"), roof_width, count.roofs),
+          parcels(beside(path_, ".parcels"), parcel_width, count.parcels) {}
+
+    void add(const std::filesystem::path& tile_file);
+
+    std::filesystem::path path;
+    SpoolFormat format;
+    std::size_t roof_width;
+    std::size_t parcel_width;
+    OrdinalFile roofs;
+    OrdinalFile parcels;
+};
+
+void GatheredRows::Impl::add(const std::filesystem::path& tile_file) {
+    const File in(tile_file, File::Mode::read);
+    std::vector<unsigned char> bytes(in.size());
+    in.read_at(0, bytes);
+    if (bytes.size() < kDigestChars) {
+        refuse(tile_file, "a file that ends too early");
+    }
+    const std::span<const unsigned char> content(bytes.data(), bytes.size() - kDigestChars);
+    if (std::memcmp(sha256_hex(content).data(), bytes.data() + content.size(), kDigestChars) != 0) {
+        refuse(tile_file, "a checksum that does not fit");
+    }
+    const auto expected = header(format, {});
+    const std::size_t fixed = expected.size() - 2 * sizeof(std::uint64_t);  // all but the two counts
+    if (content.size() < expected.size() || std::memcmp(expected.data(), content.data(), fixed) != 0) {
+        refuse(tile_file, "rows of other inputs, settings or program");
+    }
+    ByteReader counts(content.subspan(fixed), tile_file.string());
+    const auto roof_bytes = counts.get<std::uint64_t>() * roof_width;
+    const auto parcel_bytes = counts.get<std::uint64_t>() * parcel_width;
+    const auto rows = content.subspan(expected.size());
+    if (rows.size() != roof_bytes + parcel_bytes || roof_bytes > rows.size()) {
+        refuse(tile_file, "another number of rows than it says");
+    }
+    roofs.add(rows.first(roof_bytes), tile_file);
+    parcels.add(rows.subspan(roof_bytes), tile_file);
+}
+
+GatheredRows::GatheredRows(const std::filesystem::path& path, const SpoolFormat& format, InputRows count)
+    : m_impl(std::make_unique<Impl>(path, format, count)) {}
+GatheredRows::~GatheredRows() = default;
+GatheredRows::GatheredRows(GatheredRows&&) noexcept = default;
+GatheredRows& GatheredRows::operator=(GatheredRows&&) noexcept = default;
+
+void GatheredRows::add(const std::filesystem::path& folder, std::uint64_t tile) {
+    m_impl->add(tile_path(folder, tile));
+}
+
+bool GatheredRows::complete() const {
+    return m_impl->roofs.complete();
+}
+
+RoofRows GatheredRows::read(std::uint64_t ordinal) {
+    if (!m_impl->roofs.has(ordinal)) {
+        internal_error("a row was asked for that no tile gave");
+    }
+    return unpack(m_impl->roofs.row(ordinal), m_impl->format, m_impl->path.string());
+}
+
+std::optional<ParcelRows> GatheredRows::read_parcel(std::uint64_t ordinal) {
+    return m_impl->parcels.has(ordinal)
+               ? std::optional(unpack_parcel(m_impl->parcels.row(ordinal), m_impl->format, m_impl->path.string()))
+               : std::nullopt;
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,240 @@
+#include "eaveshed/vector/vector_dataset.hpp"
+
+#include <algorithm>
+#include <array>
+#include <chrono>
+#include <utility>
+
+#include <fmt/format.h>
+#include <gdal_priv.h>
+#include <ogrsf_frmts.h>
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/files/paths.hpp"
+#include "eaveshed/words/wording.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr std::array<const char*, 6> kDrivers{"GPKG", "FlatGeobuf", "GeoJSON", "ESRI Shapefile", "CSV", nullptr};
+constexpr std::string_view kWanted = "a GeoPackage, FlatGeobuf, GeoJSON, shapefile, or CSV with a WKT column";
+
+bool ends_with(const std::string& text, std::string_view ending) {
+    return text.size() >= ending.size() &&
+           lower_case(std::string_view(text).substr(text.size() - ending.size())) == ending;
+}
+
+[[noreturn]] void report_unopened(const std::string& where, const std::string& path, const std::string& said) {
+    std::string driver = GdalSession::start().driver_that_matches(path);
+    if (driver.empty() && is_sqlite(path)) {
+        driver = "SQLite, without the tables of a GeoPackage";
+    }
+    const bool allowed = std::any_of(kDrivers.begin(), kDrivers.end(),
+                                     [&driver](const char* name) { return name != nullptr && driver == name; });
+    if (allowed) {
+        throw input_error(where, fmt::format("a damaged or incomplete {} file: {}", driver, printable(said, 500)),
+                          std::string(kWanted), "restore it from a backup or make it again");
+    }
+    throw input_error(
+        where,
+        driver.empty() ? "a file of a format that nothing recognises" : fmt::format("a file of the format {}", driver),
+        std::string(kWanted), "convert it to a GeoPackage");
+}
+
+OGRwkbGeometryType flat_type(OGRLayer& layer) {
+    return wkbFlatten(layer.GetGeomType());
+}
+
+bool fits_surely(OGRwkbGeometryType type, GeometryNeed need) {
+    switch (need) {
+        case GeometryNeed::polygon:
+            return type == wkbPolygon || type == wkbMultiPolygon || type == wkbCurvePolygon || type == wkbMultiSurface;
+        case GeometryNeed::line:
+            return type == wkbLineString || type == wkbMultiLineString || type == wkbCircularString ||
+                   type == wkbCompoundCurve || type == wkbMultiCurve;
+        case GeometryNeed::point: return type == wkbPoint || type == wkbMultiPoint;
+        case GeometryNeed::line_or_polygon:
+            return fits_surely(type, GeometryNeed::line) || fits_surely(type, GeometryNeed::polygon);
+        case GeometryNeed::any: return true;
+    }
+    return false;
+}
+
+bool may_fit(OGRwkbGeometryType type, GeometryNeed need) {
+    return fits_surely(type, need) || type == wkbUnknown || type == wkbGeometryCollection;
+}
+
+}  // namespace
+
+GeometryNeed geometry_need(std::string_view section) {
+    std::size_t length = 0;
+    while (length < section.size() && ((section[length] >= 'a' && section[length] <= 'z') || section[length] == '_')) {
+        ++length;
+    }
+    const std::string_view name = section.substr(0, length);
+    if (name == "footprints" || name == "parcels" || name == "exclusions" || name == "subbasins") {
+        return GeometryNeed::polygon;
+    }
+    if (name == "streams") {
+        return GeometryNeed::line;
+    }
+    if (name == "roads") {
+        return GeometryNeed::line_or_polygon;
+    }
+    return name == "use_points" ? GeometryNeed::point : GeometryNeed::any;
+}
+
+std::string_view to_text(GeometryNeed need) {
+    constexpr std::array<std::string_view, 5> kTexts{"polygons", "lines", "points", "lines or polygons", "rows"};
+    return kTexts.at(static_cast<std::size_t>(need));
+}
+
+VectorDataset VectorDataset::open(const std::string& section, const std::string& path, Findings& findings) {
+    GdalSession::start();
+    const std::string setting = section.find('.') == std::string::npos ? section + ".source" : section;
+    require_readable(setting, path, FileKind::vector);
+    VectorDataset opened;
+    opened.m_where = setting_and_path(setting, path);
+    std::vector<const char*> options;
+    if (is_sqlite(path)) {
+        opened.m_sqlite.emplace(opened.m_where, path, findings);
+        if (opened.m_sqlite->immutable()) {
+            options.push_back("IMMUTABLE=YES");
+        }
+    } else if (ends_with(path, ".csv")) {
+        options = {"GEOM_POSSIBLE_NAMES=WKT,geometry,geom,the_geom,wkt_geom", "KEEP_GEOM_COLUMNS=NO"};
+    }
+    options.push_back(nullptr);
+    const GdalErrors errors;
+    opened.m_dataset.reset(GDALDataset::Open(path.c_str(), GDAL_OF_VECTOR | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR,
+                                             kDrivers.data(), options.data(), nullptr));
+    if (opened.m_dataset == nullptr) {
+        report_unopened(opened.m_where, path, errors.text());
+    }
+    opened.m_driver = opened.m_dataset->GetDriverName();
+    if (void* handle = opened.m_dataset->GetInternalHandle("SQLITE_HANDLE"); handle != nullptr) {
+        opened.m_watch = std::make_unique<SqliteWatch>(static_cast<sqlite3*>(handle), kLongestStatement);
+    }
+    if (errors.failures() > 0) {
+        throw input_error(opened.m_where, "errors on opening: " + printable(errors.text(), 500), std::string(kWanted),
+                          "restore it from a backup or make it again");
+    }
+    if (errors.warnings() > 0) {
+        findings.warn({opened.m_where, printable(errors.text(), 500), "", ""});
+    }
+    return opened;
+}
+
+bool VectorDataset::is_view(const std::string& layer) const {
+    return m_sqlite && m_sqlite->is_view(layer);
+}
+
+OGRLayer* VectorDataset::named_layer(const std::string& named) {
+    OGRLayer* match = nullptr;
+    int matches = 0;
+    for (OGRLayer* layer : m_dataset->GetLayers()) {
+        if (layer->GetName() == named) {
+            return layer;
+        }
+        if (lower_case(layer->GetName()) == lower_case(named)) {
+            match = layer;
+            ++matches;
+        }
+    }
+    return matches == 1 ? match : nullptr;
+}
+
+std::string VectorDataset::layer_list() {
+    const GdalErrors quiet;
+    std::vector<std::string> items;
+    for (OGRLayer* layer : m_dataset->GetLayers()) {
+        const std::string name = printable(layer->GetName());
+        if (is_view(layer->GetName())) {
+            items.push_back(fmt::format("'{}' (a view, not read)", name));
+            continue;
+        }
+        const GIntBig count = layer->GetFeatureCount(FALSE);
+        items.push_back(fmt::format("'{}' ({}, {} features)", name, OGRGeometryTypeToName(flat_type(*layer)),
+                                    count < 0 ? std::string("?") : std::to_string(count)));
+    }
+    return listed(items);
+}
+
+namespace {
+
+// Where lines and polygons will do, lines are meant before polygons.
+void prefer_lines(std::vector<OGRLayer*>& layers, GeometryNeed need) {
+    const auto has_lines = [](OGRLayer* layer) { return fits_surely(flat_type(*layer), GeometryNeed::line); };
+    if (need == GeometryNeed::line_or_polygon && std::any_of(layers.begin(), layers.end(), has_lines)) {
+        std::erase_if(layers, [&](OGRLayer* layer) { return !has_lines(layer); });
+    }
+}
+
+}  // namespace
+
+OGRLayer& VectorDataset::choose(const std::string& named, GeometryNeed need) {
+    std::vector<std::string> names;
+    std::vector<OGRLayer*> tables;
+    std::vector<OGRLayer*> sure;
+    std::vector<OGRLayer*> possible;
+    restart_watch();
+    for (OGRLayer* layer : m_dataset->GetLayers()) {
+        names.emplace_back(layer->GetName());
+        if (is_view(names.back())) {
+            continue;
+        }
+        tables.push_back(layer);
+        if (fits_surely(flat_type(*layer), need)) {
+            sure.push_back(layer);
+        } else if (may_fit(flat_type(*layer), need)) {
+            possible.push_back(layer);
+        }
+    }
+    prefer_lines(sure, need);
+    if (names.empty()) {
+        throw input_error(m_where, "a file without layers", fmt::format("a layer of {}", to_text(need)), "");
+    }
+    OGRLayer* chosen = nullptr;
+    if (!named.empty()) {
+        chosen = named_layer(named);
+        if (chosen == nullptr) {
+            throw input_error(m_where, fmt::format("no layer '{}'", printable(named)), "one of " + layer_list(),
+                              did_you_mean(named, names, "name one of these"));
+        }
+    } else if (tables.size() == 1) {
+        chosen = tables.front();
+    } else if (!sure.empty() || !possible.empty()) {
+        const std::vector<OGRLayer*>& fitting = sure.empty() ? possible : sure;
+        chosen = fitting.size() == 1 ? fitting.front() : nullptr;
+    }
+    if (chosen == nullptr) {
+        throw input_error(m_where, "the layers " + layer_list(), fmt::format("one layer of {}", to_text(need)),
+                          "name the one that is meant with 'layer = \"...\"'");
+    }
+    chosen->GetLayerDefn();  // runs a view's statement for the first time
+    const bool fits = need == GeometryNeed::any || may_fit(flat_type(*chosen), need);
+    if (ran_out_of_time()) {
+        throw input_error(fmt::format("{}, layer '{}'", m_where, printable(chosen->GetName())),
+                          fmt::format("a view that gave no row within {} seconds", kLongestStatement.count()),
+                          "a table", "save what the view shows as a table");
+    }
+    if (!fits) {
+        throw input_error(fmt::format("{}, layer '{}'", m_where, printable(chosen->GetName())),
+                          fmt::format("geometry of type {}", OGRGeometryTypeToName(flat_type(*chosen))),
+                          fmt::format("{}", to_text(need)), "name another layer or file; there are " + layer_list());
+    }
+    return *chosen;
+}
+
+void VectorDataset::restart_watch() {
+    if (m_watch) {
+        m_watch->restart();
+    }
+}
+
+bool VectorDataset::ran_out_of_time() const {
+    return m_watch && m_watch->expired();
+}
+
+}  // namespace eaveshed

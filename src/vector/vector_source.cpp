@@ -1,0 +1,242 @@
+#include "eaveshed/vector/vector_source.hpp"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <string_view>
+#include <utility>
+
+#include <fmt/format.h>
+#include <ogrsf_frmts.h>
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/vector/field_text.hpp"
+#include "eaveshed/vector/layer_place.hpp"
+#include "eaveshed/vector/layer_reader.hpp"
+#include "eaveshed/vector/vector_dataset.hpp"
+#include "eaveshed/words/wording.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr std::size_t kMessageBytes = 500;
+constexpr int kNullField = -1;  // a field that was not asked for
+constexpr int kFidField = -2;   // the name of the layer's own key
+
+}  // namespace
+
+struct VectorSource::Impl {
+    explicit Impl(LayerReader opened) : reader(std::move(opened)) {}
+
+    LayerReader reader;
+    VectorInfo info;
+    std::vector<int> fields;  // indices in the layer, or one of the two above
+
+    void find_fields(const std::vector<std::string>& names);
+    void skip_other_fields();
+    void set_filter(const std::string& where_filter, GeometryNeed need);
+    void count();
+    void fill(Feature& feature, const OGRFeature& raw) const;
+};
+
+void VectorSource::Impl::find_fields(const std::vector<std::string>& names) {
+    OGRLayer& layer = reader.layer();
+    const OGRFeatureDefn& definition = *layer.GetLayerDefn();
+    std::vector<std::string>& present = info.fields;
+    for (int i = 0; i < definition.GetFieldCount(); ++i) {
+        present.emplace_back(definition.GetFieldDefn(i)->GetNameRef());
+    }
+    const auto index_of = [&](const std::string& name) {
+        if (const auto exact = std::find(present.begin(), present.end(), name); exact != present.end()) {
+            return static_cast<int>(exact - present.begin());
+        }
+        if (!name.empty() && name == layer.GetFIDColumn()) {
+            return kFidField;
+        }
+        const auto alike = [&name](const std::string& other) { return lower_case(other) == lower_case(name); };
+        if (std::count_if(present.begin(), present.end(), alike) == 1) {
+            return static_cast<int>(std::find_if(present.begin(), present.end(), alike) - present.begin());
+        }
+        throw input_error(info.where, fmt::format("no field '{}'", printable(name)),
+                          "one of the fields " + listed(present),
+                          did_you_mean(name, present, "name one of these or leave the setting out"));
+    };
+    for (const std::string& name : names) {
+        fields.push_back(name.empty() ? kNullField : index_of(name));
+    }
+}
+
+// Saves the reader the trouble of fields that nobody wants.
+void VectorSource::Impl::skip_other_fields() {
+    OGRLayer& layer = reader.layer();
+    const OGRFeatureDefn& definition = *layer.GetLayerDefn();
+    std::vector<const char*> ignored;
+    for (int i = 0; i < definition.GetFieldCount(); ++i) {
+        if (std::find(fields.begin(), fields.end(), i) == fields.end()) {
+            ignored.push_back(definition.GetFieldDefn(i)->GetNameRef());
+        }
+    }
+    ignored.push_back("OGR_STYLE");
+    ignored.push_back(nullptr);
+    const GdalErrors quiet;  // a driver that cannot skip reads all
+    layer.SetIgnoredFields(ignored.data());
+}
+
+void VectorSource::Impl::set_filter(const std::string& where_filter, GeometryNeed need) {
+    reader.rewind();
+    if (!reader.next()) {
+        if (need == GeometryNeed::any && where_filter.empty()) {
+            return;  // a table may wait for its first row
+        }
+        throw input_error(info.where, "a layer without features", "at least one feature", "name another layer or file");
+    }
+    if (where_filter.empty()) {
+        return;
+    }
+    OGRErr code = OGRERR_FAILURE;
+    OGRFeatureUniquePtr first;
+    const std::string said = reader.guarded([&](OGRLayer& layer) {
+        code = layer.SetAttributeFilter(where_filter.c_str());
+        if (code == OGRERR_NONE) {
+            layer.ResetReading();
+            first.reset(layer.GetNextFeature());
+        }
+    });
+    const std::string filter = printable(where_filter, kMessageBytes);
+    if (code != OGRERR_NONE || (!first && !said.empty())) {
+        throw input_error(
+            info.where,
+            fmt::format("a filter that cannot be used, where = \"{}\": {}", filter, printable(said, kMessageBytes)),
+            "a condition on the layer's fields, as in SQL", "correct it");
+    }
+    if (!first) {
+        throw input_error(info.where, fmt::format("0 features that meet where = \"{}\"", filter),
+                          "at least one feature", "correct the filter: text values stand between single quotes");
+    }
+}
+
+// By the layer's own book-keeping where it has any; by reading where that cannot be true.
+void VectorSource::Impl::count() {
+    const std::string said = reader.guarded([&](OGRLayer& layer) { info.feature_count = layer.GetFeatureCount(TRUE); });
+    if (info.feature_count > 0 && said.empty()) {
+        return;
+    }
+    info.feature_count = 0;
+    reader.rewind();
+    while (reader.next()) {
+        ++info.feature_count;
+    }
+}
+
+void VectorSource::Impl::fill(Feature& feature, const OGRFeature& raw) const {
+    feature.fid = raw.GetFID();
+    feature.text_replaced = false;
+    feature.values.resize(fields.size());
+    for (std::size_t i = 0; i < fields.size(); ++i) {
+        std::optional<std::string>& value = feature.values[i];
+        if (fields[i] == kNullField) {
+            value.reset();
+        } else if (fields[i] == kFidField) {
+            value = std::to_string(feature.fid);
+        } else {
+            if (!value) {
+                value.emplace();
+            }
+            if (!field_text(raw, fields[i], *value)) {
+                value.reset();
+            } else if (replace_invalid_utf8(*value)) {
+                feature.text_replaced = true;
+            }
+        }
+    }
+}
+
+namespace {
+
+void write_geometry(std::vector<unsigned char>& wkb, std::unique_ptr<OGRGeometry> geometry) {
+    wkb.clear();
+    if (!geometry) {
+        return;
+    }
+    if (geometry->hasCurveGeometry() == TRUE) {
+        geometry.reset(geometry->getLinearGeometry());
+    }
+    geometry->flattenTo2D();
+    wkb.resize(geometry->WkbSize());
+    if (geometry->exportToWkb(wkbNDR, wkb.data(), wkbVariantIso) != OGRERR_NONE) {
+        wkb.clear();
+    }
+}
+
+}  // namespace
+
+VectorSource VectorSource::open(const std::string& setting, const LayerSource& from,
+                                const std::vector<std::string>& fields, const std::string& where_filter,
+                                Findings& findings) {
+    const GeometryNeed need = geometry_need(setting);
+    auto impl =
+        std::make_unique<Impl>(LayerReader(VectorDataset::open(setting, from.source, findings), from.layer, need));
+    LayerReader& reader = impl->reader;
+    VectorInfo& info = impl->info;
+    info.where = reader.where();
+    info.file = from.source;
+    info.layer = reader.layer().GetName();
+    impl->find_fields(fields);
+    LayerPlace place = find_place(reader, need);
+    info.crs = std::move(place.crs);
+    info.extent = place.extent;
+    if (where_filter.empty() || reader.driver() == "GPKG") {
+        impl->skip_other_fields();  // elsewhere the filter is worked out on the features that were read
+    }
+    impl->set_filter(where_filter, need);
+    impl->count();
+    reader.rewind();
+    return VectorSource(std::move(impl));
+}
+
+VectorSource::VectorSource(std::unique_ptr<Impl> impl) : m_impl(std::move(impl)) {}
+VectorSource::~VectorSource() = default;
+VectorSource::VectorSource(VectorSource&&) noexcept = default;
+VectorSource& VectorSource::operator=(VectorSource&&) noexcept = default;
+
+const VectorInfo& VectorSource::info() const {
+    return m_impl->info;
+}
+
+bool VectorSource::next(Feature& feature) {
+    const OGRFeatureUniquePtr raw = m_impl->reader.next();
+    if (!raw) {
+        return false;
+    }
+    m_impl->fill(feature, *raw);
+    const GdalErrors quiet;  // a geometry that cannot be written is a feature without one
+    write_geometry(feature.wkb, std::unique_ptr<OGRGeometry>(raw->StealGeometry()));
+    return true;
+}
+
+void VectorSource::rewind() {
+    m_impl->reader.rewind();
+}
+
+std::optional<double> number_from_text(const std::optional<std::string>& text) {
+    if (!text) {
+        return std::nullopt;
+    }
+    constexpr std::string_view kBlanks = " \t\r\n";
+    const std::size_t first = text->find_first_not_of(kBlanks);
+    if (first == std::string::npos) {
+        return std::nullopt;
+    }
+    const char* const begin = text->data() + first;
+    const char* const end = text->data() + text->find_last_not_of(kBlanks) + 1;
+    double value = 0.0;
+    const auto done = std::from_chars(begin, end, value);
+    if (done.ec != std::errc() || done.ptr != end || !std::isfinite(value)) {
+        return std::nullopt;
+    }
+    return value;
+}
+
+}  // namespace eaveshed

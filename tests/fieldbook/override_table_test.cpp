@@ -1,0 +1,147 @@
+#include "eaveshed/fieldbook/override_table.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "support/expect_error.hpp"
+#include "support/temp_folder.hpp"
+#include "support/vector_file.hpp"
+
+namespace eaveshed {
+namespace {
+
+using ::testing::HasSubstr;
+using ::testing::IsEmpty;
+using testing::TempFolder;
+
+struct Read {
+    OverrideTable table;
+    std::string warnings;
+    [[nodiscard]] const OverrideEntry& at(std::size_t i) const { return table.entries.at(i); }
+};
+
+Read read(const std::string& path) {
+    Findings findings;
+    Read found{read_override_table({path, ""}, findings), {}};
+    for (const Finding& finding : findings.list()) {
+        found.warnings += to_text(finding.trouble) + '\n';
+    }
+    return found;
+}
+
+Read read_csv(const std::string& text) {
+    const TempFolder folder;
+    return read(folder.write("measured.csv", text));
+}
+
+TEST(OverrideTable, ReadsColumnsByNameInAnyOrderAndCase) {
+    const Read found = read_csv(
+        "Season_Use_m3,parcel_ID,ROOF_ID,eave_height_m,Material,date,who,note\n"
+        ",,R1,2.4,metal,2026-06-01,Ada,call again\n"
+        "31.5,P1,,,,,,\n");
+    EXPECT_THAT(found.warnings, IsEmpty());
+    ASSERT_EQ(found.table.entries.size(), 2U);
+    const OverrideRow& roof = found.at(0).row;
+    EXPECT_EQ(roof.row_number, 1);
+    EXPECT_EQ(roof.roof_id, "R1");
+    EXPECT_FALSE(roof.parcel_id);
+    EXPECT_EQ(roof.eave_height_m, 2.4);
+    EXPECT_EQ(roof.material, "metal");
+    EXPECT_EQ(roof.date, "2026-06-01");
+    EXPECT_FALSE(roof.outcome);
+    EXPECT_EQ(found.at(1).row.parcel_id, "P1");
+    EXPECT_EQ(found.at(1).row.season_use_m3, 31.5);
+    EXPECT_FALSE(found.at(1).row.outcome);
+}
+
+TEST(OverrideTable, ValuesThatCannotBeUsedStayWithTheirRowAndSayWhatIsWanted) {
+    const Read found = read_csv(
+        "roof_id,parcel_id,eave_height_m,connected_share,people,pad_x,pad_y\n"
+        "R1,,\"2,4\",0.5,,,\n"
+        "R2,,0,1.5,,500000,\n"
+        "R3,,2.5,,4,,\n"
+        ",P1,2.5,,4,,\n");
+    const auto& first = found.at(0);
+    ASSERT_EQ(first.unused.size(), 1U);
+    EXPECT_EQ(first.unused[0].column, "eave_height_m");
+    EXPECT_EQ(first.unused[0].found, "2,4");
+    EXPECT_EQ(first.unused[0].wanted, "a number above 0 to 100");
+    EXPECT_FALSE(first.row.eave_height_m);
+    EXPECT_EQ(first.row.connected_share, 0.5);
+    EXPECT_FALSE(first.row.outcome);
+    // Nothing of the second row is left: a height of nothing, more than all, half a place.
+    EXPECT_EQ(found.at(1).row.outcome, OverrideOutcome::not_usable);
+    EXPECT_EQ(found.at(1).unused.size(), 3U);
+    EXPECT_FALSE(found.at(1).row.pad_x);
+    EXPECT_THAT(found.at(1).unused.back().wanted, HasSubstr("pad_x and pad_y together"));
+    // A value under the wrong key.
+    ASSERT_EQ(found.at(2).unused.size(), 1U);
+    EXPECT_EQ(found.at(2).unused[0].column, "people");
+    EXPECT_THAT(found.at(2).unused[0].wanted, HasSubstr("parcel_id"));
+    EXPECT_EQ(found.at(2).row.eave_height_m, 2.5);
+    EXPECT_THAT(found.at(3).unused.at(0).wanted, HasSubstr("roof_id"));
+    EXPECT_EQ(found.at(3).row.people, 4.0);
+    OverrideEntry entry = found.at(1);
+    write_unused(entry);
+    EXPECT_EQ(entry.row.unused, "eave_height_m=0; connected_share=1.5; pad_x=500000");
+}
+
+TEST(OverrideTable, ARowNamesOneRoofOrOneParcel) {
+    const Read found = read_csv("roof_id,parcel_id,people,connected_share\nR1,P1,2,0.5\n,,2,0.5\n\" \",P1,2,\nR2,,,\n");
+    EXPECT_EQ(found.at(0).row.outcome, OverrideOutcome::not_usable);
+    EXPECT_THAT(*found.at(0).row.reason, HasSubstr("both"));
+    EXPECT_EQ(found.at(1).row.outcome, OverrideOutcome::not_usable);
+    EXPECT_THAT(*found.at(1).row.reason, HasSubstr("neither"));
+    EXPECT_FALSE(found.at(2).row.outcome);
+    EXPECT_EQ(found.at(3).row.outcome, OverrideOutcome::empty);
+}
+
+TEST(OverrideTable, AColumnThatNothingReadsIsAWarningWithTheNearestKnownOne) {
+    const Read found = read_csv("roof_id,eave_hight_m,people,zebra\nR1,2.4,,x\n");
+    EXPECT_THAT(found.warnings, HasSubstr("'eave_hight_m' (did you mean eave_height_m?)"));
+    EXPECT_THAT(found.warnings, HasSubstr("'zebra'"));
+}
+
+TEST(OverrideTable, WithoutIdsOrValuesItIsAnError) {
+    const TempFolder folder;
+    Findings findings;
+    testing::expect_input_error(
+        [&] {
+            (void)read_override_table({folder.write("a.csv", "id,people\nR1,2\n"), ""}, findings);
+        },
+        {"no column roof_id or parcel_id", "id, people"});
+    testing::expect_input_error(
+        [&] {
+            (void)read_override_table({folder.write("b.csv", "roof_id,date\nR1,2026\n"), ""}, findings);
+        },
+        {"no column of values", "eave_height_m"});
+    // Titles alone wait for their first row.
+    EXPECT_THAT(read_override_table({folder.write("c.csv", "roof_id,eave_height_m\n"), ""}, findings).entries,
+                IsEmpty());
+}
+
+TEST(OverrideTable, SemicolonsQuotesAndAByteOrderMarkAreRead) {
+    const Read found = read_csv("\xEF\xBB\xBFroof_id;eave_height_m;note\r\n\"R;1\";2.4;\"two\r\nlines\"\r\n");
+    ASSERT_EQ(found.table.entries.size(), 1U);
+    EXPECT_EQ(found.at(0).row.roof_id, "R;1");
+    EXPECT_EQ(found.at(0).row.eave_height_m, 2.4);
+}
+
+TEST(OverrideTable, ALayerGivesTheSameRowsAndItsPolygonsAreTheOldOutlines) {
+    const TempFolder folder;
+    testing::LayerToWrite layer{.name = "measured",
+                                .fields = {{"roof_id"}, {"parcel_id"}, {"eave_height_m", OFTReal}, {"material"}}};
+    layer.rows = {{testing::square_wkt(500000.0, 4000000.0, 10.0), {"R1", std::nullopt, "2.4", "metal"}},
+                  {"", {"R2", std::nullopt, "3", std::nullopt}}};
+    testing::write_vector("GPKG", folder.file("m.gpkg"), {layer});
+    const Read found = read(folder.file("m.gpkg"));
+    EXPECT_TRUE(found.table.info.crs.given());
+    EXPECT_EQ(found.at(0).row.eave_height_m, 2.4);
+    EXPECT_EQ(found.at(0).row.material, "metal");
+    EXPECT_FALSE(found.at(0).outline.empty());
+    EXPECT_EQ(found.at(1).row.eave_height_m, 3.0);
+    EXPECT_TRUE(found.at(1).outline.empty());
+}
+
+}  // namespace
+}  // namespace eaveshed

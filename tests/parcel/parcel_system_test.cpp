@@ -1,0 +1,219 @@
+// method.md 7, parcel systems. The ground rises to the east; gutters are 3 m high.
+#include "eaveshed/parcel/parcel_system.hpp"
+
+#include <gtest/gtest.h>
+
+#include "eaveshed/tile/evaluate.hpp"
+#include "site/tile_samples.hpp"
+
+namespace eaveshed {
+namespace {
+
+class ParcelSystem : public ::testing::Test {
+protected:
+    ParcelSystem() : m_settings(two_options()), m_climate(november_rains(m_settings, years())) {
+        m_parcel.outline = testing::rectangle(40.0, 60.0, 120.0, 90.0);
+        m_parcel.season_use_m3 = 18.4;
+        m_settings.siting.minimum_kpa = 1.0;
+    }
+    static std::vector<double> years() {
+        return {90.0, 120.0, 60.0, 150.0, 200.0, 75.0, 110.0, 95.0, 130.0, 170.0, 85.0, 140.0};
+    }
+    TileRows run(std::vector<TileRoof> roofs) const {
+        return evaluate_tile(tile_with({{m_parcel, std::move(roofs)}}, m_climate), m_settings);
+    }
+
+    Settings m_settings;
+    ClimateInput m_climate;
+    TileParcel m_parcel = parcel_with_measured_use();
+};
+
+TEST_F(ParcelSystem, OfOneRoofIsThatRoofsOwn) {
+    const TileRows result = run({roof_at(100, 100)});
+    ASSERT_EQ(result.parcels.size(), 1U);
+    const ParcelRow& parcel = result.parcels[0].parcel;
+    const RoofRow& roof = result.roofs[0].roof;
+    EXPECT_EQ(parcel.parcel_status, ParcelStatus::ok);
+    EXPECT_EQ(parcel.storage_m3, roof.storage_m3);
+    EXPECT_EQ(parcel.forbearance_m3, roof.forbearance_m3);
+    EXPECT_EQ(parcel.instream_gain_lps, roof.instream_gain_lps);
+    EXPECT_EQ(parcel.harvest_dependable_m3, roof.harvest_dependable_m3);
+    EXPECT_EQ(parcel.overflow_mean_m3, roof.overflow_mean_m3);
+    EXPECT_EQ(parcel.delivery, roof.delivery);
+    EXPECT_EQ(parcel.limited_by, roof.limited_by);
+    EXPECT_EQ(parcel.flags, roof.flags);
+    EXPECT_DOUBLE_EQ(parcel.forbearance_term_m3.value(), 20.0 * roof.forbearance_m3.value());
+    ASSERT_TRUE(result.parcels[0].pad && result.roofs[0].pad);
+    EXPECT_EQ(result.parcels[0].pad->place, result.roofs[0].pad->place);
+    EXPECT_EQ(result.parcels[0].pad->level, PadLevel::parcel);
+    EXPECT_TRUE(result.roofs[0].connected);
+}
+
+// Two halves of one house: together they are the house.
+TEST_F(ParcelSystem, TwoRoofsTogetherAreOneOfTheirArea) {
+    TileRoof west = roof_at(100, 100, 0);
+    TileRoof east = roof_at(110, 100, 1);
+    east.rain_point = west.rain_point;
+    west.eave_height_m = 3.9;  // its ground is 0.5 m lower: both gutters are about level
+    east.eave_height_m = 3.4;
+    TileRoof whole = roof_at(100, 100, 0);
+    whole.plan_area_m2 = 200.0;
+    const TileRows two = run({west, east});
+    const TileRows one = run({whole});
+    const ParcelRow& parcel = two.parcels[0].parcel;
+    ASSERT_TRUE(two.roofs[0].connected && two.roofs[1].connected);
+    EXPECT_DOUBLE_EQ(parcel.plan_area_m2.value(), 200.0);
+    const RoofRow& house = one.roofs[0].roof;
+    EXPECT_NEAR(parcel.harvest_mean_m3.value(), house.harvest_mean_m3.value(), 1e-9);
+    EXPECT_NEAR(parcel.harvest_dependable_m3.value(), house.harvest_dependable_m3.value(), 1e-9);
+    EXPECT_EQ(parcel.storage_m3, house.storage_m3);
+    EXPECT_NEAR(parcel.replaced_mean_m3.value(), house.replaced_mean_m3.value(), 1e-9);
+    EXPECT_NEAR(parcel.forbearance_m3.value(), house.forbearance_m3.value(), 1e-9);
+    EXPECT_NEAR(parcel.overflow_mean_m3.value(), house.overflow_mean_m3.value(), 1e-9);
+    // More than either alone.
+    EXPECT_GT(parcel.forbearance_m3.value(), two.roofs[0].roof.forbearance_m3.value());
+    EXPECT_GT(parcel.forbearance_m3.value(), two.roofs[1].roof.forbearance_m3.value());
+}
+
+TEST_F(ParcelSystem, SumsAreThoseOfTheRoofs) {
+    TileRoof far = roof_at(50, 70, 2);
+    far.eave_height_m = 0.5;
+    const TileRows result = run({roof_at(100, 100, 0), roof_at(114, 100, 1), far});
+    const ParcelRow& parcel = result.parcels[0].parcel;
+    double area = 0.0;
+    double harvest = 0.0;
+    double connected_area = 0.0;
+    double connected_harvest = 0.0;
+    for (const RoofRows& roof : result.roofs) {
+        area += roof.roof.plan_area_m2.value();
+        harvest += roof.roof.harvest_mean_m3.value();
+        connected_area += roof.connected ? roof.roof.plan_area_m2.value() : 0.0;
+        connected_harvest += roof.connected ? roof.roof.harvest_mean_m3.value() : 0.0;
+    }
+    EXPECT_NEAR(parcel.roofs_area_m2.value(), area, 1e-9);
+    EXPECT_NEAR(parcel.roofs_harvest_mean_m3.value(), harvest, 1e-9);
+    EXPECT_NEAR(parcel.plan_area_m2.value(), connected_area, 1e-9);
+    EXPECT_NEAR(parcel.harvest_mean_m3.value(), connected_harvest, 1e-9);
+    EXPECT_FALSE(result.roofs[2].connected);  // its gutter is far below
+    EXPECT_LT(connected_area, area);
+}
+
+TEST_F(ParcelSystem, ARoofWhoseGutterIsTooLowIsLeftOut) {
+    TileRoof low = roof_at(86, 100, 1);
+    low.eave_height_m = 0.4;
+    const TileRows result = run({roof_at(100, 100, 0), low});
+    EXPECT_TRUE(result.roofs[0].connected);
+    EXPECT_FALSE(result.roofs[1].connected);
+    EXPECT_EQ(result.parcels[0].parcel.forbearance_m3, result.roofs[0].roof.forbearance_m3);
+}
+
+TEST_F(ParcelSystem, OrderOfTheRoofsChangesNothingButTies) {
+    TileRoof a = roof_at(100, 100, 0);
+    TileRoof b = roof_at(114, 80, 1);
+    b.plan_area_m2 = 60.0;
+    const TileRows ab = run({a, b});
+    a.ordinal = 1;
+    b.ordinal = 0;
+    const TileRows ba = run({b, a});
+    EXPECT_EQ(ab.parcels[0].pad->place, ba.parcels[0].pad->place);
+    EXPECT_NEAR(ab.parcels[0].parcel.forbearance_m3.value(), ba.parcels[0].parcel.forbearance_m3.value(), 1e-9);
+    EXPECT_EQ(ab.parcels[0].parcel.storage_m3, ba.parcels[0].parcel.storage_m3);
+    EXPECT_EQ(ab.parcels[0].parcel.delivery, ba.parcels[0].parcel.delivery);
+    EXPECT_EQ(ab.parcels[0].parcel.flags, ba.parcels[0].parcel.flags);
+}
+
+TEST_F(ParcelSystem, StandsAtAMeasuredPadWhereOneOfItsRoofsHasOne) {
+    const std::vector<TileRoof> roofs{roof_at(60, 100, 0), roof_at(130, 100, 1)};
+    const TileRows free = run(roofs);
+    const std::uint64_t better = free.parcels[0].pad_roof;
+    ASSERT_TRUE(free.parcels[0].pad);
+    std::vector<TileRoof> measured = roofs;
+    // At the other roof, nearer to it than the setback, and not in the middle of a cell.
+    TileRoof& other = measured.at(1 - better);
+    other.pad_place = Point{other.interior.x + 0.3, other.interior.y - 7.4};
+    const TileRows result = run(measured);
+    ASSERT_TRUE(result.parcels[0].pad);
+    EXPECT_EQ(result.parcels[0].pad_roof, other.ordinal);
+    EXPECT_EQ(result.parcels[0].pad->place, kGround.centre(kGround.cell_at(*other.pad_place).value()));
+    EXPECT_EQ(result.parcels[0].pad->waived_rule, PadReason::building_setback);
+    // The roof itself has the same place; the other one is sited as before.
+    EXPECT_EQ(result.roofs.at(1 - better).pad->place, result.parcels[0].pad->place);
+    EXPECT_EQ(result.roofs.at(better).pad->place, free.roofs.at(better).pad->place);
+    EXPECT_FALSE(result.roofs.at(better).pad->waived_rule);
+}
+
+TEST_F(ParcelSystem, WithoutAnyPadAllRoofsCountTogetherAndTheReasonIsTold) {
+    m_settings.siting.max_slope_pct = 0.0;
+    const TileRows result = run({roof_at(100, 100, 0), roof_at(114, 100, 1)});
+    const ParcelRow& parcel = result.parcels[0].parcel;
+    EXPECT_FALSE(result.parcels[0].pad.has_value());
+    EXPECT_EQ(parcel.delivery, Delivery::no_pad);
+    EXPECT_EQ(parcel.no_pad_reason, PadReason::slope);
+    EXPECT_DOUBLE_EQ(parcel.plan_area_m2.value(), 200.0);
+    EXPECT_GT(parcel.forbearance_m3.value(), 0.0);
+    EXPECT_EQ(parcel.pad_elev_m, std::nullopt);
+    EXPECT_EQ(parcel.cost, std::nullopt);
+    EXPECT_TRUE(result.roofs[0].connected && result.roofs[1].connected);
+}
+
+TEST_F(ParcelSystem, WithoutAComputedRoofTheRowSaysSo) {
+    TileRoof small = roof_at(100, 100);
+    small.status = Status::too_small;
+    const ParcelRow parcel = run({small}).parcels.at(0).parcel;
+    EXPECT_EQ(parcel.parcel_status, ParcelStatus::no_computed_roofs);
+    EXPECT_EQ(parcel.forbearance_m3, std::nullopt);
+    EXPECT_EQ(parcel.delivery, std::nullopt);
+}
+
+TEST_F(ParcelSystem, WithoutAnyTakeThereIsNoUse) {
+    m_parcel.season_use_m3 = 0.0;
+    const ParcelRow parcel = run({roof_at(100, 100, 0), roof_at(114, 100, 1)}).parcels.at(0).parcel;
+    EXPECT_EQ(parcel.delivery, Delivery::no_use);
+    EXPECT_EQ(parcel.storage_m3, std::nullopt);
+    EXPECT_EQ(parcel.demand_m3, 0.0);
+}
+
+TEST_F(ParcelSystem, StorageThatIsThereNeedNotBeBought) {
+    m_settings.tanks = {{.volume_m3 = 10.0, .diameter_m = 2.4, .height_m = 2.0, .count = 1, .cost = 3000.0}};
+    m_settings.cost = {.pad = 500.0, .pipe_per_m = 10.0, .pump = 700.0, .currency = "EUR"};
+    const ParcelRow without = run({roof_at(100, 100)}).parcels.at(0).parcel;
+    ASSERT_TRUE(without.cost);
+    const double pipes = 10.0 * (without.fill_distance_m.value() + without.pipe_m.value());
+    const double pump = without.delivery == Delivery::low_pressure ? 0.0 : 700.0;
+    EXPECT_NEAR(without.cost.value(), 3000.0 + 500.0 + pipes + pump, 1e-9);
+    EXPECT_NEAR(without.cost_per_m3.value(), without.cost.value() / without.forbearance_m3.value(), 1e-9);
+    m_parcel.existing_storage_m3 = 4.0;
+    const ParcelRow with = run({roof_at(100, 100)}).parcels.at(0).parcel;
+    EXPECT_DOUBLE_EQ(with.new_storage_m3.value(), 6.0);
+    EXPECT_NEAR(with.cost.value(), without.cost.value() - 1200.0, 1e-9);
+    m_parcel.existing_storage_m3 = 50.0;
+    const ParcelRow all_there = run({roof_at(100, 100)}).parcels.at(0).parcel;
+    EXPECT_EQ(all_there.new_storage_m3, 0.0);
+    EXPECT_NEAR(all_there.cost.value(), without.cost.value() - 3500.0, 1e-9);
+}
+
+// Usable 9.5 m3 against a dependable harvest: what a roof does not fill.
+TEST_F(ParcelSystem, TopUpIsWhatTheDependableHarvestDoesNotFill) {
+    m_settings.tanks = {{.volume_m3 = 10.0, .diameter_m = 2.4, .height_m = 2.0, .count = 1, .cost = {}}};
+    TileRoof roof = roof_at(100, 100);
+    const ParcelRow large = run({roof}).parcels.at(0).parcel;
+    EXPECT_NEAR(large.top_up_m3.value(), std::max(0.0, 9.5 - large.harvest_dependable_m3.value()), 1e-12);
+    roof.plan_area_m2 = 20.0;
+    const ParcelRow small = run({roof}).parcels.at(0).parcel;
+    EXPECT_GT(small.top_up_m3.value(), 0.0);
+    EXPECT_NEAR(small.top_up_m3.value(), 9.5 - small.harvest_dependable_m3.value(), 1e-12);
+}
+
+TEST(SystemCost, IsUnknownWhereAPriceIsMissing) {
+    const CostSettings prices{.pad = 500.0, .pipe_per_m = 10.0, .pump = std::nullopt, .currency = ""};
+    const auto total = [&](std::optional<double> tank_cost, bool pump) -> std::optional<double> {
+        const auto lines = cost_lines({.tank_cost = tank_cost, .new_share = 1.0, .pipes_m = 3.0, .pump = pump}, prices);
+        return lines ? std::optional(lines->total()) : std::nullopt;
+    };
+    EXPECT_EQ(total(100.0, false), 630.0);
+    EXPECT_EQ(total(100.0, true), std::nullopt);
+    EXPECT_EQ(total({}, false), std::nullopt);
+}
+
+}  // namespace
+}  // namespace eaveshed

@@ -1,0 +1,89 @@
+#include "eaveshed/result/result_reader.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "support/edit_file.hpp"
+#include "support/expect_error.hpp"
+#include "support/temp_folder.hpp"
+
+namespace eaveshed {
+namespace {
+
+using ::testing::ElementsAre;
+using testing::expect_input_error;
+using testing::TempFolder;
+
+// The least file that passes for one of ours; tests add to it.
+std::string little_result(const TempFolder& folder, const std::vector<std::string>& more = {}) {
+    const std::string path = folder.file("result.gpkg");
+    {
+        sqlite3* handle = nullptr;
+        sqlite3_open(path.c_str(), &handle);
+        sqlite3_exec(handle, "CREATE TABLE run_record (fid INTEGER PRIMARY KEY, key TEXT, value TEXT)", nullptr,
+                     nullptr, nullptr);
+        sqlite3_close(handle);
+    }
+    std::vector<std::string> statements{
+        "PRAGMA application_id = 1196444487",
+        "INSERT INTO run_record (key, value) VALUES ('program.name', 'eaveshed'), ('setting.a', '1')",
+        "CREATE TABLE roofs (fid INTEGER PRIMARY KEY, geom BLOB, \"roof_id\" TEXT, \"odd \"\"name\" REAL)",
+        "INSERT INTO roofs VALUES (1, x'00', 'A', 1.5), (2, NULL, 'B', NULL), (3, x'00', 'A', 2)"};
+    statements.insert(statements.end(), more.begin(), more.end());
+    testing::edit_file(path, statements);
+    return path;
+}
+
+TEST(ResultReader, GivesRecordAndRows) {
+    const TempFolder folder;
+    Findings findings;
+    const ResultReader reader(little_result(folder), findings);
+    EXPECT_EQ(reader.record().size(), 2U);
+    EXPECT_EQ(reader.record_value("setting.a"), "1");
+    EXPECT_EQ(reader.record_value("setting.b"), "");
+    EXPECT_THAT(reader.texts("roofs", "roof_id"), ElementsAre("A", "B", "A"));
+    const auto rows = reader.rows_where("roofs", "roof_id", "A", 10);
+    ASSERT_EQ(rows.size(), 2U);
+    EXPECT_EQ(rows[0].at("odd \"name"), Value(1.5));
+    EXPECT_EQ(rows[1].at("fid"), Value(std::int64_t{3}));
+    EXPECT_EQ(rows[0].at("geom"), Value());
+    EXPECT_EQ(reader.rows_where("roofs", "roof_id", "A", 1).size(), 1U);
+    EXPECT_TRUE(reader.rows_where("roofs", "roof_id", "' OR 1 --", 10).empty());
+    expect_input_error([&] { (void)reader.texts("pads", "roof_id"); }, {"pads"});
+    expect_input_error([&] { (void)reader.texts("roofs", "parcel_id"); }, {"parcel_id"});
+    EXPECT_TRUE(findings.list().empty());
+}
+
+TEST(ResultReader, ViewsAreNoTables) {
+    const TempFolder folder;
+    Findings findings;
+    const ResultReader reader(
+        little_result(folder, {"CREATE VIEW pads AS WITH RECURSIVE c(roof_id) AS (VALUES('A') UNION ALL SELECT "
+                               "roof_id FROM c) SELECT * FROM c"}),
+        findings);
+    expect_input_error([&] { (void)reader.rows_where("pads", "roof_id", "A", 10); }, {"pads"});
+}
+
+TEST(ResultReader, ReadsAFileLeftInWriteAheadMode) {
+    const TempFolder folder;
+    Findings findings;
+    const ResultReader reader(little_result(folder, {"PRAGMA journal_mode = WAL"}), findings);
+    EXPECT_EQ(reader.texts("roofs", "roof_id").size(), 3U);
+    EXPECT_EQ(findings.count(Severity::warning), 1U);
+}
+
+TEST(ResultReader, DamageIsAWorkingError) {
+    const TempFolder folder;
+    const std::string path = little_result(folder);
+    const std::string bytes = testing::bytes_of(path);
+    folder.write("result.gpkg", bytes.substr(0, 4096) + std::string(bytes.size() - 4096, 'x'));
+    testing::expect_error(
+        [&] {
+            Findings findings;
+            const ResultReader reader(path, findings);
+        },
+        Fault::working, {"result.gpkg"});
+}
+
+}  // namespace
+}  // namespace eaveshed

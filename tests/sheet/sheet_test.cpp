@@ -1,0 +1,104 @@
+#include "eaveshed/sheet/sheet.hpp"
+
+#include <gtest/gtest.h>
+#include <sys/stat.h>
+
+#include <cstdlib>
+#include <fstream>
+#include <sstream>
+
+#include "support/expect_error.hpp"
+#include "support/temp_folder.hpp"
+
+namespace eaveshed {
+namespace {
+
+using testing::TempFolder;
+
+Sheet call_list() {
+    return {"calls",
+            {{"parcel", 10.0}, {"owner", 20.0}, {"m3", 8.0}, {"rank", 6.0}},
+            {{std::string("01W-0001"), std::string("=HYPERLINK(\"x\")"), 12.25, std::int64_t{1}},
+             {std::string("-17"), std::string("O'Neill, \"Bob\"\nback"), Value(), std::int64_t{2}},
+             {std::string("+1 555 0100"), std::string("\xC3\x85sa"), 0.1, std::int64_t{3}}}};
+}
+
+std::string content(const std::string& path) {
+    std::ifstream in(path, std::ios::binary);
+    std::ostringstream text;
+    text << in.rdbuf();
+    return text.str();
+}
+
+TEST(TableFile, CsvQuotesAndNeutralisesFormulas) {
+    const TempFolder folder;
+    write_csv(folder.file("calls.csv"), call_list());
+    EXPECT_EQ(content(folder.file("calls.csv")),
+              "parcel,owner,m3,rank\r\n"
+              "01W-0001,\"'=HYPERLINK(\"\"x\"\")\",12.25,1\r\n"
+              "-17,\"O'Neill, \"\"Bob\"\"\nback\",,2\r\n"
+              "'+1 555 0100,\xC3\x85sa,0.1,3\r\n");
+}
+
+TEST(TableFile, NumbersStayNumbersAndSignsOfFormulasAreTold) {
+    EXPECT_EQ(csv_cell(Value(-3.5)), "-3.5");
+    EXPECT_EQ(csv_cell(Value(std::string("-3.5"))), "-3.5");
+    EXPECT_EQ(csv_cell(Value(std::string("-3.5 or more"))), "'-3.5 or more");
+    EXPECT_EQ(csv_cell(Value(std::string("@SUM(A1)"))), "'@SUM(A1)");
+    EXPECT_EQ(csv_cell(Value(std::string("\tx"))), "'\tx");
+    EXPECT_EQ(csv_cell(Value(std::string(""))), "");
+    EXPECT_EQ(csv_cell(Value()), "");
+    EXPECT_EQ(csv_cell(Value(1.0 / 3.0)), "0.3333333333333333");
+}
+
+TEST(TableFile, OnlyTheOwnerMayReadThem) {
+    const TempFolder folder;
+    for (const char* name : {"calls.csv", "calls.xlsx"}) {
+        const std::string path = folder.file(name);
+        std::ofstream(path) << "what stood there before";
+        ::chmod(path.c_str(), 0644);
+        if (path.ends_with("csv")) {
+            write_csv(path, call_list());
+        } else {
+            write_xlsx(path, call_list());
+        }
+        struct stat state {};
+        ASSERT_EQ(::stat(path.c_str(), &state), 0);
+        EXPECT_EQ(state.st_mode & 0777U, 0600U) << name;
+    }
+    std::size_t entries = 0;
+    for ([[maybe_unused]] const auto& entry : std::filesystem::directory_iterator(folder.path())) {
+        ++entries;
+    }
+    EXPECT_EQ(entries, 2U);
+}
+
+// Read back by GDAL's own tool: another program than the one that wrote it.
+TEST(TableFile, SpreadsheetsKeepTypesAndTexts) {
+    const TempFolder folder;
+    write_xlsx(folder.file("calls.xlsx"), call_list());
+    const std::string command =
+        "ogrinfo -ro -al -q '" + folder.file("calls.xlsx") + "' > '" + folder.file("told") + "'";
+    ASSERT_EQ(std::system(command.c_str()), 0);
+    const std::string told = content(folder.file("told"));
+    EXPECT_NE(told.find("owner (String) = =HYPERLINK(\"x\")"), std::string::npos) << told;
+    EXPECT_NE(told.find("m3 (Real) = 12.25"), std::string::npos) << told;
+    EXPECT_NE(told.find("parcel (String) = -17"), std::string::npos) << told;
+    EXPECT_NE(told.find("owner (String) = O'Neill, \"Bob\"\nback"), std::string::npos) << told;
+    EXPECT_NE(told.find("rank (Integer) = 3"), std::string::npos) << told;
+}
+
+TEST(TableFile, EqualTablesGiveEqualBytes) {
+    const TempFolder folder;
+    write_xlsx(folder.file("a.xlsx"), call_list());
+    write_xlsx(folder.file("b.xlsx"), call_list());
+    EXPECT_EQ(content(folder.file("a.xlsx")), content(folder.file("b.xlsx")));
+}
+
+TEST(TableFile, AFolderThatIsNotThereIsTold) {
+    testing::expect_error([] { write_csv("/no-such-folder/calls.csv", call_list()); }, Fault::working,
+                          {"no-such-folder"});
+}
+
+}  // namespace
+}  // namespace eaveshed

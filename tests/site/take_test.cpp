@@ -1,0 +1,167 @@
+#include "eaveshed/site/take.hpp"
+
+#include <gtest/gtest.h>
+
+#include <cmath>
+
+#include "eaveshed/demand/evapotranspiration.hpp"
+#include "eaveshed/demand/source_share.hpp"
+#include "site/tile_samples.hpp"
+
+namespace eaveshed {
+namespace {
+
+class TakeOf : public ::testing::Test {
+protected:
+    TakeOf() : m_climate(mean_year(m_settings)) {}
+    [[nodiscard]] Take take(const TileParcel* parcel) const {
+        return summer_take(m_roof, parcel, m_climate, m_settings, m_settings.season_months());
+    }
+    Settings m_settings;
+    ClimateInput m_climate;
+    TileRoof m_roof = roof_at(0, 0);
+};
+
+TEST_F(TakeOf, ARoofWithoutAParcelTakesTheDefaults) {
+    const Take found = take(nullptr);
+    EXPECT_EQ(found.demand.people, 2.5);
+    EXPECT_EQ(found.demand.garden_m2, 200.0);
+    EXPECT_EQ(found.demand.litres_per_person_day, 190.0);
+    EXPECT_EQ(found.demand.home_share, 0.3);
+    EXPECT_EQ(found.demand.crop_coefficient, 0.8);
+    EXPECT_EQ(found.demand.irrigation_efficiency, 0.85);
+    EXPECT_EQ(found.demand.rain_effectiveness, 0.75);
+    EXPECT_EQ(found.demand.soil_store_mm, 25.0);
+    EXPECT_EQ(found.source_share, 0.0);
+    Flags expected;
+    expected.add(Flag::default_demand);
+    expected.add(Flag::default_et0);
+    expected.add(Flag::unknown_source);
+    EXPECT_EQ(to_text(found.flags), to_text(expected));
+}
+
+TEST_F(TakeOf, DemandIsFromDataOnlyWithPeopleAndGardenOrMeasuredUse) {
+    const auto is_default = [&](std::optional<double> people, std::optional<double> garden, std::optional<double> use) {
+        TileParcel parcel;
+        parcel.people = people;
+        parcel.irrigated_area_m2 = garden;
+        parcel.season_use_m3 = use;
+        return take(&parcel).flags.has(Flag::default_demand);
+    };
+    EXPECT_FALSE(is_default(3, 100, {}));
+    EXPECT_FALSE(is_default(0, 0, {}));  // nobody lives there: data, too
+    EXPECT_FALSE(is_default({}, {}, 30));
+    EXPECT_FALSE(is_default({}, {}, 0));
+    EXPECT_TRUE(is_default(3, {}, {}));
+    EXPECT_TRUE(is_default({}, 100, {}));
+    EXPECT_TRUE(is_default(-1, 100, {}));
+    EXPECT_TRUE(is_default(3, -1, {}));
+    EXPECT_TRUE(is_default({}, {}, -1));
+}
+
+TEST_F(TakeOf, TheParcelsOwnNumbersWin) {
+    TileParcel parcel;
+    parcel.people = 4.0;
+    Take found = take(&parcel);
+    EXPECT_EQ(found.demand.people, 4.0);
+    EXPECT_EQ(found.demand.garden_m2, 200.0);
+    EXPECT_FALSE(found.demand.season_use_m3);
+    parcel.irrigated_area_m2 = 50.0;
+    parcel.season_use_m3 = 33.0;
+    found = take(&parcel);
+    EXPECT_EQ(found.demand.garden_m2, 50.0);
+    EXPECT_EQ(found.demand.season_use_m3, 33.0);
+}
+
+TEST_F(TakeOf, Et0IsTheRastersWhereItHasAValue) {
+    m_climate.et0 = one_cell({1, 2, 3, 4, 5, std::nan(""), 7, 6, 5, 4, 3, 2});
+    m_roof.et0_point = m_roof.interior;
+    const Take found = take(nullptr);
+    EXPECT_EQ(found.demand.et0_mm_day[0], 1.0);
+    EXPECT_EQ(found.demand.et0_mm_day[7], 6.0);
+    EXPECT_EQ(found.demand.et0_mm_day[5], 5.0);  // demand.et0_mm_day
+    EXPECT_TRUE(found.flags.has(Flag::default_et0));
+    m_climate.et0 = one_cell(std::vector<double>(12, 4.5));
+    EXPECT_FALSE(take(nullptr).flags.has(Flag::default_et0));
+    m_roof.et0_point = std::nullopt;  // the place has no way to the raster's CRS
+    EXPECT_TRUE(take(nullptr).flags.has(Flag::default_et0));
+    EXPECT_EQ(take(nullptr).demand.et0_mm_day[0], 5.0);
+}
+
+TEST_F(TakeOf, TemperaturesGiveEt0ByHargreavesAtTheRoofsLatitude) {
+    m_climate.minimum_temperature = one_cell(std::vector<double>(12, 10.0));
+    m_climate.maximum_temperature = one_cell(std::vector<double>(12, 26.0));
+    m_roof.minimum_temperature_point = m_roof.interior;
+    m_roof.maximum_temperature_point = m_roof.interior;
+    m_roof.latitude_deg = -34.0;
+    const Take found = take(nullptr);
+    EXPECT_FALSE(found.flags.has(Flag::default_et0));
+    // FAO-56 eq. 52: 0.0023 (mean + 17.8) sqrt(range) x 0.408 Ra; January: J = 15 (table 2.5).
+    const double radiation = extraterrestrial_radiation_mj(-34.0, 15);
+    EXPECT_NEAR(found.demand.et0_mm_day[0], 0.0023 * (18.0 + 17.8) * 4.0 * 0.408 * radiation, 1e-9);
+    EXPECT_GT(found.demand.et0_mm_day[0], found.demand.et0_mm_day[6]);  // southern summer
+}
+
+TEST_F(TakeOf, AnEt0RasterStandsBeforeTemperatures) {
+    m_climate.et0 = one_cell(std::vector<double>(12, 4.5));
+    m_climate.minimum_temperature = one_cell(std::vector<double>(12, 10.0));
+    m_climate.maximum_temperature = one_cell(std::vector<double>(12, 26.0));
+    m_roof.et0_point = m_roof.minimum_temperature_point = m_roof.maximum_temperature_point = m_roof.interior;
+    EXPECT_EQ(take(nullptr).demand.et0_mm_day[0], 4.5);
+}
+
+TEST_F(TakeOf, EverySourceHasItsShare) {
+    for (const auto& [word, share] : {std::pair{"creek", 1.0},
+                                      {"spring", 1.0},
+                                      {"shallow_well", 1.0},
+                                      {"deep_well", 0.0},
+                                      {"mains", 0.0},
+                                      {"unknown", 0.0}}) {
+        TileParcel parcel;
+        parcel.water_source = word;
+        const Take found = take(&parcel);
+        EXPECT_EQ(found.source_share, share) << word;
+        EXPECT_EQ(found.flags.has(Flag::unknown_source), std::string(word) == "unknown") << word;
+    }
+}
+
+TEST_F(TakeOf, AWordThatIsNoSourceIsUnknownAndAMissingOneIsTheDefault) {
+    m_settings.parcels.default_water_source = WaterSource::creek;
+    TileParcel parcel;
+    EXPECT_EQ(take(&parcel).source_share, 1.0);
+    parcel.water_source = "";
+    EXPECT_EQ(take(&parcel).source_share, 1.0);
+    parcel.water_source = "Creek";
+    EXPECT_EQ(take(&parcel).source_share, 0.0);
+    EXPECT_TRUE(take(&parcel).flags.has(Flag::unknown_source));
+    EXPECT_TRUE(take(nullptr).flags.has(Flag::unknown_source));  // no parcel: the default is of parcels
+}
+
+TEST_F(TakeOf, ANumericShareOverridesTheSource) {
+    TileParcel parcel;
+    parcel.water_source = "mains";
+    parcel.source_share = 0.4;
+    EXPECT_EQ(take(&parcel).source_share, 0.4);
+    parcel.water_source = std::nullopt;
+    EXPECT_FALSE(take(&parcel).flags.has(Flag::unknown_source));
+    parcel.source_share = 1.4;  // no share
+    EXPECT_EQ(take(&parcel).source_share, 0.0);
+    EXPECT_TRUE(take(&parcel).flags.has(Flag::unknown_source));
+}
+
+TEST_F(TakeOf, AShallowWellOfAKnownAquiferTakesTheShareOfJenkins) {
+    m_settings.demand.transmissivity_m2_day = 60.0;
+    m_settings.demand.storage_coefficient = 0.12;
+    TileParcel parcel;
+    parcel.water_source = "shallow_well";
+    parcel.stream_distance_m = 150.0;
+    // August to October: 92 days.
+    EXPECT_EQ(take(&parcel).source_share, stream_depletion_share(150.0, 60.0, 0.12, 92.0));
+    EXPECT_GT(take(&parcel).source_share, 0.0);
+    EXPECT_LT(take(&parcel).source_share, 1.0);
+    parcel.stream_distance_m = std::nullopt;
+    EXPECT_EQ(take(&parcel).source_share, 1.0);
+}
+
+}  // namespace
+}  // namespace eaveshed
