@@ -11,8 +11,9 @@
 #include "eaveshed/cli/commands.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/spelling.hpp"
-#include "eaveshed/outside/versions.hpp"
+#include "eaveshed/outside/library_versions.hpp"
 #include "eaveshed/progress/progress.hpp"
+#include "eaveshed/words/version.hpp"
 
 namespace eaveshed {
 

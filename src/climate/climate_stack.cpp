@@ -10,6 +10,7 @@
 #include "eaveshed/climate/netcdf_view.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
+#include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -18,10 +19,10 @@ namespace {
 
 // CF leaves the figure of the Earth open.
 Crs climate_crs(GDALDataset& dataset, const std::string& where, Findings& findings) {
-    const Crs stated = Crs::from_handle(dataset.GetSpatialRef());
+    const Crs stated = crs_from_handle(dataset.GetSpatialRef());
     if (!stated.given() && has_degrees(dataset)) {
         findings.note({where, "degrees of longitude and latitude without a datum; WGS 84 is taken", "", ""});
-        return Crs::from_text("EPSG:4326", where);
+        return crs_from_text("EPSG:4326", where);
     }
     return crs_of(dataset, where);
 }

@@ -1,7 +1,7 @@
 // The whole explanation: what it comes to, the pages in the order of the work, and the comparison.
 #include <string>
 
-#include "eaveshed/outside/versions.hpp"
+#include "eaveshed/words/version.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "explain_parts.hpp"
 

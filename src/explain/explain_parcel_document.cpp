@@ -2,7 +2,7 @@
 #include <algorithm>
 #include <string>
 
-#include "eaveshed/outside/versions.hpp"
+#include "eaveshed/words/version.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "explain_parcel_parts.hpp"
 

@@ -8,9 +8,9 @@
 #include <geos_c.h>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/crs/crs.hpp"
 #include "eaveshed/geometry/overhang_frame.hpp"
 #include "eaveshed/geometry/wkb.hpp"
-#include "eaveshed/outside/crs.hpp"
 
 namespace eaveshed {
 

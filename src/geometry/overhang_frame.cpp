@@ -7,7 +7,6 @@
 #include <vector>
 
 #include <fmt/format.h>
-#include <ogr_spatialref.h>
 #include <proj.h>
 
 #include "eaveshed/core/error.hpp"
@@ -34,13 +33,6 @@ void for_each_ring(MultiPolygon& outline, F&& f) {
             f(hole);
         }
     }
-}
-
-// On a copy of its own: the library's answer is worked out on first asking, and the CRS may be shared.
-double angular_unit_deg(const Crs& geographic) {
-    const Crs copy = Crs::from_text(geographic.wkt(), "footprints");
-    const double degrees = copy.handle()->GetAngularUnits() / kRadiansPerDegree;
-    return std::abs(degrees - 1.0) < 1e-9 ? 1.0 : degrees;  // digits of a definition are no unit of their own
 }
 
 // Brings every longitude within half a turn of the first: an outline across the antimeridian stays in one piece.
@@ -93,7 +85,7 @@ struct OverhangFrame::Impl {
           ellipsoid(outlines.ellipsoid()),
           to_geographic(outlines, outlines.geographic(), "footprints"),
           from_geographic(outlines.geographic(), outlines, "footprints"),
-          degrees_per_unit(angular_unit_deg(outlines.geographic())),
+          degrees_per_unit(outlines.geographic().degrees_per_unit()),
           context(proj_context_create()) {
         proj_context_set_enable_network(context.get(), 0);
         proj_log_level(context.get(), PJ_LOG_NONE);
@@ -142,7 +134,7 @@ OverhangFrame::OverhangFrame(OverhangFrame&&) noexcept = default;
 OverhangFrame& OverhangFrame::operator=(OverhangFrame&&) noexcept = default;
 
 bool OverhangFrame::is_for(const Crs& crs) const {
-    return m_impl->crs.handle() == crs.handle() || m_impl->crs.same_as(crs);
+    return m_impl->crs.same_as(crs);
 }
 
 std::optional<MultiPolygon> OverhangFrame::place(const MultiPolygon& outline) {

@@ -7,8 +7,8 @@
 #include <span>
 
 #include "eaveshed/files/paths.hpp"
-#include "eaveshed/outside/versions.hpp"
 #include "eaveshed/settings/table.hpp"
+#include "eaveshed/words/version.hpp"
 
 namespace eaveshed {
 

@@ -6,6 +6,7 @@
 #include <functional>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/outside/gdal_crs.hpp"
 
 namespace eaveshed {
 
@@ -270,7 +271,7 @@ void check_season(const Project& project, const Inputs& inputs, Findings& findin
     const SeasonSettings standard;
     const bool is_standard = project.settings.season.fill_months == standard.fill_months &&
                              project.settings.season.forbear_months == standard.forbear_months;
-    const auto degrees = Transform(inputs.footprints->crs, Crs::from_text("EPSG:4326", "season"),
+    const auto degrees = Transform(inputs.footprints->crs, crs_from_text("EPSG:4326", "season"),
                                    inputs.footprints->where)(inputs.footprints->extent);
     if (is_standard && degrees && degrees->y_max < 0.0) {
         findings.warn({project.file + ", season",
@@ -322,7 +323,7 @@ Inputs open_inputs(const Project& project, Findings& findings) {
     attempt(findings, [&] { check_season(project, inputs, findings); });
     attempt(findings, [&] {
         if (!project.settings.output.crs.empty()) {
-            inputs.output_crs = Crs::from_text(project.settings.output.crs, "output.crs");
+            inputs.output_crs = crs_from_text(project.settings.output.crs, "output.crs");
         } else if (inputs.footprints) {
             inputs.output_crs = inputs.footprints->crs;
         }

@@ -9,6 +9,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/file.hpp"
+#include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/outside/gdal_setup.hpp"
 #include "eaveshed/outside/sqlite.hpp"
 #include "eaveshed/package/geopackage_geometry.hpp"
@@ -70,7 +71,7 @@ void create_layer(GDALDataset& dataset, const LayerSpec& layer, const Crs& crs) 
     options.SetNameValue("DESCRIPTION", layer.meaning.c_str());
     std::unique_ptr<OGRSpatialReference> srs;
     if (layer.shape != LayerShape::none && crs.given()) {
-        srs.reset(crs.handle()->Clone());
+        srs.reset(gdal_handle(crs)->Clone());
     }
     OGRLayer* const created =
         dataset.CreateLayer(layer.name.c_str(), srs.get(), geometry_type(layer.shape), options.List());

@@ -5,10 +5,10 @@
 #include <algorithm>
 
 #include "eaveshed/core/outcomes.hpp"
-#include "eaveshed/outside/versions.hpp"
 #include "eaveshed/record/columns.hpp"
 #include "eaveshed/record/values.hpp"
 #include "eaveshed/settings/table.hpp"
+#include "eaveshed/words/version.hpp"
 
 namespace eaveshed {
 
@@ -31,10 +31,10 @@ private:
     std::vector<RunRecordRow> m_rows;
 };
 
-void add_program(RecordRows& rows) {
+void add_program(const RunFacts& facts, RecordRows& rows) {
     rows.add("program.name", "eaveshed");
     rows.add("program.version", program_version());
-    for (const auto& [name, version] : library_versions()) {
+    for (const auto& [name, version] : facts.libraries) {
         rows.add("library." + name, version);
     }
 }
@@ -131,7 +131,7 @@ void add_overrides(const Overrides& overrides, RecordRows& rows) {
 
 std::vector<RunRecordRow> run_record(const RunFacts& facts) {
     RecordRows rows;
-    add_program(rows);
+    add_program(facts, rows);
     for (const auto& [name, value] : effective_settings(facts.project.settings)) {
         rows.add("setting." + name, value);
     }

@@ -12,6 +12,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
+#include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/raster/vrt_check.hpp"
 #include "eaveshed/words/wording.hpp"
 
@@ -125,7 +126,7 @@ RasterLayout layout_of(GDALDataset& dataset, const std::string& where) {
 }
 
 Crs crs_of(GDALDataset& dataset, const std::string& where) {
-    Crs crs = Crs::from_handle(dataset.GetSpatialRef());
+    Crs crs = crs_from_handle(dataset.GetSpatialRef());
     if (!crs.given()) {
         throw input_error(where, "no coordinate reference system", "a raster that says where it lies",
                           "find out which it is and add it: gdal_translate -a_srs EPSG:... IN OUT.tif");

@@ -16,7 +16,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
-#include "eaveshed/outside/crs.hpp"
+#include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/outside/gdal_setup.hpp"
 #include "eaveshed/words/wording.hpp"
 
@@ -124,7 +124,7 @@ private:
         }
         const std::string srs = EQUAL(name, "SRS") ? CPLGetXMLValue(element, nullptr, "") : "";
         if (!srs.empty()) {
-            (void)Crs::from_text(srs, fmt::format("{}, SRS", m_where));  // so that no address is looked up
+            (void)crs_from_text(srs, fmt::format("{}, SRS", m_where));  // so that no address is looked up
         }
         visit_list(element->psChild, vrt);
     }

@@ -8,10 +8,10 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/inputs/input_files.hpp"
-#include "eaveshed/outside/versions.hpp"
 #include "eaveshed/project/from_rows.hpp"
 #include "eaveshed/project/read_settings.hpp"
 #include "eaveshed/settings/table.hpp"
+#include "eaveshed/words/version.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {

@@ -15,6 +15,9 @@
 #include "eaveshed/feed/tile_loader.hpp"
 #include "eaveshed/files/file.hpp"
 #include "eaveshed/inputs/inputs.hpp"
+#include "eaveshed/outside/library_versions.hpp"
+#include "eaveshed/package/geopackage_writer.hpp"
+#include "eaveshed/package/layers.hpp"
 #include "eaveshed/progress/free_memory.hpp"
 #include "eaveshed/project/read_settings.hpp"
 #include "eaveshed/publish/coverage.hpp"
@@ -78,6 +81,19 @@ BlockCounts evaluate_tiles(const TileWork& work, const MemoryShares& shares, Pro
     tbb::parallel_for(0U, shares.threads, take_tiles, tbb::simple_partitioner());
     progress.end();
     return rasters.cache->counts();
+}
+
+// The rows of all tiles, ready to be asked for in input order.
+GatheredRows collect(const Plan& plan, const fs::path& spool, const SpoolFormat& format) {
+    GatheredRows rows(spool / "all", format, {plan.roofs.size(), plan.parcels.size()});
+    for (std::uint64_t tile = 0; tile < plan.tiles.size(); ++tile) {
+        rows.add(spool, tile);
+        stop_if_requested();
+    }
+    if (!rows.complete()) {
+        internal_error("the tiles together do not hold every input row");
+    }
+    return rows;
 }
 
 MemoryShares shares_of(const ScreenOptions& options, const Inputs& inputs, const Settings& settings) {
@@ -209,14 +225,20 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     climate = {};
     release_free_memory();
 
+    GatheredRows rows = collect(plan, work.path(), format);
+    GeoPackageWriter writer(output, {.crs = inputs.output_crs,
+                                     .timestamp = newest_input_time(files),
+                                     .layers = output_layers(project.settings.output),
+                                     .closed_lists = closed_lists()});
+    const LibraryVersions libraries = library_versions();
     RunCounts counts = gather({.project = project,
                                .inputs = inputs,
                                .plan = plan,
                                .files = files,
                                .findings = findings,
-                               .spool = work.path(),
-                               .format = format,
-                               .output = output,
+                               .rows = rows,
+                               .writer = writer,
+                               .libraries = libraries,
                                .threads = options.threads,
                                .strict = options.strict},
                               progress);

@@ -83,6 +83,14 @@ void append_footprints(std::vector<Setting>& table) {
              .access = at<kFootprints, &FootprintSettings::overhang_m>(),
              .meaning = "How far the roof reaches beyond the walls, all round; only for outline = \"walls\".",
              .source = kPractice},
+        });
+}
+
+// What the data say of each roof, and which of them are computed.
+void append_footprint_fields(std::vector<Setting>& table) {
+    table.insert(
+        table.end(),
+        {
             {.section = "footprints",
              .key = "material",
              .kind = Kind::field,
@@ -195,6 +203,7 @@ void append_extras(std::vector<Setting>& table) {
 void append_input_settings(std::vector<Setting>& table) {
     append_basin(table);
     append_footprints(table);
+    append_footprint_fields(table);
     append_terrain(table);
     append_extras(table);
 }

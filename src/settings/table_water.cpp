@@ -75,6 +75,15 @@ void append_harvest(std::vector<Setting>& table) {
              .access = at<kHarvest, &H::default_connected_share>(),
              .meaning = "Share of a roof that drains to collected downspouts, where no field says.",
              .source = kOwn},
+        });
+}
+
+// What of the rain is turned away or lost on the way to the tank.
+void append_harvest_losses(std::vector<Setting>& table) {
+    using H = HarvestSettings;
+    table.insert(
+        table.end(),
+        {
             {.section = "harvest",
              .key = "first_flush_mm",
              .unit = "mm",
@@ -205,6 +214,7 @@ void append_storage(std::vector<Setting>& table) {
 void append_water_settings(std::vector<Setting>& table) {
     append_season(table);
     append_harvest(table);
+    append_harvest_losses(table);
     append_tanks(table);
     append_storage(table);
 }

@@ -342,14 +342,14 @@ bool GatheredRows::complete() const {
     return m_impl->roofs.complete();
 }
 
-RoofRows GatheredRows::read(std::uint64_t ordinal) {
+RoofRows GatheredRows::roof(std::uint64_t ordinal) {
     if (!m_impl->roofs.has(ordinal)) {
         internal_error("a row was asked for that no tile gave");
     }
     return unpack(m_impl->roofs.row(ordinal), m_impl->format, m_impl->path.string());
 }
 
-std::optional<ParcelRows> GatheredRows::read_parcel(std::uint64_t ordinal) {
+std::optional<ParcelRows> GatheredRows::parcel(std::uint64_t ordinal) {
     return m_impl->parcels.has(ordinal)
                ? std::optional(unpack_parcel(m_impl->parcels.row(ordinal), m_impl->format, m_impl->path.string()))
                : std::nullopt;

@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/vector/field_text.hpp"
 #include "eaveshed/words/wording.hpp"
 
@@ -115,7 +116,7 @@ LayerPlace find_place(LayerReader& reader, GeometryNeed need) {
     place.extent = extent_of(reader);
     const OGRSpatialReference* const srs = reader.layer().GetSpatialRef();
     if (!is_undefined(srs)) {
-        place.crs = Crs::from_handle(srs);
+        place.crs = crs_from_handle(srs);
     }
     if (need == GeometryNeed::any) {
         return place;

@@ -3,6 +3,7 @@
 
 #include <filesystem>
 
+#include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/package/geopackage_writer.hpp"
 #include "eaveshed/record/columns.hpp"
 #include "support/temp_folder.hpp"
@@ -45,7 +46,7 @@ MultiPolygon house_at(double x, double y) {
 void roof_rows_into_a_geopackage(benchmark::State& state) {
     const testing::TempFolder folder;
     const std::int64_t rows = state.range(0);
-    const GeoPackageSpec spec{.crs = Crs::from_text("EPSG:32610", "bench"),
+    const GeoPackageSpec spec{.crs = crs_from_text("EPSG:32610", "bench"),
                               .timestamp = "2000-01-01T00:00:00.000Z",
                               .layers = {roofs_layer()},
                               .closed_lists = {}};

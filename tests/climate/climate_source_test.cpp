@@ -1,4 +1,5 @@
 #include "eaveshed/climate/climate_source.hpp"
+#include "eaveshed/outside/gdal_crs.hpp"
 
 #include <algorithm>
 #include <array>
@@ -650,10 +651,10 @@ protected:
         EvapotranspirationSettings settings;
         settings.source = {write(spec)};
         settings.unit = unit;
-        return read_et0(settings, Crs::from_text("EPSG:32734", "x"), {300000, 6200000, 310000, 6210000}, m_findings);
+        return read_et0(settings, crs_from_text("EPSG:32734", "x"), {300000, 6200000, 310000, 6210000}, m_findings);
     }
     MonthField temperature(const RasterSpec& spec) {
-        return read_temperature("temperature.minimum", {write(spec)}, Crs::from_text("EPSG:4326", "x"),
+        return read_temperature("temperature.minimum", {write(spec)}, crs_from_text("EPSG:4326", "x"),
                                 {20.6, -33.4, 20.7, -33.3}, m_findings);
     }
 };
@@ -752,7 +753,7 @@ TEST_F(ClimateTest, ARealSeriesAveragesToItsNormals) {
 
 TEST_F(MonthFieldTest, RealTemperaturesAreRead) {
     EAVESHED_SHARED_OR_SKIP(file, "data/swellendam_za/tmean_normals_1981_2010_degC.tif");
-    const MonthField field = read_temperature("temperature.maximum", {file.string()}, Crs::from_text("EPSG:4326", "x"),
+    const MonthField field = read_temperature("temperature.maximum", {file.string()}, crs_from_text("EPSG:4326", "x"),
                                               {20.3605, -34.0765, 20.5889, -33.9924}, m_findings);
     const auto months_found = field.field.series({6, 8});
     EXPECT_GT(months_found[0], months_found[6]);  // January is summer there

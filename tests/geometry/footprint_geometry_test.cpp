@@ -11,7 +11,7 @@
 #include <gtest/gtest.h>
 #include <ogrsf_frmts.h>
 
-#include "eaveshed/outside/crs.hpp"
+#include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/shape/ellipsoid.hpp"
 #include "eaveshed/shape/measure.hpp"
 #include "support/random_numbers.hpp"
@@ -265,7 +265,7 @@ TEST(FootprintGeometry, OverlapWithAnInvalidOutlineIsThatOfItsRepair) {
 class Overhang : public ::testing::Test {
 protected:
     static constexpr const char* kWhere = "test";
-    Crs geographic = Crs::from_text("EPSG:4326", kWhere);
+    Crs geographic = crs_from_text("EPSG:4326", kWhere);
 
     double area_m2(const MultiPolygon& outline, const Crs& crs) const {
         const auto degrees = Transform(crs, geographic, kWhere)(outline);
@@ -276,8 +276,8 @@ protected:
 
 TEST_F(Overhang, IsTheSameRoofInDegreesInMercatorAndInAZone) {
     GeometryKit kit;
-    const Crs zone = Crs::from_text("EPSG:32610", kWhere);
-    const Crs mercator = Crs::from_text("EPSG:3857", kWhere);
+    const Crs zone = crs_from_text("EPSG:32610", kWhere);
+    const Crs mercator = crs_from_text("EPSG:3857", kWhere);
     MultiPolygon walls = rectangle(430123.25, 4250456.5, 12.0, 6.0);
     walls.parts.front().outer[1].y -= 3.0;  // not a rectangle
     walls.parts.push_back(rectangle(430150.0, 4250456.5, 10.0, 10.0).parts.front());
@@ -299,7 +299,7 @@ TEST_F(Overhang, IsTheSameRoofInDegreesInMercatorAndInAZone) {
 // R1.8 again, now on the ellipsoid: a UTM zone's scale differs from 1 and the overhang does not follow it.
 TEST_F(Overhang, IsInMetresOnTheEllipsoidAndNotOfTheProjection) {
     GeometryKit kit;
-    const Crs mercator = Crs::from_text("EPSG:3857", kWhere);
+    const Crs mercator = crs_from_text("EPSG:3857", kWhere);
     const double latitude = 60.0;  // where Mercator's metres are twice the ground's
     const MetresPerDegree scale = metres_per_degree(latitude, geographic.ellipsoid());
     const MultiPolygon walls_deg = rectangle(10.0, latitude, 12.0 / scale.east, 6.0 / scale.north);
@@ -313,7 +313,7 @@ TEST_F(Overhang, IsInMetresOnTheEllipsoidAndNotOfTheProjection) {
 
 TEST_F(Overhang, OfZeroLeavesTheWalls) {
     GeometryKit kit;
-    const Crs zone = Crs::from_text("EPSG:32610", kWhere);
+    const Crs zone = crs_from_text("EPSG:32610", kWhere);
     const MultiPolygon walls = rectangle(430123.25, 4250456.5, 12.0, 6.0);
     const auto roof = with_overhang(kit, walls, zone, 0.0);
     ASSERT_TRUE(roof);
@@ -324,7 +324,7 @@ TEST_F(Overhang, OfZeroLeavesTheWalls) {
 TEST_F(Overhang, KeepsALargeOutlineInPlaceOnOtherEllipsoids) {
     GeometryKit kit;
     for (const char* const code : {"EPSG:27700", "EPSG:2154", "EPSG:31370", "EPSG:4277", "EPSG:4807"}) {
-        const Crs crs = Crs::from_text(code, kWhere);
+        const Crs crs = crs_from_text(code, kWhere);
         // Somewhere the system is meant for: London, Paris, Brussels.
         const bool british = std::string(code) == "EPSG:27700" || std::string(code) == "EPSG:4277";
         const bool belgian = std::string(code) == "EPSG:31370";
@@ -355,7 +355,7 @@ TEST_F(Overhang, WorksAcrossTheAntimeridian) {
                 1e-5);
     EXPECT_NEAR(kit.overlap_area(there, *roof), planar_area(there), 1e-12);
     // In a system whose false origin lies on the other side, too.
-    const Crs fiji = Crs::from_text("EPSG:32760", kWhere);
+    const Crs fiji = crs_from_text("EPSG:32760", kWhere);
     const auto metres = Transform(geographic, fiji, kWhere)(rectangle(179.9999, -17.0, 0.0001, 0.0001));
     ASSERT_TRUE(metres);
     EXPECT_TRUE(with_overhang(kit, *metres, fiji, 0.4));
@@ -363,22 +363,22 @@ TEST_F(Overhang, WorksAcrossTheAntimeridian) {
 
 TEST_F(Overhang, TheKitFollowsAChangeOfTheReferenceSystem) {
     GeometryKit kit;
-    const Crs zone = Crs::from_text("EPSG:32610", kWhere);
-    const Crs next_zone = Crs::from_text("EPSG:32611", kWhere);
+    const Crs zone = crs_from_text("EPSG:32610", kWhere);
+    const Crs next_zone = crs_from_text("EPSG:32611", kWhere);
     const MultiPolygon walls = rectangle(430123.25, 4250456.5, 12.0, 6.0);
     const auto before = with_overhang(kit, walls, zone, 0.4);
     static_cast<void>(with_overhang(kit, walls, next_zone, 0.4));
     EXPECT_EQ(with_overhang(kit, walls, zone, 0.4), before);
-    EXPECT_EQ(with_overhang(kit, walls, Crs::from_text(zone.wkt(), kWhere), 0.4), before);
+    EXPECT_EQ(with_overhang(kit, walls, crs_from_text(zone.wkt(), kWhere), 0.4), before);
 }
 
 TEST_F(Overhang, IsNoneWithoutAPlaceOnTheEarth) {
     GeometryKit kit;
-    const Crs local = Crs::from_text(R"(LOCAL_CS["site",UNIT["metre",1],AXIS["x",EAST],AXIS["y",NORTH]])", kWhere);
+    const Crs local = crs_from_text(R"(LOCAL_CS["site",UNIT["metre",1],AXIS["x",EAST],AXIS["y",NORTH]])", kWhere);
     EXPECT_FALSE(with_overhang(kit, rectangle(0, 0, 12, 6), local, 0.4));
     EXPECT_FALSE(with_overhang(kit, rectangle(0, 0, 12, 6), Crs(), 0.4));
     EXPECT_FALSE(with_overhang(kit, {}, geographic, 0.4));
-    EXPECT_FALSE(with_overhang(kit, rectangle(1e30, 1e30, 1e25, 1e25), Crs::from_text("EPSG:32610", kWhere), 0.4));
+    EXPECT_FALSE(with_overhang(kit, rectangle(1e30, 1e30, 1e25, 1e25), crs_from_text("EPSG:32610", kWhere), 0.4));
 }
 
 // Whatever bytes arrive, the answer is an outline with area or none; what is an outline can be worked with.

@@ -6,6 +6,7 @@
 
 #include <filesystem>
 
+#include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/outside/gdal_setup.hpp"
 #include "support/expect_error.hpp"
 #include "support/geopackage_checks.hpp"
@@ -46,7 +47,7 @@ GeoPackageSpec spec() {
                     .shape = LayerShape::none,
                     .columns = {{"words", "", "Words", "Any.", ColumnType::text, ""}},
                     .style = std::nullopt};
-    return {.crs = Crs::from_text("EPSG:32610", "test"),
+    return {.crs = crs_from_text("EPSG:32610", "test"),
             .timestamp = kTime,
             .layers = {roofs, points, notes},
             .closed_lists = {{"status", {{"ok", "computed"}, {"too_small", "under the limit"}}}}};
@@ -174,7 +175,7 @@ TEST_F(Writer, GdalReadsLayersTypesAndCrs) {
     OGRLayer* const roofs = dataset->GetLayerByName("roofs");
     ASSERT_NE(roofs, nullptr);
     EXPECT_EQ(roofs->GetGeomType(), wkbMultiPolygon);
-    EXPECT_TRUE(Crs::from_handle(roofs->GetSpatialRef()).same_as(Crs::from_text("EPSG:32610", "test")));
+    EXPECT_TRUE(crs_from_handle(roofs->GetSpatialRef()).same_as(crs_from_text("EPSG:32610", "test")));
     const OGRFeatureDefn* const fields = roofs->GetLayerDefn();
     EXPECT_EQ(fields->GetFieldDefn(1)->GetType(), OFTReal);
     EXPECT_EQ(fields->GetFieldDefn(2)->GetType(), OFTInteger64);
@@ -233,14 +234,14 @@ TEST_F(Writer, AFolderThatIsMissingIsAWorkingError) {
 TEST_F(Writer, AnyCrsIsKept) {
     for (const char* const crs : {"EPSG:4326", "EPSG:25830", "EPSG:2227"}) {
         GeoPackageSpec own = spec();
-        own.crs = Crs::from_text(crs, "test");
+        own.crs = crs_from_text(crs, "test");
         {
             GeoPackageWriter writer(output(), own);
             writer.add(0, square(1, 2, 3), roof("a", 1.0));
             writer.finish();
         }
         const DatasetHandle dataset(GDALDataset::Open(output().c_str(), GDAL_OF_VECTOR));
-        EXPECT_TRUE(Crs::from_handle(dataset->GetLayerByName("roofs")->GetSpatialRef()).same_as(own.crs)) << crs;
+        EXPECT_TRUE(crs_from_handle(dataset->GetLayerByName("roofs")->GetSpatialRef()).same_as(own.crs)) << crs;
     }
 }
 

@@ -11,6 +11,7 @@
 
 #include "eaveshed/explain/explain.hpp"
 #include "eaveshed/geometry/footprint_geometry.hpp"
+#include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/run/check.hpp"
 #include "run/override_basin.hpp"
 #include "support/expect_error.hpp"
@@ -354,7 +355,7 @@ TEST(Overrides, ALayerSaysTheSameAsACsvWhateverItsReferenceSystem) {
         pad.x, pad.y);
     const OverrideRun from_csv = run_with(csv);
     for (const std::string crs : {"EPSG:32610", "EPSG:4326"}) {
-        const Transform to(Crs::from_text(kBasinCrs, "test"), Crs::from_text(crs, "test"), "test");
+        const Transform to(crs_from_text(kBasinCrs, "test"), crs_from_text(crs, "test"), "test");
         const Point there = to(pad).value();
         const TempFolder folder;
         testing::LayerToWrite layer{.name = "measured", .type = wkbPolygon, .crs = crs};

@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "eaveshed/outside/gdal_crs.hpp"
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
 #include "support/output_file.hpp"
@@ -44,7 +45,7 @@ const Outcome& plain() {
 
 // A square with this half-width around each roof's corner, as one multipolygon in the CRS.
 std::string squares(double half_m, const std::string& crs) {
-    const Transform transform(Crs::from_text(kBasinCrs, "test"), Crs::from_text(crs, "test"), "test");
+    const Transform transform(crs_from_text(kBasinCrs, "test"), crs_from_text(crs, "test"), "test");
     std::string text;
     for (const SmallRoof& roof : small_roofs()) {
         std::string ring;

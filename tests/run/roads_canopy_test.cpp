@@ -6,6 +6,7 @@
 #include <cstring>
 #include <filesystem>
 
+#include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/run/check.hpp"
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
@@ -44,7 +45,7 @@ const std::vector<Line>& road_lines() {
 }
 
 std::string points_in(const std::string& crs, const Line& line) {
-    const Transform to(Crs::from_text(kBasinCrs, "test"), Crs::from_text(crs, "test"), "test");
+    const Transform to(crs_from_text(kBasinCrs, "test"), crs_from_text(crs, "test"), "test");
     std::string points;
     for (const Point& point : line) {
         const Point there = to(point).value();

@@ -10,7 +10,7 @@
 #include <string>
 #include <vector>
 
-#include "eaveshed/outside/crs.hpp"
+#include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/shape/polygon.hpp"
 #include "support/raster_file.hpp"
 #include "support/temp_folder.hpp"
@@ -97,8 +97,8 @@ struct SmallBasin {
 // A raster over the basin whose cells have the values of a function of the place in the basin's CRS.
 inline testing::RasterSpec raster_over_basin(const std::string& crs, double cell_m, double margin_m, int bands,
                                              const std::function<double(int band, Point place)>& value) {
-    const Crs basin = Crs::from_text(kBasinCrs, "test");
-    const Crs there = Crs::from_text(crs, "test");
+    const Crs basin = crs_from_text(kBasinCrs, "test");
+    const Crs there = crs_from_text(crs, "test");
     const Transform to(basin, there, "test");
     const Transform back(there, basin, "test");
     const Box box = to(Box{kX0 - margin_m, kY0 - margin_m, kX0 + kSideM + margin_m, kY0 + kSideM + margin_m}).value();
@@ -133,7 +133,7 @@ inline testing::LayerToWrite layer_in(const std::string& name, const std::string
 }
 
 inline std::string wkt_in(const std::string& crs, const MultiPolygon& outline) {
-    const Transform to(Crs::from_text(kBasinCrs, "test"), Crs::from_text(crs, "test"), "test");
+    const Transform to(crs_from_text(kBasinCrs, "test"), crs_from_text(crs, "test"), "test");
     return wkt_of(to(outline).value());
 }
 

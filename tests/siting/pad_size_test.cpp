@@ -6,8 +6,6 @@
 #include <cmath>
 #include <numbers>
 
-#include "eaveshed/siting/elevation_window.hpp"
-
 namespace eaveshed {
 namespace {
 
@@ -42,24 +40,6 @@ TEST(PadSize, CutsForOneTankAndClearsForAll) {
     EXPECT_NEAR(pad_radius_m(three, 0.3), 1.5 * 2.1547 + 0.3, 1e-12);
     EXPECT_NEAR(cut_m(1.8, 0.10), 0.36, 1e-12);
     EXPECT_NEAR(pad_elev_m(100.0, 1.8, 0.10), 99.82, 1e-12);  // level with the lowest edge of the cut
-}
-
-TEST(ElevationWindow, IsNeverHigherForATallerTank) {
-    const WindowRules rules{
-        .tap_height_m = 0.6, .outlet_height_m = 0.1, .minimum_kpa = 10.0, .filter_loss_kpa = 5.0, .fill_loss_m = 0.3};
-    double before = 1e9;
-    for (double height = 0.5; height < 6.0; height += 0.1) {
-        const ElevationWindow window = elevation_window(105.0, 100.0, height, 0.0, rules);
-        EXPECT_LT(window.high_elev_m, before);
-        EXPECT_NEAR(window.low_elev_m, 100.0 + 0.6 + 15.0 / 9.80665 - 0.1, 1e-12);
-        before = window.high_elev_m;
-    }
-}
-
-// A reserve of a third of the usable volume stands a third of the usable depth high.
-TEST(ReserveDepth, IsTheReservesShareOfTheUsableDepth) {
-    EXPECT_NEAR(reserve_depth_m(6.0, 18.0, 3.1, 0.1), 1.0, 1e-12);
-    EXPECT_EQ(reserve_depth_m(0.0, 18.0, 3.1, 0.1), 0.0);
 }
 
 }  // namespace

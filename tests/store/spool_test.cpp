@@ -116,7 +116,7 @@ TEST(Spool, RowsComeBackInInputOrderWhateverTheTiles) {
     }
     EXPECT_TRUE(rows.complete());
     for (const std::uint64_t ordinal : {0U, 1U, 2U, 3U, 4U, 0U, 4U, 2U}) {  // backwards too
-        expect_equal(rows.read(ordinal), ordinal == 2 || ordinal == 4 ? not_computed(ordinal) : roof(ordinal));
+        expect_equal(rows.roof(ordinal), ordinal == 2 || ordinal == 4 ? not_computed(ordinal) : roof(ordinal));
     }
 }
 
@@ -130,10 +130,10 @@ TEST(Spool, ManyRowsAreReadThroughTheBuffer) {
     GatheredRows rows = gathered(folder, 1300);
     rows.add(folder.path(), 0);
     for (std::uint64_t i = 0; i < 1300; ++i) {
-        expect_equal(rows.read(i), tile.roofs[i]);
+        expect_equal(rows.roof(i), tile.roofs[i]);
     }
-    expect_equal(rows.read(1299), tile.roofs[1299]);
-    expect_equal(rows.read(5), tile.roofs[5]);
+    expect_equal(rows.roof(1299), tile.roofs[1299]);
+    expect_equal(rows.roof(5), tile.roofs[5]);
 }
 
 TEST(Spool, EqualRowsGiveEqualBytesOfTheWidthThatIsSaid) {
@@ -242,9 +242,9 @@ TEST(Spool, ParcelsComeBackToo) {
     GatheredRows rows = gathered(folder, 1, 4);
     rows.add(folder.path(), 1);
     rows.add(folder.path(), 0);
-    EXPECT_TRUE(rows.read(0).connected);
+    EXPECT_TRUE(rows.roof(0).connected);
     for (const std::uint64_t ordinal : {3U, 0U, 1U}) {
-        const auto read = rows.read_parcel(ordinal);
+        const auto read = rows.parcel(ordinal);
         ASSERT_TRUE(read.has_value());
         EXPECT_EQ(all_values(read->parcel), all_values(parcel(ordinal).parcel));
         ASSERT_EQ(read->pad.has_value(), ordinal % 2 == 0);
@@ -266,7 +266,7 @@ TEST(Spool, ParcelsComeBackToo) {
             EXPECT_EQ(read->pad_roof, 7U);
         }
     }
-    EXPECT_FALSE(rows.read_parcel(2).has_value());  // no tile evaluated it
+    EXPECT_FALSE(rows.parcel(2).has_value());  // no tile evaluated it
     testing::expect_error([&] { rows.add(folder.path(), 0); }, Fault::working, {"came before"});
 }
 

@@ -14,6 +14,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/geometry/footprint_geometry.hpp"
+#include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/shape/measure.hpp"
 #include "support/shared_data.hpp"
 #include "support/temp_folder.hpp"
@@ -124,7 +125,7 @@ TEST_P(Format, GivesTheSameFeaturesInTheSameOrder) {
     }
     write_vector(driver, folder.file(name), {layer});
     if (std::string(driver) == "CSV") {
-        folder.write("x.prj", Crs::from_text("EPSG:32610", "test").wkt());
+        folder.write("x.prj", crs_from_text("EPSG:32610", "test").wkt());
     }
     VectorSource source = opened(folder.file(name), {.fields = {"floors", "", "id", "eave"}});
     EXPECT_EQ(source.info().feature_count, 3);
@@ -168,7 +169,7 @@ TEST(VectorSource, ACsvMayHaveAByteOrderMarkSemicolonsAndQuotedLines) {
     const TempFolder folder;
     const std::string path =
         folder.write("x.csv", "\xEF\xBB\xBFid;geometry;note\r\n1;\"" + square() + "\";\"two\nlines\"\r\n");
-    folder.write("x.prj", Crs::from_text("EPSG:32610", "test").wkt());
+    folder.write("x.prj", crs_from_text("EPSG:32610", "test").wkt());
     const std::vector<Feature> features = all_of(path, {.fields = {"id", "note"}});
     ASSERT_THAT(features, SizeIs(1));
     EXPECT_THAT(features[0].values, ElementsAre(Optional(std::string("1")), Optional(std::string("two\nlines"))));
@@ -180,7 +181,7 @@ TEST(VectorSource, ACsvRowWithoutUsableGeometryIsKept) {
     const TempFolder folder;
     const std::string path = folder.write(
         "x.csv", "id,WKT\n1,\"" + square() + "\"\n2,\n3,\"POLYGON((0 0,nan 0,1 1,0 0))\"\n4,POLYGON EMPTY\n");
-    folder.write("x.prj", Crs::from_text("EPSG:32610", "test").wkt());
+    folder.write("x.prj", crs_from_text("EPSG:32610", "test").wkt());
     const std::vector<Feature> features = all_of(path, {.fields = {"id"}});
     ASSERT_THAT(features, SizeIs(4));
     EXPECT_THAT(features[1].wkb, IsEmpty());
@@ -288,7 +289,7 @@ TEST(VectorSource, ALayerOfTheWrongGeometryIsAnError) {
 TEST(VectorSource, FieldsAreFoundByCaseFirstThenWithoutIt) {
     const TempFolder folder;
     const std::string path = folder.write("x.csv", "Name,name,Floors,WKT\nA,b,3,\"" + square() + "\"\n");
-    folder.write("x.prj", Crs::from_text("EPSG:32610", "test").wkt());
+    folder.write("x.prj", crs_from_text("EPSG:32610", "test").wkt());
     const std::vector<Feature> features = all_of(path, {.fields = {"name", "Name", "FLOORS"}});
     ASSERT_THAT(features, SizeIs(1));
     EXPECT_THAT(features[0].values,
@@ -646,7 +647,7 @@ TEST(VectorSource, BilbaoHas2224Blocks) {
 TEST(VectorSource, VancouversTwoFormatsHoldTheSame124Buildings) {
     EAVESHED_SHARED_OR_SKIP(gpkg, "data/vancouver_ca/vancouver.gpkg");
     EAVESHED_SHARED_OR_SKIP(json, "data/vancouver_ca/buildings_wgs84.geojson");
-    const Crs zone = Crs::from_text("EPSG:26910", "test");
+    const Crs zone = crs_from_text("EPSG:26910", "test");
     GeometryKit kit;
     const auto areas = [&kit, &zone](const fs::path& path, const std::string& layer) {
         Findings findings;

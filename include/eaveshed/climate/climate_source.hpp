@@ -15,7 +15,7 @@
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/core/step_field.hpp"
 #include "eaveshed/core/timeline.hpp"
-#include "eaveshed/outside/crs.hpp"
+#include "eaveshed/crs/crs.hpp"
 #include "eaveshed/settings/settings.hpp"
 #include "eaveshed/store/series_file.hpp"
 

@@ -4,7 +4,7 @@
 #include <memory>
 #include <optional>
 
-#include "eaveshed/outside/crs.hpp"
+#include "eaveshed/crs/crs.hpp"
 #include "eaveshed/shape/polygon.hpp"
 
 namespace eaveshed {

@@ -11,8 +11,9 @@
 #include <vector>
 
 #include "eaveshed/core/grid.hpp"
-#include "eaveshed/outside/crs.hpp"
+#include "eaveshed/crs/crs.hpp"
 #include "eaveshed/record/field.hpp"
+#include "eaveshed/record/result_writer.hpp"
 #include "eaveshed/record/values.hpp"
 #include "eaveshed/shape/polygon.hpp"
 
@@ -59,20 +60,12 @@ struct GeoPackageSpec {
     std::vector<ClosedList> closed_lists;
 };
 
-// A row made ready: whoever makes it need not be the one who writes.
-struct LayerRow {
-    std::size_t layer = 0;                // position in the spec
-    std::vector<unsigned char> geometry;  // as a GeoPackage stores it; empty for none
-    Box box;                              // of the geometry
-    std::vector<Value> values;            // as the layer's columns
-};
-
 // One thread at a time writes. Without `finish` the temporary file is removed and nothing stands under the final name.
 // No room is a passing error, other failures of the library are working errors with its text.
-class GeoPackageWriter {
+class GeoPackageWriter final : public ResultWriter {
 public:
     GeoPackageWriter(const std::filesystem::path& output, GeoPackageSpec spec);
-    ~GeoPackageWriter();
+    ~GeoPackageWriter() override;
     GeoPackageWriter(const GeoPackageWriter&) = delete;
     GeoPackageWriter& operator=(const GeoPackageWriter&) = delete;
 
@@ -81,17 +74,18 @@ public:
     void add(std::size_t layer, const MultiPolygon& outline, std::span<const Value> values);  // empty: null geometry
     void add(std::size_t layer, Point place, double z, std::span<const Value> values);
     // The same in two steps; `made` may be called while another thread writes.
-    [[nodiscard]] LayerRow made(std::size_t layer, std::vector<Value> values) const;
-    [[nodiscard]] LayerRow made(std::size_t layer, const MultiPolygon& outline, std::vector<Value> values) const;
-    [[nodiscard]] LayerRow made(std::size_t layer, Point place, double z, std::vector<Value> values) const;
-    void add(const LayerRow& row);
+    [[nodiscard]] LayerRow made(std::size_t layer, std::vector<Value> values) const override;
+    [[nodiscard]] LayerRow made(std::size_t layer, const MultiPolygon& outline,
+                                std::vector<Value> values) const override;
+    [[nodiscard]] LayerRow made(std::size_t layer, Point place, double z, std::vector<Value> values) const override;
+    void add(const LayerRow& row) override;
     // No row of this layer comes any more: its spatial index is written now and its boxes leave the memory.
-    void complete(std::size_t layer);
+    void complete(std::size_t layer) override;
     // Plain text that describes the whole file (gpkg_metadata).
-    void add_metadata(const std::string& text);
+    void add_metadata(const std::string& text) override;
 
     // Indexes, extents, checks; then the file is put in place of `output`.
-    void finish();
+    void finish() override;
 
 private:
     struct Impl;

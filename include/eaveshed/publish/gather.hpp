@@ -1,7 +1,6 @@
-// From the spool to the finished file: rows in input order, joined with their shapes and names.
+// From the rows of the tiles to the finished result: in input order, joined with their shapes and names.
 #pragma once
 
-#include <filesystem>
 #include <optional>
 #include <string>
 
@@ -10,8 +9,9 @@
 #include "eaveshed/progress/progress.hpp"
 #include "eaveshed/publish/counts.hpp"
 #include "eaveshed/publish/run_record.hpp"
+#include "eaveshed/record/result_writer.hpp"
+#include "eaveshed/record/rows_in_order.hpp"
 #include "eaveshed/record/tile_rows.hpp"
-#include "eaveshed/store/spool.hpp"
 
 namespace eaveshed {
 
@@ -25,16 +25,16 @@ struct GatherJob {
     const Inputs& inputs;
     const Plan& plan;
     const std::vector<InputFile>& files;
-    Findings& findings;           // what the rows show is added
-    std::filesystem::path spool;  // folder of the tiles' rows
-    SpoolFormat format;
-    std::filesystem::path output;
+    Findings& findings;                                                 // what the rows show is added
+    RowsInOrder& rows;                                                  // of the tiles
+    ResultWriter& writer;                                               // with the layers of output_layers
+    const std::vector<std::pair<std::string, std::string>>& libraries;  // outside ones: name and version
     unsigned threads = 1;
     bool strict = false;  // warnings stop the run
 };
 
-// Writes the GeoPackage and gives the counts. A missing or damaged row is a working error; nothing half-written stands
-// under the output's name.
+// Writes all rows, finishes the result and gives the counts. A missing or damaged row is a working error, after which
+// the result is not finished.
 [[nodiscard]] RunCounts gather(const GatherJob& job, Progress& progress);
 
 }  // namespace eaveshed

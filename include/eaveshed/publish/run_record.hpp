@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "eaveshed/core/finding.hpp"
@@ -23,6 +24,7 @@ struct RunFacts {
     const Overrides& overrides;
     const RunCounts& counts;
     const Findings& findings;
+    const std::vector<std::pair<std::string, std::string>>& libraries;  // by name, their versions
 };
 
 [[nodiscard]] std::vector<RunRecordRow> run_record(const RunFacts& facts);

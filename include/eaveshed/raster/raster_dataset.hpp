@@ -11,7 +11,7 @@
 
 #include "eaveshed/core/grid.hpp"
 #include "eaveshed/core/raster.hpp"
-#include "eaveshed/outside/crs.hpp"
+#include "eaveshed/crs/crs.hpp"
 #include "eaveshed/outside/gdal_setup.hpp"
 
 class GDALRasterBand;

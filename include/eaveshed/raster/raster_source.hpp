@@ -14,7 +14,7 @@
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/core/grid.hpp"
 #include "eaveshed/core/raster.hpp"
-#include "eaveshed/outside/crs.hpp"
+#include "eaveshed/crs/crs.hpp"
 #include "eaveshed/raster/block_cache.hpp"
 #include "eaveshed/settings/settings.hpp"
 

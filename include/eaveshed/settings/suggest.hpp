@@ -1,4 +1,4 @@
-// Remedies for names that are not known. Private to the module.
+// Remedies for sections and keys of a project file that are not known.
 #pragma once
 
 #include <string>

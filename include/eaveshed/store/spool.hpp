@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "eaveshed/record/rows_in_order.hpp"
 #include "eaveshed/record/tile_rows.hpp"
 
 namespace eaveshed {
@@ -36,11 +37,11 @@ struct InputRows {
 };
 
 // The rows of all tiles brought into input order: files of fixed-width rows, written where the ordinal says.
-class GatheredRows {
+class GatheredRows final : public RowsInOrder {
 public:
     // Two files are created, whose names begin with `path`.
     GatheredRows(const std::filesystem::path& path, const SpoolFormat& format, InputRows count);
-    ~GatheredRows();
+    ~GatheredRows() override;
     GatheredRows(GatheredRows&&) noexcept;
     GatheredRows& operator=(GatheredRows&&) noexcept;
 
@@ -49,10 +50,8 @@ public:
     void add(const std::filesystem::path& folder, std::uint64_t tile);
     // Whether every roof has come.
     [[nodiscard]] bool complete() const;
-    // Cheapest in ascending order.
-    [[nodiscard]] RoofRows read(std::uint64_t ordinal);
-    // None for a parcel that no tile evaluated: one without roofs.
-    [[nodiscard]] std::optional<ParcelRows> read_parcel(std::uint64_t ordinal);
+    [[nodiscard]] RoofRows roof(std::uint64_t ordinal) override;
+    [[nodiscard]] std::optional<ParcelRows> parcel(std::uint64_t ordinal) override;
 
 private:
     struct Impl;

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "eaveshed/core/grid.hpp"
-#include "eaveshed/outside/crs.hpp"
+#include "eaveshed/crs/crs.hpp"
 #include "eaveshed/vector/layer_reader.hpp"
 
 namespace eaveshed {

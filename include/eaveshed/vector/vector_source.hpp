@@ -9,7 +9,7 @@
 
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/core/grid.hpp"
-#include "eaveshed/outside/crs.hpp"
+#include "eaveshed/crs/crs.hpp"
 #include "eaveshed/settings/settings.hpp"
 
 namespace eaveshed {

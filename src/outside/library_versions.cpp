@@ -1,4 +1,4 @@
-#include "eaveshed/outside/versions.hpp"
+#include "eaveshed/outside/library_versions.hpp"
 
 #include <gdal.h>
 #include <geos_c.h>
@@ -7,11 +7,7 @@
 
 namespace eaveshed {
 
-std::string program_version() {
-    return EAVESHED_VERSION;
-}
-
-std::vector<std::pair<std::string, std::string>> library_versions() {
+LibraryVersions library_versions() {
     return {{"gdal", GDALVersionInfo("RELEASE_NAME")},
             {"geos", GEOSversion()},
             {"proj", proj_info().version},

@@ -1,4 +1,4 @@
-#include "eaveshed/outside/crs.hpp"
+#include "eaveshed/outside/gdal_crs.hpp"
 
 #include <cmath>
 #include <limits>
@@ -15,13 +15,13 @@ namespace {
 using testing::expect_input_error;
 
 Crs crs(const std::string& text) {
-    return Crs::from_text(text, "output.crs");
+    return crs_from_text(text, "output.crs");
 }
 
 TEST(Crs, NoneIsNotGiven) {
     EXPECT_FALSE(Crs().given());
-    EXPECT_FALSE(Crs::from_handle(nullptr).given());
-    EXPECT_EQ(Crs().handle(), nullptr);
+    EXPECT_FALSE(crs_from_handle(nullptr).given());
+    EXPECT_EQ(gdal_handle(Crs()), nullptr);
     EXPECT_TRUE(Crs().same_as(Crs()));
     EXPECT_FALSE(Crs().same_as(crs("EPSG:4326")));
 }
@@ -56,7 +56,7 @@ TEST(Crs, AWrittenOutCrsIsTheSameAsItsCode) {
     EXPECT_TRUE(crs("  " + utm.wkt() + "\n").same_as(utm));
     EXPECT_FALSE(utm.same_as(crs("EPSG:32735")));
     char* json = nullptr;
-    ASSERT_EQ(utm.handle()->exportToPROJJSON(&json, nullptr), OGRERR_NONE);
+    ASSERT_EQ(gdal_handle(utm)->exportToPROJJSON(&json, nullptr), OGRERR_NONE);
     EXPECT_TRUE(crs(json).same_as(utm));
     CPLFree(json);
 }

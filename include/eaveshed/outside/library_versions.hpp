@@ -1,4 +1,4 @@
-// Versions of the program and of the libraries its results depend on.
+// Versions of the outside libraries that results depend on.
 #pragma once
 
 #include <string>
@@ -7,8 +7,9 @@
 
 namespace eaveshed {
 
-[[nodiscard]] std::string program_version();
+using LibraryVersions = std::vector<std::pair<std::string, std::string>>;
+
 // Name and version in a fixed order, of the libraries as they run, not as they were compiled against.
-[[nodiscard]] std::vector<std::pair<std::string, std::string>> library_versions();
+[[nodiscard]] LibraryVersions library_versions();
 
 }  // namespace eaveshed
