@@ -1,3 +1,4 @@
+// method.md 0.7 to 0.9: quantiles and ranks.
 #include "eaveshed/core/quantile.hpp"
 
 #include <gtest/gtest.h>

@@ -1,3 +1,4 @@
+// method.md 5.6: a record of days in fewer steps.
 #include "eaveshed/core/spells.hpp"
 
 #include <gtest/gtest.h>

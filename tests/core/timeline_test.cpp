@@ -1,3 +1,4 @@
+// method.md 2.6: tank years.
 #include "eaveshed/core/timeline.hpp"
 
 #include <gtest/gtest.h>

@@ -1,3 +1,4 @@
+// method.md 0.10: statistics over years.
 #include "eaveshed/core/year_statistics.hpp"
 
 #include <gtest/gtest.h>

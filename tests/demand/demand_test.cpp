@@ -1,3 +1,4 @@
+// method.md 4.1 to 4.8: the demand of every step.
 #include "eaveshed/demand/demand.hpp"
 
 #include <gtest/gtest.h>

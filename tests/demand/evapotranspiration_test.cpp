@@ -1,3 +1,4 @@
+// method.md 4.6: reference evapotranspiration from temperatures.
 #include "eaveshed/demand/evapotranspiration.hpp"
 
 #include <gtest/gtest.h>

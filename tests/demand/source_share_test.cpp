@@ -1,3 +1,4 @@
+// method.md 4.10, 4.11: source share and stream depletion.
 #include "eaveshed/demand/source_share.hpp"
 
 #include <gtest/gtest.h>

@@ -1,3 +1,4 @@
+// method.md 6.12: friction by Hazen and Williams.
 #include "eaveshed/hydraulics/friction.hpp"
 
 #include <gtest/gtest.h>
@@ -70,7 +71,7 @@ TEST(Friction, LeavesTheDerivedFlowForAGivenHead) {
     EXPECT_NEAR(friction_loss({0.02664, 150.0}, 50.0, litres_per_second(0.6617)).m, 3.0, 0.01 * 3.0);
 }
 
-// method.md section 6 with its defaults: 0.25 L/s over 20 m of 32 mm, C 150 (derived: worked with 30 decimal digits).
+// method.md 6.12 with its defaults: 0.25 L/s over 20 m of 32 mm, C 150 (derived: worked with 30 decimal digits).
 TEST(Friction, OfTheShippedGardenPipeIsSmall) {
     const double expected_m = 0.08101694169036312;
     EXPECT_NEAR(friction_loss({0.032, 150.0}, 20.0, litres_per_second(0.25)).m, expected_m, 1e-12);

@@ -1,3 +1,4 @@
+// method.md 6.13: metres of water and kPa.
 #include "eaveshed/hydraulics/head.hpp"
 
 #include <gtest/gtest.h>

@@ -1,4 +1,4 @@
-// method.md 7, parcel systems. The ground rises to the east; gutters are 3 m high.
+// method.md 7.3 to 7.9, parcel systems. The ground rises to the east; gutters are 3 m high.
 #include "eaveshed/parcel/parcel_system.hpp"
 
 #include <gtest/gtest.h>

@@ -1,4 +1,4 @@
-// method.md 8, scenarios: the store run again in another climate, with storage and pad as chosen.
+// method.md 8.7, scenarios: the store run again in another climate, with storage and pad as chosen.
 #include "eaveshed/parcel/scenarios.hpp"
 
 #include <gtest/gtest.h>

@@ -1,3 +1,4 @@
+// method.md 3.1 to 3.4: what a roof sheds into its store.
 #include "eaveshed/rain/harvest.hpp"
 
 #include <gtest/gtest.h>

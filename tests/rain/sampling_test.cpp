@@ -1,3 +1,4 @@
+// method.md 2.1: a series at a point.
 #include "eaveshed/rain/sampling.hpp"
 
 #include <gtest/gtest.h>

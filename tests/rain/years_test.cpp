@@ -1,3 +1,4 @@
+// method.md 2.7: which tank years count.
 #include "eaveshed/rain/years.hpp"
 
 #include <gtest/gtest.h>

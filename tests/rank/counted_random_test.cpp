@@ -1,3 +1,4 @@
+// method.md 8.6: random numbers.
 #include "eaveshed/rank/counted_random.hpp"
 
 #include <gtest/gtest.h>

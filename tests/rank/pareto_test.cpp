@@ -1,3 +1,4 @@
+// method.md 8.4: Pareto tiers.
 #include "eaveshed/rank/pareto.hpp"
 
 #include <gtest/gtest.h>

@@ -1,3 +1,4 @@
+// method.md 8.9, 8.10: what to ask first.
 #include "eaveshed/rank/questions.hpp"
 
 #include <gtest/gtest.h>

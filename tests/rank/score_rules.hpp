@@ -5,7 +5,7 @@
 
 namespace eaveshed::testing {
 
-// method.md 8: weights and reference ranges.
+// method.md 8.2: weights and reference ranges.
 inline ScoreRule shipped_rule() {
     return {
         .weights = {.stream_gain = 0.35, .low_flow_share = 0.15, .gravity = 0.20, .cost = 0.20, .reliability = 0.10},

@@ -1,3 +1,4 @@
+// method.md 8.2, 8.3: score and rank.
 #include "eaveshed/rank/score.hpp"
 
 #include <gtest/gtest.h>

@@ -1,3 +1,4 @@
+// method.md 8.11 to 8.13: the enrolment plan and its curve.
 #include "eaveshed/rank/selection.hpp"
 
 #include <gtest/gtest.h>

@@ -1,3 +1,4 @@
+// method.md 8.5: rank stability.
 #include "eaveshed/rank/stability.hpp"
 
 #include <gtest/gtest.h>

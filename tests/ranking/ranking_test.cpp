@@ -39,7 +39,7 @@ std::vector<ParcelRow> ranked(std::vector<ParcelRow> rows, const Settings& setti
     return rows;
 }
 
-// method.md 8 by hand: gain 0.005 of 0.01 L/s, gravity 0.6, reliability 0.9; no reach and no prices, so that the
+// method.md 8.2 by hand: gain 0.005 of 0.01 L/s, gravity 0.6, reliability 0.9; no reach and no prices, so that the
 // weights 0.35, 0.20 and 0.10 stand alone.
 TEST(Ranking, AScoreIsWorkedOutByHand) {
     const ParcelRow row = ranked({parcel("A", 0.005, 0.6)}).at(0);

@@ -33,7 +33,7 @@ void expect_eave(const EaveData& data, const EaveRules& by, double elev_m, doubl
     EXPECT_EQ(eave.basis, basis);
 }
 
-// method.md 1.5: the first that applies.
+// method.md 1.10: the first that applies.
 TEST(Eave, TheFirstRuleThatAppliesStands) {
     const EaveData all{.eave_height_m = 3.2, .surface_m = 104.0, .storeys = 2.0};
     expect_eave(all, rules(), 103.2, 0.1, EaveBasis::field);
@@ -42,7 +42,7 @@ TEST(Eave, TheFirstRuleThatAppliesStands) {
     expect_eave({}, rules(), 102.5, 0.6, EaveBasis::standard_height);
 }
 
-// method.md 8: what was measured wins over any input.
+// method.md 9.3: what was measured wins over any input.
 TEST(Eave, AMeasuredElevationWinsOverEverythingAndCountsFromTheMedianGround) {
     const EaveData all{.eave_height_m = 3.2, .surface_m = 104.0, .storeys = 2.0, .eave_elev_m = 102.25};
     expect_eave(all, rules(), 102.25, 0.1, EaveBasis::elevation);

@@ -1,3 +1,4 @@
+// method.md 1.9: the ground at a roof.
 #include "eaveshed/roof/ground.hpp"
 
 #include <gtest/gtest.h>

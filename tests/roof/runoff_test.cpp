@@ -1,3 +1,4 @@
+// method.md 1.7, 1.8: runoff coefficient and connected share.
 #include "eaveshed/roof/runoff.hpp"
 
 #include <gtest/gtest.h>

@@ -189,7 +189,7 @@ TEST_F(DemoBasin, ColumnsAgreeWithEachOther) {
         EXPECT_LE(number(row, "replaced_worst_m3").value(), number(row, "replaced_dependable_m3").value()) << id;
         EXPECT_LE(number(row, "replaced_mean_m3").value(), number(row, "demand_m3").value() * (1.0 + 1e-12)) << id;
         EXPECT_EQ(number(row, "forbearance_m3"), number(row, "replaced_dependable_m3")) << id;
-        // method.md 5: mean rate over the forbearance months of a mean year (31 + 30 + 31 days).
+        // method.md 5.10: mean rate over the forbearance months of a mean year (31 + 30 + 31 days).
         EXPECT_NEAR(number(row, "forbearance_lps").value(),
                     number(row, "forbearance_m3").value() * 1000.0 / (86400.0 * 92.0), 1e-12)
             << id;

@@ -278,7 +278,7 @@ TEST_F(ExplainRun, AnotherVersionOfTheProgramIsTold) {
     EXPECT_THAT(found.warnings, HasSubstr("version 0.0.1"));
 }
 
-// docs/method.md, "A hillside in numbers": its table is what the demo basin gives.
+// method.md 11: its table is what the demo basin gives.
 TEST(ExplainDemo, TheMethodPagesHillsideIsTheDemosRoof) {
     const TempFolder folder;
     screened(demo_project(), folder.file("demo.gpkg"));

@@ -1,4 +1,4 @@
-// Measured values on footprints and parcels that were issued again: the rule is that of method.md 8, carried by
+// Measured values on footprints and parcels that were issued again: the rule is that of method.md 9.5, carried by
 // overlap; more than half of the smaller area is this program's choice, the same as for overlapping footprints.
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>

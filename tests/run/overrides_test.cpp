@@ -1,4 +1,4 @@
-// Measured values win over every input and change nothing else (method.md 8: keyed by roof or parcel, flagged
+// Measured values win over every input and change nothing else (method.md 9.1: keyed by roof or parcel, flagged
 // `measured`, carried to re-issued footprints by overlap).
 #include "eaveshed/measured/overrides.hpp"
 
@@ -188,7 +188,7 @@ TEST(Overrides, OfAParcelWinOverTheInput) {
         "PR07,,,,,0.25,1.5,0.7,declined\n"
         "PR09,,,,,,,,Do-Not-Contact\n");
     const OverrideRun& plain = run_without();
-    // 9 people x 190 L x 0.3 over August to October, 92 days; no garden. Written by hand from method.md 4.
+    // 9 people x 190 L x 0.3 over August to October, 92 days; no garden. Written by hand from method.md 4.3.
     EXPECT_NEAR(number(run.roof("R01"), "demand_m3").value(), 9 * 0.19 * 0.3 * 92, 1e-9);
     EXPECT_NEAR(number(run.roof("R03"), "demand_m3").value(), 31.5, 1e-9);
     EXPECT_EQ(text(run.parcel("PR05"), "water_source"), "mains");

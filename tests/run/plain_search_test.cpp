@@ -1,4 +1,4 @@
-// method.md 6 once more on whole basins: for every roof the plain search over all cells
+// method.md 6.1 to 6.20 once more on whole basins: for every roof the plain search over all cells
 // (tests/siting/search_oracle.hpp) has to choose the cell that the production search chose, with the same option, or
 // give the same reason for none. Also on the project that EAVESHED_PLAIN_SEARCH names: scripts/sweep makes a large
 // basin for it.

@@ -197,7 +197,7 @@ protected:
     TempFolder m_folder;
 };
 
-// method.md 3, monthly kinds, per m2 of connected roof.
+// method.md 3.4, monthly kinds, per m2 of connected roof.
 double harvest_mm(double rain_mm) {
     const double q = 0.85 * rain_mm;
     return 0.95 * (q - std::min(q, rain_mm / 12.0 * std::min(0.5, 0.85 * 12.0)));
@@ -284,7 +284,7 @@ Station read_station(const std::filesystem::path& path) {
 }
 
 // Mean over the tank years November to October of the rain of November to May; missing days dry, years with over
-// 5 % of their days missing left out (method.md 2.3, 2.4).
+// 5 % of their days missing left out (method.md 2.6, 2.7).
 std::pair<double, int> fill_rain_by_hand(const Station& station) {
     std::map<int, std::pair<double, std::pair<int, int>>> years;  // rain, days, missing
     for (std::size_t i = 0; i < station.rain_mm.size(); ++i) {

@@ -1,3 +1,4 @@
+// method.md 0.12, 1.5: metres per degree, areas on the ellipsoid.
 #include "eaveshed/shape/ellipsoid.hpp"
 
 #include <geodesic.h>

@@ -1,3 +1,4 @@
+// method.md 1.9: where the ground beside a roof is sampled.
 #include "eaveshed/shape/outline_samples.hpp"
 
 #include <gtest/gtest.h>

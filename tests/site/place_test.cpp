@@ -69,7 +69,7 @@ TEST_F(PlaceOf, GapsAndTheWantOfAnyElevationAreTold) {
 }
 
 TEST_F(PlaceOf, StepsFollowFromTheSmallerCellSide) {
-    // method.md 6: k = max(1, floor(5 / (2 x side))), g = max(1, floor(3 / side)).
+    // method.md 6.1, 6.6: k = max(1, floor(5 / (2 x side))), g = max(1, floor(3 / side)).
     for (const auto& [side, reach, step] :
          {std::tuple{0.5, 5, 6}, {1.0, 2, 3}, {2.0, 1, 1}, {2.5, 1, 1}, {30.0, 1, 1}}) {
         const Grid grid{

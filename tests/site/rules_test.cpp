@@ -17,7 +17,7 @@ TEST(Rules, OptionsAscendByNominalVolumeThenCount) {
     EXPECT_EQ(rules.options[0].nominal_m3, 3.0);
     EXPECT_EQ(rules.options[1].tank.count, 1);
     EXPECT_EQ(rules.options[2].tank.count, 2);
-    // method.md 5: usable = nominal (1 - outlet height / height), outlet 0.1 m.
+    // method.md 5.2: usable = nominal (1 - outlet height / height), outlet 0.1 m.
     EXPECT_NEAR(rules.options[0].usable_m3, 2.7, 1e-12);
     EXPECT_NEAR(rules.options[1].usable_m3, 19.2, 1e-12);
     EXPECT_EQ(rules.settings, &settings);

@@ -9,7 +9,7 @@
 namespace eaveshed {
 namespace {
 
-// method.md 3, monthly kinds: harvest and first flush per mm of rain, for metal (0.92), where an event of 12 mm runs
+// method.md 3.4, monthly kinds: harvest and first flush per mm of rain, for metal (0.92), where an event of 12 mm runs
 // off more than the first flush of 0.5 mm takes.
 constexpr double kDivertedPerMm = 0.5 / 12.0;
 constexpr double kHarvestPerMm = 0.95 * (0.92 - kDivertedPerMm);

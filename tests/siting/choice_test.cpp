@@ -1,3 +1,4 @@
+// method.md 6.18 to 6.20: which pad is the better one.
 #include "eaveshed/siting/choice.hpp"
 
 #include <gtest/gtest.h>

@@ -1,3 +1,4 @@
+// method.md 6.9 to 6.14, 6.24: the way in and the way out.
 #include "eaveshed/siting/feed.hpp"
 
 #include <gtest/gtest.h>

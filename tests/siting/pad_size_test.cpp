@@ -1,3 +1,4 @@
+// method.md 6.2, 6.3: ground and cut of the tanks.
 #include "eaveshed/siting/pad_size.hpp"
 
 #include <gtest/gtest.h>

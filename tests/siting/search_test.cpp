@@ -1,3 +1,4 @@
+// method.md 6.4, 6.20: eligible cells and the best of them.
 #include "eaveshed/siting/search.hpp"
 
 #include <gtest/gtest.h>

@@ -1,3 +1,4 @@
+// method.md 5.7, 5.10: what a store does over the years.
 #include "eaveshed/storage/behaviour.hpp"
 
 #include <gtest/gtest.h>

@@ -1,3 +1,4 @@
+// method.md 5.2, 5.8, 5.9, 5.11: which option, and what limits it.
 #include "eaveshed/storage/recommend.hpp"
 
 #include <gtest/gtest.h>

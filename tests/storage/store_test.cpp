@@ -1,3 +1,4 @@
+// method.md 5.3 to 5.5: the water balance of a store.
 #include "eaveshed/storage/store.hpp"
 
 #include <gtest/gtest.h>

@@ -1,3 +1,4 @@
+// method.md 6.1: slope.
 #include "eaveshed/terrain/slope.hpp"
 
 #include <gtest/gtest.h>

@@ -47,7 +47,7 @@ TEST_F(Evaluate, AGivenUsePointAndItsWindowAreWorkedOutByHand) {
     EXPECT_FALSE(result.use_point->assumed);
     const double use = 100.0 + 0.05 * 60.0 + 0.001 * 100.0;
     EXPECT_NEAR(result.use_point->use_elev_m.value(), use, 1e-9);
-    // method.md 6, elevation window: tap 0.6, minimum 10 + filter 5 kPa, outlet 0.1, no reserve; tank 2 m, loss 0.3 m.
+    // method.md 6.23: tap 0.6, minimum 10 + filter 5 kPa, outlet 0.1, no reserve; tank 2 m, loss 0.3 m.
     EXPECT_NEAR(result.roof.window_low_elev_m.value(), use + 0.6 + 15.0 / 9.80665 - 0.1, 1e-9);
     EXPECT_NEAR(result.roof.window_high_elev_m.value(), result.roof.eave_elev_m.value() - 2.0 - 0.3, 1e-9);
     EXPECT_FALSE(result.roof.flags.has(Flag::assumed_use_point));

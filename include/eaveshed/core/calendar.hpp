@@ -10,6 +10,7 @@ namespace eaveshed {
 
 // The calendars of the CF conventions (section 4.4.1) that rain records use. `standard` is Gregorian throughout
 // (records begin after 1582).
+// method.md 2.4.
 enum class Calendar : std::uint8_t { standard, noleap, days_360 };
 
 // CF names and their synonyms: standard, gregorian, proleptic_gregorian; noleap, 365_day; 360_day. Else none.
@@ -34,6 +35,7 @@ struct Date {
 [[nodiscard]] Date date_of(Calendar calendar, std::int64_t number);
 
 // Months of a mean year: 31, 28, 31, ... days.
+// method.md 0.4.
 inline constexpr std::array<int, 12> kMeanYearDays{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
 [[nodiscard]] constexpr int mean_year_days(int month) {
     return kMeanYearDays.at(static_cast<std::size_t>(month - 1));

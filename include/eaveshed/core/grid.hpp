@@ -94,6 +94,7 @@ struct BilinearStencil {
 
 // Bilinear interpolation between cell centres (EPSG coordinate operation method 9658 states the formula). A point
 // inside the extent but outside the outer centres is clamped to them; outside the extent there is none.
+// method.md 0.6.
 [[nodiscard]] std::optional<BilinearStencil> bilinear_stencil(const Grid& grid, Point point);
 
 // The same place one turn round the earth away, where that and not the point itself lies within a grid in degrees:
@@ -102,6 +103,7 @@ struct BilinearStencil {
 
 // The weighted mean of the four values in the stencil's order. NaN is a missing cell: it drops out and the other
 // weights are scaled up to sum to 1. Where no weight is left the result is NaN.
+// method.md 0.6.
 [[nodiscard]] double bilinear_value(const std::array<double, 4>& values, const std::array<double, 4>& weights);
 
 }  // namespace eaveshed

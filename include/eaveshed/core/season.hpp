@@ -25,8 +25,10 @@ private:
 
 // The last month of a run round the year: the one whose successor is not in the set. None when the months are not one
 // run (or are none, or all twelve: then there is no last).
+// method.md 2.6.
 [[nodiscard]] std::optional<int> last_of_run(MonthSet months);
 
+// method.md 2.5.
 struct Season {
     MonthSet fill;         // months whose harvest is the winter harvest
     MonthSet forbear;      // months in which the stream keeps the water

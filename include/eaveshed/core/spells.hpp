@@ -20,6 +20,7 @@ struct Spell {
 // Steps of the condensed timeline are, in the order of time: a month without draws; a wet day of a month with draws; a
 // run of dry days of such a month. Before the first forbearance month of a tank year a month with draws keeps all its
 // days, so that nothing of how a store fills is lost. Every step lies in one month of one tank year.
+// method.md 5.6.
 struct CondensedDays {
     Timeline timeline;                     // kind daily; the years count its steps
     std::vector<Spell> spells;             // all days of the record in order

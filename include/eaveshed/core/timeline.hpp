@@ -20,6 +20,7 @@ struct Step {
 };
 
 // A complete tank year: steps [begin, end). Named by the calendar year in which it ends.
+// method.md 2.6.
 struct TankYear {
     int name = 0;
     std::size_t begin = 0;

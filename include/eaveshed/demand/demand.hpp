@@ -29,12 +29,14 @@ struct DemandInputs {
 // What the garden lacks, mm per day, for every step of the record. Days: from a soil store that begins empty on the
 // record's first day, is filled by that day's effective rain first and then drawn upon, all year. Months:
 // max(0, Kc ET0 - effective rain per day). `rain_mm` has one depth per step, none NaN.
+// method.md 4.7, 4.8.
 [[nodiscard]] std::vector<double> net_irrigation_mm_day(const Timeline& timeline, std::span<const double> rain_mm,
                                                         const DemandInputs& inputs);
 
 // Demand of every step, m3 per step (not per day); 0 outside the draw months. Measured use is spread evenly over the
 // forbearance days of the step's tank year (of the mean year for steps outside the complete tank years, which count
 // nowhere).
+// method.md 4.1 to 4.4.
 [[nodiscard]] std::vector<double> demand_m3(const Timeline& timeline, std::span<const double> rain_mm,
                                             const Season& season, const DemandInputs& inputs);
 

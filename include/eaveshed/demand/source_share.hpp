@@ -16,12 +16,14 @@ namespace eaveshed {
 [[nodiscard]] std::string_view to_text(WaterSource source);
 
 // 1 for creek, spring and shallow well; 0 for deep well, mains and unknown.
+// method.md 4.10.
 [[nodiscard]] double class_share(WaterSource source);
 
 // Share of the volume pumped at a steady rate from day 0 that has come out of the stream by day `days` (Jenkins 1968,
 // Techniques for computing rate and volume of stream depletion by wells, Ground Water 6(2)): an ideal aquifer, a
 // straight stream that cuts through it. distance_m >= 0 from well to stream; transmissivity_m2_day > 0;
 // storage_coefficient >= 0; days > 0. Result 0..1, absolute accuracy 1e-14; 1 at the stream, falling with the distance.
+// method.md 4.11.
 [[nodiscard]] double stream_depletion_share(double distance_m, double transmissivity_m2_day, double storage_coefficient,
                                             double days);
 

@@ -16,6 +16,7 @@ class GeometryKit;
 // The roof over the walls: grown by `overhang_m` in a transverse-Mercator frame on the CRS's own ellipsoid centred on
 // the outline's centroid (of its longitudes and latitudes), and brought back to `crs`. None when it cannot be done: a
 // local CRS, a place the CRS does not reach, GEOS gives up. The kit keeps the transformations of the CRS it saw last.
+// method.md 1.2.
 [[nodiscard]] std::optional<MultiPolygon> with_overhang(GeometryKit& kit, const MultiPolygon& outline, const Crs& crs,
                                                         double overhang_m);
 
@@ -34,6 +35,7 @@ public:
     // The polygonal part of a WKB geometry, Z and M dropped, made valid (GEOS MakeValid, linework mode) where it is
     // not. A ring that is not closed is closed and one too short to bound an area is left out: repaired, too. None when
     // nothing polygonal, no area, or a coordinate that is not finite is left.
+    // method.md 1.1.
     [[nodiscard]] std::optional<Repaired> polygons(const std::vector<unsigned char>& wkb);
     // Lines of a line or multi-line geometry, in order; empty for anything else.
     [[nodiscard]] std::vector<Line> lines(const std::vector<unsigned char>& wkb);

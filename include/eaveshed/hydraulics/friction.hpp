@@ -25,6 +25,7 @@ struct Pipe {
 // 1905, Hydraulic Tables, in the customary SI form). Odd in the flow: water running backwards loses head backwards. An
 // empirical fit for turbulent water near 15 C; where the flow is laminar, a trickle in a garden hose, it is only a
 // guide.
+// method.md 6.12.
 [[nodiscard]] double friction_slope(const Pipe& pipe, Flow flow);
 
 // The same over a length of pipe (>= 0).

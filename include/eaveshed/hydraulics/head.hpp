@@ -19,6 +19,7 @@ struct Pressure {
 };
 
 // At 1000 kg/m3; real water between 0 and 30 C is lighter by less than half a percent, which no screening notices.
+// method.md 6.13.
 [[nodiscard]] constexpr Pressure pressure_of(Head head) {
     return {kKpaPerMetre * head.m};
 }

@@ -38,6 +38,7 @@ struct Overrides {
 // that was measured or the present one shares more than half of the smaller area with it; else the one that does so
 // with the old outline. Rows that contradict each other are not applied. Needs footprints, terrain and the table among
 // the inputs; without a table nothing. What was found is told among the findings.
+// method.md 9.5, 9.6.
 [[nodiscard]] Overrides match_overrides(const Project& project, const Inputs& inputs, Findings& findings);
 
 // The measured values in place of the input's, which then count as measured.

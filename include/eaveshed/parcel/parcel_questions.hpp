@@ -16,6 +16,7 @@ namespace eaveshed {
 struct SharedStorage;
 
 // The questions of the parcel, at most three. `result`: its row and pad, filled.
+// method.md 8.9.
 [[nodiscard]] std::vector<QuestionToAsk> parcel_questions(const TileInput& tile, const TileRules& rules,
                                                           std::span<const ComputedRoof> roofs,
                                                           const SharedStorage& store, const ParcelRows& result);

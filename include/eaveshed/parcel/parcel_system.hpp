@@ -12,11 +12,13 @@ namespace eaveshed {
 
 // `roofs`: all of the parcel's, in input order, evaluated one by one; those that fill the storage are marked as
 // connected.
+// method.md 7.3 to 7.8.
 [[nodiscard]] ParcelRows evaluate_parcel(const TileParcel& parcel, const TileInput& tile, const TileRules& rules,
                                          std::span<ComputedRoof> roofs);
 
 // What a storage costs with its pad, pipes and pump. `new_share`: part of the storage that is not there yet, 0..1;
 // without any there is no pad to make. None where a price is missing that is needed.
+// method.md 7.9.
 struct SystemParts {
     std::optional<double> tank_cost;  // of the whole option
     double new_share = 1.0;

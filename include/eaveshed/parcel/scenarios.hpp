@@ -14,6 +14,7 @@ namespace eaveshed {
 struct SharedStorage;
 
 // One row a scenario of the settings, without its texts. `row`: the parcel's, filled.
+// method.md 8.7.
 [[nodiscard]] std::vector<ScenarioRow> parcel_scenarios(const TileParcel& parcel, const TileInput& tile,
                                                         const TileRules& rules, std::span<const ComputedRoof> roofs,
                                                         const SharedStorage& store, const ParcelRow& row);

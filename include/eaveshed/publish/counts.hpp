@@ -55,7 +55,7 @@ public:
     [[nodiscard]] const std::array<std::uint64_t, kFlagCount>& by_flag() const { return m_flags; }
     [[nodiscard]] const std::array<std::uint64_t, 12>& by_reason() const { return m_reasons; }
     [[nodiscard]] const std::array<GroupSum, 6>& by_delivery() const { return m_delivery; }
-    // Pads by the stage of the choice (method.md): sure fill, likely fill, the same with pumped feed, lifted.
+    // Pads by the stage of the choice (method.md 6.19): sure fill, likely fill, the same with pumped feed, lifted.
     [[nodiscard]] const std::array<std::uint64_t, 5>& by_stage() const { return m_stage; }
     [[nodiscard]] const std::array<GroupSum, 3>& by_limit() const { return m_limit; }
     [[nodiscard]] const GroupSum& computed() const { return m_computed; }

@@ -28,6 +28,7 @@ struct HarvestDepths {
 // Days: an event starts on the record's first wet day and on every wet day after at least `dry_days` days not wet; what
 // it still has to divert is carried from day to day, wet or not. Months (and mean months): P / mean_event_mm events,
 // each diverting min(first_flush_mm, C mean_event_mm), together at most the runoff.
+// method.md 3.2 to 3.4.
 [[nodiscard]] HarvestDepths harvest_depths(const Timeline& timeline, std::span<const double> rain_mm,
                                            const HarvestRules& rules);
 
@@ -44,6 +45,7 @@ struct HarvestDepths {
 
 // Volume of a depth over the connected part of a roof. The area is the plan area: rain falls vertically, so the pitch
 // does not enter.
+// method.md 3.1.
 [[nodiscard]] constexpr double inflow_m3(double plan_area_m2, double connected_share, double depth_mm) {
     return plan_area_m2 * connected_share * depth_mm / 1000.0;
 }

@@ -25,6 +25,7 @@ inline constexpr double kFillReachCells = 3.0;
 //
 // The field's window must hold the four cells around a point inside the extent (else a broken invariant). Cells outside
 // it are passed over in the search for the nearest.
+// method.md 2.1.
 [[nodiscard]] std::optional<SampledSeries> sample_series(const StepField& field, Point point);
 
 // Makes a sparse field ready for sample_series at the point: calls `add`, which brings a cell's series into the field

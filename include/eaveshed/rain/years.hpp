@@ -12,6 +12,7 @@
 namespace eaveshed {
 
 // A tank year with more than this share of its days in missing steps counts in no statistic.
+// method.md 2.7.
 inline constexpr int kMaxMissingPercent = 5;
 
 // The complete tank years with enough data, in order. `rain_mm` has one depth per step, NaN where it is missing.

@@ -24,6 +24,7 @@ namespace eaveshed {
 
 // Four independent standard normal numbers by inversion, each from 32 random bits: (bits + 1/2) / 2^32, so within
 // +-6.34.
+// method.md 8.6.
 [[nodiscard]] std::array<double, 4> four_normals(std::uint64_t seed, std::uint64_t hash, std::uint32_t draw);
 
 }  // namespace eaveshed

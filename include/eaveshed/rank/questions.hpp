@@ -65,6 +65,7 @@ inline constexpr double kGravityWorth = 0.5;
 //   max(|df| / max f, |dg| / max g) + 0.5 |dc|
 // with d the difference and max the greater of the two outcomes, f forbearance, g stream gain (0 / 0 = 0), and c = 0,
 // 0.5, 1 for no, cannot_tell, yes. It looks at one question alone, so that a further question never reorders the rest.
+// method.md 8.10.
 [[nodiscard]] double possible_change(const ParcelOutcome& low, const ParcelOutcome& high);
 
 // The questions that could change most, at most `count` of them; ties in the order of the list above. What could change

@@ -60,10 +60,12 @@ struct Score {
 
 // Sum of weight x scaled component over the components with data, divided by the sum of their weights. 0 where that sum
 // is 0: all weights zero, or no data where a weight is.
+// method.md 8.2.
 [[nodiscard]] Score score(const ScoreComponents& components, const ScoreRule& rule);
 
 // Positions in the list, the best first: by falling score; equal scores by parcel id, byte by byte; equal ids in the
 // order given. One id for each score (else a broken invariant).
+// method.md 8.3.
 [[nodiscard]] std::vector<std::size_t> ranking(std::span<const double> scores,
                                                std::span<const std::string_view> parcel_ids);
 

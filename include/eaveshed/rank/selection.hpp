@@ -39,6 +39,7 @@ struct EnrolmentPlan {
 
 // The choice of most gain that costs at most the budget (>= 0); of those the cheapest. `enrolled_gain_lps`: of the
 // parcels enrolled already, which are no longer among the offers.
+// method.md 8.11, 8.12.
 [[nodiscard]] EnrolmentPlan most_gain(std::span<const EnrolmentOffer> offers, double budget,
                                       double enrolled_gain_lps = 0.0, const SelectionLimits& limits = {});
 
@@ -60,6 +61,7 @@ struct CurvePoint {
 // id. Every point (of those without cost, the last) is an exact optimum for its own cost: if parcels could be enrolled
 // in part, filling up in this order would be best for any budget (Dantzig 1957), and at these points it enrols none in
 // part. Between two points an optimum lies on or below the straight line between them.
+// method.md 8.13.
 [[nodiscard]] std::vector<CurvePoint> gain_curve(std::span<const EnrolmentOffer> offers,
                                                  double enrolled_gain_lps = 0.0);
 

@@ -22,7 +22,7 @@
 
 namespace eaveshed {
 
-// Standard deviations of the logarithms: method.md 8.
+// Standard deviations of the logarithms: method.md 8.5.
 inline constexpr double kHarvestLogSd = 0.15;
 inline constexpr double kDemandLogSd = 0.30;
 

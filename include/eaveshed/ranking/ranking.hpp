@@ -19,6 +19,7 @@
 namespace eaveshed {
 
 // Ranked are parcels with a forbearance volume above 0 whose owner may be asked.
+// method.md 8.1.
 [[nodiscard]] bool is_candidate(const ParcelRow& row);
 
 // What a row is judged by.
@@ -33,6 +34,7 @@ namespace eaveshed {
 // The row by which a parcel is ranked: as it is for `now`; in the scenario of that name; for `worst` in whichever of
 // now and all scenarios its forbearance volume is least, ties the first. `scenarios`: the parcel's own, with their
 // names. Where the one named is not among them the parcel is no candidate.
+// method.md 8.8.
 [[nodiscard]] ParcelRow ranked_row(ParcelRow row, std::span<const ScenarioRow> scenarios, const std::string& by);
 
 // The columns of a row that the ranking reads; the rest is left as it is.

@@ -42,11 +42,13 @@ struct Eave {
 
 // The first that applies: measured elevation, measured height, surface raster more than 1.5 m above the ground,
 // storeys, standard height.
+// method.md 1.10.
 [[nodiscard]] Eave eave_of(const Ground& ground, const EaveData& data, const EaveRules& rules);
 
 // Nearest-rank 10th percentile of the surface cells whose centres lie inside the outline (in the surface's CRS): the
 // gutter is the roof's low edge, and one percentile above the lowest spares it cells that miss the roof. None without
 // such cells.
+// method.md 1.11.
 [[nodiscard]] std::optional<double> surface_percentile(const MultiPolygon& outline, const SparseRaster& surface);
 
 }  // namespace eaveshed

@@ -18,6 +18,7 @@ struct Ground {
 
 // Samples the terrain bilinearly along the outer rings, at the start of steps no longer than half the smaller cell
 // side. `outline` is in the terrain's CRS. None when no sample has an elevation.
+// method.md 1.9.
 [[nodiscard]] std::optional<Ground> ground_along(const MultiPolygon& outline, const SparseRaster& terrain);
 
 }  // namespace eaveshed

@@ -9,6 +9,7 @@ namespace eaveshed {
 // are the length of its unit; for one in degrees they are the metres per degree at the origin (ellipsoid.hpp), and an
 // east-west distance is then off by tan(latitude) x metres north of the origin / earth radius: 1.6e-5 at 100 m and 45
 // degrees. Invariant: both scales > 0.
+// method.md 0.12.
 struct LocalFrame {
     Point origin;  // in the CRS
     double metres_per_x = 1.0;

@@ -11,10 +11,12 @@ namespace eaveshed {
 [[nodiscard]] double planar_area(const MultiPolygon& outline);
 
 // The part of that area inside a box, to the rounding of the coordinates.
+// method.md 7.10.
 [[nodiscard]] double planar_area_inside(const MultiPolygon& outline, const Box& box);
 
 // Strictly inside one of the parts: a point on an edge or in a hole is not. Exact, whatever the rounding of
 // coordinates.
+// method.md 0.13.
 [[nodiscard]] bool contains(const MultiPolygon& outline, Point point);
 
 // 0 inside or on the edge; infinite for an empty outline.

@@ -18,6 +18,7 @@ struct NearestRoad {
 
 // The nearest place on any of the lines, at most `max_distance_m` away; of equally near ones the first in order.
 // `frame` gives the metres.
+// method.md 10.1.
 [[nodiscard]] std::optional<NearestRoad> nearest_road(const std::vector<Line>& roads, Point place,
                                                       const LocalFrame& frame, double max_distance_m);
 
@@ -36,6 +37,7 @@ struct PadCircle {
 // Share of the canopy raster's cells with centres in the circle that are taller than `height_m`; where there is none,
 // the cell that holds the centre stands for the circle. Cells without a value are left out; none where no cell has one.
 // `to_canopy` maps the terrain's CRS to the raster's.
+// method.md 10.2.
 [[nodiscard]] std::optional<double> canopy_share(const SparseRaster& canopy, const PlaneMap& to_canopy,
                                                  const LocalFrame& frame, const PadCircle& pad, double height_m);
 

@@ -19,6 +19,7 @@ struct OptionTried {
 };
 
 // The recommended option, then the next smaller ones until one has a pad: the last tried has it, when any has.
+// method.md 6.21.
 [[nodiscard]] std::vector<OptionTried> try_options(const PadSearch& search, const TileRules& rules,
                                                    std::size_t recommended);
 

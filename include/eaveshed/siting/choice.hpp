@@ -21,6 +21,7 @@ struct PadOffer {
 
 // A pad's place in the order of preference: less is better. Every quantity is rounded to 1e-6 before it is compared, so
 // that the last bits of a computation decide nothing.
+// method.md 6.18 to 6.20.
 struct PadRank {
     int stage = 5;  // 1 sure fill and feed; 2 fill and feed; 3 sure fill; 4 fill; 5 the rest
     FeedClass feed = FeedClass::pumped;
@@ -41,6 +42,7 @@ enum class PadCriterion : std::uint8_t { stage, feed, pressure_step, length, pre
 [[nodiscard]] PadCriterion deciding_criterion(const PadRank& a, const PadRank& b);
 
 // More pressure than surely gives the required one is no gain: the most that counts.
+// method.md 6.20.
 [[nodiscard]] double useful_kpa(const PadRules& rules);
 
 [[nodiscard]] PadRank rank_of(const PadOffer& offer, const PadRules& rules);

@@ -20,6 +20,7 @@ struct ElevationWindow {
     double high_elev_m = 0.0;
 };
 
+// method.md 6.23.
 [[nodiscard]] ElevationWindow elevation_window(double eave_elev_m, double use_elev_m, double tank_height_m,
                                                double reserve_depth_m, const WindowRules& rules);
 
@@ -27,6 +28,7 @@ struct ElevationWindow {
 [[nodiscard]] double minimum_head_m(const WindowRules& rules);
 
 // Depth that the reserve holds back above the outlet: reserve / usable x (height - outlet height).
+// method.md 6.10.
 [[nodiscard]] double reserve_depth_m(double reserve_m3, double usable_m3, double tank_height_m, double outlet_height_m);
 
 }  // namespace eaveshed

@@ -22,6 +22,7 @@ struct GardenCell {
 
 // Cells of the garden in order of row, then column: on the lattice, belonging to the roof, within reach, with elevation
 // and slope, not too steep, not built on.
+// method.md 6.6.
 [[nodiscard]] std::vector<GardenCell> garden_cells(const SiteTerrain& terrain, const Surroundings& surroundings,
                                                    const GardenRules& rules);
 
@@ -30,6 +31,7 @@ struct GardenCell {
 
 // The cell at the nearest-rank share (0..1) of the garden's elevations; of the cells with exactly that elevation the
 // one nearest to `interior_m` (the roof's interior point in local metres), ties to the lowest row, then column.
+// method.md 6.8.
 [[nodiscard]] std::optional<GardenCell> assumed_use_cell(const std::vector<GardenCell>& garden,
                                                          const SiteTerrain& terrain, Point interior_m, double share);
 

@@ -58,6 +58,7 @@ constexpr std::size_t kPadRules = 10;  // the rules of eligibility: PadReason up
 using RemovedCells = std::array<std::uint64_t, kPadRules>;
 
 // The rule that removed most cells, ties the first; elevation_gap where there was no cell at all.
+// method.md 6.21.
 [[nodiscard]] PadReason main_reason(const RemovedCells& removed);
 
 // The ground that tanks take: of one of them and of all together, as radii (pad_size.hpp).
@@ -68,6 +69,7 @@ struct TankGround {
 
 // Answers row by row: which cells the shapes around the roof leave open, then of those only such as can still be better
 // than what was found.
+// method.md 6.4.
 class PadSearch {
 public:
     PadSearch(const PadSite& site, const PadRules& rules) : m_site(site), m_rules(rules) {}

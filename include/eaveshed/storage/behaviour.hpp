@@ -8,6 +8,7 @@
 
 namespace eaveshed {
 
+// method.md 5.7.
 struct Behaviour {
     double replaced_mean_m3 = 0.0;
     std::optional<double> replaced_dependable_m3;  // none: a mean year knows no dry winter
@@ -28,6 +29,7 @@ struct Behaviour {
 [[nodiscard]] Behaviour behaviour(std::span<const YearOfStore> years, double reliability);
 
 // A volume per season as a mean rate over the season's days, L/s.
+// method.md 5.10.
 [[nodiscard]] constexpr double mean_rate_lps(double volume_m3, int days) {
     return volume_m3 * 1000.0 / (86400.0 * static_cast<double>(days));
 }

@@ -31,6 +31,7 @@ struct StoreStep {
 // stock, to rounding.
 //   after spillage:  Y = min(D, max(0, S - R));      S' = min(S + Q - Y, V - Y)
 //   before spillage: Y = min(D, max(0, S + Q - R));  S' = min(S + Q - Y, V)
+// method.md 5.3, 5.4.
 [[nodiscard]] StoreStep step_store(double stock_m3, double inflow_m3, double demand_m3, Store store, StoreRule rule);
 
 // One counted tank year.
@@ -46,6 +47,7 @@ struct YearOfStore {
 // mean year again and again, from empty, until the stock at its end changes by less than 1e-9 m3 (at most 20 times);
 // the last is reported. `inflow_m3` and `demand_m3` have one value per step; demand is 0 outside the draw months
 // (demand/demand.hpp sees to that).
+// method.md 5.5.
 [[nodiscard]] std::vector<YearOfStore> run_store(const Timeline& timeline, std::span<const TankYear> counted,
                                                  std::span<const double> inflow_m3, std::span<const double> demand_m3,
                                                  Store store, StoreRule rule);
