@@ -31,7 +31,7 @@ MonthField read_months(const ClimateStack& stack, const Crs& area_crs, const Box
         field.files.push_back(file.path);
     }
     field.crs = stack.crs;
-    field.field = read_stack(stack, *box, {by_month.begin(), by_month.end()}, convert).field;
+    field.field = read_stack(stack, *box, {by_month.begin(), by_month.end()}, convert);
     return field;
 }
 

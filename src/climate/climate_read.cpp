@@ -4,6 +4,8 @@
 #include <functional>
 #include <memory>
 #include <span>
+#include <variant>
+#include <vector>
 
 #include <fmt/format.h>
 #include <gdal_priv.h>
@@ -220,7 +222,7 @@ private:
 };
 
 // Bytes of a window's series. Their count fits, whatever the files say of themselves.
-std::uint64_t bytes_of(const ClimateStack& stack, const StepField& field) {
+std::uint64_t bytes_of(const ClimateStack& stack, const FieldFrame& field) {
     constexpr std::uint64_t kMostBytes = 1ULL << 62;
     const auto cells = static_cast<std::uint64_t>(field.window.rows() * field.window.cols());
     const std::uint64_t steps = field.steps;
@@ -231,7 +233,7 @@ std::uint64_t bytes_of(const ClimateStack& stack, const StepField& field) {
     return cells * steps * sizeof(double);
 }
 
-[[noreturn]] void report_too_large(const ClimateStack& stack, const StepField& field, std::uint64_t most_bytes) {
+[[noreturn]] void report_too_large(const ClimateStack& stack, const FieldFrame& field, std::uint64_t most_bytes) {
     throw input_error(
         stack.where,
         fmt::format("{} cells of {} steps over the footprints", field.window.rows() * field.window.cols(), field.steps),
@@ -255,7 +257,6 @@ void read_files(const ClimateStack& stack, const View& view,
     }
 }
 
-// Into a field that holds every cell of its window.
 Take into_memory(StepField& field) {
     return [&field](const CellRange& cells, std::size_t step, std::span<const double> values) {
         const CellRange& window = field.window;
@@ -272,30 +273,25 @@ Take into_memory(StepField& field) {
 
 }  // namespace
 
-StackField read_stack(const ClimateStack& stack, const Box& area,
-                      const std::vector<std::optional<std::size_t>>& band_of_step, const Conversion& convert,
-                      const SeriesRoom& room) {
+KeptField read_stack(const ClimateStack& stack, const Box& area,
+                     const std::vector<std::optional<std::size_t>>& band_of_step, const Conversion& convert,
+                     const SeriesRoom& room) {
     const View view = view_of(stack, area);
-    StackField data;
-    StepField& field = data.field;
-    field.grid = view.grid;
-    field.window = view.window;
-    field.steps = band_of_step.size();
-    const std::uint64_t bytes = bytes_of(stack, field);
+    const FieldFrame frame{view.grid, view.window, band_of_step.size()};
+    const std::uint64_t bytes = bytes_of(stack, frame);
     if (bytes <= room.most_bytes) {
-        field.values.assign(bytes / sizeof(double), kMissing);
+        StepField field(frame, std::vector<double>(bytes / sizeof(double), kMissing));
         read_files(stack, view, band_of_step, convert, into_memory(field), kChunkValues);
-        return data;
+        return field;
     }
     if (room.beyond.empty()) {
-        report_too_large(stack, field, room.most_bytes);
+        report_too_large(stack, frame, room.most_bytes);
     }
-    field.sparse = true;
-    data.file = std::make_shared<SeriesFile>(room.beyond, field.window, field.steps);
+    const auto file = std::make_shared<SeriesFile>(room.beyond, frame.window, frame.steps);
     // Two buffers, for maps and for series: together half the room that there is.
     const std::int64_t chunk_values =
         std::clamp(static_cast<std::int64_t>(room.most_bytes / (4 * sizeof(double))), kLeastValues, kChunkValues);
-    SeriesWriter writer(*data.file, static_cast<std::size_t>(chunk_values));
+    SeriesWriter writer(*file, static_cast<std::size_t>(chunk_values));
     read_files(
         stack, view, band_of_step, convert,
         [&](const CellRange& cells, std::size_t step, std::span<const double> values) {
@@ -303,7 +299,12 @@ StackField read_stack(const ClimateStack& stack, const Box& area,
         },
         chunk_values);
     writer.finish();
-    return data;
+    return FieldInFile{frame.grid, file};
+}
+
+StepField read_stack(const ClimateStack& stack, const Box& area,
+                     const std::vector<std::optional<std::size_t>>& band_of_step, const Conversion& convert) {
+    return std::get<StepField>(read_stack(stack, area, band_of_step, convert, SeriesRoom{}));
 }
 
 }  // namespace eaveshed

@@ -2,7 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <utility>
+#include <functional>
+#include <span>
 
 #include <fmt/format.h>
 
@@ -141,7 +142,7 @@ void warn_of_odd_totals(const RainData& rain, Findings& findings) {
     double most = 0.0;
     double sum = 0.0;
     double days = 0.0;
-    visit_series(rain.field, rain.file.get(), [&](std::span<const double> series) {
+    visit_series(rain.field, [&](std::span<const double> series) {
         for (std::size_t step = 0; step < series.size(); ++step) {
             if (!std::isnan(series[step])) {
                 most = std::max(most, series[step]);
@@ -190,21 +191,6 @@ RainInfo open_rain(const RainSettings& settings, const Season& season, Findings&
     return info;
 }
 
-void visit_series(const StepField& field, const SeriesFile* file,
-                  const std::function<void(std::span<const double>)>& visit) {
-    std::vector<double> series(file != nullptr ? field.steps : 0);
-    for (std::int64_t row = field.window.row_begin; row < field.window.row_end; ++row) {
-        for (std::int64_t col = field.window.col_begin; col < field.window.col_end; ++col) {
-            if (file != nullptr) {
-                file->read({row, col}, series);
-                visit(series);
-            } else {
-                visit(field.series({row, col}));
-            }
-        }
-    }
-}
-
 RainData read_rain(const RainSettings& settings, const RainInfo& info, const Box& area, Findings& findings,
                    const SeriesRoom& room) {
     Findings said_before;
@@ -218,9 +204,8 @@ RainData read_rain(const RainSettings& settings, const RainInfo& info, const Box
             "the files as they were opened", "leave the inputs alone while the program runs");
     }
     RainConversion conversion(stack, info);
-    StackField read = read_stack(stack, area, order, std::ref(conversion), room);
-    RainData data{info, std::move(read.field), std::move(read.file)};
-    data.info.grid = data.field.grid;
+    RainData data{info, read_stack(stack, area, order, std::ref(conversion), room)};
+    data.info.grid = frame_of(data.field).grid;
     if (conversion.tiny() > 0) {
         findings.note(
             {info.where, fmt::format("{} values a little below 0 mm; they count as 0", conversion.tiny()), "", ""});

@@ -3,7 +3,9 @@
 #include <span>
 #include <utility>
 
-#include "eaveshed/site/climate.hpp"
+#include "eaveshed/core/spells.hpp"
+#include "eaveshed/feed/rain_from_file.hpp"
+#include "eaveshed/rain/condense.hpp"
 
 namespace eaveshed {
 
@@ -38,54 +40,84 @@ Box rain_box(const Inputs& inputs, const Plan& plan) {
     return box;
 }
 
-// Into `climate`, whose timeline is that of the record.
-void read_rain(const Project& project, const Inputs& inputs, const Plan& plan, const SeriesRoom& room,
-               BasinClimate& climate, Findings& findings) {
-    RainData read = read_rain(project.resolved.rain, *inputs.rain, rain_box(inputs, plan), findings, room);
-    climate.input.rain = std::move(read.field);
-    climate.rain.series = std::move(read.file);
-    if (!climate.input.of_days()) {
-        return;
+// The record of days as its spells. A field in memory keeps the days that may have been wet; one in a file all.
+CondensedDays condensed(const Timeline& daily, const Season& season, KeptField& field) {
+    WetDays days(daily.steps.size());
+    visit_series(field, [&days](std::span<const double> series) { days.add(series); });
+    CondensedDays condensed = condense_days(daily, days.wet(), season);
+    if (auto* const in_memory = std::get_if<StepField>(&field)) {
+        keep_days(*in_memory, condensed.wet_steps);
     }
-    const Season season = project.settings.season_months();
-    if (!climate.rain_in_file()) {
-        condense(climate.input, season);
-        return;
-    }
-    WetDays days(climate.input.rain.steps);
-    visit_series(climate.input.rain, climate.rain.series.get(),
-                 [&days](std::span<const double> series) { days.add(series); });
-    climate.rain.kept_days = condense(climate.input, days, season);
+    return condensed;
 }
+
+RainRecord record_of(const Timeline& timeline, const Season& season, KeptField& field) {
+    if (timeline.kind == RainKind::daily) {
+        return condensed(timeline, season, field);
+    }
+    return record_of_months(timeline);
+}
+
+struct ToBasinRain {
+    BasinRain operator()(StepField&& field) const { return std::make_shared<StepField>(std::move(field)); }
+    BasinRain operator()(FieldInFile&& field) const { return std::move(field); }
+};
+
+// An evapotranspiration raster stands before temperatures.
+Et0Basis read_et0_basis(const Settings& settings, const Inputs& inputs, const Plan& plan) {
+    if (!inputs.et0 && !inputs.minimum_temperature) {
+        return AssumedEt0{};
+    }
+    const Crs& crs = inputs.footprints->crs;
+    const Box box = basin_box(plan);
+    Findings seen_before;
+    if (inputs.et0) {
+        return Et0Field{read_et0(settings.evapotranspiration, crs, box, seen_before).field};
+    }
+    const auto read = [&](const char* setting, const std::vector<std::string>& paths) {
+        return read_temperature(setting, paths, crs, box, seen_before).field;
+    };
+    return TemperatureFields{read("temperature.minimum", settings.temperature.minimum),
+                             read("temperature.maximum", settings.temperature.maximum)};
+}
+
+// The whole of the basin's rain lies in memory.
+class RainInMemory final : public TileRain {
+public:
+    explicit RainInMemory(std::shared_ptr<const StepField> rain) : m_rain(std::move(rain)) {}
+    [[nodiscard]] std::shared_ptr<const SeriesField> around(const std::vector<TileSite>& /*sites*/) override {
+        return m_rain;
+    }
+
+private:
+    std::shared_ptr<const StepField> m_rain;
+};
 
 }  // namespace
 
 BasinClimate read_climate(const Project& project, const Inputs& inputs, const Plan& plan, const ClimateOptions& options,
                           Findings& findings) {
     const Settings& settings = project.resolved;
-    BasinClimate basin;
-    ClimateInput& climate = basin.input;
-    climate.timeline = inputs.rain->timeline;
-    basin.rain.most_kept_bytes = options.most_kept_bytes;
     SeriesRoom room;
     if (!options.folder.empty()) {
         room = {options.most_rain_bytes, options.folder / "rain.series"};
     }
-    read_rain(project, inputs, plan, room, basin, findings);
-    const Crs& crs = inputs.footprints->crs;
-    const Box box = inputs.et0 || inputs.minimum_temperature ? basin_box(plan) : Box{};
-    Findings seen_before;
-    if (inputs.et0) {
-        climate.et0 = read_et0(settings.evapotranspiration, crs, box, seen_before).field;
-    }
-    if (inputs.minimum_temperature) {
-        const auto read = [&](const char* setting, const std::vector<std::string>& paths) {
-            return read_temperature(setting, paths, crs, box, seen_before).field;
-        };
-        climate.minimum_temperature = read("temperature.minimum", settings.temperature.minimum);
-        climate.maximum_temperature = read("temperature.maximum", settings.temperature.maximum);
-    }
+    KeptField rain = read_rain(settings.rain, *inputs.rain, rain_box(inputs, plan), findings, room).field;
+    BasinClimate basin;
+    basin.record =
+        std::make_shared<RainRecord>(record_of(inputs.rain->timeline, project.settings.season_months(), rain));
+    basin.rain_grid = frame_of(rain).grid;
+    basin.rain = std::visit(ToBasinRain{}, std::move(rain));
+    basin.et0 = std::make_shared<Et0Basis>(read_et0_basis(settings, inputs, plan));
+    basin.most_kept_bytes = options.most_kept_bytes;
     return basin;
+}
+
+std::unique_ptr<TileRain> tile_rain(const BasinClimate& basin) {
+    if (const auto* const in_file = std::get_if<FieldInFile>(&basin.rain)) {
+        return std::make_unique<RainFromFile>(basin.record, *in_file, basin.most_kept_bytes);
+    }
+    return std::make_unique<RainInMemory>(std::get<std::shared_ptr<const StepField>>(basin.rain));
 }
 
 }  // namespace eaveshed

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <unordered_map>
+#include <utility>
+#include <variant>
 
 #include "eaveshed/site/pad_notes.hpp"
 #include "eaveshed/site/place.hpp"
@@ -30,7 +32,7 @@ private:
 }  // namespace
 
 struct TileLoader::Impl {
-    Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const BasinClimate& basin,
+    Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const BasinClimate& basin_,
          const RunRasters& rasters);
 
     TileRoof roof(std::uint32_t ordinal) const;
@@ -47,8 +49,8 @@ struct TileLoader::Impl {
     const Settings& settings;
     const Inputs& inputs;
     const Plan& plan;
-    const ClimateInput& climate;
-    std::optional<TileRain> tile_rain;
+    const BasinClimate& basin;
+    std::unique_ptr<TileRain> rain;
     RasterSource terrain;
     std::optional<RasterSource> surface;
     std::optional<RasterSource> canopy;
@@ -64,15 +66,16 @@ struct TileLoader::Impl {
     std::vector<bool> found;  // by position in an index; all false between two searches
 };
 
-TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const BasinClimate& basin,
+TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const BasinClimate& basin_,
                        const RunRasters& rasters)
     : settings(project_.resolved),
       inputs(inputs_),
       plan(plan_),
-      climate(basin.input),
+      basin(basin_),
+      rain(tile_rain(basin)),
       terrain(rasters.terrain.another()),
       to_terrain(inputs.footprints->crs, inputs.terrain->crs, inputs.terrain->where),
-      to_rain(inputs.footprints->crs, inputs.rain->crs, climate.rain.grid, inputs.rain->where) {
+      to_rain(inputs.footprints->crs, inputs.rain->crs, basin.rain_grid, inputs.rain->where) {
     const Crs& from = inputs.footprints->crs;
     if (inputs.surface) {
         surface = rasters.surface.value().another();
@@ -86,18 +89,15 @@ TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Pla
         parcels_to_terrain.emplace(inputs.parcels->crs, inputs.terrain->crs, inputs.parcels->where);
     }
     // Into the fields as they were read: their grids may begin at another meridian than the files.
-    const auto door = [&](const std::optional<MonthField>& file, const StepField& field,
-                          std::optional<ClimateDoor>& to) {
-        if (file) {
-            to.emplace(from, file->crs, field.grid, file->where);
-        }
+    const auto door = [&](const MonthField& file, const StepField& field, std::optional<ClimateDoor>& to) {
+        to.emplace(from, file.crs, field.grid, file.where);
     };
-    if (basin.rain_in_file()) {
-        tile_rain.emplace(basin);
+    if (const auto* const field = std::get_if<Et0Field>(basin.et0.get())) {
+        door(inputs.et0.value(), field->mm_day, to_et0);
+    } else if (const auto* const fields = std::get_if<TemperatureFields>(basin.et0.get())) {
+        door(inputs.minimum_temperature.value(), fields->minimum_c, to_minimum);
+        door(inputs.maximum_temperature.value(), fields->maximum_c, to_maximum);
     }
-    door(inputs.et0, climate.et0, to_et0);
-    door(inputs.minimum_temperature, climate.minimum_temperature, to_minimum);
-    door(inputs.maximum_temperature, climate.maximum_temperature, to_maximum);
     metric = terrain_metric(inputs);
 }
 
@@ -154,10 +154,10 @@ TileRoof TileLoader::Impl::roof(std::uint32_t ordinal) const {
     const auto through = [&](const std::optional<ClimateDoor>& door) {
         return door ? (*door)(record.interior) : std::nullopt;
     };
-    roof.rain_point = to_rain(record.interior);
-    roof.et0_point = through(to_et0);
-    roof.minimum_temperature_point = through(to_minimum);
-    roof.maximum_temperature_point = through(to_maximum);
+    roof.climate_place = {.rain = to_rain(record.interior),
+                          .et0 = through(to_et0),
+                          .minimum_temperature = through(to_minimum),
+                          .maximum_temperature = through(to_maximum)};
     return roof;
 }
 
@@ -297,8 +297,12 @@ TileLoader::TileLoader(const Project& project, const Inputs& inputs, const Plan&
 TileLoader::~TileLoader() = default;
 
 TileInput TileLoader::load(const PlannedTile& planned) {
-    TileInput tile;
-    tile.climate = &m_impl->climate;
+    std::vector<TileSite> sites;
+    for (std::uint32_t i = 0; i < planned.count; ++i) {
+        sites.push_back(m_impl->site(m_impl->plan.sites[planned.first + i]));
+    }
+    TileInput tile({m_impl->basin.record, m_impl->rain->around(sites), m_impl->basin.et0});
+    tile.sites = std::move(sites);
     tile.metric = m_impl->metric;
     tile.terrain = SparseRaster(m_impl->inputs.terrain->grid);
     tile.terrain_step_m = m_impl->inputs.terrain->value_step;
@@ -307,12 +311,6 @@ TileInput TileLoader::load(const PlannedTile& planned) {
     }
     if (m_impl->inputs.canopy) {
         tile.canopy.emplace(m_impl->inputs.canopy->grid);
-    }
-    for (std::uint32_t i = 0; i < planned.count; ++i) {
-        tile.sites.push_back(m_impl->site(m_impl->plan.sites[planned.first + i]));
-    }
-    if (m_impl->tile_rain) {
-        tile.rain = m_impl->tile_rain->around(tile.sites);
     }
     m_impl->load_rasters(tile);
     m_impl->load_buildings(tile);

@@ -81,7 +81,7 @@ ParcelExplanation explain_parcel(const TileParcel& parcel, const std::vector<Til
         const std::optional<SharedStorage> best = together.best_system();
         explanation.candidates = candidates_of(together, computed, best);
         if (const auto store = best ? best : together.system_without_pad()) {
-            explanation.curve = store_results(store->record, tile.climate->timeline, rules, rules.options);
+            explanation.curve = store_results(store->record, tile.climate.timeline(), rules, rules.options);
             explanation.counted_years = store->record.counted.size();
             explanation.recommended = store->recommended;
             explanation.chosen = store->sited.option;

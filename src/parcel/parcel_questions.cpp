@@ -121,7 +121,7 @@ WaterRecord Asking::at_connected(double share) const {
 std::vector<ParcelOutcome> Asking::of_records(std::span<const WaterRecord> records) const {
     const StorageOption& option = m_rules.options.at(m_store.sited.option);
     std::vector<ParcelOutcome> outcomes;
-    for (const OptionResult& stored : store_results(records, m_tile.climate->timeline, m_rules, option)) {
+    for (const OptionResult& stored : store_results(records, m_tile.climate.timeline(), m_rules, option)) {
         ParcelOutcome outcome = as_it_is();
         outcome.forbearance_m3 = stored.behaviour.forbearance_m3();
         outcome.stream_gain_lps = mean_rate_lps(outcome.forbearance_m3, m_rules.season.forbear.mean_year_days()) *

@@ -103,7 +103,7 @@ WaterRecord ParcelRoofs::combined(const Members& members, std::size_t owner) con
 }
 
 OptionResult ParcelRoofs::behaviour_of(const WaterRecord& record, std::size_t option) const {
-    return store_results(record, m_tile.climate->timeline, m_rules, {&m_rules.options.at(option), 1}).front();
+    return store_results(record, m_tile.climate.timeline(), m_rules, {&m_rules.options.at(option), 1}).front();
 }
 
 std::optional<SharedStorage> ParcelRoofs::system_at(std::size_t owner) const {
@@ -127,7 +127,7 @@ std::optional<SharedStorage> ParcelRoofs::system_at(std::size_t owner) const {
     if (system.record.counted.empty()) {
         return std::nullopt;
     }
-    const auto options = store_results(system.record, m_tile.climate->timeline, m_rules, m_rules.options);
+    const auto options = store_results(system.record, m_tile.climate.timeline(), m_rules, m_rules.options);
     const auto recommended = recommended_option(options, m_rules.settings->storage.storage_share);
     if (!recommended) {
         return std::nullopt;
@@ -178,7 +178,7 @@ std::optional<SharedStorage> ParcelRoofs::system_without_pad() const {
     if (system.record.counted.empty()) {
         return std::nullopt;
     }
-    const auto options = store_results(system.record, m_tile.climate->timeline, m_rules, m_rules.options);
+    const auto options = store_results(system.record, m_tile.climate.timeline(), m_rules, m_rules.options);
     const auto recommended = recommended_option(options, m_rules.settings->storage.storage_share);
     if (!recommended) {
         return std::nullopt;

@@ -35,7 +35,7 @@ void fill_members(const SharedStorage& system, const TileInput& tile, const Tile
         row.flags.add(roof.flags.without(Flag::smaller_storage).without(Flag::check_permit));
     }
     row.plan_area_m2 = area_m2;
-    const HarvestFigures harvest = harvest_figures(system.record, tile.climate->timeline, rules);
+    const HarvestFigures harvest = harvest_figures(system.record, tile.climate.timeline(), rules);
     row.harvest_mean_m3 = harvest.mean_m3;
     row.harvest_dependable_m3 = harvest.dependable_m3;
     row.demand_m3 = roofs[system.owner].result.roof.demand_m3;

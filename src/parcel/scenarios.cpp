@@ -53,8 +53,8 @@ std::vector<ScenarioRow> parcel_scenarios(const TileParcel& parcel, const TileIn
     std::vector<ScenarioRow> rows;
     for (const ScenarioSettings& scenario : rules.settings->scenarios) {
         const TileRules other = rules_in(scenario, rules);
-        rows.push_back(row_of(record_under(other, parcel, tile.roof_climate(), roofs, store), screened,
-                              tile.climate->timeline, other));
+        rows.push_back(
+            row_of(record_under(other, parcel, tile.climate, roofs, store), screened, tile.climate.timeline(), other));
     }
     return rows;
 }
@@ -70,8 +70,8 @@ std::vector<ScenarioRow> roof_scenarios(const ComputedRoof& roof, const TileInpu
         const TileRules other = rules_in(scenario, rules);
         RoofRows scratch;
         scratch.roof.plan_area_m2 = row.plan_area_m2;
-        const WaterRecord record = evaluate_water(*roof.input, nullptr, tile.roof_climate(), other, scratch).record;
-        rows.push_back(row_of(record, screened, tile.climate->timeline, other));
+        const WaterRecord record = evaluate_water(*roof.input, nullptr, tile.climate, other, scratch).record;
+        rows.push_back(row_of(record, screened, tile.climate.timeline(), other));
     }
     return rows;
 }

@@ -18,7 +18,7 @@ bool any_valid(std::span<const double> series) {
 
 using FourSeries = std::array<std::span<const double>, 4>;
 
-FourSeries series_of(const StepField& field, const BilinearStencil& stencil) {
+FourSeries series_of(const SeriesField& field, const BilinearStencil& stencil) {
     return {field.series(stencil.cells[0]), field.series(stencil.cells[1]), field.series(stencil.cells[2]),
             field.series(stencil.cells[3])};
 }
@@ -32,7 +32,7 @@ double interpolated(const FourSeries& in, const std::array<double, 4>& weights, 
     return std::isnan(value) ? bilinear_value({in[0][i], in[1][i], in[2][i], in[3][i]}, weights) : value;
 }
 
-std::vector<double> interpolate(const StepField& field, const BilinearStencil& stencil) {
+std::vector<double> interpolate(const SeriesField& field, const BilinearStencil& stencil) {
     const FourSeries in = series_of(field, stencil);
     std::vector<double> values(field.steps);
     for (std::size_t i = 0; i < field.steps; ++i) {
@@ -42,7 +42,7 @@ std::vector<double> interpolate(const StepField& field, const BilinearStencil& s
 }
 
 // Whether `interpolate` would give any value.
-bool any_interpolated(const StepField& field, const BilinearStencil& stencil) {
+bool any_interpolated(const SeriesField& field, const BilinearStencil& stencil) {
     const FourSeries in = series_of(field, stencil);
     for (std::size_t i = 0; i < field.steps; ++i) {
         if (!std::isnan(interpolated(in, stencil.weights, i))) {
@@ -69,7 +69,7 @@ Reach reach_of(double position, std::int64_t begin, std::int64_t end) {
 
 // Calls `visit(cell, square of its distance)` for the cells of the window within reach of the point, row by row.
 template <typename Visit>
-void visit_reach(const StepField& field, Point point, Visit visit) {
+void visit_reach(const FieldFrame& field, Point point, Visit visit) {
     const double row_at = field.grid.row_position(point.y);
     const double col_at = field.grid.col_position(point.x);
     const Reach rows = reach_of(row_at, field.window.row_begin, field.window.row_end);
@@ -86,7 +86,7 @@ void visit_reach(const StepField& field, Point point, Visit visit) {
     }
 }
 
-std::optional<Cell> nearest_with_data(const StepField& field, Point point) {
+std::optional<Cell> nearest_with_data(const SeriesField& field, Point point) {
     std::optional<Cell> best;
     double best_square = std::numeric_limits<double>::infinity();
     visit_reach(field, point, [&](Cell cell, double square) {
@@ -100,7 +100,7 @@ std::optional<Cell> nearest_with_data(const StepField& field, Point point) {
 
 }  // namespace
 
-std::optional<SampledSeries> sample_series(const StepField& field, Point point) {
+std::optional<SampledSeries> sample_series(const SeriesField& field, Point point) {
     if (const auto stencil = bilinear_stencil(field.grid, point)) {
         std::vector<double> values = interpolate(field, *stencil);
         if (any_valid(values)) {
@@ -115,10 +115,10 @@ std::optional<SampledSeries> sample_series(const StepField& field, Point point) 
     return SampledSeries{{series.begin(), series.end()}, true};
 }
 
-void add_sampled_cells(StepField& field, Point point, const std::function<void(Cell)>& add) {
+void add_sampled_cells(SparseStepField& field, Point point, const ReadSeries& read) {
     const auto add_once = [&](Cell cell) {
         if (!field.has_series(cell)) {
-            add(cell);
+            field.add(cell, read(cell));
         }
     };
     if (const auto stencil = bilinear_stencil(field.grid, point)) {

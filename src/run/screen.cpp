@@ -1,18 +1,14 @@
 #include "eaveshed/run/screen.hpp"
 
 #include <tbb/global_control.h>
-#include <tbb/parallel_for.h>
-#include <tbb/task.h>
 #include <unistd.h>
 
 #include <algorithm>
-#include <atomic>
 #include <filesystem>
-#include <memory>
-#include <mutex>
 
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/feed/tile_loader.hpp"
+#include "eaveshed/evaluate/evaluate_tiles.hpp"
+#include "eaveshed/feed/planned_tiles.hpp"
 #include "eaveshed/files/file.hpp"
 #include "eaveshed/inputs/inputs.hpp"
 #include "eaveshed/outside/library_versions.hpp"
@@ -23,9 +19,9 @@
 #include "eaveshed/publish/coverage.hpp"
 #include "eaveshed/publish/gather.hpp"
 #include "eaveshed/publish/run_record.hpp"
+#include "eaveshed/record/tile_row_sink.hpp"
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/store/spool.hpp"
-#include "eaveshed/tile/evaluate.hpp"
 
 namespace eaveshed {
 
@@ -41,46 +37,6 @@ void require_sound(const Project& project, const Findings& findings, bool strict
     if (strict && findings.count(Severity::warning) > 0) {
         throw strict_error(project, findings, Fault::input);
     }
-}
-
-struct TileWork {
-    const Project& project;
-    const Inputs& inputs;
-    const Plan& plan;
-    const BasinClimate& climate;
-    const fs::path& spool;
-    const SpoolFormat& format;
-};
-
-// Workers take the tiles one by one in their order, so that all of them are in one part of the basin and share the
-// blocks of its rasters.
-BlockCounts evaluate_tiles(const TileWork& work, const MemoryShares& shares, Progress& progress) {
-    const RunRasters rasters(work.project.resolved, shares.block_bytes);
-    const TileNeeds needs(rasters, work.project.resolved, work.inputs, work.plan);
-    std::mutex opening;  // the coordinate reference systems that loaders copy are not safe to read from two threads
-    std::atomic<std::size_t> next{0};
-    progress.begin("screening", work.plan.roofs.size(), "roofs");
-    const auto take_tiles = [&](unsigned /*worker*/) {
-        std::unique_ptr<TileLoader> loader;
-        for (std::size_t tile = next++; tile < work.plan.tiles.size(); tile = next++) {
-            if (tbb::is_current_task_group_canceling()) {
-                return;
-            }
-            stop_if_requested();
-            if (!loader) {
-                const std::scoped_lock lock(opening);
-                loader = std::make_unique<TileLoader>(work.project, work.inputs, work.plan, work.climate, rasters);
-            }
-            const TileInput input = loader->load(work.plan.tiles[tile]);
-            needs.done(tile);
-            const TileRows result = evaluate_tile(input, work.project.settings);
-            write_tile(work.spool, tile, work.format, result);
-            progress.advance(result.roofs.size());
-        }
-    };
-    tbb::parallel_for(0U, shares.threads, take_tiles, tbb::simple_partitioner());
-    progress.end();
-    return rasters.cache->counts();
 }
 
 // The rows of all tiles, ready to be asked for in input order.
@@ -109,6 +65,27 @@ ClimateOptions climate_options(const MemoryShares& shares, const fs::path& folde
     return {.most_rain_bytes = shares.rain_bytes,
             .most_kept_bytes = std::min<std::size_t>(kRainKeptBytes, shares.rain_bytes / shares.threads),
             .folder = folder};
+}
+
+struct Screening {
+    const Project& project;
+    const Inputs& inputs;
+    const Plan& plan;
+    const fs::path& folder;
+    bool strict;
+};
+
+// The rows of all tiles into `spool`. What is read for them is let go at the end.
+BlockCounts compute_rows(const Screening& screening, const MemoryShares& shares, TileRowSink& spool, Findings& findings,
+                         Progress& progress) {
+    const auto& [project, inputs, plan, folder, strict] = screening;
+    const BasinClimate climate = read_climate(project, inputs, plan, climate_options(shares, folder), findings);
+    require_sound(project, findings, strict);
+    PlannedTiles tiles(project, inputs, plan, climate, shares.block_bytes);
+    progress.begin("screening", plan.roofs.size(), "roofs");
+    evaluate_tiles(tiles, spool, project.settings, shares.threads, progress);
+    progress.end();
+    return tiles.blocks();
 }
 
 bool same_file(const fs::path& a, const fs::path& b) {
@@ -215,14 +192,13 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     const WorkFolder work(output + ".work");
     Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = shares.tile_side_m}, findings, progress);
     release_free_memory();
-    BasinClimate climate = read_climate(project, inputs, plan, climate_options(shares, work.path()), findings);
-    require_sound(project, findings, options.strict);
     const SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size(),
                              project.settings.scenarios.size()};
-    const BlockCounts blocks = evaluate_tiles({project, inputs, plan, climate, work.path(), format}, shares, progress);
+    SpoolWriter spool(work.path(), format);
+    const BlockCounts blocks =
+        compute_rows({project, inputs, plan, work.path(), options.strict}, shares, spool, findings, progress);
     require_unchanged(project, inputs, files, digest);
     plan.let_go_of_places();
-    climate = {};
     release_free_memory();
 
     GatheredRows rows = collect(plan, work.path(), format);

@@ -1,61 +1,66 @@
 #include "eaveshed/site/climate.hpp"
 
-#include <algorithm>
 #include <cmath>
-#include <span>
 #include <utility>
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/demand/evapotranspiration.hpp"
 
 namespace eaveshed {
 
-void WetDays::add(std::span<const double> series) {
-    if (std::ranges::all_of(series, [](double depth) { return std::isnan(depth); })) {
-        return;
-    }
-    for (std::size_t day = 0; day < series.size(); ++day) {
-        if (series[day] != 0.0) {  // true of a gap
-            m_wet[day] = true;
+namespace {
+
+KnownMonths months_at(const StepField& field, const std::optional<Point>& point) {
+    KnownMonths months;
+    const auto sampled = point ? sample_series(field, *point) : std::nullopt;
+    for (std::size_t i = 0; sampled && i < months.size(); ++i) {
+        if (!std::isnan(sampled->values[i])) {
+            months[i] = sampled->values[i];
         }
     }
+    return months;
 }
 
-std::vector<bool> WetDays::wet() const {
-    std::vector<bool> wet = m_wet;
-    if (const auto dry = std::ranges::find(wet, false); dry != wet.end()) {
-        *dry = true;
-    }
-    return wet;
-}
-
-std::vector<std::uint32_t> condense(ClimateInput& climate, const WetDays& days, const Season& season) {
-    CondensedDays condensed = condense_days(climate.timeline, days.wet(), season);
-    climate.rain.steps = condensed.wet_steps.size();
-    climate.timeline = std::move(condensed.timeline);
-    climate.spells = std::move(condensed.spells);
-    return std::move(condensed.wet_steps);
-}
-
-void keep_days(std::span<const double> series, std::span<const std::uint32_t> kept, std::vector<double>& to) {
-    for (const std::uint32_t day : kept) {
-        to.push_back(series[day]);
-    }
-}
-
-void condense(ClimateInput& climate, const Season& season) {
-    StepField& rain = climate.rain;
-    const std::size_t all = rain.steps;
-    WetDays days(all);
-    for (std::size_t first = 0; first < rain.values.size(); first += all) {
-        days.add(std::span(rain.values).subspan(first, all));
-    }
-    const std::vector<std::uint32_t> kept = condense(climate, days, season);
-    std::size_t to = 0;
-    for (std::size_t first = 0; first < rain.values.size(); first += all) {
-        for (const std::uint32_t day : kept) {
-            rain.values[to++] = rain.values[first + day];
+KnownMonths hargreaves_months(const KnownMonths& minimum_c, const KnownMonths& maximum_c, double latitude_deg) {
+    KnownMonths months;
+    for (int month = 1; month <= 12; ++month) {
+        const auto i = static_cast<std::size_t>(month - 1);
+        if (minimum_c[i] && maximum_c[i]) {
+            const double radiation = extraterrestrial_radiation_mj(latitude_deg, middle_day_of_year(month));
+            months[i] = hargreaves_mm_day(*minimum_c[i], *maximum_c[i], radiation);
         }
     }
-    rain.values.resize(to);
-    rain.values.shrink_to_fit();
+    return months;
+}
+
+struct MonthsAt {
+    const ClimatePlace& place;
+    double latitude_deg;
+
+    KnownMonths operator()(const AssumedEt0&) const { return {}; }
+    KnownMonths operator()(const Et0Field& field) const { return months_at(field.mm_day, place.et0); }
+    KnownMonths operator()(const TemperatureFields& fields) const {
+        return hargreaves_months(months_at(fields.minimum_c, place.minimum_temperature),
+                                 months_at(fields.maximum_c, place.maximum_temperature), latitude_deg);
+    }
+};
+
+}  // namespace
+
+RoofClimate::RoofClimate(std::shared_ptr<const RainRecord> record, std::shared_ptr<const SeriesField> rain,
+                         std::shared_ptr<const Et0Basis> et0)
+    : m_record(std::move(record)), m_rain(std::move(rain)), m_et0(std::move(et0)) {
+    if (m_rain->steps != depth_count(*m_record)) {
+        internal_error("rain of another length than its record");
+    }
+}
+
+std::optional<SampledSeries> RoofClimate::rain_at(const ClimatePlace& place) const {
+    return place.rain ? sample_series(*m_rain, *place.rain) : std::nullopt;
+}
+
+KnownMonths RoofClimate::et0_at(const ClimatePlace& place, double latitude_deg) const {
+    return std::visit(MonthsAt{place, latitude_deg}, *m_et0);
 }
 
 }  // namespace eaveshed

@@ -81,7 +81,7 @@ std::vector<ComputedRoof> evaluate_roofs(std::span<const RoofTask> roofs, const 
             task_roofs.push_back(i);
         }
     }
-    std::vector<WaterOutcome> waters = evaluate_waters(tasks, tile.roof_climate(), rules);
+    std::vector<WaterOutcome> waters = evaluate_waters(tasks, tile.climate, rules);
     for (std::size_t task = 0; task < tasks.size(); ++task) {
         const std::size_t i = task_roofs[task];
         computed[i].water = std::move(waters[task]);

@@ -1,50 +1,12 @@
 #include "eaveshed/site/take.hpp"
 
-#include <cmath>
-
-#include "eaveshed/demand/evapotranspiration.hpp"
-#include "eaveshed/rain/sampling.hpp"
-
 namespace eaveshed {
 
 namespace {
 
-using Months = std::array<std::optional<double>, 12>;
-
-// The twelve values of a field at a point, those that are missing left empty.
-Months months_at(const StepField& field, const std::optional<Point>& point) {
-    Months months;
-    const auto sampled = field.given() && point ? sample_series(field, *point) : std::nullopt;
-    for (std::size_t i = 0; sampled && i < months.size(); ++i) {
-        if (!std::isnan(sampled->values[i])) {
-            months[i] = sampled->values[i];
-        }
-    }
-    return months;
-}
-
-Months hargreaves_months(const TileRoof& roof, const ClimateInput& climate) {
-    const Months minimum = months_at(climate.minimum_temperature, roof.minimum_temperature_point);
-    const Months maximum = months_at(climate.maximum_temperature, roof.maximum_temperature_point);
-    Months months;
-    for (int month = 1; month <= 12; ++month) {
-        const auto i = static_cast<std::size_t>(month - 1);
-        if (minimum[i] && maximum[i]) {
-            const double radiation = extraterrestrial_radiation_mj(roof.latitude_deg, middle_day_of_year(month));
-            months[i] = hargreaves_mm_day(*minimum[i], *maximum[i], radiation);
-        }
-    }
-    return months;
-}
-
-// Raster, else temperatures, else the default: month by month, because a raster may lack some.
-void set_et0(const TileRoof& roof, const ClimateInput& climate, double default_mm_day, Take& take) {
-    Months months;
-    if (climate.et0.given()) {
-        months = months_at(climate.et0, roof.et0_point);
-    } else if (climate.minimum_temperature.given()) {
-        months = hargreaves_months(roof, climate);
-    }
+// Month by month, because a raster may lack some.
+void set_et0(const TileRoof& roof, const RoofClimate& climate, double default_mm_day, Take& take) {
+    const KnownMonths months = climate.et0_at(roof.climate_place, roof.latitude_deg);
     for (std::size_t i = 0; i < months.size(); ++i) {
         take.demand.et0_mm_day[i] = months[i].value_or(default_mm_day);
         if (!months[i]) {
@@ -95,7 +57,7 @@ WaterSource water_source(const std::optional<std::string>& field, WaterSource fa
     return field && !field->empty() ? water_source_from_text(*field).value_or(WaterSource::unknown) : fallback;
 }
 
-Take summer_take(const TileRoof& roof, const TileParcel* parcel, const ClimateInput& climate, const Settings& settings,
+Take summer_take(const TileRoof& roof, const TileParcel* parcel, const RoofClimate& climate, const Settings& settings,
                  const Season& season) {
     const DemandSettings& demand = settings.demand;
     Take take;

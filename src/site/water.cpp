@@ -7,11 +7,12 @@
 #include "eaveshed/core/lanes.hpp"
 #include "eaveshed/core/year_statistics.hpp"
 #include "eaveshed/rain/harvest.hpp"
-#include "eaveshed/rain/sampling.hpp"
+#include "eaveshed/rain/record.hpp"
 #include "eaveshed/rain/years.hpp"
 #include "eaveshed/roof/runoff.hpp"
 #include "eaveshed/site/take.hpp"
 #include "eaveshed/storage/recommend.hpp"
+#include "roof_steps.hpp"
 
 namespace eaveshed {
 
@@ -47,74 +48,6 @@ HarvestRules harvest_rules(const HarvestSettings& settings, double runoff_coeffi
             .dry_days = settings.dry_days,
             .wet_day_mm = settings.wet_day_mm,
             .mean_event_mm = settings.mean_event_mm};
-}
-
-// What the rain does in every step of the timeline.
-struct RoofSteps {
-    std::vector<double> rain_mm;
-    HarvestDepths depths;
-    std::vector<double> demand_m3;
-    std::vector<std::vector<double>> other_harvest_mm;  // at the other runoff coefficients that are asked about
-};
-
-// What one roof makes of the rain: the same for every year and in a dry winter.
-struct RoofRules {
-    HarvestRules harvest;
-    DemandInputs demand;
-    std::vector<double> other_runoff;
-};
-
-HarvestRules with_runoff(HarvestRules rules, double runoff_coefficient) {
-    rules.runoff_coefficient = runoff_coefficient;
-    return rules;
-}
-
-RoofSteps steps_of_months(const Timeline& timeline, const std::vector<double>& rain_mm, const RoofRules& roof,
-                          const Season& season) {
-    RoofSteps steps{rain_mm,
-                    harvest_depths(timeline, rain_mm, roof.harvest),
-                    demand_m3(timeline, rain_mm, season, roof.demand),
-                    {}};
-    for (const double coefficient : roof.other_runoff) {
-        steps.other_harvest_mm.push_back(
-            harvest_depths(timeline, rain_mm, with_runoff(roof.harvest, coefficient)).harvest_mm);
-    }
-    return steps;
-}
-
-// Roofs under a record of days, at most kLanes. `wet_mm`: a roof a lane.
-std::vector<RoofSteps> steps_of_days(const ClimateInput& climate, const std::vector<Lanes>& wet_mm,
-                                     std::span<const RoofRules> roofs, const Season& season) {
-    const std::size_t count = climate.timeline.steps.size();
-    std::vector<HarvestRules> harvest;
-    std::vector<DemandInputs> inputs;
-    std::size_t others = 0;
-    for (const RoofRules& roof : roofs) {
-        harvest.push_back(roof.harvest);
-        inputs.push_back(roof.demand);
-        others = std::max(others, roof.other_runoff.size());
-    }
-    const std::vector<Lanes> rain_mm = step_sums(climate.spells, count, wet_mm);
-    std::vector<HarvestDepths> depths = harvest_depths(climate.spells, count, wet_mm, harvest);
-    auto demands = demands_m3(climate.timeline, climate.spells, wet_mm, season, inputs);
-    std::vector<RoofSteps> steps;
-    steps.reserve(roofs.size());
-    for (std::size_t k = 0; k < roofs.size(); ++k) {
-        steps.push_back({lane_of(rain_mm, k), std::move(depths[k]), std::move(demands[k]), {}});
-    }
-    for (std::size_t other = 0; other < others; ++other) {
-        for (std::size_t k = 0; k < roofs.size(); ++k) {
-            const auto& coefficients = roofs[k].other_runoff;
-            harvest[k] = with_runoff(harvest[k], other < coefficients.size() ? coefficients[other] : 0.0);
-        }
-        depths = harvest_depths(climate.spells, count, wet_mm, harvest);
-        for (std::size_t k = 0; k < roofs.size(); ++k) {
-            if (other < roofs[k].other_runoff.size()) {
-                steps[k].other_harvest_mm.push_back(std::move(depths[k].harvest_mm));
-            }
-        }
-    }
-    return steps;
 }
 
 RainRun run_rain(const RoofWater& roof, RoofSteps steps) {
@@ -190,46 +123,22 @@ void fill_rain(const RoofWater& roof, RoofSteps steps, std::optional<RoofSteps> 
     row.harvest_dependable_m3 = harvest.dependable_m3;
 }
 
-// The rain that was sampled, in the rules' climate.
-std::vector<double> rain_of(const std::vector<double>& sampled, const ClimateInput& climate, const TileRules& rules) {
-    std::vector<double> rain_mm = dry_where_missing(sampled);
-    if (rules.rain_factor == kAsRecorded) {
-        return rain_mm;
-    }
-    const auto factor = [&](std::int8_t month) { return rules.rain_factor.at(static_cast<std::size_t>(month - 1)); };
-    std::size_t next = 0;
-    if (!climate.of_days()) {
-        for (double& depth : rain_mm) {
-            depth *= factor(climate.timeline.steps[next++].month);
-        }
-        return rain_mm;
-    }
-    for (const Spell& spell : climate.spells) {
-        if (spell.wet) {
-            rain_mm[next++] *= factor(spell.month);
-        }
-    }
-    return rain_mm;
-}
-
 // A roof with rain, on its way through the computation.
 struct WetRoof {
     std::size_t task = 0;
-    std::vector<double> rain_mm;  // as ClimateInput::rain has its steps; dry where nothing is known
+    std::vector<double> depths_mm;  // as the record has them, in the rules' climate; dry where nothing is known
     std::vector<TankYear> counted;
     RoofRules rules;
 };
 
 // Fills what the rain says of a row; none where it says nothing.
-std::optional<WetRoof> wet_roof(const WaterTask& task, const RoofClimate& place, const TileRules& rules) {
-    const auto sampled = task.roof->rain_point ? sample_series(place.rain, *task.roof->rain_point) : std::nullopt;
+std::optional<WetRoof> wet_roof(const WaterTask& task, const RoofClimate& climate, const TileRules& rules) {
+    const auto sampled = climate.rain_at(task.roof->climate_place);
     if (!sampled) {
         return std::nullopt;
     }
-    const ClimateInput& climate = place.basin;
     WetRoof wet;
-    wet.counted = climate.of_days() ? counted_years(climate.timeline, climate.spells, sampled->values)
-                                    : counted_years(climate.timeline, sampled->values);
+    wet.counted = counted_years(climate.record(), sampled->values);
     if (wet.counted.empty()) {
         return std::nullopt;
     }
@@ -237,15 +146,18 @@ std::optional<WetRoof> wet_roof(const WaterTask& task, const RoofClimate& place,
     if (sampled->filled) {
         flags.add(Flag::rain_filled);
     }
-    if (climate.timeline.is_series() && wet.counted.size() < kShortRecordYears) {
+    if (climate.timeline().is_series() && wet.counted.size() < kShortRecordYears) {
         flags.add(Flag::short_record);
     }
-    wet.rain_mm = rain_of(sampled->values, climate, rules);
+    wet.depths_mm = dry_where_missing(sampled->values);
+    if (rules.rain_factor != kAsRecorded) {
+        scale_by_month(climate.record(), rules.rain_factor, wet.depths_mm);
+    }
     return wet;
 }
 
 // Fills what is known or assumed of the roof and of its summer take.
-void set_rules(const WaterTask& task, const ClimateInput& climate, const TileRules& rules, RoofRules& of_roof,
+void set_rules(const WaterTask& task, const RoofClimate& climate, const TileRules& rules, RoofRules& of_roof,
                WaterOutcome& outcome) {
     const TileRoof& roof = *task.roof;
     RoofRow& row = task.result->roof;
@@ -275,33 +187,30 @@ void set_rules(const WaterTask& task, const ClimateInput& climate, const TileRul
 }
 
 // What becomes of the rain of one roof in every step.
-void finish(const WaterTask& task, const WetRoof& wet, RoofSteps steps, const ClimateInput& climate,
+void finish(const WaterTask& task, const WetRoof& wet, RoofSteps steps, const RoofClimate& climate,
             const TileRules& rules, WaterOutcome& outcome) {
+    const Timeline& timeline = climate.timeline();
     const RoofRow& row = task.result->roof;
-    const RoofWater water{climate.timeline, rules, wet.counted, *task.roof->plan_area_m2, row.connected_share.value()};
+    const RoofWater water{timeline, rules, wet.counted, *task.roof->plan_area_m2, row.connected_share.value()};
     std::optional<RoofSteps> dry;
-    if (const auto factor = rules.settings->rain.dry_winter_factor; factor && !climate.timeline.is_series()) {
-        dry = steps_of_months(climate.timeline, in_dry_winter(wet.rain_mm, *factor), wet.rules, rules.season);
+    if (const auto factor = rules.settings->rain.dry_winter_factor; factor && !timeline.is_series()) {
+        dry = steps_of_months(timeline, in_dry_winter(wet.depths_mm, *factor), wet.rules, rules.season);
     }
     outcome.has_rain = true;
     fill_rain(water, std::move(steps), std::move(dry), *task.result, outcome);
-    outcome.options = store_results(outcome.record, climate.timeline, rules, rules.options);
+    outcome.options = store_results(outcome.record, timeline, rules, rules.options);
     task.result->curve = curve_rows(outcome.options);
     outcome.recommended = recommended_option(outcome.options, rules.settings->storage.storage_share);
 }
 
-// At most kLanes roofs under a record of days.
-void finish_days(std::span<const WaterTask> tasks, std::span<const WetRoof> roofs, const ClimateInput& climate,
-                 const TileRules& rules, std::span<WaterOutcome> outcomes) {
-    std::vector<Lanes> wet_mm(climate.rain.steps);
-    std::vector<RoofRules> of_roofs;
-    for (std::size_t k = 0; k < roofs.size(); ++k) {
-        for (std::size_t i = 0; i < wet_mm.size(); ++i) {
-            wet_mm[i][k] = roofs[k].rain_mm[i];
-        }
-        of_roofs.push_back(roofs[k].rules);
+// At most kLanes roofs.
+void finish_roofs(std::span<const WaterTask> tasks, std::span<const WetRoof> roofs, const RoofClimate& climate,
+                  const TileRules& rules, std::span<WaterOutcome> outcomes) {
+    std::vector<RainedRoof> rained;
+    for (const WetRoof& roof : roofs) {
+        rained.push_back({roof.depths_mm, roof.rules});
     }
-    std::vector<RoofSteps> steps = steps_of_days(climate, wet_mm, of_roofs, rules.season);
+    std::vector<RoofSteps> steps = steps_of(climate.record(), rained, rules.season);
     for (std::size_t k = 0; k < roofs.size(); ++k) {
         const std::size_t task = roofs[k].task;
         finish(tasks[task], roofs[k], std::move(steps[k]), climate, rules, outcomes[task]);
@@ -310,40 +219,34 @@ void finish_days(std::span<const WaterTask> tasks, std::span<const WetRoof> roof
 
 }  // namespace
 
-std::vector<WaterOutcome> evaluate_waters(std::span<const WaterTask> tasks, const RoofClimate& place,
+std::vector<WaterOutcome> evaluate_waters(std::span<const WaterTask> tasks, const RoofClimate& climate,
                                           const TileRules& rules) {
-    const ClimateInput& climate = place.basin;
     std::vector<WaterOutcome> outcomes(tasks.size());
     std::vector<WetRoof> waiting;  // until all lanes are full
     waiting.reserve(kLanes);
     for (std::size_t i = 0; i < tasks.size(); ++i) {
-        auto wet = wet_roof(tasks[i], place, rules);
+        auto wet = wet_roof(tasks[i], climate, rules);
         if (!wet) {
             continue;
         }
         wet->task = i;
         set_rules(tasks[i], climate, rules, wet->rules, outcomes[i]);
-        if (!climate.of_days()) {
-            RoofSteps steps = steps_of_months(climate.timeline, wet->rain_mm, wet->rules, rules.season);
-            finish(tasks[i], *wet, std::move(steps), climate, rules, outcomes[i]);
-            continue;
-        }
         waiting.push_back(std::move(*wet));
         if (waiting.size() == kLanes) {
-            finish_days(tasks, waiting, climate, rules, outcomes);
+            finish_roofs(tasks, waiting, climate, rules, outcomes);
             waiting.clear();
         }
     }
     if (!waiting.empty()) {
-        finish_days(tasks, waiting, climate, rules, outcomes);
+        finish_roofs(tasks, waiting, climate, rules, outcomes);
     }
     return outcomes;
 }
 
-WaterOutcome evaluate_water(const TileRoof& roof, const TileParcel* parcel, const RoofClimate& place,
+WaterOutcome evaluate_water(const TileRoof& roof, const TileParcel* parcel, const RoofClimate& climate,
                             const TileRules& rules, RoofRows& result) {
     const WaterTask task{.roof = &roof, .parcel = parcel, .result = &result, .other_runoff = {}};
-    return std::move(evaluate_waters({&task, 1}, place, rules).front());
+    return std::move(evaluate_waters({&task, 1}, climate, rules).front());
 }
 
 }  // namespace eaveshed

@@ -46,6 +46,11 @@ std::vector<double> flat(int bands, int cells, double value) {
     return std::vector<double>(static_cast<std::size_t>(bands * cells), value);
 }
 
+// Of rain in memory.
+const StepField& cells_of(const RainData& data) {
+    return std::get<StepField>(data.field);
+}
+
 class ClimateTest : public ::testing::Test {
 protected:
     // Bands of 2 x 3 cells of 0.5 degrees from 20 E, 33 S; band b has the value b (from 1) everywhere.
@@ -89,7 +94,7 @@ protected:
         const RainInfo info = open_rain(settings, season(), m_findings);
         m_data = read_rain(settings, info, info.grid.extent(), m_findings);
         expect_the_same_in_a_file(settings, info);
-        const auto span = m_data.field.series(cell);
+        const auto span = cells_of(m_data).series(cell);
         return {span.begin(), span.end()};
     }
     std::size_t warnings() const { return m_findings.count(Severity::warning); }
@@ -99,20 +104,20 @@ protected:
         Findings findings;
         const RainData data = read_rain(settings, info, info.grid.extent(), findings,
                                         {.most_bytes = 0, .beyond = m_folder.path() / "rain.series"});
-        ASSERT_NE(data.file, nullptr);
-        EXPECT_TRUE(data.field.sparse);
-        EXPECT_TRUE(data.field.values.empty());
-        EXPECT_EQ(data.field.grid, m_data.field.grid);
-        ASSERT_EQ(data.field.window, m_data.field.window);
-        ASSERT_EQ(data.field.steps, m_data.field.steps);
+        ASSERT_TRUE(std::holds_alternative<FieldInFile>(data.field));
+        const FieldFrame frame = frame_of(data.field);
+        EXPECT_EQ(frame.grid, cells_of(m_data).grid);
+        ASSERT_EQ(frame.window, cells_of(m_data).window);
+        ASSERT_EQ(frame.steps, cells_of(m_data).steps);
         std::size_t at = 0;
-        visit_series(data.field, data.file.get(), [&](std::span<const double> found) {
+        visit_series(data.field, [&](std::span<const double> found) {
             for (const double value : found) {
-                ASSERT_LT(at, m_data.field.values.size());
-                ASSERT_EQ(std::bit_cast<std::uint64_t>(value), std::bit_cast<std::uint64_t>(m_data.field.values[at++]));
+                ASSERT_LT(at, cells_of(m_data).values.size());
+                ASSERT_EQ(std::bit_cast<std::uint64_t>(value),
+                          std::bit_cast<std::uint64_t>(cells_of(m_data).values[at++]));
             }
         });
-        EXPECT_EQ(at, m_data.field.values.size());
+        EXPECT_EQ(at, cells_of(m_data).values.size());
         for (const Finding& finding : findings.list()) {  // what the values gave rise to is said in the same words
             EXPECT_TRUE(std::ranges::any_of(m_findings.list(), [&](const Finding& other) {
                 return other.severity == finding.severity && other.trouble.found == finding.trouble.found;
@@ -132,8 +137,8 @@ TEST_F(ClimateTest, NormalsAreReorderedToBeginWithTheTankYear) {
     EXPECT_THAT(found, ElementsAre(11, 12, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10));
     EXPECT_EQ(m_data.info.timeline.steps.front().month, 11);
     EXPECT_EQ(m_data.info.unit, RainUnit::mm);
-    EXPECT_EQ(m_data.field.grid, (Grid{20.0, -33.0, 0.5, 0.5, 2, 3}));
-    EXPECT_EQ(m_data.field.window, (CellRange{0, 2, 0, 3}));
+    EXPECT_EQ(cells_of(m_data).grid, (Grid{20.0, -33.0, 0.5, 0.5, 2, 3}));
+    EXPECT_EQ(cells_of(m_data).window, (CellRange{0, 2, 0, 3}));
 }
 
 TEST_F(ClimateTest, NormalsFollowTheMonthsThatTheBandsName) {
@@ -339,7 +344,7 @@ TEST_F(ClimateTest, WithoutAFileARecordLargerThanItsRoomIsRefused) {
     const auto read = [&](std::uint64_t most_bytes) {
         return read_rain(settings, info, info.grid.extent(), m_findings, {.most_bytes = most_bytes});
     };
-    EXPECT_EQ(read(6 * 12 * 8).field.values.size(), 72U);
+    EXPECT_EQ(cells_of(read(6 * 12 * 8)).values.size(), 72U);
     expect_input_error([&] { (void)read(6 * 12 * 8 - 1); }, {"6 cells of 12 steps", "at most 71 values", "coarser"});
 }
 
@@ -355,10 +360,10 @@ TEST_F(ClimateTest, EachCellKeepsItsOwnSeriesWhateverTheInterleaving) {
             }
         }
         EXPECT_EQ(series(rain({write(spec)}, RainKind::monthly), {1, 2})[23], 235.0) << interleave;
-        EXPECT_EQ(m_data.field.series({1, 0})[0], 3.0);
+        EXPECT_EQ(cells_of(m_data).series({1, 0})[0], 3.0);
         spec.transform = {20.0, 0.5, 0.0, -34.0, 0.0, 0.5};  // from south to north
         EXPECT_EQ(series(rain({write(spec)}, RainKind::monthly), {0, 2})[23], 235.0) << interleave;
-        EXPECT_EQ(m_data.field.grid.y_max, -33.0);
+        EXPECT_EQ(cells_of(m_data).grid.y_max, -33.0);
     }
 }
 
@@ -412,13 +417,13 @@ TEST_F(ClimateTest, OnlyTheCellsAroundTheAreaAreRead) {
     // Inside cell (20, 30): its neighbours for bilinear weights, and four more.
     const Box area{35.1, -43.4, 35.2, -43.2};
     const RainData data = read_rain(settings, info, area, m_findings);
-    EXPECT_TRUE(data.field.holds({20, 30}));
-    EXPECT_TRUE(data.field.holds({16, 26}));
-    EXPECT_TRUE(data.field.holds({24, 34}));
-    EXPECT_FALSE(data.field.holds({13, 30}));
-    EXPECT_FALSE(data.field.holds({20, 37}));
-    EXPECT_EQ(data.field.series({20, 30})[0], 20.0 * 60 + 30);
-    EXPECT_EQ(data.field.series({24, 26})[5], 24.0 * 60 + 26);
+    EXPECT_TRUE(cells_of(data).holds({20, 30}));
+    EXPECT_TRUE(cells_of(data).holds({16, 26}));
+    EXPECT_TRUE(cells_of(data).holds({24, 34}));
+    EXPECT_FALSE(cells_of(data).holds({13, 30}));
+    EXPECT_FALSE(cells_of(data).holds({20, 37}));
+    EXPECT_EQ(cells_of(data).series({20, 30})[0], 20.0 * 60 + 30);
+    EXPECT_EQ(cells_of(data).series({24, 26})[5], 24.0 * 60 + 26);
     expect_input_error(
         [&] {
             (void)read_rain(settings, info, {0.0, 0.0, 1.0, 1.0}, m_findings);
@@ -469,9 +474,9 @@ TEST_F(ClimateTest, ANetcdfSeriesGivesDatesCalendarAndUnit) {
     EXPECT_EQ(m_data.info.timeline.years.size(), 2U);
     EXPECT_EQ(m_data.info.crs.name(), "EPSG:4326 (WGS 84)");
     // The file's rows run from south to north and its longitudes beyond 180: row 1 is the southern one, its first.
-    EXPECT_EQ(m_data.field.grid, (Grid{-125.0, 39.0, 0.5, 0.5, 2, 3}));
+    EXPECT_EQ(cells_of(m_data).grid, (Grid{-125.0, 39.0, 0.5, 0.5, 2, 3}));
     EXPECT_EQ(found[35], 235.0);
-    EXPECT_EQ(m_data.field.series({0, 0})[0], 300.0);
+    EXPECT_EQ(cells_of(m_data).series({0, 0})[0], 300.0);
 }
 
 // F14: RasterIO gives the packed numbers.
@@ -604,12 +609,12 @@ TEST_F(ClimateTest, LongitudesFollowTheFootprints) {
     const RainSettings settings = rain({write(spec)}, RainKind::monthly_normals);
     const RainInfo info = open_rain(settings, season(), m_findings);
     const auto at = [&](const RainData& data, double x) {
-        const auto cell = static_cast<std::int64_t>(std::floor((x - data.field.grid.x_min) / 10.0));
-        return data.field.series({1, cell})[0];
+        const auto cell = static_cast<std::int64_t>(std::floor((x - cells_of(data).grid.x_min) / 10.0));
+        return cells_of(data).series({1, cell})[0];
     };
     const RainData california = read_rain(settings, info, {-124.0, 40.0, -123.0, 41.0}, m_findings);
-    EXPECT_TRUE(california.field.grid.holds(Point{-123.5, 40.5}));
-    EXPECT_EQ(california.info.grid, california.field.grid);
+    EXPECT_TRUE(cells_of(california).grid.holds(Point{-123.5, 40.5}));
+    EXPECT_EQ(california.info.grid, cells_of(california).grid);
     EXPECT_EQ(at(california, -123.5), 230.0);
     const RainData cape = read_rain(settings, info, {20.0, 40.0, 21.0, 41.0}, m_findings);
     EXPECT_EQ(at(cape, 20.5), 20.0);
@@ -621,14 +626,14 @@ TEST_F(ClimateTest, LongitudesFollowTheFootprints) {
     EXPECT_EQ(at(greenwich, 39.0), 30.0);
     // An area as wide as the Earth is read from the grid as it is.
     const RainData all = read_rain(settings, info, {0.5, 50.0, 359.5, 51.0}, m_findings);
-    EXPECT_EQ(all.field.grid, info.grid);
+    EXPECT_EQ(cells_of(all).grid, info.grid);
     EXPECT_EQ(at(all, 359.0), 350.0);
     EXPECT_EQ(at(all, 1.0), 0.0);
     // No footprint, no cell.
     const RainData none = read_rain(settings, info, Box{}, m_findings);
-    EXPECT_TRUE(none.field.window.empty());
-    EXPECT_TRUE(none.field.values.empty());
-    EXPECT_EQ(none.field.steps, 12U);
+    EXPECT_TRUE(cells_of(none).window.empty());
+    EXPECT_TRUE(cells_of(none).values.empty());
+    EXPECT_EQ(cells_of(none).steps, 12U);
     // A grid of part of the Earth beyond 180.
     spec.cols = 10;
     spec.transform[0] = 200.0;
@@ -640,7 +645,7 @@ TEST_F(ClimateTest, LongitudesFollowTheFootprints) {
     const RainInfo part = open_rain(settings, season(), m_findings);
     const RainData shifted = read_rain(settings, part, {-104.0, 40.0, -103.0, 41.0}, m_findings);
     EXPECT_EQ(at(shifted, -103.5), 7.0);
-    EXPECT_EQ(shifted.field.grid.x_min, -160.0);
+    EXPECT_EQ(cells_of(shifted).grid.x_min, -160.0);
 }
 
 // ---- evapotranspiration and temperature ----
@@ -724,9 +729,9 @@ TEST_F(ClimateTest, RealNormalsGiveTheDocumentedYear) {
     const RainData data = read_rain(settings, info, {20.3605, -34.0765, 20.5889, -33.9924}, m_findings);
     // Its README: the town's cell (20.25 E, 34.25 S) has 530.6 mm a year, the next one north 322 mm.
     const auto total = [&](double x, double y) {
-        const Cell cell{static_cast<std::int64_t>(std::round(data.field.grid.row_position(y))),
-                        static_cast<std::int64_t>(std::round(data.field.grid.col_position(x)))};
-        const auto steps = data.field.series(cell);
+        const Cell cell{static_cast<std::int64_t>(std::round(cells_of(data).grid.row_position(y))),
+                        static_cast<std::int64_t>(std::round(cells_of(data).grid.col_position(x)))};
+        const auto steps = cells_of(data).series(cell);
         return std::accumulate(steps.begin(), steps.end(), 0.0);
     };
     EXPECT_NEAR(total(20.25, -34.25), 530.6, 0.05);
@@ -743,7 +748,7 @@ TEST_F(ClimateTest, ARealSeriesAveragesToItsNormals) {
     EXPECT_EQ(info.timeline.years.size(), 60U);
     EXPECT_EQ(info.timeline.years.front().name, 1951);
     const RainData data = read_rain(settings, info, {20.3605, -34.0765, 20.5889, -33.9924}, m_findings);
-    const auto steps = data.field.series({6, 8});  // the town's cell
+    const auto steps = cells_of(data).series({6, 8});  // the town's cell
     double sum = 0.0;
     for (std::size_t i = std::size_t{31} * 12; i < steps.size(); ++i) {  // 1981 to 2010, as the normals
         sum += steps[i];

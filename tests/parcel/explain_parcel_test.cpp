@@ -44,7 +44,7 @@ protected:
     }
 
     Settings m_settings;
-    ClimateInput m_climate;
+    RoofClimate m_climate;
     TileParcel m_parcel = parcel_with_measured_use();
 };
 

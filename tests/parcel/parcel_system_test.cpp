@@ -24,7 +24,7 @@ protected:
     }
 
     Settings m_settings;
-    ClimateInput m_climate;
+    RoofClimate m_climate;
     TileParcel m_parcel = parcel_with_measured_use();
 };
 
@@ -53,7 +53,7 @@ TEST_F(ParcelSystem, OfOneRoofIsThatRoofsOwn) {
 TEST_F(ParcelSystem, TwoRoofsTogetherAreOneOfTheirArea) {
     TileRoof west = roof_at(100, 100, 0);
     TileRoof east = roof_at(110, 100, 1);
-    east.rain_point = west.rain_point;
+    east.climate_place.rain = west.climate_place.rain;
     west.eave_height_m = 3.9;  // its ground is 0.5 m lower: both gutters are about level
     east.eave_height_m = 3.4;
     TileRoof whole = roof_at(100, 100, 0);

@@ -24,7 +24,7 @@ protected:
         m_parcel.outline = testing::rectangle(40.0, 60.0, 120.0, 90.0);
     }
     TileRows run(double rain, bool with_parcel = true) const {
-        const ClimateInput climate = november_rains(m_settings, years(rain));
+        const RoofClimate climate = november_rains(m_settings, years(rain));
         TileSite site;
         if (with_parcel) {
             site.parcel = m_parcel;

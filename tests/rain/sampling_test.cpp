@@ -219,20 +219,17 @@ TEST(Sampling, FromOnlyTheCellsThatItAsksForGivesWhatTheWholeWindowGives) {
             }
         }
     }
-    StepField empty = empty_field(whole.grid, 5);
-    empty.values.clear();
-    empty.sparse = true;
     std::size_t filled = 0;
     std::size_t without = 0;
     std::size_t four_cells = 0;
     for (int i = 0; i < 3000; ++i) {
         const Point point{random.between(-4.0, 28.0), random.between(-4.0, 28.0)};
-        StepField some = empty;
-        add_sampled_cells(some, point, [&](Cell cell) { some.add(cell, whole.series(cell)); });
+        SparseStepField some(whole);
+        add_sampled_cells(some, point, [&](Cell cell) { return whole.series(cell); });
         const auto expected = sample_series(whole, point);
         const auto sample = sample_series(some, point);
         ASSERT_EQ(sample.has_value(), expected.has_value());
-        four_cells += some.cells.size() <= 4 ? 1U : 0U;
+        four_cells += some.cells().size() <= 4 ? 1U : 0U;
         if (!expected) {
             ++without;
             continue;
@@ -243,7 +240,7 @@ TEST(Sampling, FromOnlyTheCellsThatItAsksForGivesWhatTheWholeWindowGives) {
             EXPECT_EQ(bits(sample->values[step]), bits(expected->values[step]));
         }
         if (!expected->filled) {
-            EXPECT_LE(some.cells.size(), 4U);  // nothing beyond what is interpolated
+            EXPECT_LE(some.cells().size(), 4U);  // nothing beyond what is interpolated
         }
     }
     EXPECT_GT(filled, 100U);
@@ -254,19 +251,17 @@ TEST(Sampling, FromOnlyTheCellsThatItAsksForGivesWhatTheWholeWindowGives) {
 TEST(Sampling, AsksForNoCellTwice) {
     StepField whole = empty_field(unit_grid(3, 3), 1);
     set(whole, {0, 0}, 0, 1.0);
-    StepField some = whole;
-    some.values.clear();
-    some.sparse = true;
+    SparseStepField some(whole);
     std::vector<Cell> asked;
-    const auto add = [&](Cell cell) {
+    const auto read = [&](Cell cell) {
         asked.push_back(cell);
-        some.add(cell, whole.series(cell));
+        return whole.series(cell);
     };
-    add_sampled_cells(some, at(whole, 0.5, 0.5), add);
+    add_sampled_cells(some, at(whole, 0.5, 0.5), read);
     EXPECT_EQ(asked.size(), 4U);
-    add_sampled_cells(some, at(whole, 0.5, 0.5), add);
+    add_sampled_cells(some, at(whole, 0.5, 0.5), read);
     EXPECT_EQ(asked.size(), 4U);
-    add_sampled_cells(some, at(whole, 2.0, 2.0), add);  // no value around it: the whole grid is within reach
+    add_sampled_cells(some, at(whole, 2.0, 2.0), read);  // no value around it: the whole grid is within reach
     EXPECT_EQ(asked.size(), 9U);
 }
 

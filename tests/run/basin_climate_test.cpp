@@ -12,6 +12,7 @@
 #include <optional>
 #include <set>
 
+#include "eaveshed/feed/rain_from_file.hpp"
 #include "eaveshed/feed/tile_loader.hpp"
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
@@ -109,45 +110,55 @@ TEST_P(RainInFileTest, GivesTheBytesThatRainInMemoryGives) {
     EXPECT_GE(count("status = 'no_rain'"), 2U);
 }
 
+bool in_memory(const BasinClimate& basin) {
+    return std::holds_alternative<std::shared_ptr<const StepField>>(basin.rain);
+}
+const StepField& memory_of(const BasinClimate& basin) {
+    return *std::get<std::shared_ptr<const StepField>>(basin.rain);
+}
+
 TEST_P(RainInFileTest, StaysInMemoryUpToTheLimitAndNotBeyond) {
     open();
     const std::uint64_t bytes = [&] {
         const BasinClimate all = climate(std::numeric_limits<std::uint64_t>::max());
-        const CellRange& window = all.input.rain.window;
+        const CellRange& window = memory_of(all).window;
         return static_cast<std::uint64_t>(window.rows() * window.cols()) * m_inputs.rain->timeline.steps.size() * 8;
     }();
-    const BasinClimate in_memory = climate(bytes);
-    EXPECT_FALSE(in_memory.rain_in_file());
+    const BasinClimate small = climate(bytes);
+    EXPECT_TRUE(in_memory(small));
     EXPECT_FALSE(std::filesystem::exists(m_work.path() / "rain.series"));
-    const BasinClimate in_file = climate(bytes - 1);
-    EXPECT_TRUE(in_file.rain_in_file());
+    const BasinClimate large = climate(bytes - 1);
+    EXPECT_FALSE(in_memory(large));
     EXPECT_TRUE(std::filesystem::exists(m_work.path() / "rain.series"));
-    EXPECT_TRUE(in_file.input.rain.values.empty());
-    EXPECT_EQ(in_file.input.rain.steps, in_memory.input.rain.steps);
-    EXPECT_EQ(in_file.input.rain.window, in_memory.input.rain.window);
-    EXPECT_EQ(in_file.input.spells.size(), in_memory.input.spells.size());
-    EXPECT_EQ(in_file.input.timeline.steps.size(), in_memory.input.timeline.steps.size());
+    EXPECT_EQ(large.rain_grid, small.rain_grid);
+    EXPECT_EQ(std::get<FieldInFile>(large.rain).series->window(), memory_of(small).window);
+    EXPECT_EQ(depth_count(*large.record), memory_of(small).steps);
+    EXPECT_EQ(depth_count(*large.record), depth_count(*small.record));
+    EXPECT_EQ(timeline_of(*large.record).steps.size(), timeline_of(*small.record).steps.size());
+}
+
+RainFromFile from_file(const BasinClimate& basin, std::size_t most_kept_bytes = kRainKeptBytes) {
+    return {basin.record, std::get<FieldInFile>(basin.rain), most_kept_bytes};
 }
 
 TEST_P(RainInFileTest, ATileHasTheSeriesOfItsRoofsAlone) {
     open();
-    const BasinClimate in_memory = climate(std::numeric_limits<std::uint64_t>::max());
+    const BasinClimate whole = climate(std::numeric_limits<std::uint64_t>::max());
     const BasinClimate in_file = climate(0);
     const RunRasters rasters(m_loaded.resolved);
     TileLoader loader(m_loaded, m_inputs, *m_plan, in_file, rasters);
-    const auto cells_of_window = static_cast<std::size_t>(in_memory.input.rain.window.rows()) *
-                                 static_cast<std::size_t>(in_memory.input.rain.window.cols());
-    std::size_t fewest = cells_of_window;
+    RainFromFile rain = from_file(in_file);
+    const CellRange& window = memory_of(whole).window;
+    auto fewest = static_cast<std::size_t>(window.rows() * window.cols());
     for (const PlannedTile& planned : m_plan->tiles) {
-        const TileInput tile = loader.load(planned);
-        ASSERT_TRUE(tile.rain);
-        ASSERT_FALSE(tile.rain->cells.empty());
-        fewest = std::min(fewest, tile.rain->cells.size());
-        for (const HeldCell& held : tile.rain->cells) {
-            const auto expected = in_memory.input.rain.series(held.cell);
-            const auto series = tile.rain->series(held.cell);
-            EXPECT_TRUE(std::ranges::equal(
-                series, expected, [](double a, double b) { return a == b || (std::isnan(a) && std::isnan(b)); }));
+        const SparseStepField of_tile = rain.sampled_by(loader.load(planned).sites);
+        const std::vector<Cell> cells = of_tile.cells();
+        ASSERT_FALSE(cells.empty());
+        fewest = std::min(fewest, cells.size());
+        for (const Cell cell : cells) {
+            EXPECT_TRUE(std::ranges::equal(of_tile.series(cell), memory_of(whole).series(cell), [](double a, double b) {
+                return a == b || (std::isnan(a) && std::isnan(b));
+            }));
         }
     }
     EXPECT_LE(fewest, 4U);
@@ -158,20 +169,16 @@ TEST_P(RainInFileTest, NeighboursDoNotReadTheSameSeriesAgainWhileTheyAreRemember
     const BasinClimate in_file = climate(0);
     const RunRasters rasters(m_loaded.resolved);
     TileLoader loader(m_loaded, m_inputs, *m_plan, in_file, rasters);
-    BasinClimate without_memory = in_file;
-    without_memory.rain.most_kept_bytes = 0;
-    TileRain remembers(in_file);
-    TileRain forgets(without_memory);
+    RainFromFile remembers = from_file(in_file);
+    RainFromFile forgets = from_file(in_file, 0);
     std::set<Cell> asked;
     std::size_t times = 0;
     for (const PlannedTile& planned : m_plan->tiles) {
         const TileInput tile = loader.load(planned);
-        for (const HeldCell& held : remembers.around(tile.sites).cells) {
-            asked.insert(held.cell);
-            ++times;
-        }
-        const StepField again = forgets.around(tile.sites);
-        EXPECT_EQ(again.values.size(), tile.rain->values.size());
+        const std::vector<Cell> cells = remembers.sampled_by(tile.sites).cells();
+        asked.insert(cells.begin(), cells.end());
+        times += cells.size();
+        EXPECT_EQ(forgets.sampled_by(tile.sites).cells(), cells);
     }
     EXPECT_LT(asked.size(), times);
     EXPECT_EQ(remembers.reads(), asked.size());
@@ -183,6 +190,53 @@ INSTANTIATE_TEST_SUITE_P(EveryKind, RainInFileTest, ::testing::ValuesIn(kKinds),
     std::erase(name, '-');
     return name;
 });
+
+// What a basin with these settings knows its evapotranspiration from, and at which places a roof asks for it.
+struct KnownFrom {
+    std::shared_ptr<const Et0Basis> basis;
+    ClimatePlace place;
+};
+KnownFrom known_from(const TempFolder& folder, const std::string& settings) {
+    SmallBasin basin;
+    basin.settings = settings;
+    const std::string project_file = write_basin(folder, basin);
+    Findings findings;
+    Progress progress(ProgressStyle::none);
+    const TempFolder work;
+    const Project project = load_project(project_file, findings);
+    const Inputs inputs = open_inputs(project, findings);
+    const Plan plan = make_plan(project, inputs, work.path(), {}, findings, progress);
+    const BasinClimate climate = read_climate(project, inputs, plan, {}, findings);
+    const RunRasters rasters(project.resolved);
+    const TileInput tile = TileLoader(project, inputs, plan, climate, rasters).load(plan.tiles.at(0));
+    return {climate.et0, tile.sites.at(0).roofs.at(0).climate_place};
+}
+
+TEST(BasinEt0, IsKnownFromItsRasterElseFromTemperaturesElseAssumed) {
+    const TempFolder folder;
+    const auto write = [&](const char* name, const char* unit, double value) {
+        testing::RasterSpec spec = raster_over_basin(kBasinCrs, 500.0, 1250.0, 12, [&](int, Point) { return value; });
+        spec.unit = unit;
+        testing::write_raster(folder.file(name), spec);
+    };
+    write("et0.tif", "mm day-1", 4.0);
+    write("low.tif", "degC", 8.0);
+    write("high.tif", "degC", 25.0);
+    const std::string temperatures = "[temperature]\nminimum = \"low.tif\"\nmaximum = \"high.tif\"\n";
+    const std::string raster = "[evapotranspiration]\nsource = \"et0.tif\"\n";
+    const KnownFrom nothing = known_from(folder, "");
+    EXPECT_TRUE(std::holds_alternative<AssumedEt0>(*nothing.basis));
+    EXPECT_FALSE(nothing.place.et0 || nothing.place.minimum_temperature);
+    const KnownFrom from_temperatures = known_from(folder, temperatures);
+    EXPECT_TRUE(std::holds_alternative<TemperatureFields>(*from_temperatures.basis));
+    EXPECT_TRUE(from_temperatures.place.minimum_temperature && from_temperatures.place.maximum_temperature);
+    for (const std::string& settings : {raster, raster + temperatures}) {
+        const KnownFrom from_raster = known_from(folder, settings);
+        ASSERT_TRUE(std::holds_alternative<Et0Field>(*from_raster.basis));
+        EXPECT_EQ(std::get<Et0Field>(*from_raster.basis).mm_day.values.front(), 4.0);
+        EXPECT_TRUE(from_raster.place.et0);
+    }
+}
 
 }  // namespace
 }  // namespace eaveshed

@@ -5,6 +5,7 @@
 
 #include <set>
 
+#include "eaveshed/feed/planned_tiles.hpp"
 #include "eaveshed/feed/tile_loader.hpp"
 #include "eaveshed/site/place.hpp"
 #include "run/run_project.hpp"
@@ -134,16 +135,15 @@ TEST_F(RunRastersTest, NothingIsKeptAfterTheLastTile) {
     const Inputs inputs = open_inputs(project, findings);
     const Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = kTileM}, findings, progress);
     const BasinClimate climate = read_climate(project, inputs, plan, {}, findings);
-    const RunRasters rasters(project.resolved);
-    const TileNeeds needs(rasters, project.resolved, inputs, plan);
-    TileLoader loader(project, inputs, plan, climate, rasters);
-    ASSERT_GT(plan.tiles.size(), 5U);
-    for (std::size_t tile = 0; tile < plan.tiles.size(); ++tile) {
-        (void)loader.load(plan.tiles[tile]);
-        EXPECT_GT(rasters.cache->bytes(), 0U);
-        needs.done(tile);
+    PlannedTiles tiles(project, inputs, plan, climate);
+    const auto source = tiles.open();
+    ASSERT_GT(tiles.count(), 5U);
+    for (std::size_t tile = 0; tile + 1 < tiles.count(); ++tile) {
+        (void)source->load(tile);
+        EXPECT_GT(tiles.block_bytes(), 0U);
     }
-    EXPECT_EQ(rasters.cache->bytes(), 0U);
+    (void)source->load(tiles.count() - 1);
+    EXPECT_EQ(tiles.block_bytes(), 0U);
 }
 
 }  // namespace

@@ -5,8 +5,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
+#include <memory>
+#include <utility>
 
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/rain/condense.hpp"
 #include "eaveshed/record/columns.hpp"
 #include "eaveshed/record/values.hpp"
 #include "eaveshed/site/water.hpp"
@@ -19,19 +22,23 @@ namespace {
 using testing::RandomNumbers;
 
 // Twelve years of days on two by two cells: showers, gaps, summers with little rain, one cell without any value.
-ClimateInput random_days(RandomNumbers& random, const Settings& settings, bool with_gaps) {
+struct Days {
+    Timeline timeline;
+    StepField rain;
+};
+Days random_days(RandomNumbers& random, const Settings& settings, bool with_gaps) {
     constexpr std::size_t kDays = 12 * 365 + 40;
-    ClimateInput climate;
-    climate.timeline =
+    Days days;
+    days.timeline =
         make_series_timeline(RainKind::daily, Calendar::standard, {1990, 9, 12}, kDays, settings.season_months());
-    StepField& rain = climate.rain;
+    StepField& rain = days.rain;
     rain.grid = {.x_min = -1e4, .y_max = 1e4, .cell_width = 1e4, .cell_height = 1e4, .rows = 2, .cols = 2};
     rain.window = {0, 2, 0, 2};
     rain.steps = kDays;
     rain.values.assign(4 * kDays, 0.0);
     bool wet = false;
     for (std::size_t day = 0; day < kDays; ++day) {
-        const int month = climate.timeline.steps[day].month;
+        const int month = days.timeline.steps[day].month;
         wet = random.chance(wet ? 0.6 : month >= 6 && month <= 9 ? 0.04 : 0.25);
         for (std::size_t cell = 0; cell < 4; ++cell) {
             double& depth = rain.values[cell * kDays + day];
@@ -41,13 +48,26 @@ ClimateInput random_days(RandomNumbers& random, const Settings& settings, bool w
             }
         }
     }
-    return climate;
+    return days;
 }
 
 // The record as it is, day for day.
-ClimateInput uncondensed(ClimateInput climate) {
-    climate.spells = as_recorded(climate.timeline).spells;
-    return climate;
+RoofClimate uncondensed(const Days& days) {
+    return climate_of(as_recorded(days.timeline), days.rain);
+}
+
+CondensedDays condensed_days(const Days& days, const Settings& settings) {
+    WetDays wet(days.rain.steps);
+    for (const Cell cell : {Cell{0, 0}, Cell{0, 1}, Cell{1, 0}, Cell{1, 1}}) {
+        wet.add(days.rain.series(cell));
+    }
+    return condense_days(days.timeline, wet.wet(), settings.season_months());
+}
+
+RoofClimate condensed(Days days, const Settings& settings) {
+    CondensedDays record = condensed_days(days, settings);
+    keep_days(days.rain, record.wet_steps);
+    return climate_of(std::move(record), std::move(days.rain));
 }
 
 Settings random_settings(RandomNumbers& random) {
@@ -85,11 +105,10 @@ TEST(Condense, KeepsEveryFigureOfARoof) {
         RandomNumbers random(seed);
         const Settings settings = random_settings(random);
         const TileRules rules = rules_from(settings);
-        const ClimateInput days = uncondensed(random_days(random, settings, seed % 2 == 1));
-        ClimateInput condensed = days;
-        condensed.spells.clear();
-        condense(condensed, settings.season_months());
-        EXPECT_LT(condensed.timeline.steps.size(), days.timeline.steps.size() / 3);
+        const Days recorded = random_days(random, settings, seed % 2 == 1);
+        const RoofClimate days = uncondensed(recorded);
+        const RoofClimate in_spells = condensed(recorded, settings);
+        EXPECT_LT(in_spells.timeline().steps.size(), days.timeline().steps.size() / 3);
         TileRoof roof = roof_at(random.between(-9e3, 9e3), random.between(-9e3, 9e3));
         TileParcel parcel = parcel_with_measured_use();
         if (random.chance(0.5)) {
@@ -98,7 +117,7 @@ TEST(Condense, KeepsEveryFigureOfARoof) {
         RoofRows left;
         RoofRows right;
         left.roof.plan_area_m2 = right.roof.plan_area_m2 = roof.plan_area_m2;
-        const WaterOutcome a = evaluate_water(roof, &parcel, condensed, rules, left);
+        const WaterOutcome a = evaluate_water(roof, &parcel, in_spells, rules, left);
         const WaterOutcome b = evaluate_water(roof, &parcel, days, rules, right);
         ASSERT_EQ(a.has_rain, b.has_rain);
         ASSERT_EQ(a.recommended, b.recommended);
@@ -117,10 +136,9 @@ TEST(Condense, KeepsEveryFigureOfARoof) {
 TEST(Condense, LeavesADryPlaceDryAndAPlaceWithoutValuesMissing) {
     const Settings settings;
     RandomNumbers random(1);
-    ClimateInput climate = random_days(random, settings, true);
-    std::fill(climate.rain.values.begin(),
-              climate.rain.values.begin() + static_cast<std::ptrdiff_t>(climate.rain.steps), 0.0);
-    condense(climate, settings.season_months());
+    Days days = random_days(random, settings, true);
+    std::fill(days.rain.values.begin(), days.rain.values.begin() + static_cast<std::ptrdiff_t>(days.rain.steps), 0.0);
+    const RoofClimate climate = condensed(std::move(days), settings);
     const TileRules rules = rules_from(settings);
     RoofRows result;
     result.roof.plan_area_m2 = 100.0;
@@ -134,50 +152,59 @@ TEST(Condense, LeavesADryPlaceDryAndAPlaceWithoutValuesMissing) {
     EXPECT_TRUE(other.roof.flags.has(Flag::rain_filled));
 }
 
+// A tile whose rain comes from a file has only the series of its own cells, cut one by one.
 TEST(Condense, SeriesBySeriesGivesWhatTheWholeFieldGives) {
     for (std::uint64_t seed = 0; seed < 8; ++seed) {
         SCOPED_TRACE(seed);
         RandomNumbers random(seed);
         const Settings settings = random_settings(random);
-        const ClimateInput days = random_days(random, settings, seed % 2 == 1);
-        ClimateInput whole = days;
-        condense(whole, settings.season_months());
-        ClimateInput sparse = days;
-        sparse.rain.values.clear();
-        sparse.rain.sparse = true;
-        WetDays wet(days.rain.steps);
-        for (const Cell cell : {Cell{0, 0}, Cell{0, 1}, Cell{1, 0}, Cell{1, 1}}) {
-            wet.add(days.rain.series(cell));
-        }
-        const std::vector<std::uint32_t> kept = condense(sparse, wet, settings.season_months());
-        ASSERT_EQ(sparse.rain.steps, whole.rain.steps);
-        EXPECT_EQ(sparse.spells.size(), whole.spells.size());
-        EXPECT_EQ(sparse.timeline.steps.size(), whole.timeline.steps.size());
-        for (const Cell cell : {Cell{0, 0}, Cell{1, 1}}) {
-            std::vector<double> series;
-            keep_days(days.rain.series(cell), kept, series);
-            EXPECT_TRUE(std::ranges::equal(series, whole.rain.series(cell), [](double a, double b) {
-                return a == b || (std::isnan(a) && std::isnan(b));
-            }));
-        }
+        const Days days = random_days(random, settings, seed % 2 == 1);
+        const RoofClimate whole = condensed(days, settings);
+        const auto record = std::make_shared<RainRecord>(condensed_days(days, settings));
+        const auto some =
+            std::make_shared<SparseStepField>(FieldFrame{days.rain.grid, days.rain.window, depth_count(*record)});
+        ClimatePlace place;
+        place.rain = Point{random.between(-9e3, 9e3), random.between(-9e3, 9e3)};
+        std::vector<double> cut;
+        add_sampled_cells(*some, *place.rain, [&](Cell cell) -> std::span<const double> {
+            const auto series = days.rain.series(cell);
+            cut = depths_of(*record, {series.begin(), series.end()});
+            return cut;
+        });
+        const auto expected = whole.rain_at(place);
+        const auto found = RoofClimate(record, some, std::make_shared<Et0Basis>()).rain_at(place);
+        ASSERT_TRUE(expected && found);
+        EXPECT_EQ(found->filled, expected->filled);
+        EXPECT_TRUE(std::ranges::equal(found->values, expected->values,
+                                       [](double a, double b) { return a == b || (std::isnan(a) && std::isnan(b)); }));
     }
 }
 
-TEST(Condense, ADayIsWetWhereSomeCellHasRainOrAGapAndOneDryDayStandsForAll) {
-    constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
-    WetDays days(6);
-    days.add(std::vector<double>{0.0, 0.0, 2.0, 0.0, 0.0, 0.0});
-    days.add(std::vector<double>{0.0, 0.0, 0.0, 0.0, kNaN, 0.0});
-    days.add(std::vector<double>(6, kNaN));  // never a value: nothing is known, nothing is missing
-    EXPECT_EQ(days.wet(), (std::vector<bool>{true, false, true, false, true, false}));
+TEST(RoofClimate, RefusesRainThatDoesNotFitTheRecord) {
+    const Settings settings;
+    EXPECT_THROW((void)climate_of(MeanYear(make_normals_timeline(settings.season_months())),
+                                  one_cell(std::vector<double>(11, 1.0))),
+                 Error);
+}
+
+TEST(RoofClimate, KnowsNothingWhereAPlaceHasNoWayToARaster) {
+    const Settings settings;
+    const RoofClimate climate = mean_year(settings, Et0Field{one_cell(std::vector<double>(12, 4.0))});
+    const ClimatePlace nowhere;
+    EXPECT_FALSE(climate.rain_at(nowhere));
+    EXPECT_EQ(climate.et0_at(nowhere, 40.0), KnownMonths{});
+    ClimatePlace here;
+    here.rain = here.et0 = Point{0.0, 0.0};
+    EXPECT_EQ(climate.rain_at(here)->values.size(), 12U);
+    EXPECT_EQ(climate.et0_at(here, 40.0).front(), 4.0);
+    EXPECT_EQ(mean_year(settings).et0_at(here, 40.0), KnownMonths{});
 }
 
 TEST(RoofsSideBySide, AreWhatEachIsAlone) {
     RandomNumbers random(7);
     const Settings settings = random_settings(random);
     const TileRules rules = rules_from(settings);
-    ClimateInput climate = random_days(random, settings, true);
-    condense(climate, settings.season_months());
+    const RoofClimate climate = condensed(random_days(random, settings, true), settings);
     const TileParcel parcel = parcel_with_measured_use();
     std::vector<TileRoof> roofs;
     for (int i = 0; i < 21; ++i) {
@@ -189,7 +216,7 @@ TEST(RoofsSideBySide, AreWhatEachIsAlone) {
             roof.material.reset();
         }
         if (i == 5) {
-            roof.rain_point.reset();
+            roof.climate_place.rain.reset();
         }
         roofs.push_back(roof);
     }

@@ -2,6 +2,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <utility>
 
 #include "eaveshed/tile/evaluate.hpp"
 #include "site/tile_samples.hpp"
@@ -15,15 +16,16 @@ protected:
         m_settings.demand.home_share = 0.0;  // the garden alone
         m_parcel.people = 2.0;
         m_parcel.irrigated_area_m2 = 100.0;
-        m_roof.minimum_temperature_point = m_roof.maximum_temperature_point = m_roof.et0_point = m_roof.interior;
+        m_roof.climate_place.minimum_temperature = m_roof.climate_place.maximum_temperature = m_roof.climate_place.et0 =
+            m_roof.interior;
     }
-    [[nodiscard]] RoofRow row(ClimateInput climate) const {
-        climate.timeline = make_normals_timeline(m_settings.season_months());
+    [[nodiscard]] RoofRow row(Et0Basis et0) const {
+        const Timeline timeline = make_normals_timeline(m_settings.season_months());
         std::vector<double> rain;
-        for (const Step& step : climate.timeline.steps) {
+        for (const Step& step : timeline.steps) {
             rain.push_back(step.month >= 11 || step.month <= 4 ? 100.0 : 0.0);
         }
-        climate.rain = one_cell(rain);
+        const RoofClimate climate = climate_of(MeanYear(timeline), one_cell(rain), std::move(et0));
         return evaluate_tile(tile_with({{m_parcel, {m_roof}}}, climate), m_settings).roofs.at(0).roof;
     }
 
@@ -37,9 +39,7 @@ protected:
 TEST_F(DemandPath, AGardensSeasonByEt0OfThreeMonths) {
     m_settings.demand.crop_coefficient = 1.0;
     m_settings.demand.irrigation_efficiency = 0.90;
-    ClimateInput climate;
-    climate.et0 = one_cell({1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 5.0, 4.0, 2.5, 1.0, 1.0});
-    const RoofRow found = row(climate);
+    const RoofRow found = row(Et0Field{one_cell({1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 1.0, 5.0, 4.0, 2.5, 1.0, 1.0})});
     EXPECT_NEAR(found.demand_m3.value(), 39.167, 0.0005);
     EXPECT_FALSE(found.flags.has(Flag::default_et0));
 }
@@ -58,10 +58,7 @@ TEST_F(DemandPath, AGardensJulyByTheTemperaturesOfExample20) {
     std::vector<double> maximum(12, 2.0);
     minimum[6] = 14.8;
     maximum[6] = 26.6;
-    ClimateInput climate;
-    climate.minimum_temperature = one_cell(minimum);
-    climate.maximum_temperature = one_cell(maximum);
-    const RoofRow found = row(climate);
+    const RoofRow found = row(TemperatureFields{one_cell(minimum), one_cell(maximum)});
     EXPECT_NEAR(found.demand_m3.value(), 16.361, 16.361 * 0.05 / 5.0);
     // The example reads a radiation of 40.6 MJ/m2 from FAO's table by latitude and month, which gives 5.0387 mm/day in
     // full; FAO's own equations 21 to 25 give 40.45 MJ/m2 on July's middle day, 197, which is 0.4 % less.
@@ -77,7 +74,7 @@ TEST_F(DemandPath, AHomesSeasonByPeople) {
     m_settings.demand.litres_per_person_day = 55.0 * 3.785411784;
     m_parcel.people = 4.0;
     m_parcel.irrigated_area_m2 = 0.0;
-    EXPECT_NEAR(row({}).demand_m3.value(), 76.617, 0.0005);
+    EXPECT_NEAR(row(AssumedEt0{}).demand_m3.value(), 76.617, 0.0005);
 }
 
 // Jenkins 1968, USGS Techniques of Water-Resources Investigations 4-D1, table 1: v/Qt at t / (d2 S / T). The season of
@@ -92,7 +89,7 @@ TEST_F(DemandPath, AShallowWellsShareOfTheStreamGainIsJenkinssTable) {
     };
     for (const Line line : {Line{46.0, 0.419}, Line{92.0, 0.280}, Line{184.0, 0.151}}) {
         m_parcel.stream_distance_m = std::sqrt(line.factor_days * 100.0 / 0.2);
-        const RoofRow found = row({});
+        const RoofRow found = row(AssumedEt0{});
         ASSERT_GT(found.forbearance_lps.value(), 0.0);
         EXPECT_NEAR(found.instream_gain_lps.value() / found.forbearance_lps.value(), line.volume_share, 0.0006);
     }

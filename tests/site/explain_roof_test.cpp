@@ -23,7 +23,7 @@ std::vector<Value> all_values(const Row& row) {
 // A hillside with a hollow and a steep bank, two dozen roofs, every third one on a parcel of its own.
 class Explain : public ::testing::Test {
 protected:
-    Explain() : m_settings(two_options()), m_climate(november_rains(m_settings, {900, 400, 700, 1200, 500, 800})) {
+    Explain() : m_settings(two_options()), m_tile(november_rains(m_settings, {900, 400, 700, 1200, 500, 800})) {
         m_settings.tanks.push_back({.volume_m3 = 1.0, .diameter_m = 1.0, .height_m = 1.2, .count = 1, .cost = {}});
         m_settings.storage.reserve_m3 = 0.3;
         std::vector<TileSite> sites;
@@ -42,7 +42,7 @@ protected:
                 site.parcel->use_point = Point{x - 6.0, y + 3.0};
             }
         }
-        m_tile = tile_with(std::move(sites), m_climate);
+        m_tile = tile_with(std::move(sites), m_tile.climate);
         m_tile.terrain = testing::cells(kGround, [](Point p) {
             return ground_m(p) - 2.0 * std::exp(-std::hypot(p.x - 100.0, p.y - 90.0) / 20.0) +
                    3.0 / (1.0 + std::exp(-(p.y - 120.0) / 4.0));
@@ -63,7 +63,6 @@ protected:
     }
 
     Settings m_settings;
-    ClimateInput m_climate;
     TileInput m_tile;
 };
 

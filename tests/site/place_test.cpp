@@ -18,7 +18,7 @@ protected:
         return evaluate_eave(m_roof, tile, rules_from(m_settings), m_result);
     }
     Settings m_settings;
-    ClimateInput m_climate;
+    RoofClimate m_climate;
     TileRoof m_roof = roof_at(100, 100);
     RoofRows m_result;
 };

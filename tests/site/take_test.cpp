@@ -18,7 +18,7 @@ protected:
         return summer_take(m_roof, parcel, m_climate, m_settings, m_settings.season_months());
     }
     Settings m_settings;
-    ClimateInput m_climate;
+    RoofClimate m_climate;
     TileRoof m_roof = roof_at(0, 0);
 };
 
@@ -74,25 +74,25 @@ TEST_F(TakeOf, TheParcelsOwnNumbersWin) {
 }
 
 TEST_F(TakeOf, Et0IsTheRastersWhereItHasAValue) {
-    m_climate.et0 = one_cell({1, 2, 3, 4, 5, std::nan(""), 7, 6, 5, 4, 3, 2});
-    m_roof.et0_point = m_roof.interior;
+    m_climate = mean_year(m_settings, Et0Field{one_cell({1, 2, 3, 4, 5, std::nan(""), 7, 6, 5, 4, 3, 2})});
+    m_roof.climate_place.et0 = m_roof.interior;
     const Take found = take(nullptr);
     EXPECT_EQ(found.demand.et0_mm_day[0], 1.0);
     EXPECT_EQ(found.demand.et0_mm_day[7], 6.0);
     EXPECT_EQ(found.demand.et0_mm_day[5], 5.0);  // demand.et0_mm_day
     EXPECT_TRUE(found.flags.has(Flag::default_et0));
-    m_climate.et0 = one_cell(std::vector<double>(12, 4.5));
+    m_climate = mean_year(m_settings, Et0Field{one_cell(std::vector<double>(12, 4.5))});
     EXPECT_FALSE(take(nullptr).flags.has(Flag::default_et0));
-    m_roof.et0_point = std::nullopt;  // the place has no way to the raster's CRS
+    m_roof.climate_place.et0 = std::nullopt;  // the place has no way to the raster's CRS
     EXPECT_TRUE(take(nullptr).flags.has(Flag::default_et0));
     EXPECT_EQ(take(nullptr).demand.et0_mm_day[0], 5.0);
 }
 
 TEST_F(TakeOf, TemperaturesGiveEt0ByHargreavesAtTheRoofsLatitude) {
-    m_climate.minimum_temperature = one_cell(std::vector<double>(12, 10.0));
-    m_climate.maximum_temperature = one_cell(std::vector<double>(12, 26.0));
-    m_roof.minimum_temperature_point = m_roof.interior;
-    m_roof.maximum_temperature_point = m_roof.interior;
+    m_climate = mean_year(m_settings, TemperatureFields{one_cell(std::vector<double>(12, 10.0)),
+                                                        one_cell(std::vector<double>(12, 26.0))});
+    m_roof.climate_place.minimum_temperature = m_roof.interior;
+    m_roof.climate_place.maximum_temperature = m_roof.interior;
     m_roof.latitude_deg = -34.0;
     const Take found = take(nullptr);
     EXPECT_FALSE(found.flags.has(Flag::default_et0));
@@ -100,14 +100,6 @@ TEST_F(TakeOf, TemperaturesGiveEt0ByHargreavesAtTheRoofsLatitude) {
     const double radiation = extraterrestrial_radiation_mj(-34.0, 15);
     EXPECT_NEAR(found.demand.et0_mm_day[0], 0.0023 * (18.0 + 17.8) * 4.0 * 0.408 * radiation, 1e-9);
     EXPECT_GT(found.demand.et0_mm_day[0], found.demand.et0_mm_day[6]);  // southern summer
-}
-
-TEST_F(TakeOf, AnEt0RasterStandsBeforeTemperatures) {
-    m_climate.et0 = one_cell(std::vector<double>(12, 4.5));
-    m_climate.minimum_temperature = one_cell(std::vector<double>(12, 10.0));
-    m_climate.maximum_temperature = one_cell(std::vector<double>(12, 26.0));
-    m_roof.et0_point = m_roof.minimum_temperature_point = m_roof.maximum_temperature_point = m_roof.interior;
-    EXPECT_EQ(take(nullptr).demand.et0_mm_day[0], 4.5);
 }
 
 TEST_F(TakeOf, EverySourceHasItsShare) {

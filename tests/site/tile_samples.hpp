@@ -2,10 +2,12 @@
 #pragma once
 
 #include <functional>
+#include <memory>
 #include <utility>
 #include <vector>
 
 #include "eaveshed/settings/settings.hpp"
+#include "eaveshed/site/climate.hpp"
 #include "eaveshed/site/tile_input.hpp"
 #include "support/terrain_cells.hpp"
 
@@ -21,26 +23,27 @@ inline StepField one_cell(std::vector<double> values) {
     return field;
 }
 
+inline RoofClimate climate_of(RainRecord record, StepField rain, Et0Basis et0 = AssumedEt0{}) {
+    return {std::make_shared<RainRecord>(std::move(record)), std::make_shared<StepField>(std::move(rain)),
+            std::make_shared<Et0Basis>(std::move(et0))};
+}
+
 // A mean year of 100 mm in each month from November to May, and none from June to October.
-inline ClimateInput mean_year(const Settings& settings) {
-    ClimateInput climate;
-    climate.timeline = make_normals_timeline(settings.season_months());
-    climate.rain = one_cell({100, 100, 100, 100, 100, 100, 100, 0, 0, 0, 0, 0});
-    return climate;
+inline RoofClimate mean_year(const Settings& settings, Et0Basis et0 = AssumedEt0{}) {
+    return climate_of(MeanYear(make_normals_timeline(settings.season_months())),
+                      one_cell({100, 100, 100, 100, 100, 100, 100, 0, 0, 0, 0, 0}), std::move(et0));
 }
 
 // Tank years from November 1990; all rain of a year falls in its November.
-inline ClimateInput november_rains(const Settings& settings, const std::vector<double>& of_year_mm) {
-    ClimateInput climate;
+inline RoofClimate november_rains(const Settings& settings, const std::vector<double>& of_year_mm) {
     std::vector<double> rain;
     for (const double depth : of_year_mm) {
         rain.push_back(depth);
         rain.insert(rain.end(), 11, 0.0);
     }
-    climate.timeline = make_series_timeline(RainKind::monthly, Calendar::standard, {1990, 11, 1}, rain.size(),
-                                            settings.season_months());
-    climate.rain = one_cell(std::move(rain));
-    return climate;
+    return climate_of(MonthRecord(make_series_timeline(RainKind::monthly, Calendar::standard, {1990, 11, 1},
+                                                       rain.size(), settings.season_months())),
+                      one_cell(std::move(rain)));
 }
 
 // Two options: 5 m3, of which 4.75 m3 above the outlet (0.1 of 2 m), and four such tanks.
@@ -62,7 +65,7 @@ inline TileRoof roof_at(double x, double y, std::uint64_t ordinal = 0) {
     roof.latitude_deg = 40.0;
     roof.outline = testing::rectangle(x, y, 10.0, 10.0);
     roof.interior = {x + 5.0, y + 5.0};
-    roof.rain_point = roof.interior;
+    roof.climate_place.rain = roof.interior;
     return roof;
 }
 
@@ -81,8 +84,8 @@ inline double ground_m(Point p) {
     return 100.0 + 0.05 * p.x + 0.001 * p.y;
 }
 
-inline TileInput tile_with(std::vector<TileSite> sites, const ClimateInput& climate) {
-    TileInput tile;
+inline TileInput tile_with(std::vector<TileSite> sites, const RoofClimate& climate) {
+    TileInput tile(climate);
     tile.sites = std::move(sites);
     for (const TileSite& site : tile.sites) {
         for (const TileRoof& roof : site.roofs) {
@@ -92,7 +95,6 @@ inline TileInput tile_with(std::vector<TileSite> sites, const ClimateInput& clim
         }
     }
     tile.terrain = testing::cells(kGround, ground_m);
-    tile.climate = &climate;
     return tile;
 }
 

@@ -16,7 +16,7 @@ constexpr double kHarvestPerMm = 0.95 * (0.92 - kDivertedPerMm);
 
 class Water : public ::testing::Test {
 protected:
-    RoofRows run(const ClimateInput& climate) {
+    RoofRows run(const RoofClimate& climate) {
         RoofRows result;
         result.roof.plan_area_m2 = m_roof.plan_area_m2;
         const TileRules rules = rules_from(m_settings);
@@ -144,25 +144,25 @@ TEST_F(Water, LargeAndSlenderTanksAskForAPermitCheck) {
 }
 
 TEST_F(Water, WithoutRainNothingIsFilled) {
-    ClimateInput dry = mean_year(m_settings);
-    dry.rain = one_cell(std::vector<double>(12, std::nan("")));
+    const RoofClimate dry = climate_of(MeanYear(make_normals_timeline(m_settings.season_months())),
+                                       one_cell(std::vector<double>(12, std::nan(""))));
     RoofRows result = run(dry);
     EXPECT_FALSE(m_outcome.has_rain);
     EXPECT_FALSE(result.roof.harvest_mean_m3);
     EXPECT_FALSE(result.roof.runoff_coefficient);
     EXPECT_TRUE(result.curve.empty());
     EXPECT_EQ(to_text(result.roof.flags), "");
-    m_roof.rain_point = std::nullopt;
+    m_roof.climate_place.rain = std::nullopt;
     result = run(mean_year(m_settings));
     EXPECT_FALSE(m_outcome.has_rain);
 }
 
 TEST_F(Water, APlaceJustOutsideTheGridTakesTheNearestCell) {
-    m_roof.rain_point = Point{1.2e4, 0.0};
+    m_roof.climate_place.rain = Point{1.2e4, 0.0};
     const RoofRow row = run(mean_year(m_settings)).roof;
     EXPECT_TRUE(row.flags.has(Flag::rain_filled));
     EXPECT_NEAR(row.fill_rain_mm.value(), 700.0, 1e-12);
-    m_roof.rain_point = Point{7.1e4, 0.0};  // over three cells from its centre
+    m_roof.climate_place.rain = Point{7.1e4, 0.0};  // over three cells from its centre
     static_cast<void>(run(mean_year(m_settings)));
     EXPECT_FALSE(m_outcome.has_rain);
 }

@@ -108,7 +108,7 @@ TEST(Spool, RowsComeBackInInputOrderWhateverTheTiles) {
     const TempFolder folder;
     write_tile(folder.path(), 0, kFormat, {{roof(1), not_computed(4)}});
     write_tile(folder.path(), 1, kFormat, {{roof(0), roof(3)}});
-    write_tile(folder.path(), 2, kFormat, {{not_computed(2)}});
+    SpoolWriter(folder.path(), kFormat).write(2, {{not_computed(2)}});
     GatheredRows rows = gathered(folder, 5);
     for (const std::uint64_t tile : {2U, 0U, 1U}) {
         EXPECT_FALSE(rows.complete());

@@ -35,7 +35,7 @@ protected:
     }
 
     Settings m_settings;
-    ClimateInput m_climate;
+    RoofClimate m_climate;
     TileParcel m_parcel = parcel_with_measured_use();
 };
 
@@ -140,7 +140,7 @@ TEST_F(Evaluate, RoofsThatThePlanSetAsideKeepStatusFlagsAndArea) {
 
 TEST_F(Evaluate, ARoofWithoutRainSaysSo) {
     TileRoof roof = roof_at(100, 100);
-    roof.rain_point = Point{1e6, 0.0};
+    roof.climate_place.rain = Point{1e6, 0.0};
     const RoofRows result = only(roof);
     RoofRows expected;
     expected.roof.status = Status::no_rain;
@@ -188,7 +188,7 @@ TEST_F(Evaluate, RoofsOfOneParcelShareItsDemand) {
 // another block is a broken invariant.
 TEST(EvaluateTile, AsksForNoCellThatItDoesNotSayItNeeds) {
     const Settings settings = two_options();
-    const ClimateInput climate = mean_year(settings);
+    const RoofClimate climate = mean_year(settings);
     const Grid grid{.x_min = 0.0, .y_max = 640.0, .cell_width = 1.0, .cell_height = 1.0, .rows = 640, .cols = 640};
     const SparseRaster whole = testing::cells(grid, ground_m);
     std::size_t pads = 0;

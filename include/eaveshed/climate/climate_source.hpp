@@ -5,10 +5,6 @@
 // YYYY-MM-DD, else the settings. Where a netCDF file bounds its steps, a step belongs where its middle lies.
 #pragma once
 
-#include <functional>
-#include <memory>
-#include <optional>
-#include <span>
 #include <string>
 #include <vector>
 
@@ -17,6 +13,7 @@
 #include "eaveshed/core/timeline.hpp"
 #include "eaveshed/crs/crs.hpp"
 #include "eaveshed/settings/settings.hpp"
+#include "eaveshed/store/kept_field.hpp"
 #include "eaveshed/store/series_file.hpp"
 
 namespace eaveshed {
@@ -34,13 +31,8 @@ struct RainInfo {
 // The basin's rain: depths in mm per step in the timeline's order, NaN missing.
 struct RainData {
     RainInfo info;
-    StepField field;                         // sparse and without series where they are in the file
-    std::shared_ptr<const SeriesFile> file;  // null for rain in memory
+    KeptField field;
 };
-
-// Calls `visit` with the series of every cell of the window, row by row, wherever they are.
-void visit_series(const StepField& field, const SeriesFile* file,
-                  const std::function<void(std::span<const double>)>& visit);
 
 // Opens the files of [rain], finds unit, dates and calendar, and builds the timeline. Throws input errors (unit missing
 // or contradicted, dates missing, twelve bands wanted, no complete tank year, ...).

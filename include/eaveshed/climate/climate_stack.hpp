@@ -7,7 +7,6 @@
 #include <cstdint>
 #include <filesystem>
 #include <functional>
-#include <memory>
 #include <optional>
 #include <set>
 #include <string>
@@ -19,6 +18,7 @@
 #include "eaveshed/core/step_field.hpp"
 #include "eaveshed/core/timeline.hpp"
 #include "eaveshed/raster/raster_dataset.hpp"
+#include "eaveshed/store/kept_field.hpp"
 #include "eaveshed/store/series_file.hpp"
 
 namespace eaveshed {
@@ -86,18 +86,16 @@ struct StackSeries {
 // Makes a value of the quantity from a band's value (scale and offset applied): step, value, band.
 using Conversion = std::function<double(std::size_t step, double value, std::size_t band)>;
 
-// A field and, where it went into a file, that file: the field is sparse then and holds no series.
-struct StackField {
-    StepField field;
-    std::shared_ptr<SeriesFile> file;
-};
-
 // The cells within four cells of `area` (in the grid's CRS), all steps. Longitudes are matched to the area's: the
 // field's grid is the stack's, shifted by 360 degrees, or turned about the axis for a grid round the Earth, where that
 // is what makes it hold the area. An empty area gives no cells. Throws an input error when they do not meet, a working
 // error for what cannot be read.
-[[nodiscard]] StackField read_stack(const ClimateStack& stack, const Box& area,
-                                    const std::vector<std::optional<std::size_t>>& band_of_step,
-                                    const Conversion& convert, const SeriesRoom& room = {});
+[[nodiscard]] KeptField read_stack(const ClimateStack& stack, const Box& area,
+                                   const std::vector<std::optional<std::size_t>>& band_of_step,
+                                   const Conversion& convert, const SeriesRoom& room);
+// The same into memory, which has room for it or this is an input error.
+[[nodiscard]] StepField read_stack(const ClimateStack& stack, const Box& area,
+                                   const std::vector<std::optional<std::size_t>>& band_of_step,
+                                   const Conversion& convert);
 
 }  // namespace eaveshed

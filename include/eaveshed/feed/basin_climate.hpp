@@ -1,19 +1,20 @@
-// The climate of the whole basin, and of one tile where the basin's rain is too large for memory.
+// The climate of the whole basin, read once, and of one tile after another.
 #pragma once
 
 #include <cstddef>
 #include <cstdint>
 #include <filesystem>
-#include <list>
-#include <map>
 #include <memory>
-#include <span>
+#include <variant>
 #include <vector>
 
+#include "eaveshed/core/step_field.hpp"
 #include "eaveshed/inputs/inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
+#include "eaveshed/rain/record.hpp"
+#include "eaveshed/site/climate.hpp"
 #include "eaveshed/site/tile_input.hpp"
-#include "eaveshed/store/series_file.hpp"
+#include "eaveshed/store/kept_field.hpp"
 
 namespace eaveshed {
 
@@ -22,18 +23,16 @@ inline constexpr std::uint64_t kMostRainBytes = 256ULL << 20;
 // What a tile loader keeps at hand of the series that it read from a file: those of two hundred cells of 30 years.
 inline constexpr std::size_t kRainKeptBytes = 16U << 20;
 
-// The rain of a basin that is not in memory: depths as they were read, all steps.
-struct RainFile {
-    std::shared_ptr<const SeriesFile> series;
-    std::vector<std::uint32_t> kept_days;  // of a record of days: to which a series is cut; empty for others
-    std::size_t most_kept_bytes = kRainKeptBytes;
-};
+// Depths as the basin's record has them, or, in a file, as they were recorded.
+using BasinRain = std::variant<std::shared_ptr<const StepField>, FieldInFile>;
 
+// What is shared by all tiles. Cheap to copy.
 struct BasinClimate {
-    ClimateInput input;
-    RainFile rain;  // no series: the rain is in `input`
-
-    [[nodiscard]] bool rain_in_file() const { return rain.series != nullptr; }
+    std::shared_ptr<const RainRecord> record;
+    BasinRain rain;
+    Grid rain_grid;
+    std::shared_ptr<const Et0Basis> et0;
+    std::size_t most_kept_bytes = kRainKeptBytes;  // of rain in a file
 };
 
 // Where the rain goes: into memory up to so many bytes, beyond that into a file of the folder. No folder: always into
@@ -48,32 +47,18 @@ struct ClimateOptions {
 [[nodiscard]] BasinClimate read_climate(const Project& project, const Inputs& inputs, const Plan& plan,
                                         const ClimateOptions& options, Findings& findings);
 
-// Reads the rain of single tiles from the file. One per worker: it remembers what neighbouring tiles will ask for.
+// Gives tiles their rain. One per worker: it may remember what neighbouring tiles will ask for.
 class TileRain {
 public:
-    // `basin`: its rain is in a file; outlives this.
-    explicit TileRain(const BasinClimate& basin) : m_basin(basin) {}
+    TileRain() = default;
+    TileRain(const TileRain&) = delete;
+    TileRain& operator=(const TileRain&) = delete;
+    virtual ~TileRain() = default;
 
-    // The basin's rain with the series that sampling at the sites' roofs makes use of.
-    [[nodiscard]] StepField around(const std::vector<TileSite>& sites);
-
-    // How many series were read from the file so far.
-    [[nodiscard]] std::size_t reads() const { return m_reads; }
-
-private:
-    struct Kept {
-        Cell cell;
-        std::vector<double> series;
-    };
-
-    // Condensed, valid until the next call.
-    std::span<const double> series_of(Cell cell);
-    std::vector<double> read(Cell cell);
-
-    const BasinClimate& m_basin;
-    std::list<Kept> m_kept;  // the last used in front
-    std::map<Cell, std::list<Kept>::iterator> m_place;
-    std::size_t m_reads = 0;
+    // A field with at least the series that sampling at the sites' roofs makes use of.
+    [[nodiscard]] virtual std::shared_ptr<const SeriesField> around(const std::vector<TileSite>& sites) = 0;
 };
+
+[[nodiscard]] std::unique_ptr<TileRain> tile_rain(const BasinClimate& basin);
 
 }  // namespace eaveshed

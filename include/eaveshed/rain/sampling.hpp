@@ -3,6 +3,7 @@
 
 #include <functional>
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "eaveshed/core/grid.hpp"
@@ -26,11 +27,13 @@ inline constexpr double kFillReachCells = 3.0;
 // The field's window must hold the four cells around a point inside the extent (else a broken invariant). Cells outside
 // it are passed over in the search for the nearest.
 // method.md 2.1.
-[[nodiscard]] std::optional<SampledSeries> sample_series(const StepField& field, Point point);
+[[nodiscard]] std::optional<SampledSeries> sample_series(const SeriesField& field, Point point);
 
-// Makes a sparse field ready for sample_series at the point: calls `add`, which brings a cell's series into the field
-// (StepField::add), for the cells that will be asked for and are not there yet. The cells within reach only where the
-// four around the point have no value.
-void add_sampled_cells(StepField& field, Point point, const std::function<void(Cell)>& add);
+// The series of a cell, from wherever they are kept; valid until the next one is asked for.
+using ReadSeries = std::function<std::span<const double>(Cell)>;
+
+// Makes a sparse field ready for sample_series at the point: reads and adds the series of the cells that will be asked
+// for and are not there yet. The cells within reach only where the four around the point have no value.
+void add_sampled_cells(SparseStepField& field, Point point, const ReadSeries& read);
 
 }  // namespace eaveshed

@@ -1,37 +1,62 @@
-// The basin's climate in the form that roofs are computed from.
+// The climate at a roof. The computation asks for the series at a place and for nothing else: where the series lie, and
+// who read them when, is the business of whoever makes a RoofClimate.
 #pragma once
 
-#include <cstddef>
-#include <cstdint>
-#include <span>
-#include <vector>
+#include <array>
+#include <memory>
+#include <optional>
+#include <variant>
 
-#include "eaveshed/core/season.hpp"
-#include "eaveshed/site/tile_input.hpp"
+#include "eaveshed/core/grid.hpp"
+#include "eaveshed/core/step_field.hpp"
+#include "eaveshed/core/timeline.hpp"
+#include "eaveshed/rain/record.hpp"
+#include "eaveshed/rain/sampling.hpp"
 
 namespace eaveshed {
 
-// Days on which some cell has rain or a gap, where it ever has a value, and one day without, which stands for all the
-// others: a series that it leaves out is dry and not missing. From the series of all cells, one after another.
-class WetDays {
-public:
-    explicit WetDays(std::size_t days) : m_wet(days, false) {}
-    void add(std::span<const double> series);
-    [[nodiscard]] std::vector<bool> wet() const;
+// What the reference evapotranspiration is known from. Fields have twelve steps, January first.
+struct AssumedEt0 {};  // nothing: the setting's value holds everywhere
+struct Et0Field {
+    StepField mm_day;
+};
+struct TemperatureFields {  // by Hargreaves (demand/evapotranspiration.hpp)
+    StepField minimum_c;
+    StepField maximum_c;
+};
+using Et0Basis = std::variant<AssumedEt0, Et0Field, TemperatureFields>;
 
-private:
-    std::vector<bool> m_wet;
+// A place in the CRS of each climate raster that is made use of; none where it has no way there.
+struct ClimatePlace {
+    std::optional<Point> rain;
+    std::optional<Point> et0;
+    std::optional<Point> minimum_temperature;
+    std::optional<Point> maximum_temperature;
 };
 
-// Turns a record of days, as read, into spells: `rain` keeps the days on which it may have rained in some cell and
-// `timeline` the condensed steps. Every roof's figures stay what they were, to rounding. Once for a climate of days.
-void condense(ClimateInput& climate, const Season& season);
+// Twelve values, January first; none where nothing is known.
+using KnownMonths = std::array<std::optional<double>, 12>;
 
-// The same where `rain` is sparse and holds no series yet: gives the positions of the days that are kept, ascending, to
-// which every series is to be cut (`keep_days`) before it is added.
-[[nodiscard]] std::vector<std::uint32_t> condense(ClimateInput& climate, const WetDays& days, const Season& season);
+// Cheap to copy. Safe to use from several threads at once.
+class RoofClimate {
+public:
+    // `rain`: series of as many depths as the record has; else a broken invariant.
+    RoofClimate(std::shared_ptr<const RainRecord> record, std::shared_ptr<const SeriesField> rain,
+                std::shared_ptr<const Et0Basis> et0);
 
-// Appends the days of a series that are kept.
-void keep_days(std::span<const double> series, std::span<const std::uint32_t> kept, std::vector<double>& to);
+    [[nodiscard]] const RainRecord& record() const { return *m_record; }
+    // The steps that stores run through.
+    [[nodiscard]] const Timeline& timeline() const { return timeline_of(*m_record); }
+
+    // Depths as the record has them, mm; none where no value is near (rain/sampling.hpp).
+    [[nodiscard]] std::optional<SampledSeries> rain_at(const ClimatePlace& place) const;
+    // Reference evapotranspiration, mm per day.
+    [[nodiscard]] KnownMonths et0_at(const ClimatePlace& place, double latitude_deg) const;
+
+private:
+    std::shared_ptr<const RainRecord> m_record;
+    std::shared_ptr<const SeriesField> m_rain;
+    std::shared_ptr<const Et0Basis> m_et0;
+};
 
 }  // namespace eaveshed

@@ -4,6 +4,7 @@
 #include "eaveshed/demand/demand.hpp"
 #include "eaveshed/demand/source_share.hpp"
 #include "eaveshed/settings/settings.hpp"
+#include "eaveshed/site/climate.hpp"
 #include "eaveshed/site/tile_input.hpp"
 
 namespace eaveshed {
@@ -23,7 +24,7 @@ struct Take {
 [[nodiscard]] WaterSource water_source(const std::optional<std::string>& field, WaterSource fallback);
 
 // `parcel` is null for a roof without one.
-[[nodiscard]] Take summer_take(const TileRoof& roof, const TileParcel* parcel, const ClimateInput& climate,
+[[nodiscard]] Take summer_take(const TileRoof& roof, const TileParcel* parcel, const RoofClimate& climate,
                                const Settings& settings, const Season& season);
 
 }  // namespace eaveshed

@@ -5,17 +5,16 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "eaveshed/core/measured.hpp"
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/core/raster.hpp"
-#include "eaveshed/core/spells.hpp"
-#include "eaveshed/core/step_field.hpp"
-#include "eaveshed/core/timeline.hpp"
 #include "eaveshed/shape/box_index.hpp"
 #include "eaveshed/shape/plane_map.hpp"
 #include "eaveshed/shape/polygon.hpp"
+#include "eaveshed/site/climate.hpp"
 #include "eaveshed/siting/obstacles.hpp"
 #include "eaveshed/siting/surroundings.hpp"
 #include "eaveshed/siting/terrain_metric.hpp"
@@ -42,10 +41,7 @@ struct TileRoof {
     Point interior;                     // of the source outline, in the terrain's CRS
     MultiPolygon surface_outline;       // in the surface's CRS
     std::optional<PlaneMap> to_canopy;  // from the terrain's CRS to the canopy's, about the interior point
-    std::optional<Point> rain_point;    // the interior point in the CRS of each climate raster
-    std::optional<Point> et0_point;
-    std::optional<Point> minimum_temperature_point;
-    std::optional<Point> maximum_temperature_point;
+    ClimatePlace climate_place;         // of the interior point
 };
 
 struct TileParcel {
@@ -68,28 +64,10 @@ struct TileSite {
     std::vector<TileRoof> roofs;
 };
 
-// The basin's climate, held once and shared by all tiles. Fields that were not given are empty.
-struct ClimateInput {
-    Timeline timeline;              // the steps that stores run through: condensed (core/spells.hpp) for days
-    std::vector<Spell> spells;      // of a record of days; empty for others
-    StepField rain;                 // mm per step; for days per wet spell; without series where each tile has its own
-    StepField et0;                  // mm per day, twelve months from January
-    StepField minimum_temperature;  // degrees C, twelve months
-    StepField maximum_temperature;
-
-    [[nodiscard]] bool of_days() const { return timeline.kind == RainKind::daily; }
-};
-
-// What roofs are computed from: what the basin shares, and the rain where they stand.
-struct RoofClimate {
-    RoofClimate(const ClimateInput& basin_)
-        : basin(basin_), rain(basin_.rain) {}  // NOLINT(google-explicit-constructor)
-    RoofClimate(const ClimateInput& basin_, const StepField& rain_) : basin(basin_), rain(rain_) {}
-    const ClimateInput& basin;
-    const StepField& rain;  // the same steps and grid as basin.rain
-};
-
 struct TileInput {
+    explicit TileInput(RoofClimate climate_) : climate(std::move(climate_)) {}
+
+    RoofClimate climate;
     std::vector<TileSite> sites;
     std::vector<Building> buildings;  // every footprint with a geometry that can matter to a site, in ascending ordinal
     BoxIndex building_index;          // over their bounds; without it every one of them is asked
@@ -101,10 +79,6 @@ struct TileInput {
     TerrainMetric metric;
     std::optional<SparseRaster> surface;
     std::optional<SparseRaster> canopy;
-    const ClimateInput* climate = nullptr;  // outlives the tile
-    std::optional<StepField> rain;          // of the tile's roofs, where climate->rain is without series
-
-    [[nodiscard]] RoofClimate roof_climate() const { return {*climate, rain ? *rain : climate->rain}; }
 };
 
 }  // namespace eaveshed

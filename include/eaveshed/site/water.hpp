@@ -69,11 +69,11 @@ struct WaterTask {
 };
 
 // Fills the harvest and demand columns, their flags and the storage curve of every task's result. Without rain nothing
-// is filled. The roofs of a record of days run side by side (core/lanes.hpp): each is to the last bit what it is alone.
-[[nodiscard]] std::vector<WaterOutcome> evaluate_waters(std::span<const WaterTask> tasks, const RoofClimate& place,
+// is filled. Roofs run side by side (core/lanes.hpp): each is to the last bit what it is alone.
+[[nodiscard]] std::vector<WaterOutcome> evaluate_waters(std::span<const WaterTask> tasks, const RoofClimate& climate,
                                                         const TileRules& rules);
 // The same of one roof; `parcel` is null for a roof without one.
-[[nodiscard]] WaterOutcome evaluate_water(const TileRoof& roof, const TileParcel* parcel, const RoofClimate& place,
+[[nodiscard]] WaterOutcome evaluate_water(const TileRoof& roof, const TileParcel* parcel, const RoofClimate& climate,
                                           const TileRules& rules, RoofRows& result);
 
 // Fills the storage and forbearance columns of a roof or a parcel, whose harvest columns are set, and the flag of the

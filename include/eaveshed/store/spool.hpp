@@ -7,9 +7,11 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "eaveshed/record/rows_in_order.hpp"
+#include "eaveshed/record/tile_row_sink.hpp"
 #include "eaveshed/record/tile_rows.hpp"
 
 namespace eaveshed {
@@ -29,6 +31,18 @@ struct SpoolFormat {
 // different tiles from several threads. No room is a passing error.
 void write_tile(const std::filesystem::path& folder, std::uint64_t tile, const SpoolFormat& format,
                 const TileRows& result);
+
+// The same for whoever need not know of files. The folder exists.
+class SpoolWriter final : public TileRowSink {
+public:
+    SpoolWriter(std::filesystem::path folder, SpoolFormat format)
+        : m_folder(std::move(folder)), m_format(std::move(format)) {}
+    void write(std::uint64_t tile, const TileRows& rows) override { write_tile(m_folder, tile, m_format, rows); }
+
+private:
+    std::filesystem::path m_folder;
+    SpoolFormat m_format;
+};
 
 // How many rows the input has.
 struct InputRows {
