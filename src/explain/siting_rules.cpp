@@ -86,14 +86,20 @@ void print_siting_rules_text(std::ostream& out) {
 void print_siting_rules_markdown(std::ostream& out) {
     out << "# Where tanks can stand\n\n"
            "The rules of a pad's place. This page is what `eaveshed rules --markdown` prints.\n\n"
-           "Every cell of the elevation raster whose centre lies within `siting.max_fill_m` of the roof is a candidate.\n"
-           "A candidate stays if it fulfils every rule. One that falls out counts at the first rule, in this order, that\n"
+           "Every cell of the elevation raster whose centre lies within `siting.max_fill_m` of the roof is a "
+           "candidate.\n"
+           "A candidate stays if it fulfils every rule. One that falls out counts at the first rule, in this order, "
+           "that\n"
            "removes it; `no_pad_reason` names the rule that removed most of them, of equal ones the first.\n\n"
-           "The tanks' ground is the circle that all tanks need together, with `siting.pad_margin_m` around it; setbacks\n"
-           "count from its rim, and distances run to the true edges of the shapes. Of a place that was measured on site\n"
-           "(the table of overrides) only that cell is asked, and the rules that a visit settles do not remove it: the\n"
+           "The tanks' ground is the circle that all tanks need together, with `siting.pad_margin_m` around it; "
+           "setbacks\n"
+           "count from its rim, and distances run to the true edges of the shapes. Of a place that was measured on "
+           "site\n"
+           "(the table of overrides) only that cell is asked, and the rules that a visit settles do not remove it: "
+           "the\n"
            "first of them that it fails stands in `waived_rule`.\n\n"
-           "| | Rule | It removes | A cell stays if it | Limit (default) | Also follows | Asked of | A visit settles |\n"
+           "| | Rule | It removes | A cell stays if it | Limit (default) | Also follows | Asked of | A visit settles "
+           "|\n"
            "| ---: | --- | --- | --- | --- | --- | --- | --- |\n";
     int number = 0;
     for (const SitingRule& rule : siting_rules()) {

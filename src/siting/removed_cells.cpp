@@ -25,12 +25,12 @@ EAVESHED_WIDEN GroundCount count_ground(const double* slopes, std::size_t count,
                                         double tank_radius_m) {
     GroundCount removed{};
     for (std::size_t i = 0; i < count; ++i) {
-        bool left = true;
+        std::uint64_t left = 1;  // ones and noughts, as wide as the sums: truths would keep the loop from vectors
         each_rule([&](auto rule) {
             if constexpr (RuleOf<decltype(rule), GroundAsked>) {
-                const bool failed = fails(rule, GroundAsked{slopes[i], tank_radius_m}, limits);
-                removed[index_of(rule)] += left && failed ? 1U : 0U;
-                left = left && !failed;
+                const std::uint64_t failed = fails(rule, GroundAsked{slopes[i], tank_radius_m}, limits) ? 1U : 0U;
+                removed[index_of(rule)] += left & failed;
+                left &= ~failed;
             }
         });
     }

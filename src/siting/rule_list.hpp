@@ -1,5 +1,5 @@
-// The rules of a pad's place, each an entry and its test. A new rule is its reason in core/outcomes.hpp and a type here,
-// put into the list at the end; nothing else names the rules. Private to the module.
+// The rules of a pad's place, each an entry and its test. A new rule is its reason in core/outcomes.hpp and a type
+// here, put into the list at the end; nothing else names the rules. Private to the module.
 //
 // A test says what falls out, `limit` being the value of the entry's setting (0 without one). It is one of
 //   fails(GroundAsked, limit)              the slope of the cell,
@@ -84,12 +84,13 @@ struct ParcelRule {
 };
 
 struct BoundarySetbackRule {
-    static constexpr SitingRule kEntry{.reason = PadReason::boundary_setback,
-                                       .asks = "leaves at least so much between the tanks' ground and the parcel's edge",
-                                       .limit = "siting.boundary_setback_m",
-                                       .also = {"siting.pad_margin_m"},
-                                       .visit_settles = "setbacks",
-                                       .stricter_with_ground = true};
+    static constexpr SitingRule kEntry{
+        .reason = PadReason::boundary_setback,
+        .asks = "leaves at least so much between the tanks' ground and the parcel's edge",
+        .limit = "siting.boundary_setback_m",
+        .also = {"siting.pad_margin_m"},
+        .visit_settles = "setbacks",
+        .stricter_with_ground = true};
     static void removes(const RunsAsked& at, double setback_m, Spans& out) {
         at.site.surroundings->near_boundary(at.row, setback_m + at.pad_radius_m, out);
     }

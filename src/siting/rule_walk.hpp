@@ -14,11 +14,17 @@
 namespace eaveshed {
 
 template <typename Rule, typename Asked>
-concept RuleOf = requires(const Asked& asked) { Rule::fails(asked, 0.0); };
+concept RuleOf = requires(const Asked& asked) {
+    Rule::fails(asked, 0.0);
+};
 template <typename Rule>
-concept RemovesRuns = requires(const RunsAsked& asked, Spans& out) { Rule::removes(asked, 0.0, out); };
+concept RemovesRuns = requires(const RunsAsked& asked, Spans& out) {
+    Rule::removes(asked, 0.0, out);
+};
 template <typename Rule>
-concept KeepsRuns = requires(const RunsAsked& asked, Spans& out) { Rule::keeps(asked, 0.0, out); };
+concept KeepsRuns = requires(const RunsAsked& asked, Spans& out) {
+    Rule::keeps(asked, 0.0, out);
+};
 
 template <typename Rule>
 constexpr RuleSubject subject_of() {
@@ -67,15 +73,13 @@ constexpr bool rules_in_order() {
 static_assert(std::tuple_size_v<decltype(kRuleList)> == kPadRules, "one rule for each reason that removes cells");
 static_assert(rules_in_order(), "the rules stand in the order of PadReason: ground, runs, place, pad");
 static_assert(KeepsRuns<std::tuple_element_t<kGroundRules, decltype(kRuleList)>> &&
-                  std::apply([](auto... rule) { return (0 + ... + (KeepsRuns<decltype(rule)> ? 1 : 0)); },
-                             kRuleList) == 1,
+                  std::apply([](auto... rule) { return (0 + ... + (KeepsRuns<decltype(rule)> ? 1 : 0)); }, kRuleList) ==
+                      1,
               "the first rule of the runs, and no other, says what it keeps");
-static_assert(std::apply(
-                  [](auto... rule) {
-                      return (... && !(RuleOf<decltype(rule), Pad> && rule.kEntry.stricter_with_ground));
-                  },
-                  kRuleList),
-              "the heights of a pad go with its tanks' height too: such a rule may leave more with more ground");
+static_assert(
+    std::apply([](auto... rule) { return (... && !(RuleOf<decltype(rule), Pad> && rule.kEntry.stricter_with_ground)); },
+               kRuleList),
+    "the heights of a pad go with its tanks' height too: such a rule may leave more with more ground");
 
 // A choice among the rules.
 using RuleChoice = bool (*)(const SitingRule&);

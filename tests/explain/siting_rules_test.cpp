@@ -36,7 +36,8 @@ TEST(SitingRulesPage, NamesEveryRuleAndItsSettingsInBothForms) {
         EXPECT_THAT(text, HasSubstr("\n  " + std::string(to_text(rule.reason)) + ": "));
         EXPECT_THAT(markdown, HasSubstr(" | `" + std::string(to_text(rule.reason)) + "` | "));
         EXPECT_THAT(text, HasSubstr(std::string(rule.limit)));
-        EXPECT_THAT(markdown, HasSubstr("`" + std::string(rule.limit.empty() ? "siting.max_fill_m" : rule.limit) + "`"));
+        EXPECT_THAT(markdown,
+                    HasSubstr("`" + std::string(rule.limit.empty() ? "siting.max_fill_m" : rule.limit) + "`"));
     }
 }
 

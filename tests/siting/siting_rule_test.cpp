@@ -99,15 +99,17 @@ const RuleCase kCases[] = {
      [](World& world) { world.rules.limits[PadReason::cut] = 0.9; },  // 2 x 1.3 m x 0.375 = 0.975 m
      [](const World&, Point p) { return p.x > 5025.0; }},
     {PadReason::parcel, "outside the parcel", nothing,
-     [](World& world) { world.parcel = rectangle(5010.0, 8960.0, 5023.0, 9000.0); },
+     [](World& world) { world.parcel = rectangle(5000.0, 8960.0, 5023.0, 9000.0); },
      [](const World&, Point p) { return p.x > 5023.0; }},
     {PadReason::parcel, "nearer to another footprint, where there is no parcel", nothing,
-     [](World& world) { world.others.push_back({1, rectangle(5027.0, 8978.0, 5031.0, 8982.0)}); },
+     [](World& world) {
+         world.others.push_back({1, rectangle(5027.0, 8978.0, 5031.0, 8982.0)});
+     },
      [](const World& world, Point p) {
          return distance_to_area(world.others.front().outline, p) < distance_to_area(world.roof, p);
      }},
     {PadReason::boundary_setback, "near the parcel's edge",
-     [](World& world) { world.parcel = rectangle(5010.0, 8960.0, 5025.0, 9000.0); },
+     [](World& world) { world.parcel = rectangle(5000.0, 8960.0, 5025.0, 9000.0); },
      [](World& world) { world.rules.limits[PadReason::boundary_setback] = 0.7; },
      [](const World& world, Point p) { return distance_to_edge(*world.parcel, p) < 0.7 + kPadRadiusM; }},
     {PadReason::building_setback, "near the roof", nothing,
@@ -124,9 +126,7 @@ const RuleCase kCases[] = {
          world.obstacles.push_back(
              {.layer = 1, .setback_m = 0.7, .line = {}, .area = rectangle(5024.0, 8983.0, 5027.0, 8988.0)});
      },
-     [](const World& world, Point p) {
-         return distance_to_area(world.obstacles.front().area, p) < 0.7 + kPadRadiusM;
-     }},
+     [](const World& world, Point p) { return distance_to_area(world.obstacles.front().area, p) < 0.7 + kPadRadiusM; }},
     // Fill margin on level ground: 100 - (100 + 2) - 0.3 - 0.01 x distance.
     {PadReason::lift, "more than 5 m from a gutter at the ground", [](World& world) { world.eave_elev_m = 100.0; },
      [](World& world) { world.rules.limits[PadReason::lift] = 2.35; },

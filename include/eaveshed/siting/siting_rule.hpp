@@ -1,6 +1,6 @@
 // The rules of a pad's place as data: what each asks of a cell, by which settings, and what else holds of it. The
-// search, its counts, the waiver of a measured pad, `eaveshed explain` and docs/siting_rules.md all follow this one list;
-// each rule's name and meaning stand with its reason in core/outcomes.hpp, its test beside its entry in
+// search, its counts, the waiver of a measured pad, `eaveshed explain` and docs/siting_rules.md all follow this one
+// list; each rule's name and meaning stand with its reason in core/outcomes.hpp, its test beside its entry in
 // src/siting/rule_list.hpp.
 #pragma once
 
