@@ -2,6 +2,7 @@
 #include <numeric>
 #include <string>
 
+#include "eaveshed/explain/siting_rules.hpp"
 #include "eaveshed/settings/table.hpp"
 #include "explain_parts.hpp"
 
@@ -143,21 +144,6 @@ void add_window(const ExplainedRoof& roof, Document& document) {
                                   -room));
 }
 
-// Beside each rule the number that it holds a place against.
-std::string limit_of(PadReason rule, const Settings& settings) {
-    const SitingSettings& siting = settings.siting;
-    switch (rule) {
-        case PadReason::slope: return fmt::format("{:g} %", siting.max_slope_pct);
-        case PadReason::cut: return fmt::format("{:g} m", siting.max_cut_m);
-        case PadReason::boundary_setback: return fmt::format("{:g} m", siting.boundary_setback_m);
-        case PadReason::building_setback: return fmt::format("{:g} m", siting.building_setback_m);
-        case PadReason::stream_setback: return fmt::format("{:g} m", siting.stream_setback_m);
-        case PadReason::lift: return fmt::format("{:g} m", siting.max_lift_m);
-        case PadReason::feed_lift: return fmt::format("{:g} m", siting.max_feed_lift_m);
-        default: return "";
-    }
-}
-
 FactTable cells_by_rule(const ExplainedRoof& roof, const std::vector<const ExplainedOption*>& shown_options,
                         const std::string& key, bool with_meaning) {
     const Settings& settings = roof.run.project.settings;
@@ -184,7 +170,7 @@ FactTable cells_by_rule(const ExplainedRoof& roof, const std::vector<const Expla
     };
     for (std::size_t i = 0; i < kPadRules; ++i) {
         const auto rule = static_cast<PadReason>(i);
-        add(std::string(to_text(rule)), meaning_of(pad_reason_terms(), rule), limit_of(rule, settings),
+        add(std::string(to_text(rule)), meaning_of(pad_reason_terms(), rule), limit_text(rule, settings),
             [i](const ExplainedOption& tried) { return tried.removed.at(i); });
     }
     add("left", "passes every rule", "", [](const ExplainedOption& tried) { return tried.eligible; });
@@ -210,9 +196,9 @@ void add_candidates(const ExplainedRoof& roof, Document& document) {
                      .from = "terrain.elevation"});
     if (roof.roof.measured.has(Measured::pad)) {
         section.say(fmt::format(
-            "The place of the tank was {}: only the cell that holds it is asked. What a visit settles (slope, cut, "
-            "parcel, setbacks, exclusions) does not remove it{}.",
-            kMeasured,
+            "The place of the tank was {}: only the cell that holds it is asked. What a visit settles ({}) does not "
+            "remove it{}.",
+            kMeasured, settled_by_visit_text(),
             siting.places.empty() || !siting.places.front().row.waived_rule
                 ? std::string()
                 : fmt::format("; of these it fails {} first: look again before anything is built",

@@ -68,6 +68,11 @@ const Setting* find_setting(std::string_view section, std::string_view key) {
     return found == table.end() ? nullptr : &*found;
 }
 
+const Setting* find_setting(std::string_view name) {
+    const std::size_t dot = name.rfind('.');
+    return dot == std::string_view::npos ? nullptr : find_setting(name.substr(0, dot), name.substr(dot + 1));
+}
+
 const Unit* convertible_unit(const Setting& setting) {
     return find_unit(setting.unit);
 }

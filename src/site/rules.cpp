@@ -4,6 +4,9 @@
 #include <tuple>
 
 #include "eaveshed/core/constants.hpp"
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/settings/table.hpp"
+#include "eaveshed/siting/siting_rule.hpp"
 #include "eaveshed/storage/recommend.hpp"
 
 namespace eaveshed {
@@ -25,16 +28,30 @@ std::vector<StorageOption> options_from(const Settings& settings) {
     return options;
 }
 
-PadRules pad_rules(const SitingSettings& siting) {
+// Exclusions have a limit each: it comes with them.
+PadLimits pad_limits(const Settings& settings) {
+    PadLimits limits;
+    for (const SitingRule& rule : siting_rules()) {
+        if (rule.limit.empty()) {
+            continue;
+        }
+        const Setting* const setting = find_setting(rule.limit);
+        if (setting == nullptr || !std::holds_alternative<Reach<double>>(setting->access)) {
+            internal_error("a siting rule's limit is no number of the settings");
+        }
+        if (!find_section(setting->section)->repeated) {
+            limits[rule.reason] = std::get<Reach<double>>(setting->access).get(settings, 0);
+        }
+    }
+    return limits;
+}
+
+PadRules pad_rules(const Settings& settings) {
+    const SitingSettings& siting = settings.siting;
     const Pipe pipe{.bore_m = siting.pipe_bore_mm / kMmPerMetre, .hazen_williams_c = siting.hazen_williams_c};
     return {.pad_margin_m = siting.pad_margin_m,
-            .max_slope_pct = siting.max_slope_pct,
-            .max_cut_m = siting.max_cut_m,
-            .boundary_setback_m = siting.boundary_setback_m,
-            .building_setback_m = siting.building_setback_m,
             .max_fill_m = siting.max_fill_m,
-            .max_lift_m = siting.max_lift_m,
-            .max_feed_lift_m = siting.max_feed_lift_m,
+            .limits = pad_limits(settings),
             .fill_loss_m = siting.fill_loss_m,
             .fill_gradient = siting.fill_gradient,
             .fill_weight = siting.fill_weight,
@@ -71,7 +88,7 @@ TileRules rules_from(const Settings& settings) {
                     .minimum_kpa = siting.minimum_kpa,
                     .filter_loss_kpa = siting.filter_loss_kpa,
                     .fill_loss_m = siting.fill_loss_m};
-    rules.pad = pad_rules(siting);
+    rules.pad = pad_rules(settings);
     return rules;
 }
 

@@ -25,6 +25,10 @@ double pad_radius_m(const Tanks& tanks, double pad_margin_m) {
     return packing(tanks.count) * tanks.diameter_m / 2.0 + pad_margin_m;
 }
 
+TankGround ground_of(const Tanks& tanks, double pad_margin_m) {
+    return {tank_radius_m(tanks, pad_margin_m), pad_radius_m(tanks, pad_margin_m)};
+}
+
 double pad_elev_m(double ground_elev_m, double tank_radius_m, double slope) {
     return ground_elev_m - tank_radius_m * slope;
 }

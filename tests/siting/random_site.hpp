@@ -99,17 +99,23 @@ inline MultiPolygon rectangle(double x_min, double y_min, double x_max, double y
     return {{{{{x_min, y_min}, {x_max, y_min}, {x_max, y_max}, {x_min, y_max}, {x_min, y_min}}, {}}}};
 }
 
+inline PadLimits shipped_limits() {
+    PadLimits limits;
+    limits[PadReason::slope] = 15.0;
+    limits[PadReason::cut] = 0.6;
+    limits[PadReason::boundary_setback] = 1.5;
+    limits[PadReason::building_setback] = 1.5;
+    limits[PadReason::lift] = 10.0;
+    limits[PadReason::feed_lift] = 10.0;
+    return limits;
+}
+
 // Rules as shipped, so far as they are written out here.
 inline PadRules shipped_rules() {
     const Pipe pipe{.bore_m = 0.032, .hazen_williams_c = 150.0};
     return {.pad_margin_m = 0.3,
-            .max_slope_pct = 15.0,
-            .max_cut_m = 0.6,
-            .boundary_setback_m = 1.5,
-            .building_setback_m = 1.5,
             .max_fill_m = 60.0,
-            .max_lift_m = 10.0,
-            .max_feed_lift_m = 10.0,
+            .limits = shipped_limits(),
             .fill_loss_m = 0.3,
             .fill_gradient = 0.01,
             .fill_weight = 2.0,
@@ -193,7 +199,7 @@ inline World random_world(std::uint64_t seed) {
     random_parts::add_shapes(random, world);
     world.rules = shipped_rules();
     world.rules.max_fill_m = random.between(10.0, 40.0);
-    world.rules.max_slope_pct = random.between(5.0, 30.0);
+    world.rules.limits[PadReason::slope] = random.between(5.0, 30.0);
     world.rules.elevation_sd_m = elevation_sd_m(0.15, random.chance(0.5) ? 1.0 : 0.0);
     world.eave_elev_m = 100.0 + random.between(-2.0, 6.0);
     world.eave_sd_m = random.between(0.0, 2.0);

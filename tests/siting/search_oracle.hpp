@@ -108,20 +108,20 @@ private:
         if (std::isnan(s) || std::isnan(z(c.row, c.col))) {
             return 0;
         }
-        if (s * 100 > r.max_slope_pct) {
+        if (s * 100 > r.limits[PadReason::slope]) {
             return 1;
         }
         p.cut_m = 2 * rho1 * s;
-        if (p.cut_m > r.max_cut_m) {
+        if (p.cut_m > r.limits[PadReason::cut]) {
             return 2;
         }
         if (w.parcel ? !contains(*w.parcel, crs) : nearest_building(own, m) < own) {
             return 3;
         }
-        if (w.parcel && distance_to_edge(parcel, m) < r.boundary_setback_m + rho) {
+        if (w.parcel && distance_to_edge(parcel, m) < r.limits[PadReason::boundary_setback] + rho) {
             return 4;
         }
-        if (nearest_building(own, m) < r.building_setback_m + rho) {
+        if (nearest_building(own, m) < r.limits[PadReason::building_setback] + rho) {
             return 5;
         }
         for (std::size_t i = 0; i < w.obstacles.size(); ++i) {
@@ -136,11 +136,11 @@ private:
         }
         p.pad_elev_m = z(c.row, c.col) - rho1 * s;
         p.margin_m = w.eave_elev_m - (p.pad_elev_m + t.height_m) - r.fill_loss_m - r.fill_gradient * own;
-        if (p.margin_m < -r.max_lift_m) {
+        if (p.margin_m < -r.limits[PadReason::lift]) {
             return 8;
         }
         p.head_m = p.pad_elev_m + r.outlet_height_m + t.reserve_depth_m - (w.use_elev_m + r.tap_height_m);
-        if (p.head_m < -r.max_feed_lift_m) {
+        if (p.head_m < -r.limits[PadReason::feed_lift]) {
             return 9;
         }
         rank(c, m, own, s, p);

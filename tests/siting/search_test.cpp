@@ -235,8 +235,8 @@ TEST(PadSearch, GainsNoCellByAWiderSetback) {
         const World world = random_world(seed);
         const std::set<Cell> before = eligible(world);
         std::vector<World> wider(3, world);
-        wider[0].rules.boundary_setback_m += 2.0;
-        wider[1].rules.building_setback_m += 2.0;
+        wider[0].rules.limits[PadReason::boundary_setback] += 2.0;
+        wider[1].rules.limits[PadReason::building_setback] += 2.0;
         for (Obstacle& obstacle : wider[2].obstacles) {
             obstacle.setback_m += 2.0;
         }

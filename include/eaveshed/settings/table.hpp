@@ -98,6 +98,8 @@ struct Section {
 // Null when there is none.
 [[nodiscard]] const Section* find_section(std::string_view name);
 [[nodiscard]] const Setting* find_setting(std::string_view section, std::string_view key);
+// By its whole name, "section.key".
+[[nodiscard]] const Setting* find_setting(std::string_view name);
 
 // The setting's unit when text with a unit is accepted, else null.
 [[nodiscard]] const Unit* convertible_unit(const Setting& setting);

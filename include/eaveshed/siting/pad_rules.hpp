@@ -2,21 +2,31 @@
 // uncertain.
 #pragma once
 
+#include <array>
+#include <cstddef>
+
+#include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/hydraulics/friction.hpp"
+#include "eaveshed/siting/siting_rule.hpp"
 
 namespace eaveshed {
+
+// What each rule (siting_rule.hpp) compares with, in the unit of its setting; 0 for one without a limit.
+class PadLimits {
+public:
+    [[nodiscard]] constexpr double& operator[](PadReason rule) { return m_limits[static_cast<std::size_t>(rule)]; }
+    [[nodiscard]] constexpr double operator[](PadReason rule) const { return m_limits[static_cast<std::size_t>(rule)]; }
+
+private:
+    std::array<double, kPadRules> m_limits{};
+};
 
 // Lengths and heights in m, horizontal distances in m, pressures in kPa.
 struct PadRules {
     // Where a pad may be.
     double pad_margin_m = 0.0;  // level ground around the tanks
-    double max_slope_pct = 0.0;
-    double max_cut_m = 0.0;
-    double boundary_setback_m = 0.0;  // from the pad's rim, like the next
-    double building_setback_m = 0.0;
-    double max_fill_m = 0.0;       // farthest from the roof
-    double max_lift_m = 0.0;       // most that a pump may have to lift into the tank
-    double max_feed_lift_m = 0.0;  // most that a pump may have to lift to the use point
+    double max_fill_m = 0.0;    // farthest from the roof
+    PadLimits limits;
     // The way in.
     double fill_loss_m = 0.0;
     double fill_gradient = 0.0;

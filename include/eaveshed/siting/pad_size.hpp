@@ -18,6 +18,13 @@ namespace eaveshed {
 // rho: radius of the ground that all tanks need together. It decides the setbacks.
 [[nodiscard]] double pad_radius_m(const Tanks& tanks, double pad_margin_m);
 
+// The ground that tanks take: of one of them and of all together, as radii.
+struct TankGround {
+    double tank_radius_m = 0.0;
+    double pad_radius_m = 0.0;
+};
+[[nodiscard]] TankGround ground_of(const Tanks& tanks, double pad_margin_m);
+
 // Cut ground, level with its lowest edge. `slope` in m per m.
 // method.md 6.3.
 [[nodiscard]] constexpr double cut_m(double tank_radius_m, double slope) {

@@ -1,0 +1,62 @@
+// One roof as the search for a pad sees it, and a pad with all that was computed for it.
+#pragma once
+
+#include <optional>
+
+#include "eaveshed/core/grid.hpp"
+#include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/siting/choice.hpp"
+#include "eaveshed/siting/feed.hpp"
+#include "eaveshed/siting/obstacles.hpp"
+#include "eaveshed/siting/pad_rules.hpp"
+#include "eaveshed/siting/site_terrain.hpp"
+#include "eaveshed/siting/surroundings.hpp"
+
+namespace eaveshed {
+
+// One roof with what lies around it; what it points to outlives it.
+struct PadSite {
+    const SiteTerrain* terrain = nullptr;  // covers Surroundings::own, and the slopes there
+    const Surroundings* surroundings = nullptr;
+    const Obstacles* obstacles = nullptr;
+    double eave_elev_m = 0.0;
+    double eave_sd_m = 0.0;
+    Point use_metres;  // in the terrain's local metres
+    double use_elev_m = 0.0;
+    double smaller_cell_side_m = 0.0;
+    // Where someone has found on site that a tank can stand: the only candidate. Rules that a visit settles
+    // (siting_rule.hpp) do not remove it.
+    std::optional<Cell> given_cell = {};
+};
+
+// A cell on which the tanks can stand, with all that was computed there.
+struct Pad {
+    Cell cell;
+    Place place;
+    double ground_elev_m = 0.0;  // uncut
+    double slope = 0.0;          // m per m
+    double pad_elev_m = 0.0;
+    double cut_m = 0.0;
+    double pad_radius_m = 0.0;
+    double fill_distance_m = 0.0;
+    double fill_margin_m = 0.0;
+    double pad_sd_m = 0.0;
+    double fill_sd_m = 0.0;
+    double feed_sd_kpa = 0.0;
+    double use_distance_m = 0.0;  // horizontally, to where the water is wanted
+    Feed feed;
+    PadRank rank;
+    std::optional<PadReason> waived;  // the first rule that a measured pad fails and that a visit has settled
+};
+
+// A cell with what the terrain says of it.
+struct PadGround {
+    Cell cell;
+    double elev_m = 0.0;
+    double slope = 0.0;  // m per m; NaN where it is not known, and with it all heights of the pad
+};
+
+// The pad of these tanks on the cell, whatever the rules say of it.
+[[nodiscard]] Pad pad_at(const PadGround& ground, const PadSite& site, const PadRules& rules, const Tanks& tanks);
+
+}  // namespace eaveshed

@@ -1,0 +1,159 @@
+// How the list of rules is asked: of a cell, of a row, or of a pad as a whole. Everything is resolved when compiling;
+// the loops cost what tests written out by hand would. Private to the module.
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <optional>
+#include <tuple>
+#include <utility>
+
+#include "eaveshed/siting/pad_rules.hpp"
+#include "rule_list.hpp"
+
+namespace eaveshed {
+
+template <typename Rule, typename Asked>
+concept RuleOf = requires(const Asked& asked) {
+    Rule::fails(asked, 0.0);
+};
+template <typename Rule>
+concept RemovesRuns = requires(const RunsAsked& asked, Spans& out) {
+    Rule::removes(asked, 0.0, out);
+};
+template <typename Rule>
+concept KeepsRuns = requires(const RunsAsked& asked, Spans& out) {
+    Rule::keeps(asked, 0.0, out);
+};
+
+template <typename Rule>
+constexpr RuleSubject subject_of() {
+    if constexpr (RuleOf<Rule, GroundAsked>) {
+        return RuleSubject::ground;
+    } else if constexpr (KeepsRuns<Rule> || RemovesRuns<Rule>) {
+        return RuleSubject::runs;
+    } else if constexpr (RuleOf<Rule, PlaceAsked>) {
+        return RuleSubject::place;
+    } else {
+        static_assert(RuleOf<Rule, Pad>, "a rule has a test of one of the kinds that rule_list.hpp names");
+        return RuleSubject::pad;
+    }
+}
+
+// The entries with what their tests are asked of.
+inline constexpr std::array<SitingRule, kPadRules> kRuleEntries = std::apply(
+    [](auto... rule) {
+        const auto entry = []<typename Rule>(Rule) {
+            SitingRule filled = Rule::kEntry;
+            filled.subject = subject_of<Rule>();
+            return filled;
+        };
+        return std::array{entry(rule)...};
+    },
+    kRuleList);
+
+constexpr std::size_t rules_of(RuleSubject subject) {
+    std::size_t count = 0;
+    for (const SitingRule& rule : kRuleEntries) {
+        count += rule.subject == subject ? 1U : 0U;
+    }
+    return count;
+}
+inline constexpr std::size_t kGroundRules = rules_of(RuleSubject::ground);
+
+constexpr bool rules_in_order() {
+    for (std::size_t i = 0; i < kPadRules; ++i) {
+        if (kRuleEntries[i].reason != static_cast<PadReason>(i) ||
+            (i > 0 && kRuleEntries[i].subject < kRuleEntries[i - 1].subject)) {
+            return false;
+        }
+    }
+    return true;
+}
+static_assert(std::tuple_size_v<decltype(kRuleList)> == kPadRules, "one rule for each reason that removes cells");
+static_assert(rules_in_order(), "the rules stand in the order of PadReason: ground, runs, place, pad");
+static_assert(KeepsRuns<std::tuple_element_t<kGroundRules, decltype(kRuleList)>> &&
+                  std::apply([](auto... rule) { return (0 + ... + (KeepsRuns<decltype(rule)> ? 1 : 0)); }, kRuleList) ==
+                      1,
+              "the first rule of the runs, and no other, says what it keeps");
+static_assert(
+    std::apply([](auto... rule) { return (... && !(RuleOf<decltype(rule), Pad> && rule.kEntry.stricter_with_ground)); },
+               kRuleList),
+    "the heights of a pad go with its tanks' height too: such a rule may leave more with more ground");
+
+// A choice among the rules.
+using RuleChoice = bool (*)(const SitingRule&);
+constexpr bool every_rule(const SitingRule&) {
+    return true;
+}
+
+// Asks the rules in order until one says yes.
+template <typename Ask>
+constexpr bool any_rule(Ask&& ask) {
+    return std::apply([&](auto... rule) { return (... || ask(rule)); }, kRuleList);
+}
+
+// The first rule that says yes.
+template <typename Ask>
+constexpr std::optional<PadReason> first_rule(Ask&& ask) {
+    std::optional<PadReason> reason;
+    any_rule([&](auto rule) {
+        if (!ask(rule)) {
+            return false;
+        }
+        reason = rule.kEntry.reason;
+        return true;
+    });
+    return reason;
+}
+
+template <typename Do>
+constexpr void each_rule(Do&& run) {
+    std::apply([&](auto... rule) { (run(rule), ...); }, kRuleList);
+}
+
+template <typename Rule>
+constexpr double limit_of(Rule, const PadLimits& limits) {
+    return limits[Rule::kEntry.reason];
+}
+
+// Whether the rule asks this and removes the cell.
+template <typename Rule, typename Asked>
+bool fails(Rule rule, const Asked& asked, const PadLimits& limits) {
+    if constexpr (RuleOf<Rule, Asked>) {
+        return Rule::fails(asked, limit_of(rule, limits));
+    } else {
+        return false;
+    }
+}
+
+// Whether any of the chosen rules does.
+template <RuleChoice chosen = every_rule, typename Asked>
+bool fails_any(const Asked& asked, const PadLimits& limits) {
+    return any_rule([&](auto rule) {
+        if constexpr (chosen(decltype(rule)::kEntry)) {
+            return fails(rule, asked, limits);
+        } else {
+            return false;
+        }
+    });
+}
+
+// Whether spans hold one column after another, columns ascending.
+class SpanCursor {
+public:
+    SpanCursor() = default;
+    explicit SpanCursor(const Spans& spans) : m_next(spans.begin()), m_end(spans.end()) {}
+    [[nodiscard]] bool holds(std::int64_t col) {
+        while (m_next != m_end && m_next->end <= col) {
+            ++m_next;
+        }
+        return m_next != m_end && m_next->begin <= col;
+    }
+
+private:
+    Spans::const_iterator m_next;
+    Spans::const_iterator m_end;
+};
+
+}  // namespace eaveshed

@@ -1,0 +1,58 @@
+#include "eaveshed/explain/siting_rules.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <fstream>
+#include <sstream>
+
+#include "eaveshed/siting/siting_rule.hpp"
+
+namespace eaveshed {
+namespace {
+
+using ::testing::HasSubstr;
+
+std::string printed(void (*print)(std::ostream&)) {
+    std::ostringstream out;
+    print(out);
+    return out.str();
+}
+
+TEST(SitingRulesPage, IsTheCommittedOne) {
+    const std::string path = std::string(EAVESHED_SOURCE_DIR) + "/docs/siting_rules.md";
+    std::ifstream file(path, std::ios::binary);
+    ASSERT_TRUE(file) << path;
+    std::ostringstream page;
+    page << file.rdbuf();
+    EXPECT_EQ(page.str(), printed(print_siting_rules_markdown))
+        << "docs/siting_rules.md is out of date: eaveshed rules --markdown > docs/siting_rules.md";
+}
+
+TEST(SitingRulesPage, NamesEveryRuleAndItsSettingsInBothForms) {
+    const std::string text = printed(print_siting_rules_text);
+    const std::string markdown = printed(print_siting_rules_markdown);
+    for (const SitingRule& rule : siting_rules()) {
+        EXPECT_THAT(text, HasSubstr("\n  " + std::string(to_text(rule.reason)) + ": "));
+        EXPECT_THAT(markdown, HasSubstr(" | `" + std::string(to_text(rule.reason)) + "` | "));
+        EXPECT_THAT(text, HasSubstr(std::string(rule.limit)));
+        EXPECT_THAT(markdown,
+                    HasSubstr("`" + std::string(rule.limit.empty() ? "siting.max_fill_m" : rule.limit) + "`"));
+    }
+}
+
+TEST(SitingRulesPage, SaysTheLimitsOfAProject) {
+    Settings settings;
+    settings.siting.max_slope_pct = 12.5;
+    EXPECT_EQ(limit_text(PadReason::slope, settings), "12.5 %");
+    EXPECT_EQ(limit_text(PadReason::feed_lift, settings), "10 m");
+    EXPECT_EQ(limit_text(PadReason::parcel, settings), "");
+    EXPECT_EQ(limit_text(PadReason::exclusion, settings), "") << "every exclusion has its own";
+}
+
+TEST(SitingRulesPage, SaysInAWordEachWhatAVisitSettles) {
+    EXPECT_EQ(settled_by_visit_text(), "slope, cut, parcel, setbacks, exclusions");
+}
+
+}  // namespace
+}  // namespace eaveshed
