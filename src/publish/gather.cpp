@@ -11,7 +11,8 @@
 #include "eaveshed/publish/coverage.hpp"
 #include "eaveshed/publish/parcel_assembly.hpp"
 #include "eaveshed/ranking/ranking.hpp"
-#include "eaveshed/record/us_units.hpp"
+#include "eaveshed/record/output_rows.hpp"
+#include "eaveshed/record/values.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -29,15 +30,6 @@ public:
           m_curve(job.project.settings.output.storage_curve),
           m_to_output(job.inputs.footprints->crs, job.inputs.output_crs, "output.crs"),
           m_terrain_to_output(job.inputs.terrain->crs, job.inputs.output_crs, "output.crs") {
-        if (m_us) {
-            m_roof_us = us_columns(roof_columns());
-            m_curve_us = us_columns(curve_columns());
-            m_use_point_us = us_columns(use_point_columns());
-            m_pad_us = us_columns(pad_columns());
-            m_parcel_us = us_columns(parcel_columns());
-            m_scenario_us = us_columns(scenario_columns());
-            m_override_us = us_columns(override_columns());
-        }
         if (job.inputs.parcels) {
             m_parcels_to_output.emplace(job.inputs.parcels->crs, job.inputs.output_crs, "output.crs");
         }
@@ -45,19 +37,20 @@ public:
 
     void add(const RoofRows& result, const MultiPolygon& outline, Batch& batch) const;
     void add(const ParcelRows& result, const MultiPolygon& outline, Batch& batch) const;
-    void add(const OverrideRow& row, Batch& batch) const {
-        batch.push_back(m_writer.made(kOverridesLayer, values(row, m_override_us)));
-    }
-    void add(const RunRecordRow& row, Batch& batch) const {
-        batch.push_back(m_writer.made(kRunRecordLayer, values(row, {})));
+    // One row of a table, after its geometry where it has one.
+    template <typename Row, typename... Geometry>
+    void add_row(Batch& batch, const Row& row, const Geometry&... geometry) const {
+        batch.push_back(m_writer.made(kTableOf<Row>, geometry..., values(row)));
     }
 
 private:
     template <typename Row>
-    static std::vector<Value> values(const Row& row, const std::vector<UsColumn>& us) {
+    std::vector<Value> values(const Row& row) const {
         std::vector<Value> values;
         values_of(row, values);
-        append_us_values(us, values);
+        if (m_us) {
+            append_us_values(output_tables()[kTableOf<Row>].columns, values);
+        }
         return values;
     }
 
@@ -70,51 +63,40 @@ private:
     Transform m_to_output;
     Transform m_terrain_to_output;
     std::optional<Transform> m_parcels_to_output;
-    std::vector<UsColumn> m_roof_us;
-    std::vector<UsColumn> m_curve_us;
-    std::vector<UsColumn> m_use_point_us;
-    std::vector<UsColumn> m_pad_us;
-    std::vector<UsColumn> m_parcel_us;
-    std::vector<UsColumn> m_scenario_us;
-    std::vector<UsColumn> m_override_us;
 };
 
 void RowMaker::add_pad(const PadRow& pad, Batch& batch) const {
     if (const auto place = m_terrain_to_output(pad.place)) {
-        batch.push_back(m_writer.made(kPadsLayer, *place, *pad.pad_elev_m, values(pad, m_pad_us)));
+        add_row(batch, pad, *place, *pad.pad_elev_m);
     }
 }
 
 void RowMaker::add_scenarios(const std::vector<ScenarioRow>& rows, Batch& batch) const {
     for (const ScenarioRow& row : rows) {
-        batch.push_back(m_writer.made(kScenariosLayer, values(row, m_scenario_us)));
+        add_row(batch, row);
     }
 }
 
 void RowMaker::add(const RoofRows& result, const MultiPolygon& outline, Batch& batch) const {
-    batch.push_back(
-        m_writer.made(kRoofsLayer, m_to_output(outline).value_or(MultiPolygon{}), values(result.roof, m_roof_us)));
+    add_row(batch, result.roof, m_to_output(outline).value_or(MultiPolygon{}));
     if (result.pad) {
         add_pad(*result.pad, batch);
     }
     if (result.use_point) {
         if (const auto place = m_terrain_to_output(result.use_point->place)) {
-            batch.push_back(m_writer.made(kUsePointsLayer, *place, *result.use_point->use_elev_m,
-                                          values(*result.use_point, m_use_point_us)));
+            add_row(batch, *result.use_point, *place, *result.use_point->use_elev_m);
         }
     }
     if (m_curve) {
         for (const CurveRow& row : result.curve) {
-            batch.push_back(m_writer.made(kCurveLayer, values(row, m_curve_us)));
+            add_row(batch, row);
         }
     }
     add_scenarios(result.scenarios, batch);
 }
 
 void RowMaker::add(const ParcelRows& result, const MultiPolygon& outline, Batch& batch) const {
-    batch.push_back(m_writer.made(kParcelsLayer,
-                                  outline.empty() ? outline : (*m_parcels_to_output)(outline).value_or(MultiPolygon{}),
-                                  values(result.parcel, m_parcel_us)));
+    add_row(batch, result.parcel, outline.empty() ? outline : (*m_parcels_to_output)(outline).value_or(MultiPolygon{}));
     if (result.pad) {
         add_pad(*result.pad, batch);
     }
@@ -292,18 +274,18 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
     GeoPackageWriter writer(job.output, {.crs = job.inputs.output_crs,
                                          .timestamp = newest_input_time(job.files),
                                          .layers = output_layers(job.project.settings.output),
-                                         .closed_lists = closed_lists()});
+                                         .closed_lists = {kOutputLists.begin(), kOutputLists.end()}});
     const RowMaker maker(job, writer);
     ParcelAssembly parcels(job.project, job.plan);
     RunCounts counts;
     EaveCheck eaves;
     write_roofs(job, rows, maker, writer, {parcels, counts, eaves}, progress);
-    writer.complete(kRoofsLayer);
-    writer.complete(kUsePointsLayer);
+    writer.complete(kTableOf<RoofRow>);
+    writer.complete(kTableOf<UsePointRow>);
     write_parcels(job, parcels, rows, maker, writer, counts);
     Batch last;
     for (const OverrideRow& row : job.plan.overrides.rows) {
-        maker.add(row, last);
+        maker.add_row(last, row);
     }
     eaves.report(job);
     report_coverage(job.project, job.inputs, counts, job.findings);
@@ -318,7 +300,7 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
                                                          .counts = counts,
                                                          .findings = job.findings});
     for (const RunRecordRow& row : record) {
-        maker.add(row, last);
+        maker.add_row(last, row);
     }
     write_batch(writer, last);
     writer.add_metadata(record_text(record));

@@ -4,7 +4,8 @@
 #include <filesystem>
 
 #include "eaveshed/package/geopackage_writer.hpp"
-#include "eaveshed/record/columns.hpp"
+#include "eaveshed/record/roof_row.hpp"
+#include "eaveshed/record/values.hpp"
 #include "support/temp_folder.hpp"
 
 namespace eaveshed {
@@ -17,7 +18,7 @@ LayerSpec roofs_layer() {
                     .shape = LayerShape::multipolygon,
                     .columns = {},
                     .style = std::nullopt};
-    for (const Column& column : roof_columns()) {
+    for (const Column& column : columns_of<RoofRow>()) {
         layer.columns.push_back({std::string(column.field.name), std::string(column.field.unit),
                                  std::string(column.field.title), std::string(column.field.meaning), column.type, ""});
     }

@@ -12,13 +12,11 @@
 
 #include "eaveshed/core/grid.hpp"
 #include "eaveshed/outside/crs.hpp"
-#include "eaveshed/record/field.hpp"
+#include "eaveshed/record/table.hpp"
 #include "eaveshed/record/values.hpp"
 #include "eaveshed/shape/polygon.hpp"
 
 namespace eaveshed {
-
-enum class LayerShape : std::uint8_t { none, multipolygon, point_z };
 
 struct LayerColumn {
     std::string name;
@@ -46,17 +44,11 @@ struct LayerSpec {
     std::optional<LayerStyle> style;
 };
 
-// The terms of a closed list, which viewers show with their meaning.
-struct ClosedList {
-    std::string name;
-    std::vector<std::pair<std::string, std::string>> terms;
-};
-
 struct GeoPackageSpec {
     Crs crs;                // of every layer with a geometry
     std::string timestamp;  // 2026-11-25T10:13:00.000Z: all times in the file, so that equal runs give equal bytes
     std::vector<LayerSpec> layers;
-    std::vector<ClosedList> closed_lists;
+    std::vector<ClosedList> closed_lists;  // their terms outlive the writer
 };
 
 // A row made ready: whoever makes it need not be the one who writes.
