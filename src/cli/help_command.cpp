@@ -14,6 +14,7 @@
 #include "eaveshed/core/units.hpp"
 #include "eaveshed/fieldbook/override_table.hpp"
 #include "eaveshed/record/columns.hpp"
+#include "eaveshed/record/override_row.hpp"
 #include "eaveshed/settings/table.hpp"
 
 namespace eaveshed {
@@ -29,6 +30,7 @@ constexpr std::array kCommands{
     Term{"enrol OUT.gpkg", "whom to enrol for a budget, or for a target of stream gain at the least cost"},
     Term{"settings [--markdown]", "every setting of a project file: unit, default, range, meaning, source"},
     Term{"rules [--markdown]", "where tanks can stand: every rule, its limit, and whether a visit on site settles it"},
+    Term{"columns [TABLE] [--markdown]", "every table and column of the output: unit, who fills it, meaning, words"},
     Term{"help [TOPIC]", "this page, or one topic"},
 };
 
@@ -46,37 +48,34 @@ void print_terms(std::ostream& out, std::span<const Term> terms) {
 void print_statuses(std::ostream& out) {
     out << "Every row of the output has a status. The first that applies stands; rows with a status other than ok\n"
            "keep their plan area where there is one, and all other numbers are null.\n\n";
-    print_terms(out, status_terms());
+    print_terms(out, terms_of<Status>());
 }
 
 void print_flags(std::ostream& out) {
     out << "Flags say how a row's numbers came about: what was assumed, missing or out of the ordinary. A row may "
            "have\n"
            "several, sorted and joined by commas.\n\n";
-    print_terms(out, flag_terms());
+    print_terms(out, terms_of<Flag>());
 }
 
 void print_reasons(std::ostream& out) {
     out << "Why a roof has no pad (no_pad_reason): the rule that removed most places around it, in the order in which\n"
            "the rules are applied.\n\n";
-    print_terms(out, pad_reason_terms());
+    print_terms(out, terms_of<PadReason>());
 }
 
+// The lists without a topic of their own.
 void print_classes(std::ostream& out) {
-    out << "limited_by: what keeps the storage from replacing more of the summer take.\n\n";
-    print_terms(out, limited_by_terms());
-    out << "\ndelivery: how the water gets into the tank and out to its use.\n\n";
-    print_terms(out, delivery_terms());
-    out << "\ngravity_check: whether that can be relied on, given how certain the elevations are.\n\n";
-    print_terms(out, gravity_check_terms());
-    out << "\nlevel of a pad: whose storage stands there.\n\n";
-    print_terms(out, pad_level_terms());
-    out << "\nfill of a pad: whether the gutter is high enough.\n\n";
-    print_terms(out, fill_terms());
-    out << "\nfeed of a pad: what presses the water out.\n\n";
-    print_terms(out, feed_terms());
-    out << "\nfill_line of a pad: how the line from gutter to tank lies.\n\n";
-    print_terms(out, fill_line_terms());
+    const std::array others{closed_list<Status>().name, closed_list<PadReason>().name,
+                            closed_list<OverrideOutcome>().name};
+    const char* gap = "";
+    for (const ClosedList& list : kOutputLists) {
+        if (std::ranges::find(others, list.name) == others.end()) {
+            out << gap << list.name << ": " << list.meaning << ".\n\n";
+            print_terms(out, list.terms);
+            gap = "\n";
+        }
+    }
 }
 
 void print_exit_codes(std::ostream& out) {
@@ -148,7 +147,7 @@ void print_overrides(std::ostream& out) {
            "roof (roof_id) or a parcel (parcel_id), and holds what was measured there; empty cells change nothing.\n"
            "Columns are known by name, in any order and case; date, who and note may stand there and change nothing.\n"
            "x and y are in the layer's coordinate reference system, of a CSV in that of the footprints.\n\n";
-    const std::vector<Column> columns = override_columns();
+    const std::vector<Column> columns = columns_of<OverrideRow>();
     const auto print = [&](std::string_view name, OverrideKey key) {
         const std::string_view field = name == "status" ? "contact_status" : name;
         const auto found = std::ranges::find(columns, field, [](const Column& column) { return column.field.name; });
@@ -162,7 +161,7 @@ void print_overrides(std::ostream& out) {
         print(column.name, column.key);
     }
     out << "\nWhat becomes of each row (table overrides of the output, column outcome):\n\n";
-    print_terms(out, override_outcome_terms());
+    print_terms(out, terms_of<OverrideOutcome>());
 }
 
 struct Topic {
@@ -175,7 +174,7 @@ constexpr std::array kTopics{
     Topic{"statuses", "what the status of a row says", print_statuses},
     Topic{"flags", "what the flags of a row say", print_flags},
     Topic{"reasons", "why a roof has no pad", print_reasons},
-    Topic{"classes", "limited_by, delivery and gravity_check", print_classes},
+    Topic{"classes", "what the coded columns say: delivery, gravity_check, limited_by and others", print_classes},
     Topic{"overrides", "the table of measured values", print_overrides},
     Topic{"exit-codes", "what the program returns to the shell", print_exit_codes},
     Topic{"formats", "files that can be read and written", print_formats},

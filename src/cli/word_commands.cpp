@@ -1,8 +1,9 @@
-// The commands that only print words: settings and help.
+// The commands that only print words: settings, columns and help.
 #include <CLI/CLI.hpp>
 #include <memory>
 #include <ostream>
 
+#include "eaveshed/cli/columns_command.hpp"
 #include "eaveshed/cli/commands.hpp"
 #include "eaveshed/cli/help_command.hpp"
 #include "eaveshed/cli/settings_command.hpp"
@@ -15,6 +16,18 @@ void add_settings_command(CLI::App& program, std::ostream& out, Job& job) {
         *program.add_subcommand("settings", "Print every setting: unit, default, range, meaning, source");
     command.add_flag("--markdown", *markdown, "As Markdown, as in docs/settings.md");
     command.callback([markdown, &out, &job] { job = [markdown, &out] { return print_settings(out, *markdown); }; });
+}
+
+void add_columns_command(CLI::App& program, std::ostream& out, Job& job) {
+    const auto table = std::make_shared<std::string>();
+    const auto markdown = std::make_shared<bool>(false);
+    CLI::App& command =
+        *program.add_subcommand("columns", "Print the output's tables: every column, its unit, meaning and words");
+    command.add_option("table", *table, "One table, such as roofs; without it all")->type_name("TABLE");
+    command.add_flag("--markdown", *markdown, "All of them as Markdown, as in docs/output.md");
+    command.callback([table, markdown, &out, &job] {
+        job = [table, markdown, &out] { return print_columns(out, *table, *markdown); };
+    });
 }
 
 void add_help_command(CLI::App& program, std::ostream& out, Job& job) {

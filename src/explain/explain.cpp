@@ -44,18 +44,14 @@ PlannedTile site_of(const Plan& plan, std::uint32_t ordinal) {
 void compare_rows(const ResultReader& result, const ResultRow& stored, ExplainedRoof& roof) {
     Comparison comparison(roof);
     const RoofRows& now = roof.explanation.result;
-    comparison.compare("roofs", roof_columns(), std::optional(now.roof), &stored);
-    const auto rows_of = [&](const char* table, std::size_t most) {
-        return result.rows_where(table, "roof_id", roof.roof_id, most);
-    };
-    auto pads = rows_of("pads", kMostRows);
+    comparison.compare(std::optional(now.roof), &stored);
+    auto pads = stored_rows(result, &PadRow::roof_id, roof.roof_id, kMostRows);
     keep_level(pads, PadLevel::roof);
-    comparison.compare("pads", pad_columns(), now.pad, pads.empty() ? nullptr : &pads.front());
-    const auto use_points = rows_of("use_points", 1);
-    comparison.compare("use_points", use_point_columns(), now.use_point,
-                       use_points.empty() ? nullptr : &use_points.front());
+    comparison.compare(now.pad, pads.empty() ? nullptr : &pads.front());
+    const auto use_points = stored_rows(result, &UsePointRow::roof_id, roof.roof_id, 1);
+    comparison.compare(now.use_point, use_points.empty() ? nullptr : &use_points.front());
     if (roof.run.project.settings.output.storage_curve) {
-        comparison.compare_all("storage_curve", curve_columns(), now.curve, rows_of("storage_curve", kMostRows));
+        comparison.compare_all(now.curve, stored_rows(result, &CurveRow::roof_id, roof.roof_id, kMostRows));
     }
 }
 
@@ -77,7 +73,7 @@ ExplainedRoof explain(const ExplainRequest& request, Findings& findings, Progres
     const ResultReader result(request.file, findings);
     const ResultRow stored =
         stored_row(result, request.file,
-                   {"roofs", "roof_id", "roof", request.roof_id,
+                   {RoofRow::kTable.name, column_name(&RoofRow::roof_id), "roof", request.roof_id,
                     "let footprints.id name a field that tells roofs apart, or leave it out, and screen again"});
     ExplainedRoof roof;
     roof.roof_id = request.roof_id;

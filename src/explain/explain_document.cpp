@@ -52,13 +52,11 @@ void say_place(const ExplainedRoof& roof, SectionWriter& section) {
     if (result.pad) {
         section.say(fmt::format("A place {:.1f} m from the roof ({}): {}. Does it work without a pump ({})? {}.",
                                 *result.pad->fill_distance_m, to_text(*result.roof.delivery),
-                                meaning_of(delivery_terms(), *result.roof.delivery),
-                                to_text(*result.roof.gravity_check),
-                                capitalised(meaning_of(gravity_check_terms(), *result.roof.gravity_check))));
+                                meaning_of(*result.roof.delivery), to_text(*result.roof.gravity_check),
+                                capitalised(meaning_of(*result.roof.gravity_check))));
     } else if (result.roof.no_pad_reason) {
         section.say(fmt::format("But no place for it is found (no_pad_reason {}): {}.",
-                                to_text(*result.roof.no_pad_reason),
-                                meaning_of(pad_reason_terms(), *result.roof.no_pad_reason)));
+                                to_text(*result.roof.no_pad_reason), meaning_of(*result.roof.no_pad_reason)));
     }
 }
 
@@ -66,7 +64,7 @@ void add_summary(const ExplainedRoof& roof, Document& document) {
     const RoofRow& row = roof.explanation.result.roof;
     SectionWriter section(document, "summary", "In short");
     if (row.status != Status::ok) {
-        section.text("status", "Status", named(status_terms(), row.status));
+        section.text("status", "Status", named(row.status));
         section.say("So this roof was not computed.");
         if (row.status == Status::too_small) {
             section.add(Fact{.key = "min_area_m2",
@@ -96,7 +94,7 @@ void add_summary(const ExplainedRoof& roof, Document& document) {
 void add_flags(Flags flags, SectionWriter& section) {
     for (std::size_t i = 0; i < kFlagCount; ++i) {
         if (flags.has(static_cast<Flag>(i))) {
-            const Term& term = flag_terms().at(i);
+            const Term& term = term_of(static_cast<Flag>(i));
             section.text("flag_" + std::string(term.name), "Flag " + std::string(term.name), std::string(term.meaning));
         }
     }

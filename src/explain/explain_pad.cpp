@@ -101,7 +101,7 @@ void add_fill(const PadPage& page, Document& document) {
     section.add(metres(' ', "sure_margin_m", "Margin that is surely enough", page.place.sure_margin_m,
                        "1.28 standard deviations: nine times in ten"));
     section.add(share("fill_probability", "Probability that it fills", row.fill_probability, ""));
-    section.text("fill", "Fill", named(fill_terms(), *row.fill));
+    section.text("fill", "Fill", named(*row.fill));
 }
 
 void add_pressure(const PadPage& page, SectionWriter& section) {
@@ -120,7 +120,7 @@ void add_pressure(const PadPage& page, SectionWriter& section) {
                        page.setting("required_kpa")));
     section.add(amount(' ', "minimum_kpa", "Least pressure of use", page.siting.rules.minimum_kpa, "kPa", 1,
                        page.setting("minimum_kpa")));
-    section.text("feed", "Feed", named(feed_terms(), *row.feed));
+    section.text("feed", "Feed", named(*row.feed));
     section.add(share("gravity_volume_share", "Part of the water without a pump", row.gravity_volume_share,
                       "drawn while the level still gives the least pressure"));
     section.add(amount(' ', "feed_sd_kpa", "Uncertainty of it (sd)", page.place.pad.feed_sd_kpa, "kPa", 1,
@@ -160,12 +160,12 @@ void add_feed(const PadPage& page, Document& document) {
 void add_result(const PadPage& page, Document& document) {
     const PadRow& row = page.place.row;
     SectionWriter section(document, "pad_result", "The chosen place: what it comes to");
-    section.text("delivery", "Delivery", named(delivery_terms(), *row.delivery));
+    section.text("delivery", "Delivery", named(*row.delivery));
     section.add(amount(' ', "stage", "Stage of the choice", std::int64_t{page.place.pad.rank.stage}, "", 0,
                        fmt::format("of 5: {}", stage_text(page.place.pad.rank.stage))));
     section.add(share("gravity_probability", "Gravity probability", row.gravity_probability,
                       "fill + feed - 1, the least that both together can have"));
-    section.text("gravity_check", "Gravity check", named(gravity_check_terms(), *row.gravity_check));
+    section.text("gravity_check", "Gravity check", named(*row.gravity_check));
     section.say(
         "Among places of one stage: the better feed, then more whole steps of pressure "
         "(siting.pressure_step_kpa) as far as pressure is of use, then the shorter lines, then more pressure, "
@@ -182,7 +182,7 @@ std::string worse_text(const ExplainedPad& best, const ExplainedPad& other) {
     const PadRank& b = other.pad.rank;
     switch (deciding_criterion(a, b)) {
         case PadCriterion::stage: return fmt::format("it {} (stage {})", stage_text(b.stage), b.stage);
-        case PadCriterion::feed: return fmt::format("its feed {}", meaning_of(feed_terms(), b.feed));
+        case PadCriterion::feed: return fmt::format("its feed {}", meaning_of(b.feed));
         case PadCriterion::pressure_step:
             return fmt::format("{:.1f} kPa against {:.1f} kPa", -b.missing_kpa, -a.missing_kpa);
         case PadCriterion::length:

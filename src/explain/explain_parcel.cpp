@@ -58,12 +58,11 @@ void finish_row(const Settings& settings, const ParcelRow& stored, ExplainedParc
 void compare_rows(const ResultReader& result, const ResultRow& stored, ExplainedParcel& parcel) {
     Comparison comparison(parcel);
     const ParcelRows& now = parcel.explanation.result;
-    comparison.compare("parcels", parcel_columns(), std::optional(now.parcel), &stored);
-    auto pads = result.rows_where("pads", "parcel_id", parcel.parcel_id, kMostRows);
+    comparison.compare(std::optional(now.parcel), &stored);
+    auto pads = stored_rows(result, &PadRow::parcel_id, parcel.parcel_id, kMostRows);
     keep_level(pads, PadLevel::parcel);
-    comparison.compare("pads", pad_columns(), now.pad, pads.empty() ? nullptr : &pads.front());
-    comparison.compare_all("scenarios", scenario_columns(), now.scenarios,
-                           result.rows_where("scenarios", "parcel_id", parcel.parcel_id, kMostRows));
+    comparison.compare(now.pad, pads.empty() ? nullptr : &pads.front());
+    comparison.compare_all(now.scenarios, stored_rows(result, &ScenarioRow::parcel_id, parcel.parcel_id, kMostRows));
 }
 
 // Evaluates the parcel's site, where it has one, and completes its row with what the plan knows.
@@ -96,7 +95,7 @@ ExplainedParcel explain_parcel(const ExplainRequest& request, Findings& findings
     const ResultReader result(request.file, findings);
     const ResultRow stored =
         stored_row(result, request.file,
-                   {"parcels", "parcel_id", "parcel", request.parcel_id,
+                   {ParcelRow::kTable.name, column_name(&ParcelRow::parcel_id), "parcel", request.parcel_id,
                     "let parcels.id name a field that tells parcels apart, or leave it out, and screen again"});
     ExplainedParcel parcel;
     parcel.parcel_id = request.parcel_id;

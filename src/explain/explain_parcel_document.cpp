@@ -43,11 +43,11 @@ void say_storage(const ExplainedParcel& parcel, SectionWriter& section) {
     if (row.gravity_check) {
         section.say(fmt::format("It stands beside the roof {} ({}): {}. Does it work without a pump ({})? {}.",
                                 printable(parcel.explanation.result.pad->roof_id), to_text(*row.delivery),
-                                meaning_of(delivery_terms(), *row.delivery), to_text(*row.gravity_check),
-                                capitalised(meaning_of(gravity_check_terms(), *row.gravity_check))));
+                                meaning_of(*row.delivery), to_text(*row.gravity_check),
+                                capitalised(meaning_of(*row.gravity_check))));
     } else if (row.no_pad_reason) {
         section.say(fmt::format("But none of its roofs has a place for it (no_pad_reason {}, of the first one): {}.",
-                                to_text(*row.no_pad_reason), meaning_of(pad_reason_terms(), *row.no_pad_reason)));
+                                to_text(*row.no_pad_reason), meaning_of(*row.no_pad_reason)));
     }
 }
 
@@ -61,7 +61,7 @@ void add_summary(const ExplainedParcel& parcel, Document& document) {
                                     row.score.value_or(0.0), row.pareto_tier.value_or(0)));
         }
     } else {
-        section.text("parcel_status", "Status", named(parcel_status_terms(), row.parcel_status));
+        section.text("parcel_status", "Status", named(row.parcel_status));
         section.say("So nothing was computed for it.");
     }
     if (row.inside_share && *row.inside_share < 1.0) {

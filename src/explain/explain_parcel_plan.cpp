@@ -90,7 +90,7 @@ void add_score(const ExplainedParcel& parcel, Document& document) {
     const ParcelRow& row = parcel.explanation.result.parcel;
     const RankSettings& settings = parcel.run.project.settings.rank;
     SectionWriter section(document, "score", "Score and rank");
-    section.text("contact_status", "Contact", named(contact_status_terms(), row.contact_status));
+    section.text("contact_status", "Contact", named(row.contact_status));
     if (!row.score) {
         section.say(
             "The parcel is not ranked: ranked are those whose owner may be asked and whose storage replaces "

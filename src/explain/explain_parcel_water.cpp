@@ -68,7 +68,7 @@ void add_storage(const ExplainedParcel& parcel, Document& document) {
     if (explanation.recommended != explanation.chosen) {
         section.say("The recommended one has no place here; the next smaller ones were tried in falling order.");
     }
-    section.text("limited_by", "Limited by", named(limited_by_terms(), row.limited_by.value()));
+    section.text("limited_by", "Limited by", named(row.limited_by.value()));
     section.add(volume("forbearance_m3", "Forbearance volume, a season", row.forbearance_m3,
                        row.replaced_dependable_m3 ? "the dependable volume replaced"
                                                   : "the mean volume replaced: no dependable one is known"));
@@ -108,8 +108,8 @@ void add_pad(const ExplainedParcel& parcel, Document& document) {
     const Settings& settings = parcel.run.project.settings;
     SectionWriter section(document, "pad", "The chosen place");
     section.text("pad_roof", "Beside the roof", pad.roof_id);
-    section.text("delivery", "Delivery", named(delivery_terms(), pad.delivery.value()));
-    section.text("gravity_check", "Gravity check", named(gravity_check_terms(), pad.gravity_check.value()));
+    section.text("delivery", "Delivery", named(pad.delivery.value()));
+    section.text("gravity_check", "Gravity check", named(pad.gravity_check.value()));
     section.add(fact(' ', "pad_elev_m", "Pad", value_of(pad.pad_elev_m), "m", 2, "elevation above datum"));
     section.add(
         fact(' ', "fill_margin_m", "Fill margin", value_of(pad.fill_margin_m), "m", 2, "of the pad's own roof"));

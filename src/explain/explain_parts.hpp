@@ -69,16 +69,15 @@ inline constexpr std::string_view kMeasured = "measured (overrides)";
 // "one tank of 18.9 m3", "10 tanks of together 189.0 m3".
 [[nodiscard]] std::string storage_text(const StorageOption& option);
 
-template <std::size_t N, typename Enum>
-std::string meaning_of(const std::array<Term, N>& terms, Enum value) {
-    return std::string(terms.at(static_cast<std::size_t>(value)).meaning);
+template <HasTerms Enum>
+std::string meaning_of(Enum value) {
+    return std::string(term_of(value).meaning);
 }
 
 // "gravity: fills from the gutter ...".
-template <std::size_t N, typename Enum>
-std::string named(const std::array<Term, N>& terms, Enum value) {
-    const Term& term = terms.at(static_cast<std::size_t>(value));
-    return fmt::format("{}: {}", term.name, term.meaning);
+template <HasTerms Enum>
+std::string named(Enum value) {
+    return fmt::format("{}: {}", term_of(value).name, term_of(value).meaning);
 }
 
 [[nodiscard]] std::string capitalised(std::string text);

@@ -19,7 +19,7 @@ constexpr double kAgreement = 1e-9;
 constexpr std::size_t kSuggestions = 3;
 
 [[noreturn]] void throw_unknown(const ResultReader& result, const std::string& file, const RowAsked& asked) {
-    const std::vector<std::string> ids = result.texts(asked.table, asked.column);
+    const std::vector<std::string> ids = result.texts(std::string(asked.table), std::string(asked.column));
     const std::vector<std::string_view> views(ids.begin(), ids.end());
     std::vector<std::string> near;
     for (const std::string_view id : closest_names(asked.id, views, kSuggestions)) {
@@ -60,7 +60,7 @@ void reopen(const ResultReader& result, const ExplainRequest& request, RecordedR
 }
 
 ResultRow stored_row(const ResultReader& result, const std::string& file, const RowAsked& asked) {
-    const auto rows = result.rows_where(asked.table, asked.column, asked.id, kMostRows);
+    const auto rows = result.rows_where(std::string(asked.table), std::string(asked.column), asked.id, kMostRows);
     if (rows.empty()) {
         throw_unknown(result, file, asked);
     }
@@ -82,7 +82,7 @@ std::optional<std::uint32_t> position_in(const ResultRow& stored, std::size_t co
 
 void keep_level(std::vector<ResultRow>& pads, PadLevel level) {
     std::erase_if(pads, [level](const ResultRow& row) {
-        const auto found = row.find("level");
+        const auto found = row.find(std::string(column_name(&PadRow::level)));
         const bool parcel = found != row.end() && found->second == Value(std::string(to_text(PadLevel::parcel)));
         return parcel != (level == PadLevel::parcel);
     });

@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -28,8 +29,8 @@ void reopen(const ResultReader& result, const ExplainRequest& request, RecordedR
 
 // One row of a layer, by an id that it alone has.
 struct RowAsked {
-    const char* table;
-    const char* column;
+    std::string_view table;
+    std::string_view column;
     const char* noun;  // "roof"
     std::string id;
     const char* remedy;  // for an id that several rows have
@@ -44,9 +45,10 @@ class Comparison {
 public:
     explicit Comparison(Explained& explained) : m_explained(explained) {}
 
+    // Column by column; `table` names the row where they differ.
     template <typename Row>
-    void compare(const std::string& table, const std::vector<Column>& columns, const std::optional<Row>& recomputed,
-                 const ResultRow* stored) {
+    void compare(const std::optional<Row>& recomputed, const ResultRow* stored,
+                 const std::string& table = std::string(Row::kTable.name)) {
         if (recomputed.has_value() != (stored != nullptr)) {
             add(table, "(row)", "", stored != nullptr ? Value(std::string("a row")) : Value(),
                 recomputed ? Value(std::string("a row")) : Value());
@@ -57,20 +59,20 @@ public:
         }
         std::vector<Value> values;
         values_of(*recomputed, values);
+        const std::vector<Column> columns = columns_of<Row>();
         for (std::size_t i = 0; i < columns.size(); ++i) {
             const auto found = stored->find(std::string(columns[i].field.name));
             add(table, std::string(columns[i].field.name), std::string(columns[i].field.unit),
                 found == stored->end() ? Value() : found->second, values[i]);
         }
     }
-    // Row by row, in their order; `table` and the number name a row.
+    // Row by row, in their order; the table and the number name a row.
     template <typename Row>
-    void compare_all(const std::string& table, const std::vector<Column>& columns, const std::vector<Row>& recomputed,
-                     const std::vector<ResultRow>& stored) {
+    void compare_all(const std::vector<Row>& recomputed, const std::vector<ResultRow>& stored) {
         for (std::size_t i = 0; i < std::max(stored.size(), recomputed.size()); ++i) {
-            compare(table + ' ' + std::to_string(i + 1), columns,
-                    i < recomputed.size() ? std::optional(recomputed[i]) : std::nullopt,
-                    i < stored.size() ? &stored[i] : nullptr);
+            compare(i < recomputed.size() ? std::optional(recomputed[i]) : std::nullopt,
+                    i < stored.size() ? &stored[i] : nullptr,
+                    std::string(Row::kTable.name) + ' ' + std::to_string(i + 1));
         }
     }
 
@@ -85,6 +87,13 @@ private:
 
     Explained& m_explained;
 };
+
+// The stored rows of a table whose column holds `text`, at most `most`.
+template <typename Row, typename Member>
+std::vector<ResultRow> stored_rows(const ResultReader& result, Member Row::*member, const std::string& text,
+                                   std::size_t most) {
+    return result.rows_where(std::string(Row::kTable.name), std::string(column_name(member)), text, most);
+}
 
 // Rows of the layer pads that belong to `level`.
 void keep_level(std::vector<ResultRow>& pads, PadLevel level);

@@ -170,7 +170,7 @@ FactTable cells_by_rule(const ExplainedRoof& roof, const std::vector<const Expla
     };
     for (std::size_t i = 0; i < kPadRules; ++i) {
         const auto rule = static_cast<PadReason>(i);
-        add(std::string(to_text(rule)), meaning_of(pad_reason_terms(), rule), limit_text(rule, settings),
+        add(std::string(to_text(rule)), meaning_of(rule), limit_text(rule, settings),
             [i](const ExplainedOption& tried) { return tried.removed.at(i); });
     }
     add("left", "passes every rule", "", [](const ExplainedOption& tried) { return tried.eligible; });
@@ -234,7 +234,7 @@ void add_candidates(const ExplainedRoof& roof, Document& document) {
         section.say(
             fmt::format("Neither the recommended storage, {}, nor any smaller one has a place. Most cells of "
                         "the recommended one were removed by {}: {}.",
-                        recommended, to_text(reason), meaning_of(pad_reason_terms(), reason)));
+                        recommended, to_text(reason), meaning_of(reason)));
     }
 }
 

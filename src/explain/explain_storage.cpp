@@ -40,7 +40,7 @@ void add_limit(const ExplainedRoof& roof, SectionWriter& section) {
     const Settings& settings = roof.run.project.settings;
     const RoofRow& row = roof.explanation.result.roof;
     const OptionResult& chosen = roof.explanation.water->options.at(roof.explanation.chosen);
-    section.text("limited_by", "Limited by", named(limited_by_terms(), *row.limited_by));
+    section.text("limited_by", "Limited by", named(*row.limited_by));
     switch (*row.limited_by) {
         case LimitedBy::demand:
             section.say(fmt::format(

@@ -70,8 +70,9 @@ ScenariosOf read_scenarios(const ResultReader& result, const Settings& settings)
     if (settings.rank.scenario == kScenarioNow) {
         return found;
     }
-    const RowReader<ScenarioRow> reader(result.columns("scenarios"));
-    result.each_row("scenarios", "parcel_id IS NOT NULL", "scenarios", [&](const std::vector<Value>& values) {
+    const std::string table(ScenarioRow::kTable.name);
+    const RowReader<ScenarioRow> reader(result.columns(table));
+    result.each_row(table, "parcel_id IS NOT NULL", table, [&](const std::vector<Value>& values) {
         ScenarioRow row = reader(values);
         std::string parcel = row.parcel_id.value_or("");
         found[std::move(parcel)].push_back(std::move(row));
@@ -199,8 +200,9 @@ CallList call_list(const RankRequest& request, Findings& findings) {
     const ScenariosOf scenarios = read_scenarios(result, list.settings);
     Ranking ranking(list.settings);
     std::vector<ParcelRow> rows;
-    const RowReader<ParcelRow> reader(result.columns("parcels"));
-    result.each_row("parcels", request.where, "--where", [&](const std::vector<Value>& values) {
+    const std::string table(ParcelRow::kTable.name);
+    const RowReader<ParcelRow> reader(result.columns(table));
+    result.each_row(table, request.where, "--where", [&](const std::vector<Value>& values) {
         ParcelRow row = reader(values);
         const auto own = scenarios_of(row, scenarios);
         row = ranked_row(std::move(row), own, list.settings.rank.scenario);
@@ -211,7 +213,7 @@ CallList call_list(const RankRequest& request, Findings& findings) {
     });
     ranking.compute(request.threads);
     list.candidates = rows.size();
-    list.left_out = result.row_count("parcels") - rows.size();
+    list.left_out = result.row_count(table) - rows.size();
     for (const std::uint32_t position : ranking.order()) {
         if (request.top > 0 && list.parcels.size() >= static_cast<std::size_t>(request.top)) {
             break;

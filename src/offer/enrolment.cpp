@@ -101,8 +101,9 @@ Enrolment enrolment(const EnrolRequest& request, Findings& findings) {
     const ResultReader result(request.file, findings);
     Enrolment enrolment;
     enrolment.currency = recorded_settings(result, request.file).cost.currency;
-    const RowReader<ParcelRow> reader(result.columns("parcels"));
-    result.each_row("parcels", "", "", [&](const std::vector<Value>& values) { take(reader(values), enrolment); });
+    const std::string table(ParcelRow::kTable.name);
+    const RowReader<ParcelRow> reader(result.columns(table));
+    result.each_row(table, "", "", [&](const std::vector<Value>& values) { take(reader(values), enrolment); });
     if (enrolment.offers.empty()) {
         const bool priced = enrolment.without_price == 0;
         throw input_error(

@@ -93,10 +93,10 @@ void write_schema(Database& database, const GeoPackageSpec& spec) {
     Statement term_row(database,
                        "INSERT INTO gpkg_data_column_constraints VALUES (?, 'enum', ?, NULL, NULL, NULL, NULL, ?)");
     for (const ClosedList& list : spec.closed_lists) {
-        for (const auto& [name, meaning] : list.terms) {
-            term_row.bind(1, list.name);
-            term_row.bind(2, name);
-            term_row.bind(3, meaning);
+        for (const Term& term : list.terms) {
+            term_row.bind(1, std::string(list.name));
+            term_row.bind(2, std::string(term.name));
+            term_row.bind(3, std::string(term.meaning));
             term_row.run();
         }
     }

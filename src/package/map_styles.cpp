@@ -4,6 +4,8 @@
 #include <string>
 
 #include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/record/pad_row.hpp"
+#include "eaveshed/record/roof_row.hpp"
 
 namespace eaveshed {
 
@@ -29,7 +31,7 @@ std::string range_label(double from, const double* below) {
 MapStyle roof_style() {
     MapStyle style{.name = "Forbearance volume",
                    .description = "Roofs by the dependable volume of summer diversion they replace.",
-                   .column = "forbearance_m3",
+                   .column = std::string(column_name(&RoofRow::forbearance_m3)),
                    .classes = {}};
     for (std::size_t i = kForbearanceSteps.size(); i-- > 0;) {
         const double* const below = i + 1 < kForbearanceSteps.size() ? &kForbearanceSteps.at(i + 1) : nullptr;
@@ -56,10 +58,10 @@ MapStyle pad_style() {
         Look{Delivery::pumped_feed, "#e69f00", Mark::triangle}, Look{Delivery::pumped_fill, "#d55e00", Mark::star}};
     MapStyle style{.name = "Delivery",
                    .description = "Pads by how the water gets in and out.",
-                   .column = "delivery",
+                   .column = std::string(column_name(&PadRow::delivery)),
                    .classes = {}};
     for (const Look& look : kLooks) {
-        const Term& term = delivery_terms().at(static_cast<std::size_t>(look.delivery));
+        const Term& term = term_of(look.delivery);
         style.classes.push_back({.label = std::string(term.name) + ": " + std::string(term.meaning),
                                  .fill = look.fill,
                                  .mark = look.mark,

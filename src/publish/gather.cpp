@@ -5,11 +5,12 @@
 #include <algorithm>
 
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/package/layers.hpp"
 #include "eaveshed/progress/two_steps.hpp"
 #include "eaveshed/publish/coverage.hpp"
 #include "eaveshed/publish/parcel_assembly.hpp"
 #include "eaveshed/ranking/ranking.hpp"
+#include "eaveshed/record/output_rows.hpp"
+#include "eaveshed/record/values.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "row_maker.hpp"
 
@@ -179,12 +180,12 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
     RunCounts counts;
     EaveCheck eaves;
     write_roofs(job, rows, maker, writer, {parcels, counts, eaves}, progress);
-    writer.complete(kRoofsLayer);
-    writer.complete(kUsePointsLayer);
+    writer.complete(kTableOf<RoofRow>);
+    writer.complete(kTableOf<UsePointRow>);
     write_parcels(job, parcels, rows, maker, writer, counts);
     Batch last;
     for (const OverrideRow& row : job.plan.overrides.rows) {
-        maker.add(row, last);
+        maker.add_row(last, row);
     }
     eaves.report(job);
     report_coverage(job.project, job.inputs, counts, job.findings);
@@ -200,7 +201,7 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
                                                          .findings = job.findings,
                                                          .libraries = job.libraries});
     for (const RunRecordRow& row : record) {
-        maker.add(row, last);
+        maker.add_row(last, row);
     }
     write_batch(writer, last);
     writer.add_metadata(record_text(record));

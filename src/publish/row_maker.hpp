@@ -4,11 +4,13 @@
 #include <optional>
 #include <vector>
 
+#include "eaveshed/crs/crs.hpp"
 #include "eaveshed/inputs/inputs.hpp"
-#include "eaveshed/package/layers.hpp"
+#include "eaveshed/record/output_rows.hpp"
 #include "eaveshed/record/result_writer.hpp"
 #include "eaveshed/record/tile_rows.hpp"
 #include "eaveshed/record/us_units.hpp"
+#include "eaveshed/record/values.hpp"
 
 namespace eaveshed {
 
@@ -22,19 +24,20 @@ public:
 
     void add(const RoofRows& result, const MultiPolygon& outline, Batch& batch) const;
     void add(const ParcelRows& result, const MultiPolygon& outline, Batch& batch) const;
-    void add(const OverrideRow& row, Batch& batch) const {
-        batch.push_back(m_writer.made(kOverridesLayer, values(row, m_override_us)));
-    }
-    void add(const RunRecordRow& row, Batch& batch) const {
-        batch.push_back(m_writer.made(kRunRecordLayer, values(row, {})));
+    // One row of a table, after its geometry where it has one.
+    template <typename Row, typename... Geometry>
+    void add_row(Batch& batch, const Row& row, const Geometry&... geometry) const {
+        batch.push_back(m_writer.made(kTableOf<Row>, geometry..., values(row)));
     }
 
 private:
     template <typename Row>
-    static std::vector<Value> values(const Row& row, const std::vector<UsColumn>& us) {
+    std::vector<Value> values(const Row& row) const {
         std::vector<Value> values;
         values_of(row, values);
-        append_us_values(us, values);
+        if (m_us) {
+            append_us_values(output_tables()[kTableOf<Row>].columns, values);
+        }
         return values;
     }
 
@@ -47,13 +50,6 @@ private:
     Transform m_to_output;
     Transform m_terrain_to_output;
     std::optional<Transform> m_parcels_to_output;
-    std::vector<UsColumn> m_roof_us;
-    std::vector<UsColumn> m_curve_us;
-    std::vector<UsColumn> m_use_point_us;
-    std::vector<UsColumn> m_pad_us;
-    std::vector<UsColumn> m_parcel_us;
-    std::vector<UsColumn> m_scenario_us;
-    std::vector<UsColumn> m_override_us;
 };
 
 }  // namespace eaveshed

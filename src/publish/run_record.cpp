@@ -69,18 +69,19 @@ void add_rain(const Timeline& timeline, RecordRows& rows) {
 
 void add_counts(const RunCounts& counts, RecordRows& rows) {
     rows.add("count.rows", counts.rows());
-    rows.add_counts("count.status.", status_terms(), counts.by_status());
-    rows.add_counts("count.flag.", flag_terms(), counts.by_flag());
-    for (std::size_t i = 0; i < delivery_terms().size(); ++i) {
-        rows.add("count.delivery." + std::string(delivery_terms()[i].name), counts.by_delivery()[i].roofs);
+    rows.add_counts("count.status.", terms_of<Status>(), counts.by_status());
+    rows.add_counts("count.flag.", terms_of<Flag>(), counts.by_flag());
+    const auto& deliveries = terms_of<Delivery>();
+    for (std::size_t i = 0; i < deliveries.size(); ++i) {
+        rows.add("count.delivery." + std::string(deliveries[i].name), counts.by_delivery()[i].roofs);
     }
     for (std::size_t i = 0; i < counts.by_stage().size(); ++i) {
         rows.add(fmt::format("count.pad_stage.{}", i + 1), counts.by_stage()[i]);
     }
-    rows.add_counts("count.no_pad_reason.", pad_reason_terms(), counts.by_reason());
+    rows.add_counts("count.no_pad_reason.", terms_of<PadReason>(), counts.by_reason());
     rows.add("count.roofs_in_no_parcel", counts.without_parcel());
     rows.add("count.parcels", counts.parcels());
-    rows.add_counts("count.parcel_status.", parcel_status_terms(), counts.parcels_by_status());
+    rows.add_counts("count.parcel_status.", terms_of<ParcelStatus>(), counts.parcels_by_status());
     rows.add("count.parcels_cut_by_the_edge", counts.cut_parcels());
     rows.add("count.parcels_outside", counts.outside_parcels());
 }
@@ -100,7 +101,7 @@ std::string text_of(const Value& value) {
 std::string override_text(const OverrideRow& row) {
     std::vector<Value> values;
     values_of(row, values);
-    const std::vector<Column> columns = override_columns();
+    const std::vector<Column> columns = columns_of<OverrideRow>();
     std::string text;
     for (std::size_t i = 0; i < columns.size(); ++i) {
         if (!std::holds_alternative<std::monostate>(values[i])) {
@@ -115,9 +116,9 @@ void add_overrides(const Overrides& overrides, RecordRows& rows) {
     if (overrides.rows.empty()) {
         return;
     }
-    for (std::size_t i = 0; i < override_outcome_terms().size(); ++i) {
-        rows.add("count.override." + std::string(override_outcome_terms()[i].name),
-                 overrides.count(static_cast<OverrideOutcome>(i)));
+    const auto& outcomes = terms_of<OverrideOutcome>();
+    for (std::size_t i = 0; i < outcomes.size(); ++i) {
+        rows.add("count.override." + std::string(outcomes[i].name), overrides.count(static_cast<OverrideOutcome>(i)));
     }
     std::size_t number = 0;
     for (const OverrideRow& row : overrides.rows) {

@@ -12,45 +12,6 @@ namespace eaveshed {
 
 namespace {
 
-const std::array<Term, 3>& terms_of(ParcelStatus) {
-    return parcel_status_terms();
-}
-const std::array<Term, 4>& terms_of(ContactStatus) {
-    return contact_status_terms();
-}
-const std::array<Term, 3>& terms_of(LimitedBy) {
-    return limited_by_terms();
-}
-const std::array<Term, 6>& terms_of(Delivery) {
-    return delivery_terms();
-}
-const std::array<Term, 3>& terms_of(GravityCheck) {
-    return gravity_check_terms();
-}
-const std::array<Term, 12>& terms_of(PadReason) {
-    return pad_reason_terms();
-}
-
-template <typename Enum>
-std::optional<Enum> enum_from(std::string_view word) {
-    const auto& terms = terms_of(Enum{});
-    const auto found = std::ranges::find(terms, word, &Term::name);
-    return found == terms.end() ? std::nullopt : std::optional(static_cast<Enum>(found - terms.begin()));
-}
-
-Flags flags_from(std::string_view words) {
-    Flags flags;
-    while (!words.empty()) {
-        const std::size_t comma = std::min(words.find(','), words.size());
-        const auto found = std::ranges::find(flag_terms(), words.substr(0, comma), &Term::name);
-        if (found != flag_terms().end()) {
-            flags.add(static_cast<Flag>(found - flag_terms().begin()));
-        }
-        words.remove_prefix(std::min(comma + 1, words.size()));
-    }
-    return flags;
-}
-
 std::optional<double> number_from(const Value& value) {
     if (const auto* const real = std::get_if<double>(&value)) {
         return std::isfinite(*real) ? std::optional(*real) : std::nullopt;
@@ -75,14 +36,13 @@ struct Reader {
     }
     void operator()(const Field& field, Flags& member) {
         if (const auto* const text = find_text(field)) {
-            member = flags_from(*text);
+            member = flags_from_text(*text);
         }
     }
-    template <typename Enum>
-    requires std::is_enum_v<Enum>
+    template <HasTerms Enum>
     void operator()(const Field& field, Enum& member) {
         if (const auto* const text = find_text(field)) {
-            member = enum_from<Enum>(*text).value_or(member);
+            member = from_text<Enum>(*text).value_or(member);
         }
     }
     void operator()(const Field& field, std::optional<std::string>& member) {
@@ -101,11 +61,10 @@ struct Reader {
             member = *whole;
         }
     }
-    template <typename Enum>
-    requires std::is_enum_v<Enum>
+    template <HasTerms Enum>
     void operator()(const Field& field, std::optional<Enum>& member) {
         if (const auto* const text = find_text(field)) {
-            member = enum_from<Enum>(*text);
+            member = from_text<Enum>(*text);
         }
     }
 };

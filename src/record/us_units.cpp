@@ -31,30 +31,13 @@ constexpr std::array<UsUnit, 6> kUnits{{
 
 }  // namespace
 
-std::vector<UsColumn> us_columns(const std::vector<Column>& columns) {
-    std::vector<UsColumn> us;
-    for (std::size_t i = 0; i < columns.size(); ++i) {
-        const Field& field = columns[i].field;
-        const auto* const unit = std::ranges::find(kUnits, field.unit, &UsUnit::si);
-        if (unit == kUnits.end() || columns[i].type != ColumnType::real || !field.name.ends_with(unit->si_suffix)) {
-            continue;
-        }
-        const std::string_view stem = field.name.substr(0, field.name.size() - unit->si_suffix.size());
-        us.push_back({.of = i,
-                      .name = std::string(stem) + std::string(unit->us_suffix),
-                      .unit = std::string(unit->us),
-                      .title = std::string(field.title),
-                      .meaning = std::string(field.meaning),
-                      .factor = unit->factor});
+std::optional<UsTwin> us_twin(const Field& field) {
+    const auto* const unit = std::ranges::find(kUnits, field.unit, &UsUnit::si);
+    if (unit == kUnits.end() || !field.name.ends_with(unit->si_suffix)) {
+        return std::nullopt;
     }
-    return us;
-}
-
-void append_us_values(const std::vector<UsColumn>& us, std::vector<Value>& values) {
-    for (const UsColumn& column : us) {
-        const double* const si = std::get_if<double>(&values[column.of]);
-        values.push_back(si != nullptr ? Value(*si * column.factor) : Value());
-    }
+    const std::string_view stem = field.name.substr(0, field.name.size() - unit->si_suffix.size());
+    return UsTwin{std::string(stem) + std::string(unit->us_suffix), unit->us, unit->factor};
 }
 
 }  // namespace eaveshed

@@ -7,6 +7,7 @@
 #include <filesystem>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/evaluate/evaluate_tiles.hpp"
 #include "eaveshed/feed/planned_tiles.hpp"
 #include "eaveshed/files/file.hpp"
@@ -205,7 +206,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     GeoPackageWriter writer(output, {.crs = inputs.output_crs,
                                      .timestamp = newest_input_time(files),
                                      .layers = output_layers(project.settings.output),
-                                     .closed_lists = closed_lists()});
+                                     .closed_lists = {kOutputLists.begin(), kOutputLists.end()}});
     const LibraryVersions libraries = library_versions();
     RunCounts counts = gather({.project = project,
                                .inputs = inputs,

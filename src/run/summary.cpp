@@ -14,9 +14,10 @@ constexpr std::string_view kRoofLine = "  {:<14}{:>10}{:>16}{:>19}\n";
 
 std::string status_table(const RunCounts& counts) {
     std::string text = "Roofs by status\n";
-    for (std::size_t i = status_terms().size(); i-- > 0;) {
+    const auto& statuses = terms_of<Status>();
+    for (std::size_t i = statuses.size(); i-- > 0;) {
         if (const auto n = counts.by_status()[i]; n > 0) {
-            text += fmt::format("  {:<14}{:>10}  {}\n", status_terms()[i].name, n, status_terms()[i].meaning);
+            text += fmt::format("  {:<14}{:>10}  {}\n", statuses[i].name, n, statuses[i].meaning);
         }
     }
     return text + fmt::format("  {:<14}{:>10}\n", "all rows", counts.rows());
@@ -51,13 +52,14 @@ std::string exclusion_names(const Settings& settings) {
 
 std::string reason_table(const RunCounts& counts, const Settings& settings) {
     std::string text;
-    for (std::size_t i = 0; i < pad_reason_terms().size(); ++i) {
+    const auto& reasons = terms_of<PadReason>();
+    for (std::size_t i = 0; i < reasons.size(); ++i) {
         const auto n = counts.by_reason()[i];
         if (n == 0) {
             continue;
         }
         const bool exclusion = static_cast<PadReason>(i) == PadReason::exclusion;
-        text += fmt::format("  {:<18}{:>6}  {}{}\n", pad_reason_terms()[i].name, n, pad_reason_terms()[i].meaning,
+        text += fmt::format("  {:<18}{:>6}  {}{}\n", reasons[i].name, n, reasons[i].meaning,
                             exclusion ? " (" + exclusion_names(settings) + ")" : "");
     }
     return text.empty() ? text : "No pad, mostly because\n" + text + "\n";
@@ -75,9 +77,10 @@ std::string property_table(const RunCounts& counts, bool has_parcels, double ter
     std::string text = fmt::format(kPropertyLine, has_parcels ? "Properties" : "Single roofs", "number", "m3 a season",
                                    "mean L/s", "felt by creek L/s");
     text.erase(0, 2);
-    for (std::size_t i = 0; i < delivery_terms().size(); ++i) {
+    const auto& deliveries = terms_of<Delivery>();
+    for (std::size_t i = 0; i < deliveries.size(); ++i) {
         if (const PropertySum& sum = counts.properties()[i]; sum.properties > 0) {
-            text += property_line(delivery_terms()[i].name, sum);
+            text += property_line(deliveries[i].name, sum);
         }
     }
     const PropertySum all = counts.all_properties();
@@ -121,9 +124,9 @@ std::string summary_text(const Project& project, const ScreenResult& result) {
     const auto& basin = project.settings.basin.name;
     std::string text = (basin.empty() ? std::string("The basin") : basin) + "\n\n";
     text += status_table(counts) + "\n";
-    text += group_table("Delivery", delivery_terms(), counts.by_delivery());
+    text += group_table("Delivery", terms_of<Delivery>(), counts.by_delivery());
     text += "\n" + reason_table(counts, project.settings);
-    text += group_table("Limited by", limited_by_terms(), counts.by_limit()) + "\n";
+    text += group_table("Limited by", terms_of<LimitedBy>(), counts.by_limit()) + "\n";
     text += fmt::format("Winter harvest of all {} computed roofs: {:.0f} m3 in a mean winter\n\n",
                         counts.computed().roofs, counts.computed().harvest_mean_m3);
     text += property_table(counts, result.has_parcels, result.forbearance_term_years) + "\n";

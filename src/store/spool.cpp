@@ -14,32 +14,53 @@ namespace eaveshed {
 
 namespace {
 
-constexpr const char* kMagic = "eaveshed rows 4\n";
+constexpr const char* kMagic = "eaveshed rows 5\n";
 constexpr std::size_t kDigestChars = 64;
 constexpr std::uint64_t kRowsAtATime = 512;
 
-// Texts are the plan's, found by ordinal; everything else has one width.
-struct Packer {
-    ByteWriter& out;
-    void operator()(const Field&, const std::string&) const {}
-    void operator()(const Field&, const std::optional<std::string>&) const {}
-    void operator()(const Field&, const Flags& flags) const { out.put(flags.bits()); }
-    template <typename T>
-    void operator()(const Field&, const T& value) const {
-        out.put(value);
-    }
-};
+void put(ByteWriter& out, Flags flags) {
+    out.put(flags.bits());
+}
+template <typename Member>
+void put(ByteWriter& out, const Member& member) {
+    out.put(member);
+}
 
-struct Unpacker {
-    ByteReader& in;
-    void operator()(const Field&, std::string&) const {}
-    void operator()(const Field&, std::optional<std::string>&) const {}
-    void operator()(const Field&, Flags& flags) const { flags = Flags(in.get<std::uint32_t>()); }
-    template <typename T>
-    void operator()(const Field&, T& value) const {
-        in.get(value);
-    }
-};
+void get(ByteReader& in, Flags& flags) {
+    flags = Flags(in.get<std::uint32_t>());
+}
+template <typename Member>
+void get(ByteReader& in, Member& member) {
+    in.get(member);
+}
+
+// Of a row's columns those that a tile fills; the others come after the spool. A tile that fills one of them all the
+// same is a defect.
+template <typename Row>
+void pack_columns(const Row& row, ByteWriter& out) {
+    static const Row untouched;
+    const auto pack = [&]<typename Member>(const MemberColumn<Row, Member>& column) {
+        if (filled_by<Row>(column.field) == FilledBy::tile) {
+            if constexpr (kFixedWidth<Member>) {
+                put(out, row.*column.member);
+            }
+        } else if (row.*column.member != untouched.*column.member) {
+            internal_error("a tile filled " + std::string(column.field.name) + ", which its table says others fill");
+        }
+    };
+    Row::list_columns([&](const auto&... columns) { (pack(columns), ...); });
+}
+
+template <typename Row>
+void unpack_columns(ByteReader& in, Row& row) {
+    visit_fields(row, [&]<typename Member>(const Field& field, Member& member) {
+        if constexpr (kFixedWidth<Member>) {
+            if (filled_by<Row>(field) == FilledBy::tile) {
+                get(in, member);
+            }
+        }
+    });
+}
 
 // A row with a place, or as many bytes where there is none.
 template <typename Row>
@@ -48,7 +69,7 @@ void pack_place(const std::optional<Row>& given, ByteWriter& out) {
     out.put(static_cast<std::uint8_t>(given.has_value()));
     out.put(row.place.x);
     out.put(row.place.y);
-    visit_fields(row, Packer{out});
+    pack_columns(row, out);
 }
 
 template <typename Row>
@@ -57,7 +78,7 @@ void unpack_place(ByteReader& in, std::optional<Row>& given) {
     Row row;
     in.get(row.place.x);
     in.get(row.place.y);
-    visit_fields(row, Unpacker{in});
+    unpack_columns(in, row);
     if (present) {
         given = std::move(row);
     }
@@ -71,7 +92,7 @@ void pack_scenarios(const std::vector<ScenarioRow>& rows, std::size_t count, Byt
     out.put(static_cast<std::uint8_t>(!rows.empty()));
     const ScenarioRow none;
     for (std::size_t i = 0; i < count; ++i) {
-        visit_fields(i < rows.size() ? rows[i] : none, Packer{out});
+        pack_columns(i < rows.size() ? rows[i] : none, out);
     }
 }
 
@@ -79,7 +100,7 @@ void unpack_scenarios(ByteReader& in, std::size_t count, std::vector<ScenarioRow
     const bool present = in.get<std::uint8_t>() != 0;
     rows.resize(count);
     for (ScenarioRow& row : rows) {
-        visit_fields(row, Unpacker{in});
+        unpack_columns(in, row);
     }
     if (!present) {
         rows.clear();
@@ -92,14 +113,14 @@ void pack(const RoofRows& result, const SpoolFormat& format, ByteWriter& out) {
         internal_error("a roof with another number of storage options than the plan");
     }
     out.put(result.ordinal);
-    visit_fields(result.roof, Packer{out});
+    pack_columns(result.roof, out);
     pack_place(result.use_point, out);
     pack_place(result.pad, out);
     out.put(static_cast<std::uint8_t>(result.connected));
     out.put(static_cast<std::uint8_t>(!result.curve.empty()));
     const CurveRow no_option;
     for (std::size_t i = 0; i < option_count; ++i) {
-        visit_fields(i < result.curve.size() ? result.curve[i] : no_option, Packer{out});
+        pack_columns(i < result.curve.size() ? result.curve[i] : no_option, out);
     }
     pack_scenarios(result.scenarios, format.scenario_count, out);
 }
@@ -108,14 +129,14 @@ RoofRows unpack(std::span<const unsigned char> bytes, const SpoolFormat& format,
     ByteReader in(bytes, where);
     RoofRows result;
     in.get(result.ordinal);
-    visit_fields(result.roof, Unpacker{in});
+    unpack_columns(in, result.roof);
     unpack_place(in, result.use_point);
     unpack_place(in, result.pad);
     result.connected = in.get<std::uint8_t>() != 0;
     const bool has_curve = in.get<std::uint8_t>() != 0;
     result.curve.resize(format.option_count);
     for (CurveRow& row : result.curve) {
-        visit_fields(row, Unpacker{in});
+        unpack_columns(in, row);
     }
     if (!has_curve) {
         result.curve.clear();
@@ -142,7 +163,7 @@ ParcelOutcome unpack_outcome(ByteReader& in) {
 
 void pack(const ParcelRows& result, const SpoolFormat& format, ByteWriter& out) {
     out.put(result.ordinal);
-    visit_fields(result.parcel, Packer{out});
+    pack_columns(result.parcel, out);
     pack_place(result.pad, out);
     out.put(result.pad_roof);
     out.put(static_cast<std::uint8_t>(result.questions.size()));
@@ -160,7 +181,7 @@ ParcelRows unpack_parcel(std::span<const unsigned char> bytes, const SpoolFormat
     ByteReader in(bytes, where);
     ParcelRows result;
     in.get(result.ordinal);
-    visit_fields(result.parcel, Unpacker{in});
+    unpack_columns(in, result.parcel);
     unpack_place(in, result.pad);
     in.get(result.pad_roof);
     const std::size_t asked = std::min<std::size_t>(in.get<std::uint8_t>(), kQuestionsKept);

@@ -5,7 +5,8 @@
 
 #include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/package/geopackage_writer.hpp"
-#include "eaveshed/record/columns.hpp"
+#include "eaveshed/record/roof_row.hpp"
+#include "eaveshed/record/values.hpp"
 #include "support/temp_folder.hpp"
 
 namespace eaveshed {
@@ -18,7 +19,7 @@ LayerSpec roofs_layer() {
                     .shape = LayerShape::multipolygon,
                     .columns = {},
                     .style = std::nullopt};
-    for (const Column& column : roof_columns()) {
+    for (const Column& column : columns_of<RoofRow>()) {
         layer.columns.push_back({std::string(column.field.name), std::string(column.field.unit),
                                  std::string(column.field.title), std::string(column.field.meaning), column.type, ""});
     }

@@ -32,17 +32,17 @@ void expect_terms(const std::string& text, const Terms& terms) {
 }
 
 TEST(HelpCommand, ExplainsEveryClosedList) {
-    expect_terms(page("statuses"), status_terms());
-    expect_terms(page("flags"), flag_terms());
-    expect_terms(page("reasons"), pad_reason_terms());
-    expect_terms(page("classes"), limited_by_terms());
-    expect_terms(page("classes"), delivery_terms());
-    expect_terms(page("classes"), gravity_check_terms());
-    expect_terms(page("classes"), pad_level_terms());
-    expect_terms(page("classes"), fill_terms());
-    expect_terms(page("classes"), feed_terms());
-    expect_terms(page("classes"), fill_line_terms());
-    expect_terms(page("overrides"), override_outcome_terms());
+    expect_terms(page("statuses"), terms_of<Status>());
+    expect_terms(page("flags"), terms_of<Flag>());
+    expect_terms(page("reasons"), terms_of<PadReason>());
+    expect_terms(page("overrides"), terms_of<OverrideOutcome>());
+    std::string all;
+    for (const std::string_view topic : help_topics()) {
+        all += page(topic);
+    }
+    for (const ClosedList& list : kOutputLists) {
+        expect_terms(all, list.terms);
+    }
 }
 
 TEST(HelpCommand, ExplainsEveryExitCode) {
@@ -70,7 +70,7 @@ TEST(HelpCommand, ListsEveryUnit) {
 
 TEST(HelpCommand, ListsCommandsAndTopicsWithoutATopic) {
     const std::string text = page("");
-    for (const char* command : {"check", "screen", "settings", "help"}) {
+    for (const char* command : {"check", "screen", "settings", "columns", "help"}) {
         EXPECT_THAT(text, HasSubstr("\n  " + std::string(command) + " "));
     }
     EXPECT_EQ(help_topics().size(), 8U);

@@ -22,21 +22,33 @@ std::vector<std::string> names(const std::array<Term, N>& terms) {
 // The closed lists as the file contract has them.
 TEST(Outcomes, TheListsAreThoseOfTheContract) {
     using Names = std::vector<std::string>;
-    EXPECT_EQ(names(status_terms()), (Names{"bad_geometry", "duplicate", "too_small", "no_rain", "ok"}));
+    EXPECT_EQ(names(terms_of<Status>()), (Names{"bad_geometry", "duplicate", "too_small", "no_rain", "ok"}));
     EXPECT_EQ(
-        names(flag_terms()),
+        names(terms_of<Flag>()),
         (Names{"assumed_dry_winter", "assumed_use_point", "check_permit",     "default_connected", "default_demand",
                "default_eave",       "default_et0",       "default_material", "dem_gap",           "mean_year_only",
                "measured",           "no_elevation",      "overlaps",         "rain_filled",       "read_error",
                "repaired",           "score_partial",     "short_record",     "smaller_storage",   "text_replaced",
                "unknown_source"}));
-    EXPECT_EQ(names(limited_by_terms()), (Names{"demand", "tank", "roof"}));
-    EXPECT_EQ(names(delivery_terms()),
+    EXPECT_EQ(names(terms_of<LimitedBy>()), (Names{"demand", "tank", "roof"}));
+    EXPECT_EQ(names(terms_of<Delivery>()),
               (Names{"gravity", "low_pressure", "pumped_feed", "pumped_fill", "no_pad", "no_use"}));
-    EXPECT_EQ(names(gravity_check_terms()), (Names{"yes", "no", "cannot_tell"}));
-    EXPECT_EQ(names(pad_reason_terms()),
+    EXPECT_EQ(names(terms_of<GravityCheck>()), (Names{"yes", "no", "cannot_tell"}));
+    EXPECT_EQ(names(terms_of<PadReason>()),
               (Names{"elevation_gap", "slope", "cut", "parcel", "boundary_setback", "building_setback",
                      "stream_setback", "exclusion", "lift", "feed_lift", "no_use_point", "no_elevation"}));
+}
+
+TEST(Outcomes, EveryListAndTermIsExplained) {
+    for (const ClosedList& list : kOutputLists) {
+        EXPECT_FALSE(list.name.empty());
+        ASSERT_FALSE(list.meaning.empty()) << list.name;
+        EXPECT_TRUE(list.meaning.front() >= 'a' && list.meaning.front() <= 'z') << list.name;
+        for (const Term& term : list.terms) {
+            EXPECT_FALSE(term.name.empty()) << list.name;
+            EXPECT_FALSE(term.meaning.empty()) << term.name;
+        }
+    }
 }
 
 TEST(Outcomes, EveryValueHasItsName) {
@@ -66,10 +78,13 @@ TEST(Outcomes, FlagsAreWrittenSortedWhateverTheOrderInWhichTheyCame) {
     EXPECT_TRUE(flags.has(Flag::check_permit));
     EXPECT_FALSE(flags.has(Flag::repaired));
     EXPECT_EQ(Flags(flags.bits()), flags);
+    EXPECT_EQ(flags_from_text(to_text(flags)), flags);
+    EXPECT_EQ(flags_from_text(",nonsense,overlaps,"), flags_from_text("overlaps"));
+    EXPECT_EQ(flags_from_text(""), Flags());
 }
 
 TEST(Outcomes, TheOrderOfTheFlagsIsThatOfTheirNames) {
-    const auto list = names(flag_terms());
+    const auto list = names(terms_of<Flag>());
     EXPECT_TRUE(std::is_sorted(list.begin(), list.end()));
 }
 

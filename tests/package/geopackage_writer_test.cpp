@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 #include <ogrsf_frmts.h>
 
+#include <array>
 #include <filesystem>
 
 #include "eaveshed/outside/gdal_crs.hpp"
@@ -24,6 +25,8 @@ using testing::text;
 namespace fs = std::filesystem;
 
 constexpr const char* kTime = "2026-11-25T10:13:00.000Z";
+
+constexpr std::array<Term, 2> kStatuses{{{"ok", "computed"}, {"too_small", "under the limit"}}};
 
 GeoPackageSpec spec() {
     LayerSpec roofs{.name = "roofs",
@@ -50,7 +53,7 @@ GeoPackageSpec spec() {
     return {.crs = crs_from_text("EPSG:32610", "test"),
             .timestamp = kTime,
             .layers = {roofs, points, notes},
-            .closed_lists = {{"status", {{"ok", "computed"}, {"too_small", "under the limit"}}}}};
+            .closed_lists = {{"status", "how it went", kStatuses}}};
 }
 
 MultiPolygon square(double x, double y, double side) {

@@ -1,4 +1,4 @@
-#include "eaveshed/record/columns.hpp"
+#include "eaveshed/record/output_rows.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -21,7 +21,7 @@ std::vector<std::string> names(const std::vector<Column>& columns) {
 
 // The file contract: names and order, as users and scripts rely on them.
 TEST(Columns, OfRoofsAreThoseOfTheContract) {
-    EXPECT_THAT(names(roof_columns()),
+    EXPECT_THAT(names(columns_of<RoofRow>()),
                 ElementsAre("roof_id", "parcel_id", "status", "flags", "plan_area_m2", "runoff_coefficient",
                             "connected_share", "ground_elev_m", "eave_elev_m", "fill_rain_mm", "harvest_mean_m3",
                             "harvest_median_m3", "harvest_dependable_m3", "first_flush_m3", "demand_m3", "storage_m3",
@@ -33,11 +33,12 @@ TEST(Columns, OfRoofsAreThoseOfTheContract) {
 }
 
 TEST(Columns, OfTheOtherTablesAreThoseOfTheContract) {
-    EXPECT_THAT(names(use_point_columns()), ElementsAre("roof_id", "parcel_id", "use_elev_m", "assumed"));
-    EXPECT_THAT(names(curve_columns()), ElementsAre("roof_id", "storage_m3", "tank_count", "replaced_mean_m3",
-                                                    "replaced_dependable_m3", "replaced_worst_m3", "season_reliability",
-                                                    "volume_reliability", "full_winters_share", "overflow_mean_m3"));
-    EXPECT_THAT(names(run_record_columns()), ElementsAre("key", "value"));
+    EXPECT_THAT(names(columns_of<UsePointRow>()), ElementsAre("roof_id", "parcel_id", "use_elev_m", "assumed"));
+    EXPECT_THAT(names(columns_of<CurveRow>()),
+                ElementsAre("roof_id", "storage_m3", "tank_count", "replaced_mean_m3", "replaced_dependable_m3",
+                            "replaced_worst_m3", "season_reliability", "volume_reliability", "full_winters_share",
+                            "overflow_mean_m3"));
+    EXPECT_THAT(names(columns_of<RunRecordRow>()), ElementsAre("key", "value"));
 }
 
 TEST(Columns, TypesFollowTheMembers) {
@@ -50,25 +51,26 @@ TEST(Columns, TypesFollowTheMembers) {
         ADD_FAILURE() << name;
         return ColumnType::text;
     };
-    EXPECT_EQ(type(roof_columns(), "roof_id"), ColumnType::text);
-    EXPECT_EQ(type(roof_columns(), "delivery"), ColumnType::text);
-    EXPECT_EQ(type(roof_columns(), "plan_area_m2"), ColumnType::real);
-    EXPECT_EQ(type(roof_columns(), "tank_count"), ColumnType::integer);
-    EXPECT_EQ(type(use_point_columns(), "assumed"), ColumnType::boolean);
+    EXPECT_EQ(type(columns_of<RoofRow>(), "roof_id"), ColumnType::text);
+    EXPECT_EQ(type(columns_of<RoofRow>(), "delivery"), ColumnType::text);
+    EXPECT_EQ(type(columns_of<RoofRow>(), "plan_area_m2"), ColumnType::real);
+    EXPECT_EQ(type(columns_of<RoofRow>(), "tank_count"), ColumnType::integer);
+    EXPECT_EQ(type(columns_of<UsePointRow>(), "assumed"), ColumnType::boolean);
 }
 
 // A name that ends in a unit says the unit that the column states.
 TEST(Columns, EveryColumnIsExplainedAndItsNameAgreesWithItsUnit) {
     const std::vector<std::pair<std::string, std::string>> suffixes{{"_m3", "m3"},   {"_m2", "m2"},   {"_mm", "mm"},
                                                                     {"_kpa", "kPa"}, {"_lps", "L/s"}, {"_m", "m"}};
-    for (const auto& columns : {roof_columns(), curve_columns(), use_point_columns(), run_record_columns()}) {
+    for (const OutputTable& output : output_tables()) {
         std::set<std::string> seen;
-        for (const Column& column : columns) {
+        for (const Column& column : output.columns) {
             const std::string name(column.field.name);
             EXPECT_TRUE(seen.insert(name).second) << name;
             EXPECT_FALSE(column.field.title.empty()) << name;
             EXPECT_TRUE(column.field.meaning.ends_with('.')) << name;
-            EXPECT_EQ(column.field.unit.empty(), column.type == ColumnType::text || column.type == ColumnType::boolean)
+            EXPECT_TRUE(column.field.unit.empty() || column.type == ColumnType::real ||
+                        column.type == ColumnType::integer)
                 << name;
             for (const auto& [suffix, unit] : suffixes) {
                 if (name.ends_with(suffix)) {

@@ -34,7 +34,7 @@ std::vector<Value> values(const ParcelRow& row) {
 
 std::vector<std::string> names() {
     std::vector<std::string> all;
-    for (const Column& column : parcel_columns()) {
+    for (const Column& column : columns_of<ParcelRow>()) {
         all.emplace_back(column.field.name);
     }
     return all;

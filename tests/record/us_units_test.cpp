@@ -4,6 +4,10 @@
 #include <gtest/gtest.h>
 
 #include <map>
+#include <set>
+
+#include "eaveshed/record/output_rows.hpp"
+#include "eaveshed/record/values.hpp"
 
 namespace eaveshed {
 namespace {
@@ -13,21 +17,23 @@ namespace {
 // standard gravity is 9.80665 m/s2 (3rd CGPM, 1901). All from memory.
 constexpr double kInch = 0.0254;
 
-std::map<std::string, UsColumn> by_name(const std::vector<Column>& columns) {
-    std::map<std::string, UsColumn> found;
-    for (const UsColumn& column : us_columns(columns)) {
-        found.emplace(column.name, column);
+std::map<std::string, UsTwin> by_name(const std::vector<Column>& columns) {
+    std::map<std::string, UsTwin> found;
+    for (const Column& column : columns) {
+        if (column.us) {
+            found.emplace(column.us->name, *column.us);
+        }
     }
     return found;
 }
 
-void expect_factor(const UsColumn& column, const char* unit, double expected) {
-    EXPECT_EQ(column.unit, unit);
-    EXPECT_NEAR(column.factor, expected, 1e-14 * expected) << column.name;
+void expect_factor(const UsTwin& twin, const char* unit, double expected) {
+    EXPECT_EQ(twin.unit, unit);
+    EXPECT_NEAR(twin.factor, expected, 1e-14 * expected) << twin.name;
 }
 
 TEST(UsUnits, FactorsAreTheExactOnes) {
-    const auto us = by_name(roof_columns());
+    const auto us = by_name(columns_of<RoofRow>());
     const double gallon = 231.0 * kInch * kInch * kInch;
     expect_factor(us.at("harvest_mean_gal"), "US gal", 1.0 / gallon);
     expect_factor(us.at("plan_area_ft2"), "ft2", 1.0 / (0.3048 * 0.3048));
@@ -39,32 +45,26 @@ TEST(UsUnits, FactorsAreTheExactOnes) {
 
 // As printed in NIST SP 811, appendix B.8 (from memory): to the digits given there.
 TEST(UsUnits, FactorsAgreeWithThePrintedTables) {
-    const auto us = by_name(roof_columns());
+    const auto us = by_name(columns_of<RoofRow>());
     EXPECT_NEAR(1.0 / us.at("harvest_mean_gal").factor, 3.785412e-3, 5e-10);
     EXPECT_NEAR(1.0 / us.at("pressure_psi").factor, 6.894757, 5e-7);
     EXPECT_NEAR(1.0 / us.at("plan_area_ft2").factor, 9.290304e-2, 1e-16);
     EXPECT_NEAR(1.0 / us.at("forbearance_gpm").factor, 6.309020e-2, 5e-8);
 }
 
-TEST(UsUnits, EveryColumnWithAUnitHasOneAndNoOtherHas) {
-    std::size_t with_unit = 0;
-    for (const Column& column : roof_columns()) {
-        with_unit += !column.field.unit.empty() && column.field.unit != "1" ? 1U : 0U;
-    }
-    const auto columns = roof_columns();
-    const auto us = us_columns(columns);
-    EXPECT_EQ(us.size(), with_unit);
-    for (const UsColumn& column : us) {
-        const Column& of = columns.at(column.of);
-        EXPECT_EQ(of.type, ColumnType::real);
-        EXPECT_EQ(column.title, of.field.title);
-        EXPECT_FALSE(column.name.empty());
-        for (const Column& si : columns) {
-            EXPECT_NE(si.field.name, column.name);
+TEST(UsUnits, EveryColumnInAUnitThatHasAUsUnitHasATwinAndNoOtherHas) {
+    const std::set<std::string_view> units{"m3", "m2", "m", "mm", "kPa", "L/s"};
+    for (const OutputTable& output : output_tables()) {
+        std::set<std::string> names;
+        for (const Column& column : output.columns) {
+            names.emplace(column.field.name);
+            EXPECT_EQ(column.us.has_value(), units.contains(column.field.unit)) << column.field.name;
+        }
+        for (const Column& column : output.columns) {
+            EXPECT_TRUE(!column.us || names.insert(column.us->name).second) << column.us->name;
         }
     }
-    EXPECT_TRUE(us_columns(run_record_columns()).empty());
-    EXPECT_EQ(us_columns(use_point_columns()).at(0).name, "use_elev_ft");
+    EXPECT_EQ(by_name(columns_of<UsePointRow>()).begin()->first, "use_elev_ft");
 }
 
 TEST(UsUnits, ValuesAreAppendedAndNullsStayNull) {
@@ -74,18 +74,22 @@ TEST(UsUnits, ValuesAreAppendedAndNullsStayNull) {
     std::vector<Value> values;
     values_of(row, values);
     const std::size_t si = values.size();
-    const auto us = us_columns(roof_columns());
-    append_us_values(us, values);
-    ASSERT_EQ(values.size(), si + us.size());
-    for (std::size_t i = 0; i < us.size(); ++i) {
-        const Value& value = values[si + i];
-        if (us[i].name == "eave_elev_ft") {
-            EXPECT_NEAR(std::get<double>(value), 100.0, 1e-12);
-        } else if (us[i].name == "fill_rain_in") {
-            EXPECT_NEAR(std::get<double>(value), 10.0, 1e-12);
-        } else {
-            EXPECT_TRUE(std::holds_alternative<std::monostate>(value)) << us[i].name;
+    const auto columns = columns_of<RoofRow>();
+    append_us_values(columns, values);
+    ASSERT_EQ(values.size(), si + by_name(columns).size());
+    auto value = values.begin() + static_cast<std::ptrdiff_t>(si);
+    for (const Column& column : columns) {
+        if (!column.us) {
+            continue;
         }
+        if (column.us->name == "eave_elev_ft") {
+            EXPECT_NEAR(std::get<double>(*value), 100.0, 1e-12);
+        } else if (column.us->name == "fill_rain_in") {
+            EXPECT_NEAR(std::get<double>(*value), 10.0, 1e-12);
+        } else {
+            EXPECT_TRUE(std::holds_alternative<std::monostate>(*value)) << column.us->name;
+        }
+        ++value;
     }
 }
 

@@ -3,7 +3,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include "eaveshed/record/columns.hpp"
+#include "eaveshed/record/output_rows.hpp"
 
 namespace eaveshed {
 namespace {
@@ -15,7 +15,7 @@ const Value kNull;
 TEST(Values, AnEmptyRowIsNullsBesideItsTexts) {
     std::vector<Value> values{Value(1.0)};  // replaced
     values_of(RoofRow{}, values);
-    ASSERT_EQ(values.size(), roof_columns().size());
+    ASSERT_EQ(values.size(), columns_of<RoofRow>().size());
     EXPECT_EQ(values[0], Value(std::string()));
     EXPECT_EQ(values[1], kNull);
     EXPECT_EQ(values[2], Value(std::string("ok")));
@@ -40,7 +40,7 @@ TEST(Values, ARoofsMembersStandAtTheirColumns) {
     row.pressure_kpa = -0.0;
     std::vector<Value> values;
     values_of(row, values);
-    const auto columns = roof_columns();
+    const auto columns = columns_of<RoofRow>();
     const auto at = [&](std::string_view name) {
         for (std::size_t i = 0; i < columns.size(); ++i) {
             if (columns[i].field.name == name) {

@@ -201,17 +201,17 @@ TEST_F(DemoBasin, ColumnsAgreeWithEachOther) {
 TEST_F(DemoBasin, TheRunRecordCountsWhatTheRowsSay) {
     const OutputFile file(output());
     EXPECT_EQ(file.record("count.rows"), "330");
-    for (const Term& term : status_terms()) {
+    for (const Term& term : terms_of<Status>()) {
         const std::string name(term.name);
         EXPECT_EQ(file.record("count.status." + name),
                   file.text("SELECT COUNT(*) FROM roofs WHERE status = '" + name + "'"));
     }
-    for (const Term& term : flag_terms()) {
+    for (const Term& term : terms_of<Flag>()) {
         const std::string name(term.name);
         EXPECT_EQ(file.record("count.flag." + name),
                   file.text("SELECT COUNT(*) FROM roofs WHERE ',' || flags || ',' LIKE '%," + name + ",%'"));
     }
-    for (const Term& term : pad_reason_terms()) {
+    for (const Term& term : terms_of<PadReason>()) {
         const std::string name(term.name);
         EXPECT_EQ(file.record("count.no_pad_reason." + name),
                   file.text("SELECT COUNT(*) FROM roofs WHERE no_pad_reason = '" + name + "'"));

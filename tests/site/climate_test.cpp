@@ -91,9 +91,9 @@ void expect_near(const RoofRow& a, const RoofRow& b) {
         const auto* const x = std::get_if<double>(&left[i]);
         const auto* const y = std::get_if<double>(&right[i]);
         if (x != nullptr && y != nullptr) {
-            EXPECT_NEAR(*x, *y, 1e-9 * std::max(1.0, std::abs(*y))) << roof_columns()[i].field.name;
+            EXPECT_NEAR(*x, *y, 1e-9 * std::max(1.0, std::abs(*y))) << columns_of<RoofRow>()[i].field.name;
         } else {
-            EXPECT_EQ(left[i], right[i]) << roof_columns()[i].field.name;
+            EXPECT_EQ(left[i], right[i]) << columns_of<RoofRow>()[i].field.name;
         }
     }
 }

@@ -186,6 +186,19 @@ TEST(Spool, RowsOfAnotherPlanAreRefused) {
     testing::expect_error([&] { gathered(folder, 1).add(folder.path(), 2); }, Fault::working, {"2.rows"});
 }
 
+TEST(Spool, ATileThatFillsWhatOthersFillIsADefect) {
+    const TempFolder folder;
+    const auto refused = [&](const TileRows& rows, const char* column) {
+        testing::expect_error([&] { write_tile(folder.path(), 0, kFormat, rows); }, Fault::internal, {column});
+    };
+    RoofRows named = roof(0);
+    named.roof.roof_id = "R1";
+    refused({{named}}, "roof_id");
+    ParcelRows ranked;
+    ranked.parcel.rank = 1;
+    refused({{}, {ranked}}, "rank");
+}
+
 TEST(Spool, AMissingTileIsAWorkingErrorAndRowsStayIncomplete) {
     const TempFolder folder;
     write_tile(folder.path(), 0, kFormat, {{roof(0)}});

@@ -1,4 +1,5 @@
-// The closed lists of the output: statuses, flags, reasons, classes. One place for their names and meanings.
+// The closed lists of the output: statuses, flags, reasons, classes. One place for their names and meanings. A new list
+// is an enumeration, its terms below it, and an entry in kOutputLists.
 // The texts are part of the file contract: they are never translated, renamed or reordered.
 #pragma once
 
@@ -7,10 +8,23 @@
 #include <string>
 #include <string_view>
 
+#include "eaveshed/core/closed_list.hpp"
+
 namespace eaveshed {
 
 // The first status that applies stands, in this order; `ok` last.
 enum class Status : std::uint8_t { bad_geometry, duplicate, too_small, no_rain, ok };
+template <>
+inline constexpr TermList<5> kTermList<Status>{
+    "status",
+    "whether the roof was computed, or why not",
+    {{
+        {"bad_geometry", "the footprint is missing, empty or cannot be repaired into an area"},
+        {"duplicate", "exactly the same footprint as an earlier row; counted in no sum"},
+        {"too_small", "plan area below min_area_m2"},
+        {"no_rain", "no rain cell with data at the roof or within three cells of it, or no tank year with enough data"},
+        {"ok", "computed"},
+    }}};
 
 // Notes on how a row's numbers came about. In alphabetical order of their names, which is the order in the row.
 enum class Flag : std::uint8_t {
@@ -36,15 +50,72 @@ enum class Flag : std::uint8_t {
     text_replaced,
     unknown_source,
 };
-inline constexpr std::size_t kFlagCount = 21;
+template <>
+inline constexpr TermList<21> kTermList<Flag>{
+    "flags",
+    "how a row's numbers came about: what was assumed, missing or out of the ordinary",
+    {{
+        {"assumed_dry_winter", "dependable and worst values come from the mean year times dry_winter_factor"},
+        {"assumed_use_point",
+         "no use point with an elevation was given: a garden cell of middling elevation stands in for it"},
+        {"check_permit", "one tank is larger or more slender than the permit limits in the settings"},
+        {"default_connected", "no usable connected share in the data: the default was used"},
+        {"default_demand", "people and garden area, or the measured season use, do not both come from data"},
+        {"default_eave", "no eave height, surface or storeys in the data: the default height was used"},
+        {"default_et0", "no reference evapotranspiration at the roof: the default was used"},
+        {"default_material", "no roof material in the data, or one that is not in the table: the default was used"},
+        {"dem_gap", "part of the footprint's edge lies on missing elevation"},
+        {"mean_year_only", "rain is a mean year: nothing is known of dry winters"},
+        {"measured", "a measured value from the overrides table was used"},
+        {"no_elevation", "no elevation anywhere along the footprint's edge: no ground, eave or siting"},
+        {"overlaps", "overlaps another footprint by more than overlap_share of the smaller one"},
+        {"rain_filled", "rain taken from the nearest cell with data, up to three cells away"},
+        {"read_error", "a block of an input under this roof could not be read"},
+        {"repaired", "the footprint was invalid and was repaired"},
+        {"score_partial", "a component of the score has no data"},
+        {"short_record", "fewer than ten tank years count"},
+        {"smaller_storage", "the recommended storage has no pad: the next smaller one that has"},
+        {"text_replaced", "a text that was not valid UTF-8 was replaced"},
+        {"unknown_source", "the water source is not known: the creek is assumed not to feel the take"},
+    }}};
 
 // What keeps the chosen storage from replacing more summer diversion.
 enum class LimitedBy : std::uint8_t { demand, tank, roof };
+template <>
+inline constexpr TermList<3> kTermList<LimitedBy>{
+    "limited_by",
+    "what keeps the storage from replacing more of the summer take",
+    {{
+        {"demand", "the season's demand is met: more storage or roof would replace little more"},
+        {"tank", "a larger tank would replace more"},
+        {"roof", "the roof fills no larger tank dependably"},
+    }}};
 
 // How the water gets into the tank and out to the garden.
 enum class Delivery : std::uint8_t { gravity, low_pressure, pumped_feed, pumped_fill, no_pad, no_use };
+template <>
+inline constexpr TermList<6> kTermList<Delivery>{
+    "delivery",
+    "how the water gets into the tank and out to its use",
+    {{
+        {"gravity", "fills from the gutter and feeds at the required pressure without a pump"},
+        {"low_pressure", "fills and feeds without a pump, at a pressure for drip tape or an open hose"},
+        {"pumped_feed", "fills from the gutter; a pump feeds"},
+        {"pumped_fill", "the gutter is too low: a pump lifts the water into the tank"},
+        {"no_pad", "no cell passes the siting rules"},
+        {"no_use", "no storage replaces any summer take"},
+    }}};
 
 enum class GravityCheck : std::uint8_t { yes, no, cannot_tell };
+template <>
+inline constexpr TermList<3> kTermList<GravityCheck>{
+    "gravity_check",
+    "whether gravity alone fills and feeds, given how certain the elevations are",
+    {{
+        {"yes", "gravity fill and feed hold with at least 90 % probability"},
+        {"no", "gravity fill or feed holds with at most 10 % probability"},
+        {"cannot_tell", "the elevations are not certain enough to tell"},
+    }}};
 
 // Why a roof has no pad: the rule that removed most cells, in the order in which the rules are applied.
 enum class PadReason : std::uint8_t {
@@ -61,61 +132,118 @@ enum class PadReason : std::uint8_t {
     no_use_point,
     no_elevation,
 };
+template <>
+inline constexpr TermList<12> kTermList<PadReason>{
+    "no_pad_reason",
+    "why there is no pad: the rule that removed most places, in the order in which the rules are applied",
+    {{
+        {"elevation_gap", "elevation missing at the cell or around it"},
+        {"slope", "steeper than max_slope_pct"},
+        {"cut", "levelling needs a cut deeper than max_cut_m"},
+        {"parcel", "outside the parcel, or nearer to another footprint"},
+        {"boundary_setback", "too near the parcel's edge"},
+        {"building_setback", "too near a building"},
+        {"stream_setback", "too near a stream"},
+        {"exclusion", "inside or too near an exclusion area"},
+        {"lift", "the gutter is too far below the tank top"},
+        {"feed_lift", "the use point is too far above the tank"},
+        {"no_use_point", "no use point given and no garden cell found"},
+        {"no_elevation", "no elevation at the roof"},
+    }}};
 
 // Whether something was computed for a parcel.
 enum class ParcelStatus : std::uint8_t { no_roofs, no_computed_roofs, ok };
+template <>
+inline constexpr TermList<3> kTermList<ParcelStatus>{
+    "parcel_status",
+    "whether something was computed for the parcel, or why not",
+    {{
+        {"no_roofs", "no footprint of the input belongs to the parcel"},
+        {"no_computed_roofs", "none of its roofs has status ok"},
+        {"ok", "computed"},
+    }}};
 
 // Whether an owner may be asked; only candidates are ranked.
 enum class ContactStatus : std::uint8_t { candidate, enrolled, declined, do_not_contact };
+template <>
+inline constexpr TermList<4> kTermList<ContactStatus>{
+    "contact_status",
+    "whether the owner may be asked; only candidates are ranked",
+    {{
+        {"candidate", "may be asked"},
+        {"enrolled", "has an agreement already: its gain counts as present"},
+        {"declined", "has said no"},
+        {"do_not_contact", "asked to be left alone"},
+    }}};
 
 // Whose water a pad holds: one roof's or all connected roofs' of a parcel.
 enum class PadLevel : std::uint8_t { roof, parcel };
+template <>
+inline constexpr TermList<2> kTermList<PadLevel>{
+    "level",
+    "whose storage stands on the pad",
+    {{
+        {"roof", "the pad of one roof's storage"},
+        {"parcel", "the pad of the storage shared by the connected roofs of a parcel"},
+    }}};
 
 // Whether the gutter stands high enough above the tank.
 enum class FillClass : std::uint8_t { sure, likely, lifted };
+template <>
+inline constexpr TermList<3> kTermList<FillClass>{
+    "fill",
+    "whether the gutter is high enough above the pad",
+    {{
+        {"sure", "the gutter is high enough with at least 90 % probability"},
+        {"likely", "the gutter is high enough by the elevations as they are"},
+        {"lifted", "the gutter is too low: a pump lifts the water into the tank"},
+    }}};
 
 // What presses the water out of the tank; the better first.
 enum class FeedClass : std::uint8_t { gravity, low, pumped };
+template <>
+inline constexpr TermList<3> kTermList<FeedClass>{
+    "feed",
+    "what presses the water out",
+    {{
+        {"gravity", "reaches the required pressure without a pump"},
+        {"low", "reaches the minimum pressure, for drip tape or an open hose, without a pump"},
+        {"pumped", "needs a pump"},
+    }}};
 
 // How the line from gutter to tank lies.
 enum class FillLine : std::uint8_t { dry, wet };
+template <>
+inline constexpr TermList<2> kTermList<FillLine>{
+    "fill_line",
+    "how the line from gutter to tank lies",
+    {{
+        {"dry", "falls all the way and empties itself"},
+        {"wet", "is buried and stays full: watertight joints and a drain at its lowest point"},
+    }}};
 
 // What became of a row of the overrides table.
 enum class OverrideOutcome : std::uint8_t { applied, carried, ambiguous, no_match, not_usable, empty };
+template <>
+inline constexpr TermList<6> kTermList<OverrideOutcome>{
+    "outcome",
+    "what became of a row of the overrides table",
+    {{
+        {"applied", "its values stand for the roof or parcel of that id"},
+        {"carried", "its values stand for the one that now lies where the old outline lay"},
+        {"ambiguous", "several could be meant, or another row says otherwise: not applied"},
+        {"no_match", "no roof or parcel of that id, and none where the old outline lay: not applied"},
+        {"not_usable", "no single id, or no value that can be used: not applied"},
+        {"empty", "an id without any value: nothing to apply"},
+    }}};
 
-// A closed list's entry as text, and what it means in a sentence.
-struct Term {
-    std::string_view name;
-    std::string_view meaning;
-};
+// The lists of the columns that hold one term, in the order in which the output's schema names them.
+inline constexpr std::array kOutputLists{
+    closed_list<Status>(),    closed_list<LimitedBy>(), closed_list<Delivery>(),     closed_list<GravityCheck>(),
+    closed_list<PadReason>(), closed_list<PadLevel>(),  closed_list<ParcelStatus>(), closed_list<ContactStatus>(),
+    closed_list<FillClass>(), closed_list<FeedClass>(), closed_list<FillLine>(),     closed_list<OverrideOutcome>()};
 
-[[nodiscard]] const std::array<Term, 5>& status_terms();
-[[nodiscard]] const std::array<Term, kFlagCount>& flag_terms();
-[[nodiscard]] const std::array<Term, 3>& limited_by_terms();
-[[nodiscard]] const std::array<Term, 6>& delivery_terms();
-[[nodiscard]] const std::array<Term, 3>& gravity_check_terms();
-[[nodiscard]] const std::array<Term, 12>& pad_reason_terms();
-[[nodiscard]] const std::array<Term, 3>& parcel_status_terms();
-[[nodiscard]] const std::array<Term, 4>& contact_status_terms();
-[[nodiscard]] const std::array<Term, 2>& pad_level_terms();
-[[nodiscard]] const std::array<Term, 3>& fill_terms();
-[[nodiscard]] const std::array<Term, 3>& feed_terms();
-[[nodiscard]] const std::array<Term, 2>& fill_line_terms();
-[[nodiscard]] const std::array<Term, 6>& override_outcome_terms();
-
-[[nodiscard]] std::string_view to_text(Status value);
-[[nodiscard]] std::string_view to_text(Flag value);
-[[nodiscard]] std::string_view to_text(LimitedBy value);
-[[nodiscard]] std::string_view to_text(Delivery value);
-[[nodiscard]] std::string_view to_text(GravityCheck value);
-[[nodiscard]] std::string_view to_text(PadReason value);
-[[nodiscard]] std::string_view to_text(ParcelStatus value);
-[[nodiscard]] std::string_view to_text(ContactStatus value);
-[[nodiscard]] std::string_view to_text(PadLevel value);
-[[nodiscard]] std::string_view to_text(FillClass value);
-[[nodiscard]] std::string_view to_text(FeedClass value);
-[[nodiscard]] std::string_view to_text(FillLine value);
-[[nodiscard]] std::string_view to_text(OverrideOutcome value);
+inline constexpr std::size_t kFlagCount = terms_of<Flag>().size();
 
 // A set of flags. Value type; order of insertion does not matter.
 class Flags {
@@ -137,5 +265,7 @@ private:
 
 // Names sorted, joined by commas; empty text for no flag.
 [[nodiscard]] std::string to_text(Flags flags);
+// The inverse; words that are no flags are left out.
+[[nodiscard]] Flags flags_from_text(std::string_view text);
 
 }  // namespace eaveshed

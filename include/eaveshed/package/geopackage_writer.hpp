@@ -12,14 +12,12 @@
 
 #include "eaveshed/core/grid.hpp"
 #include "eaveshed/crs/crs.hpp"
-#include "eaveshed/record/field.hpp"
 #include "eaveshed/record/result_writer.hpp"
+#include "eaveshed/record/table.hpp"
 #include "eaveshed/record/values.hpp"
 #include "eaveshed/shape/polygon.hpp"
 
 namespace eaveshed {
-
-enum class LayerShape : std::uint8_t { none, multipolygon, point_z };
 
 struct LayerColumn {
     std::string name;
@@ -47,17 +45,11 @@ struct LayerSpec {
     std::optional<LayerStyle> style;
 };
 
-// The terms of a closed list, which viewers show with their meaning.
-struct ClosedList {
-    std::string name;
-    std::vector<std::pair<std::string, std::string>> terms;
-};
-
 struct GeoPackageSpec {
     Crs crs;                // of every layer with a geometry
     std::string timestamp;  // 2026-11-25T10:13:00.000Z: all times in the file, so that equal runs give equal bytes
     std::vector<LayerSpec> layers;
-    std::vector<ClosedList> closed_lists;
+    std::vector<ClosedList> closed_lists;  // their terms outlive the writer
 };
 
 // One thread at a time writes. Without `finish` the temporary file is removed and nothing stands under the final name.

@@ -51,19 +51,19 @@ public:
     void add(const ParcelRow& parcel);
 
     [[nodiscard]] std::uint64_t rows() const { return m_rows; }
-    [[nodiscard]] const std::array<std::uint64_t, 5>& by_status() const { return m_status; }
-    [[nodiscard]] const std::array<std::uint64_t, kFlagCount>& by_flag() const { return m_flags; }
-    [[nodiscard]] const std::array<std::uint64_t, 12>& by_reason() const { return m_reasons; }
-    [[nodiscard]] const std::array<GroupSum, 6>& by_delivery() const { return m_delivery; }
+    [[nodiscard]] const PerTerm<Status, std::uint64_t>& by_status() const { return m_status; }
+    [[nodiscard]] const PerTerm<Flag, std::uint64_t>& by_flag() const { return m_flags; }
+    [[nodiscard]] const PerTerm<PadReason, std::uint64_t>& by_reason() const { return m_reasons; }
+    [[nodiscard]] const PerTerm<Delivery, GroupSum>& by_delivery() const { return m_delivery; }
     // Pads by the stage of the choice (method.md 6.19): sure fill, likely fill, the same with pumped feed, lifted.
     [[nodiscard]] const std::array<std::uint64_t, 5>& by_stage() const { return m_stage; }
-    [[nodiscard]] const std::array<GroupSum, 3>& by_limit() const { return m_limit; }
+    [[nodiscard]] const PerTerm<LimitedBy, GroupSum>& by_limit() const { return m_limit; }
     [[nodiscard]] const GroupSum& computed() const { return m_computed; }
     // Properties by delivery. Roofs of one parcel share its demand, so that only parcels' volumes add up.
-    [[nodiscard]] const std::array<PropertySum, 6>& properties() const { return m_properties; }
+    [[nodiscard]] const PerTerm<Delivery, PropertySum>& properties() const { return m_properties; }
     [[nodiscard]] PropertySum all_properties() const;
-    [[nodiscard]] const std::array<std::uint64_t, 3>& parcels_by_status() const { return m_parcel_status; }
-    [[nodiscard]] const std::array<std::uint64_t, 4>& parcels_by_contact() const { return m_contact; }
+    [[nodiscard]] const PerTerm<ParcelStatus, std::uint64_t>& parcels_by_status() const { return m_parcel_status; }
+    [[nodiscard]] const PerTerm<ContactStatus, std::uint64_t>& parcels_by_contact() const { return m_contact; }
     [[nodiscard]] std::uint64_t parcels() const { return m_parcels; }
     // Parcels that reach beyond the elevations, and those that lie wholly outside.
     [[nodiscard]] std::uint64_t cut_parcels() const { return m_cut_parcels; }
@@ -76,18 +76,18 @@ public:
 private:
     void add_best(const RoofRow& row);
     std::uint64_t m_rows = 0;
-    std::array<std::uint64_t, 5> m_status{};
-    std::array<std::uint64_t, kFlagCount> m_flags{};
-    std::array<std::uint64_t, 12> m_reasons{};
-    std::array<GroupSum, 6> m_delivery{};
+    PerTerm<Status, std::uint64_t> m_status{};
+    PerTerm<Flag, std::uint64_t> m_flags{};
+    PerTerm<PadReason, std::uint64_t> m_reasons{};
+    PerTerm<Delivery, GroupSum> m_delivery{};
     std::array<std::uint64_t, 5> m_stage{};
-    std::array<GroupSum, 3> m_limit{};
+    PerTerm<LimitedBy, GroupSum> m_limit{};
     GroupSum m_computed;
     template <typename Row>
     void add_property(const Row& row);
-    std::array<PropertySum, 6> m_properties{};
-    std::array<std::uint64_t, 3> m_parcel_status{};
-    std::array<std::uint64_t, 4> m_contact{};
+    PerTerm<Delivery, PropertySum> m_properties{};
+    PerTerm<ParcelStatus, std::uint64_t> m_parcel_status{};
+    PerTerm<ContactStatus, std::uint64_t> m_contact{};
     std::uint64_t m_parcels = 0;
     std::uint64_t m_cut_parcels = 0;
     std::uint64_t m_outside_parcels = 0;

@@ -1,24 +1,40 @@
-// The columns of every output table, in order: what a writer or a document needs to know of a row type.
+// A table's columns as a writer, a comparison or a document needs them: what the row's list says and what follows from
+// it.
 #pragma once
 
+#include <optional>
+#include <string>
+#include <string_view>
 #include <vector>
 
 #include "eaveshed/record/field.hpp"
+#include "eaveshed/record/us_units.hpp"
 
 namespace eaveshed {
 
 struct Column {
     Field field;
     ColumnType type = ColumnType::text;
+    FilledBy filled_by = FilledBy::tile;
+    ClosedList list{};           // of its words; without terms where any text may stand
+    bool several = false;        // words of the list joined by commas
+    std::optional<UsTwin> us{};  // the column that repeats it in a US unit, in files that are asked for it
 };
 
-[[nodiscard]] std::vector<Column> roof_columns();
-[[nodiscard]] std::vector<Column> curve_columns();
-[[nodiscard]] std::vector<Column> pad_columns();
-[[nodiscard]] std::vector<Column> parcel_columns();
-[[nodiscard]] std::vector<Column> use_point_columns();
-[[nodiscard]] std::vector<Column> scenario_columns();
-[[nodiscard]] std::vector<Column> override_columns();
-[[nodiscard]] std::vector<Column> run_record_columns();
+template <typename Row>
+[[nodiscard]] std::vector<Column> columns_of() {
+    std::vector<Column> columns;
+    const auto add = [&]<typename Member>(const MemberColumn<Row, Member>& listed) {
+        constexpr ColumnType type = column_type<Member>();
+        columns.push_back({.field = listed.field,
+                           .type = type,
+                           .filled_by = filled_by<Row>(listed.field),
+                           .list = closed_list_of<Member>(),
+                           .several = std::is_same_v<Member, Flags>,
+                           .us = type == ColumnType::real ? us_twin(listed.field) : std::nullopt});
+    };
+    Row::list_columns([&](const auto&... listed) { (add(listed), ...); });
+    return columns;
+}
 
 }  // namespace eaveshed

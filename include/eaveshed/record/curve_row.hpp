@@ -5,11 +5,21 @@
 #include <optional>
 #include <string>
 
-#include "eaveshed/record/field.hpp"
+#include "eaveshed/record/shared_columns.hpp"
+#include "eaveshed/record/table.hpp"
 
 namespace eaveshed {
 
 struct CurveRow {
+    static constexpr Table kTable{.name = "storage_curve",
+                                  .title = "Storage curve",
+                                  .meaning = "What every storage option of every computed roof replaces.",
+                                  .shape = LayerShape::none,
+                                  .filled_by = FilledBy::tile,
+                                  .rows =
+                                      "No geometry; every storage option of every computed roof, smallest first. Left "
+                                      "out with `[output] storage_curve = false`."};
+
     std::string roof_id;
     std::optional<double> storage_m3;
     std::optional<std::int64_t> tank_count;
@@ -20,33 +30,20 @@ struct CurveRow {
     std::optional<double> volume_reliability;
     std::optional<double> full_winters_share;
     std::optional<double> overflow_mean_m3;
-};
 
-template <typename Row, typename Visitor>
-requires std::is_same_v<std::remove_const_t<Row>, CurveRow>
-void visit_fields(Row& row, Visitor&& visit) {
-    visit(Field{"roof_id", "", "Roof", "Identifier of the footprint."}, row.roof_id);
-    visit(Field{"storage_m3", "m3", "Storage", "Nominal volume of the option: tank volume times count."},
-          row.storage_m3);
-    visit(Field{"tank_count", "1", "Tanks", "Number of equal tanks."}, row.tank_count);
-    visit(Field{"replaced_mean_m3", "m3", "Replaced, mean",
-                "Diversion replaced in the season, mean over the tank years."},
-          row.replaced_mean_m3);
-    visit(Field{"replaced_dependable_m3", "m3", "Replaced, dependable",
-                "Diversion replaced in the share of seasons set as reliability; low where dry winters fill little or "
-                "wet summers ask for little."},
-          row.replaced_dependable_m3);
-    visit(Field{"replaced_worst_m3", "m3", "Replaced, worst",
-                "Least diversion replaced in a season of the record: a dry winter, or a summer that asks for little."},
-          row.replaced_worst_m3);
-    visit(Field{"season_reliability", "1", "Season reliability", "Share of seasons whose whole demand is met."},
-          row.season_reliability);
-    visit(Field{"volume_reliability", "1", "Volume reliability", "Volume replaced over volume wanted, all seasons."},
-          row.volume_reliability);
-    visit(Field{"full_winters_share", "1", "Full winters", "Share of tank years in which the storage fills."},
-          row.full_winters_share);
-    visit(Field{"overflow_mean_m3", "m3", "Overflow", "Water that overflows in a tank year, mean."},
-          row.overflow_mean_m3);
-}
+    static constexpr auto list_columns(auto&& use) {
+        return use(column(&CurveRow::roof_id, shared::kRoofId),
+                   column(&CurveRow::storage_m3,
+                          shared::kStorage.as("Nominal volume of the option: tank volume times count.")),
+                   column(&CurveRow::tank_count, shared::kTankCount.as("Number of equal tanks.")),
+                   column(&CurveRow::replaced_mean_m3, shared::kReplacedMean),
+                   column(&CurveRow::replaced_dependable_m3, shared::kReplacedDependable),
+                   column(&CurveRow::replaced_worst_m3, shared::kReplacedWorst),
+                   column(&CurveRow::season_reliability, shared::kSeasonReliability),
+                   column(&CurveRow::volume_reliability, shared::kVolumeReliability),
+                   column(&CurveRow::full_winters_share, shared::kFullWintersShare),
+                   column(&CurveRow::overflow_mean_m3, shared::kOverflowMean));
+    }
+};
 
 }  // namespace eaveshed

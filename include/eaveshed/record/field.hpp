@@ -1,5 +1,6 @@
-// How a row's members become columns: each row type lists its members once, in column order, in a function
-// `visit_fields(row, visitor)`; the writer, the spool and the documents are all made from that list.
+// Columns as data. A row type holds its members and, below them, the list of its columns (`list_columns`): one entry a
+// member, in the order of both. Spool, writer, schema, reader, `explain` and docs/output.md are all made from that
+// list. record/output_rows.hpp refuses a list that leaves a member out when it is compiled.
 #pragma once
 
 #include <cstdint>
@@ -12,6 +13,21 @@
 
 namespace eaveshed {
 
+// Which step of a run gives a column its values.
+enum class FilledBy : std::uint8_t { plan, tile, gather, ranking, overrides, run };
+template <>
+inline constexpr TermList<6> kTermList<FilledBy>{
+    "filled_by",
+    "which step of a run gives a column its values",
+    {{
+        {"plan", "taken from the inputs before anything is computed"},
+        {"tile", "computed for the roof or parcel by itself, whatever else is in the basin"},
+        {"gather", "put together when all roofs are computed"},
+        {"ranking", "found by comparing the parcels of the basin"},
+        {"overrides", "taken from the table of measured values"},
+        {"run", "known at the end of the run"},
+    }}};
+
 // A column: its name (the member's name too), its unit in UCUM-like text ("" for none), a title and a sentence for
 // people.
 struct Field {
@@ -19,7 +35,53 @@ struct Field {
     std::string_view unit;
     std::string_view title;
     std::string_view meaning;
+    std::optional<FilledBy> filled_by{};  // none: as its table says
+
+    // The same column where it means something else.
+    [[nodiscard]] constexpr Field as(std::string_view other_meaning) const {
+        Field field = *this;
+        field.meaning = other_meaning;
+        return field;
+    }
 };
+
+// A column and the member that holds its values.
+template <typename Row, typename Type>
+struct MemberColumn {
+    using Member = Type;
+    Member Row::*member;
+    Field field;
+};
+
+template <typename Row, typename Member>
+constexpr MemberColumn<Row, Member> column(Member Row::*member, const Field& field) {
+    return {member, field};
+}
+
+// Calls visit(Field, member) for every column in order. Row may be const.
+template <typename Row, typename Visitor>
+constexpr void visit_fields(Row& row, Visitor&& visit) {
+    std::remove_const_t<Row>::list_columns(
+        [&](const auto&... columns) { (visit(columns.field, row.*columns.member), ...); });
+}
+
+template <typename Row>
+constexpr FilledBy filled_by(const Field& field) {
+    return field.filled_by.value_or(Row::kTable.filled_by);
+}
+
+// The name of the column that holds a member: &RoofRow::storage_m3 gives "storage_m3".
+template <typename Row, typename Member>
+constexpr std::string_view column_name(Member Row::*member) {
+    std::string_view name;
+    const auto look = [&]<typename Other>(const MemberColumn<Row, Other>& column) {
+        if constexpr (std::is_same_v<Other, Member>) {
+            name = column.member == member ? column.field.name : name;
+        }
+    };
+    Row::list_columns([&](const auto&... columns) { (look(columns), ...); });
+    return name;
+}
 
 enum class ColumnType : std::uint8_t { text, real, integer, boolean };
 
@@ -33,6 +95,35 @@ constexpr ColumnType column_type() {
         return ColumnType::boolean;
     } else {
         return ColumnType::text;
+    }
+}
+
+// The type of a member's values, null left aside.
+template <typename Member>
+struct WithoutNull {
+    using Type = Member;
+};
+template <typename T>
+struct WithoutNull<std::optional<T>> {
+    using Type = T;
+};
+template <typename Member>
+using ValueOf = typename WithoutNull<Member>::Type;
+
+// Whether all of a member's values take the same room, as the spool needs of what a tile fills: a text does not.
+template <typename Member>
+inline constexpr bool kFixedWidth =
+    std::is_arithmetic_v<ValueOf<Member>> || std::is_enum_v<ValueOf<Member>> || std::is_same_v<Member, Flags>;
+
+// The closed list of a member's words; one without terms for a member that has none.
+template <typename Member>
+constexpr ClosedList closed_list_of() {
+    if constexpr (HasTerms<ValueOf<Member>>) {
+        return closed_list<ValueOf<Member>>();
+    } else if constexpr (std::is_same_v<Member, Flags>) {
+        return closed_list<Flag>();
+    } else {
+        return {};
     }
 }
 

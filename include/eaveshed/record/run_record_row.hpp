@@ -2,22 +2,33 @@
 #pragma once
 
 #include <string>
-#include <type_traits>
 
-#include "eaveshed/record/field.hpp"
+#include "eaveshed/record/table.hpp"
 
 namespace eaveshed {
 
 struct RunRecordRow {
+    static constexpr Table kTable{
+        .name = "run_record",
+        .title = "Run record",
+        .meaning = "Program, settings, inputs, counts and warnings of the run that made this file.",
+        .shape = LayerShape::none,
+        .filled_by = FilledBy::run,
+        .rows =
+            "No geometry. Keys begin with `program.`, `library.`, `setting.` (every setting after defaults), "
+            "`input.NNN.` (setting, path as given, size, modification time and SHA-256 of its size and its first and "
+            "last MiB; of the whole file with `--strict`), `crs.`, `rain.`, `count.`, `override_not_applied.NNN` (rows "
+            "of measured values that were not applied) and `warning.NNN`. Nothing in it changes between two equal "
+            "runs."};
+
     std::string key;
     std::string value;
-};
 
-template <typename Row, typename Visitor>
-requires std::is_same_v<std::remove_const_t<Row>, RunRecordRow>
-void visit_fields(Row& row, Visitor&& visit) {
-    visit(Field{"key", "", "Key", "What the value is: program, settings, inputs, counts or warnings."}, row.key);
-    visit(Field{"value", "", "Value", "The value as text, in SI units."}, row.value);
-}
+    static constexpr auto list_columns(auto&& use) {
+        return use(column(&RunRecordRow::key,
+                          {"key", "", "Key", "What the value is: program, settings, inputs, counts or warnings."}),
+                   column(&RunRecordRow::value, {"value", "", "Value", "The value as text, in SI units."}));
+    }
+};
 
 }  // namespace eaveshed

@@ -2,28 +2,24 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
-#include "eaveshed/record/columns.hpp"
-#include "eaveshed/record/values.hpp"
+#include "eaveshed/record/field.hpp"
 
 namespace eaveshed {
 
-// A column that repeats another in a US unit: value = SI value x factor. Its texts are owned here.
-struct UsColumn {
-    std::size_t of = 0;  // position of the SI column
-    std::string name;    // harvest_mean_m3 gives harvest_mean_gal
-    std::string unit;
-    std::string title;
-    std::string meaning;
+// The column that repeats another in a US unit, with its title and meaning: value = SI value x factor.
+struct UsTwin {
+    std::string name;  // harvest_mean_m3 gives harvest_mean_gal
+    std::string_view unit;
     double factor = 1.0;
 };
 
-// For m3 (gal), m2 (ft2), m (ft), mm (in), kPa (psi) and L/s (gpm); US gallon of 231 in3 and international foot, exact.
-[[nodiscard]] std::vector<UsColumn> us_columns(const std::vector<Column>& columns);
-
-// Appends the values of the US columns, null where the SI value is null.
-void append_us_values(const std::vector<UsColumn>& us, std::vector<Value>& values);
+// For m3 (gal), m2 (ft2), m (ft), mm (in), kPa (psi) and L/s (gpm), where the column's name ends in its unit; US gallon
+// of 231 in3 and international foot, exact. None for any other column.
+[[nodiscard]] std::optional<UsTwin> us_twin(const Field& field);
 
 }  // namespace eaveshed

@@ -5,26 +5,33 @@
 #include <string>
 
 #include "eaveshed/core/grid.hpp"
-#include "eaveshed/record/field.hpp"
+#include "eaveshed/record/shared_columns.hpp"
+#include "eaveshed/record/table.hpp"
 
 namespace eaveshed {
 
 struct UsePointRow {
+    static constexpr Table kTable{
+        .name = "use_points",
+        .title = "Use points",
+        .meaning = "Where each roof's water is wanted: given, or a garden cell that stands in for it.",
+        .shape = LayerShape::point_z,
+        .filled_by = FilledBy::tile,
+        .rows = "Point Z at the elevation of the ground; one row for each computed roof that has a use point."};
+
     Point place;  // in the terrain's CRS; the layer's geometry
     std::string roof_id;
     std::optional<std::string> parcel_id;
     std::optional<double> use_elev_m;
     bool assumed = false;
-};
 
-template <typename Row, typename Visitor>
-requires std::is_same_v<std::remove_const_t<Row>, UsePointRow>
-void visit_fields(Row& row, Visitor&& visit) {
-    visit(Field{"roof_id", "", "Roof", "Identifier of the footprint."}, row.roof_id);
-    visit(Field{"parcel_id", "", "Parcel", "Parcel of the roof; null when it lies in none."}, row.parcel_id);
-    visit(Field{"use_elev_m", "m", "Use elevation", "Elevation of the ground at the use point."}, row.use_elev_m);
-    visit(Field{"assumed", "", "Assumed", "True when no use point was given and a garden cell stands in for it."},
-          row.assumed);
-}
+    static constexpr auto list_columns(auto&& use) {
+        return use(
+            column(&UsePointRow::roof_id, shared::kRoofId), column(&UsePointRow::parcel_id, shared::kParcelId),
+            column(&UsePointRow::use_elev_m, shared::kUseElev),
+            column(&UsePointRow::assumed,
+                   {"assumed", "", "Assumed", "True when no use point was given and a garden cell stands in for it."}));
+    }
+};
 
 }  // namespace eaveshed
