@@ -24,7 +24,7 @@ Box basin_box(const Plan& plan) {
 // The same in the rain's CRS. Longitudes stay as they are, so that a basin on both sides of the meridian at which a
 // grid begins is no box round the Earth: the reader turns the grid to the box.
 Box rain_box(const Inputs& inputs, const Plan& plan) {
-    const Transform to_rain(inputs.footprints->crs, inputs.rain->crs, inputs.rain->where);
+    const Transform to_rain(inputs.footprints().info.crs, inputs.rain->crs, inputs.rain->where);
     PlanReader reader(plan);
     Box box;
     for (std::uint32_t i = 0; i < plan.roofs.size(); ++i) {
@@ -39,9 +39,9 @@ Box rain_box(const Inputs& inputs, const Plan& plan) {
 }
 
 // Into `climate`, whose timeline is that of the record.
-void read_rain(const Project& project, const Inputs& inputs, const Plan& plan, const SeriesRoom& room,
+void read_rain(const Project& project, const OpenInputs& inputs, const Plan& plan, const SeriesRoom& room,
                BasinClimate& climate, Findings& findings) {
-    RainData read = read_rain(project.resolved.rain, *inputs.rain, rain_box(inputs, plan), findings, room);
+    RainData read = inputs.rain_source.value().read(rain_box(inputs, plan), findings, room);
     climate.input.rain = std::move(read.field);
     climate.rain.series = std::move(read.file);
     if (!climate.input.of_days()) {
@@ -60,9 +60,8 @@ void read_rain(const Project& project, const Inputs& inputs, const Plan& plan, c
 
 }  // namespace
 
-BasinClimate read_climate(const Project& project, const Inputs& inputs, const Plan& plan, const ClimateOptions& options,
-                          Findings& findings) {
-    const Settings& settings = project.resolved;
+BasinClimate read_climate(const Project& project, const OpenInputs& inputs, const Plan& plan,
+                          const ClimateOptions& options, Findings& findings) {
     BasinClimate basin;
     ClimateInput& climate = basin.input;
     climate.timeline = inputs.rain->timeline;
@@ -72,19 +71,15 @@ BasinClimate read_climate(const Project& project, const Inputs& inputs, const Pl
         room = {options.most_rain_bytes, options.folder / "rain.series"};
     }
     read_rain(project, inputs, plan, room, basin, findings);
-    const Crs& crs = inputs.footprints->crs;
-    const Box box = inputs.et0 || inputs.minimum_temperature ? basin_box(plan) : Box{};
-    Findings seen_before;
-    if (inputs.et0) {
-        climate.et0 = read_et0(settings.evapotranspiration, crs, box, seen_before).field;
-    }
-    if (inputs.minimum_temperature) {
-        const auto read = [&](const char* setting, const std::vector<std::string>& paths) {
-            return read_temperature(setting, paths, crs, box, seen_before).field;
-        };
-        climate.minimum_temperature = read("temperature.minimum", settings.temperature.minimum);
-        climate.maximum_temperature = read("temperature.maximum", settings.temperature.maximum);
-    }
+    const Crs& crs = inputs.footprints().info.crs;
+    const Box box = inputs.month_sources.empty() ? Box{} : basin_box(plan);
+    const auto read = [&](const char* setting) {
+        const auto source = inputs.month_sources.find(setting);
+        return source == inputs.month_sources.end() ? StepField{} : source->second.read(crs, box).field;
+    };
+    climate.et0 = read("evapotranspiration.source");
+    climate.minimum_temperature = read("temperature.minimum");
+    climate.maximum_temperature = read("temperature.maximum");
     return basin;
 }
 

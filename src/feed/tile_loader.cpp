@@ -71,33 +71,32 @@ TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Pla
       plan(plan_),
       climate(basin.input),
       terrain(rasters.terrain.another()),
-      to_terrain(inputs.footprints->crs, inputs.terrain->crs, inputs.terrain->where),
-      to_rain(inputs.footprints->crs, inputs.rain->crs, climate.rain.grid, inputs.rain->where) {
-    const Crs& from = inputs.footprints->crs;
-    if (inputs.surface) {
+      to_terrain(inputs.footprints().info.crs, inputs.terrain().crs, inputs.terrain().where),
+      to_rain(inputs.footprints().info.crs, inputs.rain->crs, climate.rain.grid, inputs.rain->where) {
+    const Crs& from = inputs.footprints().info.crs;
+    if (const RasterInfo* const info = inputs.raster("terrain.surface")) {
         surface = rasters.surface.value().another();
-        to_surface.emplace(from, inputs.surface->crs, inputs.surface->where);
+        to_surface.emplace(from, info->crs, info->where);
     }
-    if (inputs.canopy) {
+    if (const RasterInfo* const info = inputs.raster("canopy.source")) {
         canopy = rasters.canopy.value().another();
-        terrain_to_canopy.emplace(inputs.terrain->crs, inputs.canopy->crs, inputs.canopy->where);
+        terrain_to_canopy.emplace(inputs.terrain().crs, info->crs, info->where);
     }
-    if (inputs.parcels) {
-        parcels_to_terrain.emplace(inputs.parcels->crs, inputs.terrain->crs, inputs.parcels->where);
+    if (const Layer* const parcels = inputs.layer("parcels.source")) {
+        parcels_to_terrain.emplace(parcels->info.crs, inputs.terrain().crs, parcels->info.where);
     }
     // Into the fields as they were read: their grids may begin at another meridian than the files.
-    const auto door = [&](const std::optional<MonthField>& file, const StepField& field,
-                          std::optional<ClimateDoor>& to) {
-        if (file) {
+    const auto door = [&](const MonthField* file, const StepField& field, std::optional<ClimateDoor>& to) {
+        if (file != nullptr) {
             to.emplace(from, file->crs, field.grid, file->where);
         }
     };
     if (basin.rain_in_file()) {
         tile_rain.emplace(basin);
     }
-    door(inputs.et0, climate.et0, to_et0);
-    door(inputs.minimum_temperature, climate.minimum_temperature, to_minimum);
-    door(inputs.maximum_temperature, climate.maximum_temperature, to_maximum);
+    door(inputs.month_field("evapotranspiration.source"), climate.et0, to_et0);
+    door(inputs.month_field("temperature.minimum"), climate.minimum_temperature, to_minimum);
+    door(inputs.month_field("temperature.maximum"), climate.maximum_temperature, to_maximum);
     metric = terrain_metric(inputs);
 }
 
@@ -300,13 +299,13 @@ TileInput TileLoader::load(const PlannedTile& planned) {
     TileInput tile;
     tile.climate = &m_impl->climate;
     tile.metric = m_impl->metric;
-    tile.terrain = SparseRaster(m_impl->inputs.terrain->grid);
-    tile.terrain_step_m = m_impl->inputs.terrain->value_step;
-    if (m_impl->inputs.surface) {
-        tile.surface.emplace(m_impl->inputs.surface->grid);
+    tile.terrain = SparseRaster(m_impl->terrain.info().grid);
+    tile.terrain_step_m = m_impl->terrain.info().value_step;
+    if (m_impl->surface) {
+        tile.surface.emplace(m_impl->surface->info().grid);
     }
-    if (m_impl->inputs.canopy) {
-        tile.canopy.emplace(m_impl->inputs.canopy->grid);
+    if (m_impl->canopy) {
+        tile.canopy.emplace(m_impl->canopy->info().grid);
     }
     for (std::uint32_t i = 0; i < planned.count; ++i) {
         tile.sites.push_back(m_impl->site(m_impl->plan.sites[planned.first + i]));

@@ -27,8 +27,8 @@ public:
         : m_writer(writer),
           m_us(job.project.settings.output.units == OutputUnits::us),
           m_curve(job.project.settings.output.storage_curve),
-          m_to_output(job.inputs.footprints->crs, job.inputs.output_crs, "output.crs"),
-          m_terrain_to_output(job.inputs.terrain->crs, job.inputs.output_crs, "output.crs") {
+          m_to_output(job.inputs.footprints().info.crs, job.inputs.output_crs, "output.crs"),
+          m_terrain_to_output(job.inputs.terrain().crs, job.inputs.output_crs, "output.crs") {
         if (m_us) {
             m_roof_us = us_columns(roof_columns());
             m_curve_us = us_columns(curve_columns());
@@ -38,8 +38,8 @@ public:
             m_scenario_us = us_columns(scenario_columns());
             m_override_us = us_columns(override_columns());
         }
-        if (job.inputs.parcels) {
-            m_parcels_to_output.emplace(job.inputs.parcels->crs, job.inputs.output_crs, "output.crs");
+        if (const Layer* const parcels = job.inputs.layer("parcels.source")) {
+            m_parcels_to_output.emplace(parcels->info.crs, job.inputs.output_crs, "output.crs");
         }
     }
 

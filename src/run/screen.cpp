@@ -14,7 +14,8 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/feed/tile_loader.hpp"
 #include "eaveshed/files/file.hpp"
-#include "eaveshed/inputs/inputs.hpp"
+#include "eaveshed/opening/input_files.hpp"
+#include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/progress/free_memory.hpp"
 #include "eaveshed/project/read_settings.hpp"
 #include "eaveshed/publish/coverage.hpp"
@@ -42,7 +43,7 @@ void require_sound(const Project& project, const Findings& findings, bool strict
 
 struct TileWork {
     const Project& project;
-    const Inputs& inputs;
+    const OpenInputs& inputs;
     const Plan& plan;
     const BasinClimate& climate;
     const fs::path& spool;
@@ -52,7 +53,7 @@ struct TileWork {
 // Workers take the tiles one by one in their order, so that all of them are in one part of the basin and share the
 // blocks of its rasters.
 BlockCounts evaluate_tiles(const TileWork& work, const MemoryShares& shares, Progress& progress) {
-    const RunRasters rasters(work.project.resolved, shares.block_bytes);
+    const RunRasters rasters(work.inputs, shares.block_bytes);
     const TileNeeds needs(rasters, work.project.resolved, work.inputs, work.plan);
     std::mutex opening;  // the coordinate reference systems that loaders copy are not safe to read from two threads
     std::atomic<std::size_t> next{0};
@@ -112,45 +113,6 @@ void require_unchanged(const Project& project, const Inputs& inputs, const std::
     }
 }
 
-// A file that the project reads, and the setting that names it.
-struct FileRead {
-    std::string where;
-    std::string path;
-};
-
-// Every one of them, also those of which only a later command makes use: none may become the output.
-std::vector<FileRead> files_read(const Project& project, const Inputs& inputs) {
-    std::vector<FileRead> files;
-    const auto add = [&files](const auto& info) {
-        if (info) {
-            for (const std::string& path : info->files) {
-                files.push_back({info->where, path});
-            }
-        }
-    };
-    for (const auto* const info :
-         {&inputs.footprints, &inputs.parcels, &inputs.use_points, &inputs.streams, &inputs.roads}) {
-        if (*info) {
-            files.push_back({(*info)->where, (*info)->file});
-        }
-    }
-    for (const auto* const infos : {&inputs.exclusions, &inputs.others}) {
-        for (const VectorInfo& info : *infos) {
-            files.push_back({info.where, info.file});
-        }
-    }
-    add(inputs.terrain);
-    add(inputs.surface);
-    add(inputs.canopy);
-    add(inputs.rain);
-    add(inputs.et0);
-    add(inputs.minimum_temperature);
-    add(inputs.maximum_temperature);
-    files.push_back({"overrides.source", project.resolved.overrides.from.source});
-    files.push_back({"overrides.former", project.resolved.overrides.former});
-    return files;
-}
-
 }  // namespace
 
 std::string checked_output(const Project& project, const ScreenOptions& options, const Inputs& inputs) {
@@ -188,7 +150,7 @@ std::string checked_output(const Project& project, const ScreenOptions& options,
 
 ScreenResult screen(const Project& project, const ScreenOptions& options, Findings& findings, Progress& progress) {
     const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, options.threads);
-    const Inputs inputs = open_inputs(project, findings);
+    OpenInputs inputs = open_inputs(project, findings);
     require_sound(project, findings, options.strict);
     const std::string output = checked_output(project, options, inputs);
     const Digest digest = options.strict ? Digest::whole : Digest::ends;
@@ -198,8 +160,10 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
 
     const WorkFolder work(output + ".work");
     Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = shares.tile_side_m}, findings, progress);
+    inputs.close_layers();
     release_free_memory();
     BasinClimate climate = read_climate(project, inputs, plan, climate_options(shares, work.path()), findings);
+    inputs.close_climate();
     require_sound(project, findings, options.strict);
     const SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size(),
                              project.settings.scenarios.size()};
@@ -220,7 +184,8 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
                                .threads = options.threads,
                                .strict = options.strict},
                               progress);
-    return {std::move(counts), output, project.settings.season.term_years, inputs.parcels.has_value(), blocks};
+    return {std::move(counts), output, project.settings.season.term_years, inputs.layer("parcels.source") != nullptr,
+            blocks};
 }
 
 }  // namespace eaveshed

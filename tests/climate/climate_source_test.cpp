@@ -85,19 +85,19 @@ protected:
     }
     // The whole of the grid's first cell's series.
     std::vector<double> series(const RainSettings& settings, Cell cell = {0, 0}) {
-        const RainInfo info = open_rain(settings, season(), m_findings);
-        m_data = read_rain(settings, info, info.grid.extent(), m_findings);
-        expect_the_same_in_a_file(settings, info);
+        const RainSource source = RainSource::open(settings, season(), m_findings);
+        m_data = source.read(source.info().grid.extent(), m_findings);
+        expect_the_same_in_a_file(source);
         const auto span = m_data.field.series(cell);
         return {span.begin(), span.end()};
     }
     std::size_t warnings() const { return m_findings.count(Severity::warning); }
 
     // Whatever a test reads: with no room in memory, the file has it to the bit.
-    void expect_the_same_in_a_file(const RainSettings& settings, const RainInfo& info) const {
+    void expect_the_same_in_a_file(const RainSource& source) const {
         Findings findings;
-        const RainData data = read_rain(settings, info, info.grid.extent(), findings,
-                                        {.most_bytes = 0, .beyond = m_folder.path() / "rain.series"});
+        const RainData data = source.read(source.info().grid.extent(), findings,
+                                          {.most_bytes = 0, .beyond = m_folder.path() / "rain.series"});
         ASSERT_NE(data.file, nullptr);
         EXPECT_TRUE(data.field.sparse);
         EXPECT_TRUE(data.field.values.empty());
@@ -334,9 +334,9 @@ TEST_F(ClimateTest, WithoutAFileARecordLargerThanItsRoomIsRefused) {
     RasterSpec spec = bands(12);
     spec.unit = "mm";
     const RainSettings settings = rain({write(spec)}, RainKind::monthly_normals);
-    const RainInfo info = open_rain(settings, season(), m_findings);
+    const RainSource source = RainSource::open(settings, season(), m_findings);
     const auto read = [&](std::uint64_t most_bytes) {
-        return read_rain(settings, info, info.grid.extent(), m_findings, {.most_bytes = most_bytes});
+        return source.read(source.info().grid.extent(), m_findings, {.most_bytes = most_bytes});
     };
     EXPECT_EQ(read(6 * 12 * 8).field.values.size(), 72U);
     expect_input_error([&] { (void)read(6 * 12 * 8 - 1); }, {"6 cells of 12 steps", "at most 71 values", "coarser"});
@@ -407,10 +407,10 @@ TEST_F(ClimateTest, OnlyTheCellsAroundTheAreaAreRead) {
         std::iota(band.begin(), band.end(), 0.0);
     }
     const RainSettings settings = rain({write(spec)}, RainKind::monthly_normals);
-    const RainInfo info = open_rain(settings, season(), m_findings);
+    const RainSource source = RainSource::open(settings, season(), m_findings);
     // Inside cell (20, 30): its neighbours for bilinear weights, and four more.
     const Box area{35.1, -43.4, 35.2, -43.2};
-    const RainData data = read_rain(settings, info, area, m_findings);
+    const RainData data = source.read(area, m_findings);
     EXPECT_TRUE(data.field.holds({20, 30}));
     EXPECT_TRUE(data.field.holds({16, 26}));
     EXPECT_TRUE(data.field.holds({24, 34}));
@@ -420,7 +420,7 @@ TEST_F(ClimateTest, OnlyTheCellsAroundTheAreaAreRead) {
     EXPECT_EQ(data.field.series({24, 26})[5], 24.0 * 60 + 26);
     expect_input_error(
         [&] {
-            (void)read_rain(settings, info, {0.0, 0.0, 1.0, 1.0}, m_findings);
+            (void)source.read({0.0, 0.0, 1.0, 1.0}, m_findings);
         },
         {"rain.source", "covers the footprints"});
 }
@@ -436,10 +436,9 @@ TEST_F(ClimateTest, AFileCutShortIsAWorkingError) {
     }
     const std::string path = write(spec);
     const RainSettings settings = rain({path}, RainKind::monthly);
-    const RainInfo info = open_rain(settings, season(), m_findings);
+    const RainSource source = RainSource::open(settings, season(), m_findings);
     std::filesystem::resize_file(path, std::filesystem::file_size(path) / 2);
-    expect_error([&] { (void)read_rain(settings, info, info.grid.extent(), m_findings); }, Fault::working,
-                 {"rain.source"});
+    expect_error([&] { (void)source.read(source.info().grid.extent(), m_findings); }, Fault::working, {"rain.source"});
 }
 
 // ---- netCDF ----
@@ -601,30 +600,30 @@ TEST_F(ClimateTest, LongitudesFollowTheFootprints) {
         }
     }
     const RainSettings settings = rain({write(spec)}, RainKind::monthly_normals);
-    const RainInfo info = open_rain(settings, season(), m_findings);
+    const RainSource source = RainSource::open(settings, season(), m_findings);
     const auto at = [&](const RainData& data, double x) {
         const auto cell = static_cast<std::int64_t>(std::floor((x - data.field.grid.x_min) / 10.0));
         return data.field.series({1, cell})[0];
     };
-    const RainData california = read_rain(settings, info, {-124.0, 40.0, -123.0, 41.0}, m_findings);
+    const RainData california = source.read({-124.0, 40.0, -123.0, 41.0}, m_findings);
     EXPECT_TRUE(california.field.grid.holds(Point{-123.5, 40.5}));
     EXPECT_EQ(california.info.grid, california.field.grid);
     EXPECT_EQ(at(california, -123.5), 230.0);
-    const RainData cape = read_rain(settings, info, {20.0, 40.0, 21.0, 41.0}, m_findings);
+    const RainData cape = source.read({20.0, 40.0, 21.0, 41.0}, m_findings);
     EXPECT_EQ(at(cape, 20.5), 20.0);
     // Across the meridian where the file begins and ends.
-    const RainData greenwich = read_rain(settings, info, {-1.0, 50.0, 1.0, 51.0}, m_findings);
+    const RainData greenwich = source.read({-1.0, 50.0, 1.0, 51.0}, m_findings);
     EXPECT_EQ(at(greenwich, -0.5), 350.0);
     EXPECT_EQ(at(greenwich, 0.5), 0.0);
     EXPECT_EQ(at(greenwich, -35.0), 320.0);
     EXPECT_EQ(at(greenwich, 39.0), 30.0);
     // An area as wide as the Earth is read from the grid as it is.
-    const RainData all = read_rain(settings, info, {0.5, 50.0, 359.5, 51.0}, m_findings);
-    EXPECT_EQ(all.field.grid, info.grid);
+    const RainData all = source.read({0.5, 50.0, 359.5, 51.0}, m_findings);
+    EXPECT_EQ(all.field.grid, source.info().grid);
     EXPECT_EQ(at(all, 359.0), 350.0);
     EXPECT_EQ(at(all, 1.0), 0.0);
     // No footprint, no cell.
-    const RainData none = read_rain(settings, info, Box{}, m_findings);
+    const RainData none = source.read(Box{}, m_findings);
     EXPECT_TRUE(none.field.window.empty());
     EXPECT_TRUE(none.field.values.empty());
     EXPECT_EQ(none.field.steps, 12U);
@@ -636,8 +635,8 @@ TEST_F(ClimateTest, LongitudesFollowTheFootprints) {
         band[15] = 7.0;
     }
     write(spec);
-    const RainInfo part = open_rain(settings, season(), m_findings);
-    const RainData shifted = read_rain(settings, part, {-104.0, 40.0, -103.0, 41.0}, m_findings);
+    const RainSource part = RainSource::open(settings, season(), m_findings);
+    const RainData shifted = part.read({-104.0, 40.0, -103.0, 41.0}, m_findings);
     EXPECT_EQ(at(shifted, -103.5), 7.0);
     EXPECT_EQ(shifted.field.grid.x_min, -160.0);
 }
@@ -650,11 +649,14 @@ protected:
         EvapotranspirationSettings settings;
         settings.source = {write(spec)};
         settings.unit = unit;
-        return read_et0(settings, Crs::from_text("EPSG:32734", "x"), {300000, 6200000, 310000, 6210000}, m_findings);
+        const MonthSource source = MonthSource::open_et0(settings, m_findings);
+        MonthField field = source.read(Crs::from_text("EPSG:32734", "x"), {300000, 6200000, 310000, 6210000});
+        source.look_at(field, m_findings);
+        return field;
     }
     MonthField temperature(const RasterSpec& spec) {
-        return read_temperature("temperature.minimum", {write(spec)}, Crs::from_text("EPSG:4326", "x"),
-                                {20.6, -33.4, 20.7, -33.3}, m_findings);
+        return MonthSource::open_temperature("temperature.minimum", {write(spec)}, m_findings)
+            .read(Crs::from_text("EPSG:4326", "x"), {20.6, -33.4, 20.7, -33.3});
     }
 };
 
@@ -719,8 +721,8 @@ TEST_F(MonthFieldTest, KelvinBecomesCelsius) {
 TEST_F(ClimateTest, RealNormalsGiveTheDocumentedYear) {
     EAVESHED_SHARED_OR_SKIP(file, "data/swellendam_za/precip_normals_1981_2010_mm.tif");
     const RainSettings settings = rain({file.string()}, RainKind::monthly_normals);
-    const RainInfo info = open_rain(settings, season(), m_findings);
-    const RainData data = read_rain(settings, info, {20.3605, -34.0765, 20.5889, -33.9924}, m_findings);
+    const RainSource source = RainSource::open(settings, season(), m_findings);
+    const RainData data = source.read({20.3605, -34.0765, 20.5889, -33.9924}, m_findings);
     // Its README: the town's cell (20.25 E, 34.25 S) has 530.6 mm a year, the next one north 322 mm.
     const auto total = [&](double x, double y) {
         const Cell cell{static_cast<std::int64_t>(std::round(data.field.grid.row_position(y))),
@@ -736,12 +738,12 @@ TEST_F(ClimateTest, RealNormalsGiveTheDocumentedYear) {
 TEST_F(ClimateTest, ARealSeriesAveragesToItsNormals) {
     EAVESHED_SHARED_OR_SKIP(file, "data/swellendam_za/precip_monthly_1950_2010_mm.tif");
     const RainSettings settings = rain({file.string()}, RainKind::monthly);
-    const RainInfo info = open_rain(settings, season(), m_findings);
-    EXPECT_EQ(info.timeline.steps.size(), 732U);
-    EXPECT_EQ(info.timeline.first, (Date{1950, 1, 1}));
-    EXPECT_EQ(info.timeline.years.size(), 60U);
-    EXPECT_EQ(info.timeline.years.front().name, 1951);
-    const RainData data = read_rain(settings, info, {20.3605, -34.0765, 20.5889, -33.9924}, m_findings);
+    const RainSource source = RainSource::open(settings, season(), m_findings);
+    EXPECT_EQ(source.info().timeline.steps.size(), 732U);
+    EXPECT_EQ(source.info().timeline.first, (Date{1950, 1, 1}));
+    EXPECT_EQ(source.info().timeline.years.size(), 60U);
+    EXPECT_EQ(source.info().timeline.years.front().name, 1951);
+    const RainData data = source.read({20.3605, -34.0765, 20.5889, -33.9924}, m_findings);
     const auto steps = data.field.series({6, 8});  // the town's cell
     double sum = 0.0;
     for (std::size_t i = std::size_t{31} * 12; i < steps.size(); ++i) {  // 1981 to 2010, as the normals
@@ -752,8 +754,8 @@ TEST_F(ClimateTest, ARealSeriesAveragesToItsNormals) {
 
 TEST_F(MonthFieldTest, RealTemperaturesAreRead) {
     EAVESHED_SHARED_OR_SKIP(file, "data/swellendam_za/tmean_normals_1981_2010_degC.tif");
-    const MonthField field = read_temperature("temperature.maximum", {file.string()}, Crs::from_text("EPSG:4326", "x"),
-                                              {20.3605, -34.0765, 20.5889, -33.9924}, m_findings);
+    const MonthField field = MonthSource::open_temperature("temperature.maximum", {file.string()}, m_findings)
+                                 .read(Crs::from_text("EPSG:4326", "x"), {20.3605, -34.0765, 20.5889, -33.9924});
     const auto months_found = field.field.series({6, 8});
     EXPECT_GT(months_found[0], months_found[6]);  // January is summer there
     EXPECT_GT(months_found[6], 5.0);

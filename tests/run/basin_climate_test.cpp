@@ -85,7 +85,7 @@ protected:
     std::string m_project;
     Findings m_findings;
     Project m_loaded;
-    Inputs m_inputs;
+    OpenInputs m_inputs;
     std::optional<Plan> m_plan;
 };
 
@@ -133,7 +133,7 @@ TEST_P(RainInFileTest, ATileHasTheSeriesOfItsRoofsAlone) {
     open();
     const BasinClimate in_memory = climate(std::numeric_limits<std::uint64_t>::max());
     const BasinClimate in_file = climate(0);
-    const RunRasters rasters(m_loaded.resolved);
+    const RunRasters rasters(m_inputs);
     TileLoader loader(m_loaded, m_inputs, *m_plan, in_file, rasters);
     const auto cells_of_window = static_cast<std::size_t>(in_memory.input.rain.window.rows()) *
                                  static_cast<std::size_t>(in_memory.input.rain.window.cols());
@@ -156,7 +156,7 @@ TEST_P(RainInFileTest, ATileHasTheSeriesOfItsRoofsAlone) {
 TEST_P(RainInFileTest, NeighboursDoNotReadTheSameSeriesAgainWhileTheyAreRemembered) {
     open();
     const BasinClimate in_file = climate(0);
-    const RunRasters rasters(m_loaded.resolved);
+    const RunRasters rasters(m_inputs);
     TileLoader loader(m_loaded, m_inputs, *m_plan, in_file, rasters);
     BasinClimate without_memory = in_file;
     without_memory.rain.most_kept_bytes = 0;

@@ -10,7 +10,7 @@
 #include <span>
 #include <vector>
 
-#include "eaveshed/inputs/inputs.hpp"
+#include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
 #include "eaveshed/site/tile_input.hpp"
 #include "eaveshed/store/series_file.hpp"
@@ -45,7 +45,7 @@ struct ClimateOptions {
 };
 
 // The basin's climate, read once over the cells its roofs can draw on.
-[[nodiscard]] BasinClimate read_climate(const Project& project, const Inputs& inputs, const Plan& plan,
+[[nodiscard]] BasinClimate read_climate(const Project& project, const OpenInputs& inputs, const Plan& plan,
                                         const ClimateOptions& options, Findings& findings);
 
 // Reads the rain of single tiles from the file. One per worker: it remembers what neighbouring tiles will ask for.
