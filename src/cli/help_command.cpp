@@ -98,17 +98,16 @@ void print_exit_codes(std::ostream& out) {
 }
 
 void print_formats(std::ostream& out) {
-    constexpr std::array kFormats{
-        Term{"polygons, lines, points", "GeoPackage, FlatGeobuf, GeoJSON, ESRI Shapefile, CSV with a WKT column"},
-        Term{"elevation, surface",
-             "GeoTIFF (also cloud-optimised), VRT of such files, Arc/Info ASCII grid, Erdas Imagine"},
+    const std::array formats{
+        Term{"polygons, lines, points", formats_of(InputKind::layer).words},
+        Term{"elevation, surface", formats_of(InputKind::raster).words},
         Term{"rain, ET0, temperature", "netCDF by the CF conventions, and the formats of elevation"},
         Term{"project file", "TOML, UTF-8; `eaveshed settings` describes it"},
         Term{"output", "OGC GeoPackage 1.3"},
     };
     out << "What can be read and what is written. A file is known by its content, not by the end of its name. Every\n"
            "raster and layer has to say its coordinate reference system.\n\n";
-    print_terms(out, kFormats);
+    print_terms(out, formats);
     out << "\nRain may be one file with a band for each step or many files in the order of time. Its unit is read "
            "from\n"
            "the file where it says, else from rain.unit:\n\n";
@@ -175,6 +174,7 @@ constexpr std::array kTopics{
     Topic{"flags", "what the flags of a row say", print_flags},
     Topic{"reasons", "why a roof has no pad", print_reasons},
     Topic{"classes", "what the coded columns say: delivery, gravity_check, limited_by and others", print_classes},
+    Topic{"inputs", "what a project reads, and what its absence means", print_inputs},
     Topic{"overrides", "the table of measured values", print_overrides},
     Topic{"exit-codes", "what the program returns to the shell", print_exit_codes},
     Topic{"formats", "files that can be read and written", print_formats},

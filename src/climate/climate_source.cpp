@@ -169,9 +169,11 @@ void warn_of_odd_totals(const RainData& rain, Findings& findings) {
 
 }  // namespace
 
-RainInfo open_rain(const RainSettings& settings, const Season& season, Findings& findings) {
-    const ClimateStack stack = open_rain_stack(settings, findings);
-    RainInfo info;
+RainSource RainSource::open(const RainSettings& settings, const Season& season, Findings& findings) {
+    RainSource source;
+    source.m_stack = std::make_shared<const ClimateStack>(open_rain_stack(settings, findings));
+    const ClimateStack& stack = *source.m_stack;
+    RainInfo& info = source.m_info;
     info.where = stack.where;
     for (const StackFile& file : stack.files) {
         info.files.push_back(file.path);
@@ -181,34 +183,24 @@ RainInfo open_rain(const RainSettings& settings, const Season& season, Findings&
     info.unit = rain_unit(stack, settings);
     if (settings.kind == RainKind::monthly_normals) {
         info.timeline = make_normals_timeline(season);
-        (void)normals_order(stack, info.timeline, findings);
-        return info;
+        source.m_band_of_step = normals_order(stack, info.timeline, findings);
+        return source;
     }
-    const StackSeries series = bands_by_date(stack, settings.kind, settings.start, findings);
+    StackSeries series = bands_by_date(stack, settings.kind, settings.start, findings);
     info.timeline =
         make_series_timeline(settings.kind, stack.calendar.calendar, series.first, series.band_of_step.size(), season);
     require_years(stack, info.timeline, season);
-    return info;
+    source.m_band_of_step = std::move(series.band_of_step);
+    return source;
 }
 
-RainData read_rain(const RainSettings& settings, const RainInfo& info, const Box& area, Findings& findings,
-                   const SeriesRoom& room) {
-    Findings said_before;
-    const ClimateStack stack = open_rain_stack(settings, said_before);
-    const auto order = settings.kind == RainKind::monthly_normals
-                           ? normals_order(stack, info.timeline, said_before)
-                           : bands_by_date(stack, settings.kind, settings.start, said_before).band_of_step;
-    if (order.size() != info.timeline.steps.size()) {
-        throw working_error(
-            info.where, fmt::format("{} steps, and {} when it was opened", order.size(), info.timeline.steps.size()),
-            "the files as they were opened", "leave the inputs alone while the program runs");
-    }
-    RainConversion conversion(stack, info);
-    RainData data{info, read_stack(stack, area, order, std::ref(conversion), room)};
+RainData RainSource::read(const Box& area, Findings& findings, const SeriesRoom& room) const {
+    RainConversion conversion(*m_stack, m_info);
+    RainData data{m_info, read_stack(*m_stack, area, m_band_of_step, std::ref(conversion), room)};
     data.info.grid = frame_of(data.field).grid;
     if (conversion.tiny() > 0) {
         findings.note(
-            {info.where, fmt::format("{} values a little below 0 mm; they count as 0", conversion.tiny()), "", ""});
+            {m_info.where, fmt::format("{} values a little below 0 mm; they count as 0", conversion.tiny()), "", ""});
     }
     warn_of_odd_totals(data, findings);
     return data;

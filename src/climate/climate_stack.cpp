@@ -11,6 +11,7 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
+#include "eaveshed/settings/input_role.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -200,7 +201,8 @@ private:
 }  // namespace
 
 const std::vector<std::string>& climate_drivers() {
-    static const std::vector<std::string> drivers{"GTiff", "netCDF", "VRT", "AAIGrid"};
+    const auto& allowed = formats_of(InputKind::rain).drivers;
+    static const std::vector<std::string> drivers(allowed.begin(), allowed.end());
     return drivers;
 }
 

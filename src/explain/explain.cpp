@@ -85,7 +85,7 @@ ExplainedRoof explain(const ExplainRequest& request, Findings& findings, Progres
     const std::uint32_t parcel = plan.roofs[ordinal].parcel;
     roof.parcel_id = parcel == kNone ? std::nullopt : std::optional(plan.parcels[parcel].parcel_id);
     roof.timeline = reopened.inputs.rain->timeline;
-    const RunRasters rasters(roof.run.project.resolved);
+    const RunRasters rasters(reopened.inputs);
     TileLoader loader(roof.run.project, reopened.inputs, plan, reopened.climate, rasters);
     explain_in(loader.load(site_of(plan, ordinal)), ordinal, roof.run.project.settings, roof);
     set_names(roof.explanation.result, roof.roof_id, roof.parcel_id);

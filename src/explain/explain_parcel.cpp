@@ -72,7 +72,7 @@ void explain_at(const Reopened& reopened, std::uint32_t position, ExplainedParce
     ParcelAssembly rows(project, plan);
     ParcelExplanation& explanation = parcel.explanation;
     if (const std::uint32_t site = rows.site_of(position); site != kNone) {
-        const RunRasters rasters(project.resolved);
+        const RunRasters rasters(reopened.inputs);
         TileLoader loader(project, reopened.inputs, plan, reopened.climate, rasters);
         const TileInput tile = loader.load({.first = site, .count = 1});
         explanation =

@@ -10,6 +10,7 @@
 #include "eaveshed/explain/explain.hpp"
 #include "eaveshed/feed/tile_loader.hpp"
 #include "eaveshed/files/file.hpp"
+#include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
 #include "eaveshed/record/columns.hpp"
 #include "eaveshed/result/result_reader.hpp"
@@ -18,7 +19,7 @@ namespace eaveshed {
 
 // Everything up to the tiles. The recorded run stands in the explanation.
 struct Reopened {
-    Inputs inputs;
+    OpenInputs inputs;
     ScratchFolder scratch;
     std::optional<Plan> plan;
     BasinClimate climate;

@@ -26,7 +26,7 @@ Box basin_box(const Plan& plan) {
 // The same in the rain's CRS. Longitudes stay as they are, so that a basin on both sides of the meridian at which a
 // grid begins is no box round the Earth: the reader turns the grid to the box.
 Box rain_box(const Inputs& inputs, const Plan& plan) {
-    const Transform to_rain(inputs.footprints->crs, inputs.rain->crs, inputs.rain->where);
+    const Transform to_rain(inputs.footprints().info.crs, inputs.rain->crs, inputs.rain->where);
     PlanReader reader(plan);
     Box box;
     for (std::uint32_t i = 0; i < plan.roofs.size(); ++i) {
@@ -64,21 +64,17 @@ struct ToBasinRain {
 };
 
 // An evapotranspiration raster stands before temperatures.
-Et0Basis read_et0_basis(const Settings& settings, const Inputs& inputs, const Plan& plan) {
-    if (!inputs.et0 && !inputs.minimum_temperature) {
+Et0Basis read_et0_basis(const OpenInputs& inputs, const Plan& plan) {
+    if (inputs.month_sources.empty()) {
         return AssumedEt0{};
     }
-    const Crs& crs = inputs.footprints->crs;
+    const Crs& crs = inputs.footprints().info.crs;
     const Box box = basin_box(plan);
-    Findings seen_before;
-    if (inputs.et0) {
-        return Et0Field{read_et0(settings.evapotranspiration, crs, box, seen_before).field};
+    const auto read = [&](const char* setting) { return inputs.month_sources.at(setting).read(crs, box).field; };
+    if (inputs.month_sources.contains("evapotranspiration.source")) {
+        return Et0Field{read("evapotranspiration.source")};
     }
-    const auto read = [&](const char* setting, const std::vector<std::string>& paths) {
-        return read_temperature(setting, paths, crs, box, seen_before).field;
-    };
-    return TemperatureFields{read("temperature.minimum", settings.temperature.minimum),
-                             read("temperature.maximum", settings.temperature.maximum)};
+    return TemperatureFields{read("temperature.minimum"), read("temperature.maximum")};
 }
 
 // The whole of the basin's rain lies in memory.
@@ -95,20 +91,19 @@ private:
 
 }  // namespace
 
-BasinClimate read_climate(const Project& project, const Inputs& inputs, const Plan& plan, const ClimateOptions& options,
-                          Findings& findings) {
-    const Settings& settings = project.resolved;
+BasinClimate read_climate(const Project& project, const OpenInputs& inputs, const Plan& plan,
+                          const ClimateOptions& options, Findings& findings) {
     SeriesRoom room;
     if (!options.folder.empty()) {
         room = {options.most_rain_bytes, options.folder / "rain.series"};
     }
-    KeptField rain = read_rain(settings.rain, *inputs.rain, rain_box(inputs, plan), findings, room).field;
+    KeptField rain = inputs.rain_source.value().read(rain_box(inputs, plan), findings, room).field;
     BasinClimate basin;
     basin.record =
         std::make_shared<RainRecord>(record_of(inputs.rain->timeline, project.settings.season_months(), rain));
     basin.rain_grid = frame_of(rain).grid;
     basin.rain = std::visit(ToBasinRain{}, std::move(rain));
-    basin.et0 = std::make_shared<Et0Basis>(read_et0_basis(settings, inputs, plan));
+    basin.et0 = std::make_shared<Et0Basis>(read_et0_basis(inputs, plan));
     basin.most_kept_bytes = options.most_kept_bytes;
     return basin;
 }

@@ -26,13 +26,13 @@ private:
 
 }  // namespace
 
-PlannedTiles::PlannedTiles(const Project& project, const Inputs& inputs, const Plan& plan, const BasinClimate& climate,
+PlannedTiles::PlannedTiles(const Project& project, const OpenInputs& inputs, const Plan& plan, const BasinClimate& climate,
                            std::size_t cache_bytes)
     : m_project(project),
       m_inputs(inputs),
       m_plan(plan),
       m_climate(climate),
-      m_rasters(project.resolved, cache_bytes),
+      m_rasters(inputs, cache_bytes),
       m_needs(m_rasters, project.resolved, inputs, plan) {}
 
 std::unique_ptr<TileSource> PlannedTiles::open() {

@@ -8,11 +8,10 @@ namespace eaveshed {
 
 namespace {
 
-// Their findings were told when the inputs were looked at.
-RasterSource open_raster(const char* setting, const std::vector<std::string>& paths, VerticalUnit unit,
-                         const std::shared_ptr<BlockCache>& cache) {
-    Findings seen_before;
-    return RasterSource::open(setting, paths, unit, seen_before, cache);
+std::optional<RasterSource> handle(const OpenInputs& inputs, const char* setting,
+                                   const std::shared_ptr<BlockCache>& cache) {
+    const auto source = inputs.raster_sources.find(setting);
+    return source == inputs.raster_sources.end() ? std::nullopt : std::optional(source->second.another(cache));
 }
 
 // Everything of a tile that any of its rasters can be asked about, in the terrain's CRS; empty without a place.
@@ -36,7 +35,8 @@ Box box_of(const PlannedTile& tile, const Plan& plan) {
 // The farthest from a roof that a cell can matter to it, m: slopes and interpolation are left to the cells added below.
 double reach_m(const Settings& settings, const Inputs& inputs) {
     const SitingSettings& siting = settings.siting;
-    const double roads = inputs.roads ? siting.max_fill_m + settings.roads.max_distance_m : 0.0;
+    const double roads =
+        inputs.layer("roads.source") != nullptr ? siting.max_fill_m + settings.roads.max_distance_m : 0.0;
     const double pads = siting.max_fill_m + widest_pad_m(settings);
     return std::max({siting.max_feed_m, pads, roads}) + siting.slope_window_m;
 }
@@ -57,16 +57,11 @@ CellRange cells_of(const Grid& grid, const Box& box) {
 
 }  // namespace
 
-RunRasters::RunRasters(const Settings& resolved, std::size_t cache_bytes)
+RunRasters::RunRasters(const OpenInputs& inputs, std::size_t cache_bytes)
     : cache(std::make_shared<BlockCache>(cache_bytes)),
-      terrain(open_raster("terrain.elevation", resolved.terrain.elevation, resolved.terrain.vertical_unit, cache)) {
-    if (!resolved.terrain.surface.empty()) {
-        surface = open_raster("terrain.surface", resolved.terrain.surface, resolved.terrain.vertical_unit, cache);
-    }
-    if (!resolved.canopy.empty()) {
-        canopy = open_raster("canopy.source", resolved.canopy, VerticalUnit::from_file, cache);
-    }
-}
+      terrain(handle(inputs, "terrain.elevation", cache).value()),
+      surface(handle(inputs, "terrain.surface", cache)),
+      canopy(handle(inputs, "canopy.source", cache)) {}
 
 TileNeeds::TileNeeds(const RunRasters& rasters, const Settings& settings, const Inputs& inputs, const Plan& plan)
     : m_rasters(rasters) {
@@ -78,7 +73,7 @@ TileNeeds::TileNeeds(const RunRasters& rasters, const Settings& settings, const 
             return CellRange{};
         }
         const RasterInfo& info = raster->info();
-        const Transform to(inputs.terrain->crs, info.crs, info.where);
+        const Transform to(inputs.terrain().crs, info.crs, info.where);
         const auto there = to(box);
         return there ? cells_of(info.grid, *there) : CellRange{};
     };

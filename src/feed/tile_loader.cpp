@@ -74,29 +74,30 @@ TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Pla
       basin(basin_),
       rain(tile_rain(basin)),
       terrain(rasters.terrain.another()),
-      to_terrain(inputs.footprints->crs, inputs.terrain->crs, inputs.terrain->where),
-      to_rain(inputs.footprints->crs, inputs.rain->crs, basin.rain_grid, inputs.rain->where) {
-    const Crs& from = inputs.footprints->crs;
-    if (inputs.surface) {
+      to_terrain(inputs.footprints().info.crs, inputs.terrain().crs, inputs.terrain().where),
+      to_rain(inputs.footprints().info.crs, inputs.rain->crs, basin.rain_grid, inputs.rain->where) {
+    const Crs& from = inputs.footprints().info.crs;
+    if (const RasterInfo* const info = inputs.raster("terrain.surface")) {
         surface = rasters.surface.value().another();
-        to_surface.emplace(from, inputs.surface->crs, inputs.surface->where);
+        to_surface.emplace(from, info->crs, info->where);
     }
-    if (inputs.canopy) {
+    if (const RasterInfo* const info = inputs.raster("canopy.source")) {
         canopy = rasters.canopy.value().another();
-        terrain_to_canopy.emplace(inputs.terrain->crs, inputs.canopy->crs, inputs.canopy->where);
+        terrain_to_canopy.emplace(inputs.terrain().crs, info->crs, info->where);
     }
-    if (inputs.parcels) {
-        parcels_to_terrain.emplace(inputs.parcels->crs, inputs.terrain->crs, inputs.parcels->where);
+    if (const Layer* const parcels = inputs.layer("parcels.source")) {
+        parcels_to_terrain.emplace(parcels->info.crs, inputs.terrain().crs, parcels->info.where);
     }
     // Into the fields as they were read: their grids may begin at another meridian than the files.
-    const auto door = [&](const MonthField& file, const StepField& field, std::optional<ClimateDoor>& to) {
+    const auto door = [&](const char* setting, const StepField& field, std::optional<ClimateDoor>& to) {
+        const MonthField& file = *inputs.month_field(setting);
         to.emplace(from, file.crs, field.grid, file.where);
     };
     if (const auto* const field = std::get_if<Et0Field>(basin.et0.get())) {
-        door(inputs.et0.value(), field->mm_day, to_et0);
+        door("evapotranspiration.source", field->mm_day, to_et0);
     } else if (const auto* const fields = std::get_if<TemperatureFields>(basin.et0.get())) {
-        door(inputs.minimum_temperature.value(), fields->minimum_c, to_minimum);
-        door(inputs.maximum_temperature.value(), fields->maximum_c, to_maximum);
+        door("temperature.minimum", fields->minimum_c, to_minimum);
+        door("temperature.maximum", fields->maximum_c, to_maximum);
     }
     metric = terrain_metric(inputs);
 }
@@ -304,13 +305,13 @@ TileInput TileLoader::load(const PlannedTile& planned) {
     TileInput tile({m_impl->basin.record, m_impl->rain->around(sites), m_impl->basin.et0});
     tile.sites = std::move(sites);
     tile.metric = m_impl->metric;
-    tile.terrain = SparseRaster(m_impl->inputs.terrain->grid);
-    tile.terrain_step_m = m_impl->inputs.terrain->value_step;
-    if (m_impl->inputs.surface) {
-        tile.surface.emplace(m_impl->inputs.surface->grid);
+    tile.terrain = SparseRaster(m_impl->terrain.info().grid);
+    tile.terrain_step_m = m_impl->terrain.info().value_step;
+    if (m_impl->surface) {
+        tile.surface.emplace(m_impl->surface->info().grid);
     }
-    if (m_impl->inputs.canopy) {
-        tile.canopy.emplace(m_impl->inputs.canopy->grid);
+    if (m_impl->canopy) {
+        tile.canopy.emplace(m_impl->canopy->info().grid);
     }
     m_impl->load_rasters(tile);
     m_impl->load_buildings(tile);

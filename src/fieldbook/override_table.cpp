@@ -227,13 +227,12 @@ std::span<const OverrideText> override_texts() {
     return kTexts;
 }
 
-OverrideTable read_override_table(const LayerSource& from, Findings& findings) {
+OverrideTable read_override_table(FeatureSource& source, Findings& findings) {
     OverrideTable table;
-    table.info = VectorSource::open("overrides", from, {}, "", findings).info();
+    table.info = source.info();
     warn_of_unknown(table.info, findings);
     const Columns columns = columns_of(table.info, findings);
-    Findings seen_before;
-    auto source = VectorSource::open("overrides", from, columns.names, "", seen_before);
+    source.begin(columns.names);
     GeometryKit kit;
     Feature feature;
     while (source.next(feature)) {

@@ -18,11 +18,9 @@ constexpr std::size_t kMostNamed = 5;
 
 }  // namespace
 
-OldOutlines old_outlines(const OverrideSettings& settings, const VectorInfo& former, const char* id_field,
-                         const std::unordered_set<std::string>& ids) {
+OldOutlines old_outlines(const Layer& former, const char* id_field, const std::unordered_set<std::string>& ids) {
     OldOutlines outlines;
-    Findings seen_before;
-    auto source = VectorSource::open("overrides.former", {settings.former, former.layer}, {id_field}, "", seen_before);
+    FeatureSource& source = former.features({id_field});
     GeometryKit kit;
     Feature feature;
     while (source.next(feature)) {

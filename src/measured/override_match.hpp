@@ -11,15 +11,14 @@
 
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/geometry/footprint_geometry.hpp"
-#include "eaveshed/settings/settings.hpp"
+#include "eaveshed/inputs/inputs.hpp"
 #include "eaveshed/shape/box_index.hpp"
-#include "eaveshed/vector/vector_source.hpp"
 
 namespace eaveshed {
 
 using OldOutlines = std::unordered_map<std::string, std::vector<MultiPolygon>>;
-// The outlines that the earlier screening has for these ids, in its own CRS. `former`: the layer.
-[[nodiscard]] OldOutlines old_outlines(const OverrideSettings& settings, const VectorInfo& former, const char* id_field,
+// The outlines that a layer of the earlier screening has for these ids, in its own CRS.
+[[nodiscard]] OldOutlines old_outlines(const Layer& former, const char* id_field,
                                        const std::unordered_set<std::string>& ids);
 
 // What one row looks for.

@@ -74,8 +74,8 @@ private:
         std::uint32_t position = 0;
         std::optional<Point> place;  // of its pad or use point, in the terrain's CRS
     };
-    [[nodiscard]] std::vector<Sought> sought(OverrideKey key, const std::optional<VectorInfo>& former,
-                                             const char* id_field, const Crs& crs) const;
+    [[nodiscard]] std::vector<Sought> sought(OverrideKey key, const std::optional<Layer>& former, const char* id_field,
+                                             const Crs& crs) const;
     [[nodiscard]] std::optional<Point> pad_place(OverrideEntry& entry, const Candidate& roof);
     [[nodiscard]] std::optional<Point> use_place(OverrideEntry& entry);
     [[nodiscard]] std::vector<Target> targets(LayerMatch& layer);
@@ -85,6 +85,7 @@ private:
 
     const Settings& m_settings;
     const Inputs& m_inputs;
+    const VectorInfo& m_roofs;
     Crs m_crs;  // of the table's places and outlines
     Transform m_to_terrain;
     Transform m_roofs_to_terrain;
@@ -96,9 +97,10 @@ private:
 Matching::Matching(const Project& project, const Inputs& inputs)
     : m_settings(project.resolved),
       m_inputs(inputs),
-      m_crs(inputs.overrides->info.crs.given() ? inputs.overrides->info.crs : inputs.footprints->crs),
-      m_to_terrain(m_crs, inputs.terrain->crs, inputs.overrides->info.where),
-      m_roofs_to_terrain(inputs.footprints->crs, inputs.terrain->crs, inputs.footprints->where),
+      m_roofs(inputs.footprints().info),
+      m_crs(inputs.overrides->info.crs.given() ? inputs.overrides->info.crs : m_roofs.crs),
+      m_to_terrain(m_crs, inputs.terrain().crs, inputs.overrides->info.where),
+      m_roofs_to_terrain(m_roofs.crs, inputs.terrain().crs, m_roofs.where),
       m_entries(inputs.overrides->entries) {}
 
 void Matching::judge_words() {
@@ -111,7 +113,7 @@ void Matching::judge_words() {
     }
 }
 
-std::vector<Sought> Matching::sought(OverrideKey key, const std::optional<VectorInfo>& former, const char* id_field,
+std::vector<Sought> Matching::sought(OverrideKey key, const std::optional<Layer>& former, const char* id_field,
                                      const Crs& crs) const {
     std::vector<Sought> sought;
     std::unordered_set<std::string> ids;
@@ -125,8 +127,8 @@ std::vector<Sought> Matching::sought(OverrideKey key, const std::optional<Vector
     OldOutlines known;
     std::optional<Transform> from_former;
     if (former && !sought.empty()) {
-        known = old_outlines(m_settings.overrides, *former, id_field, ids);
-        from_former.emplace(former->crs, crs, former->where);
+        known = old_outlines(*former, id_field, ids);
+        from_former.emplace(former->info.crs, crs, former->info.where);
     }
     const Transform from_table(m_crs, crs, m_inputs.overrides->info.where);
     for (Sought& one : sought) {
@@ -146,7 +148,7 @@ std::vector<Sought> Matching::sought(OverrideKey key, const std::optional<Vector
 std::optional<Point> Matching::pad_place(OverrideEntry& entry, const Candidate& roof) {
     OverrideRow& row = entry.row;
     const auto place = m_to_terrain(Point{*row.pad_x, *row.pad_y});
-    const Grid& grid = m_inputs.terrain->grid;
+    const Grid& grid = m_inputs.terrain().grid;
     const auto cell = place ? grid.cell_at(*place) : std::nullopt;
     const auto outline = roof.outline ? m_roofs_to_terrain(*roof.outline) : std::nullopt;
     const auto interior = outline ? m_roofs_to_terrain(m_kit.interior_point(*roof.outline)) : std::nullopt;
@@ -170,7 +172,7 @@ std::optional<Point> Matching::pad_place(OverrideEntry& entry, const Candidate& 
 std::optional<Point> Matching::use_place(OverrideEntry& entry) {
     OverrideRow& row = entry.row;
     const auto place = m_to_terrain(Point{*row.use_x, *row.use_y});
-    if (place && m_inputs.terrain->grid.holds(*place)) {
+    if (place && m_inputs.terrain().grid.holds(*place)) {
         return place;
     }
     const std::string found = place_text(*row.use_x, *row.use_y);
@@ -263,12 +265,11 @@ void Matching::merge(OverrideKey key, const std::vector<Target>& targets) {
 
 void Matching::match_roofs() {
     const FootprintSettings& settings = m_settings.footprints;
-    LayerMatch layer(sought(OverrideKey::roof, m_inputs.former_roofs, "roof_id", m_inputs.footprints->crs), "roof");
+    LayerMatch layer(sought(OverrideKey::roof, m_inputs.former_roofs, "roof_id", m_roofs.crs), "roof");
     if (layer.sought().empty()) {
         return;
     }
-    Findings seen_before;
-    auto source = VectorSource::open("footprints", settings.from, {settings.id}, settings.where, seen_before);
+    FeatureSource& source = m_inputs.footprints().features({settings.id});
     Feature feature;
     for (std::uint32_t position = 0; source.next(feature); ++position) {
         layer.see(position, feature.values.front().value_or(std::to_string(feature.fid)),
@@ -277,7 +278,7 @@ void Matching::match_roofs() {
                       if (!shape || settings.outline == Outline::roof) {
                           return shape ? std::optional(shape->outline) : std::nullopt;
                       }
-                      return with_overhang(m_kit, shape->outline, m_inputs.footprints->crs, settings.overhang_m);
+                      return with_overhang(m_kit, shape->outline, m_roofs.crs, settings.overhang_m);
                   });
         stop_if_requested();
     }
@@ -287,7 +288,8 @@ void Matching::match_roofs() {
 }
 
 void Matching::match_parcels() {
-    if (!m_inputs.parcels) {
+    const Layer* const parcels = m_inputs.layer("parcels.source");
+    if (parcels == nullptr) {
         for (OverrideEntry& entry : m_entries) {
             if (!entry.row.outcome && entry.key() == OverrideKey::parcel) {
                 end_as(entry, OverrideOutcome::no_match, "no parcels are given");
@@ -296,13 +298,11 @@ void Matching::match_parcels() {
         return;
     }
     const ParcelSettings& settings = m_settings.parcels;
-    LayerMatch layer(sought(OverrideKey::parcel, m_inputs.former_parcels, "parcel_id", m_inputs.parcels->crs),
-                     "parcel");
+    LayerMatch layer(sought(OverrideKey::parcel, m_inputs.former_parcels, "parcel_id", parcels->info.crs), "parcel");
     if (layer.sought().empty()) {
         return;
     }
-    Findings seen_before;
-    auto source = VectorSource::open("parcels", settings.from, {settings.id}, "", seen_before);
+    FeatureSource& source = parcels->features({settings.id});
     Feature feature;
     for (std::uint32_t position = 0; source.next(feature); ++position) {
         layer.see(position, feature.values.front().value_or(std::to_string(feature.fid)),

@@ -53,8 +53,8 @@ Plan make_plan(const Project& project, const Inputs& inputs, const std::filesyst
     PlanarOutlines outlines;
     {
         const ParcelIndex parcels = plan_parcels(project, inputs, plan, findings);
-        plan_obstacles(project, inputs, plan, findings);
-        plan_roads(project, inputs, plan, findings);
+        plan_obstacles(inputs, plan, findings);
+        plan_roads(inputs, plan, findings);
         outlines = plan_footprints(project, inputs, parcels, plan, findings, progress);
     }
     flag_overlaps(plan, std::exchange(outlines, {}), project.resolved.footprints.overlap_share);

@@ -23,14 +23,14 @@ class FootprintReader {
 public:
     FootprintReader(const Project& project, const Inputs& inputs, const ParcelIndex& parcels, Plan& plan)
         : m_settings(project.resolved.footprints),
-          m_inputs(inputs),
+          m_crs(inputs.footprints().info.crs),
           m_parcels(parcels),
           m_plan(plan),
-          m_to_degrees(inputs.footprints->crs, inputs.footprints->crs.geographic(), inputs.footprints->where),
-          m_to_terrain(inputs.footprints->crs, inputs.terrain->crs, inputs.terrain->where),
-          m_ellipsoid(inputs.footprints->crs.ellipsoid()) {
-        if (inputs.parcels) {
-            m_to_parcels.emplace(inputs.footprints->crs, inputs.parcels->crs, inputs.parcels->where);
+          m_to_degrees(m_crs, m_crs.geographic(), inputs.footprints().info.where),
+          m_to_terrain(m_crs, inputs.terrain().crs, inputs.terrain().where),
+          m_ellipsoid(m_crs.ellipsoid()) {
+        if (const Layer* const layer = inputs.layer("parcels.source")) {
+            m_to_parcels.emplace(m_crs, layer->info.crs, layer->info.where);
         }
     }
 
@@ -48,7 +48,7 @@ private:
     std::uint32_t parcel_of(const Feature& feature, const FootprintRecord& record) const;
 
     const FootprintSettings& m_settings;
-    const Inputs& m_inputs;
+    const Crs& m_crs;
     const ParcelIndex& m_parcels;
     Plan& m_plan;
     GeometryKit m_kit;
@@ -65,7 +65,7 @@ bool FootprintReader::set_shape(const Feature& feature, FootprintRecord& record,
         return false;
     }
     if (m_settings.outline == Outline::walls) {
-        auto grown = with_overhang(m_kit, shape->outline, m_inputs.footprints->crs, m_settings.overhang_m);
+        auto grown = with_overhang(m_kit, shape->outline, m_crs, m_settings.overhang_m);
         if (!grown) {
             return false;
         }
@@ -230,10 +230,7 @@ void report_repeated_ids(const std::string& where, Hashes hashes, const Plan& pl
 
 PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
                                Findings& findings, Progress& progress) {
-    const FootprintSettings& settings = project.resolved.footprints;
-    Findings seen_before;
-    auto source =
-        VectorSource::open("footprints", settings.from, footprint_fields(settings), settings.where, seen_before);
+    FeatureSource& source = inputs.footprints().features(footprint_fields(project.resolved.footprints));
     const auto total = static_cast<std::uint64_t>(std::max<std::int64_t>(0, source.info().feature_count));
     progress.begin("reading footprints", total, "footprints");
     FootprintReader reader(project, inputs, index, plan);

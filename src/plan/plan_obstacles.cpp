@@ -16,14 +16,15 @@ public:
     ObstacleReader(const Inputs& inputs, Plan& plan, Findings& findings)
         : m_inputs(inputs), m_plan(plan), m_findings(findings) {}
 
-    void read_streams(const LayerSource& from);
-    void read_exclusions(std::uint32_t layer, const LayerSource& from);
+    void read_streams(const Layer& streams);
+    // `number`: of the exclusions, from 1.
+    void read_exclusions(std::uint32_t number, const Layer& exclusions);
 
     [[nodiscard]] const std::vector<Box>& boxes() const { return m_boxes; }
 
 private:
     template <typename Reader>
-    void read(const char* section, const LayerSource& from, const VectorInfo& info, Reader&& reader);
+    void read(const Layer& layer, Reader&& reader);
     void keep(const ObstacleRecord& record, const Box& box);
 
     const Inputs& m_inputs;
@@ -40,10 +41,10 @@ void ObstacleReader::keep(const ObstacleRecord& record, const Box& box) {
 
 // `reader` keeps a feature and says whether there was anything to keep.
 template <typename Reader>
-void ObstacleReader::read(const char* section, const LayerSource& from, const VectorInfo& info, Reader&& reader) {
-    Findings seen_before;
-    auto source = VectorSource::open(section, from, {}, "", seen_before);
-    const Transform to_terrain(info.crs, m_inputs.terrain->crs, info.where);
+void ObstacleReader::read(const Layer& layer, Reader&& reader) {
+    const VectorInfo& info = layer.info;
+    FeatureSource& source = layer.features({});
+    const Transform to_terrain(info.crs, m_inputs.terrain().crs, info.where);
     std::uint64_t without_shape = 0;
     Feature feature;
     while (source.next(feature)) {
@@ -56,8 +57,8 @@ void ObstacleReader::read(const char* section, const LayerSource& from, const Ve
     }
 }
 
-void ObstacleReader::read_streams(const LayerSource& from) {
-    read("streams", from, *m_inputs.streams, [&](const Feature& feature, const Transform& to_terrain) {
+void ObstacleReader::read_streams(const Layer& streams) {
+    read(streams, [&](const Feature& feature, const Transform& to_terrain) {
         bool kept = false;
         for (Line& line : m_kit.lines(feature.wkb)) {
             if (!to_terrain.apply(line)) {
@@ -73,15 +74,14 @@ void ObstacleReader::read_streams(const LayerSource& from) {
     });
 }
 
-void ObstacleReader::read_exclusions(std::uint32_t layer, const LayerSource& from) {
-    const VectorInfo& info = m_inputs.exclusions.at(layer - 1);
-    read("exclusions", from, info, [&](const Feature& feature, const Transform& to_terrain) {
+void ObstacleReader::read_exclusions(std::uint32_t number, const Layer& exclusions) {
+    read(exclusions, [&](const Feature& feature, const Transform& to_terrain) {
         const auto shape = m_kit.polygons(feature.wkb);
         const auto area = shape ? to_terrain(shape->outline) : std::nullopt;
         if (!area) {
             return false;
         }
-        keep({.layer = layer, .line = {}, .area = *area}, bounds(*area));
+        keep({.layer = number, .line = {}, .area = *area}, bounds(*area));
         return true;
     });
 }
@@ -99,14 +99,13 @@ std::vector<Line> pieces_of(const Line& line) {
     return pieces;
 }
 
-void plan_obstacles(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings) {
-    const Settings& settings = project.resolved;
+void plan_obstacles(const Inputs& inputs, Plan& plan, Findings& findings) {
     ObstacleReader reader(inputs, plan, findings);
-    if (inputs.streams) {
-        reader.read_streams(settings.streams.from);
+    if (const Layer* const streams = inputs.layer("streams.source")) {
+        reader.read_streams(*streams);
     }
-    for (std::size_t i = 0; i < inputs.exclusions.size(); ++i) {
-        reader.read_exclusions(static_cast<std::uint32_t>(i + 1), settings.exclusions[i].from);
+    for (const Layer& exclusions : inputs.layers_of("exclusions.source")) {
+        reader.read_exclusions(static_cast<std::uint32_t>(exclusions.item + 1), exclusions);
     }
     plan.obstacle_store.finish();
     plan.obstacle_index = BoxIndex(reader.boxes());

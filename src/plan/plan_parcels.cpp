@@ -98,12 +98,11 @@ void report(const VectorInfo& info, const ParcelTally& tally, Findings& findings
 
 std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan& plan, ParcelIndex& index,
                               Findings& findings) {
-    const VectorInfo& info = *inputs.parcels;
-    const Transform to_terrain(info.crs, inputs.terrain->crs, info.where);
-    const Box extent = inputs.terrain->grid.extent();
-    const ParcelSettings& settings = project.resolved.parcels;
-    Findings seen_before;  // opening it again brings up what `check` has told already
-    auto source = VectorSource::open("parcels", settings.from, parcel_fields(settings), "", seen_before);
+    const Layer& layer = *inputs.layer("parcels.source");
+    const VectorInfo& info = layer.info;
+    const Transform to_terrain(info.crs, inputs.terrain().crs, info.where);
+    const Box extent = inputs.terrain().grid.extent();
+    FeatureSource& source = layer.features(parcel_fields(project.resolved.parcels));
     GeometryKit kit;
     std::vector<Box> boxes;
     ParcelTally tally;
@@ -137,12 +136,12 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
 
 void read_use_points(const Project& project, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
                      Findings& findings) {
-    const UsePointSettings& settings = project.resolved.use_points;
-    Findings seen_before;
-    auto source = VectorSource::open("use_points", settings.from, {settings.parcel}, "", seen_before);
+    const Layer& layer = *inputs.layer("use_points.source");
+    const VectorInfo& info = layer.info;
+    FeatureSource& source = layer.features({project.resolved.use_points.parcel});
     GeometryKit kit;
-    const Transform to_parcels(inputs.use_points->crs, inputs.parcels->crs, inputs.use_points->where);
-    const Transform to_terrain(inputs.use_points->crs, inputs.terrain->crs, inputs.use_points->where);
+    const Transform to_parcels(info.crs, inputs.layer("parcels.source")->info.crs, info.where);
+    const Transform to_terrain(info.crs, inputs.terrain().crs, info.where);
     std::uint64_t unmatched = 0;
     std::uint64_t outside = 0;
     Feature feature;
@@ -168,11 +167,11 @@ void read_use_points(const Project& project, const Inputs& inputs, const ParcelI
         given = given ? given : to_terrain(*point);  // a measured one, or the first in input order
     }
     if (unmatched > 0) {
-        findings.warn({inputs.use_points->where, fmt::format("{} use points that belong to no parcel", unmatched),
+        findings.warn({info.where, fmt::format("{} use points that belong to no parcel", unmatched),
                        "points inside a parcel, or naming one", "check their places and ids; they are not used"});
     }
     if (outside > 0) {
-        findings.warn({inputs.use_points->where, fmt::format("{} use points outside the parcel they name", outside), "",
+        findings.warn({info.where, fmt::format("{} use points outside the parcel they name", outside), "",
                        "they are used; check their places"});
     }
 }
@@ -190,11 +189,11 @@ std::uint32_t parcel_at(const Plan& plan, const ParcelIndex& index, Point point)
 
 ParcelIndex plan_parcels(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings) {
     ParcelIndex index;
-    if (!inputs.parcels) {
+    if (inputs.layer("parcels.source") == nullptr) {
         return index;
     }
     index.by_box = BoxIndex(read_parcels(project, inputs, plan, index, findings));
-    if (inputs.use_points) {
+    if (inputs.layer("use_points.source") != nullptr) {
         read_use_points(project, inputs, index, plan, findings);
     }
     return index;

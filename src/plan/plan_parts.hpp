@@ -21,13 +21,13 @@ struct ParcelIndex {
 [[nodiscard]] std::uint32_t parcel_at(const Plan& plan, const ParcelIndex& index, Point point);
 
 // Reads streams and exclusions into the plan, in the terrain's CRS.
-void plan_obstacles(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings);
+void plan_obstacles(const Inputs& inputs, Plan& plan, Findings& findings);
 
 // A long line in pieces of a few hundred edges, so that a tile reads the part that it needs.
 [[nodiscard]] std::vector<Line> pieces_of(const Line& line);
 
 // Reads the roads into the plan, in the terrain's CRS.
-void plan_roads(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings);
+void plan_roads(const Inputs& inputs, Plan& plan, Findings& findings);
 
 // Of each outline, planar in the source CRS: what overlaps are looked for by.
 struct PlanarOutlines {

@@ -12,8 +12,8 @@ namespace {
 // Roads as lines in the terrain's CRS; of areas the edges.
 class RoadReader {
 public:
-    RoadReader(const Inputs& inputs, Plan& plan)
-        : m_plan(plan), m_to_terrain(inputs.roads->crs, inputs.terrain->crs, inputs.roads->where) {}
+    RoadReader(const VectorInfo& roads, const Crs& terrain, Plan& plan)
+        : m_plan(plan), m_to_terrain(roads.crs, terrain, roads.where) {}
 
     // False where the feature has nothing to keep.
     bool read(const Feature& feature);
@@ -57,13 +57,13 @@ bool RoadReader::read(const Feature& feature) {
 
 }  // namespace
 
-void plan_roads(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings) {
-    if (!inputs.roads) {
+void plan_roads(const Inputs& inputs, Plan& plan, Findings& findings) {
+    const Layer* const roads = inputs.layer("roads.source");
+    if (roads == nullptr) {
         return;
     }
-    Findings seen_before;
-    auto source = VectorSource::open("roads", project.resolved.roads.from, {}, "", seen_before);
-    RoadReader reader(inputs, plan);
+    FeatureSource& source = roads->features({});
+    RoadReader reader(roads->info, inputs.terrain().crs, plan);
     std::uint64_t without_shape = 0;
     Feature feature;
     while (source.next(feature)) {
@@ -71,7 +71,7 @@ void plan_roads(const Project& project, const Inputs& inputs, Plan& plan, Findin
         stop_if_requested();
     }
     if (without_shape > 0) {
-        findings.warn({inputs.roads->where, fmt::format("{} features without a usable shape", without_shape), "",
+        findings.warn({roads->info.where, fmt::format("{} features without a usable shape", without_shape), "",
                        "the distance from pads to them is not known"});
     }
     plan.road_store.finish();

@@ -37,9 +37,9 @@ public:
     Sites(const Inputs& inputs, const Plan& plan)
         : m_plan(plan),
           m_reader(plan),
-          m_from_roofs(inputs.footprints->crs, inputs.terrain->crs, inputs.terrain->where) {
-        if (inputs.parcels) {
-            m_from_parcels.emplace(inputs.parcels->crs, inputs.terrain->crs, inputs.terrain->where);
+          m_from_roofs(inputs.footprints().info.crs, inputs.terrain().crs, inputs.terrain().where) {
+        if (const Layer* const parcels = inputs.layer("parcels.source")) {
+            m_from_parcels.emplace(parcels->info.crs, inputs.terrain().crs, inputs.terrain().where);
         }
     }
 
@@ -91,7 +91,7 @@ std::vector<PlannedSite> group(Plan& plan) {
 }  // namespace
 
 void plan_sites(const Inputs& inputs, double tile_side_m, Plan& plan) {
-    const Crs& crs = inputs.terrain->crs;
+    const Crs& crs = inputs.terrain().crs;
     const double side = tile_side_m / (crs.is_geographic() ? kMetresPerDegree : crs.metres_per_unit());
     const std::vector<PlannedSite> grouped = group(plan);
     Sites sites(inputs, plan);

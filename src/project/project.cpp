@@ -3,9 +3,11 @@
 #include <filesystem>
 #include <fstream>
 #include <sstream>
+#include <variant>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/project/read_settings.hpp"
+#include "eaveshed/settings/table.hpp"
 
 namespace eaveshed {
 
@@ -41,29 +43,19 @@ void resolve(std::string& path, const std::string& project_file) {
     }
 }
 
-void resolve(std::vector<std::string>& paths, const std::string& project_file) {
-    for (std::string& path : paths) {
-        resolve(path, project_file);
-    }
-}
-
 Settings with_resolved_paths(Settings settings, const std::string& file) {
-    for (LayerSource* from :
-         {&settings.footprints.from, &settings.parcels.from, &settings.streams.from, &settings.subbasins.from,
-          &settings.use_points.from, &settings.roads.from, &settings.overrides.from}) {
-        resolve(from->source, file);
+    for (const Setting& setting : settings_table()) {
+        for (std::size_t item = 0; item < items_of(setting, settings); ++item) {
+            if (setting.kind == Kind::path) {
+                resolve(std::get<Reach<std::string>>(setting.access).edit(settings, item), file);
+            } else if (setting.kind == Kind::paths) {
+                for (std::string& path :
+                     std::get<Reach<std::vector<std::string>>>(setting.access).edit(settings, item)) {
+                    resolve(path, file);
+                }
+            }
+        }
     }
-    for (ExclusionSettings& exclusion : settings.exclusions) {
-        resolve(exclusion.from.source, file);
-    }
-    for (std::vector<std::string>* paths :
-         {&settings.terrain.elevation, &settings.terrain.surface, &settings.rain.source,
-          &settings.evapotranspiration.source, &settings.temperature.minimum, &settings.temperature.maximum,
-          &settings.canopy}) {
-        resolve(*paths, file);
-    }
-    resolve(settings.overrides.former, file);
-    resolve(settings.basin.output, file);
     return settings;
 }
 

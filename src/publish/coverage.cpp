@@ -53,13 +53,13 @@ private:
 
 void report_fields(const Project& project, const Inputs& inputs, const Coverage& cover) {
     const FootprintSettings& footprints = project.settings.footprints;
-    const std::string& where = inputs.footprints->where;
+    const std::string& where = inputs.footprints().info.where;
     cover.warn_of_field(where, "footprints.material", footprints.material, Flag::default_material,
                         "name another field, or list its values under [harvest.runoff_coefficient]");
     cover.warn_of_field(where, "footprints.connected_share", footprints.connected_share, Flag::default_connected,
                         "name another field, with numbers from 0 to 1");
-    if (inputs.parcels) {
-        cover.warn_of_field(inputs.parcels->where, "parcels.water_source", project.settings.parcels.water_source,
+    if (const Layer* const parcels = inputs.layer("parcels.source")) {
+        cover.warn_of_field(parcels->info.where, "parcels.water_source", project.settings.parcels.water_source,
                             Flag::unknown_source,
                             "name another field, with creek, spring, shallow_well, deep_well or mains; until then no "
                             "stream gains anything");
@@ -73,26 +73,24 @@ void report_coverage(const Project& project, const Inputs& inputs, const RunCoun
     const std::uint64_t computed = counts.computed().roofs;
     if (const std::uint64_t damaged = cover.flagged(Flag::read_error); damaged > 0) {
         findings.warn(
-            {inputs.terrain->where,
+            {inputs.terrain().where,
              fmt::format("{} over blocks of the elevations, surface or canopy that cannot be read (flag "
                          "read_error)",
                          counted(damaged, "roof")),
              "files that are whole",
              "get the file again, it is damaged or cut short: the places of tanks at these roofs mean nothing"});
     }
-    cover.tell(inputs.terrain->where, cover.flagged(Flag::no_elevation), computed, "no elevation (flag no_elevation)",
+    cover.tell(inputs.terrain().where, cover.flagged(Flag::no_elevation), computed, "no elevation (flag no_elevation)",
                "elevations for the whole basin",
                "add the missing part: these rows have rain, harvest and storage, and no place for a tank");
     cover.tell(inputs.rain->where, counts.by_status().at(static_cast<std::size_t>(Status::no_rain)), counts.rows(),
                "no rain (status no_rain)", "rain for the whole basin", "use a grid that covers it");
-    if (inputs.parcels) {
-        cover.tell(inputs.parcels->where, counts.without_parcel(), computed, "in no parcel",
-                   "a parcel around every roof",
+    if (const Layer* const parcels = inputs.layer("parcels.source")) {
+        const std::string& where = parcels->info.where;
+        cover.tell(where, counts.without_parcel(), computed, "in no parcel", "a parcel around every roof",
                    "each of them is taken as a property of its own: check the parcels if these are many");
-    }
-    if (inputs.parcels) {
         cover.tell(
-            inputs.parcels->where, counts.cut_parcels(), counts.parcels(), "parcel",
+            where, counts.cut_parcels(), counts.parcels(), "parcel",
             {"", "cut by the edge of the elevations (inside_share below 1)", "elevations as far as the parcels reach",
              "use a raster that reaches farther: roofs and places for tanks beyond its edge were not seen"});
     }

@@ -6,10 +6,10 @@ RowMaker::RowMaker(const OutputSettings& settings, const Inputs& inputs, const R
     : m_writer(writer),
       m_us(settings.units == OutputUnits::us),
       m_curve(settings.storage_curve),
-      m_to_output(inputs.footprints->crs, inputs.output_crs, "output.crs"),
-      m_terrain_to_output(inputs.terrain->crs, inputs.output_crs, "output.crs") {
-    if (inputs.parcels) {
-        m_parcels_to_output.emplace(inputs.parcels->crs, inputs.output_crs, "output.crs");
+      m_to_output(inputs.footprints().info.crs, inputs.output_crs, "output.crs"),
+      m_terrain_to_output(inputs.terrain().crs, inputs.output_crs, "output.crs") {
+    if (const Layer* const parcels = inputs.layer("parcels.source")) {
+        m_parcels_to_output.emplace(parcels->info.crs, inputs.output_crs, "output.crs");
     }
 }
 

@@ -49,8 +49,8 @@ void add_inputs(const RunFacts& facts, RecordRows& rows) {
         rows.add(prefix + "modified", file.fingerprint.modified_utc);
         rows.add(prefix + "sha256", file.fingerprint.sha256);
     }
-    rows.add("crs.footprints", facts.inputs.footprints->crs.name());
-    rows.add("crs.terrain", facts.inputs.terrain->crs.name());
+    rows.add("crs.footprints", facts.inputs.footprints().info.crs.name());
+    rows.add("crs.terrain", facts.inputs.terrain().crs.name());
     rows.add("crs.rain", facts.inputs.rain->crs.name());
     rows.add("crs.output", facts.inputs.output_crs.name());
 }

@@ -12,6 +12,7 @@
 
 #include "eaveshed/core/constants.hpp"
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/settings/input_role.hpp"
 #include "eaveshed/shape/box_index.hpp"
 #include "eaveshed/words/unit_text.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -282,7 +283,8 @@ std::vector<std::uint32_t> Mosaic::members_in(const CellRange& range) const {
 }
 
 const std::vector<std::string>& elevation_drivers() {
-    static const std::vector<std::string> drivers{"GTiff", "VRT", "AAIGrid", "HFA"};
+    const auto& allowed = formats_of(InputKind::raster).drivers;
+    static const std::vector<std::string> drivers(allowed.begin(), allowed.end());
     return drivers;
 }
 

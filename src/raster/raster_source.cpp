@@ -121,6 +121,11 @@ RasterSource RasterSource::another() const {
     return RasterSource(std::make_unique<Impl>(m_impl->mosaic, m_impl->cache, m_impl->trust, m_impl->source));
 }
 
+RasterSource RasterSource::another(std::shared_ptr<BlockCache> cache) const {
+    const std::uint32_t source = cache->new_source();
+    return RasterSource(std::make_unique<Impl>(m_impl->mosaic, std::move(cache), m_impl->trust, source));
+}
+
 const RasterInfo& RasterSource::info() const {
     return m_impl->mosaic->info;
 }

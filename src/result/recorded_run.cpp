@@ -7,7 +7,7 @@
 #include <filesystem>
 
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/inputs/input_files.hpp"
+#include "eaveshed/opening/input_files.hpp"
 #include "eaveshed/project/from_rows.hpp"
 #include "eaveshed/project/read_settings.hpp"
 #include "eaveshed/settings/table.hpp"
@@ -66,27 +66,18 @@ std::vector<RecordedInput> recorded_inputs(const NamedTexts& record) {
     return inputs;
 }
 
-// Paths that the settings give and the program would open; patterns are left to those who read them.
+// Inputs that the settings give and on which a row can depend; patterns are left to those who read them.
 void require_there(const Project& project, const std::string& file, bool has_project_file) {
     std::vector<std::string> missing;
     for (const Setting& setting : settings_table()) {
-        const bool is_path = setting.kind == Kind::path || setting.kind == Kind::paths;
-        // The basin's own output is no input, and what has no effect on a row is not asked for.
-        if (!is_path || !setting.used || setting.section == "basin") {
+        if (!setting.role || !setting.used) {
             continue;
         }
-        for (std::size_t item = 0; item < item_count(*find_section(setting.section), project.resolved); ++item) {
-            std::vector<std::string> paths;
-            if (const auto* const one = std::get_if<Reach<std::string>>(&setting.access)) {
-                paths = {one->get(project.resolved, item)};
-            } else if (const auto* const many = std::get_if<Reach<std::vector<std::string>>>(&setting.access)) {
-                paths = many->get(project.resolved, item);
-            }
-            for (const std::string& path : paths) {
+        for (std::size_t item = 0; item < items_of(setting, project.resolved); ++item) {
+            for (const std::string& path : paths_of(setting, project.resolved, item)) {
                 std::error_code fault;
-                if (!path.empty() && path.find_first_of("*?[") == std::string::npos &&
-                    !std::filesystem::exists(path, fault)) {
-                    missing.push_back(setting_and_path(fmt::format("{}.{}", setting.section, setting.key), path));
+                if (path.find_first_of("*?[") == std::string::npos && !std::filesystem::exists(path, fault)) {
+                    missing.push_back(setting_and_path(name_of(setting), path));
                 }
             }
         }
@@ -130,7 +121,13 @@ void warn_of_project(const Settings& recorded, const std::string& project_file, 
 
 // Files that no row depends on need not be there.
 void leave_out_idle(Settings& settings) {
-    settings.subbasins.from = {};
+    for (const Setting& setting : settings_table()) {
+        if (setting.role && !setting.used && setting.kind == Kind::path) {
+            for (std::size_t item = 0; item < items_of(setting, settings); ++item) {
+                std::get<Reach<std::string>>(setting.access).edit(settings, item).clear();
+            }
+        }
+    }
 }
 
 }  // namespace

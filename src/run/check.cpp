@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
 #include "eaveshed/run/memory_shares.hpp"
 #include "eaveshed/site/rules.hpp"
@@ -79,13 +80,14 @@ Estimate estimate(const Project& project, const Inputs& inputs) {
     constexpr double kRoofStepsPerSecond = 4e8;
     constexpr double kMetresPerDegree = 111320.0;
     Estimate out;
-    if (!inputs.footprints || !inputs.terrain || !inputs.rain) {
+    const Layer* const footprints = inputs.layer("footprints.source");
+    if (footprints == nullptr || inputs.raster("terrain.elevation") == nullptr || !inputs.rain) {
         return out;
     }
-    const auto roofs = static_cast<double>(std::max<std::int64_t>(0, inputs.footprints->feature_count));
-    const Box& extent = inputs.footprints->extent;
-    const double unit =
-        inputs.footprints->crs.is_geographic() ? kMetresPerDegree : inputs.footprints->crs.metres_per_unit();
+    const VectorInfo& info = footprints->info;
+    const auto roofs = static_cast<double>(std::max<std::int64_t>(0, info.feature_count));
+    const Box& extent = info.extent;
+    const double unit = info.crs.is_geographic() ? kMetresPerDegree : info.crs.metres_per_unit();
     const double side = kTileSideM / unit;
     const double tiles = extent.empty() ? 1.0
                                         : std::ceil((extent.x_max - extent.x_min) / side + 1.0) *
@@ -101,65 +103,59 @@ Estimate estimate(const Project& project, const Inputs& inputs) {
     return out;
 }
 
+using Understood = std::vector<std::pair<std::string, std::string>>;
+
+// The line of an input as it was opened; one for each layer of a repeated section.
+void add_lines(const Setting& input, const Project& project, const Inputs& inputs, Understood& lines) {
+    const std::string name = name_of(input);
+    const std::string label(input.role->label);
+    for (const Layer& layer : inputs.layers_of(name)) {
+        const std::string own = text_beside(input, "name", project.settings, layer.item);
+        lines.emplace_back(own.empty() ? label : label + " " + own, vector_line(layer.info));
+    }
+    if (const RasterInfo* const raster = inputs.raster(name)) {
+        lines.emplace_back(label, raster_line(*raster));
+    }
+    if (input.role->kind == InputKind::rain && inputs.rain) {
+        lines.emplace_back(label, rain_line(*inputs.rain));
+    }
+    if (const MonthField* const field = inputs.month_field(name); field != nullptr && !label.empty()) {
+        lines.emplace_back(label, month_line(*field));
+    }
+}
+
+// What the table of measured values means is looked at where all is sound.
+void add_overrides(const Project& project, const Inputs& inputs, Findings& findings, Understood& lines) {
+    if (!inputs.overrides || findings.count(Severity::error) > 0) {
+        return;
+    }
+    try {
+        const std::string line = overrides_line(match_overrides(project, inputs, findings));
+        lines.emplace_back(input_setting("overrides.source").role->label, line);
+    } catch (const Error& error) {  // the table's reference system may not lead to the others
+        if (error.fault() != Fault::input) {
+            throw;
+        }
+        findings.error(error.trouble());
+    }
+}
+
 }  // namespace
 
 CheckReport check(const Project& project, Findings& findings) {
-    const Inputs inputs = open_inputs(project, findings);
+    const OpenInputs inputs = open_inputs(project, findings);
     CheckReport report;
-    const auto add = [&report](std::string name, std::string line) {
-        report.understood.emplace_back(std::move(name), std::move(line));
-    };
-    if (inputs.footprints) {
-        add("footprints", vector_line(*inputs.footprints));
-    }
-    if (inputs.parcels) {
-        add("parcels", vector_line(*inputs.parcels));
-    }
-    if (inputs.use_points) {
-        add("use points", vector_line(*inputs.use_points));
-    }
-    if (inputs.streams) {
-        add("streams", vector_line(*inputs.streams));
-    }
-    for (std::size_t i = 0; i < inputs.exclusions.size(); ++i) {
-        const std::string& name = project.settings.exclusions.at(i).name;
-        add(name.empty() ? "exclusion" : "exclusion " + name, vector_line(inputs.exclusions[i]));
-    }
-    if (inputs.roads) {
-        add("roads", vector_line(*inputs.roads));
-    }
-    if (inputs.terrain) {
-        add("elevation", raster_line(*inputs.terrain));
-    }
-    if (inputs.surface) {
-        add("surface", raster_line(*inputs.surface));
-    }
-    if (inputs.canopy) {
-        add("canopy", raster_line(*inputs.canopy));
-    }
-    if (inputs.rain) {
-        add("rain", rain_line(*inputs.rain));
-    }
-    if (inputs.et0) {
-        add("evapotranspiration", month_line(*inputs.et0));
-    }
-    if (inputs.minimum_temperature) {
-        add("temperature", month_line(*inputs.minimum_temperature));
-    }
-    if (inputs.overrides && findings.count(Severity::error) == 0) {
-        try {
-            add("overrides", overrides_line(match_overrides(project, inputs, findings)));
-        } catch (const Error& error) {  // the table's reference system may not lead to the others
-            if (error.fault() != Fault::input) {
-                throw;
+    const auto add_inputs = [&](bool used) {
+        for (const Setting* const input : input_settings()) {
+            if (input->used == used) {
+                add_lines(*input, project, inputs, report.understood);
             }
-            findings.error(error.trouble());
         }
-    }
-    add("season", season_line(project.settings));
-    for (const VectorInfo& other : inputs.others) {
-        add("also opened", vector_line(other));
-    }
+    };
+    add_inputs(true);
+    add_overrides(project, inputs, findings, report.understood);
+    report.understood.emplace_back("season", season_line(project.settings));
+    add_inputs(false);
     report.estimate = estimate(project, inputs);
     return report;
 }

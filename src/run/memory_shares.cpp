@@ -54,10 +54,11 @@ constexpr KeptBytes kWhileWriting{215, 480};  // with the ranking and the spatia
 
 std::uint64_t kept_bytes(const Inputs& inputs, const KeptBytes& each) {
     constexpr std::uint64_t kBase = 72 * kMiB;
-    const auto count = [](const std::optional<VectorInfo>& layer) {
-        return layer ? static_cast<std::uint64_t>(std::max<std::int64_t>(0, layer->feature_count)) : 0U;
+    const auto count = [&inputs](const char* setting) {
+        const Layer* const layer = inputs.layer(setting);
+        return layer != nullptr ? static_cast<std::uint64_t>(std::max<std::int64_t>(0, layer->info.feature_count)) : 0U;
     };
-    return kBase + each.footprint * count(inputs.footprints) + each.parcel * count(inputs.parcels);
+    return kBase + each.footprint * count("footprints.source") + each.parcel * count("parcels.source");
 }
 
 }  // namespace
@@ -77,8 +78,8 @@ std::uint64_t tile_bytes(const Inputs& inputs, const Settings& settings, double 
     const SitingSettings& siting = settings.siting;
     const double side = tile_side_m + 2.0 * (std::max(siting.max_fill_m, siting.max_feed_m) + widest_pad_m(settings));
     std::uint64_t bytes = kSitesAndRows;
-    for (const auto* const raster : {&inputs.terrain, &inputs.surface, &inputs.canopy}) {
-        bytes += *raster ? raster_bytes(**raster, side) : 0U;
+    for (const auto& [setting, raster] : inputs.rasters) {
+        bytes += raster_bytes(raster, side);
     }
     return bytes;
 }

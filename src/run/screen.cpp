@@ -11,7 +11,8 @@
 #include "eaveshed/evaluate/evaluate_tiles.hpp"
 #include "eaveshed/feed/planned_tiles.hpp"
 #include "eaveshed/files/file.hpp"
-#include "eaveshed/inputs/inputs.hpp"
+#include "eaveshed/opening/input_files.hpp"
+#include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/outside/library_versions.hpp"
 #include "eaveshed/package/geopackage_writer.hpp"
 #include "eaveshed/package/layers.hpp"
@@ -70,7 +71,7 @@ ClimateOptions climate_options(const MemoryShares& shares, const fs::path& folde
 
 struct Screening {
     const Project& project;
-    const Inputs& inputs;
+    OpenInputs& inputs;
     const Plan& plan;
     const fs::path& folder;
     bool strict;
@@ -81,6 +82,7 @@ BlockCounts compute_rows(const Screening& screening, const MemoryShares& shares,
                          Progress& progress) {
     const auto& [project, inputs, plan, folder, strict] = screening;
     const BasinClimate climate = read_climate(project, inputs, plan, climate_options(shares, folder), findings);
+    inputs.close_climate();
     require_sound(project, findings, strict);
     PlannedTiles tiles(project, inputs, plan, climate, shares.block_bytes);
     progress.begin("screening", plan.roofs.size(), "roofs");
@@ -104,45 +106,6 @@ void require_unchanged(const Project& project, const Inputs& inputs, const std::
                                 "run again when nothing writes to it");
         }
     }
-}
-
-// A file that the project reads, and the setting that names it.
-struct FileRead {
-    std::string where;
-    std::string path;
-};
-
-// Every one of them, also those of which only a later command makes use: none may become the output.
-std::vector<FileRead> files_read(const Project& project, const Inputs& inputs) {
-    std::vector<FileRead> files;
-    const auto add = [&files](const auto& info) {
-        if (info) {
-            for (const std::string& path : info->files) {
-                files.push_back({info->where, path});
-            }
-        }
-    };
-    for (const auto* const info :
-         {&inputs.footprints, &inputs.parcels, &inputs.use_points, &inputs.streams, &inputs.roads}) {
-        if (*info) {
-            files.push_back({(*info)->where, (*info)->file});
-        }
-    }
-    for (const auto* const infos : {&inputs.exclusions, &inputs.others}) {
-        for (const VectorInfo& info : *infos) {
-            files.push_back({info.where, info.file});
-        }
-    }
-    add(inputs.terrain);
-    add(inputs.surface);
-    add(inputs.canopy);
-    add(inputs.rain);
-    add(inputs.et0);
-    add(inputs.minimum_temperature);
-    add(inputs.maximum_temperature);
-    files.push_back({"overrides.source", project.resolved.overrides.from.source});
-    files.push_back({"overrides.former", project.resolved.overrides.former});
-    return files;
 }
 
 }  // namespace
@@ -182,7 +145,7 @@ std::string checked_output(const Project& project, const ScreenOptions& options,
 
 ScreenResult screen(const Project& project, const ScreenOptions& options, Findings& findings, Progress& progress) {
     const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, options.threads);
-    const Inputs inputs = open_inputs(project, findings);
+    OpenInputs inputs = open_inputs(project, findings);
     require_sound(project, findings, options.strict);
     const std::string output = checked_output(project, options, inputs);
     const Digest digest = options.strict ? Digest::whole : Digest::ends;
@@ -192,6 +155,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
 
     const WorkFolder work(output + ".work");
     Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = shares.tile_side_m}, findings, progress);
+    inputs.close_layers();
     release_free_memory();
     const SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size(),
                              project.settings.scenarios.size()};
@@ -219,7 +183,8 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
                                .threads = options.threads,
                                .strict = options.strict},
                               progress);
-    return {std::move(counts), output, project.settings.season.term_years, inputs.parcels.has_value(), blocks};
+    return {std::move(counts), output, project.settings.season.term_years, inputs.layer("parcels.source") != nullptr,
+            blocks};
 }
 
 }  // namespace eaveshed

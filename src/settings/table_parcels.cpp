@@ -15,6 +15,8 @@ constexpr std::array kWaterSources{
     Term{"unknown", "share 0, flag unknown_source"},
 };
 
+constexpr std::string_view kNoSetback = "no tank is kept away from it";
+
 constexpr auto kParcels = &Settings::parcels;
 constexpr auto kStreams = &Settings::streams;
 constexpr auto kSubbasins = &Settings::subbasins;
@@ -22,8 +24,9 @@ constexpr auto kUsePoints = &Settings::use_points;
 constexpr auto kExclusions = &Settings::exclusions;
 constexpr auto kRoads = &Settings::roads;
 
-Setting source_of(std::string_view section, Access access, std::string_view meaning) {
-    return {.section = section, .key = "source", .kind = Kind::path, .access = access, .meaning = meaning};
+Setting source_of(std::string_view section, Access access, std::string_view meaning, const InputRole& role) {
+    return {
+        .section = section, .key = "source", .kind = Kind::path, .access = access, .meaning = meaning, .role = role};
 }
 
 Setting layer_of(std::string_view section, Access access) {
@@ -50,7 +53,12 @@ void append_parcels(std::vector<Setting>& table) {
     table.insert(
         table.end(),
         {
-            source_of(kName, at<kParcels, &P::from, &LayerSource::source>(), "Vector file with the parcels."),
+            source_of(kName, at<kParcels, &P::from, &LayerSource::source>(), "Vector file with the parcels.",
+                      {.label = "parcels",
+                       .geometry = GeometryNeed::polygon,
+                       .overlap = Overlap::parts,
+                       .without = "each roof is taken as a household of its own, and where its water comes from is "
+                                  "not known"}),
             layer_of(kName, at<kParcels, &P::from, &LayerSource::layer>()),
             {.section = kName,
              .key = "id",
@@ -101,7 +109,12 @@ void append_streams(std::vector<Setting>& table) {
     table.insert(table.end(), {
                                   source_of(kName, at<kStreams, &S::from, &LayerSource::source>(),
                                             "Vector file with stream lines drawn in the direction of flow; no tank "
-                                            "stands within stream_setback_m of them."),
+                                            "stands within stream_setback_m of them.",
+                                            {.label = "streams",
+                                             .geometry = GeometryNeed::line,
+                                             .overlap = Overlap::effect,
+                                             .elsewhere = kNoSetback,
+                                             .without = "no tank is kept away from a stream"}),
                                   layer_of(kName, at<kStreams, &S::from, &LayerSource::layer>()),
                                   {.section = kName,
                                    .key = "id",
@@ -134,7 +147,10 @@ void append_places(std::vector<Setting>& table) {
     table.insert(table.end(),
                  {
                      unused(source_of("subbasins", at<kSubbasins, &SubbasinSettings::from, &LayerSource::source>(),
-                                      "Vector file with sub-basins over which results are summed.")),
+                                      "Vector file with sub-basins over which results are summed.",
+                                      {.label = "also opened",
+                                       .geometry = GeometryNeed::polygon,
+                                       .without = "nothing: this version only looks whether it can be read"})),
                      unused(layer_of("subbasins", at<kSubbasins, &SubbasinSettings::from, &LayerSource::layer>())),
                      {.section = "subbasins",
                       .key = "id",
@@ -144,7 +160,14 @@ void append_places(std::vector<Setting>& table) {
                       .used = false,
                       .meaning = "Field that names each sub-basin."},
                      source_of("use_points", at<kUsePoints, &UsePointSettings::from, &LayerSource::source>(),
-                               "Vector file with the points where the water is wanted; else a garden cell stands in."),
+                               "Vector file with the points where the water is wanted; else a garden cell stands in.",
+                               {.label = "use points",
+                                .geometry = GeometryNeed::point,
+                                .overlap = Overlap::parts,
+                                .only_with = {"parcels.source", "use points without parcels",
+                                              "give [parcels]: a use point belongs to a parcel, so these are not "
+                                              "used"},
+                                .without = "the water is wanted at a cell of the garden"}),
                      layer_of("use_points", at<kUsePoints, &UsePointSettings::from, &LayerSource::layer>()),
                      {.section = "use_points",
                       .key = "parcel",
@@ -157,7 +180,13 @@ void append_places(std::vector<Setting>& table) {
                       .kind = Kind::path,
                       .access = at<kExclusions, &E::from, &LayerSource::source>(),
                       .required = true,
-                      .meaning = "Vector file of areas where no tank may stand, such as septic fields or floodplains."},
+                      .meaning = "Vector file of areas where no tank may stand, such as septic fields or floodplains.",
+                      .role = InputRole{.label = "exclusion",
+                                        .geometry = GeometryNeed::polygon,
+                                        .overlap = Overlap::effect,
+                                        .elsewhere = kNoSetback,
+                                        .without = "tanks may stand wherever the other rules let them",
+                                        .late = 2}},
                      layer_of("exclusions", at<kExclusions, &E::from, &LayerSource::layer>()),
                      {.section = "exclusions",
                       .key = "setback_m",
@@ -172,7 +201,13 @@ void append_places(std::vector<Setting>& table) {
                       .meaning = "What the areas are called in explanations."},
                      source_of("roads", at<kRoads, &RoadSettings::from, &LayerSource::source>(),
                                "Vector file with road lines, or with road areas, of which the edges count: for the "
-                               "distance from a pad to fire access."),
+                               "distance from a pad to fire access.",
+                               {.label = "roads",
+                                .geometry = GeometryNeed::line_or_polygon,
+                                .overlap = Overlap::effect,
+                                .elsewhere = "no pad has a road near it",
+                                .without = "the distance from a pad to a road is not known",
+                                .late = 1}),
                      layer_of("roads", at<kRoads, &RoadSettings::from, &LayerSource::layer>()),
                      {.section = "roads",
                       .key = "max_distance_m",

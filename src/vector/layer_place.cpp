@@ -111,14 +111,14 @@ void check_coordinates(LayerReader& reader, LayerPlace& place) {
 
 }  // namespace
 
-LayerPlace find_place(LayerReader& reader, GeometryNeed need) {
+LayerPlace find_place(LayerReader& reader, CrsDuty duty) {
     LayerPlace place;
     place.extent = extent_of(reader);
     const OGRSpatialReference* const srs = reader.layer().GetSpatialRef();
     if (!is_undefined(srs)) {
         place.crs = crs_from_handle(srs);
     }
-    if (need == GeometryNeed::any) {
+    if (duty == CrsDuty::as_footprints) {
         return place;
     }
     if (!place.crs.given()) {

@@ -1,7 +1,6 @@
 #include "eaveshed/vector/vector_dataset.hpp"
 
 #include <algorithm>
-#include <array>
 #include <chrono>
 #include <utility>
 
@@ -11,13 +10,13 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
+#include "eaveshed/settings/table.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
 
 namespace {
 
-constexpr std::array<const char*, 6> kDrivers{"GPKG", "FlatGeobuf", "GeoJSON", "ESRI Shapefile", "CSV", nullptr};
 constexpr std::string_view kWanted = "a GeoPackage, FlatGeobuf, GeoJSON, shapefile, or CSV with a WKT column";
 
 bool ends_with(const std::string& text, std::string_view ending) {
@@ -30,8 +29,8 @@ bool ends_with(const std::string& text, std::string_view ending) {
     if (driver.empty() && is_sqlite(path)) {
         driver = "SQLite, without the tables of a GeoPackage";
     }
-    const bool allowed = std::any_of(kDrivers.begin(), kDrivers.end(),
-                                     [&driver](const char* name) { return name != nullptr && driver == name; });
+    const bool allowed =
+        std::ranges::find(formats_of(InputKind::layer).drivers, driver) != formats_of(InputKind::layer).drivers.end();
     if (allowed) {
         throw input_error(where, fmt::format("a damaged or incomplete {} file: {}", driver, printable(said, 500)),
                           std::string(kWanted), "restore it from a backup or make it again");
@@ -65,29 +64,30 @@ bool may_fit(OGRwkbGeometryType type, GeometryNeed need) {
     return fits_surely(type, need) || type == wkbUnknown || type == wkbGeometryCollection;
 }
 
-}  // namespace
-
-GeometryNeed geometry_need(std::string_view section) {
-    std::size_t length = 0;
-    while (length < section.size() && ((section[length] >= 'a' && section[length] <= 'z') || section[length] == '_')) {
-        ++length;
-    }
-    const std::string_view name = section.substr(0, length);
-    if (name == "footprints" || name == "parcels" || name == "exclusions" || name == "subbasins") {
-        return GeometryNeed::polygon;
-    }
-    if (name == "streams") {
-        return GeometryNeed::line;
-    }
-    if (name == "roads") {
-        return GeometryNeed::line_or_polygon;
-    }
-    return name == "use_points" ? GeometryNeed::point : GeometryNeed::any;
+std::string_view letters_of(std::string_view text) {
+    const auto is_letter = [](char c) { return (c >= 'a' && c <= 'z') || c == '_'; };
+    const auto end = std::ranges::find_if_not(text, is_letter);
+    return text.substr(0, static_cast<std::size_t>(end - text.begin()));
 }
 
-std::string_view to_text(GeometryNeed need) {
-    constexpr std::array<std::string_view, 5> kTexts{"polygons", "lines", "points", "lines or polygons", "rows"};
-    return kTexts.at(static_cast<std::size_t>(need));
+// Null where the table of settings has no such input.
+const InputRole* role_of(std::string_view setting) {
+    const std::size_t dot = setting.rfind('.');
+    const std::string_view key = dot == std::string_view::npos ? "source" : setting.substr(dot + 1);
+    const Setting* const found = find_setting(letters_of(setting), key);
+    return found != nullptr && found->role ? &*found->role : nullptr;
+}
+
+}  // namespace
+
+GeometryNeed geometry_need(std::string_view setting) {
+    const InputRole* const role = role_of(setting);
+    return role != nullptr ? role->geometry : GeometryNeed::any;
+}
+
+CrsDuty crs_duty(std::string_view setting) {
+    const InputRole* const role = role_of(setting);
+    return role != nullptr ? role->crs : CrsDuty::as_footprints;
 }
 
 VectorDataset VectorDataset::open(const std::string& section, const std::string& path, Findings& findings) {
@@ -106,9 +106,12 @@ VectorDataset VectorDataset::open(const std::string& section, const std::string&
         options = {"GEOM_POSSIBLE_NAMES=WKT,geometry,geom,the_geom,wkt_geom", "KEEP_GEOM_COLUMNS=NO"};
     }
     options.push_back(nullptr);
+    const auto& allowed = formats_of(InputKind::layer).drivers;
+    std::vector<const char*> drivers(allowed.begin(), allowed.end());
+    drivers.push_back(nullptr);
     const GdalErrors errors;
     opened.m_dataset.reset(GDALDataset::Open(path.c_str(), GDAL_OF_VECTOR | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR,
-                                             kDrivers.data(), options.data(), nullptr));
+                                             drivers.data(), options.data(), nullptr));
     if (opened.m_dataset == nullptr) {
         report_unopened(opened.m_where, path, errors.text());
     }

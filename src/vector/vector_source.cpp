@@ -1,10 +1,6 @@
 #include "eaveshed/vector/vector_source.hpp"
 
 #include <algorithm>
-#include <array>
-#include <charconv>
-#include <cmath>
-#include <string_view>
 #include <utility>
 
 #include <fmt/format.h>
@@ -33,7 +29,9 @@ struct VectorSource::Impl {
     LayerReader reader;
     VectorInfo info;
     std::vector<int> fields;  // indices in the layer, or one of the two above
+    bool skips = false;       // the fields that nobody wants
 
+    void list_fields();
     void find_fields(const std::vector<std::string>& names);
     void skip_other_fields();
     void set_filter(const std::string& where_filter, GeometryNeed need);
@@ -41,13 +39,16 @@ struct VectorSource::Impl {
     void fill(Feature& feature, const OGRFeature& raw) const;
 };
 
+void VectorSource::Impl::list_fields() {
+    const OGRFeatureDefn& definition = *reader.layer().GetLayerDefn();
+    for (int i = 0; i < definition.GetFieldCount(); ++i) {
+        info.fields.emplace_back(definition.GetFieldDefn(i)->GetNameRef());
+    }
+}
+
 void VectorSource::Impl::find_fields(const std::vector<std::string>& names) {
     OGRLayer& layer = reader.layer();
-    const OGRFeatureDefn& definition = *layer.GetLayerDefn();
-    std::vector<std::string>& present = info.fields;
-    for (int i = 0; i < definition.GetFieldCount(); ++i) {
-        present.emplace_back(definition.GetFieldDefn(i)->GetNameRef());
-    }
+    const std::vector<std::string>& present = info.fields;
     const auto index_of = [&](const std::string& name) {
         if (const auto exact = std::find(present.begin(), present.end(), name); exact != present.end()) {
             return static_cast<int>(exact - present.begin());
@@ -63,6 +64,7 @@ void VectorSource::Impl::find_fields(const std::vector<std::string>& names) {
                           "one of the fields " + listed(present),
                           did_you_mean(name, present, "name one of these or leave the setting out"));
     };
+    fields.clear();
     for (const std::string& name : names) {
         fields.push_back(name.empty() ? kNullField : index_of(name));
     }
@@ -70,6 +72,9 @@ void VectorSource::Impl::find_fields(const std::vector<std::string>& names) {
 
 // Saves the reader the trouble of fields that nobody wants.
 void VectorSource::Impl::skip_other_fields() {
+    if (!skips) {
+        return;
+    }
     OGRLayer& layer = reader.layer();
     const OGRFeatureDefn& definition = *layer.GetLayerDefn();
     std::vector<const char*> ignored;
@@ -183,13 +188,14 @@ VectorSource VectorSource::open(const std::string& setting, const LayerSource& f
     info.where = reader.where();
     info.file = from.source;
     info.layer = reader.layer().GetName();
+    impl->list_fields();
     impl->find_fields(fields);
-    LayerPlace place = find_place(reader, need);
+    LayerPlace place = find_place(reader, crs_duty(setting));
     info.crs = std::move(place.crs);
     info.extent = place.extent;
-    if (where_filter.empty() || reader.driver() == "GPKG") {
-        impl->skip_other_fields();  // elsewhere the filter is worked out on the features that were read
-    }
+    // Elsewhere the filter is worked out on the features that were read.
+    impl->skips = where_filter.empty() || reader.driver() == "GPKG";
+    impl->skip_other_fields();
     impl->set_filter(where_filter, need);
     impl->count();
     reader.rewind();
@@ -216,27 +222,10 @@ bool VectorSource::next(Feature& feature) {
     return true;
 }
 
-void VectorSource::rewind() {
+void VectorSource::begin(const std::vector<std::string>& fields) {
+    m_impl->find_fields(fields);
+    m_impl->skip_other_fields();
     m_impl->reader.rewind();
-}
-
-std::optional<double> number_from_text(const std::optional<std::string>& text) {
-    if (!text) {
-        return std::nullopt;
-    }
-    constexpr std::string_view kBlanks = " \t\r\n";
-    const std::size_t first = text->find_first_not_of(kBlanks);
-    if (first == std::string::npos) {
-        return std::nullopt;
-    }
-    const char* const begin = text->data() + first;
-    const char* const end = text->data() + text->find_last_not_of(kBlanks) + 1;
-    double value = 0.0;
-    const auto done = std::from_chars(begin, end, value);
-    if (done.ec != std::errc() || done.ptr != end || !std::isfinite(value)) {
-        return std::nullopt;
-    }
-    return value;
 }
 
 }  // namespace eaveshed

@@ -91,18 +91,18 @@ protected:
     }
     // The whole of the grid's first cell's series.
     std::vector<double> series(const RainSettings& settings, Cell cell = {0, 0}) {
-        const RainInfo info = open_rain(settings, season(), m_findings);
-        m_data = read_rain(settings, info, info.grid.extent(), m_findings);
-        expect_the_same_in_a_file(settings, info);
+        const RainSource source = RainSource::open(settings, season(), m_findings);
+        m_data = source.read(source.info().grid.extent(), m_findings);
+        expect_the_same_in_a_file(source);
         const auto span = cells_of(m_data).series(cell);
         return {span.begin(), span.end()};
     }
     std::size_t warnings() const { return m_findings.count(Severity::warning); }
 
     // Whatever a test reads: with no room in memory, the file has it to the bit.
-    void expect_the_same_in_a_file(const RainSettings& settings, const RainInfo& info) const {
+    void expect_the_same_in_a_file(const RainSource& source) const {
         Findings findings;
-        const RainData data = read_rain(settings, info, info.grid.extent(), findings,
+        const RainData data = source.read(source.info().grid.extent(), findings,
                                         {.most_bytes = 0, .beyond = m_folder.path() / "rain.series"});
         ASSERT_TRUE(std::holds_alternative<FieldInFile>(data.field));
         const FieldFrame frame = frame_of(data.field);
@@ -340,9 +340,9 @@ TEST_F(ClimateTest, WithoutAFileARecordLargerThanItsRoomIsRefused) {
     RasterSpec spec = bands(12);
     spec.unit = "mm";
     const RainSettings settings = rain({write(spec)}, RainKind::monthly_normals);
-    const RainInfo info = open_rain(settings, season(), m_findings);
+    const RainSource source = RainSource::open(settings, season(), m_findings);
     const auto read = [&](std::uint64_t most_bytes) {
-        return read_rain(settings, info, info.grid.extent(), m_findings, {.most_bytes = most_bytes});
+        return source.read(source.info().grid.extent(), m_findings, {.most_bytes = most_bytes});
     };
     EXPECT_EQ(cells_of(read(6 * 12 * 8)).values.size(), 72U);
     expect_input_error([&] { (void)read(6 * 12 * 8 - 1); }, {"6 cells of 12 steps", "at most 71 values", "coarser"});
@@ -413,10 +413,10 @@ TEST_F(ClimateTest, OnlyTheCellsAroundTheAreaAreRead) {
         std::iota(band.begin(), band.end(), 0.0);
     }
     const RainSettings settings = rain({write(spec)}, RainKind::monthly_normals);
-    const RainInfo info = open_rain(settings, season(), m_findings);
+    const RainSource source = RainSource::open(settings, season(), m_findings);
     // Inside cell (20, 30): its neighbours for bilinear weights, and four more.
     const Box area{35.1, -43.4, 35.2, -43.2};
-    const RainData data = read_rain(settings, info, area, m_findings);
+    const RainData data = source.read(area, m_findings);
     EXPECT_TRUE(cells_of(data).holds({20, 30}));
     EXPECT_TRUE(cells_of(data).holds({16, 26}));
     EXPECT_TRUE(cells_of(data).holds({24, 34}));
@@ -426,7 +426,7 @@ TEST_F(ClimateTest, OnlyTheCellsAroundTheAreaAreRead) {
     EXPECT_EQ(cells_of(data).series({24, 26})[5], 24.0 * 60 + 26);
     expect_input_error(
         [&] {
-            (void)read_rain(settings, info, {0.0, 0.0, 1.0, 1.0}, m_findings);
+            (void)source.read({0.0, 0.0, 1.0, 1.0}, m_findings);
         },
         {"rain.source", "covers the footprints"});
 }
@@ -442,10 +442,9 @@ TEST_F(ClimateTest, AFileCutShortIsAWorkingError) {
     }
     const std::string path = write(spec);
     const RainSettings settings = rain({path}, RainKind::monthly);
-    const RainInfo info = open_rain(settings, season(), m_findings);
+    const RainSource source = RainSource::open(settings, season(), m_findings);
     std::filesystem::resize_file(path, std::filesystem::file_size(path) / 2);
-    expect_error([&] { (void)read_rain(settings, info, info.grid.extent(), m_findings); }, Fault::working,
-                 {"rain.source"});
+    expect_error([&] { (void)source.read(source.info().grid.extent(), m_findings); }, Fault::working, {"rain.source"});
 }
 
 // ---- netCDF ----
@@ -607,30 +606,30 @@ TEST_F(ClimateTest, LongitudesFollowTheFootprints) {
         }
     }
     const RainSettings settings = rain({write(spec)}, RainKind::monthly_normals);
-    const RainInfo info = open_rain(settings, season(), m_findings);
+    const RainSource source = RainSource::open(settings, season(), m_findings);
     const auto at = [&](const RainData& data, double x) {
         const auto cell = static_cast<std::int64_t>(std::floor((x - cells_of(data).grid.x_min) / 10.0));
         return cells_of(data).series({1, cell})[0];
     };
-    const RainData california = read_rain(settings, info, {-124.0, 40.0, -123.0, 41.0}, m_findings);
+    const RainData california = source.read({-124.0, 40.0, -123.0, 41.0}, m_findings);
     EXPECT_TRUE(cells_of(california).grid.holds(Point{-123.5, 40.5}));
     EXPECT_EQ(california.info.grid, cells_of(california).grid);
     EXPECT_EQ(at(california, -123.5), 230.0);
-    const RainData cape = read_rain(settings, info, {20.0, 40.0, 21.0, 41.0}, m_findings);
+    const RainData cape = source.read({20.0, 40.0, 21.0, 41.0}, m_findings);
     EXPECT_EQ(at(cape, 20.5), 20.0);
     // Across the meridian where the file begins and ends.
-    const RainData greenwich = read_rain(settings, info, {-1.0, 50.0, 1.0, 51.0}, m_findings);
+    const RainData greenwich = source.read({-1.0, 50.0, 1.0, 51.0}, m_findings);
     EXPECT_EQ(at(greenwich, -0.5), 350.0);
     EXPECT_EQ(at(greenwich, 0.5), 0.0);
     EXPECT_EQ(at(greenwich, -35.0), 320.0);
     EXPECT_EQ(at(greenwich, 39.0), 30.0);
     // An area as wide as the Earth is read from the grid as it is.
-    const RainData all = read_rain(settings, info, {0.5, 50.0, 359.5, 51.0}, m_findings);
-    EXPECT_EQ(cells_of(all).grid, info.grid);
+    const RainData all = source.read({0.5, 50.0, 359.5, 51.0}, m_findings);
+    EXPECT_EQ(cells_of(all).grid, source.info().grid);
     EXPECT_EQ(at(all, 359.0), 350.0);
     EXPECT_EQ(at(all, 1.0), 0.0);
     // No footprint, no cell.
-    const RainData none = read_rain(settings, info, Box{}, m_findings);
+    const RainData none = source.read(Box{}, m_findings);
     EXPECT_TRUE(cells_of(none).window.empty());
     EXPECT_TRUE(cells_of(none).values.empty());
     EXPECT_EQ(cells_of(none).steps, 12U);
@@ -642,8 +641,8 @@ TEST_F(ClimateTest, LongitudesFollowTheFootprints) {
         band[15] = 7.0;
     }
     write(spec);
-    const RainInfo part = open_rain(settings, season(), m_findings);
-    const RainData shifted = read_rain(settings, part, {-104.0, 40.0, -103.0, 41.0}, m_findings);
+    const RainSource part = RainSource::open(settings, season(), m_findings);
+    const RainData shifted = part.read({-104.0, 40.0, -103.0, 41.0}, m_findings);
     EXPECT_EQ(at(shifted, -103.5), 7.0);
     EXPECT_EQ(cells_of(shifted).grid.x_min, -160.0);
 }
@@ -725,8 +724,8 @@ TEST_F(MonthFieldTest, KelvinBecomesCelsius) {
 TEST_F(ClimateTest, RealNormalsGiveTheDocumentedYear) {
     EAVESHED_SHARED_OR_SKIP(file, "data/swellendam_za/precip_normals_1981_2010_mm.tif");
     const RainSettings settings = rain({file.string()}, RainKind::monthly_normals);
-    const RainInfo info = open_rain(settings, season(), m_findings);
-    const RainData data = read_rain(settings, info, {20.3605, -34.0765, 20.5889, -33.9924}, m_findings);
+    const RainSource source = RainSource::open(settings, season(), m_findings);
+    const RainData data = source.read({20.3605, -34.0765, 20.5889, -33.9924}, m_findings);
     // Its README: the town's cell (20.25 E, 34.25 S) has 530.6 mm a year, the next one north 322 mm.
     const auto total = [&](double x, double y) {
         const Cell cell{static_cast<std::int64_t>(std::round(cells_of(data).grid.row_position(y))),
@@ -742,12 +741,12 @@ TEST_F(ClimateTest, RealNormalsGiveTheDocumentedYear) {
 TEST_F(ClimateTest, ARealSeriesAveragesToItsNormals) {
     EAVESHED_SHARED_OR_SKIP(file, "data/swellendam_za/precip_monthly_1950_2010_mm.tif");
     const RainSettings settings = rain({file.string()}, RainKind::monthly);
-    const RainInfo info = open_rain(settings, season(), m_findings);
+    const RainSource source = RainSource::open(settings, season(), m_findings);
     EXPECT_EQ(info.timeline.steps.size(), 732U);
     EXPECT_EQ(info.timeline.first, (Date{1950, 1, 1}));
     EXPECT_EQ(info.timeline.years.size(), 60U);
     EXPECT_EQ(info.timeline.years.front().name, 1951);
-    const RainData data = read_rain(settings, info, {20.3605, -34.0765, 20.5889, -33.9924}, m_findings);
+    const RainData data = source.read({20.3605, -34.0765, 20.5889, -33.9924}, m_findings);
     const auto steps = cells_of(data).series({6, 8});  // the town's cell
     double sum = 0.0;
     for (std::size_t i = std::size_t{31} * 12; i < steps.size(); ++i) {  // 1981 to 2010, as the normals

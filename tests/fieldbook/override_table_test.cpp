@@ -3,6 +3,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "eaveshed/vector/vector_source.hpp"
 #include "support/expect_error.hpp"
 #include "support/temp_folder.hpp"
 #include "support/vector_file.hpp"
@@ -20,9 +21,14 @@ struct Read {
     [[nodiscard]] const OverrideEntry& at(std::size_t i) const { return table.entries.at(i); }
 };
 
+OverrideTable table_of(const std::string& path, Findings& findings) {
+    auto source = VectorSource::open("overrides", {path, ""}, {}, "", findings);
+    return read_override_table(source, findings);
+}
+
 Read read(const std::string& path) {
     Findings findings;
-    Read found{read_override_table({path, ""}, findings), {}};
+    Read found{table_of(path, findings), {}};
     for (const Finding& finding : findings.list()) {
         found.warnings += to_text(finding.trouble) + '\n';
     }
@@ -105,19 +111,12 @@ TEST(OverrideTable, AColumnThatNothingReadsIsAWarningWithTheNearestKnownOne) {
 TEST(OverrideTable, WithoutIdsOrValuesItIsAnError) {
     const TempFolder folder;
     Findings findings;
-    testing::expect_input_error(
-        [&] {
-            (void)read_override_table({folder.write("a.csv", "id,people\nR1,2\n"), ""}, findings);
-        },
-        {"no column roof_id or parcel_id", "id, people"});
-    testing::expect_input_error(
-        [&] {
-            (void)read_override_table({folder.write("b.csv", "roof_id,date\nR1,2026\n"), ""}, findings);
-        },
-        {"no column of values", "eave_height_m"});
+    testing::expect_input_error([&] { (void)table_of(folder.write("a.csv", "id,people\nR1,2\n"), findings); },
+                                {"no column roof_id or parcel_id", "id, people"});
+    testing::expect_input_error([&] { (void)table_of(folder.write("b.csv", "roof_id,date\nR1,2026\n"), findings); },
+                                {"no column of values", "eave_height_m"});
     // Titles alone wait for their first row.
-    EXPECT_THAT(read_override_table({folder.write("c.csv", "roof_id,eave_height_m\n"), ""}, findings).entries,
-                IsEmpty());
+    EXPECT_THAT(table_of(folder.write("c.csv", "roof_id,eave_height_m\n"), findings).entries, IsEmpty());
 }
 
 TEST(OverrideTable, SemicolonsQuotesAndAByteOrderMarkAreRead) {

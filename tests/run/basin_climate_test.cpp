@@ -86,7 +86,7 @@ protected:
     std::string m_project;
     Findings m_findings;
     Project m_loaded;
-    Inputs m_inputs;
+    OpenInputs m_inputs;
     std::optional<Plan> m_plan;
 };
 
@@ -145,7 +145,7 @@ TEST_P(RainInFileTest, ATileHasTheSeriesOfItsRoofsAlone) {
     open();
     const BasinClimate whole = climate(std::numeric_limits<std::uint64_t>::max());
     const BasinClimate in_file = climate(0);
-    const RunRasters rasters(m_loaded.resolved);
+    const RunRasters rasters(m_inputs);
     TileLoader loader(m_loaded, m_inputs, *m_plan, in_file, rasters);
     RainFromFile rain = from_file(in_file);
     const CellRange& window = memory_of(whole).window;
@@ -167,7 +167,7 @@ TEST_P(RainInFileTest, ATileHasTheSeriesOfItsRoofsAlone) {
 TEST_P(RainInFileTest, NeighboursDoNotReadTheSameSeriesAgainWhileTheyAreRemembered) {
     open();
     const BasinClimate in_file = climate(0);
-    const RunRasters rasters(m_loaded.resolved);
+    const RunRasters rasters(m_inputs);
     TileLoader loader(m_loaded, m_inputs, *m_plan, in_file, rasters);
     RainFromFile remembers = from_file(in_file);
     RainFromFile forgets = from_file(in_file, 0);

@@ -2,6 +2,7 @@
 
 #include <gtest/gtest.h>
 
+#include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
 #include "run/run_project.hpp"
 #include "support/expect_error.hpp"
@@ -14,9 +15,9 @@ protected:
     // The demo basin with another number of footprints and other cells.
     Inputs inputs(std::int64_t footprints, double cell_m) const {
         Inputs opened = m_opened;
-        opened.footprints->feature_count = footprints;
-        opened.parcels->feature_count = footprints / 2;
-        Grid& grid = opened.terrain->grid;
+        opened.layers["footprints.source"].front().info.feature_count = footprints;
+        opened.layers["parcels.source"].front().info.feature_count = footprints / 2;
+        Grid& grid = opened.rasters["terrain.elevation"].grid;
         grid.cell_width = grid.cell_height = cell_m;
         grid.rows = grid.cols = 1'000'000;
         return opened;
@@ -31,7 +32,7 @@ protected:
 
     Findings m_findings;
     Project m_project = load_project(demo_project(), m_findings);
-    Inputs m_opened = open_inputs(m_project, m_findings);
+    OpenInputs m_opened = open_inputs(m_project, m_findings);
 };
 
 TEST_F(MemorySharesTest, WhatIsSharedOutIsWhatIsThere) {

@@ -8,7 +8,7 @@
 
 #include "eaveshed/core/quantile.hpp"
 #include "eaveshed/feed/tile_loader.hpp"
-#include "eaveshed/inputs/inputs.hpp"
+#include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
 #include "eaveshed/site/place.hpp"
 #include "eaveshed/tile/evaluate.hpp"
@@ -163,7 +163,7 @@ public:
           m_rules(rules_from(m_project.settings)) {}
 
     Tally search_every_roof() {
-        const RunRasters rasters(m_project.resolved);
+        const RunRasters rasters(m_inputs);
         TileLoader loader(m_project, m_inputs, m_plan, m_climate, rasters);
         for (const PlannedTile& planned : m_plan.tiles) {
             const TileInput tile = loader.load(planned);
@@ -254,7 +254,7 @@ private:
     Findings m_findings;
     Progress m_progress{ProgressStyle::none};
     Project m_project;
-    Inputs m_inputs;
+    OpenInputs m_inputs;
     Plan m_plan;
     BasinClimate m_climate;
     TileRules m_rules;

@@ -49,10 +49,10 @@ protected:
         Progress progress(ProgressStyle::none);
         const TempFolder work;
         const Project project = load_project(m_project, findings);
-        const Inputs inputs = open_inputs(project, findings);
+        const OpenInputs inputs = open_inputs(project, findings);
         const Plan plan = make_plan(project, inputs, work.path(), {}, findings, progress);
         const BasinClimate climate = read_climate(project, inputs, plan, {}, findings);
-        const RunRasters rasters(project.resolved);
+        const RunRasters rasters(inputs);
         TileLoader loader(project, inputs, plan, climate, rasters);
         std::set<std::pair<std::int64_t, std::int64_t>> blocks;
         for (const PlannedTile& planned : plan.tiles) {
@@ -132,7 +132,7 @@ TEST_F(RunRastersTest, NothingIsKeptAfterTheLastTile) {
     Progress progress(ProgressStyle::none);
     const TempFolder work;
     const Project project = load_project(m_project, findings);
-    const Inputs inputs = open_inputs(project, findings);
+    const OpenInputs inputs = open_inputs(project, findings);
     const Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = kTileM}, findings, progress);
     const BasinClimate climate = read_climate(project, inputs, plan, {}, findings);
     PlannedTiles tiles(project, inputs, plan, climate);

@@ -10,12 +10,6 @@
 namespace eaveshed {
 namespace {
 
-std::string name_of(const Setting& setting) {
-    std::string name(setting.section);
-    name += '.';
-    return name += setting.key;
-}
-
 bool ends_with_unit(std::string_view key) {
     if (key.find("_per_") != std::string_view::npos && key != "litres_per_person_day") {
         return false;

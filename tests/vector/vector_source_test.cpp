@@ -155,7 +155,7 @@ TEST_P(Format, GivesTheSameFeaturesInTheSameOrder) {
         }
         EXPECT_THAT(ids, ElementsAre("a", "b", ""));
         EXPECT_FALSE(source.next(feature));
-        source.rewind();
+        source.begin({"name"});
     }
 }
 

@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "eaveshed/core/step_field.hpp"
-#include "eaveshed/inputs/inputs.hpp"
+#include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
 #include "eaveshed/rain/record.hpp"
 #include "eaveshed/site/climate.hpp"
@@ -44,7 +44,7 @@ struct ClimateOptions {
 };
 
 // The basin's climate, read once over the cells its roofs can draw on.
-[[nodiscard]] BasinClimate read_climate(const Project& project, const Inputs& inputs, const Plan& plan,
+[[nodiscard]] BasinClimate read_climate(const Project& project, const OpenInputs& inputs, const Plan& plan,
                                         const ClimateOptions& options, Findings& findings);
 
 // Gives tiles their rain. One per worker: it may remember what neighbouring tiles will ask for.

@@ -7,7 +7,7 @@
 
 #include "eaveshed/feed/basin_climate.hpp"
 #include "eaveshed/feed/run_rasters.hpp"
-#include "eaveshed/inputs/inputs.hpp"
+#include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
 #include "eaveshed/site/tile_source.hpp"
 
@@ -17,7 +17,7 @@ namespace eaveshed {
 class PlannedTiles final : public TileSources {
 public:
     // Everything named here outlives this. `cache_bytes`: what decoded blocks may take.
-    PlannedTiles(const Project& project, const Inputs& inputs, const Plan& plan, const BasinClimate& climate,
+    PlannedTiles(const Project& project, const OpenInputs& inputs, const Plan& plan, const BasinClimate& climate,
                  std::size_t cache_bytes = kBlockCacheBytes);
 
     [[nodiscard]] std::size_t count() const override { return m_plan.tiles.size(); }

@@ -1,4 +1,4 @@
-// The elevation, surface and canopy rasters of a run: opened once, their decoded blocks kept as long as tiles to come
+// The elevation, surface and canopy rasters of a run, their decoded blocks kept as long as tiles to come
 // need them.
 #pragma once
 
@@ -7,7 +7,7 @@
 #include <optional>
 #include <vector>
 
-#include "eaveshed/inputs/inputs.hpp"
+#include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
 #include "eaveshed/raster/raster_source.hpp"
 
@@ -20,8 +20,7 @@ inline constexpr std::size_t kBlockCacheBytes = std::size_t{128} * 1024 * 1024;
 
 // The workers' loaders take their own handles from here (RasterSource::another).
 struct RunRasters {
-    // With the paths of Project::resolved.
-    explicit RunRasters(const Settings& resolved, std::size_t cache_bytes = kBlockCacheBytes);
+    explicit RunRasters(const OpenInputs& inputs, std::size_t cache_bytes = kBlockCacheBytes);
 
     std::shared_ptr<BlockCache> cache;
     RasterSource terrain;

@@ -11,7 +11,7 @@
 #include "eaveshed/core/measured.hpp"
 #include "eaveshed/record/override_row.hpp"
 #include "eaveshed/shape/polygon.hpp"
-#include "eaveshed/vector/vector_source.hpp"
+#include "eaveshed/source/feature_source.hpp"
 
 namespace eaveshed {
 
@@ -60,9 +60,9 @@ struct OverrideTable {
 };
 
 // Column names are compared regardless of case. Input errors: no column of ids, no column of values, and what
-// VectorSource tells. Warnings: columns that are not known. Rows and values that cannot be used stay in their entry.
+// reading tells. Warnings: columns that are not known. Rows and values that cannot be used stay in their entry.
 // The whole table is held: it is as long as the list of places that people have been to.
-[[nodiscard]] OverrideTable read_override_table(const LayerSource& from, Findings& findings);
+[[nodiscard]] OverrideTable read_override_table(FeatureSource& source, Findings& findings);
 
 // Makes `row.unused`.
 void write_unused(OverrideEntry& entry);

@@ -1,48 +1,75 @@
-// Every input of a project, opened and checked against the others and the settings, before any work starts.
+// What the inputs of a project turned out to be, and the features of its layers: plain, so that what reads it works as
+// well on inputs from memory. Opening files is the business of opening/open_inputs.hpp.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
+#include <functional>
+#include <map>
+#include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
-#include "eaveshed/climate/climate_source.hpp"
-#include "eaveshed/core/finding.hpp"
+#include "eaveshed/core/grid.hpp"
 #include "eaveshed/fieldbook/override_table.hpp"
-#include "eaveshed/project/project.hpp"
-#include "eaveshed/raster/raster_source.hpp"
+#include "eaveshed/crs/crs.hpp"
+#include "eaveshed/settings/table.hpp"
 #include "eaveshed/siting/terrain_metric.hpp"
-#include "eaveshed/vector/vector_source.hpp"
+#include "eaveshed/source/climate_info.hpp"
+#include "eaveshed/source/feature_source.hpp"
+#include "eaveshed/source/raster_info.hpp"
 
 namespace eaveshed {
 
-// What the inputs turned out to be. The parts that could not be opened are absent, each with an error among the
-// findings.
-struct Inputs {
-    std::optional<VectorInfo> footprints;
-    std::optional<VectorInfo> parcels;
-    std::optional<VectorInfo> use_points;
-    std::optional<VectorInfo> streams;
-    std::vector<VectorInfo> exclusions;  // as the settings list them, when all could be opened
-    std::optional<VectorInfo> roads;
-    std::optional<OverrideTable> overrides;    // read whole: it is short
-    std::optional<VectorInfo> former_roofs;    // layers of the earlier screening
-    std::optional<VectorInfo> former_parcels;  // opened where some row names a parcel
-    std::vector<VectorInfo> others;            // sub-basins: opened so that their faults show now
-    std::optional<RasterInfo> terrain;
-    std::optional<RasterInfo> surface;
-    std::optional<RasterInfo> canopy;
-    std::optional<RainInfo> rain;
-    std::optional<MonthField> et0;
-    std::optional<MonthField> minimum_temperature;
-    std::optional<MonthField> maximum_temperature;
-    Crs output_crs;
+struct Layer {
+    VectorInfo info;
+    std::shared_ptr<FeatureSource> source;  // null once it is closed
+    std::size_t item = 0;                   // of a repeated section: which of its tables names it
+
+    // From the first feature on; see FeatureSource::begin. To ask a closed layer is a broken invariant.
+    [[nodiscard]] FeatureSource& features(const std::vector<std::string>& fields) const;
 };
+
+// By the setting that names each, such as "roads.source" (settings/input_role.hpp). What was not given or could not be
+// opened is absent.
+struct Inputs {
+    std::map<std::string, std::vector<Layer>, std::less<>> layers;
+    std::map<std::string, RasterInfo, std::less<>> rasters;
+    std::optional<RainInfo> rain;
+    std::map<std::string, MonthField, std::less<>> months;  // over the footprints' extent
+    std::optional<OverrideTable> overrides;                 // read whole: it is short
+    std::optional<Layer> former_roofs;                      // layers of the earlier screening
+    std::optional<Layer> former_parcels;                    // opened where some row names a parcel
+    Crs output_crs;
+
+    // Null, or nothing, where there is none.
+    [[nodiscard]] const Layer* layer(std::string_view setting) const;
+    [[nodiscard]] const std::vector<Layer>& layers_of(std::string_view setting) const;
+    [[nodiscard]] const RasterInfo* raster(std::string_view setting) const;
+    [[nodiscard]] const MonthField* month_field(std::string_view setting) const;
+    [[nodiscard]] bool has(const Setting& input) const;
+    // What every run has.
+    [[nodiscard]] const Layer& footprints() const;
+    [[nodiscard]] const RasterInfo& terrain() const;
+
+    // After the last feature was read: what files and libraries hold of layers is let go.
+    void close_layers();
+};
+
+// Where an input lies: one for each of its layers or rasters. None of what has no place of its own, such as a table.
+struct InputPlace {
+    std::string where;
+    std::vector<std::string> files;
+    Crs crs;
+    Box extent;
+    std::size_t item = 0;
+};
+[[nodiscard]] std::vector<InputPlace> places_of(const Setting& input, const Inputs& inputs);
 
 // The measure of the terrain's CRS.
 [[nodiscard]] TerrainMetric terrain_metric(const Inputs& inputs);
-
-// Opens everything; faults become errors among `findings`, all of them.
-[[nodiscard]] Inputs open_inputs(const Project& project, Findings& findings);
 
 // Fields that the plan reads of each footprint and parcel, in this order; absent ones are empty names.
 enum class FootprintField : std::uint8_t { id, material, storeys, eave_height, connected_share, parcel };

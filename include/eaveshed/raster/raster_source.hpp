@@ -12,23 +12,12 @@
 #include <vector>
 
 #include "eaveshed/core/finding.hpp"
-#include "eaveshed/core/grid.hpp"
 #include "eaveshed/core/raster.hpp"
-#include "eaveshed/crs/crs.hpp"
 #include "eaveshed/raster/block_cache.hpp"
 #include "eaveshed/settings/settings.hpp"
+#include "eaveshed/source/raster_info.hpp"
 
 namespace eaveshed {
-
-struct RasterInfo {
-    std::string where;               // the setting and the path as given, for messages
-    std::vector<std::string> files;  // resolved, in order
-    Grid grid;
-    Crs crs;
-    int bands = 1;
-    double metres_per_value = 1.0;  // vertical unit; already applied to what is read
-    double value_step = 0.0;        // of an integer raster, with scale and unit, m; 0 for floating point
-};
 
 // Not thread-safe: one per worker (`another`), all of them with one cache of decoded blocks.
 class RasterSource {
@@ -44,6 +33,8 @@ public:
     static constexpr std::size_t kOwnCacheBytes = std::size_t{64} * 1024 * 1024;
     // The same source for another worker: nothing is checked or reported a second time. Safe to call from any thread.
     [[nodiscard]] RasterSource another() const;
+    // The same with its blocks in another cache, for what then takes handles from it.
+    [[nodiscard]] RasterSource another(std::shared_ptr<BlockCache> cache) const;
     ~RasterSource();
     RasterSource(RasterSource&& other) noexcept;
     RasterSource& operator=(RasterSource&& other) noexcept;

@@ -17,6 +17,7 @@
 
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/core/units.hpp"
+#include "eaveshed/settings/input_role.hpp"
 #include "eaveshed/settings/settings.hpp"
 
 namespace eaveshed {
@@ -83,6 +84,7 @@ struct Setting {
     bool used = true;           // false: accepted and checked, without effect in this version
     std::string_view meaning{};
     std::string_view source{};  // of a default that is a number or a rule: standard, paper, common practice, own choice
+    std::optional<InputRole> role{};  // of a setting that names an input
 };
 
 struct Section {

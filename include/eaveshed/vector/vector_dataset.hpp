@@ -2,7 +2,6 @@
 #pragma once
 
 #include <chrono>
-#include <cstdint>
 #include <memory>
 #include <optional>
 #include <string>
@@ -12,16 +11,16 @@
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/outside/gdal_setup.hpp"
 #include "eaveshed/outside/sqlite_input.hpp"
+#include "eaveshed/settings/input_role.hpp"
 
 class OGRLayer;
 
 namespace eaveshed {
 
-// What geometry a section of the settings needs. `any`: none is needed, and any is allowed.
-enum class GeometryNeed : std::uint8_t { polygon, line, point, line_or_polygon, any };
-// From the section's name; text behind it ("exclusions[2]") does not count. An unknown section needs nothing.
-[[nodiscard]] GeometryNeed geometry_need(std::string_view section);
-[[nodiscard]] std::string_view to_text(GeometryNeed need);
+// What the row of an input asks of its layer. `setting`: the section's name or the setting's; text behind it
+// ("exclusions[2]") does not count. An unknown one needs nothing.
+[[nodiscard]] GeometryNeed geometry_need(std::string_view setting);
+[[nodiscard]] CrsDuty crs_duty(std::string_view setting);
 
 // An open file. Not thread-safe.
 class VectorDataset {

@@ -1,9 +1,8 @@
-#include "eaveshed/inputs/input_files.hpp"
+#include "eaveshed/opening/input_files.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <optional>
 #include <span>
 
 #include "eaveshed/files/paths.hpp"
@@ -14,55 +13,27 @@ namespace eaveshed {
 
 namespace {
 
-// One source: as given, as resolved, and the files it turned out to be (a glob or a mosaic has several).
+// One source: as given, and the files it turned out to be (a glob or a mosaic has several).
 struct Source {
     std::string setting;
     std::vector<std::string> given;
     std::vector<std::string> files;
 };
 
+// Of every input on which a row can depend.
 std::vector<Source> sources(const Project& project, const Inputs& inputs) {
     std::vector<Source> list;
-    const auto vector = [&](const char* setting, const std::optional<VectorInfo>& info, const LayerSource& given) {
-        if (info) {
-            list.push_back({setting, {given.source}, {info->file}});
+    for (const Setting* const input : input_settings()) {
+        if (!input->used || !inputs.has(*input)) {
+            continue;
         }
-    };
-    const Settings& given = project.settings;
-    vector("footprints.source", inputs.footprints, given.footprints.from);
-    vector("parcels.source", inputs.parcels, given.parcels.from);
-    vector("use_points.source", inputs.use_points, given.use_points.from);
-    vector("streams.source", inputs.streams, given.streams.from);
-    for (std::size_t i = 0; i < inputs.exclusions.size(); ++i) {
-        list.push_back({fmt::format("exclusions.{}.source", i + 1),
-                        {given.exclusions[i].from.source},
-                        {inputs.exclusions[i].file}});
-    }
-    vector("roads.source", inputs.roads, given.roads.from);
-    if (inputs.overrides) {
-        list.push_back({"overrides.source", {given.overrides.from.source}, {inputs.overrides->info.file}});
-    }
-    if (inputs.former_roofs) {
-        list.push_back({"overrides.former", {given.overrides.former}, {inputs.former_roofs->file}});
-    }
-    if (inputs.terrain) {
-        list.push_back({"terrain.elevation", given.terrain.elevation, inputs.terrain->files});
-    }
-    if (inputs.surface) {
-        list.push_back({"terrain.surface", given.terrain.surface, inputs.surface->files});
-    }
-    if (inputs.canopy) {
-        list.push_back({"canopy.source", given.canopy, inputs.canopy->files});
-    }
-    if (inputs.rain) {
-        list.push_back({"rain.source", given.rain.source, inputs.rain->files});
-    }
-    if (inputs.et0) {
-        list.push_back({"evapotranspiration.source", given.evapotranspiration.source, inputs.et0->files});
-    }
-    if (inputs.minimum_temperature) {
-        list.push_back({"temperature.minimum", given.temperature.minimum, inputs.minimum_temperature->files});
-        list.push_back({"temperature.maximum", given.temperature.maximum, inputs.maximum_temperature->files});
+        const std::vector<InputPlace> places = places_of(*input, inputs);
+        for (const InputPlace& place : places) {
+            list.push_back({name_of(*input, place.item), paths_of(*input, project.settings, place.item), place.files});
+        }
+        if (places.empty()) {
+            list.push_back({name_of(*input), paths_of(*input, project.settings), paths_of(*input, project.resolved)});
+        }
     }
     return list;
 }
@@ -73,6 +44,24 @@ std::string file_name(const std::string& path) {
 }
 
 }  // namespace
+
+std::vector<FileRead> files_read(const Project& project, const Inputs& inputs) {
+    std::vector<FileRead> files;
+    for (const Setting* const input : input_settings()) {
+        const std::vector<InputPlace> places = places_of(*input, inputs);
+        for (const InputPlace& place : places) {
+            for (const std::string& path : place.files) {
+                files.push_back({place.where, path});
+            }
+        }
+        for (const std::string& path : paths_of(*input, project.resolved)) {
+            if (places.empty()) {
+                files.push_back({name_of(*input), path});
+            }
+        }
+    }
+    return files;
+}
 
 std::vector<InputFile> fingerprints(const Project& project, const Inputs& inputs, Digest digest) {
     std::vector<InputFile> files;

@@ -15,6 +15,14 @@ struct InputFile {
     Fingerprint fingerprint;
 };
 
+// A file that the project reads, and what names it, for messages.
+struct FileRead {
+    std::string where;
+    std::string path;
+};
+// Every one of them, also those of which only a later command makes use: none may become the output.
+[[nodiscard]] std::vector<FileRead> files_read(const Project& project, const Inputs& inputs);
+
 // Every file of every input, with the files that belong to it, in a fixed order.
 [[nodiscard]] std::vector<InputFile> fingerprints(const Project& project, const Inputs& inputs, Digest digest);
 

@@ -1,0 +1,33 @@
+// Every input of a project, opened once and checked against the others and the settings, before any work starts.
+#pragma once
+
+#include <functional>
+#include <map>
+#include <optional>
+#include <string>
+
+#include "eaveshed/climate/climate_source.hpp"
+#include "eaveshed/core/finding.hpp"
+#include "eaveshed/inputs/inputs.hpp"
+#include "eaveshed/project/project.hpp"
+#include "eaveshed/raster/raster_source.hpp"
+
+namespace eaveshed {
+
+// The inputs with what their cells are read from: nothing opens them a second time.
+struct OpenInputs : Inputs {
+    std::map<std::string, RasterSource, std::less<>> raster_sources;  // handles are taken from them
+    std::optional<RainSource> rain_source;
+    std::map<std::string, MonthSource, std::less<>> month_sources;
+
+    // After the basin's climate was read.
+    void close_climate() {
+        rain_source.reset();
+        month_sources.clear();
+    }
+};
+
+// Opens what is given, by the rows of the inputs; faults become errors among `findings`, all of them.
+[[nodiscard]] OpenInputs open_inputs(const Project& project, Findings& findings);
+
+}  // namespace eaveshed

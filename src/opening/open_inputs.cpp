@@ -1,0 +1,180 @@
+#include "eaveshed/opening/open_inputs.hpp"
+
+#include <algorithm>
+#include <memory>
+#include <tuple>
+#include <utility>
+#include <variant>
+#include <vector>
+
+#include "attempt.hpp"
+#include "check_inputs.hpp"
+#include "eaveshed/fieldbook/override_table.hpp"
+#include "eaveshed/crs/crs.hpp"
+#include "eaveshed/vector/vector_source.hpp"
+#include "eaveshed/outside/gdal_crs.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+Layer layer_of(VectorSource source, std::size_t item = 0) {
+    VectorInfo info = source.info();
+    return {std::move(info), std::make_shared<VectorSource>(std::move(source)), item};
+}
+
+// The unit that the section of a raster states for its values.
+VerticalUnit vertical_unit(const Setting& input, const Settings& settings) {
+    const Setting* const unit = find_setting(input.section, "vertical_unit");
+    return unit == nullptr ? VerticalUnit::from_file
+                           : static_cast<VerticalUnit>(std::get<ChoiceReach>(unit->access).get(settings, 0));
+}
+
+// Opens inputs one after another.
+class Opener {
+public:
+    Opener(const Project& project, Findings& findings) : m_settings(project.resolved), m_findings(findings) {}
+
+    void open(const Setting& input);
+    OpenInputs take() { return std::move(m_inputs); }
+
+private:
+    void open_layers(const Setting& input);
+    void open_overrides(const Setting& input);
+    void open_former(const Setting& input);
+    void open_raster(const Setting& input);
+    void keep_months(const Setting& input, MonthSource source);
+    void open_by_kind(const Setting& input);
+    void try_to(const std::function<void()>& step) { attempt(m_findings, step); }
+
+    const Settings& m_settings;
+    Findings& m_findings;
+    OpenInputs m_inputs;
+};
+
+void Opener::open_layers(const Setting& input) {
+    for (std::size_t item = 0; item < items_of(input, m_settings); ++item) {
+        std::vector<std::string> paths = paths_of(input, m_settings, item);
+        if (paths.empty() && input.required) {
+            paths.emplace_back();  // told as any other path without a file
+        }
+        for (const std::string& path : paths) {
+            try_to([&] {
+                const LayerSource from{path, text_beside(input, "layer", m_settings, item)};
+                m_inputs.layers[name_of(input)].push_back(
+                    layer_of(VectorSource::open(name_of(input), from, fields_beside(input, m_settings, item),
+                                                text_beside(input, "where", m_settings, item), m_findings),
+                             item));
+            });
+        }
+    }
+}
+
+// The table is read now, so that its faults show; what its rows mean is found with the footprints.
+void Opener::open_overrides(const Setting& input) {
+    try_to([&] {
+        auto source = VectorSource::open(name_of(input), m_settings.overrides.from, {}, "", m_findings);
+        m_inputs.overrides = read_override_table(source, m_findings);
+    });
+}
+
+void Opener::open_former(const Setting& input) {
+    const auto open = [&](const char* layer, const char* id) {
+        return layer_of(VectorSource::open(name_of(input), {m_settings.overrides.former, layer}, {id}, "", m_findings));
+    };
+    try_to([&] { m_inputs.former_roofs = open("roofs", "roof_id"); });
+    const auto of_parcel = [](const OverrideEntry& entry) { return entry.row.parcel_id.has_value(); };
+    if (std::ranges::any_of(m_inputs.overrides->entries, of_parcel)) {
+        try_to([&] { m_inputs.former_parcels = open("parcels", "parcel_id"); });
+    }
+}
+
+void Opener::open_raster(const Setting& input) {
+    try_to([&] {
+        auto source = RasterSource::open(name_of(input), paths_of(input, m_settings), vertical_unit(input, m_settings),
+                                         m_findings);
+        m_inputs.rasters[name_of(input)] = source.info();
+        m_inputs.raster_sources.emplace(name_of(input), std::move(source));
+    });
+}
+
+// Their cells over the footprints are read now, so that their faults show.
+void Opener::keep_months(const Setting& input, MonthSource source) {
+    const VectorInfo& footprints = m_inputs.footprints().info;
+    MonthField field = source.read(footprints.crs, footprints.extent);
+    source.look_at(field, m_findings);
+    m_inputs.months[name_of(input)] = std::move(field);
+    m_inputs.month_sources.emplace(name_of(input), std::move(source));
+}
+
+void Opener::open_by_kind(const Setting& input) {
+    switch (input.role->kind) {
+        case InputKind::layer: open_layers(input); break;
+        case InputKind::measured_values: open_overrides(input); break;
+        case InputKind::earlier_result: open_former(input); break;
+        case InputKind::raster: open_raster(input); break;
+        case InputKind::rain:
+            try_to([&] {
+                m_inputs.rain_source = RainSource::open(m_settings.rain, m_settings.season_months(), m_findings);
+                m_inputs.rain = m_inputs.rain_source->info();
+            });
+            break;
+        case InputKind::et0:
+            try_to([&] { keep_months(input, MonthSource::open_et0(m_settings.evapotranspiration, m_findings)); });
+            break;
+        case InputKind::temperature:
+            try_to([&] {
+                keep_months(input,
+                            MonthSource::open_temperature(name_of(input), paths_of(input, m_settings), m_findings));
+            });
+            break;
+    }
+}
+
+void Opener::open(const Setting& input) {
+    if (!input.required && !is_given(input, m_settings)) {
+        return;
+    }
+    const OnlyWith& with = input.role->only_with;
+    const Setting* const other = with.setting.empty() ? nullptr : &input_setting(with.setting);
+    // A layer that is of no use is looked at all the same.
+    if (other == nullptr || input.role->kind == InputKind::layer || m_inputs.has(*other)) {
+        open_by_kind(input);
+    }
+    if (other != nullptr && !with.found.empty() && !is_given(*other, m_settings)) {
+        m_findings.warn({name_of(input), std::string(with.found), "", std::string(with.remedy)});
+    }
+}
+
+std::vector<const Setting*> in_turn() {
+    std::vector<const Setting*> inputs = input_settings();
+    std::ranges::stable_sort(inputs, {},
+                             [](const Setting* input) { return std::pair(input->role->kind, input->role->late); });
+    return inputs;
+}
+
+}  // namespace
+
+OpenInputs open_inputs(const Project& project, Findings& findings) {
+    Opener opener(project, findings);
+    for (const Setting* const input : in_turn()) {
+        opener.open(*input);
+    }
+    OpenInputs inputs = opener.take();
+    if (inputs.month_field("evapotranspiration.source") != nullptr &&
+        inputs.month_field("temperature.minimum") != nullptr) {
+        findings.note({"temperature", "temperatures beside an evapotranspiration raster", "",
+                       "the raster is used and the temperatures are not"});
+    }
+    check_inputs(project, inputs, findings);
+    attempt(findings, [&] {
+        if (!project.settings.output.crs.empty()) {
+            inputs.output_crs = crs_from_text(project.settings.output.crs, "output.crs");
+        } else if (const Layer* const footprints = inputs.layer("footprints.source")) {
+            inputs.output_crs = footprints->info.crs;
+        }
+    });
+    return inputs;
+}
+
+}  // namespace eaveshed

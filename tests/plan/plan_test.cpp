@@ -1,0 +1,197 @@
+// Plans made from features in memory: no file but those of the work folder.
+#include "eaveshed/plan/plan.hpp"
+#include "eaveshed/outside/gdal_crs.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "support/memory_features.hpp"
+#include "support/temp_folder.hpp"
+
+namespace eaveshed {
+namespace {
+
+using ::testing::ElementsAre;
+using ::testing::HasSubstr;
+using testing::MemoryFeatures;
+using testing::MemoryRow;
+using testing::TempFolder;
+using testing::Wkb;
+
+constexpr double kX = 500000.0;
+constexpr double kY = 4190000.0;
+
+Point at(double x, double y) {
+    return {kX + x, kY + y};
+}
+
+// Three parcels of 100 m side by side in an elevation raster of 1 km, its south-western corner at the first one's.
+class PlanFromMemory : public ::testing::Test {
+protected:
+    PlanFromMemory() {
+        m_project.resolved.footprints.id = "id";
+        m_project.resolved.footprints.storeys = "floors";
+        m_project.resolved.footprints.parcel = "apn";
+        m_project.resolved.parcels.id = "apn";
+        m_project.resolved.parcels.people = "people";
+        m_project.resolved.parcels.owner_key = "owner";
+        m_project.resolved.parcels.status = "status";
+        m_project.resolved.use_points.parcel = "apn";
+        RasterInfo terrain;
+        terrain.where = "terrain";
+        terrain.crs = m_crs;
+        terrain.grid = {kX, kY + 1000.0, 1.0, 1.0, 1000, 1000};
+        m_inputs.rasters["terrain.elevation"] = terrain;
+    }
+
+    std::shared_ptr<MemoryFeatures> give(const std::string& setting, std::vector<std::string> fields,
+                                         std::vector<MemoryRow> rows) {
+        auto source = std::make_shared<MemoryFeatures>(setting, m_crs, std::move(fields), std::move(rows));
+        auto& layers = m_inputs.layers[setting];
+        layers.push_back({source->info(), source, layers.size()});
+        return source;
+    }
+    std::shared_ptr<MemoryFeatures> give_roofs(std::vector<MemoryRow> rows) {
+        return give("footprints.source", {"id", "floors", "apn"}, std::move(rows));
+    }
+    std::shared_ptr<MemoryFeatures> give_parcels() {
+        return give("parcels.source", {"apn", "people", "owner", "status"},
+                    {{Wkb::square(at(0, 0), 100.0), {"P1", "3", "Ada", std::nullopt}},
+                     {Wkb::square(at(100, 0), 100.0), {"P2", "none", "Ben", "declined"}},
+                     {Wkb::square(at(950, 0), 100.0), {"P3", std::nullopt, "Ada", "maybe"}}});
+    }
+    [[nodiscard]] Plan plan() {
+        Progress progress(ProgressStyle::none);
+        return make_plan(m_project, m_inputs, m_work.path(), {}, m_findings, progress);
+    }
+    [[nodiscard]] std::string told() const {
+        std::string text;
+        for (const Finding& finding : m_findings.list()) {
+            text += to_text(finding.trouble) + '\n';
+        }
+        return text;
+    }
+
+    Crs m_crs = crs_from_text("EPSG:32610", "test");
+    Project m_project;
+    Inputs m_inputs;
+    Findings m_findings;
+    TempFolder m_work;
+};
+
+TEST_F(PlanFromMemory, RoofsKeepTheirOrderTheirValuesAndWhatIsWrongWithThem) {
+    const auto roofs = give_roofs({{Wkb::square(at(10, 10), 10.0), {"R1", "2", std::nullopt}},
+                                   {Wkb::square(at(30, 10), 2.0), {"R2", "1", std::nullopt}},
+                                   {{}, {"R3", "1", std::nullopt}},
+                                   {Wkb::square(at(10, 10), 10.0), {std::nullopt, "one", std::nullopt}},
+                                   {Wkb::square(at(14, 10), 10.0), {"R5", std::nullopt, std::nullopt}}});
+    const Plan made = plan();
+    ASSERT_EQ(made.roofs.size(), 5U);
+    std::vector<Status> status;
+    for (const PlannedRoof& roof : made.roofs) {
+        status.push_back(roof.status);
+        EXPECT_EQ(roof.parcel, kNone);
+    }
+    EXPECT_THAT(status,
+                ElementsAre(Status::ok, Status::too_small, Status::bad_geometry, Status::duplicate, Status::ok));
+    EXPECT_EQ(made.footprint(0).roof_id, "R1");
+    EXPECT_EQ(made.footprint(0).storeys, 2.0);
+    EXPECT_NEAR(made.footprint(0).plan_area_m2.value(), 100.0, 0.2);
+    EXPECT_EQ(made.footprint(3).roof_id, "4");  // the feature's own number
+    EXPECT_EQ(made.footprint(3).storeys, std::nullopt);
+    EXPECT_TRUE(made.roofs[0].flags.has(Flag::overlaps));
+    EXPECT_TRUE(made.roofs[4].flags.has(Flag::overlaps));
+    EXPECT_EQ(made.sites.size(), 5U);
+    EXPECT_EQ(roofs->readings(), 1);
+    EXPECT_EQ(told(), "");
+}
+
+TEST_F(PlanFromMemory, ARoofBelongsToTheParcelItNamesElseToTheOneAroundIt) {
+    give_roofs({{Wkb::square(at(10, 10), 10.0), {"R1", std::nullopt, std::nullopt}},
+                {Wkb::square(at(20, 30), 10.0), {"R2", std::nullopt, "P2"}},
+                {Wkb::square(at(40, 30), 10.0), {"R3", std::nullopt, "P9"}},
+                {Wkb::square(at(400, 400), 10.0), {"R4", std::nullopt, std::nullopt}}});
+    give_parcels();
+    const Plan made = plan();
+    std::vector<std::uint32_t> parcels;
+    for (const PlannedRoof& roof : made.roofs) {
+        parcels.push_back(roof.parcel);
+    }
+    EXPECT_THAT(parcels, ElementsAre(0U, 1U, 0U, kNone));
+    ASSERT_EQ(made.parcels.size(), 3U);
+    EXPECT_EQ(made.parcel(0).people, 3.0);
+    EXPECT_EQ(made.parcel(1).people, std::nullopt);
+    EXPECT_EQ(made.parcels[0].inside_share, 1.0);
+    EXPECT_NEAR(made.parcels[2].inside_share.value(), 0.5, 1e-9);
+    EXPECT_EQ(made.parcels[0].owner_group, made.parcels[2].owner_group);
+    EXPECT_NE(made.parcels[0].owner_group, made.parcels[1].owner_group);
+    EXPECT_EQ(made.parcels[1].contact, ContactStatus::declined);
+    EXPECT_EQ(made.parcels[2].contact, ContactStatus::do_not_contact);
+    EXPECT_THAT(told(), HasSubstr("1 parcels with a status like \"maybe\""));
+    EXPECT_EQ(made.sites.size(), 3U);
+}
+
+TEST_F(PlanFromMemory, UsePointsGoToTheParcelTheyNameOrLieIn) {
+    give_roofs({{Wkb::square(at(10, 10), 10.0), {"R1", std::nullopt, std::nullopt}}});
+    give_parcels();
+    give("use_points.source", {"apn"},
+         {{Wkb::point(at(50, 50)), {std::nullopt}},
+          {Wkb::point(at(60, 60)), {"P2"}},
+          {Wkb::point(at(70, 70)), {"P1"}},
+          {Wkb::point(at(700, 700)), {std::nullopt}}});
+    const Plan made = plan();
+    EXPECT_EQ(made.parcels[0].use_point, at(50, 50));  // the first one
+    EXPECT_EQ(made.parcels[1].use_point, at(60, 60));
+    EXPECT_FALSE(made.parcels[2].use_point);
+    EXPECT_THAT(told(), HasSubstr("1 use points that belong to no parcel"));
+    EXPECT_THAT(told(), HasSubstr("1 use points outside the parcel they name"));
+}
+
+TEST_F(PlanFromMemory, StreamsExclusionsAndRoadsStandInTheirIndexes) {
+    give_roofs({{Wkb::square(at(10, 10), 10.0), {"R1", std::nullopt, std::nullopt}}});
+    give("streams.source", {}, {{Wkb::line({at(0, 200), at(300, 200)})}, {Wkb::point(at(0, 0))}});
+    give("exclusions.source", {}, {{Wkb::square(at(200, 0), 50.0)}});
+    give("exclusions.source", {}, {{Wkb::square(at(300, 0), 50.0)}});
+    give("roads.source", {}, {{Wkb::line({at(0, 300), at(300, 300)})}, {Wkb::square(at(500, 500), 10.0)}});
+    const Plan made = plan();
+    ASSERT_EQ(made.obstacles.size(), 3U);
+    EXPECT_EQ(made.obstacle(0).layer, 0U);
+    EXPECT_EQ(made.obstacle(0).line, (Line{at(0, 200), at(300, 200)}));
+    EXPECT_EQ(made.obstacle(1).layer, 1U);
+    EXPECT_EQ(made.obstacle(2).layer, 2U);
+    EXPECT_FALSE(made.obstacle(2).area.empty());
+    ASSERT_EQ(made.roads.size(), 2U);
+    EXPECT_EQ(made.road(1).size(), 5U);  // the edge of an area
+    EXPECT_THAT(told(), HasSubstr("1 features without a usable shape"));
+}
+
+TEST_F(PlanFromMemory, MeasuredValuesReachTheRoofAndParcelTheyName) {
+    const auto roofs = give_roofs({{Wkb::square(at(10, 10), 10.0), {"R1", "1", std::nullopt}},
+                                   {Wkb::square(at(30, 10), 10.0), {"R2", "1", std::nullopt}}});
+    const auto parcels = give_parcels();
+    MemoryFeatures table("overrides", Crs(), {"roof_id", "parcel_id", "eave_height_m", "people"},
+                         {{{}, {"R2", std::nullopt, "2.5", std::nullopt}},
+                          {{}, {std::nullopt, "P1", std::nullopt, "7"}},
+                          {{}, {"R9", std::nullopt, "2.5", std::nullopt}}});
+    m_inputs.overrides = read_override_table(table, m_findings);
+    const Plan made = plan();
+    EXPECT_EQ(made.footprint(0).eave_height_m, std::nullopt);
+    EXPECT_EQ(made.footprint(1).eave_height_m, 2.5);
+    EXPECT_EQ(made.parcel(0).people, 7.0);
+    EXPECT_TRUE(made.parcels[0].measured);
+    EXPECT_EQ(overrides_line(made.overrides),
+              "3 rows: 2 applied by id, 0 carried over, 0 ambiguous, 1 without a match, 0 not usable, 0 without a "
+              "value");
+    EXPECT_EQ(roofs->readings(), 2);  // to find those that are meant, and for the plan
+    EXPECT_EQ(parcels->readings(), 2);
+}
+
+TEST_F(PlanFromMemory, ALayerWithoutARoofIsAnError) {
+    give_roofs({});
+    (void)plan();
+    EXPECT_EQ(m_findings.count(Severity::error), 1U);
+    EXPECT_THAT(told(), HasSubstr("no footprint"));
+}
+
+}  // namespace
+}  // namespace eaveshed
