@@ -26,8 +26,8 @@ private:
 
 }  // namespace
 
-PlannedTiles::PlannedTiles(const Project& project, const OpenInputs& inputs, const Plan& plan, const BasinClimate& climate,
-                           std::size_t cache_bytes)
+PlannedTiles::PlannedTiles(const Project& project, const OpenInputs& inputs, const Plan& plan,
+                           const BasinClimate& climate, std::size_t cache_bytes)
     : m_project(project),
       m_inputs(inputs),
       m_plan(plan),

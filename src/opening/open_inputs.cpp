@@ -9,10 +9,10 @@
 
 #include "attempt.hpp"
 #include "check_inputs.hpp"
-#include "eaveshed/fieldbook/override_table.hpp"
 #include "eaveshed/crs/crs.hpp"
-#include "eaveshed/vector/vector_source.hpp"
+#include "eaveshed/fieldbook/override_table.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
+#include "eaveshed/vector/vector_source.hpp"
 
 namespace eaveshed {
 

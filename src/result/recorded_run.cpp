@@ -7,7 +7,7 @@
 #include <filesystem>
 
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/opening/input_files.hpp"
+#include "eaveshed/inputs/input_files.hpp"
 #include "eaveshed/project/from_rows.hpp"
 #include "eaveshed/project/read_settings.hpp"
 #include "eaveshed/settings/table.hpp"

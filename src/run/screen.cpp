@@ -11,7 +11,7 @@
 #include "eaveshed/evaluate/evaluate_tiles.hpp"
 #include "eaveshed/feed/planned_tiles.hpp"
 #include "eaveshed/files/file.hpp"
-#include "eaveshed/opening/input_files.hpp"
+#include "eaveshed/inputs/input_files.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/outside/library_versions.hpp"
 #include "eaveshed/package/geopackage_writer.hpp"

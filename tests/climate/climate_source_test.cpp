@@ -103,7 +103,7 @@ protected:
     void expect_the_same_in_a_file(const RainSource& source) const {
         Findings findings;
         const RainData data = source.read(source.info().grid.extent(), findings,
-                                        {.most_bytes = 0, .beyond = m_folder.path() / "rain.series"});
+                                          {.most_bytes = 0, .beyond = m_folder.path() / "rain.series"});
         ASSERT_TRUE(std::holds_alternative<FieldInFile>(data.field));
         const FieldFrame frame = frame_of(data.field);
         EXPECT_EQ(frame.grid, cells_of(m_data).grid);

@@ -8,7 +8,7 @@
 #include <variant>
 
 #include "eaveshed/feed/tile_loader.hpp"
-#include "eaveshed/opening/input_files.hpp"
+#include "eaveshed/inputs/input_files.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/run/check.hpp"
 #include "eaveshed/tile/evaluate.hpp"

@@ -52,7 +52,10 @@ TEST(GardenCells, LieOnTheLatticeInTheParcelWithinReachAndOnNoRoof) {
             const bool built = distance == 0.0 || (centre.x < 5008.0 && centre.y > 8990.0);
             const bool is_one = in_parcel && !built && distance <= 9.0;
             expected += is_one ? 1 : 0;
-            EXPECT_EQ(std::ranges::any_of(garden, [&](const GardenCell& cell) { return cell.cell == Cell{row, col}; }),
+            EXPECT_EQ(std::ranges::any_of(garden,
+                                          [&](const GardenCell& cell) {
+                                              return cell.cell == Cell{row, col};
+                                          }),
                       is_one)
                 << row << ' ' << col;
         }

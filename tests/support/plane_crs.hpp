@@ -15,7 +15,9 @@ class PlaneCrs final : public CrsModel {
 public:
     // Its x and y are those of the plane "home" less the shift.
     PlaneCrs(const std::string& name, Point shift)
-        : CrsModel({.name = name, .wkt = name, .ellipsoid = {.semi_major_m = 6378137.0, .flattening = 0.0},
+        : CrsModel({.name = name,
+                    .wkt = name,
+                    .ellipsoid = {.semi_major_m = 6378137.0, .flattening = 0.0},
                     .metres_per_unit = 1.0}),
           m_shift(shift) {}
 
@@ -48,7 +50,9 @@ private:
 class FlatDegrees final : public CrsModel {
 public:
     FlatDegrees()
-        : CrsModel({.name = "degrees", .wkt = "degrees", .ellipsoid = {.semi_major_m = 6378137.0, .flattening = 0.0},
+        : CrsModel({.name = "degrees",
+                    .wkt = "degrees",
+                    .ellipsoid = {.semi_major_m = 6378137.0, .flattening = 0.0},
                     .geographic = true}) {}
     [[nodiscard]] Crs geographic() const override { return Crs(std::make_shared<const FlatDegrees>()); }
     [[nodiscard]] bool same_as(const CrsModel& other) const override { return facts().name == other.facts().name; }
@@ -70,7 +74,8 @@ inline std::unique_ptr<CoordinateOperation> PlaneCrs::way_to(const CrsModel& oth
     }
     const auto* const plane = dynamic_cast<const PlaneCrs*>(&other);
     if (plane == nullptr) {
-        throw input_error(where, "no way from " + facts().name + " to " + other.facts().name, "a way", "use another plane");
+        throw input_error(where, "no way from " + facts().name + " to " + other.facts().name, "a way",
+                          "use another plane");
     }
     return std::make_unique<ShiftAndScale>(Point{m_shift.x - plane->m_shift.x, m_shift.y - plane->m_shift.y}, 1.0);
 }

@@ -13,8 +13,8 @@
 #include <vector>
 
 #include "eaveshed/core/grid.hpp"
-#include "eaveshed/fieldbook/override_table.hpp"
 #include "eaveshed/crs/crs.hpp"
+#include "eaveshed/fieldbook/override_table.hpp"
 #include "eaveshed/settings/table.hpp"
 #include "eaveshed/siting/terrain_metric.hpp"
 #include "eaveshed/source/climate_info.hpp"

@@ -7,9 +7,9 @@
 
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/core/timeline.hpp"
+#include "eaveshed/inputs/input_files.hpp"
 #include "eaveshed/inputs/inputs.hpp"
 #include "eaveshed/measured/overrides.hpp"
-#include "eaveshed/opening/input_files.hpp"
 #include "eaveshed/project/project.hpp"
 #include "eaveshed/publish/counts.hpp"
 #include "eaveshed/record/run_record_row.hpp"

@@ -1,4 +1,4 @@
-#include "eaveshed/opening/input_files.hpp"
+#include "eaveshed/inputs/input_files.hpp"
 
 #include <fmt/format.h>
 
