@@ -54,8 +54,8 @@ std::vector<FileRead> files_read(const Project& project, const Inputs& inputs) {
                 files.push_back({place.where, path});
             }
         }
-        for (const std::string& path : paths_of(*input, project.resolved)) {
-            if (places.empty()) {
+        for (std::size_t item = 0; places.empty() && item < items_of(*input, project.resolved); ++item) {
+            for (const std::string& path : paths_of(*input, project.resolved, item)) {
                 files.push_back({name_of(*input), path});
             }
         }
