@@ -6,6 +6,7 @@
 #include <functional>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/facts/fields.hpp"
 
 namespace eaveshed {
 
@@ -80,16 +81,12 @@ void open_vectors(const Project& project, Inputs& inputs, Findings& findings) {
         return VectorSource::open(section, from, fields, filter, findings).info();
     };
     attempt(findings, [&] {
-        inputs.footprints = open("footprints", settings.footprints.from, footprint_fields(settings.footprints),
+        inputs.footprints = open("footprints", settings.footprints.from, LayerFields<RoofFacts>().names(settings),
                                  settings.footprints.where);
     });
     if (settings.parcels.from.given()) {
         attempt(findings, [&] {
-            std::vector<std::string> fields = parcel_fields(settings.parcels);
-            for (const std::string& name : {settings.parcels.pump_lps, settings.parcels.existing_storage_m3,
-                                            settings.parcels.owner_key, settings.parcels.status}) {
-                fields.push_back(name);
-            }
+            std::vector<std::string> fields = LayerFields<ParcelFacts>().names(settings);
             fields.insert(fields.end(), settings.parcels.carry.begin(), settings.parcels.carry.end());
             inputs.parcels = open("parcels", settings.parcels.from, fields, "");
         });
@@ -282,25 +279,6 @@ void check_season(const Project& project, const Inputs& inputs, Findings& findin
 }
 
 }  // namespace
-
-std::vector<std::string> footprint_fields(const FootprintSettings& settings) {
-    return {settings.id,          settings.material,        settings.storeys,
-            settings.eave_height, settings.connected_share, settings.parcel};
-}
-
-std::vector<std::string> parcel_fields(const ParcelSettings& settings) {
-    return {settings.id,
-            settings.people,
-            settings.irrigated_area_m2,
-            settings.season_use_m3,
-            settings.water_source,
-            settings.source_share,
-            settings.stream_distance_m,
-            settings.pump_lps,
-            settings.existing_storage_m3,
-            settings.owner_key,
-            settings.status};
-}
 
 TerrainMetric terrain_metric(const Inputs& inputs) {
     TerrainMetric metric;
