@@ -13,8 +13,6 @@
 #include "eaveshed/core/spelling.hpp"
 #include "eaveshed/core/units.hpp"
 #include "eaveshed/fieldbook/override_table.hpp"
-#include "eaveshed/record/columns.hpp"
-#include "eaveshed/record/override_row.hpp"
 #include "eaveshed/settings/table.hpp"
 
 namespace eaveshed {
@@ -146,18 +144,8 @@ void print_overrides(std::ostream& out) {
            "roof (roof_id) or a parcel (parcel_id), and holds what was measured there; empty cells change nothing.\n"
            "Columns are known by name, in any order and case; date, who and note may stand there and change nothing.\n"
            "x and y are in the layer's coordinate reference system, of a CSV in that of the footprints.\n\n";
-    const std::vector<Column> columns = columns_of<OverrideRow>();
-    const auto print = [&](std::string_view name, OverrideKey key) {
-        const std::string_view field = name == "status" ? "contact_status" : name;
-        const auto found = std::ranges::find(columns, field, [](const Column& column) { return column.field.name; });
-        out << fmt::format("  {:<21}{:<8}{}\n", name, key == OverrideKey::roof ? "roof" : "parcel",
-                           found->field.meaning);
-    };
-    for (const auto& column : override_numbers()) {
-        print(column.name, column.key);
-    }
-    for (const auto& column : override_texts()) {
-        print(column.name, column.key);
+    for (const MeasuredColumn& column : measured_columns()) {
+        out << fmt::format("  {:<21}{:<8}{}\n", column.name, column.noun, column.meaning);
     }
     out << "\nWhat becomes of each row (table overrides of the output, column outcome):\n\n";
     print_terms(out, terms_of<OverrideOutcome>());

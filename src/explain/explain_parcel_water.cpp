@@ -24,7 +24,7 @@ Fact volume(std::string key, std::string label, const std::optional<double>& val
 
 std::string share_text(const Take& take, const Settings& settings) {
     switch (take.share_basis) {
-        case ShareBasis::given: return from_field(settings.parcels.source_share, "parcels");
+        case ShareBasis::given: return from_field(settings, &ParcelFacts::source_share);
         case ShareBasis::well: return "a shallow well, by its distance to the stream and the aquifer; Jenkins 1968";
         case ShareBasis::source_class: break;
     }
@@ -49,11 +49,11 @@ void add_water(const ExplainedParcel& parcel, Document& document) {
                                                                settings.storage.reliability * 100.0)
                                                  : "a mean year knows no dry winter"));
     section.add(volume("demand_m3", "Season demand, mean", row.demand_m3,
-                       take.demand.season_use_m3 ? from_field(settings.parcels.season_use_m3, "parcels")
+                       take.demand.season_use_m3 ? from_field(settings, &ParcelFacts::season_use_m3)
                                                  : "home and garden; line by line in eaveshed explain --roof"));
     section.text("water_source", "Water source", std::string(to_text(take.source)),
-                 take.source_given ? from_field(settings.parcels.water_source, "parcels")
-                                   : from_setting(settings, "parcels", "default_water_source"));
+                 take.source_given ? from_field(settings, &ParcelFacts::water_source)
+                                   : from_standard(settings, &ParcelFacts::water_source));
     section.add(fact(' ', "source_share", "Part that the creek feels", value_of(row.source_share), "", 2,
                      share_text(take, settings)));
 }
@@ -81,7 +81,7 @@ void add_storage(const ExplainedParcel& parcel, Document& document) {
         fmt::format("{:g} years; {}", settings.season.term_years, from_setting(settings, "season", "term_years"))));
     if (row.pump_lps) {
         section.add(fact(' ', "pump_lps", "Pump that stays off", value_of(row.pump_lps), "L/s", 2,
-                         from_field(settings.parcels.pump_lps, "parcels") + "; a peak, never added up"));
+                         from_field(settings, &ParcelFacts::pump_lps) + "; a peak, never added up"));
     }
 }
 
@@ -93,7 +93,7 @@ void add_existing(const ExplainedParcel& parcel, Document& document) {
     section.add(fact('-', "existing_storage_m3", "Storage already there", value_of(row.existing_storage_m3), "m3", 1,
                      settings.parcels.existing_storage_m3.empty()
                          ? "no field says: none"
-                         : from_field(settings.parcels.existing_storage_m3, "parcels")));
+                         : from_field(settings, &ParcelFacts::existing_storage_m3)));
     section.add(
         fact('=', "new_storage_m3", "Storage to be bought", value_of(row.new_storage_m3), "m3", 1, "not below 0"));
     section.add(volume("usable_m3", "Usable storage", row.usable_m3, "above the outlets"));

@@ -18,10 +18,6 @@ std::string from_setting(const Settings& settings, std::string_view section, std
     return setting->source.empty() ? name + ", default" : fmt::format("{}, default; {}", name, setting->source);
 }
 
-std::string from_field(const std::string& field, std::string_view layer) {
-    return fmt::format("field {} of the {}", field, layer);
-}
-
 std::string_view month_name(int month) {
     constexpr std::array<std::string_view, 12> kNames{"January",   "February", "March",    "April",
                                                       "May",       "June",     "July",     "August",
@@ -29,13 +25,9 @@ std::string_view month_name(int month) {
     return kNames.at(static_cast<std::size_t>(month - 1));
 }
 
-std::string from_field_or_measured(const std::string& field, std::string_view layer, const MeasuredValues& measured,
-                                   Measured value) {
-    return measured.has(value) ? std::string(kMeasured) : from_field(field, layer);
-}
-
-MeasuredValues measured_of_parcel(const ExplainedRoof& roof) {
-    return roof.parcel ? roof.parcel->measured : MeasuredValues();
+const ParcelFacts& facts_of_parcel(const ExplainedRoof& roof) {
+    static const ParcelFacts kNothing;
+    return roof.parcel ? roof.parcel->facts : kNothing;
 }
 
 std::string months_text(const std::vector<int>& months) {

@@ -13,6 +13,8 @@
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/explain/document.hpp"
 #include "eaveshed/explain/explain.hpp"
+#include "eaveshed/facts/fields.hpp"
+#include "eaveshed/facts/walk.hpp"
 
 namespace eaveshed {
 
@@ -53,14 +55,27 @@ Value value_of(const std::optional<T>& value) {
 [[nodiscard]] std::string from_setting(const Settings& settings, std::string_view section, std::string_view key);
 
 // "field eave_h_m of the footprints".
-[[nodiscard]] std::string from_field(const std::string& field, std::string_view layer);
+template <typename Facts, typename Value>
+[[nodiscard]] std::string from_field(const Settings& settings, std::optional<Value> Facts::*fact) {
+    return fmt::format("field {} of the {}", field_name(fact_of(fact), settings), FactsOf<Facts>::section);
+}
 
 // The same, or that the value was measured on site and stands in the overrides table.
 inline constexpr std::string_view kMeasured = "measured (overrides)";
-[[nodiscard]] std::string from_field_or_measured(const std::string& field, std::string_view layer,
-                                                 const MeasuredValues& measured, Measured value);
+template <typename Facts, typename Value>
+[[nodiscard]] std::string from_data(const Settings& settings, const Facts& facts, std::optional<Value> Facts::*fact) {
+    return is_measured(facts, fact) ? std::string(kMeasured) : from_field(settings, fact);
+}
+
+// What stands in where a fact is not known: from_setting.
+template <typename Facts, typename Value>
+[[nodiscard]] std::string from_standard(const Settings& settings, std::optional<Value> Facts::*fact) {
+    const SettingName& standard = fact_of(fact).standard;
+    return from_setting(settings, standard.section, standard.key);
+}
+
 // Of the roof's parcel; nothing without one.
-[[nodiscard]] MeasuredValues measured_of_parcel(const ExplainedRoof& roof);
+[[nodiscard]] const ParcelFacts& facts_of_parcel(const ExplainedRoof& roof);
 
 // "November to May", or months by commas where they are not one run.
 [[nodiscard]] std::string months_text(const std::vector<int>& months);

@@ -43,20 +43,17 @@ EaveWords eave_words(const ExplainedRoof& roof) {
         case EaveBasis::elevation:
             return {"the measured elevation (overrides, eave_elev_m) less that ground", "eave_sd_field_m"};
         case EaveBasis::field:
-            return {from_field_or_measured(settings.footprints.eave_height, "footprints", roof.roof.measured,
-                                           Measured::eave_height),
-                    "eave_sd_field_m"};
+            return {from_data(settings, roof.roof.facts, &RoofFacts::eave_height_m), "eave_sd_field_m"};
         case EaveBasis::surface:
             return {"terrain.surface: a tenth of its cells inside the roof lie lower", "eave_sd_surface_m"};
         case EaveBasis::storeys:
-            return {fmt::format("{:g} x {:g} m: storeys, {}; {}", roof.roof.storeys.value_or(0.0),
-                                settings.siting.storey_height_m, from_field(settings.footprints.storeys, "footprints"),
+            return {fmt::format("{:g} x {:g} m: storeys, {}; {}", roof.roof.facts.storeys.value_or(0.0),
+                                settings.siting.storey_height_m, from_field(settings, &RoofFacts::storeys),
                                 from_setting(settings, "siting", "storey_height_m")),
                     "eave_sd_storeys_m"};
         case EaveBasis::standard_height: break;
     }
-    return {"assumed, nothing is known: " + from_setting(settings, "siting", "default_eave_height_m"),
-            "eave_sd_default_m"};
+    return {"assumed, nothing is known: " + from_standard(settings, &RoofFacts::eave_height_m), "eave_sd_default_m"};
 }
 
 void add_eave(const ExplainedRoof& roof, Document& document) {
@@ -99,13 +96,13 @@ void add_use_point(const ExplainedRoof& roof, Document& document) {
         section.say("No use point is given and no garden cell is found, so no place can be judged.");
         return;
     }
-    section.add(metres(' ', "use_elev_m", "Ground at the use point", value_of(point->use_elev_m),
-                       point->assumed ? fmt::format("assumed: the garden cell with {:g} % of the cells no higher; {}",
-                                                    settings.siting.garden_percentile,
-                                                    from_setting(settings, "siting", "garden_percentile"))
-                       : measured_of_parcel(roof).has(Measured::use_point)
-                           ? "given: " + std::string(kMeasured)
-                           : std::string("given: a point of use_points.source for this parcel")));
+    section.add(metres(
+        ' ', "use_elev_m", "Ground at the use point", value_of(point->use_elev_m),
+        point->assumed ? fmt::format("assumed: the garden cell with {:g} % of the cells no higher; {}",
+                                     settings.siting.garden_percentile, from_standard(settings, &ParcelFacts::use_x))
+        : is_measured(facts_of_parcel(roof), &ParcelFacts::use_x)
+            ? "given: " + std::string(kMeasured)
+            : std::string("given: a point of use_points.source for this parcel")));
 }
 
 void add_window(const ExplainedRoof& roof, Document& document) {
@@ -194,7 +191,7 @@ void add_candidates(const ExplainedRoof& roof, Document& document) {
                      .unit = "m",
                      .decimals = 2,
                      .from = "terrain.elevation"});
-    if (roof.roof.measured.has(Measured::pad)) {
+    if (is_measured(roof.roof.facts, &RoofFacts::pad_x)) {
         section.say(fmt::format(
             "The place of the tank was {}: only the cell that holds it is asked. What a visit settles ({}) does not "
             "remove it{}.",

@@ -38,31 +38,28 @@ void add_roof(const ExplainedRoof& roof, SectionWriter& section) {
                      .decimals = 1,
                      .from = "the footprint, on the ellipsoid"});
     const bool assumed_material = row.flags.has(Flag::default_material);
-    const std::string material = roof.roof.material.value_or("");
-    const MeasuredValues& measured = roof.roof.measured;
-    section.text(
-        "material", "Material", material.empty() ? "not known" : material,
-        settings.footprints.material.empty() && !measured.has(Measured::material)
-            ? "no field of materials is given"
-            : from_field_or_measured(settings.footprints.material, "footprints", measured, Measured::material));
+    const std::string material = roof.roof.facts.material.value_or("");
+    const RoofFacts& facts = roof.roof.facts;
+    section.text("material", "Material", material.empty() ? "not known" : material,
+                 settings.footprints.material.empty() && !is_measured(facts, &RoofFacts::material)
+                     ? "no field of materials is given"
+                     : from_data(settings, facts, &RoofFacts::material));
     section.add(Fact{.key = "runoff_coefficient",
                      .label = "Runoff coefficient",
                      .value = value_of(row.runoff_coefficient),
                      .unit = "",
                      .decimals = 2,
-                     .from = measured.has(Measured::runoff_coefficient) ? std::string(kMeasured)
-                             : assumed_material
-                                 ? "assumed: " + from_setting(settings, "harvest", "default_runoff_coefficient")
-                                 : "harvest.runoff_coefficient." + material});
+                     .from = is_measured(facts, &RoofFacts::runoff_coefficient) ? std::string(kMeasured)
+                             : assumed_material ? "assumed: " + from_standard(settings, &RoofFacts::material)
+                                                : "harvest.runoff_coefficient." + material});
     section.add(Fact{.key = "connected_share",
                      .label = "Share that drains to the tank",
                      .value = value_of(row.connected_share),
                      .unit = "",
                      .decimals = 2,
                      .from = row.flags.has(Flag::default_connected)
-                                 ? "assumed: " + from_setting(settings, "harvest", "default_connected_share")
-                                 : from_field_or_measured(settings.footprints.connected_share, "footprints", measured,
-                                                          Measured::connected_share)});
+                                 ? "assumed: " + from_standard(settings, &RoofFacts::connected_share)
+                                 : from_data(settings, facts, &RoofFacts::connected_share)});
 }
 
 void add_harvest(const ExplainedRoof& roof, SectionWriter& section) {
@@ -103,17 +100,16 @@ void add_assumed_use(const ExplainedRoof& roof, SectionWriter& section) {
             .key = key, .label = label, .value = value, .unit = unit, .decimals = decimals, .from = std::move(from)});
     };
     const auto setting = [&](const char* key) { return from_setting(settings, "demand", key); };
-    const MeasuredValues measured = measured_of_parcel(roof);
+    const ParcelFacts& facts = facts_of_parcel(roof);
     add("people", "People", take.demand.people, "", 1,
-        take.people_given ? from_field_or_measured(settings.parcels.people, "parcels", measured, Measured::people)
-                          : "assumed: " + setting("people"));
+        take.people_given ? from_data(settings, facts, &ParcelFacts::people)
+                          : "assumed: " + from_standard(settings, &ParcelFacts::people));
     add("litres_per_person_day", "Use of a person and day", take.demand.litres_per_person_day, "L", 0,
         setting("litres_per_person_day"));
     add("home_share", "Part that roof water may serve", take.demand.home_share, "", 2, setting("home_share"));
     add("garden_m2", "Irrigated garden", take.demand.garden_m2, "m2", 0,
-        take.garden_given
-            ? from_field_or_measured(settings.parcels.irrigated_area_m2, "parcels", measured, Measured::garden)
-            : "assumed: " + setting("garden_m2"));
+        take.garden_given ? from_data(settings, facts, &ParcelFacts::irrigated_area_m2)
+                          : "assumed: " + from_standard(settings, &ParcelFacts::irrigated_area_m2));
     add("crop_coefficient", "Crop coefficient", take.demand.crop_coefficient, "", 2, setting("crop_coefficient"));
     add("rain_effectiveness", "Rain that the soil takes up", take.demand.rain_effectiveness, "", 2,
         setting("rain_effectiveness"));
@@ -136,15 +132,12 @@ void add_assumed_use(const ExplainedRoof& roof, SectionWriter& section) {
 std::string source_text(const Take& take, const ExplainedRoof& roof) {
     const Settings& settings = roof.run.project.settings;
     switch (take.share_basis) {
-        case ShareBasis::given:
-            return from_field_or_measured(settings.parcels.source_share, "parcels", measured_of_parcel(roof),
-                                          Measured::source_share);
+        case ShareBasis::given: return from_data(settings, facts_of_parcel(roof), &ParcelFacts::source_share);
         case ShareBasis::well:
             return fmt::format(
                 "a shallow well: distance to the stream ({}), demand.transmissivity_m2_day, "
                 "demand.storage_coefficient; Jenkins 1968",
-                from_field_or_measured(settings.parcels.stream_distance_m, "parcels", measured_of_parcel(roof),
-                                       Measured::stream_distance));
+                from_data(settings, facts_of_parcel(roof), &ParcelFacts::stream_distance_m));
         case ShareBasis::source_class: break;
     }
     return "by the kind of source: 1 for creek, spring and shallow well, 0 for the others";
@@ -160,8 +153,7 @@ void add_use(const ExplainedRoof& roof, Document& document) {
                          .value = *take.demand.season_use_m3,
                          .unit = "m3",
                          .decimals = 1,
-                         .from = from_field_or_measured(settings.parcels.season_use_m3, "parcels",
-                                                        measured_of_parcel(roof), Measured::season_use) +
+                         .from = from_data(settings, facts_of_parcel(roof), &ParcelFacts::season_use_m3) +
                                  "; it stands for home and garden"});
     } else {
         add_assumed_use(roof, section);
@@ -175,9 +167,8 @@ void add_use(const ExplainedRoof& roof, Document& document) {
                      .from = months_text(settings.season.forbear_months) +
                              (roof.parcel ? "; of the whole parcel: not to be summed over its roofs" : "")});
     section.text("water_source", "Water source", std::string(to_text(take.source)),
-                 take.source_given ? from_field_or_measured(settings.parcels.water_source, "parcels",
-                                                            measured_of_parcel(roof), Measured::water_source)
-                 : roof.parcel     ? from_setting(settings, "parcels", "default_water_source")
+                 take.source_given ? from_data(settings, facts_of_parcel(roof), &ParcelFacts::water_source)
+                 : roof.parcel     ? from_standard(settings, &ParcelFacts::water_source)
                                    : "no parcel, so nothing says where the water comes from");
     section.add(Fact{.key = "source_share",
                      .label = "Part that the creek feels",

@@ -131,16 +131,7 @@ TileRoof TileLoader::Impl::roof(std::uint32_t ordinal) const {
     if (planned.status != Status::ok) {
         return roof;
     }
-    roof.material = std::move(record.material);
-    roof.storeys = record.storeys;
-    roof.eave_height_m = record.eave_height_m;
-    roof.connected_share = record.connected_share;
-    roof.eave_elev_m = record.eave_elev_m;
-    roof.runoff_coefficient = record.runoff_coefficient;
-    if (record.pad_x && record.pad_y) {
-        roof.pad_place = Point{*record.pad_x, *record.pad_y};
-    }
-    roof.measured = record.measured;
+    roof.facts = std::move(record.facts);
     roof.latitude_deg = record.latitude_deg;
     const auto outline = to_terrain(record.outline);
     const auto interior = to_terrain(record.interior);
@@ -167,15 +158,10 @@ TileParcel TileLoader::Impl::parcel(std::uint32_t position) const {
     TileParcel parcel;
     parcel.ordinal = position;
     parcel.outline = (*parcels_to_terrain)(record.outline).value_or(MultiPolygon{});
-    parcel.people = record.people;
-    parcel.irrigated_area_m2 = record.irrigated_area_m2;
-    parcel.season_use_m3 = record.season_use_m3;
-    parcel.water_source = std::move(record.water_source);
-    parcel.source_share = record.source_share;
-    parcel.stream_distance_m = record.stream_distance_m;
-    parcel.existing_storage_m3 = record.existing_storage_m3;
-    parcel.use_point = plan.parcels[position].use_point;
-    parcel.measured = record.measured;
+    parcel.facts = std::move(record.facts);
+    if (const auto& use_point = plan.parcels[position].use_point) {
+        parcel.facts.set_use_point(*use_point);
+    }
     return parcel;
 }
 

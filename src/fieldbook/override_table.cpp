@@ -8,6 +8,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/spelling.hpp"
+#include "eaveshed/facts/walk.hpp"
 #include "eaveshed/geometry/footprint_geometry.hpp"
 #include "eaveshed/words/wording.hpp"
 
@@ -15,51 +16,25 @@ namespace eaveshed {
 
 namespace {
 
-using Row = OverrideRow;
-constexpr OverrideKey kRoof = OverrideKey::roof;
-constexpr OverrideKey kParcel = OverrideKey::parcel;
-constexpr double kAnyPlace = 1.0e9;  // coordinates: what lies outside the basin is found when it is matched
-
-// Wide limits: they catch slips of the pen and of the unit, not unusual houses.
-constexpr std::array kNumbers{
-    OverrideNumber{"eave_height_m", &Row::eave_height_m, kRoof, Measured::eave_height, 0.0, 100.0, true},
-    OverrideNumber{"eave_elev_m", &Row::eave_elev_m, kRoof, Measured::eave_elev, -450.0, 9000.0},
-    OverrideNumber{"connected_share", &Row::connected_share, kRoof, Measured::connected_share, 0.0, 1.0},
-    OverrideNumber{"runoff_coefficient", &Row::runoff_coefficient, kRoof, Measured::runoff_coefficient, 0.0, 1.0},
-    OverrideNumber{"pad_x", &Row::pad_x, kRoof, Measured::pad, -kAnyPlace, kAnyPlace},
-    OverrideNumber{"pad_y", &Row::pad_y, kRoof, Measured::pad, -kAnyPlace, kAnyPlace},
-    OverrideNumber{"people", &Row::people, kParcel, Measured::people, 0.0, 1.0e5},
-    OverrideNumber{"irrigated_area_m2", &Row::irrigated_area_m2, kParcel, Measured::garden, 0.0, 1.0e8},
-    OverrideNumber{"season_use_m3", &Row::season_use_m3, kParcel, Measured::season_use, 0.0, 1.0e7},
-    OverrideNumber{"source_share", &Row::source_share, kParcel, Measured::source_share, 0.0, 1.0},
-    OverrideNumber{"stream_distance_m", &Row::stream_distance_m, kParcel, Measured::stream_distance, 0.0, 1.0e6},
-    OverrideNumber{"existing_storage_m3", &Row::existing_storage_m3, kParcel, Measured::existing_storage, 0.0, 1.0e6},
-    OverrideNumber{"pump_lps", &Row::pump_lps, kParcel, Measured::pump, 0.0, 1.0e4},
-    OverrideNumber{"use_x", &Row::use_x, kParcel, Measured::use_point, -kAnyPlace, kAnyPlace},
-    OverrideNumber{"use_y", &Row::use_y, kParcel, Measured::use_point, -kAnyPlace, kAnyPlace},
-};
-
-constexpr std::array kTexts{
-    OverrideText{"material", &Row::material, kRoof, Measured::material},
-    OverrideText{"water_source", &Row::water_source, kParcel, Measured::water_source},
-    OverrideText{"status", &Row::contact_status, kParcel, Measured::contact_status},
-};
+// visit(fact, member) for every fact that can be measured, in the order of measured_columns().
+template <typename Visitor>
+void visit_columns(Visitor&& visit) {
+    visit_members<RoofFacts, double>(visit);
+    visit_members<ParcelFacts, double>(visit);
+    visit_members<RoofFacts, std::string>(visit);
+    visit_members<ParcelFacts, std::string>(visit);
+}
 
 // Keys first; `who` and `note` may stand in the table and are never read.
 constexpr std::array<std::string_view, 3> kKeys{"roof_id", "parcel_id", "date"};
 constexpr std::array<std::string_view, 2> kLeftAlone{"who", "note"};
 
-// The names to read, in one order: keys, numbers, texts. Empty where the table has no such column.
-struct Columns {
-    std::vector<std::string> names;
-    [[nodiscard]] static std::size_t number(std::size_t i) { return kKeys.size() + i; }
-    [[nodiscard]] static std::size_t text(std::size_t i) { return kKeys.size() + kNumbers.size() + i; }
-};
+// The names to read: keys, then measured_columns(). Empty where the table has no such column.
+using ColumnNames = std::vector<std::string>;
 
 std::vector<std::string_view> known_columns() {
     std::vector<std::string_view> known(kKeys.begin(), kKeys.end());
-    std::ranges::transform(kNumbers, std::back_inserter(known), &OverrideNumber::name);
-    std::ranges::transform(kTexts, std::back_inserter(known), &OverrideText::name);
+    visit_columns([&known](const auto& fact, auto /*member*/) { known.push_back(fact.column()); });
     return known;
 }
 
@@ -81,8 +56,8 @@ void warn_of_unknown(const VectorInfo& info, Findings& findings) {
     }
 }
 
-Columns columns_of(const VectorInfo& info, Findings& findings) {
-    Columns columns;
+ColumnNames columns_of(const VectorInfo& info, Findings& findings) {
+    ColumnNames columns;
     std::size_t found = 0;
     for (const std::string_view name : known_columns()) {
         std::string present;
@@ -98,10 +73,10 @@ Columns columns_of(const VectorInfo& info, Findings& findings) {
             }
             present = field;
         }
-        found += columns.names.size() >= kKeys.size() && !present.empty() ? 1U : 0U;
-        columns.names.push_back(present);
+        found += columns.size() >= kKeys.size() && !present.empty() ? 1U : 0U;
+        columns.push_back(present);
     }
-    if (columns.names[0].empty() && columns.names[1].empty()) {
+    if (columns[0].empty() && columns[1].empty()) {
         throw input_error(info.where, "no column roof_id or parcel_id; there are " + listed(info.fields),
                           "a column with the ids of roofs, of parcels, or one of each", "name the columns as here");
     }
@@ -123,68 +98,72 @@ std::optional<std::string> trimmed(const std::optional<std::string>& text) {
     return text->substr(first, text->find_last_not_of(kBlanks) - first + 1);
 }
 
-std::string range_text(const OverrideNumber& column) {
-    return column.low <= -kAnyPlace
+template <typename Facts>
+std::string range_text(const KnownFact<Facts>& fact) {
+    const Range& range = fact.range;
+    return fact.coordinate
                ? "a number"
-               : fmt::format("a number {} {:g} to {:g}", column.above_low ? "above" : "from", column.low, column.high);
+               : fmt::format("a number {} {:g} to {:g}", range.low_open ? "above" : "from", range.low, range.high);
 }
 
-bool within(double value, const OverrideNumber& column) {
-    return value <= column.high && (column.above_low ? value > column.low : value >= column.low);
+std::string key_text(std::string_view noun) {
+    return noun == FactsOf<RoofFacts>::noun ? "a row with the roof_id of a roof" : "a row with a parcel_id";
 }
 
-std::string key_text(OverrideKey key) {
-    return key == kRoof ? "a row with the roof_id of a roof" : "a row with a parcel_id";
-}
+// Reads the cells of one row, column by column.
+class CellReader {
+public:
+    CellReader(const Feature& feature, OverrideEntry& entry) : m_feature(feature), m_entry(entry) {}
 
-void read_numbers(const Feature& feature, OverrideKey key, OverrideEntry& entry) {
-    for (std::size_t i = 0; i < kNumbers.size(); ++i) {
-        const auto text = trimmed(feature.values.at(Columns::number(i)));
+    template <typename Facts, typename Value>
+    void operator()(const KnownFact<Facts>& fact, std::optional<Value> Facts::*member) {
+        const auto text = trimmed(m_feature.values.at(m_place++));
         if (!text) {
-            continue;
+            return;
         }
-        const OverrideNumber& column = kNumbers.at(i);
-        const auto value = number_from_text(text);
-        if (column.key != key) {
-            entry.unused.push_back({std::string(column.name), *text, key_text(column.key)});
-        } else if (!value || !within(*value, column)) {
-            entry.unused.push_back({std::string(column.name), *text, range_text(column)});
+        if ((m_entry.key() == OverrideKey::roof) != std::is_same_v<Facts, RoofFacts>) {
+            refuse(fact, *text, key_text(FactsOf<Facts>::noun));
+        } else if constexpr (std::is_same_v<Value, std::string>) {
+            m_entry.row.*member = text;
+        } else if (const auto value = number_from_text(text); value && fact.range.holds(*value)) {
+            m_entry.row.*member = value;
         } else {
-            entry.row.*column.value = value;
+            refuse(fact, *text, range_text(fact));
         }
     }
-}
 
-void read_texts(const Feature& feature, OverrideKey key, OverrideEntry& entry) {
-    for (std::size_t i = 0; i < kTexts.size(); ++i) {
-        const auto text = trimmed(feature.values.at(Columns::text(i)));
-        if (!text) {
-            continue;
-        }
-        const OverrideText& column = kTexts.at(i);
-        if (column.key != key) {
-            entry.unused.push_back({std::string(column.name), *text, key_text(column.key)});
-        } else {
-            entry.row.*column.value = text;
-        }
+private:
+    template <typename Facts>
+    void refuse(const KnownFact<Facts>& fact, const std::string& found, std::string wanted) {
+        m_entry.unused.push_back({std::string(fact.column()), found, std::move(wanted)});
     }
-}
+
+    const Feature& m_feature;
+    OverrideEntry& m_entry;
+    std::size_t m_place = kKeys.size();
+};
 
 // A place needs both of its numbers.
-void require_pair(std::string_view first, std::optional<double>& x, std::string_view second, std::optional<double>& y,
-                  OverrideEntry& entry) {
-    if (x.has_value() == y.has_value()) {
-        return;
+template <typename Facts>
+void require_pairs(OverrideEntry& entry) {
+    const auto& table = FactsOf<Facts>::table;
+    for (std::size_t i = 0; i < table.size(); ++i) {
+        if (!table[i].coordinate) {
+            continue;
+        }
+        const auto value = [&](std::size_t row) -> std::optional<double>& {
+            return entry.row.*std::get<std::optional<double> Facts::*>(table[row].member);
+        };
+        auto& x = value(i);
+        auto& y = value(i + 1);
+        if (x.has_value() != y.has_value()) {
+            entry.unused.push_back({std::string(table[x ? i : i + 1].column()), fmt::format("{}", x ? *x : *y),
+                                    fmt::format("{} and {} together", table[i].column(), table[i + 1].column())});
+            x.reset();
+            y.reset();
+        }
+        ++i;
     }
-    entry.unused.push_back({std::string(x ? first : second), fmt::format("{}", x ? *x : *y),
-                            fmt::format("{} and {} together", first, second)});
-    x.reset();
-    y.reset();
-}
-
-bool has_value(const OverrideRow& row) {
-    const auto given = [&row](const auto& column) { return (row.*column.value).has_value(); };
-    return std::ranges::any_of(kNumbers, given) || std::ranges::any_of(kTexts, given);
 }
 
 bool only_blanks(const std::optional<std::string>& text) {
@@ -199,15 +178,13 @@ OverrideEntry entry_of(const Feature& feature, std::int64_t number, GeometryKit&
     // Ids are compared exactly, so they stay as they are.
     row.roof_id = only_blanks(feature.values.at(0)) ? std::nullopt : feature.values.at(0);
     row.parcel_id = only_blanks(feature.values.at(1)) ? std::nullopt : feature.values.at(1);
-    const OverrideKey key = row.roof_id ? kRoof : kParcel;
-    read_numbers(feature, key, entry);
-    read_texts(feature, key, entry);
-    require_pair("pad_x", row.pad_x, "pad_y", row.pad_y, entry);
-    require_pair("use_x", row.use_x, "use_y", row.use_y, entry);
+    visit_columns(CellReader(feature, entry));
+    require_pairs<RoofFacts>(entry);
+    require_pairs<ParcelFacts>(entry);
     if (row.roof_id.has_value() == row.parcel_id.has_value()) {
         row.outcome = OverrideOutcome::not_usable;
         row.reason = row.roof_id ? "both a roof_id and a parcel_id" : "neither a roof_id nor a parcel_id";
-    } else if (!has_value(row)) {
+    } else if (!any_measurable<RoofFacts>(row) && !any_measurable<ParcelFacts>(row)) {
         row.outcome = entry.unused.empty() ? OverrideOutcome::empty : OverrideOutcome::not_usable;
         row.reason = entry.unused.empty() ? "the row holds no value" : "none of the row's values can be used";
     }
@@ -219,20 +196,21 @@ OverrideEntry entry_of(const Feature& feature, std::int64_t number, GeometryKit&
 
 }  // namespace
 
-std::span<const OverrideNumber> override_numbers() {
-    return kNumbers;
-}
-
-std::span<const OverrideText> override_texts() {
-    return kTexts;
+std::vector<MeasuredColumn> measured_columns() {
+    std::vector<MeasuredColumn> columns;
+    visit_columns([&columns]<typename Facts, typename Value>(const KnownFact<Facts>& fact,
+                                                             std::optional<Value> Facts::* /*member*/) {
+        columns.push_back({fact.column(), FactsOf<Facts>::noun, fact.meaning});
+    });
+    return columns;
 }
 
 OverrideTable read_override_table(FeatureSource& source, Findings& findings) {
     OverrideTable table;
     table.info = source.info();
     warn_of_unknown(table.info, findings);
-    const Columns columns = columns_of(table.info, findings);
-    source.begin(columns.names);
+    const ColumnNames columns = columns_of(table.info, findings);
+    source.begin(columns);
     GeometryKit kit;
     Feature feature;
     while (source.next(feature)) {

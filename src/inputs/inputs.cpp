@@ -112,23 +112,4 @@ TerrainMetric terrain_metric(const Inputs& inputs) {
     return metric;
 }
 
-std::vector<std::string> footprint_fields(const FootprintSettings& settings) {
-    return {settings.id,          settings.material,        settings.storeys,
-            settings.eave_height, settings.connected_share, settings.parcel};
-}
-
-std::vector<std::string> parcel_fields(const ParcelSettings& settings) {
-    return {settings.id,
-            settings.people,
-            settings.irrigated_area_m2,
-            settings.season_use_m3,
-            settings.water_source,
-            settings.source_share,
-            settings.stream_distance_m,
-            settings.pump_lps,
-            settings.existing_storage_m3,
-            settings.owner_key,
-            settings.status};
-}
-
 }  // namespace eaveshed

@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "eaveshed/measured/contact_status.hpp"
+#include "eaveshed/measured/overrides.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -141,6 +142,22 @@ void report_overrides(const std::string& where, const std::vector<OverrideEntry>
     report.tell_rows();
     report.tell_unused();
     report.tell_words(settings);
+}
+
+std::size_t Overrides::count(OverrideOutcome outcome) const {
+    return static_cast<std::size_t>(
+        std::ranges::count_if(rows, [&](const OverrideRow& row) { return row.outcome == outcome; }));
+}
+
+std::string overrides_line(const Overrides& overrides) {
+    const std::size_t applied = overrides.count(OverrideOutcome::applied);
+    const std::size_t carried = overrides.count(OverrideOutcome::carried);
+    const std::size_t empty = overrides.count(OverrideOutcome::empty);
+    return fmt::format(
+        "{}: {} applied by id, {} carried over, {} ambiguous, {} without a match, {} not usable, {} "
+        "without a value",
+        counted(overrides.rows.size(), "row"), applied, carried, overrides.count(OverrideOutcome::ambiguous),
+        overrides.count(OverrideOutcome::no_match), overrides.count(OverrideOutcome::not_usable), empty);
 }
 
 }  // namespace eaveshed

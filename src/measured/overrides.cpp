@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "eaveshed/demand/source_share.hpp"
+#include "eaveshed/facts/walk.hpp"
 #include "eaveshed/progress/progress.hpp"
 #include "eaveshed/shape/prepared_area.hpp"
 #include "override_match.hpp"
@@ -17,25 +18,16 @@ namespace eaveshed {
 
 namespace {
 
-// Both kinds of columns of one key.
-template <typename Visitor>
-void for_columns(OverrideKey key, Visitor&& visit) {
-    for (const OverrideNumber& column : override_numbers()) {
-        if (column.key == key) {
-            visit(column);
-        }
-    }
-    for (const OverrideText& column : override_texts()) {
-        if (column.key == key) {
-            visit(column);
-        }
-    }
+// visit(fact, member) for every fact that can be measured: numbers, then texts.
+template <typename Facts, typename Visitor>
+void visit_columns(Visitor&& visit) {
+    visit_members<Facts, double>(visit);
+    visit_members<Facts, std::string>(visit);
 }
 
 bool has_value(const OverrideEntry& entry) {
-    bool any = false;
-    for_columns(entry.key(), [&](const auto& column) { any = any || (entry.row.*column.value).has_value(); });
-    return any;
+    return entry.key() == OverrideKey::roof ? any_measurable<RoofFacts>(entry.row)
+                                            : any_measurable<ParcelFacts>(entry.row);
 }
 
 void end_as(OverrideEntry& entry, OverrideOutcome outcome, std::string reason) {
@@ -52,8 +44,8 @@ void refuse(OverrideEntry& entry, std::string column, std::string found, std::st
     }
 }
 
-std::string place_text(double x, double y) {
-    return fmt::format("{} {}", x, y);
+std::string place_text(Point place) {
+    return fmt::format("{} {}", place.x, place.y);
 }
 
 // Rows on their way to the roofs and parcels that they mean.
@@ -80,8 +72,8 @@ private:
     [[nodiscard]] std::optional<Point> use_place(OverrideEntry& entry);
     [[nodiscard]] std::vector<Target> targets(LayerMatch& layer);
     // Rows for one roof or parcel that do not say the same are taken out.
-    void refuse_contradictions(OverrideKey key, std::vector<Target>& targets);
-    void merge(OverrideKey key, const std::vector<Target>& targets);
+    template <typename Facts>
+    void refuse_contradictions(std::vector<Target>& targets);
 
     const Settings& m_settings;
     const Inputs& m_inputs;
@@ -146,8 +138,8 @@ std::vector<Sought> Matching::sought(OverrideKey key, const std::optional<Layer>
 
 // The place of a measured pad, when it is one that this roof's gutter can fill.
 std::optional<Point> Matching::pad_place(OverrideEntry& entry, const Candidate& roof) {
-    OverrideRow& row = entry.row;
-    const auto place = m_to_terrain(Point{*row.pad_x, *row.pad_y});
+    RoofFacts& given = entry.row;
+    const auto place = m_to_terrain(*given.pad_place());
     const Grid& grid = m_inputs.terrain().grid;
     const auto cell = place ? grid.cell_at(*place) : std::nullopt;
     const auto outline = roof.outline ? m_roofs_to_terrain(*roof.outline) : std::nullopt;
@@ -160,9 +152,9 @@ std::optional<Point> Matching::pad_place(OverrideEntry& entry, const Candidate& 
             return place;
         }
     }
-    const std::string found = place_text(*row.pad_x, *row.pad_y);
-    row.pad_x.reset();
-    row.pad_y.reset();
+    const std::string found = place_text(*given.pad_place());
+    given.pad_x.reset();
+    given.pad_y.reset();
     refuse(entry, "pad_x, pad_y", found,
            fmt::format("a place on the elevation raster within {:g} m of the roof (siting.max_fill_m), in {}",
                        m_settings.siting.max_fill_m, m_crs.name()));
@@ -170,14 +162,14 @@ std::optional<Point> Matching::pad_place(OverrideEntry& entry, const Candidate& 
 }
 
 std::optional<Point> Matching::use_place(OverrideEntry& entry) {
-    OverrideRow& row = entry.row;
-    const auto place = m_to_terrain(Point{*row.use_x, *row.use_y});
+    ParcelFacts& given = entry.row;
+    const auto place = m_to_terrain(*given.use_point());
     if (place && m_inputs.terrain().grid.holds(*place)) {
         return place;
     }
-    const std::string found = place_text(*row.use_x, *row.use_y);
-    row.use_x.reset();
-    row.use_y.reset();
+    const std::string found = place_text(*given.use_point());
+    given.use_x.reset();
+    given.use_y.reset();
     refuse(entry, "use_x, use_y", found, "a place on the elevation raster, in " + m_crs.name());
     return std::nullopt;
 }
@@ -195,9 +187,9 @@ std::vector<Matching::Target> Matching::targets(LayerMatch& layer) {
         const Candidate& candidate = layer.candidates().at(*match.candidate);
         entry.row.applied_to = candidate.id;
         Target target{layer.sought()[i].entry, candidate.position, std::nullopt};
-        if (entry.row.pad_x) {
+        if (entry.row.pad_place()) {
             target.place = pad_place(entry, candidate);
-        } else if (entry.row.use_x) {
+        } else if (entry.row.use_point()) {
             target.place = use_place(entry);
         }
         if (entry.row.applied_to) {
@@ -207,15 +199,16 @@ std::vector<Matching::Target> Matching::targets(LayerMatch& layer) {
     return found;
 }
 
-void Matching::refuse_contradictions(OverrideKey key, std::vector<Target>& targets) {
+template <typename Facts>
+void Matching::refuse_contradictions(std::vector<Target>& targets) {
     std::map<std::uint32_t, std::vector<std::size_t>> rows_of;
     for (const Target& target : targets) {
         rows_of[target.position].push_back(target.entry);
     }
     std::map<std::size_t, std::string> refused;
     // Where two rows differ, each row with a value differs from one of them.
-    const auto compare = [&](const std::vector<std::size_t>& rows, const auto& column) {
-        const auto value = [&](std::size_t entry) { return m_entries[entry].row.*column.value; };
+    const auto compare = [&](const std::vector<std::size_t>& rows, const auto& fact, auto member) {
+        const auto value = [&](std::size_t entry) { return m_entries[entry].row.*member; };
         const auto first = std::ranges::find_if(rows, [&](std::size_t entry) { return value(entry).has_value(); });
         const auto other = std::find_if(first, rows.end(), [&](std::size_t entry) {
             return value(entry).has_value() && value(entry) != value(*first);
@@ -228,39 +221,17 @@ void Matching::refuse_contradictions(OverrideKey key, std::vector<Target>& targe
                 const std::size_t against = value(entry) != value(*first) ? *first : *other;
                 refused.try_emplace(
                     entry, fmt::format("row {} has another {} for the same {}", *m_entries[against].row.row_number,
-                                       column.name, key == OverrideKey::roof ? "roof" : "parcel"));
+                                       fact.column(), FactsOf<Facts>::noun));
             }
         }
     };
     for (const auto& [position, rows] : rows_of) {
-        for_columns(key, [&, &rows = rows](const auto& column) { compare(rows, column); });
+        visit_columns<Facts>([&, &rows = rows](const auto& fact, auto member) { compare(rows, fact, member); });
     }
     for (auto& [entry, reason] : refused) {
         end_as(m_entries[entry], OverrideOutcome::ambiguous, std::move(reason));
     }
     std::erase_if(targets, [&](const Target& target) { return refused.contains(target.entry); });
-}
-
-void Matching::merge(OverrideKey key, const std::vector<Target>& targets) {
-    const auto add = [&](const OverrideRow& from, OverrideRow& to) {
-        for_columns(key, [&](const auto& column) {
-            if (from.*column.value) {
-                to.*column.value = from.*column.value;
-            }
-        });
-    };
-    for (const Target& target : targets) {
-        const OverrideRow& row = m_entries[target.entry].row;
-        if (key == OverrideKey::roof) {
-            RoofOverride& roof = m_result.roofs[target.position];
-            add(row, roof.values);
-            roof.pad_place = target.place ? target.place : roof.pad_place;
-        } else {
-            ParcelOverride& parcel = m_result.parcels[target.position];
-            add(row, parcel.values);
-            parcel.use_place = target.place ? target.place : parcel.use_place;
-        }
-    }
 }
 
 void Matching::match_roofs() {
@@ -283,8 +254,14 @@ void Matching::match_roofs() {
         stop_if_requested();
     }
     std::vector<Target> found = targets(layer);
-    refuse_contradictions(OverrideKey::roof, found);
-    merge(OverrideKey::roof, found);
+    refuse_contradictions<RoofFacts>(found);
+    for (const Target& target : found) {
+        RoofFacts given = m_entries[target.entry].row;
+        if (target.place) {
+            given.set_pad_place(*target.place);
+        }
+        merge_facts(given, m_result.roofs[target.position]);
+    }
 }
 
 void Matching::match_parcels() {
@@ -313,8 +290,14 @@ void Matching::match_parcels() {
         stop_if_requested();
     }
     std::vector<Target> found = targets(layer);
-    refuse_contradictions(OverrideKey::parcel, found);
-    merge(OverrideKey::parcel, found);
+    refuse_contradictions<ParcelFacts>(found);
+    for (const Target& target : found) {
+        ParcelFacts given = m_entries[target.entry].row;
+        if (target.place) {
+            given.set_use_point(*target.place);
+        }
+        merge_facts(given, m_result.parcels[target.position]);
+    }
 }
 
 Overrides Matching::take() {

@@ -6,6 +6,7 @@
 
 #include "eaveshed/core/constants.hpp"
 #include "eaveshed/core/quantile.hpp"
+#include "eaveshed/facts/table.hpp"
 #include "eaveshed/siting/certainty.hpp"
 #include "shared_storage.hpp"
 
@@ -99,14 +100,14 @@ WaterRecord Asking::at_inflow(Flag assumed, const InflowOf& inflow_of) const {
 }
 
 WaterRecord Asking::at_runoff(std::size_t which) const {
-    return at_inflow(Flag::default_material, [which](const ComputedRoof& roof, bool dry) {
+    return at_inflow(assumed_flag(Question::material), [which](const ComputedRoof& roof, bool dry) {
         const OtherInflow& other = roof.water.at_other_runoff.at(which);
         return dry ? other.dry_inflow_m3 : other.inflow_m3;
     });
 }
 
 WaterRecord Asking::at_connected(double share) const {
-    return at_inflow(Flag::default_connected, [share](const ComputedRoof& roof, bool dry) {
+    return at_inflow(assumed_flag(Question::connected_share), [share](const ComputedRoof& roof, bool dry) {
         const WaterRecord& own = roof.water.record;
         std::vector<double> inflow = dry ? own.dry->inflow_m3 : own.series.inflow_m3;
         const double factor = share / roof.result.roof.connected_share.value();
@@ -136,19 +137,16 @@ std::vector<AssumedInput> Asking::assumed_water() const {
     const Flags flags = m_result.parcel.flags;
     std::vector<Question> questions;
     std::vector<WaterRecord> records;  // two a question: low and high
-    const auto ask = [&](Flag flag, Question question, auto&& record_at) {
-        if (flags.has(flag)) {
+    const auto ask = [&](Question question, auto&& record_at) {
+        if (flags.has(assumed_flag(question))) {
             questions.push_back(question);
             records.push_back(record_at(words_of(question).low, 0));
             records.push_back(record_at(words_of(question).high, 1));
         }
     };
-    ask(Flag::default_demand, Question::people_and_garden,
-        [&](double factor, std::size_t /*which*/) { return at_demand(factor); });
-    ask(Flag::default_material, Question::material,
-        [&](double /*coefficient*/, std::size_t which) { return at_runoff(which); });
-    ask(Flag::default_connected, Question::connected_share,
-        [&](double share, std::size_t /*which*/) { return at_connected(share); });
+    ask(Question::people_and_garden, [&](double factor, std::size_t /*which*/) { return at_demand(factor); });
+    ask(Question::material, [&](double /*coefficient*/, std::size_t which) { return at_runoff(which); });
+    ask(Question::connected_share, [&](double share, std::size_t /*which*/) { return at_connected(share); });
     const std::vector<ParcelOutcome> outcomes = of_records(records);
     std::vector<AssumedInput> inputs;
     for (std::size_t i = 0; i < questions.size(); ++i) {
@@ -190,17 +188,16 @@ ParcelOutcome Asking::at_garden(double share) const {
 std::vector<AssumedInput> Asking::assumed() const {
     std::vector<AssumedInput> inputs = assumed_water();
     const Flags flags = m_result.parcel.flags;
-    const auto ask = [&](bool is_assumed, Question question, auto&& outcome_at) {
-        if (is_assumed) {
+    const auto ask = [&](Question question, auto&& outcome_at) {
+        if (flags.has(assumed_flag(question))) {
             const QuestionWords& words = words_of(question);
             inputs.push_back({question, outcome_at(words.low), outcome_at(words.high)});
         }
     };
-    ask(flags.has(Flag::unknown_source), Question::water_source, [&](double share) { return at_share(share); });
+    ask(Question::water_source, [&](double share) { return at_share(share); });
     if (m_result.pad) {
-        ask(flags.has(Flag::default_eave), Question::eave_height, [&](double sds) { return at_eave(sds); });
-        ask(flags.has(Flag::assumed_use_point), Question::use_point,
-            [&](double percentile) { return at_garden(percentile / kPercent); });
+        ask(Question::eave_height, [&](double sds) { return at_eave(sds); });
+        ask(Question::use_point, [&](double percentile) { return at_garden(percentile / kPercent); });
     }
     return inputs;
 }

@@ -152,7 +152,7 @@ std::optional<SharedStorage> ParcelRoofs::system_at(std::size_t owner) const {
 
 std::optional<SharedStorage> ParcelRoofs::best_system() const {
     // Where someone has measured a place for the tank, no other place of the parcel is asked.
-    const auto measured = [](const ComputedRoof& roof) { return roof.pad && roof.input->pad_place; };
+    const auto measured = [](const ComputedRoof& roof) { return roof.pad && roof.input->facts.pad_place(); };
     const bool only_measured = std::ranges::any_of(m_roofs, measured);
     std::optional<SharedStorage> best;
     for (std::size_t owner = 0; owner < m_roofs.size(); ++owner) {

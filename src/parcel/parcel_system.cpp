@@ -123,7 +123,7 @@ ParcelRows evaluate_parcel(const TileParcel& parcel, const TileInput& tile, cons
     ParcelRows result;
     result.ordinal = parcel.ordinal;
     ParcelRow& row = result.parcel;
-    row.existing_storage_m3 = at_least_zero(parcel.existing_storage_m3);
+    row.existing_storage_m3 = at_least_zero(parcel.facts.existing_storage_m3);
     const auto any_ok = std::ranges::find_if(roofs, &ComputedRoof::ok);
     if (any_ok == roofs.end()) {
         row.parcel_status = ParcelStatus::no_computed_roofs;

@@ -5,6 +5,8 @@
 #include <optional>
 #include <utility>
 
+#include "eaveshed/facts/fields.hpp"
+#include "eaveshed/facts/walk.hpp"
 #include "eaveshed/geometry/footprint_geometry.hpp"
 #include "eaveshed/progress/two_steps.hpp"
 #include "eaveshed/shape/ellipsoid.hpp"
@@ -49,6 +51,9 @@ private:
 
     const FootprintSettings& m_settings;
     const Crs& m_crs;
+    LayerFields<RoofFacts> m_fields;
+    std::size_t m_id_field = m_fields.place("id");
+    std::size_t m_parcel_field = m_fields.place("parcel");
     const ParcelIndex& m_parcels;
     Plan& m_plan;
     GeometryKit m_kit;
@@ -91,7 +96,7 @@ std::uint32_t FootprintReader::parcel_of(const Feature& feature, const Footprint
     if (!m_to_parcels) {
         return kNone;
     }
-    if (const auto& id = value_of(feature, FootprintField::parcel)) {
+    if (const auto& id = feature.values.at(m_parcel_field)) {
         if (const auto found = m_parcels.by_id.find(*id); found != m_parcels.by_id.end()) {
             return found->second;
         }
@@ -118,14 +123,11 @@ void FootprintReader::read(const Feature& feature) {
     const auto ordinal = static_cast<std::uint32_t>(m_plan.roofs.size());
     FootprintRecord record;
     PlannedRoof roof;
-    record.roof_id = value_of(feature, FootprintField::id).value_or(std::to_string(feature.fid));
-    record.material = value_of(feature, FootprintField::material);
-    record.storeys = number_from_text(value_of(feature, FootprintField::storeys));
-    record.eave_height_m = number_from_text(value_of(feature, FootprintField::eave_height));
-    record.connected_share = number_from_text(value_of(feature, FootprintField::connected_share));
+    record.roof_id = feature.values.at(m_id_field).value_or(std::to_string(feature.fid));
+    record.facts = m_fields.read(feature.values, number_from_text);
     const auto measured = m_plan.overrides.roofs.find(ordinal);
     if (measured != m_plan.overrides.roofs.end()) {
-        apply(measured->second, record);
+        take_measured(measured->second, record.facts);
         roof.flags.add(Flag::measured);
     }
     id_hashes.emplace_back(std::hash<std::string>{}(record.roof_id), ordinal);
@@ -230,7 +232,7 @@ void report_repeated_ids(const std::string& where, Hashes hashes, const Plan& pl
 
 PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
                                Findings& findings, Progress& progress) {
-    FeatureSource& source = inputs.footprints().features(footprint_fields(project.resolved.footprints));
+    FeatureSource& source = inputs.footprints().features(LayerFields<RoofFacts>().names(project.resolved));
     const auto total = static_cast<std::uint64_t>(std::max<std::int64_t>(0, source.info().feature_count));
     progress.begin("reading footprints", total, "footprints");
     FootprintReader reader(project, inputs, index, plan);

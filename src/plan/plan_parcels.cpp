@@ -1,8 +1,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/facts/fields.hpp"
+#include "eaveshed/facts/walk.hpp"
 #include "eaveshed/geometry/footprint_geometry.hpp"
 #include "eaveshed/measured/contact_status.hpp"
 #include "eaveshed/shape/measure.hpp"
@@ -13,17 +16,10 @@ namespace eaveshed {
 
 namespace {
 
-ParcelRecord record_of(const Feature& feature, GeometryKit& kit) {
+ParcelRecord record_of(const Feature& feature, const LayerFields<ParcelFacts>& fields, GeometryKit& kit) {
     ParcelRecord record;
-    record.parcel_id = value_of(feature, ParcelField::id).value_or(std::to_string(feature.fid));
-    record.people = number_from_text(value_of(feature, ParcelField::people));
-    record.irrigated_area_m2 = number_from_text(value_of(feature, ParcelField::irrigated_area));
-    record.season_use_m3 = number_from_text(value_of(feature, ParcelField::season_use));
-    record.water_source = value_of(feature, ParcelField::water_source);
-    record.source_share = number_from_text(value_of(feature, ParcelField::source_share));
-    record.stream_distance_m = number_from_text(value_of(feature, ParcelField::stream_distance));
-    record.pump_lps = number_from_text(value_of(feature, ParcelField::pump));
-    record.existing_storage_m3 = number_from_text(value_of(feature, ParcelField::existing_storage));
+    record.parcel_id = feature.values.at(fields.place("id")).value_or(std::to_string(feature.fid));
+    record.facts = fields.read(feature.values, number_from_text);
     if (const auto shape = kit.polygons(feature.wkb)) {
         record.outline = shape->outline;
         record.interior = kit.interior_point(shape->outline);
@@ -68,13 +64,11 @@ ContactStatus contact_of(const std::optional<std::string>& text, ParcelTally& ta
 }
 
 // What was measured wins. A state of talks that is not known leaves the owner out here too; that was told already.
-void apply_override(const ParcelOverride& given, PlannedParcel& parcel) {
+void apply_override(const ParcelFacts& given, PlannedParcel& parcel) {
     parcel.measured = true;
-    if (given.use_place) {
-        parcel.use_point = given.use_place;
-    }
-    if (given.values.contact_status) {
-        parcel.contact = contact_status_of(*given.values.contact_status).value_or(ContactStatus::do_not_contact);
+    parcel.use_point = given.use_point();
+    if (given.contact_status) {
+        parcel.contact = contact_status_of(*given.contact_status).value_or(ContactStatus::do_not_contact);
     }
 }
 
@@ -102,29 +96,33 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
     const VectorInfo& info = layer.info;
     const Transform to_terrain(info.crs, inputs.terrain().crs, info.where);
     const Box extent = inputs.terrain().grid.extent();
-    FeatureSource& source = layer.features(parcel_fields(project.resolved.parcels));
+    const LayerFields<ParcelFacts> fields;
+    FeatureSource& source = layer.features(fields.names(project.resolved));
     GeometryKit kit;
     std::vector<Box> boxes;
     ParcelTally tally;
     std::unordered_map<std::string, std::uint32_t> owners;
     Feature feature;
     while (source.next(feature)) {
-        ParcelRecord record = record_of(feature, kit);
+        ParcelRecord record = record_of(feature, fields, kit);
+        // A number stands for the owner from here on: the key may be a name, and is not kept.
+        const auto owner = std::exchange(record.facts.owner_key, std::nullopt);
+        const ContactStatus contact = contact_of(record.facts.contact_status, tally);
         tally.without_shape += record.outline.empty() ? 1U : 0U;
         boxes.push_back(bounds(record.outline));
         const auto position = static_cast<std::uint32_t>(plan.parcels.size());
         const auto measured = plan.overrides.parcels.find(position);
         if (measured != plan.overrides.parcels.end()) {
-            apply(measured->second, record);
+            take_measured(measured->second, record.facts);
         }
         tally.repeated += index.by_id.try_emplace(record.parcel_id, position).second ? 0U : 1U;
         plan.parcels.push_back({plan.parcel_store.append(packed(record)), record.parcel_id, std::nullopt});
         plan.parcels.back().inside_share = inside_share(record.outline, to_terrain, extent);
-        plan.parcels.back().contact = contact_of(value_of(feature, ParcelField::status), tally);
+        plan.parcels.back().contact = contact;
         if (measured != plan.overrides.parcels.end()) {
             apply_override(measured->second, plan.parcels.back());
         }
-        if (const auto& owner = value_of(feature, ParcelField::owner_key); owner && !owner->empty()) {
+        if (owner && !owner->empty()) {
             const auto next = static_cast<std::uint32_t>(owners.size());
             plan.parcels.back().owner_group = owners.try_emplace(*owner, next).first->second;
         }

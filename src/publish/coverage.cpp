@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/facts/fields.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -51,18 +52,14 @@ private:
     Findings& m_findings;
 };
 
-void report_fields(const Project& project, const Inputs& inputs, const Coverage& cover) {
-    const FootprintSettings& footprints = project.settings.footprints;
-    const std::string& where = inputs.footprints().info.where;
-    cover.warn_of_field(where, "footprints.material", footprints.material, Flag::default_material,
-                        "name another field, or list its values under [harvest.runoff_coefficient]");
-    cover.warn_of_field(where, "footprints.connected_share", footprints.connected_share, Flag::default_connected,
-                        "name another field, with numbers from 0 to 1");
-    if (const Layer* const parcels = inputs.layer("parcels.source")) {
-        cover.warn_of_field(parcels->info.where, "parcels.water_source", project.settings.parcels.water_source,
-                            Flag::unknown_source,
-                            "name another field, with creek, spring, shallow_well, deep_well or mains; until then no "
-                            "stream gains anything");
+// Of the facts of one layer, those whose field tells nothing.
+template <typename Facts>
+void report_fields(const Project& project, const VectorInfo& layer, const Coverage& cover) {
+    for (const KnownFact<Facts>* const fact : LayerFields<Facts>().facts()) {
+        if (fact->assumed && !fact->when_none.empty()) {
+            cover.warn_of_field(layer.where, fmt::format("{}.{}", FactsOf<Facts>::section, fact->field),
+                                field_name(*fact, project.settings), *fact->assumed, std::string(fact->when_none));
+        }
     }
 }
 
@@ -94,7 +91,10 @@ void report_coverage(const Project& project, const Inputs& inputs, const RunCoun
             {"", "cut by the edge of the elevations (inside_share below 1)", "elevations as far as the parcels reach",
              "use a raster that reaches farther: roofs and places for tanks beyond its edge were not seen"});
     }
-    report_fields(project, inputs, cover);
+    report_fields<RoofFacts>(project, inputs.footprints().info, cover);
+    if (const Layer* const parcels = inputs.layer("parcels.source")) {
+        report_fields<ParcelFacts>(project, parcels->info, cover);
+    }
 }
 
 Error strict_error(const Project& project, const Findings& findings, Fault fault) {

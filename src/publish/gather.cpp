@@ -94,10 +94,10 @@ class EaveCheck {
 public:
     void see(const FootprintRecord& record, const RoofRow& row) {
         constexpr double kHighM = 30.0;
-        if (!record.eave_elev_m || !row.ground_elev_m) {
+        if (!record.facts.eave_elev_m || !row.ground_elev_m) {
             return;
         }
-        const double height_m = *record.eave_elev_m - *row.ground_elev_m;
+        const double height_m = *record.facts.eave_elev_m - *row.ground_elev_m;
         if (height_m <= 0.0 || height_m > kHighM) {
             m_odd.push_back(fmt::format("'{}' ({:.1f} m)", printable(record.roof_id, 60), height_m));
         }

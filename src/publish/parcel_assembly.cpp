@@ -60,8 +60,8 @@ ParcelRows ParcelAssembly::completed(std::uint32_t parcel, const ParcelRecord& r
         row.owner_group = std::int64_t{planned.owner_group} + 1;
     }
     row.water_source =
-        std::string(to_text(water_source(record.water_source, m_project.settings.parcels.default_water_source)));
-    row.pump_lps = record.pump_lps;
+        std::string(to_text(water_source(record.facts.water_source, m_project.settings.parcels.default_water_source)));
+    row.pump_lps = record.facts.pump_lps;
     if (planned.measured) {
         row.flags.add(Flag::measured);
     }

@@ -45,7 +45,7 @@ std::optional<Eave> evaluate_eave(const TileRoof& roof, const TileInput& tile, c
     if (ground->gaps) {
         row.flags.add(Flag::dem_gap);
     }
-    EaveData data{roof.eave_height_m, std::nullopt, roof.storeys, roof.eave_elev_m};
+    EaveData data{roof.facts.eave_height_m, std::nullopt, roof.facts.storeys, roof.facts.eave_elev_m};
     if (tile.surface && !roof.surface_outline.empty()) {
         data.surface_m = surface_percentile(roof.surface_outline, *tile.surface);
     }
@@ -83,8 +83,8 @@ std::vector<CellRange> terrain_needed(const TileRoof& roof, const TileParcel* pa
     if (!roof.outline.empty()) {
         ranges.push_back(cells_around_roof(roof, grid, metric, settings));
     }
-    if (parcel != nullptr && parcel->use_point) {
-        ranges.push_back(cells_at(grid, *parcel->use_point));
+    if (const auto use = parcel != nullptr ? parcel->facts.use_point() : std::nullopt) {
+        ranges.push_back(cells_at(grid, *use));
     }
     return ranges;
 }

@@ -55,15 +55,16 @@ Reaches reaches(const Settings& settings) {
 }
 
 std::optional<UsePointRow> given_use_point(const TileParcel* parcel, const TileInput& tile) {
-    if (parcel == nullptr || !parcel->use_point) {
+    const auto place = parcel != nullptr ? parcel->facts.use_point() : std::nullopt;
+    if (!place) {
         return std::nullopt;
     }
-    const double elevation = tile.terrain.sample(*parcel->use_point);
+    const double elevation = tile.terrain.sample(*place);
     if (std::isnan(elevation)) {
         return std::nullopt;
     }
     UsePointRow row;
-    row.place = *parcel->use_point;
+    row.place = *place;
     row.use_elev_m = elevation;
     return row;
 }
@@ -87,7 +88,8 @@ SiteSurvey::SiteSurvey(const TileRoof& roof, const TileParcel* parcel, const Til
       m_obstacles(m_frame, obstacles_near(roof, tile, m_settings), pad_places(roof, tile.metric, m_settings),
                   obstacle_reach_m(m_settings)) {
     const SitingSettings& siting = m_settings.siting;
-    m_pad_cell = roof.pad_place ? tile.terrain.grid().cell_at(*roof.pad_place) : std::nullopt;
+    const auto pad_place = roof.facts.pad_place();
+    m_pad_cell = pad_place ? tile.terrain.grid().cell_at(*pad_place) : std::nullopt;
     m_rules.elevation_sd_m = elevation_sd_m(m_settings.terrain.rmse_m, tile.terrain_step_m);
     const auto garden = garden_cells(m_terrain, m_surroundings,
                                      {.max_feed_m = siting.max_feed_m,

@@ -20,13 +20,13 @@ std::optional<double> not_negative(const std::optional<double>& value) {
 }
 
 void set_use(const TileParcel* parcel, const DemandSettings& settings, Take& take) {
-    const auto people = parcel != nullptr ? not_negative(parcel->people) : std::nullopt;
-    const auto garden = parcel != nullptr ? not_negative(parcel->irrigated_area_m2) : std::nullopt;
+    const auto people = parcel != nullptr ? not_negative(parcel->facts.people) : std::nullopt;
+    const auto garden = parcel != nullptr ? not_negative(parcel->facts.irrigated_area_m2) : std::nullopt;
     take.people_given = people.has_value();
     take.garden_given = garden.has_value();
     take.demand.people = people.value_or(settings.people);
     take.demand.garden_m2 = garden.value_or(settings.garden_m2);
-    take.demand.season_use_m3 = parcel != nullptr ? not_negative(parcel->season_use_m3) : std::nullopt;
+    take.demand.season_use_m3 = parcel != nullptr ? not_negative(parcel->facts.season_use_m3) : std::nullopt;
     if (!take.demand.season_use_m3 && (!people || !garden)) {
         take.flags.add(Flag::default_demand);
     }
@@ -35,14 +35,15 @@ void set_use(const TileParcel* parcel, const DemandSettings& settings, Take& tak
 void set_source(const TileParcel* parcel, const Settings& settings, const Season& season, Take& take) {
     WaterSource source = WaterSource::unknown;
     if (parcel != nullptr) {
-        take.source_given = parcel->water_source && !parcel->water_source->empty();
-        source = water_source(parcel->water_source, settings.parcels.default_water_source);
+        take.source_given = parcel->facts.water_source && !parcel->facts.water_source->empty();
+        source = water_source(parcel->facts.water_source, settings.parcels.default_water_source);
     }
-    const SourceShare share = source_share(source, parcel != nullptr ? parcel->source_share : std::nullopt,
-                                           {.distance_m = parcel != nullptr ? parcel->stream_distance_m : std::nullopt,
-                                            .transmissivity_m2_day = settings.demand.transmissivity_m2_day,
-                                            .storage_coefficient = settings.demand.storage_coefficient},
-                                           season.forbear.mean_year_days());
+    const SourceShare share =
+        source_share(source, parcel != nullptr ? parcel->facts.source_share : std::nullopt,
+                     {.distance_m = parcel != nullptr ? parcel->facts.stream_distance_m : std::nullopt,
+                      .transmissivity_m2_day = settings.demand.transmissivity_m2_day,
+                      .storage_coefficient = settings.demand.storage_coefficient},
+                     season.forbear.mean_year_days());
     take.source = source;
     take.share_basis = share.basis;
     take.source_share = share.share;

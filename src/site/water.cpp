@@ -162,10 +162,11 @@ void set_rules(const WaterTask& task, const RoofClimate& climate, const TileRule
     const TileRoof& roof = *task.roof;
     RoofRow& row = task.result->roof;
     const HarvestSettings& harvest = rules.settings->harvest;
-    const Assumed runoff = roof.runoff_coefficient ? Assumed{*roof.runoff_coefficient, false}
-                                                   : runoff_coefficient(roof.material, harvest.runoff_coefficient,
-                                                                        harvest.default_runoff_coefficient);
-    const Assumed connected = connected_share(roof.connected_share, harvest.default_connected_share);
+    const RoofFacts& facts = roof.facts;
+    const Assumed runoff = facts.runoff_coefficient ? Assumed{*facts.runoff_coefficient, false}
+                                                    : runoff_coefficient(facts.material, harvest.runoff_coefficient,
+                                                                         harvest.default_runoff_coefficient);
+    const Assumed connected = connected_share(facts.connected_share, harvest.default_connected_share);
     if (runoff.is_default) {
         row.flags.add(Flag::default_material);
     }

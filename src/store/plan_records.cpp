@@ -1,5 +1,6 @@
 #include "eaveshed/store/plan_records.hpp"
 
+#include "eaveshed/facts/walk.hpp"
 #include "eaveshed/files/bytes.hpp"
 
 namespace eaveshed {
@@ -7,6 +8,12 @@ namespace eaveshed {
 namespace {
 
 // Members in one order for both directions.
+template <typename Facts, typename Visitor>
+void visit_all(Facts& facts, Visitor&& visit) {
+    visit_facts<std::remove_const_t<Facts>>(facts, [&visit](const auto& /*fact*/, auto& value) { visit(value); });
+    visit(facts.measured);
+}
+
 template <typename Record, typename Visitor>
 void visit_footprint(Record& record, Visitor&& visit) {
     visit(record.roof_id);
@@ -15,15 +22,7 @@ void visit_footprint(Record& record, Visitor&& visit) {
     visit(record.interior.x);
     visit(record.interior.y);
     visit(record.latitude_deg);
-    visit(record.material);
-    visit(record.storeys);
-    visit(record.eave_height_m);
-    visit(record.connected_share);
-    visit(record.eave_elev_m);
-    visit(record.runoff_coefficient);
-    visit(record.pad_x);
-    visit(record.pad_y);
-    visit(record.measured);
+    visit_all(record.facts, visit);
 }
 
 template <typename Record, typename Visitor>
@@ -32,15 +31,7 @@ void visit_parcel(Record& record, Visitor&& visit) {
     visit(record.outline);
     visit(record.interior.x);
     visit(record.interior.y);
-    visit(record.people);
-    visit(record.irrigated_area_m2);
-    visit(record.season_use_m3);
-    visit(record.water_source);
-    visit(record.source_share);
-    visit(record.stream_distance_m);
-    visit(record.pump_lps);
-    visit(record.existing_storage_m3);
-    visit(record.measured);
+    visit_all(record.facts, visit);
 }
 
 template <typename Record, typename Visitor>
@@ -56,7 +47,7 @@ struct Packer {
     void operator()(const T& value) {
         out.put(value);
     }
-    void operator()(const MeasuredValues& values) { out.put(values.bits()); }
+    void operator()(const FactSet& facts) { out.put(facts.bits()); }
     void operator()(const Ring& ring) {
         out.put(static_cast<std::uint64_t>(ring.size()));
         for (const Point& point : ring) {
@@ -90,7 +81,7 @@ struct Unpacker {
         }
         return static_cast<std::size_t>(n);
     }
-    void operator()(MeasuredValues& values) { values = MeasuredValues(in.get<std::uint32_t>()); }
+    void operator()(FactSet& facts) { facts = FactSet(in.get<std::uint32_t>()); }
     void operator()(Ring& ring) {
         ring.resize(count(2 * sizeof(double)));
         for (Point& point : ring) {

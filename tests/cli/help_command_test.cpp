@@ -9,7 +9,7 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/core/units.hpp"
-#include "eaveshed/fieldbook/override_table.hpp"
+#include "eaveshed/facts/table.hpp"
 
 namespace eaveshed {
 namespace {
@@ -53,11 +53,19 @@ TEST(HelpCommand, ExplainsEveryExitCode) {
 
 TEST(HelpCommand, ListsEveryColumnOfMeasuredValues) {
     const std::string text = page("overrides");
-    for (const auto& column : override_numbers()) {
-        EXPECT_THAT(text, HasSubstr("\n  " + std::string(column.name) + " "));
+    const auto expect_line = [&text](const auto& fact, const std::string& noun) {
+        const auto found = text.find("\n  " + std::string(fact.column()) + " ");
+        ASSERT_EQ(found != std::string::npos, fact.measurable) << fact.name;
+        if (fact.measurable) {
+            const std::string line = text.substr(found + 1, text.find('\n', found + 1) - found - 1);
+            EXPECT_THAT(line, AllOf(HasSubstr(" " + noun + " "), HasSubstr(std::string(fact.meaning))));
+        }
+    };
+    for (const auto& fact : kRoofFacts) {
+        expect_line(fact, "roof");
     }
-    for (const auto& column : override_texts()) {
-        EXPECT_THAT(text, HasSubstr("\n  " + std::string(column.name) + " "));
+    for (const auto& fact : kParcelFacts) {
+        expect_line(fact, "parcel");
     }
 }
 

@@ -3,8 +3,10 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "eaveshed/vector/field_text.hpp"
 #include "eaveshed/vector/vector_source.hpp"
 #include "support/expect_error.hpp"
+#include "support/sample_facts.hpp"
 #include "support/temp_folder.hpp"
 #include "support/vector_file.hpp"
 
@@ -90,6 +92,86 @@ TEST(OverrideTable, ValuesThatCannotBeUsedStayWithTheirRowAndSayWhatIsWanted) {
     OverrideEntry entry = found.at(1);
     write_unused(entry);
     EXPECT_EQ(entry.row.unused, "eave_height_m=0; connected_share=1.5; pad_x=500000");
+}
+
+// The row of a table that holds these facts alone, in a row of a roof or of a parcel.
+template <typename Facts>
+Read read_facts(const Facts& facts, bool of_roof) {
+    std::string titles = "roof_id,parcel_id";
+    std::string cells = of_roof ? "R1," : ",P1";
+    visit_measurable<Facts>(facts, [&](const auto& fact, const auto& value) {
+        if (!value) {
+            return;
+        }
+        titles += "," + std::string(fact.column());
+        if constexpr (std::is_same_v<decltype(value), const std::optional<double>&>) {
+            cells += "," + real_text(*value);
+        } else {
+            cells += "," + *value;
+        }
+    });
+    return read_csv(titles + "\n" + cells + "\n");
+}
+
+// The facts of a row of the table: one, or the two numbers of a place; without those that cannot be measured.
+template <typename Facts>
+std::vector<Facts> one_by_one() {
+    std::vector<Facts> all;
+    bool second = false;  // number of a place
+    for (const KnownFact<Facts>& fact : FactsOf<Facts>::table) {
+        if (!second) {
+            all.emplace_back();
+        }
+        std::visit([&](auto member) { all.back().*member = testing::sample_facts<Facts>().*member; }, fact.member);
+        second = fact.coordinate && !second;
+    }
+    std::erase_if(all, [](const Facts& facts) { return !any_measurable(facts); });
+    return all;
+}
+
+template <typename Facts>
+class EveryMeasuredFact : public ::testing::Test {};
+using BothTables = ::testing::Types<RoofFacts, ParcelFacts>;
+TYPED_TEST_SUITE(EveryMeasuredFact, BothTables);
+
+TYPED_TEST(EveryMeasuredFact, IsReadFromItsColumnAlone) {
+    constexpr bool kOfRoof = std::is_same_v<TypeParam, RoofFacts>;
+    for (const TypeParam& facts : one_by_one<TypeParam>()) {
+        const Read found = read_facts(facts, kOfRoof);
+        EXPECT_THAT(found.warnings, IsEmpty());
+        EXPECT_THAT(found.at(0).unused, IsEmpty());
+        EXPECT_FALSE(found.at(0).row.outcome);
+        EXPECT_EQ(static_cast<const TypeParam&>(found.at(0).row), facts);
+    }
+}
+
+TYPED_TEST(EveryMeasuredFact, IsOfNoUseInARowOfTheOtherKind) {
+    constexpr bool kOfRoof = std::is_same_v<TypeParam, RoofFacts>;
+    for (const TypeParam& facts : one_by_one<TypeParam>()) {
+        const Read found = read_facts(facts, !kOfRoof);
+        EXPECT_EQ(found.at(0).row.outcome, OverrideOutcome::not_usable);
+        ASSERT_FALSE(found.at(0).unused.empty());
+        EXPECT_THAT(found.at(0).unused[0].wanted, HasSubstr(kOfRoof ? "roof_id" : "parcel_id"));
+        EXPECT_EQ(static_cast<const TypeParam&>(found.at(0).row), TypeParam());
+    }
+}
+
+TYPED_TEST(EveryMeasuredFact, OutsideItsRangeStaysUnusedWithItsRow) {
+    for (const KnownFact<TypeParam>& fact : FactsOf<TypeParam>::table) {
+        const auto* const member = std::get_if<std::optional<double> TypeParam::*>(&fact.member);
+        if (member == nullptr || !fact.measurable) {
+            continue;
+        }
+        for (const double value : {fact.range.high * 1.01, fact.range.low - 0.01}) {
+            TypeParam facts;
+            facts.** member = value;
+            const Read found = read_facts(facts, std::is_same_v<TypeParam, RoofFacts>);
+            ASSERT_EQ(found.at(0).unused.size(), 1U) << fact.name;
+            EXPECT_EQ(found.at(0).unused[0].column, fact.column());
+            EXPECT_THAT(found.at(0).unused[0].wanted, HasSubstr("a number")) << fact.name;
+            EXPECT_EQ(static_cast<const TypeParam&>(found.at(0).row), TypeParam());
+        }
+    }
 }
 
 TEST(OverrideTable, ARowNamesOneRoofOrOneParcel) {

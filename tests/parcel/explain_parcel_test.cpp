@@ -27,7 +27,7 @@ protected:
         m_settings.tanks.push_back({.volume_m3 = 1.0, .diameter_m = 1.0, .height_m = 1.2, .count = 1, .cost = 90.0});
         m_settings.siting.minimum_kpa = 1.0;
         m_parcel.outline = testing::rectangle(40.0, 60.0, 120.0, 90.0);
-        m_parcel.season_use_m3 = 18.4;
+        m_parcel.facts.season_use_m3 = 18.4;
     }
     // A few roofs of any height beside each other.
     std::vector<TileRoof> some_roofs(testing::RandomNumbers& random) const {
@@ -35,7 +35,7 @@ protected:
         const int count = random.whole(1, 5);
         for (int i = 0; i < count; ++i) {
             TileRoof roof = roof_at(50.0 + 20.0 * i, random.between(65.0, 130.0), static_cast<std::uint64_t>(i));
-            roof.eave_height_m = random.between(0.3, 5.0);
+            roof.facts.eave_height_m = random.between(0.3, 5.0);
             roof.plan_area_m2 = random.between(20.0, 120.0);
             roof.status = random.chance(0.1) ? Status::too_small : Status::ok;
             roofs.push_back(roof);

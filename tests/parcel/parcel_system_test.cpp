@@ -13,7 +13,7 @@ class ParcelSystem : public ::testing::Test {
 protected:
     ParcelSystem() : m_settings(two_options()), m_climate(november_rains(m_settings, years())) {
         m_parcel.outline = testing::rectangle(40.0, 60.0, 120.0, 90.0);
-        m_parcel.season_use_m3 = 18.4;
+        m_parcel.facts.season_use_m3 = 18.4;
         m_settings.siting.minimum_kpa = 1.0;
     }
     static std::vector<double> years() {
@@ -130,11 +130,11 @@ TEST_F(ParcelSystem, StandsAtAMeasuredPadWhereOneOfItsRoofsHasOne) {
     std::vector<TileRoof> measured = roofs;
     // At the other roof, nearer to it than the setback, and not in the middle of a cell.
     TileRoof& other = measured.at(1 - better);
-    other.pad_place = Point{other.interior.x + 0.3, other.interior.y - 7.4};
+    other.facts.set_pad_place({other.interior.x + 0.3, other.interior.y - 7.4});
     const TileRows result = run(measured);
     ASSERT_TRUE(result.parcels[0].pad);
     EXPECT_EQ(result.parcels[0].pad_roof, other.ordinal);
-    EXPECT_EQ(result.parcels[0].pad->place, kGround.centre(kGround.cell_at(*other.pad_place).value()));
+    EXPECT_EQ(result.parcels[0].pad->place, kGround.centre(kGround.cell_at(*other.facts.pad_place()).value()));
     EXPECT_EQ(result.parcels[0].pad->waived_rule, PadReason::building_setback);
     // The roof itself has the same place; the other one is sited as before.
     EXPECT_EQ(result.roofs.at(1 - better).pad->place, result.parcels[0].pad->place);
@@ -166,7 +166,7 @@ TEST_F(ParcelSystem, WithoutAComputedRoofTheRowSaysSo) {
 }
 
 TEST_F(ParcelSystem, WithoutAnyTakeThereIsNoUse) {
-    m_parcel.season_use_m3 = 0.0;
+    m_parcel.facts.season_use_m3 = 0.0;
     const ParcelRow parcel = run({roof_at(100, 100, 0), roof_at(114, 100, 1)}).parcels.at(0).parcel;
     EXPECT_EQ(parcel.delivery, Delivery::no_use);
     EXPECT_EQ(parcel.storage_m3, std::nullopt);
@@ -182,11 +182,11 @@ TEST_F(ParcelSystem, StorageThatIsThereNeedNotBeBought) {
     const double pump = without.delivery == Delivery::low_pressure ? 0.0 : 700.0;
     EXPECT_NEAR(without.cost.value(), 3000.0 + 500.0 + pipes + pump, 1e-9);
     EXPECT_NEAR(without.cost_per_m3.value(), without.cost.value() / without.forbearance_m3.value(), 1e-9);
-    m_parcel.existing_storage_m3 = 4.0;
+    m_parcel.facts.existing_storage_m3 = 4.0;
     const ParcelRow with = run({roof_at(100, 100)}).parcels.at(0).parcel;
     EXPECT_DOUBLE_EQ(with.new_storage_m3.value(), 6.0);
     EXPECT_NEAR(with.cost.value(), without.cost.value() - 1200.0, 1e-9);
-    m_parcel.existing_storage_m3 = 50.0;
+    m_parcel.facts.existing_storage_m3 = 50.0;
     const ParcelRow all_there = run({roof_at(100, 100)}).parcels.at(0).parcel;
     EXPECT_EQ(all_there.new_storage_m3, 0.0);
     EXPECT_NEAR(all_there.cost.value(), without.cost.value() - 3500.0, 1e-9);

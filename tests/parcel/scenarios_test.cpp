@@ -74,7 +74,7 @@ TEST_F(Scenarios, HalfTheRainIsARecordOfHalfTheRain) {
 }
 
 TEST_F(Scenarios, ThirstierGardensAskForMore) {
-    m_parcel.season_use_m3.reset();
+    m_parcel.facts.season_use_m3.reset();
     add("hot", 1.0, 1.5);
     const TileRows result = run(1.0);
     EXPECT_GT(result.parcels.at(0).scenarios.at(0).demand_m3, result.parcels[0].parcel.demand_m3);

@@ -206,21 +206,6 @@ TEST(Overrides, OfAParcelWinOverTheInput) {
     EXPECT_FALSE(has_flag(run.parcel("PR11"), "measured"));
 }
 
-TEST(Overrides, AMeasuredWaterSourceSetsTheInputsShareOfTheOldSourceAside) {
-    ParcelRecord record;
-    record.water_source = "creek";
-    record.source_share = 0.5;
-    ParcelOverride given;
-    given.values.water_source = "creek";
-    apply(given, record);
-    EXPECT_EQ(record.source_share, 0.5);  // equal: only the flag
-    given.values.water_source = "mains";
-    apply(given, record);
-    EXPECT_FALSE(record.source_share);
-    EXPECT_TRUE(record.measured.has(Measured::water_source));
-    EXPECT_FALSE(record.measured.has(Measured::source_share));
-}
-
 TEST(Overrides, AMeasuredUsePointStandsWhereItWasMeasured) {
     const SmallRoof roof = small_roofs().at(5);
     const Point place{roof.corner.x + 20.0, roof.corner.y - 12.0};

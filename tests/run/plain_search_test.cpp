@@ -180,7 +180,7 @@ public:
 private:
     void compare(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile) {
         const ComputedRoof computed = evaluate_roof(roof, parcel, tile, m_rules);
-        if (!computed.ok() || !computed.eave || !computed.water.recommended || roof.pad_place) {
+        if (!computed.ok() || !computed.eave || !computed.water.recommended || roof.facts.pad_place()) {
             return;  // a place that was measured is not searched for
         }
         World world = world_around(roof, parcel, tile, m_rules);
@@ -199,8 +199,9 @@ private:
 
     bool set_use_point(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile, Cell corner,
                        World& world) {
-        if (parcel != nullptr && parcel->use_point && !std::isnan(tile.terrain.sample(*parcel->use_point))) {
-            world.use = *parcel->use_point;
+        const auto use = parcel != nullptr ? parcel->facts.use_point() : std::nullopt;
+        if (use && !std::isnan(tile.terrain.sample(*use))) {
+            world.use = *use;
             world.use_elev_m = tile.terrain.sample(world.use);
             ++m_tally.given_use_point;
             return true;

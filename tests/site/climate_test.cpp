@@ -112,7 +112,7 @@ TEST(Condense, KeepsEveryFigureOfARoof) {
         TileRoof roof = roof_at(random.between(-9e3, 9e3), random.between(-9e3, 9e3));
         TileParcel parcel = parcel_with_measured_use();
         if (random.chance(0.5)) {
-            parcel.season_use_m3.reset();
+            parcel.facts.season_use_m3.reset();
         }
         RoofRows left;
         RoofRows right;
@@ -211,9 +211,9 @@ TEST(RoofsSideBySide, AreWhatEachIsAlone) {
         TileRoof roof = roof_at(random.between(-9.9e3, 9.9e3), random.between(-9.9e3, 9.9e3));
         roof.plan_area_m2 = random.between(30.0, 400.0);
         if (i % 3 != 0) {
-            roof.material = "metal";
+            roof.facts.material = "metal";
         } else {
-            roof.material.reset();
+            roof.facts.material.reset();
         }
         if (i == 5) {
             roof.climate_place.rain.reset();

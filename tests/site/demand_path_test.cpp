@@ -14,8 +14,8 @@ class DemandPath : public ::testing::Test {
 protected:
     DemandPath() : m_settings(two_options()) {
         m_settings.demand.home_share = 0.0;  // the garden alone
-        m_parcel.people = 2.0;
-        m_parcel.irrigated_area_m2 = 100.0;
+        m_parcel.facts.people = 2.0;
+        m_parcel.facts.irrigated_area_m2 = 100.0;
         m_roof.climate_place.minimum_temperature = m_roof.climate_place.maximum_temperature = m_roof.climate_place.et0 =
             m_roof.interior;
     }
@@ -72,8 +72,8 @@ TEST_F(DemandPath, AGardensJulyByTheTemperaturesOfExample20) {
 TEST_F(DemandPath, AHomesSeasonByPeople) {
     m_settings.demand.home_share = 1.0;
     m_settings.demand.litres_per_person_day = 55.0 * 3.785411784;
-    m_parcel.people = 4.0;
-    m_parcel.irrigated_area_m2 = 0.0;
+    m_parcel.facts.people = 4.0;
+    m_parcel.facts.irrigated_area_m2 = 0.0;
     EXPECT_NEAR(row(AssumedEt0{}).demand_m3.value(), 76.617, 0.0005);
 }
 
@@ -82,13 +82,13 @@ TEST_F(DemandPath, AHomesSeasonByPeople) {
 TEST_F(DemandPath, AShallowWellsShareOfTheStreamGainIsJenkinssTable) {
     m_settings.demand.transmissivity_m2_day = 100.0;
     m_settings.demand.storage_coefficient = 0.2;
-    m_parcel.water_source = "shallow_well";
+    m_parcel.facts.water_source = "shallow_well";
     struct Line {
         double factor_days;
         double volume_share;
     };
     for (const Line line : {Line{46.0, 0.419}, Line{92.0, 0.280}, Line{184.0, 0.151}}) {
-        m_parcel.stream_distance_m = std::sqrt(line.factor_days * 100.0 / 0.2);
+        m_parcel.facts.stream_distance_m = std::sqrt(line.factor_days * 100.0 / 0.2);
         const RoofRow found = row(AssumedEt0{});
         ASSERT_GT(found.forbearance_lps.value(), 0.0);
         EXPECT_NEAR(found.instream_gain_lps.value() / found.forbearance_lps.value(), line.volume_share, 0.0006);

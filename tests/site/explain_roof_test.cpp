@@ -39,7 +39,7 @@ protected:
                 site.parcel->outline = testing::rectangle(x - strip, y - strip, 10.0 + 2.0 * strip, 10.0 + 2.0 * strip);
             }
             if (i % 6 == 3) {
-                site.parcel->use_point = Point{x - 6.0, y + 3.0};
+                site.parcel->facts.set_use_point(Point{x - 6.0, y + 3.0});
             }
         }
         m_tile = tile_with(std::move(sites), m_tile.climate);
@@ -191,7 +191,7 @@ TEST_F(Explain, RoofsSetAsideHaveNothingToExplainButTheirStatus) {
 }
 
 TEST_F(Explain, WithoutUseOrElevationThereIsNoSiting) {
-    m_tile.sites[0].parcel->season_use_m3 = 0.0;
+    m_tile.sites[0].parcel->facts.season_use_m3 = 0.0;
     EXPECT_EQ(explained(0).result.roof.delivery, Delivery::no_use);
     EXPECT_TRUE(explained(0).eave);
     EXPECT_FALSE(explained(0).siting);

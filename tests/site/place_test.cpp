@@ -35,8 +35,8 @@ TEST_F(PlaceOf, GroundAndEaveAreWorkedOutByHand) {
 }
 
 TEST_F(PlaceOf, ASurfaceStandsBeforeStoreysAndInItsOwnCrs) {
-    m_roof.eave_height_m = std::nullopt;
-    m_roof.storeys = 2.0;
+    m_roof.facts.eave_height_m = std::nullopt;
+    m_roof.facts.storeys = 2.0;
     TileInput tile = tile_with({}, m_climate);
     const Grid other{.x_min = 5000.0, .y_max = 5100.0, .cell_width = 1.0, .cell_height = 1.0, .rows = 100, .cols = 100};
     tile.surface = testing::cells(other, [](Point) { return 111.5; });
@@ -47,7 +47,7 @@ TEST_F(PlaceOf, ASurfaceStandsBeforeStoreysAndInItsOwnCrs) {
 }
 
 TEST_F(PlaceOf, TheStandardHeightIsTold) {
-    m_roof.eave_height_m = std::nullopt;
+    m_roof.facts.eave_height_m = std::nullopt;
     EXPECT_EQ(eave(tile_with({}, m_climate))->basis, EaveBasis::standard_height);
     EXPECT_EQ(to_text(m_result.roof.flags), "default_eave");
     EXPECT_NEAR(*m_result.roof.eave_elev_m - *m_result.roof.ground_elev_m, 2.8, 1e-12);
@@ -106,7 +106,7 @@ TEST_F(PlaceOf, CellsWithinReachAreAskedFor) {
     EXPECT_GE(ranges[0].col_begin, 15);
     EXPECT_LE(ranges[0].col_end, 90);
     TileParcel parcel;
-    parcel.use_point = Point{11.0, 11.0};
+    parcel.facts.set_use_point(Point{11.0, 11.0});
     const auto more = terrain_needed(m_roof, &parcel, kGround, metric, m_settings.siting);
     ASSERT_EQ(more.size(), 2U);
     EXPECT_LE(more[1].col_begin, 5);

@@ -43,9 +43,9 @@ TEST_F(TakeOf, ARoofWithoutAParcelTakesTheDefaults) {
 TEST_F(TakeOf, DemandIsFromDataOnlyWithPeopleAndGardenOrMeasuredUse) {
     const auto is_default = [&](std::optional<double> people, std::optional<double> garden, std::optional<double> use) {
         TileParcel parcel;
-        parcel.people = people;
-        parcel.irrigated_area_m2 = garden;
-        parcel.season_use_m3 = use;
+        parcel.facts.people = people;
+        parcel.facts.irrigated_area_m2 = garden;
+        parcel.facts.season_use_m3 = use;
         return take(&parcel).flags.has(Flag::default_demand);
     };
     EXPECT_FALSE(is_default(3, 100, {}));
@@ -61,13 +61,13 @@ TEST_F(TakeOf, DemandIsFromDataOnlyWithPeopleAndGardenOrMeasuredUse) {
 
 TEST_F(TakeOf, TheParcelsOwnNumbersWin) {
     TileParcel parcel;
-    parcel.people = 4.0;
+    parcel.facts.people = 4.0;
     Take found = take(&parcel);
     EXPECT_EQ(found.demand.people, 4.0);
     EXPECT_EQ(found.demand.garden_m2, 200.0);
     EXPECT_FALSE(found.demand.season_use_m3);
-    parcel.irrigated_area_m2 = 50.0;
-    parcel.season_use_m3 = 33.0;
+    parcel.facts.irrigated_area_m2 = 50.0;
+    parcel.facts.season_use_m3 = 33.0;
     found = take(&parcel);
     EXPECT_EQ(found.demand.garden_m2, 50.0);
     EXPECT_EQ(found.demand.season_use_m3, 33.0);
@@ -110,7 +110,7 @@ TEST_F(TakeOf, EverySourceHasItsShare) {
                                       {"mains", 0.0},
                                       {"unknown", 0.0}}) {
         TileParcel parcel;
-        parcel.water_source = word;
+        parcel.facts.water_source = word;
         const Take found = take(&parcel);
         EXPECT_EQ(found.source_share, share) << word;
         EXPECT_EQ(found.flags.has(Flag::unknown_source), std::string(word) == "unknown") << word;
@@ -121,9 +121,9 @@ TEST_F(TakeOf, AWordThatIsNoSourceIsUnknownAndAMissingOneIsTheDefault) {
     m_settings.parcels.default_water_source = WaterSource::creek;
     TileParcel parcel;
     EXPECT_EQ(take(&parcel).source_share, 1.0);
-    parcel.water_source = "";
+    parcel.facts.water_source = "";
     EXPECT_EQ(take(&parcel).source_share, 1.0);
-    parcel.water_source = "Creek";
+    parcel.facts.water_source = "Creek";
     EXPECT_EQ(take(&parcel).source_share, 0.0);
     EXPECT_TRUE(take(&parcel).flags.has(Flag::unknown_source));
     EXPECT_TRUE(take(nullptr).flags.has(Flag::unknown_source));  // no parcel: the default is of parcels
@@ -131,12 +131,12 @@ TEST_F(TakeOf, AWordThatIsNoSourceIsUnknownAndAMissingOneIsTheDefault) {
 
 TEST_F(TakeOf, ANumericShareOverridesTheSource) {
     TileParcel parcel;
-    parcel.water_source = "mains";
-    parcel.source_share = 0.4;
+    parcel.facts.water_source = "mains";
+    parcel.facts.source_share = 0.4;
     EXPECT_EQ(take(&parcel).source_share, 0.4);
-    parcel.water_source = std::nullopt;
+    parcel.facts.water_source = std::nullopt;
     EXPECT_FALSE(take(&parcel).flags.has(Flag::unknown_source));
-    parcel.source_share = 1.4;  // no share
+    parcel.facts.source_share = 1.4;  // no share
     EXPECT_EQ(take(&parcel).source_share, 0.0);
     EXPECT_TRUE(take(&parcel).flags.has(Flag::unknown_source));
 }
@@ -145,13 +145,13 @@ TEST_F(TakeOf, AShallowWellOfAKnownAquiferTakesTheShareOfJenkins) {
     m_settings.demand.transmissivity_m2_day = 60.0;
     m_settings.demand.storage_coefficient = 0.12;
     TileParcel parcel;
-    parcel.water_source = "shallow_well";
-    parcel.stream_distance_m = 150.0;
+    parcel.facts.water_source = "shallow_well";
+    parcel.facts.stream_distance_m = 150.0;
     // August to October: 92 days.
     EXPECT_EQ(take(&parcel).source_share, stream_depletion_share(150.0, 60.0, 0.12, 92.0));
     EXPECT_GT(take(&parcel).source_share, 0.0);
     EXPECT_LT(take(&parcel).source_share, 1.0);
-    parcel.stream_distance_m = std::nullopt;
+    parcel.facts.stream_distance_m = std::nullopt;
     EXPECT_EQ(take(&parcel).source_share, 1.0);
 }
 

@@ -59,9 +59,9 @@ inline TileRoof roof_at(double x, double y, std::uint64_t ordinal = 0) {
     TileRoof roof;
     roof.ordinal = ordinal;
     roof.plan_area_m2 = 100.0;
-    roof.material = "metal";
-    roof.connected_share = 1.0;
-    roof.eave_height_m = 3.0;
+    roof.facts.material = "metal";
+    roof.facts.connected_share = 1.0;
+    roof.facts.eave_height_m = 3.0;
     roof.latitude_deg = 40.0;
     roof.outline = testing::rectangle(x, y, 10.0, 10.0);
     roof.interior = {x + 5.0, y + 5.0};
@@ -72,8 +72,8 @@ inline TileRoof roof_at(double x, double y, std::uint64_t ordinal = 0) {
 // 9.2 m3 over the 92 days from August to October: 0.1 m3 a day.
 inline TileParcel parcel_with_measured_use() {
     TileParcel parcel;
-    parcel.season_use_m3 = 9.2;
-    parcel.water_source = "creek";
+    parcel.facts.season_use_m3 = 9.2;
+    parcel.facts.water_source = "creek";
     return parcel;
 }
 

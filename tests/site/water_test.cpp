@@ -122,8 +122,8 @@ TEST_F(Water, FewerThanTenYearsAreAShortRecord) {
 }
 
 TEST_F(Water, AssumedMaterialAndConnectionAreTold) {
-    m_roof.material = "thatch";
-    m_roof.connected_share = std::nullopt;
+    m_roof.facts.material = "thatch";
+    m_roof.facts.connected_share = std::nullopt;
     const RoofRow row = run(mean_year(m_settings)).roof;
     EXPECT_TRUE(row.flags.has(Flag::default_material));
     EXPECT_TRUE(row.flags.has(Flag::default_connected));
@@ -168,7 +168,7 @@ TEST_F(Water, APlaceJustOutsideTheGridTakesTheNearestCell) {
 }
 
 TEST_F(Water, WithoutDemandNoStorageIsChosenAndTheHarvestStands) {
-    m_parcel.season_use_m3 = 0.0;
+    m_parcel.facts.season_use_m3 = 0.0;
     const RoofRows result = run(mean_year(m_settings));
     EXPECT_TRUE(m_outcome.has_rain);
     EXPECT_FALSE(m_outcome.recommended);

@@ -40,7 +40,7 @@ protected:
 };
 
 TEST_F(Evaluate, AGivenUsePointAndItsWindowAreWorkedOutByHand) {
-    m_parcel.use_point = Point{60.0, 100.0};
+    m_parcel.facts.set_use_point(Point{60.0, 100.0});
     const RoofRows result = only(roof_at(100, 100));
     ASSERT_TRUE(result.use_point);
     EXPECT_EQ(result.use_point->place, (Point{60.0, 100.0}));
@@ -54,7 +54,7 @@ TEST_F(Evaluate, AGivenUsePointAndItsWindowAreWorkedOutByHand) {
 }
 
 TEST_F(Evaluate, AReserveRaisesTheWaterAndLowersTheWindow) {
-    m_parcel.use_point = Point{60.0, 100.0};
+    m_parcel.facts.set_use_point(Point{60.0, 100.0});
     const double without = only(roof_at(100, 100)).roof.window_low_elev_m.value();
     m_settings.storage.reserve_m3 = 1.0;
     m_settings.tanks.resize(1);  // four tanks: 19 m3 above the outlet, 1.9 m deep
@@ -79,7 +79,7 @@ TEST_F(Evaluate, AnAssumedUsePointIsTheMiddleOfTheGarden) {
 }
 
 TEST_F(Evaluate, AUsePointWithoutElevationIsReplacedByTheGarden) {
-    m_parcel.use_point = Point{-500.0, 100.0};
+    m_parcel.facts.set_use_point(Point{-500.0, 100.0});
     m_parcel.outline = testing::rectangle(80.0, 104.0, 6.0, 4.0);
     const RoofRows result = only(roof_at(100, 100));
     ASSERT_TRUE(result.use_point);
@@ -110,7 +110,7 @@ TEST_F(Evaluate, WithoutElevationsTheWaterIsStillComputed) {
 }
 
 TEST_F(Evaluate, WithoutDemandThereIsNoUseAndGroundAndEaveAreStillGiven) {
-    m_parcel.season_use_m3 = 0.0;
+    m_parcel.facts.season_use_m3 = 0.0;
     const RoofRows result = only(roof_at(100, 100));
     EXPECT_EQ(result.roof.delivery, Delivery::no_use);
     EXPECT_TRUE(result.roof.eave_elev_m);

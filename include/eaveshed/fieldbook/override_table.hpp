@@ -2,42 +2,28 @@
 #pragma once
 
 #include <cstdint>
-#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "eaveshed/core/finding.hpp"
-#include "eaveshed/core/measured.hpp"
 #include "eaveshed/record/override_row.hpp"
 #include "eaveshed/shape/polygon.hpp"
 #include "eaveshed/source/feature_source.hpp"
 
 namespace eaveshed {
 
+// A column of values that can be measured: its title in the table, whose values they are, and what they mean.
+struct MeasuredColumn {
+    std::string_view name;
+    std::string_view noun;  // roof or parcel
+    std::string_view meaning;
+};
+
+// Numbers of roofs, numbers of parcels, texts of roofs, texts of parcels; each in the order of facts/table.hpp.
+[[nodiscard]] std::vector<MeasuredColumn> measured_columns();
+
 enum class OverrideKey : std::uint8_t { roof, parcel };
-
-// A column of numbers: where its value goes, whose it is, and what it may be (ends included, `low` only where
-// `above_low` is false).
-struct OverrideNumber {
-    std::string_view name;
-    std::optional<double> OverrideRow::*value;
-    OverrideKey key;
-    Measured measured;
-    double low;
-    double high;
-    bool above_low = false;
-};
-
-struct OverrideText {
-    std::string_view name;
-    std::optional<std::string> OverrideRow::*value;
-    OverrideKey key;
-    Measured measured;
-};
-
-[[nodiscard]] std::span<const OverrideNumber> override_numbers();
-[[nodiscard]] std::span<const OverrideText> override_texts();
 
 // A value that stands in the table and cannot be used.
 struct UnusedValue {

@@ -71,28 +71,5 @@ struct InputPlace {
 // The measure of the terrain's CRS.
 [[nodiscard]] TerrainMetric terrain_metric(const Inputs& inputs);
 
-// Fields that the plan reads of each footprint and parcel, in this order; absent ones are empty names.
-enum class FootprintField : std::uint8_t { id, material, storeys, eave_height, connected_share, parcel };
-[[nodiscard]] std::vector<std::string> footprint_fields(const FootprintSettings& settings);
-enum class ParcelField : std::uint8_t {
-    id,
-    people,
-    irrigated_area,
-    season_use,
-    water_source,
-    source_share,
-    stream_distance,
-    pump,
-    existing_storage,
-    owner_key,
-    status
-};
-[[nodiscard]] std::vector<std::string> parcel_fields(const ParcelSettings& settings);
-
-// The value of a field in a feature read with those fields.
-template <typename Field>
-[[nodiscard]] const std::optional<std::string>& value_of(const Feature& feature, Field field) {
-    return feature.values.at(static_cast<std::size_t>(field));
-}
 
 }  // namespace eaveshed

@@ -2,34 +2,23 @@
 #pragma once
 
 #include <cstdint>
-#include <optional>
 #include <string>
 #include <unordered_map>
 #include <vector>
 
 #include "eaveshed/core/finding.hpp"
+#include "eaveshed/facts/facts.hpp"
 #include "eaveshed/inputs/inputs.hpp"
 #include "eaveshed/project/project.hpp"
 #include "eaveshed/record/override_row.hpp"
-#include "eaveshed/store/plan_records.hpp"
 
 namespace eaveshed {
 
-// What all rows for one roof say together.
-struct RoofOverride {
-    OverrideRow values;
-    std::optional<Point> pad_place;  // in the terrain's CRS
-};
-
-struct ParcelOverride {
-    OverrideRow values;
-    std::optional<Point> use_place;  // in the terrain's CRS
-};
-
 struct Overrides {
-    std::vector<OverrideRow> rows;                          // every row of the table, in its order, with its outcome
-    std::unordered_map<std::uint32_t, RoofOverride> roofs;  // by position among the footprints
-    std::unordered_map<std::uint32_t, ParcelOverride> parcels;  // by position among the parcels
+    std::vector<OverrideRow> rows;  // every row of the table, in its order, with its outcome
+    // What all rows for one roof or parcel say together; places in the terrain's CRS.
+    std::unordered_map<std::uint32_t, RoofFacts> roofs;      // by position among the footprints
+    std::unordered_map<std::uint32_t, ParcelFacts> parcels;  // by position among the parcels
 
     [[nodiscard]] std::size_t count(OverrideOutcome outcome) const;
 };
@@ -40,10 +29,6 @@ struct Overrides {
 // the inputs; without a table nothing. What was found is told among the findings.
 // method.md 9.5, 9.6.
 [[nodiscard]] Overrides match_overrides(const Project& project, const Inputs& inputs, Findings& findings);
-
-// The measured values in place of the input's, which then count as measured.
-void apply(const RoofOverride& given, FootprintRecord& record);
-void apply(const ParcelOverride& given, ParcelRecord& record);
 
 // "7 rows: 5 apply, 1 carried over, 1 not applied".
 [[nodiscard]] std::string overrides_line(const Overrides& overrides);

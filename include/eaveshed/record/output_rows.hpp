@@ -39,11 +39,23 @@ concept HasPlace = requires(Row row) {
     row.place;
 };
 
+// A row that begins with facts, whose tables list theirs (tests/facts).
+template <typename Row>
+concept HoldsFacts = std::is_base_of_v<RoofFacts, Row> && std::is_base_of_v<ParcelFacts, Row>;
+
 // The members' types make a whole row: it takes one value of each, in this order, and then not one more.
 template <typename Row>
 constexpr bool every_member_is_listed() {
+    if constexpr (HoldsFacts<Row>) {
+        return Row::list_own_columns([]<typename... Members>(const MemberColumn<Row, Members>&...) {
+            return TakesThese<Row, RoofFacts, ParcelFacts, Members...> &&
+                   !TakesOneMore<Row, RoofFacts, ParcelFacts, Members...>;
+        });
+    }
     return Row::list_columns([]<typename... Members>(const MemberColumn<Row, Members>&...) {
-        if constexpr (HasPlace<Row>) {
+        if constexpr (HoldsFacts<Row>) {
+            return true;
+        } else if constexpr (HasPlace<Row>) {
             return TakesThese<Row, Point, Members...> && !TakesOneMore<Row, Point, Members...>;
         } else {
             return TakesThese<Row, Members...> && !TakesOneMore<Row, Members...>;

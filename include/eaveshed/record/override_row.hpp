@@ -5,11 +5,15 @@
 #include <optional>
 #include <string>
 
+#include <tuple>
+
+#include "eaveshed/record/fact_columns.hpp"
 #include "eaveshed/record/table.hpp"
 
 namespace eaveshed {
 
-struct OverrideRow {
+// The facts that can be measured are its columns too; places are in the table's coordinate reference system.
+struct OverrideRow : RoofFacts, ParcelFacts {
     static constexpr Table kTable{
         .name = "overrides",
         .title = "Measured values",
@@ -29,28 +33,10 @@ struct OverrideRow {
     std::optional<OverrideOutcome> outcome;
     std::optional<std::string> applied_to;
     std::optional<std::string> reason;
-    std::optional<double> eave_height_m;
-    std::optional<double> eave_elev_m;
-    std::optional<double> connected_share;
-    std::optional<std::string> material;
-    std::optional<double> runoff_coefficient;
-    std::optional<double> pad_x;
-    std::optional<double> pad_y;
-    std::optional<double> people;
-    std::optional<double> irrigated_area_m2;
-    std::optional<double> season_use_m3;
-    std::optional<std::string> water_source;
-    std::optional<double> source_share;
-    std::optional<double> stream_distance_m;
-    std::optional<double> existing_storage_m3;
-    std::optional<double> pump_lps;
-    std::optional<std::string> contact_status;
-    std::optional<double> use_x;
-    std::optional<double> use_y;
     std::optional<std::string> unused;
 
-    static constexpr auto list_columns(auto&& use) {
-        return use(
+    static constexpr auto columns_before_facts() {
+        return std::tuple(
             column(&OverrideRow::row_number,
                    {"row_number", "", "Row", "Number of the row in the overrides table, from 1, titles not counted."}),
             column(&OverrideRow::roof_id,
@@ -63,43 +49,20 @@ struct OverrideRow {
             column(&OverrideRow::applied_to,
                    {"applied_to", "", "Applied to", "The roof or parcel whose values the row's replaced; else null."}),
             column(&OverrideRow::reason,
-                   {"reason", "", "Reason", "Why the row was not applied, or where it was carried from."}),
-            column(&OverrideRow::eave_height_m,
-                   {"eave_height_m", "m", "Eave height", "Height of the gutter above the ground."}),
-            column(&OverrideRow::eave_elev_m,
-                   {"eave_elev_m", "m", "Eave elevation", "Elevation of the gutter; it wins over eave_height_m."}),
-            column(&OverrideRow::connected_share, {"connected_share", "1", "Connected share",
-                                                   "Share of the roof that drains to collected downspouts."}),
-            column(&OverrideRow::material, {"material", "", "Material", "Material of the roof."}),
-            column(&OverrideRow::runoff_coefficient,
-                   {"runoff_coefficient", "1", "Runoff coefficient",
-                    "Share of the rain that leaves the roof's surface; it wins over the material."}),
-            column(&OverrideRow::pad_x,
-                   {"pad_x", "", "Pad, x", "Where the tank can stand, in the table's coordinate reference system."}),
-            column(&OverrideRow::pad_y,
-                   {"pad_y", "", "Pad, y", "Where the tank can stand, in the table's coordinate reference system."}),
-            column(&OverrideRow::people, {"people", "1", "People", "People who live on the parcel."}),
-            column(&OverrideRow::irrigated_area_m2,
-                   {"irrigated_area_m2", "m2", "Irrigated area", "Garden that is watered."}),
-            column(&OverrideRow::season_use_m3,
-                   {"season_use_m3", "m3", "Season use", "Metered take of the forbearance months."}),
-            column(&OverrideRow::water_source,
-                   {"water_source", "", "Water source", "Where the parcel's summer water comes from."}),
-            column(&OverrideRow::source_share,
-                   {"source_share", "1", "Source share", "Share of the take that the creek feels within the season."}),
-            column(&OverrideRow::stream_distance_m,
-                   {"stream_distance_m", "m", "Stream distance", "Distance from the well to the nearest stream."}),
-            column(&OverrideRow::existing_storage_m3,
-                   {"existing_storage_m3", "m3", "Existing storage", "Storage that stands on the parcel already."}),
-            column(&OverrideRow::pump_lps, {"pump_lps", "L/s", "Pump", "Peak flow of the pump that would stay off."}),
-            column(&OverrideRow::contact_status, {"contact_status", "", "Contact status",
-                                                  "State of talks, as the table says (its column `status`)."}),
-            column(&OverrideRow::use_x, {"use_x", "", "Use point, x",
-                                         "Where the water is wanted, in the table's coordinate reference system."}),
-            column(&OverrideRow::use_y, {"use_y", "", "Use point, y",
-                                         "Where the water is wanted, in the table's coordinate reference system."}),
+                   {"reason", "", "Reason", "Why the row was not applied, or where it was carried from."}));
+    }
+    static constexpr auto columns_after_facts() {
+        return std::tuple(
             column(&OverrideRow::unused,
                    {"unused", "", "Unused", "Values of the row that could not be used, as they were found."}));
+    }
+    // Without those of its facts.
+    static constexpr auto list_own_columns(auto&& use) {
+        return std::apply(use, std::tuple_cat(columns_before_facts(), columns_after_facts()));
+    }
+    static constexpr auto list_columns(auto&& use) {
+        return std::apply(use, std::tuple_cat(columns_before_facts(), fact_columns<OverrideRow, RoofFacts>(),
+                                              fact_columns<OverrideRow, ParcelFacts>(), columns_after_facts()));
     }
 };
 

@@ -8,9 +8,9 @@
 #include <utility>
 #include <vector>
 
-#include "eaveshed/core/measured.hpp"
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/core/raster.hpp"
+#include "eaveshed/facts/facts.hpp"
 #include "eaveshed/shape/box_index.hpp"
 #include "eaveshed/shape/plane_map.hpp"
 #include "eaveshed/shape/polygon.hpp"
@@ -28,14 +28,7 @@ struct TileRoof {
     Status status = Status::ok;  // as far as the plan knows: no_rain is found by the tile
     Flags flags;
     std::optional<double> plan_area_m2;
-    std::optional<std::string> material;
-    std::optional<double> storeys;
-    std::optional<double> eave_height_m;
-    std::optional<double> connected_share;
-    std::optional<double> eave_elev_m;         // measured only, like the next two
-    std::optional<double> runoff_coefficient;  // wins over the material
-    std::optional<Point> pad_place;            // in the terrain's CRS: the cell that holds it is the only candidate
-    MeasuredValues measured;                   // which of these came from the overrides
+    RoofFacts facts;  // a pad's place in the terrain's CRS: the cell that holds it is the only candidate
     double latitude_deg = 0.0;
     MultiPolygon outline;               // in the terrain's CRS
     Point interior;                     // of the source outline, in the terrain's CRS
@@ -47,15 +40,7 @@ struct TileRoof {
 struct TileParcel {
     std::uint64_t ordinal = 0;
     MultiPolygon outline;  // in the terrain's CRS; empty when the parcel has no usable geometry
-    std::optional<double> people;
-    std::optional<double> irrigated_area_m2;
-    std::optional<double> season_use_m3;
-    std::optional<std::string> water_source;
-    std::optional<double> source_share;
-    std::optional<double> stream_distance_m;
-    std::optional<double> existing_storage_m3;
-    std::optional<Point> use_point;  // in the terrain's CRS
-    MeasuredValues measured;         // which of these came from the overrides
+    ParcelFacts facts;     // the use point in the terrain's CRS
 };
 
 // A parcel with its roofs, or a roof without a parcel.

@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "eaveshed/core/measured.hpp"
+#include "eaveshed/facts/facts.hpp"
 #include "eaveshed/shape/polygon.hpp"
 
 namespace eaveshed {
@@ -19,16 +19,7 @@ struct FootprintRecord {
     MultiPolygon outline;                // repaired, and grown by the overhang where walls were given; may be empty
     Point interior;                      // of the outline, when there is one
     double latitude_deg = 0.0;           // of the interior point
-    std::optional<std::string> material;
-    std::optional<double> storeys;
-    std::optional<double> eave_height_m;
-    std::optional<double> connected_share;
-    // Only measured ones.
-    std::optional<double> eave_elev_m;
-    std::optional<double> runoff_coefficient;
-    std::optional<double> pad_x;  // in the terrain's CRS
-    std::optional<double> pad_y;
-    MeasuredValues measured;
+    RoofFacts facts;                     // the pad's place in the terrain's CRS
 };
 
 // A parcel; in the parcels' CRS.
@@ -36,15 +27,7 @@ struct ParcelRecord {
     std::string parcel_id;
     MultiPolygon outline;  // empty when it has no usable geometry
     Point interior;
-    std::optional<double> people;
-    std::optional<double> irrigated_area_m2;
-    std::optional<double> season_use_m3;
-    std::optional<std::string> water_source;
-    std::optional<double> source_share;
-    std::optional<double> stream_distance_m;
-    std::optional<double> pump_lps;
-    std::optional<double> existing_storage_m3;
-    MeasuredValues measured;
+    ParcelFacts facts;  // a measured use point in the terrain's CRS; without owner_key
 };
 
 // A stream, an exclusion or a road; in the terrain's CRS. One of the two shapes is empty.
