@@ -23,10 +23,6 @@ std::string_view words_for(RuleSubject subject) {
     return "the heights of a pad";
 }
 
-const Term& term_of(const SitingRule& rule) {
-    return pad_reason_terms().at(static_cast<std::size_t>(rule.reason));
-}
-
 std::string settings_text(const SitingRule& rule, std::string_view quote) {
     std::string text;
     for (const std::string_view name : rule.also) {
@@ -74,8 +70,8 @@ void print_siting_rules_text(std::ostream& out) {
            "their order: its name, what it removes, its limit with the default; what a cell has to fulfil; the other\n"
            "settings that it follows. Rules that a visit settles do not remove a place that was measured on site.\n\n";
     for (const SitingRule& rule : siting_rules()) {
-        out << fmt::format("  {}: {}\n      Limit: {}. A cell stays if it {}.\n", term_of(rule).name,
-                           term_of(rule).meaning, limit_with_default(rule, ""), rule.asks);
+        out << fmt::format("  {}: {}\n      Limit: {}. A cell stays if it {}.\n", term_of(rule.reason).name,
+                           term_of(rule.reason).meaning, limit_with_default(rule, ""), rule.asks);
         const std::string also = settings_text(rule, "");
         out << fmt::format("      Asked of {}; {}.{}\n", words_for(rule.subject),
                            rule.settled_by_visit() ? "a visit settles it" : "no visit settles it",
@@ -103,8 +99,8 @@ void print_siting_rules_markdown(std::ostream& out) {
            "| ---: | --- | --- | --- | --- | --- | --- | --- |\n";
     int number = 0;
     for (const SitingRule& rule : siting_rules()) {
-        out << fmt::format("| {} | `{}` | {} | {} | {} | {} | {} | {} |\n", ++number, term_of(rule).name,
-                           term_of(rule).meaning, rule.asks, limit_with_default(rule, "`"), settings_text(rule, "`"),
+        out << fmt::format("| {} | `{}` | {} | {} | {} | {} | {} | {} |\n", ++number, term_of(rule.reason).name,
+                           term_of(rule.reason).meaning, rule.asks, limit_with_default(rule, "`"), settings_text(rule, "`"),
                            words_for(rule.subject), rule.settled_by_visit() ? rule.visit_settles : "no");
     }
 }

@@ -20,9 +20,9 @@ constexpr auto fact_column() {
     if constexpr (!fact.measurable) {
         return std::tuple();
     } else {
-        using Value = std::conditional_t<std::holds_alternative<std::optional<double> Facts::*>(fact.member), double,
+        using Held = std::conditional_t<std::holds_alternative<std::optional<double> Facts::*>(fact.member), double,
                                          std::string>;
-        constexpr std::optional<Value> Row::*member = std::get<std::optional<Value> Facts::*>(fact.member);
+        constexpr std::optional<Held> Row::*member = std::get<std::optional<Held> Facts::*>(fact.member);
         return std::tuple(column(member, {fact.name, fact.unit, fact.title, fact.meaning}));
     }
 }
