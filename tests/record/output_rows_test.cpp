@@ -90,7 +90,16 @@ struct WithUnlisted {
     static constexpr auto list_columns(auto&& use) { return use(column(&WithUnlisted::a, kA)); }
 };
 
+struct WithUnknownWords {
+    std::string a;
+    static constexpr auto list_columns(auto&& use) {
+        return use(column(&WithUnknownWords::a, {"a", "", "A", "A.", FilledBy::plan, "no_such_list"}));
+    }
+};
+
 TEST(ColumnChecks, WordsNeedAListThatTheFileHolds) {
+    static_assert(every_list_is_in_the_file<OverrideRow>());
+    static_assert(!every_list_is_in_the_file<WithUnknownWords>());
     static_assert(every_list_is_in_the_file<WithoutTheLast>());
     static_assert(!every_list_is_in_the_file<WithUnlisted>());
 }
@@ -129,6 +138,15 @@ TEST(OutputRows, ColumnsKnowTheirNameFillerAndWords) {
     EXPECT_TRUE(columns[3].several);
     EXPECT_EQ(columns[4].list.terms.size(), 0U);
     EXPECT_EQ(columns_of<OverrideRow>().front().filled_by, FilledBy::overrides);
+}
+
+TEST(OutputRows, ATextMayHoldTheWordsOfAList) {
+    const auto columns = columns_of<OverrideRow>();
+    const auto status = std::ranges::find(columns, column_name(&OverrideRow::contact_status),
+                                          [](const Column& column) { return column.field.name; });
+    ASSERT_NE(status, columns.end());
+    EXPECT_EQ(status->type, ColumnType::text);
+    EXPECT_EQ(status->list.name, "contact_status");
 }
 
 }  // namespace

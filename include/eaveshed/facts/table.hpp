@@ -41,6 +41,7 @@ struct KnownFact {
     Range range{};                    // of a measured number
     std::string_view title{};         // of what is measurable, like `meaning`
     std::string_view meaning{};
+    std::string_view words{};      // of a text: the closed list that its words are held against; empty: any text
     std::string_view when_none{};  // what to do where the field has no known value for any roof; empty: nothing is told
 
     [[nodiscard]] constexpr std::string_view column() const { return heading.empty() ? name : heading; }
@@ -180,7 +181,8 @@ inline constexpr std::array kParcelFacts{
                            .field = "status",
                            .heading = "status",
                            .title = "Contact status",
-                           .meaning = "State of talks, as the table says (its column `status`)."},
+                           .meaning = "State of talks, as the table says (its column `status`).",
+                           .words = closed_list<ContactStatus>().name},
     // Without a measured one it comes from a layer of its own (use_points).
     KnownFact<ParcelFacts>{.name = "use_x",
                            .member = &ParcelFacts::use_x,

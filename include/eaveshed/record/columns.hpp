@@ -2,6 +2,7 @@
 // it.
 #pragma once
 
+#include <algorithm>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -11,6 +12,12 @@
 #include "eaveshed/record/us_units.hpp"
 
 namespace eaveshed {
+
+// The list of that name among the output's; null for any other name.
+constexpr const ClosedList* output_list(std::string_view name) {
+    const auto* const found = std::ranges::find(kOutputLists, name, &ClosedList::name);
+    return found != kOutputLists.end() ? found : nullptr;
+}
 
 struct Column {
     Field field;
@@ -26,12 +33,13 @@ template <typename Row>
     std::vector<Column> columns;
     const auto add = [&]<typename Member>(const MemberColumn<Row, Member>& listed) {
         constexpr ColumnType type = column_type<Member>();
-        columns.push_back({.field = listed.field,
-                           .type = type,
-                           .filled_by = filled_by<Row>(listed.field),
-                           .list = closed_list_of<Member>(),
-                           .several = std::is_same_v<Member, Flags>,
-                           .us = type == ColumnType::real ? us_twin(listed.field) : std::nullopt});
+        columns.push_back(
+            {.field = listed.field,
+             .type = type,
+             .filled_by = filled_by<Row>(listed.field),
+             .list = listed.field.words.empty() ? closed_list_of<Member>() : *output_list(listed.field.words),
+             .several = std::is_same_v<Member, Flags>,
+             .us = type == ColumnType::real ? us_twin(listed.field) : std::nullopt});
     };
     Row::list_columns([&](const auto&... listed) { (add(listed), ...); });
     return columns;

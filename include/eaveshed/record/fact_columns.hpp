@@ -23,7 +23,7 @@ constexpr auto fact_column() {
         using Held = std::conditional_t<std::holds_alternative<std::optional<double> Facts::*>(fact.member), double,
                                          std::string>;
         constexpr std::optional<Held> Row::*member = std::get<std::optional<Held> Facts::*>(fact.member);
-        return std::tuple(column(member, {fact.name, fact.unit, fact.title, fact.meaning}));
+        return std::tuple(column(member, {fact.name, fact.unit, fact.title, fact.meaning, std::nullopt, fact.words}));
     }
 }
 

@@ -36,6 +36,7 @@ struct Field {
     std::string_view title;
     std::string_view meaning;
     std::optional<FilledBy> filled_by{};  // none: as its table says
+    std::string_view words{};  // of a text: the closed list that its words belong to; an enumeration has its own
 
     // The same column where it means something else.
     [[nodiscard]] constexpr Field as(std::string_view other_meaning) const {

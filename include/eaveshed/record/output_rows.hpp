@@ -74,15 +74,12 @@ constexpr bool no_column_stands_twice() {
 }
 
 // A word's meaning is in the file's schema only where its list is among the output's.
-template <typename Member>
-constexpr bool kListInFile =
-    !std::is_enum_v<ValueOf<Member>> ||
-    std::ranges::find(kOutputLists, closed_list_of<Member>().name, &ClosedList::name) != kOutputLists.end();
-
 template <typename Row>
 constexpr bool every_list_is_in_the_file() {
-    return Row::list_columns(
-        []<typename... Members>(const MemberColumn<Row, Members>&...) { return (kListInFile<Members> && ...); });
+    return Row::list_columns([]<typename... Members>(const MemberColumn<Row, Members>&... columns) {
+        return ((columns.field.words.empty() || output_list(columns.field.words) != nullptr) && ...) &&
+               ((!std::is_enum_v<ValueOf<Members>> || output_list(closed_list_of<Members>().name) != nullptr) && ...);
+    });
 }
 
 // The spool keeps of a tile's rows what the tile fills, in rows of one width.
