@@ -40,8 +40,7 @@ void add_other_harvests(const CondensedDays& days, const std::vector<Lanes>& wet
             const auto& coefficients = roofs[k].rules.other_runoff;
             harvest[k] = with_runoff(harvest[k], other < coefficients.size() ? coefficients[other] : 0.0);
         }
-        std::vector<HarvestDepths> depths =
-            harvest_depths(days.spells, days.timeline.steps.size(), wet_mm, harvest);
+        std::vector<HarvestDepths> depths = harvest_depths(days.spells, days.timeline.steps.size(), wet_mm, harvest);
         for (std::size_t k = 0; k < roofs.size(); ++k) {
             if (other < roofs[k].rules.other_runoff.size()) {
                 steps[k].other_harvest_mm.push_back(std::move(depths[k].harvest_mm));
