@@ -19,7 +19,7 @@ Season autumn() {
 
 // Two tank years; of the days, those of one November and the first of May are wet.
 RainRecord days() {
-    const Timeline daily = make_series_timeline(RainKind::daily, Calendar::standard, {1998, 11, 1}, 730, autumn());
+    const Timeline daily = make_series_timeline(RainKind::daily, Calendar::standard, {1998, 11, 1}, 731, autumn());
     std::vector<bool> wet(daily.steps.size(), false);
     for (std::size_t day = 0; day < 30; ++day) {
         wet[day] = true;
@@ -55,7 +55,7 @@ TEST(RainRecord, RefusesATimelineOfAnotherKind) {
 }
 
 TEST(RainRecord, TakesItsDepthsOutOfASeriesAsRecorded) {
-    std::vector<double> recorded(730, 0.0);
+    std::vector<double> recorded(731, 0.0);
     recorded[3] = 7.0;
     recorded[181] = 9.0;
     const std::vector<double> depths = depths_of(days(), recorded);

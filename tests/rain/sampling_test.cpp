@@ -30,10 +30,8 @@ Grid unit_grid(std::int64_t rows, std::int64_t cols) {
 
 // A field over a whole grid, every value missing.
 StepField empty_field(const Grid& grid, std::size_t steps) {
-    return {.grid = grid,
-            .window = {0, grid.rows, 0, grid.cols},
-            .steps = steps,
-            .values = std::vector<double>(static_cast<std::size_t>(grid.rows * grid.cols) * steps, kNaN)};
+    return {{.grid = grid, .window = {0, grid.rows, 0, grid.cols}, .steps = steps},
+            std::vector<double>(static_cast<std::size_t>(grid.rows * grid.cols) * steps, kNaN)};
 }
 
 void set(StepField& field, Cell cell, std::size_t step, double value) {

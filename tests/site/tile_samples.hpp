@@ -41,9 +41,9 @@ inline RoofClimate november_rains(const Settings& settings, const std::vector<do
         rain.push_back(depth);
         rain.insert(rain.end(), 11, 0.0);
     }
-    return climate_of(MonthRecord(make_series_timeline(RainKind::monthly, Calendar::standard, {1990, 11, 1},
-                                                       rain.size(), settings.season_months())),
-                      one_cell(std::move(rain)));
+    MonthRecord record(make_series_timeline(RainKind::monthly, Calendar::standard, {1990, 11, 1}, rain.size(),
+                                            settings.season_months()));
+    return climate_of(std::move(record), one_cell(std::move(rain)));
 }
 
 // Two options: 5 m3, of which 4.75 m3 above the outlet (0.1 of 2 m), and four such tanks.
