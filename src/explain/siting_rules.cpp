@@ -36,7 +36,7 @@ std::string settings_text(const SitingRule& rule, std::string_view quote) {
 // Unit and default: "siting.max_slope_pct (15 %)".
 std::string limit_with_default(const SitingRule& rule, std::string_view quote) {
     const Setting* const setting = rule.limit.empty() ? nullptr : find_setting(rule.limit);
-    return setting == nullptr ? std::string("-")
+    return setting == nullptr ? std::string("none")
                               : fmt::format("{}{}{} ({}{}{})", quote, rule.limit, quote, default_text(*setting),
                                             setting->unit.empty() ? "" : " ", setting->unit);
 }

@@ -1,5 +1,5 @@
 // The rules of a pad's place, each an entry and its test. A new rule is its reason in core/outcomes.hpp and a type
-// here, put into the list at the end; nothing else names the rules. Private to the module.
+// here, put into the list at the end; the rest follows. Private to the module.
 //
 // A test says what falls out, `limit` being the value of the entry's setting (0 without one). It is one of
 //   fails(GroundAsked, limit)              the slope of the cell,
@@ -50,7 +50,7 @@ struct ElevationGapRule {
 
 struct SlopeRule {
     static constexpr SitingRule kEntry{.reason = PadReason::slope,
-                                       .asks = "is at most so steep",
+                                       .asks = "is no steeper than the limit",
                                        .limit = "siting.max_slope_pct",
                                        .also = {"siting.slope_window_m"},
                                        .visit_settles = "slope",
@@ -62,7 +62,7 @@ struct SlopeRule {
 
 struct CutRule {
     static constexpr SitingRule kEntry{.reason = PadReason::cut,
-                                       .asks = "is levelled for one tank by a cut of at most so much",
+                                       .asks = "is levelled for one tank by a cut no deeper than the limit",
                                        .limit = "siting.max_cut_m",
                                        .also = {"siting.pad_margin_m", "siting.slope_window_m"},
                                        .visit_settles = "cut",
@@ -76,7 +76,7 @@ struct CutRule {
 struct ParcelRule {
     static constexpr SitingRule kEntry{
         .reason = PadReason::parcel,
-        .asks = "has its centre in the parcel; without a parcel, no other footprint is nearer than the roof",
+        .asks = "has its centre in the parcel; without a parcel, is no nearer to another footprint than to the roof",
         .visit_settles = "parcel",
         .stricter_with_ground = true};
     static void keeps(const RunsAsked& at, double, Spans& out) { at.site.surroundings->in_parcel(at.row, out); }
@@ -84,13 +84,12 @@ struct ParcelRule {
 };
 
 struct BoundarySetbackRule {
-    static constexpr SitingRule kEntry{
-        .reason = PadReason::boundary_setback,
-        .asks = "leaves at least so much between the tanks' ground and the parcel's edge",
-        .limit = "siting.boundary_setback_m",
-        .also = {"siting.pad_margin_m"},
-        .visit_settles = "setbacks",
-        .stricter_with_ground = true};
+    static constexpr SitingRule kEntry{.reason = PadReason::boundary_setback,
+                                       .asks = "keeps the tanks' ground at least the limit from the parcel's edge",
+                                       .limit = "siting.boundary_setback_m",
+                                       .also = {"siting.pad_margin_m"},
+                                       .visit_settles = "setbacks",
+                                       .stricter_with_ground = true};
     static void removes(const RunsAsked& at, double setback_m, Spans& out) {
         at.site.surroundings->near_boundary(at.row, setback_m + at.pad_radius_m, out);
     }
@@ -98,7 +97,7 @@ struct BoundarySetbackRule {
 
 struct BuildingSetbackRule {
     static constexpr SitingRule kEntry{.reason = PadReason::building_setback,
-                                       .asks = "leaves at least so much between the tanks' ground and any footprint",
+                                       .asks = "keeps the tanks' ground at least the limit from every footprint",
                                        .limit = "siting.building_setback_m",
                                        .also = {"siting.pad_margin_m"},
                                        .visit_settles = "setbacks",
@@ -111,7 +110,7 @@ struct BuildingSetbackRule {
 // Each stream and exclusion brings its own setback.
 struct StreamSetbackRule {
     static constexpr SitingRule kEntry{.reason = PadReason::stream_setback,
-                                       .asks = "leaves at least so much between the tanks' ground and any stream",
+                                       .asks = "keeps the tanks' ground at least the limit from every stream",
                                        .limit = "siting.stream_setback_m",
                                        .also = {"siting.pad_margin_m"},
                                        .visit_settles = "setbacks",
@@ -124,7 +123,7 @@ struct StreamSetbackRule {
 struct ExclusionRule {
     static constexpr SitingRule kEntry{
         .reason = PadReason::exclusion,
-        .asks = "leaves at least so much between the tanks' ground and any exclusion area, and lies in none",
+        .asks = "keeps the tanks' ground outside every exclusion area and at least its limit from it",
         .limit = "exclusions.setback_m",
         .also = {"siting.pad_margin_m"},
         .visit_settles = "exclusions",
@@ -135,18 +134,20 @@ struct ExclusionRule {
 };
 
 struct LiftRule {
-    static constexpr SitingRule kEntry{.reason = PadReason::lift,
-                                       .asks = "has the tank's top at most so far above what the gutter fills",
-                                       .limit = "siting.max_lift_m",
-                                       .also = {"siting.fill_loss_m", "siting.fill_gradient"}};
+    static constexpr SitingRule kEntry{
+        .reason = PadReason::lift,
+        .asks = "needs no pump that lifts the water into the tank by more than the limit",
+        .limit = "siting.max_lift_m",
+        .also = {"siting.fill_loss_m", "siting.fill_gradient"}};
     static bool fails(const Pad& pad, double max_lift_m) { return pad.fill_margin_m < -max_lift_m; }
 };
 
 struct FeedLiftRule {
-    static constexpr SitingRule kEntry{.reason = PadReason::feed_lift,
-                                       .asks = "has the water, at its reserve level, at most so far below the tap",
-                                       .limit = "siting.max_feed_lift_m",
-                                       .also = {"siting.outlet_height_m", "siting.tap_height_m"}};
+    static constexpr SitingRule kEntry{
+        .reason = PadReason::feed_lift,
+        .asks = "needs no pump that lifts the water from its reserve level to the tap by more than the limit",
+        .limit = "siting.max_feed_lift_m",
+        .also = {"siting.outlet_height_m", "siting.tap_height_m"}};
     static bool fails(const Pad& pad, double max_feed_lift_m) { return pad.feed.static_head_m < -max_feed_lift_m; }
 };
 

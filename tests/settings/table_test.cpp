@@ -29,6 +29,13 @@ TEST(SettingsTable, NamesEverySettingOnce) {
         EXPECT_TRUE(names.insert(name_of(setting)).second) << name_of(setting);
         EXPECT_NE(find_section(setting.section), nullptr) << name_of(setting);
         EXPECT_EQ(find_setting(setting.section, setting.key), &setting);
+        EXPECT_EQ(find_setting(name_of(setting)), &setting);
+    }
+}
+
+TEST(SettingsTable, FindsNothingUnderHalfAName) {
+    for (const char* name : {"", "max_slope_pct", "siting", "siting.", ".max_slope_pct", "siting.max_slope"}) {
+        EXPECT_EQ(find_setting(name), nullptr) << name;
     }
 }
 

@@ -39,6 +39,8 @@ TEST(PadSize, CutsForOneTankAndClearsForAll) {
     const Tanks three{.diameter_m = 3.0, .height_m = 3.0, .count = 3};
     EXPECT_NEAR(tank_radius_m(three, 0.3), 1.8, 1e-12);
     EXPECT_NEAR(pad_radius_m(three, 0.3), 1.5 * 2.1547 + 0.3, 1e-12);
+    EXPECT_EQ(ground_of(three, 0.3).tank_radius_m, tank_radius_m(three, 0.3));
+    EXPECT_EQ(ground_of(three, 0.3).pad_radius_m, pad_radius_m(three, 0.3));
     EXPECT_NEAR(cut_m(1.8, 0.10), 0.36, 1e-12);
     EXPECT_NEAR(pad_elev_m(100.0, 1.8, 0.10), 99.82, 1e-12);  // level with the lowest edge of the cut
 }

@@ -126,24 +126,6 @@ TEST(PadSearch, GivesTheSameBestHoweverManyAreWanted) {
     }
 }
 
-TEST(PadSearch, CountsEveryCellOnce) {
-    for (std::uint64_t seed = 0; seed < 100; ++seed) {
-        const World world = random_world(seed);
-        const Site site(world);
-        std::size_t removed = 0;
-        for (const std::uint64_t count : site.search().removed(world.tanks)) {
-            removed += count;
-        }
-        EXPECT_EQ(removed + site.all().size(), site.search().cell_count());
-    }
-}
-
-TEST(PadSearch, NamesTheRuleThatRemovedMostAndOfEqualsTheFirst) {
-    EXPECT_EQ(main_reason({}), PadReason::elevation_gap);
-    EXPECT_EQ(main_reason({0, 3, 1, 0, 0, 0, 0, 0, 0, 4}), PadReason::feed_lift);
-    EXPECT_EQ(main_reason({0, 3, 1, 0, 3, 0, 0, 0, 0, 0}), PadReason::slope);
-}
-
 // Elevations in 1/1024 m, so that raising them by 64 m rounds nothing.
 World on_binary_heights(World world) {
     for (double& elevation : world.elev_m) {
