@@ -244,13 +244,13 @@ TEST(RoofsSideBySide, AreWhatEachIsAlone) {
         EXPECT_EQ(left, right);
         ASSERT_EQ(together[i].at_other_runoff.size(), !alone.has_rain || i % 3 != 0 ? 0U : 2U);
         for (std::size_t k = 0; k < together[i].at_other_runoff.size(); ++k) {
-            roofs[i].runoff_coefficient = tasks[i].other_runoff[k];
+            roofs[i].facts.runoff_coefficient = tasks[i].other_runoff[k];
             const WaterOutcome other = evaluate_water(roofs[i], tasks[i].parcel, climate, rules, result);
             EXPECT_EQ(together[i].at_other_runoff[k].inflow_m3, other.record.series.inflow_m3);
             EXPECT_TRUE(together[i].at_other_runoff[k].dry_inflow_m3.empty());
             ++others;
         }
-        roofs[i].runoff_coefficient.reset();
+        roofs[i].facts.runoff_coefficient.reset();
     }
     EXPECT_EQ(others, 14U);
     EXPECT_FALSE(together[5].has_rain);

@@ -32,7 +32,7 @@ protected:
             const double y = 10.0 + 47.0 * static_cast<double>(i / 6);
             TileSite& site = sites.emplace_back();
             site.roofs = {roof_at(x, y, i)};
-            site.roofs.front().eave_height_m = 2.2 + 0.3 * static_cast<double>(i % 7);
+            site.roofs.front().facts.eave_height_m = 2.2 + 0.3 * static_cast<double>(i % 7);
             if (i % 3 == 0) {
                 site.parcel = parcel_with_measured_use();
                 const double strip = i % 6 == 0 ? 6.5 : 9.0;  // the narrower one has no room for the largest storage
