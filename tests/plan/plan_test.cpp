@@ -1,11 +1,11 @@
-// Plans made from features in memory: no file but those of the work folder.
+// Plans made from features in memory, on a plane: no file but those of the work folder, and neither GDAL nor PROJ.
 #include "eaveshed/plan/plan.hpp"
-#include "eaveshed/outside/gdal_crs.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
 #include "support/memory_features.hpp"
+#include "support/plane_crs.hpp"
 #include "support/temp_folder.hpp"
 
 namespace eaveshed {
@@ -18,8 +18,8 @@ using testing::MemoryRow;
 using testing::TempFolder;
 using testing::Wkb;
 
-constexpr double kX = 500000.0;
-constexpr double kY = 4190000.0;
+constexpr double kX = 1000.0;
+constexpr double kY = 2000.0;
 
 Point at(double x, double y) {
     return {kX + x, kY + y};
@@ -72,7 +72,7 @@ protected:
         return text;
     }
 
-    Crs m_crs = crs_from_text("EPSG:32610", "test");
+    Crs m_crs = testing::plane();
     Project m_project;
     Inputs m_inputs;
     Findings m_findings;
@@ -95,10 +95,10 @@ TEST_F(PlanFromMemory, RoofsKeepTheirOrderTheirValuesAndWhatIsWrongWithThem) {
     EXPECT_THAT(status,
                 ElementsAre(Status::ok, Status::too_small, Status::bad_geometry, Status::duplicate, Status::ok));
     EXPECT_EQ(made.footprint(0).roof_id, "R1");
-    EXPECT_EQ(made.footprint(0).storeys, 2.0);
+    EXPECT_EQ(made.footprint(0).facts.storeys, 2.0);
     EXPECT_NEAR(made.footprint(0).plan_area_m2.value(), 100.0, 0.2);
     EXPECT_EQ(made.footprint(3).roof_id, "4");  // the feature's own number
-    EXPECT_EQ(made.footprint(3).storeys, std::nullopt);
+    EXPECT_EQ(made.footprint(3).facts.storeys, std::nullopt);
     EXPECT_TRUE(made.roofs[0].flags.has(Flag::overlaps));
     EXPECT_TRUE(made.roofs[4].flags.has(Flag::overlaps));
     EXPECT_EQ(made.sites.size(), 5U);
@@ -119,8 +119,8 @@ TEST_F(PlanFromMemory, ARoofBelongsToTheParcelItNamesElseToTheOneAroundIt) {
     }
     EXPECT_THAT(parcels, ElementsAre(0U, 1U, 0U, kNone));
     ASSERT_EQ(made.parcels.size(), 3U);
-    EXPECT_EQ(made.parcel(0).people, 3.0);
-    EXPECT_EQ(made.parcel(1).people, std::nullopt);
+    EXPECT_EQ(made.parcel(0).facts.people, 3.0);
+    EXPECT_EQ(made.parcel(1).facts.people, std::nullopt);
     EXPECT_EQ(made.parcels[0].inside_share, 1.0);
     EXPECT_NEAR(made.parcels[2].inside_share.value(), 0.5, 1e-9);
     EXPECT_EQ(made.parcels[0].owner_group, made.parcels[2].owner_group);
@@ -175,9 +175,9 @@ TEST_F(PlanFromMemory, MeasuredValuesReachTheRoofAndParcelTheyName) {
                           {{}, {"R9", std::nullopt, "2.5", std::nullopt}}});
     m_inputs.overrides = read_override_table(table, m_findings);
     const Plan made = plan();
-    EXPECT_EQ(made.footprint(0).eave_height_m, std::nullopt);
-    EXPECT_EQ(made.footprint(1).eave_height_m, 2.5);
-    EXPECT_EQ(made.parcel(0).people, 7.0);
+    EXPECT_EQ(made.footprint(0).facts.eave_height_m, std::nullopt);
+    EXPECT_EQ(made.footprint(1).facts.eave_height_m, 2.5);
+    EXPECT_EQ(made.parcel(0).facts.people, 7.0);
     EXPECT_TRUE(made.parcels[0].measured);
     EXPECT_EQ(overrides_line(made.overrides),
               "3 rows: 2 applied by id, 0 carried over, 0 ambiguous, 1 without a match, 0 not usable, 0 without a "

@@ -1,0 +1,191 @@
+// Rows brought together in memory: no spool, no GeoPackage, neither GDAL nor PROJ.
+#include "eaveshed/publish/gather.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <map>
+
+#include "eaveshed/record/output_rows.hpp"
+#include "support/expect_error.hpp"
+#include "support/memory_features.hpp"
+#include "support/plane_crs.hpp"
+#include "support/temp_folder.hpp"
+
+namespace eaveshed {
+namespace {
+
+using ::testing::ElementsAre;
+using ::testing::HasSubstr;
+using testing::MemoryFeatures;
+using testing::MemoryRow;
+using testing::Wkb;
+
+class MemoryRows final : public RowsInOrder {
+public:
+    std::vector<RoofRows> roofs;
+    std::map<std::uint64_t, ParcelRows> parcels;
+
+    [[nodiscard]] RoofRows roof(std::uint64_t ordinal) override { return roofs.at(ordinal); }
+    [[nodiscard]] std::optional<ParcelRows> parcel(std::uint64_t ordinal) override {
+        const auto found = parcels.find(ordinal);
+        return found == parcels.end() ? std::nullopt : std::optional(found->second);
+    }
+};
+
+// Keeps the values of every row, by table.
+class MemoryResult final : public ResultWriter {
+public:
+    [[nodiscard]] LayerRow made(std::size_t layer, std::vector<Value> values) const override {
+        return {layer, {}, {}, std::move(values)};
+    }
+    [[nodiscard]] LayerRow made(std::size_t layer, const MultiPolygon& outline,
+                                std::vector<Value> values) const override {
+        return {layer, {}, bounds(outline), std::move(values)};
+    }
+    [[nodiscard]] LayerRow made(std::size_t layer, Point place, double /*z*/,
+                                std::vector<Value> values) const override {
+        return {layer, {}, {place.x, place.y, place.x, place.y}, std::move(values)};
+    }
+    void add(const LayerRow& row) override {
+        EXPECT_FALSE(m_complete[row.layer]) << "a row of a table that was complete";
+        EXPECT_FALSE(finished);
+        rows[row.layer].push_back(row);
+    }
+    void complete(std::size_t layer) override { m_complete[layer] = true; }
+    void add_metadata(const std::string& text) override { metadata = text; }
+    void finish() override { finished = true; }
+
+    std::map<std::size_t, std::vector<LayerRow>> rows;
+    std::string metadata;
+    bool finished = false;
+
+private:
+    std::map<std::size_t, bool> m_complete;
+};
+
+template <typename Row>
+std::vector<std::string> texts(const MemoryResult& result, std::string_view column) {
+    const auto& columns = output_tables().at(kTableOf<Row>).columns;
+    std::size_t place = 0;
+    while (columns.at(place).field.name != column) {
+        ++place;
+    }
+    std::vector<std::string> found;
+    const auto rows = result.rows.find(kTableOf<Row>);
+    for (const LayerRow& row : rows == result.rows.end() ? std::vector<LayerRow>{} : rows->second) {
+        EXPECT_EQ(row.values.size(), columns.size());
+        const auto* const text = std::get_if<std::string>(&row.values.at(place));
+        found.push_back(text != nullptr ? *text : "(null)");
+    }
+    return found;
+}
+
+class GatherFromMemory : public ::testing::Test {
+protected:
+    GatherFromMemory() {
+        m_project.settings.footprints.id = "id";
+        m_project.settings.parcels.id = "apn";
+        m_project.resolved = m_project.settings;
+        RasterInfo terrain;
+        terrain.where = "terrain";
+        terrain.crs = m_crs;
+        terrain.grid = {0.0, 1000.0, 1.0, 1.0, 1000, 1000};
+        m_inputs.rasters["terrain.elevation"] = terrain;
+        m_inputs.rain = RainInfo{.where = "rain",
+                                 .files = {},
+                                 .grid = {},
+                                 .crs = m_crs,
+                                 .timeline = make_normals_timeline(m_project.settings.season_months())};
+        m_inputs.output_crs = testing::plane("elsewhere", {-5000.0, 0.0});
+        give("footprints.source", {"id"},
+             {{Wkb::square({10, 10}, 10.0), {"R1"}},
+              {Wkb::square({150, 10}, 10.0), {"R2"}},
+              {Wkb::square({30, 10}, 2.0), {"R3"}}});
+        give("parcels.source", {"apn"}, {{Wkb::square({0, 0}, 100.0), {"P1"}}, {Wkb::square({300, 0}, 50.0), {"P2"}}});
+        for (std::uint64_t ordinal = 0; ordinal < 3; ++ordinal) {
+            RoofRows rows;
+            rows.ordinal = ordinal;
+            rows.roof.status = ordinal == 2 ? Status::too_small : Status::ok;
+            rows.roof.plan_area_m2 = 100.0;
+            rows.connected = ordinal == 0;
+            m_rows.roofs.push_back(rows);
+        }
+        ParcelRows parcel;
+        parcel.parcel.parcel_status = ParcelStatus::ok;
+        parcel.parcel.forbearance_m3 = 12.0;
+        PadRow pad;
+        pad.place = {20.0, 30.0};
+        pad.pad_elev_m = 101.0;
+        parcel.pad = pad;
+        parcel.pad_roof = 0;
+        m_rows.parcels[0] = parcel;
+    }
+    void give(const std::string& setting, std::vector<std::string> fields, std::vector<MemoryRow> rows) {
+        auto source = std::make_shared<MemoryFeatures>(setting, m_crs, std::move(fields), std::move(rows));
+        m_inputs.layers[setting].push_back({source->info(), source, 0});
+    }
+    RunCounts run(bool strict = false) {
+        Progress progress(ProgressStyle::none);
+        const Plan plan = make_plan(m_project, m_inputs, m_work.path(), {}, m_findings, progress);
+        return gather({.project = m_project,
+                       .inputs = m_inputs,
+                       .plan = plan,
+                       .files = m_files,
+                       .findings = m_findings,
+                       .rows = m_rows,
+                       .writer = m_result,
+                       .libraries = m_libraries,
+                       .threads = 1,
+                       .strict = strict},
+                      progress);
+    }
+
+    Crs m_crs = testing::plane();
+    Project m_project;
+    Inputs m_inputs;
+    Findings m_findings;
+    std::vector<InputFile> m_files;
+    std::vector<std::pair<std::string, std::string>> m_libraries{{"abacus", "7.1"}};
+    MemoryRows m_rows;
+    MemoryResult m_result;
+    testing::TempFolder m_work;
+};
+
+TEST_F(GatherFromMemory, RowsStandInInputOrderUnderTheNamesOfThePlan) {
+    const RunCounts counts = run();
+    EXPECT_TRUE(m_result.finished);
+    EXPECT_EQ(counts.rows(), 3U);
+    EXPECT_THAT(texts<RoofRow>(m_result, "roof_id"), ElementsAre("R1", "R2", "R3"));
+    EXPECT_THAT(texts<RoofRow>(m_result, "parcel_id"), ElementsAre("P1", "(null)", "P1"));
+    EXPECT_THAT(texts<RoofRow>(m_result, "status"), ElementsAre("ok", "ok", "too_small"));
+    EXPECT_THAT(texts<ParcelRow>(m_result, "parcel_id"), ElementsAre("P1", "P2"));
+    EXPECT_THAT(texts<ParcelRow>(m_result, "parcel_status"), ElementsAre("ok", "no_roofs"));
+    EXPECT_THAT(texts<ParcelRow>(m_result, "connected_roofs"), ElementsAre("R1", "(null)"));
+    EXPECT_THAT(texts<PadRow>(m_result, "roof_id"), ElementsAre("R1"));
+}
+
+TEST_F(GatherFromMemory, ShapesAreBroughtToTheOutputsSystem) {
+    (void)run();
+    const std::vector<LayerRow>& roofs = m_result.rows.at(kTableOf<RoofRow>);
+    EXPECT_EQ(roofs.at(0).box.x_min, 5010.0);
+    EXPECT_EQ(roofs.at(0).box.y_min, 10.0);
+    EXPECT_EQ(m_result.rows.at(kTableOf<PadRow>).at(0).box.x_min, 5020.0);
+}
+
+TEST_F(GatherFromMemory, TheRunRecordTellsCountsAndVersions) {
+    (void)run();
+    EXPECT_THAT(m_result.metadata, HasSubstr("count.rows = 3"));
+    EXPECT_THAT(m_result.metadata, HasSubstr("count.status.too_small = 1"));
+    EXPECT_THAT(m_result.metadata, HasSubstr("library.abacus = 7.1"));
+    EXPECT_THAT(m_result.metadata, HasSubstr("count.parcels = 2"));
+}
+
+TEST_F(GatherFromMemory, AStrictRunWithWarningsIsNotFinished) {
+    m_findings.warn({"somewhere", "something odd", "", ""});
+    testing::expect_error([&] { (void)run(true); }, Fault::working, {"warning", "--strict"});
+    EXPECT_FALSE(m_result.finished);
+}
+
+}  // namespace
+}  // namespace eaveshed
