@@ -100,8 +100,9 @@ void print_siting_rules_markdown(std::ostream& out) {
     int number = 0;
     for (const SitingRule& rule : siting_rules()) {
         out << fmt::format("| {} | `{}` | {} | {} | {} | {} | {} | {} |\n", ++number, term_of(rule.reason).name,
-                           term_of(rule.reason).meaning, rule.asks, limit_with_default(rule, "`"), settings_text(rule, "`"),
-                           words_for(rule.subject), rule.settled_by_visit() ? rule.visit_settles : "no");
+                           term_of(rule.reason).meaning, rule.asks, limit_with_default(rule, "`"),
+                           settings_text(rule, "`"), words_for(rule.subject),
+                           rule.settled_by_visit() ? rule.visit_settles : "no");
     }
 }
 

@@ -24,7 +24,7 @@ struct Source {
 std::vector<Source> sources(const Project& project, const Inputs& inputs) {
     std::vector<Source> list;
     for (const Setting* const input : input_settings()) {
-        if (!input->used || !inputs.has(*input)) {
+        if (!inputs.has(*input)) {
             continue;
         }
         const std::vector<InputPlace> places = places_of(*input, inputs);

@@ -1,5 +1,7 @@
 #include "setting_rules.hpp"
 
+#include "later_settings.hpp"
+
 #include <algorithm>
 
 #include <fmt/format.h>
@@ -208,8 +210,7 @@ void note_without_effect(const Settings& settings, const Given& given, Findings&
                        "add one: otherwise no diversion is ever replaced"});
     }
     for (const auto& [key, place] : given.in_order()) {
-        const Setting* setting = find_setting(key.substr(0, key.find('.')), key.substr(key.rfind('.') + 1));
-        if (setting != nullptr && !setting->used) {
+        if (is_later_setting(key)) {
             findings.note({given.where(place, key), "", "", "accepted, no effect in this version"});
         }
     }

@@ -70,7 +70,7 @@ std::vector<RecordedInput> recorded_inputs(const NamedTexts& record) {
 void require_there(const Project& project, const std::string& file, bool has_project_file) {
     std::vector<std::string> missing;
     for (const Setting& setting : settings_table()) {
-        if (!setting.role || !setting.used) {
+        if (!setting.role) {
             continue;
         }
         for (std::size_t item = 0; item < items_of(setting, project.resolved); ++item) {
@@ -119,17 +119,6 @@ void warn_of_project(const Settings& recorded, const std::string& project_file, 
     }
 }
 
-// Files that no row depends on need not be there.
-void leave_out_idle(Settings& settings) {
-    for (const Setting& setting : settings_table()) {
-        if (setting.role && !setting.used && setting.kind == Kind::path) {
-            for (std::size_t item = 0; item < items_of(setting, settings); ++item) {
-                std::get<Reach<std::string>>(setting.access).edit(settings, item).clear();
-            }
-        }
-    }
-}
-
 }  // namespace
 
 RecordedRun recorded_run(const ResultReader& result, const std::string& file, const std::string& project_file,
@@ -142,7 +131,6 @@ RecordedRun recorded_run(const ResultReader& result, const std::string& file, co
     if (!project_file.empty()) {
         warn_of_project(settings, project_file, findings);
     }
-    leave_out_idle(run.project.resolved);
     require_there(run.project, file, !project_file.empty());
     if (run.program_version != program_version()) {
         findings.warn({file, fmt::format("a file of version {}", printable(run.program_version)),

@@ -16,7 +16,6 @@ namespace {
 
 constexpr std::size_t kLineWidth = 110;
 constexpr std::string_view kIndent = "      ";
-constexpr std::string_view kNoEffect = "No effect in this version.";
 
 std::vector<const Setting*> settings_of(const Section& section) {
     std::vector<const Setting*> list;
@@ -62,7 +61,7 @@ std::string explanation(const Setting& setting) {
         }
         words += '.';
     }
-    return setting.used ? words : fmt::format("{} {}", words, kNoEffect);
+    return words;
 }
 
 std::string unit_of(const Setting& setting) {

@@ -1,4 +1,4 @@
-// [parcels], [streams], [subbasins], [use_points], [[exclusions]], [roads]: who uses water, where it counts, and what
+// [parcels], [streams], [use_points], [[exclusions]], [roads]: who uses water, where it counts, and what
 // keeps tanks away.
 #include "table_parts.hpp"
 
@@ -19,7 +19,6 @@ constexpr std::string_view kNoSetback = "no tank is kept away from it";
 
 constexpr auto kParcels = &Settings::parcels;
 constexpr auto kStreams = &Settings::streams;
-constexpr auto kSubbasins = &Settings::subbasins;
 constexpr auto kUsePoints = &Settings::use_points;
 constexpr auto kExclusions = &Settings::exclusions;
 constexpr auto kRoads = &Settings::roads;
@@ -40,11 +39,6 @@ Setting layer_of(std::string_view section, Access access) {
 
 Setting field_of(std::string_view section, std::string_view key, Access access, std::string_view meaning) {
     return {.section = section, .key = key, .kind = Kind::field, .access = access, .meaning = meaning};
-}
-
-Setting unused(Setting setting) {
-    setting.used = false;
-    return setting;
 }
 
 void append_parcels(std::vector<Setting>& table) {
@@ -98,7 +92,6 @@ void append_parcels(std::vector<Setting>& table) {
              .key = "carry",
              .kind = Kind::fields,
              .access = at<kParcels, &P::carry>(),
-             .used = false,
              .meaning = "Fields for call lists, such as names and telephones; they never enter the GeoPackage."},
         });
 }
@@ -116,29 +109,6 @@ void append_streams(std::vector<Setting>& table) {
                                              .elsewhere = kNoSetback,
                                              .without = "no tank is kept away from a stream"}),
                                   layer_of(kName, at<kStreams, &S::from, &LayerSource::layer>()),
-                                  {.section = kName,
-                                   .key = "id",
-                                   .kind = Kind::field,
-                                   .access = at<kStreams, &S::id>(),
-                                   .absent = "the feature id",
-                                   .used = false,
-                                   .meaning = "Field that names each reach."},
-                                  unused(field_of(kName, "low_flow_lps", at<kStreams, &S::low_flow_lps>(),
-                                                  "Field with a reach's flow in the dry season, L/s.")),
-                                  {.section = kName,
-                                   .key = "derive",
-                                   .kind = Kind::flag,
-                                   .access = at<kStreams, &S::derive>(),
-                                   .used = false,
-                                   .meaning = "Derive the streams from the elevations instead of reading lines."},
-                                  {.section = kName,
-                                   .key = "stream_area_km2",
-                                   .unit = "km2",
-                                   .range = above(0.0, 10000.0),
-                                   .access = at<kStreams, &S::stream_area_km2>(),
-                                   .used = false,
-                                   .meaning = "Catchment from which a derived stream begins.",
-                                   .source = kPractice},
                               });
 }
 
@@ -146,19 +116,6 @@ void append_places(std::vector<Setting>& table) {
     using E = ExclusionSettings;
     table.insert(table.end(),
                  {
-                     unused(source_of("subbasins", at<kSubbasins, &SubbasinSettings::from, &LayerSource::source>(),
-                                      "Vector file with sub-basins over which results are summed.",
-                                      {.label = "also opened",
-                                       .geometry = GeometryNeed::polygon,
-                                       .without = "nothing: this version only looks whether it can be read"})),
-                     unused(layer_of("subbasins", at<kSubbasins, &SubbasinSettings::from, &LayerSource::layer>())),
-                     {.section = "subbasins",
-                      .key = "id",
-                      .kind = Kind::field,
-                      .access = at<kSubbasins, &SubbasinSettings::id>(),
-                      .absent = "the feature id",
-                      .used = false,
-                      .meaning = "Field that names each sub-basin."},
                      source_of("use_points", at<kUsePoints, &UsePointSettings::from, &LayerSource::source>(),
                                "Vector file with the points where the water is wanted; else a garden cell stands in.",
                                {.label = "use points",

@@ -34,27 +34,11 @@ Setting plain(Words words, std::string_view unit, Range range, Access access, Ki
             .source = words.source};
 }
 
-// Accepted and checked, without effect in this version.
-Setting later(Words words, std::string_view unit, Range range, Access access, Kind kind = Kind::number) {
-    Setting setting = plain(words, unit, range, std::move(access), kind);
-    setting.used = false;
-    return setting;
-}
-
 std::vector<Setting> note_settings() {
     using N = NoteSettings;
     return {
-        later(
-            {"notes", "dry_line_max_m", "Longest fill line that may run dry above ground; longer ones are buried wet."},
-            "m", between(0.0, 1000.0), at<kNotes, &N::dry_line_max_m>()),
-        later({"notes", "storm_mm_h", "Rain intensity for the overflow's peak.", "standard: BS 6367 design rate"},
-              "mm/h", between(0.0, 1000.0), at<kNotes, &N::storm_mm_h>()),
         plain({"notes", "canopy_height_m", "Vegetation taller than this counts as canopy over a pad."}, "m",
               between(0.0, 100.0), at<kNotes, &N::canopy_height_m>()),
-        later({"notes", "canopy_ring_m", "Width of the ring around the roof in which canopy counts."}, "m",
-              above(0.0, 100.0), at<kNotes, &N::canopy_ring_m>()),
-        later({"notes", "canopy_share", "Share of that ring under canopy from which gutters want cleaning more often."},
-              "", between(0.0, 1.0), at<kNotes, &N::canopy_share>()),
     };
 }
 

@@ -72,8 +72,6 @@ storage_coefficient = 0.12
 [streams]
 source = "streams.gpkg"
 layer = "streams"
-id = "reach"
-low_flow_lps = "low_flow_lps"
 
 # Garden taps that someone has mapped. A parcel without one gets an assumed point and a flag.
 [use_points]

@@ -159,13 +159,19 @@ TEST(SettingsRules, WarnOfSettingsThatNeedAnotherOne) {
     EXPECT_THAT(warning("rain", "calendar = \"noleap\""), HasSubstr("rain.calendar"));
 }
 
-TEST(SettingsRules, NoteEverySettingWithoutEffectInThisVersionInTheOrderOfTheFile) {
+TEST(SettingsRules, NoteEverySettingOfWorkToComeInTheOrderOfTheFile) {
     const Findings findings =
-        findings_of(project_and("[notes]\ncanopy_share = 0.3\n[siting]\nmax_cut_m = 1\n[streams]\nderive = true\n"));
+        findings_of(project_and("[notes]\ncanopy_share = 0.3\n[siting]\nmax_cut_m = 1\n[subbasins]\nid = \"name\"\n[streams]\nderive = true\n"));
     EXPECT_EQ(text_of(findings, Severity::note),
               "basin.toml:8:1: notes.canopy_share: accepted, no effect in this version\n"
-              "basin.toml:12:1: streams.derive: accepted, no effect in this version\n");
+              "basin.toml:12:1: subbasins.id: accepted, no effect in this version\n"
+              "basin.toml:14:1: streams.derive: accepted, no effect in this version\n");
     EXPECT_EQ(findings.count(Severity::error), 0U);
+}
+
+TEST(SettingsRules, RefuseWhatASectionOfWorkToComeWillNotHave) {
+    EXPECT_THAT(error_text(project_and("[subbasins]\nidd = \"name\"\n")),
+                AllOf(HasSubstr("subbasins.idd"), HasSubstr("no effect in this version")));
 }
 
 TEST(SettingsRules, AreNotAskedWhereSingleValuesAreWrong) {

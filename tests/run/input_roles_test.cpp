@@ -42,7 +42,6 @@ protected:
         write_layer("streams.source", wkbLineString, fmt::format("LINESTRING({} {},{} {})", kX0, kY0, kX0 + 9e2, kY0));
         write_layer("roads.source", wkbLineString, fmt::format("LINESTRING({} {},{} {})", kX0, kY0, kX0, kY0 + 9e2));
         write_layer("exclusions.source", wkbPolygon, testing::square_wkt(kX0 + 300.0, kY0, 50.0));
-        write_layer("subbasins.source", wkbPolygon, testing::square_wkt(kX0, kY0, 500.0));
         write_layer("use_points.source", wkbPoint, fmt::format("POINT({} {})", kX0 + 380.0, kY0 + 210.0));
         write_raster("terrain.surface", "", 1, [](int, Point place) { return ground_m(place) + 4.0; });
         write_raster("canopy.source", "", 1, [](int, Point) { return 6.0; });

@@ -111,13 +111,7 @@ const Values& siting() {
 // `roads.max_distance_m` are our own.
 const Values& planning() {
     static const Values kValues{
-        {"streams.derive", "false"},
-        {"streams.stream_area_km2", "1"},
-        {"notes.dry_line_max_m", "12"},
-        {"notes.storm_mm_h", "75"},
         {"notes.canopy_height_m", "2"},
-        {"notes.canopy_ring_m", "5"},
-        {"notes.canopy_share", "0.2"},
         {"rank.weight_stream_gain", "0.35"},
         {"rank.weight_low_flow_share", "0.15"},
         {"rank.weight_gravity", "0.2"},

@@ -24,7 +24,7 @@ TEST(InputRoles, StandInOneOrder) {
     }
     EXPECT_THAT(names,
                 ElementsAre("footprints.source", "parcels.source", "use_points.source", "streams.source",
-                            "exclusions.source", "roads.source", "subbasins.source", "overrides.source",
+                            "exclusions.source", "roads.source", "overrides.source",
                             "overrides.former", "terrain.elevation", "terrain.surface", "canopy.source", "rain.source",
                             "evapotranspiration.source", "temperature.minimum", "temperature.maximum"));
 }

@@ -21,7 +21,7 @@ Facts sample_facts(int seed = 0) {
     Facts facts;
     for (const KnownFact<Facts>& fact : FactsOf<Facts>::table) {
         if (const auto* const text = std::get_if<std::optional<std::string> Facts::*>(&fact.member)) {
-            facts.**text = std::string(fact.name) + " " + std::to_string(seed);
+            facts.** text = std::string(fact.name) + " " + std::to_string(seed);
         } else {
             facts.*std::get<std::optional<double> Facts::*>(fact.member) = sample_number(fact, seed);
         }

@@ -211,17 +211,6 @@ inline constexpr TermList<3> kTermList<FeedClass>{
         {"pumped", "needs a pump"},
     }}};
 
-// How the line from gutter to tank lies.
-enum class FillLine : std::uint8_t { dry, wet };
-template <>
-inline constexpr TermList<2> kTermList<FillLine>{
-    "fill_line",
-    "how the line from gutter to tank lies",
-    {{
-        {"dry", "falls all the way and empties itself"},
-        {"wet", "is buried and stays full: watertight joints and a drain at its lowest point"},
-    }}};
-
 // What became of a row of the overrides table.
 enum class OverrideOutcome : std::uint8_t { applied, carried, ambiguous, no_match, not_usable, empty };
 template <>
@@ -239,9 +228,9 @@ inline constexpr TermList<6> kTermList<OverrideOutcome>{
 
 // The lists of the columns that hold one term, in the order in which the output's schema names them.
 inline constexpr std::array kOutputLists{
-    closed_list<Status>(),    closed_list<LimitedBy>(), closed_list<Delivery>(),     closed_list<GravityCheck>(),
-    closed_list<PadReason>(), closed_list<PadLevel>(),  closed_list<ParcelStatus>(), closed_list<ContactStatus>(),
-    closed_list<FillClass>(), closed_list<FeedClass>(), closed_list<FillLine>(),     closed_list<OverrideOutcome>()};
+    closed_list<Status>(),    closed_list<LimitedBy>(), closed_list<Delivery>(),       closed_list<GravityCheck>(),
+    closed_list<PadReason>(), closed_list<PadLevel>(),  closed_list<ParcelStatus>(),   closed_list<ContactStatus>(),
+    closed_list<FillClass>(), closed_list<FeedClass>(), closed_list<OverrideOutcome>()};
 
 inline constexpr std::size_t kFlagCount = terms_of<Flag>().size();
 

@@ -71,5 +71,4 @@ struct InputPlace {
 // The measure of the terrain's CRS.
 [[nodiscard]] TerrainMetric terrain_metric(const Inputs& inputs);
 
-
 }  // namespace eaveshed

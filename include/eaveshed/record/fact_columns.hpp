@@ -21,7 +21,7 @@ constexpr auto fact_column() {
         return std::tuple();
     } else {
         using Held = std::conditional_t<std::holds_alternative<std::optional<double> Facts::*>(fact.member), double,
-                                         std::string>;
+                                        std::string>;
         constexpr std::optional<Held> Row::*member = std::get<std::optional<Held> Facts::*>(fact.member);
         return std::tuple(column(member, {fact.name, fact.unit, fact.title, fact.meaning, std::nullopt, fact.words}));
     }
@@ -32,7 +32,8 @@ template <typename Row, typename Facts>
 constexpr auto fact_columns() {
     return []<std::size_t... Positions>(std::index_sequence<Positions...>) {
         return std::tuple_cat(fact_column<Row, Facts, Positions>()...);
-    }(std::make_index_sequence<FactsOf<Facts>::table.size()>());
+    }
+    (std::make_index_sequence<FactsOf<Facts>::table.size()>());
 }
 
 }  // namespace eaveshed

@@ -23,7 +23,7 @@ struct PadRow {
             "Point Z at the elevation of the levelled pad; one row for each pad that exists. The point is the centre "
             "of the cell: the tanks around it need `pad_radius_m`.",
         .notes =
-            "`fill_line` is null: it is not worked out yet. Road columns are null without `[roads]`; the climb also "
+            "Road columns are null without `[roads]`; the climb also "
             "where the elevations have nothing at the road. Of roads given as areas the edges count. `canopy_share` is "
             "null without `[canopy]` and where the canopy raster has no value; cells whose centres lie within "
             "`pad_radius_m` count, or the one cell under the pad where it has none. These columns are reported and "
@@ -60,7 +60,6 @@ struct PadRow {
     std::optional<double> storage_m3;
     std::optional<std::int64_t> tank_count;
     std::optional<double> pad_radius_m;
-    std::optional<FillLine> fill_line;
     std::optional<PadReason> waived_rule;
     std::optional<double> road_distance_m;
     std::optional<double> road_climb_m;
@@ -108,8 +107,6 @@ struct PadRow {
             column(&PadRow::pad_radius_m, {"pad_radius_m", "m", "Pad radius",
                                            "Clearance that the tanks need, margin included; the length of a row along "
                                            "the contour is not checked."}),
-            column(&PadRow::fill_line,
-                   {"fill_line", "", "Fill line", "How the line from gutter to tank lies: dry or wet."}),
             column(&PadRow::waived_rule,
                    {"waived_rule", "", "Waived rule",
                     "First siting rule that a measured pad fails: it stands all the same. Null for any other pad."}),

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <tuple>
 
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/record/shared_columns.hpp"
@@ -88,8 +89,8 @@ struct ParcelRow {
     std::optional<std::string> rank_scenario;
     std::optional<std::string> ask_first;
 
-    static constexpr auto list_columns(auto&& use) {
-        return use(
+    static constexpr auto identity_columns() {
+        return std::tuple(
             column(&ParcelRow::parcel_id,
                    shared::kParcelId.as("Identifier of the parcel: its id field, else the feature id.")),
             column(&ParcelRow::parcel_status,
@@ -107,7 +108,10 @@ struct ParcelRow {
                    {"inside_share", "1", "Inside",
                     "Share of the parcel's area that lies within the elevation raster's extent; below 1 it is cut by "
                     "the basin's edge, and roofs and places beyond were not seen.",
-                    FilledBy::plan}),
+                    FilledBy::plan}));
+    }
+    static constexpr auto roofs_columns() {
+        return std::tuple(
             column(&ParcelRow::roof_count, {"roof_count", "1", "Roofs",
                                             "Footprints of the input that belong to the parcel.", FilledBy::gather}),
             column(&ParcelRow::ok_roof_count,
@@ -132,7 +136,10 @@ struct ParcelRow {
                    shared::kHarvestDependable.as("Winter harvest of the connected roofs together, reached in the share "
                                                  "of winters set as reliability.")),
             column(&ParcelRow::demand_m3,
-                   shared::kDemand.as("Summer take of the parcel that storage could replace, season mean.")),
+                   shared::kDemand.as("Summer take of the parcel that storage could replace, season mean.")));
+    }
+    static constexpr auto storage_columns() {
+        return std::tuple(
             column(&ParcelRow::storage_m3,
                    shared::kStorage.as("Nominal volume of the parcel's storage: tank volume times count.")),
             column(&ParcelRow::usable_m3, shared::kUsable), column(&ParcelRow::tank_count, shared::kTankCount),
@@ -146,7 +153,10 @@ struct ParcelRow {
             column(&ParcelRow::forbearance_lps,
                    shared::kForbearanceLps.as("The forbearance volume as a mean flow over the forbearance months.")),
             column(&ParcelRow::forbearance_term_m3, {"forbearance_term_m3", "m3", "Forbearance over the term",
-                                                     "The forbearance volume times the years of the agreement."}),
+                                                     "The forbearance volume times the years of the agreement."}));
+    }
+    static constexpr auto gain_columns() {
+        return std::tuple(
             column(&ParcelRow::water_source,
                    {"water_source", "", "Water source",
                     "Where the summer water comes from, as the data or the default say.", FilledBy::plan}),
@@ -159,7 +169,10 @@ struct ParcelRow {
             column(&ParcelRow::season_reliability, shared::kSeasonReliability),
             column(&ParcelRow::volume_reliability, shared::kVolumeReliability),
             column(&ParcelRow::full_winters_share, shared::kFullWintersShare),
-            column(&ParcelRow::overflow_mean_m3, shared::kOverflowMean),
+            column(&ParcelRow::overflow_mean_m3, shared::kOverflowMean));
+    }
+    static constexpr auto place_columns() {
+        return std::tuple(
             column(&ParcelRow::delivery,
                    shared::kDelivery.as("How the water gets into the tank and out to the garden.")),
             column(&ParcelRow::gravity_check,
@@ -181,7 +194,10 @@ struct ParcelRow {
             column(&ParcelRow::pad_sd_m,
                    {"pad_sd_m", "m", "Pad uncertainty", "Standard deviation of the pad's elevation."}),
             column(&ParcelRow::no_pad_reason,
-                   shared::kNoPadReason.as("Why none of its roofs has a pad: the reason of its first computed roof.")),
+                   shared::kNoPadReason.as("Why none of its roofs has a pad: the reason of its first computed roof.")));
+    }
+    static constexpr auto cost_columns() {
+        return std::tuple(
             column(&ParcelRow::existing_storage_m3, {"existing_storage_m3", "m3", "Existing storage",
                                                      "Storage already on the parcel, as the data say."}),
             column(&ParcelRow::new_storage_m3,
@@ -197,7 +213,10 @@ struct ParcelRow {
                     "Tanks, pad, pipes and pump in the project's currency; null where a price is missing."}),
             column(&ParcelRow::cost_per_m3,
                    {"cost_per_m3", "", "Cost per m3",
-                    "Cost over the forbearance volume of one season, in the currency per m3."}),
+                    "Cost over the forbearance volume of one season, in the currency per m3."}));
+    }
+    static constexpr auto ranking_columns() {
+        return std::tuple(
             column(&ParcelRow::score,
                    {"score", "1", "Score",
                     "Weighted sum of the components, 0 to 1; null for parcels that are no candidates.",
@@ -233,6 +252,10 @@ struct ParcelRow {
             column(&ParcelRow::ask_first,
                    {"ask_first", "", "Ask first",
                     "The questions whose answers could change the result most, and by how much.", FilledBy::gather}));
+    }
+    static constexpr auto list_columns(auto&& use) {
+        return std::apply(use, std::tuple_cat(identity_columns(), roofs_columns(), storage_columns(), gain_columns(),
+                                              place_columns(), cost_columns(), ranking_columns()));
     }
 };
 

@@ -96,15 +96,6 @@ struct ParcelSettings {
 
 struct StreamSettings {
     LayerSource from;
-    std::string id;
-    std::string low_flow_lps;
-    bool derive = false;
-    double stream_area_km2 = 1.0;
-};
-
-struct SubbasinSettings {
-    LayerSource from;
-    std::string id;
 };
 
 struct UsePointSettings {
@@ -221,11 +212,7 @@ struct SitingSettings {
 };
 
 struct NoteSettings {
-    double dry_line_max_m = 12.0;
-    double storm_mm_h = 75.0;
     double canopy_height_m = 2.0;
-    double canopy_ring_m = 5.0;
-    double canopy_share = 0.2;
 };
 
 struct CostSettings {
@@ -276,7 +263,6 @@ struct Settings {
     TemperatureSettings temperature;
     ParcelSettings parcels;
     StreamSettings streams;
-    SubbasinSettings subbasins;
     UsePointSettings use_points;
     std::vector<ExclusionSettings> exclusions;
     RoadSettings roads;

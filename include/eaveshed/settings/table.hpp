@@ -81,7 +81,6 @@ struct Setting {
     Access access{};
     std::string_view absent{};  // in words, what holds when the default is empty
     bool required = false;      // in the file, or in each table of a repeated section
-    bool used = true;           // false: accepted and checked, without effect in this version
     std::string_view meaning{};
     std::string_view source{};  // of a default that is a number or a rule: standard, paper, common practice, own choice
     std::optional<InputRole> role{};  // of a setting that names an input
