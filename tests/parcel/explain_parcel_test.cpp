@@ -98,7 +98,7 @@ TEST_F(ExplainParcel, IsTheRowOfTheTileAndWhyItsPadWasChosen) {
 
 TEST_F(ExplainParcel, SaysHowEveryRoofStandsToThePad) {
     TileRoof low = roof_at(86, 100, 1);
-    low.eave_height_m = 0.4;
+    low.facts.eave_height_m = 0.4;
     const TileRoof far = roof_at(50, 62, 2);
     m_settings.siting.max_fill_m = 30.0;
     const std::vector<TileRoof> roofs{roof_at(100, 100, 0), low, far};

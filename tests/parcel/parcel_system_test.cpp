@@ -54,8 +54,8 @@ TEST_F(ParcelSystem, TwoRoofsTogetherAreOneOfTheirArea) {
     TileRoof west = roof_at(100, 100, 0);
     TileRoof east = roof_at(110, 100, 1);
     east.climate_place.rain = west.climate_place.rain;
-    west.eave_height_m = 3.9;  // its ground is 0.5 m lower: both gutters are about level
-    east.eave_height_m = 3.4;
+    west.facts.eave_height_m = 3.9;  // its ground is 0.5 m lower: both gutters are about level
+    east.facts.eave_height_m = 3.4;
     TileRoof whole = roof_at(100, 100, 0);
     whole.plan_area_m2 = 200.0;
     const TileRows two = run({west, east});
@@ -77,7 +77,7 @@ TEST_F(ParcelSystem, TwoRoofsTogetherAreOneOfTheirArea) {
 
 TEST_F(ParcelSystem, SumsAreThoseOfTheRoofs) {
     TileRoof far = roof_at(50, 70, 2);
-    far.eave_height_m = 0.5;
+    far.facts.eave_height_m = 0.5;
     const TileRows result = run({roof_at(100, 100, 0), roof_at(114, 100, 1), far});
     const ParcelRow& parcel = result.parcels[0].parcel;
     double area = 0.0;
@@ -100,7 +100,7 @@ TEST_F(ParcelSystem, SumsAreThoseOfTheRoofs) {
 
 TEST_F(ParcelSystem, ARoofWhoseGutterIsTooLowIsLeftOut) {
     TileRoof low = roof_at(86, 100, 1);
-    low.eave_height_m = 0.4;
+    low.facts.eave_height_m = 0.4;
     const TileRows result = run({roof_at(100, 100, 0), low});
     EXPECT_TRUE(result.roofs[0].connected);
     EXPECT_FALSE(result.roofs[1].connected);
