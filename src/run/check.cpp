@@ -145,17 +145,11 @@ void add_overrides(const Project& project, const Inputs& inputs, Findings& findi
 CheckReport check(const Project& project, Findings& findings) {
     const OpenInputs inputs = open_inputs(project, findings);
     CheckReport report;
-    const auto add_inputs = [&](bool used) {
-        for (const Setting* const input : input_settings()) {
-            if (input->used == used) {
-                add_lines(*input, project, inputs, report.understood);
-            }
-        }
-    };
-    add_inputs(true);
+    for (const Setting* const input : input_settings()) {
+        add_lines(*input, project, inputs, report.understood);
+    }
     add_overrides(project, inputs, findings, report.understood);
     report.understood.emplace_back("season", season_line(project.settings));
-    add_inputs(false);
     report.estimate = estimate(project, inputs);
     return report;
 }
