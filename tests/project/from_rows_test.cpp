@@ -120,5 +120,18 @@ TEST(FromRows, NamesThatThisVersionDoesNotKnowAreTold) {
     }
 }
 
+// Files that an earlier program of this version made hold settings that had no effect.
+TEST(FromRows, SettingsOfWorkToComeArePassedOver) {
+    Rows rows = rows_of(kPlain);
+    const Rows plain = rows;
+    rows.emplace_back("streams.derive", "true");
+    rows.emplace_back("notes.storm_mm_h", "75");
+    Findings findings;
+    const auto settings = settings_from_rows(rows, "out.gpkg", findings);
+    ASSERT_TRUE(settings);
+    EXPECT_EQ(effective_settings(*settings), plain);
+    EXPECT_TRUE(findings.list().empty());
+}
+
 }  // namespace
 }  // namespace eaveshed

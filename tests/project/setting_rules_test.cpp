@@ -161,7 +161,8 @@ TEST(SettingsRules, WarnOfSettingsThatNeedAnotherOne) {
 
 TEST(SettingsRules, NoteEverySettingOfWorkToComeInTheOrderOfTheFile) {
     const Findings findings =
-        findings_of(project_and("[notes]\ncanopy_share = 0.3\n[siting]\nmax_cut_m = 1\n[subbasins]\nid = \"name\"\n[streams]\nderive = true\n"));
+        findings_of(project_and("[notes]\ncanopy_share = 0.3\n[siting]\nmax_cut_m = 1\n[subbasins]\nid = "
+                                "\"name\"\n[streams]\nderive = true\n"));
     EXPECT_EQ(text_of(findings, Severity::note),
               "basin.toml:8:1: notes.canopy_share: accepted, no effect in this version\n"
               "basin.toml:12:1: subbasins.id: accepted, no effect in this version\n"

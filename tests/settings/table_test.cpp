@@ -42,11 +42,11 @@ TEST(SettingsTable, FindsNothingUnderHalfAName) {
 // But for [subbasins], which belongs to work to come.
 TEST(SettingsTable, HasEverySectionOfTheContract) {
     const std::set<std::string_view> expected{
-        "basin",       "footprints", "terrain",    "rain",      "evapotranspiration",
-        "temperature", "parcels",    "streams",    "roads",
-        "canopy",      "use_points", "exclusions", "overrides", "season",
-        "harvest",     "demand",     "tanks",      "storage",   "siting",
-        "notes",       "cost",       "rank",       "output",    "scenarios"};
+        "basin",       "footprints", "terrain",   "rain",     "evapotranspiration",
+        "temperature", "parcels",    "streams",   "roads",    "canopy",
+        "use_points",  "exclusions", "overrides", "season",   "harvest",
+        "demand",      "tanks",      "storage",   "siting",   "notes",
+        "cost",        "rank",       "output",    "scenarios"};
     std::set<std::string_view> found;
     for (const Section& section : settings_sections()) {
         found.insert(section.name);
