@@ -10,6 +10,7 @@
 #include "eaveshed/feed/tile_loader.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
+#include "eaveshed/site/evaluate_roofs.hpp"
 #include "eaveshed/site/place.hpp"
 #include "eaveshed/tile/evaluate.hpp"
 #include "run/run_project.hpp"

@@ -135,14 +135,38 @@ TEST_F(RunRastersTest, NothingIsKeptAfterTheLastTile) {
     const OpenInputs inputs = open_inputs(project, findings);
     const Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = kTileM}, findings, progress);
     const BasinClimate climate = read_climate(project, inputs, plan, {}, findings);
-    PlannedTiles tiles(project, inputs, plan, climate);
-    const auto source = tiles.open();
-    ASSERT_GT(tiles.count(), 5U);
-    for (std::size_t tile = 0; tile + 1 < tiles.count(); ++tile) {
-        (void)source->load(tile);
-        EXPECT_GT(tiles.block_bytes(), 0U);
+    const RunRasters rasters(project.resolved);
+    const TileNeeds needs(rasters, project.resolved, inputs, plan);
+    TileLoader loader(project, inputs, plan, climate, rasters);
+    ASSERT_GT(plan.tiles.size(), 5U);
+    for (std::size_t tile = 0; tile < plan.tiles.size(); ++tile) {
+        (void)loader.load(plan.tiles[tile]);
+        EXPECT_GT(rasters.cache->bytes(), 0U);
+        needs.done(tile);
     }
-    (void)source->load(tiles.count() - 1);
+    EXPECT_EQ(rasters.cache->bytes(), 0U);
+}
+
+TEST_F(RunRastersTest, ASourceOfPlannedTilesLetsBlocksGoByItself) {
+    write();
+    Findings findings;
+    Progress progress(ProgressStyle::none);
+    const TempFolder work;
+    const Project project = load_project(m_project, findings);
+    const Inputs inputs = open_inputs(project, findings);
+    const Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = kTileM}, findings, progress);
+    const BasinClimate climate = read_climate(project, inputs, plan, {}, findings);
+    PlannedTiles tiles(project, inputs, plan, climate);
+    ASSERT_EQ(tiles.count(), plan.tiles.size());
+    const auto source = tiles.open();
+    std::size_t roofs = 0;
+    for (std::size_t tile = 0; tile < tiles.count(); ++tile) {
+        for (const TileSite& site : source->load(tile).sites) {
+            roofs += site.roofs.size();
+        }
+    }
+    EXPECT_EQ(roofs, plan.roofs.size());
+    EXPECT_GT(tiles.blocks().decoded, 0U);
     EXPECT_EQ(tiles.block_bytes(), 0U);
 }
 
