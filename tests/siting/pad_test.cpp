@@ -47,8 +47,8 @@ TEST(Pad, StandsLevelWithTheLowestEdgeOfItsCut) {
 TEST(Pad, HasNoHeightsWhereTheSlopeIsNotKnown) {
     const World world = level_place();
     const Site site(world);
-    const Pad pad = pad_at({{12, 20}, 100.0, std::numeric_limits<double>::quiet_NaN()}, site.pad_site(), world.rules,
-                           world.tanks);
+    const Pad pad =
+        pad_at({{12, 20}, 100.0, std::numeric_limits<double>::quiet_NaN()}, site.pad_site(), world.rules, world.tanks);
     EXPECT_TRUE(std::isnan(pad.pad_elev_m));
     EXPECT_TRUE(std::isnan(pad.fill_margin_m));
     EXPECT_TRUE(std::isnan(pad.feed.static_head_m));
