@@ -15,6 +15,7 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/geometry/footprint_geometry.hpp"
 #include "eaveshed/shape/measure.hpp"
+#include "support/expect_error.hpp"
 #include "support/shared_data.hpp"
 #include "support/temp_folder.hpp"
 #include "support/vector_file.hpp"
@@ -126,7 +127,8 @@ TEST_P(Format, GivesTheSameFeaturesInTheSameOrder) {
     if (std::string(driver) == "CSV") {
         folder.write("x.prj", Crs::from_text("EPSG:32610", "test").wkt());
     }
-    VectorSource source = opened(folder.file(name), {.fields = {"floors", "", "id", "eave"}});
+    const std::vector<std::string> fields{"floors", "", "id", "eave"};
+    VectorSource source = opened(folder.file(name), {.fields = fields});
     EXPECT_EQ(source.info().feature_count, 3);
     EXPECT_TRUE(source.info().crs.given());
     EXPECT_EQ(source.info().crs.is_geographic(), degrees);
@@ -154,7 +156,13 @@ TEST_P(Format, GivesTheSameFeaturesInTheSameOrder) {
         }
         EXPECT_THAT(ids, ElementsAre("a", "b", ""));
         EXPECT_FALSE(source.next(feature));
-        source.begin({"name"});
+        source.begin({"eave"});
+        ASSERT_TRUE(source.next(feature));
+        EXPECT_THAT(feature.values, SizeIs(1));
+        EXPECT_EQ(number_from_text(feature.values[0]), 2.5);
+        EXPECT_FALSE(feature.wkb.empty());
+        testing::expect_input_error([&] { source.begin({"aeve"}); }, {"no field 'aeve'", "did you mean 'eave'"});
+        source.begin(fields);
     }
 }
 
