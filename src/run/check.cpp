@@ -9,6 +9,7 @@
 #include "eaveshed/plan/plan.hpp"
 #include "eaveshed/run/memory_shares.hpp"
 #include "eaveshed/site/rules.hpp"
+#include "eaveshed/words/unit_text.hpp"
 
 namespace eaveshed {
 
@@ -24,21 +25,6 @@ std::string raster_line(const RasterInfo& info) {
                        info.metres_per_value == 1.0 ? "" : fmt::format(", values x {} m", info.metres_per_value));
 }
 
-std::string unit_name(RainUnit unit) {
-    switch (unit) {
-        case RainUnit::mm: return "mm";
-        case RainUnit::cm: return "cm";
-        case RainUnit::m: return "m";
-        case RainUnit::inch: return "in";
-        case RainUnit::mm_per_day: return "mm day-1";
-        case RainUnit::m_per_day: return "m day-1";
-        case RainUnit::kg_per_m2_s: return "kg m-2 s-1";
-        case RainUnit::m_per_s: return "m s-1";
-        case RainUnit::from_file: break;
-    }
-    return "";
-}
-
 std::string rain_line(const RainInfo& rain) {
     const Timeline& timeline = rain.timeline;
     std::string steps = "12 months of a mean year";
@@ -48,7 +34,7 @@ std::string rain_line(const RainInfo& rain) {
                         timeline.kind == RainKind::daily ? "days" : "months", timeline.first.year, timeline.first.month,
                         timeline.first.day, to_text(timeline.calendar), timeline.years.size());
     }
-    return fmt::format("{}, in {}, {} x {} cells, {}", steps, unit_name(rain.unit), rain.grid.cols, rain.grid.rows,
+    return fmt::format("{}, in {}, {} x {} cells, {}", steps, to_text(rain.unit), rain.grid.cols, rain.grid.rows,
                        rain.crs.name());
 }
 

@@ -112,8 +112,7 @@ void append_streams(std::vector<Setting>& table) {
                               });
 }
 
-void append_places(std::vector<Setting>& table) {
-    using E = ExclusionSettings;
+void append_use_points(std::vector<Setting>& table) {
     table.insert(table.end(),
                  {
                      source_of("use_points", at<kUsePoints, &UsePointSettings::from, &LayerSource::source>(),
@@ -132,6 +131,13 @@ void append_places(std::vector<Setting>& table) {
                       .access = at<kUsePoints, &UsePointSettings::parcel>(),
                       .absent = "by place",
                       .meaning = "Field with the id of the parcel that the point belongs to."},
+                 });
+}
+
+void append_exclusions(std::vector<Setting>& table) {
+    using E = ExclusionSettings;
+    table.insert(table.end(),
+                 {
                      {.section = "exclusions",
                       .key = "source",
                       .kind = Kind::path,
@@ -156,6 +162,12 @@ void append_places(std::vector<Setting>& table) {
                       .kind = Kind::text,
                       .access = at<kExclusions, &E::name>(),
                       .meaning = "What the areas are called in explanations."},
+                 });
+}
+
+void append_roads(std::vector<Setting>& table) {
+    table.insert(table.end(),
+                 {
                      source_of("roads", at<kRoads, &RoadSettings::from, &LayerSource::source>(),
                                "Vector file with road lines, or with road areas, of which the edges count: for the "
                                "distance from a pad to fire access.",
@@ -181,7 +193,9 @@ void append_places(std::vector<Setting>& table) {
 void append_parcel_settings(std::vector<Setting>& table) {
     append_parcels(table);
     append_streams(table);
-    append_places(table);
+    append_use_points(table);
+    append_exclusions(table);
+    append_roads(table);
 }
 
 }  // namespace eaveshed::table_parts
