@@ -17,7 +17,7 @@
 
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/rank/questions.hpp"
-#include "eaveshed/record/columns.hpp"
+#include "eaveshed/record/output_rows.hpp"
 #include "eaveshed/settings/table.hpp"
 
 namespace eaveshed {
@@ -87,9 +87,8 @@ void add_terms(const Terms& terms, std::set<std::string, std::less<>>& names) {
 
 std::set<std::string, std::less<>> column_names() {
     std::set<std::string, std::less<>> names;
-    for (const auto& columns : {roof_columns(), pad_columns(), use_point_columns(), parcel_columns(), curve_columns(),
-                                scenario_columns(), override_columns(), run_record_columns()}) {
-        for (const Column& column : columns) {
+    for (const OutputTable& output : output_tables()) {
+        for (const Column& column : output.columns) {
             names.emplace(column.field.name);
         }
     }
@@ -108,14 +107,10 @@ std::set<std::string, std::less<>> known_names() {
     for (const auto& [material, coefficient] : HarvestSettings{}.runoff_coefficient) {
         names.insert(material);
     }
-    add_terms(status_terms(), names);
-    add_terms(flag_terms(), names);
-    add_terms(delivery_terms(), names);
-    add_terms(gravity_check_terms(), names);
-    add_terms(pad_reason_terms(), names);
-    add_terms(parcel_status_terms(), names);
-    add_terms(contact_status_terms(), names);
-    add_terms(override_outcome_terms(), names);
+    add_terms(terms_of<Flag>(), names);
+    for (const ClosedList& list : kOutputLists) {
+        add_terms(list.terms, names);
+    }
     for (const QuestionWords& question : question_words()) {
         names.emplace(question.name);
     }

@@ -142,8 +142,8 @@ TEST(OutputRows, ColumnsKnowTheirNameFillerAndWords) {
 
 TEST(OutputRows, ATextMayHoldTheWordsOfAList) {
     const auto columns = columns_of<OverrideRow>();
-    const auto status = std::ranges::find(columns, column_name(&OverrideRow::contact_status),
-                                          [](const Column& column) { return column.field.name; });
+    const auto status = std::ranges::find_if(
+        columns, [](const Column& column) { return column.field.name == std::string_view("contact_status"); });
     ASSERT_NE(status, columns.end());
     EXPECT_EQ(status->type, ColumnType::text);
     EXPECT_EQ(status->list.name, "contact_status");
