@@ -655,11 +655,16 @@ protected:
         EvapotranspirationSettings settings;
         settings.source = {write(spec)};
         settings.unit = unit;
-        return read_et0(settings, crs_from_text("EPSG:32734", "x"), {300000, 6200000, 310000, 6210000}, m_findings);
+        return looked_at(MonthSource::open_et0(settings, m_findings), "EPSG:32734", {300000, 6200000, 310000, 6210000});
     }
     MonthField temperature(const RasterSpec& spec) {
-        return read_temperature("temperature.minimum", {write(spec)}, crs_from_text("EPSG:4326", "x"),
-                                {20.6, -33.4, 20.7, -33.3}, m_findings);
+        return looked_at(MonthSource::open_temperature("temperature.minimum", {write(spec)}, m_findings), "EPSG:4326",
+                         {20.6, -33.4, 20.7, -33.3});
+    }
+    MonthField looked_at(const MonthSource& source, const std::string& crs, const Box& area) {
+        MonthField field = source.read(crs_from_text(crs, "x"), area);
+        source.look_at(field, m_findings);
+        return field;
     }
 };
 
@@ -742,6 +747,7 @@ TEST_F(ClimateTest, ARealSeriesAveragesToItsNormals) {
     EAVESHED_SHARED_OR_SKIP(file, "data/swellendam_za/precip_monthly_1950_2010_mm.tif");
     const RainSettings settings = rain({file.string()}, RainKind::monthly);
     const RainSource source = RainSource::open(settings, season(), m_findings);
+    const RainInfo& info = source.info();
     EXPECT_EQ(info.timeline.steps.size(), 732U);
     EXPECT_EQ(info.timeline.first, (Date{1950, 1, 1}));
     EXPECT_EQ(info.timeline.years.size(), 60U);
@@ -757,8 +763,9 @@ TEST_F(ClimateTest, ARealSeriesAveragesToItsNormals) {
 
 TEST_F(MonthFieldTest, RealTemperaturesAreRead) {
     EAVESHED_SHARED_OR_SKIP(file, "data/swellendam_za/tmean_normals_1981_2010_degC.tif");
-    const MonthField field = read_temperature("temperature.maximum", {file.string()}, crs_from_text("EPSG:4326", "x"),
-                                              {20.3605, -34.0765, 20.5889, -33.9924}, m_findings);
+    const MonthField field =
+        looked_at(MonthSource::open_temperature("temperature.maximum", {file.string()}, m_findings), "EPSG:4326",
+                  {20.3605, -34.0765, 20.5889, -33.9924});
     const auto months_found = field.field.series({6, 8});
     EXPECT_GT(months_found[0], months_found[6]);  // January is summer there
     EXPECT_GT(months_found[6], 5.0);

@@ -204,10 +204,10 @@ KnownFrom known_from(const TempFolder& folder, const std::string& settings) {
     Progress progress(ProgressStyle::none);
     const TempFolder work;
     const Project project = load_project(project_file, findings);
-    const Inputs inputs = open_inputs(project, findings);
+    const OpenInputs inputs = open_inputs(project, findings);
     const Plan plan = make_plan(project, inputs, work.path(), {}, findings, progress);
     const BasinClimate climate = read_climate(project, inputs, plan, {}, findings);
-    const RunRasters rasters(project.resolved);
+    const RunRasters rasters(inputs);
     const TileInput tile = TileLoader(project, inputs, plan, climate, rasters).load(plan.tiles.at(0));
     return {climate.et0, tile.sites.at(0).roofs.at(0).climate_place};
 }
