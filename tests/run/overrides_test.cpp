@@ -13,6 +13,7 @@
 #include "eaveshed/geometry/footprint_geometry.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/run/check.hpp"
+#include "eaveshed/vector/vector_source.hpp"
 #include "run/override_basin.hpp"
 #include "support/expect_error.hpp"
 

@@ -135,7 +135,7 @@ TEST_F(RunRastersTest, NothingIsKeptAfterTheLastTile) {
     const OpenInputs inputs = open_inputs(project, findings);
     const Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = kTileM}, findings, progress);
     const BasinClimate climate = read_climate(project, inputs, plan, {}, findings);
-    const RunRasters rasters(project.resolved);
+    const RunRasters rasters(inputs);
     const TileNeeds needs(rasters, project.resolved, inputs, plan);
     TileLoader loader(project, inputs, plan, climate, rasters);
     ASSERT_GT(plan.tiles.size(), 5U);
@@ -153,7 +153,7 @@ TEST_F(RunRastersTest, ASourceOfPlannedTilesLetsBlocksGoByItself) {
     Progress progress(ProgressStyle::none);
     const TempFolder work;
     const Project project = load_project(m_project, findings);
-    const Inputs inputs = open_inputs(project, findings);
+    const OpenInputs inputs = open_inputs(project, findings);
     const Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = kTileM}, findings, progress);
     const BasinClimate climate = read_climate(project, inputs, plan, {}, findings);
     PlannedTiles tiles(project, inputs, plan, climate);
