@@ -18,6 +18,7 @@
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/rank/questions.hpp"
 #include "eaveshed/record/output_rows.hpp"
+#include "eaveshed/record/us_units.hpp"
 #include "eaveshed/settings/table.hpp"
 
 namespace eaveshed {
@@ -90,6 +91,9 @@ std::set<std::string, std::less<>> column_names() {
     for (const OutputTable& output : output_tables()) {
         for (const Column& column : output.columns) {
             names.emplace(column.field.name);
+            if (const auto twin = us_twin(column.field)) {
+                names.insert(twin->name);
+            }
         }
     }
     return names;
