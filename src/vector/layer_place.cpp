@@ -1,4 +1,4 @@
-#include "eaveshed/vector/layer_place.hpp"
+#include "layer_place.hpp"
 
 #include <cmath>
 #include <cstdint>

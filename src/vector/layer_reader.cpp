@@ -1,4 +1,4 @@
-#include "eaveshed/vector/layer_reader.hpp"
+#include "layer_reader.hpp"
 
 #include <utility>
 

@@ -8,10 +8,10 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/vector/field_text.hpp"
-#include "eaveshed/vector/layer_place.hpp"
-#include "eaveshed/vector/layer_reader.hpp"
 #include "eaveshed/vector/vector_dataset.hpp"
 #include "eaveshed/words/wording.hpp"
+#include "layer_place.hpp"
+#include "layer_reader.hpp"
 
 namespace eaveshed {
 

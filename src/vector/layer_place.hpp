@@ -3,7 +3,7 @@
 
 #include "eaveshed/core/grid.hpp"
 #include "eaveshed/crs/crs.hpp"
-#include "eaveshed/vector/layer_reader.hpp"
+#include "layer_reader.hpp"
 
 namespace eaveshed {
 

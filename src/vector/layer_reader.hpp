@@ -1,4 +1,5 @@
 // One layer read feature by feature, where a failure of the library is an error and never a shorter layer.
+// Private to the module: it hands out the library's own features.
 #pragma once
 
 #include <cstdint>
