@@ -65,7 +65,7 @@ TYPED_TEST(Fields, GiveEachFactItsOwnValueAndNoOther) {
         values.at(fields.place(fact.field)) = "-1e12";
         TypeParam expected;
         if (const auto* const text = std::get_if<std::optional<std::string> TypeParam::*>(&fact.member)) {
-            expected.** text = "-1e12";
+            expected.*(*text) = "-1e12";
         } else {
             expected.*std::get<std::optional<double> TypeParam::*>(fact.member) = -1e12;
         }

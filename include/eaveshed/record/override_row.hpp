@@ -4,7 +4,6 @@
 
 #include <optional>
 #include <string>
-
 #include <tuple>
 
 #include "eaveshed/record/fact_columns.hpp"
