@@ -112,6 +112,7 @@ void Opener::open_by_kind(const Setting& input) {
         case InputKind::layer: open_layers(input); break;
         case InputKind::measured_values: open_overrides(input); break;
         case InputKind::earlier_result: open_former(input); break;
+        case InputKind::call_list: break;
         case InputKind::raster: open_raster(input); break;
         case InputKind::rain:
             try_to([&] {

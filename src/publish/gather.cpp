@@ -56,6 +56,9 @@ void set_names(ParcelRows& result, const Settings& settings, const std::string& 
         result.pad->roof_id = pad_roof_id;
         result.pad->parcel_id = result.parcel.parcel_id;
     }
+    for (ParcelOptionRow& row : result.options) {
+        row.parcel_id = result.parcel.parcel_id;
+    }
     name_scenarios(settings, result.scenarios);
     for (ScenarioRow& row : result.scenarios) {
         row.parcel_id = result.parcel.parcel_id;

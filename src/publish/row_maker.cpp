@@ -48,6 +48,9 @@ void RowMaker::add(const ParcelRows& result, const MultiPolygon& outline, Batch&
     if (result.pad) {
         add_pad(*result.pad, batch);
     }
+    for (const ParcelOptionRow& row : result.options) {
+        add_row(batch, row);
+    }
     add_scenarios(result.scenarios, batch);
 }
 

@@ -102,6 +102,7 @@ Row RowReader<Row>::operator()(const std::vector<Value>& values) const {
 }
 
 template class RowReader<ParcelRow>;
+template class RowReader<ParcelOptionRow>;
 template class RowReader<ScenarioRow>;
 
 }  // namespace eaveshed

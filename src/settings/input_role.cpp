@@ -15,20 +15,23 @@ namespace eaveshed {
 namespace {
 
 constexpr std::array kVectorDrivers{"GPKG", "FlatGeobuf", "GeoJSON", "ESRI Shapefile", "CSV"};
+constexpr std::array kListDrivers{"XLSX", "CSV"};
 constexpr std::array kRasterDrivers{"GTiff", "VRT", "AAIGrid", "HFA"};
 constexpr std::array kClimateDrivers{"GTiff", "netCDF", "VRT", "AAIGrid"};
 
 constexpr std::string_view kVectorWords = "GeoPackage, FlatGeobuf, GeoJSON, ESRI Shapefile, CSV with a WKT column";
+constexpr std::string_view kListWords = "XLSX, CSV";
 constexpr std::string_view kRasterWords =
     "GeoTIFF (also cloud-optimised), VRT of such files, Arc/Info ASCII grid, Erdas Imagine";
 constexpr std::string_view kClimateWords =
     "netCDF by the CF conventions, GeoTIFF (also cloud-optimised), VRT of such files, Arc/Info ASCII grid";
 
 // By the values of InputKind.
-constexpr std::array<InputFormats, 7> kFormats{{
+constexpr std::array<InputFormats, 8> kFormats{{
     {"a layer", kVectorWords, kVectorDrivers},
     {"a table of measured values", kVectorWords, kVectorDrivers},
     {"the result of an earlier screening", "GeoPackage", kVectorDrivers},
+    {"a call list", kListWords, kListDrivers},
     {"a raster", kRasterWords, kRasterDrivers},
     {"a rain record", kClimateWords, kClimateDrivers},
     {"twelve monthly rasters", kClimateWords, kClimateDrivers},

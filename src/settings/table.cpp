@@ -23,6 +23,7 @@ const std::vector<Section>& settings_sections() {
         {"roads", false, "Roads, for access in a fire."},
         {"canopy", false, "Trees over pads."},
         {"overrides", false, "Values measured on site that win over any input."},
+        {"contacts", false, "How far talks with the owners are."},
         {"season", false, "The months of filling, forbearing and drawing."},
         {"harvest", false, "How much of the rain on a roof reaches the tank."},
         {"demand", false, "The present summer use that storage could replace."},

@@ -95,6 +95,13 @@ void append_garden(std::vector<Setting>& table) {
              .meaning =
                  "Storage coefficient (specific yield) of that aquifer; needed together with its transmissivity.",
              .source = "paper: Jenkins 1968 gives the equation"},
+            {.section = "demand",
+             .key = "shallow_well_share",
+             .range = between(0.0, 1.0),
+             .access = at<kDemand, &D::shallow_well_share>(),
+             .meaning = "Share of a shallow well's take that the creek feels within the season, where the aquifer or "
+                        "the distance to the stream is not known.",
+             .source = kOwn},
         });
 }
 

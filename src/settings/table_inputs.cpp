@@ -24,6 +24,7 @@ constexpr auto kBasin = &Settings::basin;
 constexpr auto kFootprints = &Settings::footprints;
 constexpr auto kTerrain = &Settings::terrain;
 constexpr auto kOverrides = &Settings::overrides;
+constexpr auto kContacts = &Settings::contacts;
 
 void append_basin(std::vector<Setting>& table) {
     table.insert(table.end(), {
@@ -170,8 +171,16 @@ void append_terrain(std::vector<Setting>& table) {
              .unit = "m",
              .range = between(0.0, 100.0),
              .access = at<kTerrain, &TerrainSettings::rmse_m>(),
+             .absent = "a tenth of the larger cell side, at least 0.15 m",
              .meaning = "Vertical error (root mean square) of the elevations; it decides how certain gravity flow is.",
-             .source = "usual for airborne laser surveys"},
+             .source = "without it: between the errors published of sets with cells of 1, 10 and 30 m"},
+            {.section = "terrain",
+             .key = "coarse_cell_m",
+             .unit = "m",
+             .range = above(0.0, 10000.0),
+             .access = at<kTerrain, &TerrainSettings::coarse_cell_m>(),
+             .meaning = "Elevations whose cells are wider give a first guess of heights: flag coarse_elevation.",
+             .source = kOwn},
         });
 }
 
@@ -217,6 +226,20 @@ void append_extras(std::vector<Setting>& table) {
                                                       "give overrides.source too, or leave this out: it is not used"},
                                         .without = "a measured value finds its roof or parcel by id, or by the "
                                                    "outline that the table itself has"}},
+                     {.section = "contacts",
+                      .key = "source",
+                      .kind = Kind::path,
+                      .access = at<kContacts, &ContactSettings::from, &LayerSource::source>(),
+                      .meaning = "A call list that people have filled in (XLSX or CSV): status by parcel_id.",
+                      .role = InputRole{.kind = InputKind::call_list,
+                                        .label = "contacts",
+                                        .without = "how far talks are is what the parcels and measured values say"}},
+                     {.section = "contacts",
+                      .key = "layer",
+                      .kind = Kind::text,
+                      .access = at<kContacts, &ContactSettings::from, &LayerSource::layer>(),
+                      .absent = "the only sheet",
+                      .meaning = "Sheet of that file, where it has several."},
                  });
 }
 

@@ -79,6 +79,10 @@ std::vector<Setting> pad_settings() {
                                "Greatest height by which a pump may have to lift water into the tank.", kOwn),
         number<&S::max_feed_lift_m>("max_feed_lift_m", "m", between(0.0, 200.0),
                                     "Greatest height by which a pump may have to lift water to its use.", kOwn),
+        number<&S::lift_step_m>("lift_step_m", "m", above(0.0, 100.0),
+                                "Where a pump has to lift the water into the tank, lifts within one such step are "
+                                "as good as each other in the choice of a pad.",
+                                kOwn),
         number<&S::fill_weight>("fill_weight", "", between(0.0, 100.0),
                                 "How many metres of feed pipe one metre of fill line is worth in the choice of a pad.",
                                 kOwn),

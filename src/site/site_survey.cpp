@@ -90,7 +90,7 @@ SiteSurvey::SiteSurvey(const TileRoof& roof, const TileParcel* parcel, const Til
     const SitingSettings& siting = m_settings.siting;
     const auto pad_place = roof.facts.pad_place();
     m_pad_cell = pad_place ? tile.terrain.grid().cell_at(*pad_place) : std::nullopt;
-    m_rules.elevation_sd_m = elevation_sd_m(m_settings.terrain.rmse_m, tile.terrain_step_m);
+    m_rules.elevation_sd_m = elevation_sd_m(m_settings.terrain.rmse_m.value_or(0.15), tile.terrain_step_m);
     const auto garden = garden_cells(m_terrain, m_surroundings,
                                      {.max_feed_m = siting.max_feed_m,
                                       .max_slope_pct = siting.garden_max_slope_pct,

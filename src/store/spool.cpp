@@ -145,6 +145,27 @@ RoofRows unpack(std::span<const unsigned char> bytes, const SpoolFormat& format,
     return result;
 }
 
+// At most one row an option, and as many bytes whatever their number.
+void pack_options(const std::vector<ParcelOptionRow>& rows, std::size_t most, ByteWriter& out) {
+    if (rows.size() > most) {
+        internal_error("a parcel with more storage options than the plan");
+    }
+    out.put(static_cast<std::uint64_t>(rows.size()));
+    const ParcelOptionRow none;
+    for (std::size_t i = 0; i < most; ++i) {
+        pack_columns(i < rows.size() ? rows[i] : none, out);
+    }
+}
+
+void unpack_options(ByteReader& in, std::size_t most, std::vector<ParcelOptionRow>& rows) {
+    const auto count = static_cast<std::size_t>(std::min<std::uint64_t>(in.get<std::uint64_t>(), most));
+    rows.resize(most);
+    for (ParcelOptionRow& row : rows) {
+        unpack_columns(in, row);
+    }
+    rows.resize(count);
+}
+
 constexpr std::size_t kQuestionsKept = 3;
 
 void pack_outcome(const ParcelOutcome& outcome, ByteWriter& out) {
@@ -174,6 +195,7 @@ void pack(const ParcelRows& result, const SpoolFormat& format, ByteWriter& out) 
         pack_outcome(question.low, out);
         pack_outcome(question.high, out);
     }
+    pack_options(result.options, format.option_count, out);
     pack_scenarios(result.scenarios, format.scenario_count, out);
 }
 
@@ -193,6 +215,7 @@ ParcelRows unpack_parcel(std::span<const unsigned char> bytes, const SpoolFormat
         question.high = unpack_outcome(in);
     }
     result.questions.resize(asked);
+    unpack_options(in, format.option_count, result.options);
     unpack_scenarios(in, format.scenario_count, result.scenarios);
     return result;
 }

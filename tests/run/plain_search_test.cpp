@@ -85,7 +85,7 @@ World world_around(const TileRoof& roof, const TileParcel* parcel, const TileInp
         add_obstacle(obstacle, window.box, world);
     }
     world.rules = rules.pad;
-    world.rules.elevation_sd_m = elevation_sd_m(rules.settings->terrain.rmse_m, tile.terrain_step_m);
+    world.rules.elevation_sd_m = elevation_sd_m(rules.settings->terrain.rmse_m.value_or(0.15), tile.terrain_step_m);
     world.slope_reach = cells.slope_reach;
     return world;
 }

@@ -29,8 +29,10 @@ inline constexpr TermList<5> kTermList<Status>{
 // Notes on how a row's numbers came about. In alphabetical order of their names, which is the order in the row.
 enum class Flag : std::uint8_t {
     assumed_dry_winter,
+    assumed_share,
     assumed_use_point,
     check_permit,
+    coarse_elevation,
     default_connected,
     default_demand,
     default_eave,
@@ -45,20 +47,25 @@ enum class Flag : std::uint8_t {
     read_error,
     repaired,
     score_partial,
+    seldom_full,
     short_record,
     smaller_storage,
     text_replaced,
     unknown_source,
 };
 template <>
-inline constexpr TermList<21> kTermList<Flag>{
+inline constexpr TermList<24> kTermList<Flag>{
     "flags",
     "how a row's numbers came about: what was assumed, missing or out of the ordinary",
     {{
         {"assumed_dry_winter", "dependable and worst values come from the mean year times dry_winter_factor"},
+        {"assumed_share",
+         "what the creek feels of a shallow well's take is not known of this well: shallow_well_share stands in for "
+         "it"},
         {"assumed_use_point",
          "no use point with an elevation was given: a garden cell of middling elevation stands in for it"},
         {"check_permit", "one tank is larger or more slender than the permit limits in the settings"},
+        {"coarse_elevation", "the elevations' cells are wider than coarse_cell_m: heights are a first guess"},
         {"default_connected", "no usable connected share in the data: the default was used"},
         {"default_demand", "people and garden area, or the measured season use, do not both come from data"},
         {"default_eave", "no eave height, surface or storeys in the data: the default height was used"},
@@ -72,7 +79,8 @@ inline constexpr TermList<21> kTermList<Flag>{
         {"rain_filled", "rain taken from the nearest cell with data, up to three cells away"},
         {"read_error", "a block of an input under this roof could not be read"},
         {"repaired", "the footprint was invalid and was repaired"},
-        {"score_partial", "a component of the score has no data"},
+        {"score_partial", "a component of the score has no data here, though other candidates have it"},
+        {"seldom_full", "the storage is full in fewer winters than seldom_full_share"},
         {"short_record", "fewer than ten tank years count"},
         {"smaller_storage", "the recommended storage has no pad: the next smaller one that has"},
         {"text_replaced", "a text that was not valid UTF-8 was replaced"},
@@ -163,17 +171,42 @@ inline constexpr TermList<3> kTermList<ParcelStatus>{
         {"ok", "computed"},
     }}};
 
-// Whether an owner may be asked; only candidates are ranked.
-enum class ContactStatus : std::uint8_t { candidate, enrolled, declined, do_not_contact };
+// How far talks with an owner are.
+enum class ContactStatus : std::uint8_t {
+    candidate,
+    contacted,
+    interested,
+    visit_booked,
+    visited,
+    enrolled,
+    declined,
+    do_not_contact
+};
 template <>
-inline constexpr TermList<4> kTermList<ContactStatus>{
+inline constexpr TermList<8> kTermList<ContactStatus>{
     "contact_status",
-    "whether the owner may be asked; only candidates are ranked",
+    "how far talks with the owner are; enrolled, declined and do_not_contact are not ranked",
     {{
-        {"candidate", "may be asked"},
+        {"candidate", "nothing said yet: may be asked"},
+        {"contacted", "has been called or written to"},
+        {"interested", "wants to know more"},
+        {"visit_booked", "a visit is agreed"},
+        {"visited", "someone has looked at the place"},
         {"enrolled", "has an agreement already: its gain counts as present"},
         {"declined", "has said no"},
         {"do_not_contact", "asked to be left alone"},
+    }}};
+
+// How the tanks of a pad stand on the ground.
+enum class Arrangement : std::uint8_t { single, cluster, row };
+template <>
+inline constexpr TermList<3> kTermList<Arrangement>{
+    "arrangement",
+    "how the tanks stand on the ground",
+    {{
+        {"single", "one tank on its own circle of level ground"},
+        {"cluster", "several tanks side by side on one level circle"},
+        {"row", "several tanks in a line along the contour, each on its own circle, level with each other"},
     }}};
 
 // Whose water a pad holds: one roof's or all connected roofs' of a parcel.
@@ -228,9 +261,9 @@ inline constexpr TermList<6> kTermList<OverrideOutcome>{
 
 // The lists of the columns that hold one term, in the order in which the output's schema names them.
 inline constexpr std::array kOutputLists{
-    closed_list<Status>(),    closed_list<LimitedBy>(), closed_list<Delivery>(),       closed_list<GravityCheck>(),
-    closed_list<PadReason>(), closed_list<PadLevel>(),  closed_list<ParcelStatus>(),   closed_list<ContactStatus>(),
-    closed_list<FillClass>(), closed_list<FeedClass>(), closed_list<OverrideOutcome>()};
+    closed_list<Status>(),    closed_list<LimitedBy>(), closed_list<Delivery>(),     closed_list<GravityCheck>(),
+    closed_list<PadReason>(), closed_list<PadLevel>(),  closed_list<ParcelStatus>(), closed_list<ContactStatus>(),
+    closed_list<FillClass>(), closed_list<FeedClass>(), closed_list<Arrangement>(),  closed_list<OverrideOutcome>()};
 
 inline constexpr std::size_t kFlagCount = terms_of<Flag>().size();
 

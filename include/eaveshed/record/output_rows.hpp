@@ -14,6 +14,7 @@
 #include "eaveshed/record/curve_row.hpp"
 #include "eaveshed/record/override_row.hpp"
 #include "eaveshed/record/pad_row.hpp"
+#include "eaveshed/record/parcel_option_row.hpp"
 #include "eaveshed/record/parcel_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/record/run_record_row.hpp"
@@ -118,7 +119,8 @@ struct RowTypes {
     }
 };
 
-using OutputRows = RowTypes<RoofRow, PadRow, UsePointRow, ParcelRow, CurveRow, ScenarioRow, OverrideRow, RunRecordRow>;
+using OutputRows = RowTypes<RoofRow, PadRow, UsePointRow, ParcelRow, CurveRow, ParcelOptionRow, ScenarioRow,
+                            OverrideRow, RunRecordRow>;
 
 // Where a row's table stands among the output's tables.
 template <typename Row>

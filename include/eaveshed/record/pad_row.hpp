@@ -21,7 +21,7 @@ struct PadRow {
         .filled_by = FilledBy::tile,
         .rows =
             "Point Z at the elevation of the levelled pad; one row for each pad that exists. The point is the centre "
-            "of the cell: the tanks around it need `pad_radius_m`.",
+            "of the cell: the tank, the cluster or the middle of the row.",
         .notes =
             "Road columns are null without `[roads]`; the climb also "
             "where the elevations have nothing at the road. Of roads given as areas the edges count. `canopy_share` is "
@@ -59,6 +59,9 @@ struct PadRow {
     std::optional<double> garden_m2;
     std::optional<double> storage_m3;
     std::optional<std::int64_t> tank_count;
+    std::optional<Arrangement> arrangement;
+    std::optional<double> row_length_m;
+    std::optional<double> row_bearing_deg;
     std::optional<double> pad_radius_m;
     std::optional<PadReason> waived_rule;
     std::optional<double> road_distance_m;
@@ -72,7 +75,7 @@ struct PadRow {
             column(&PadRow::pad_elev_m, shared::kPadElev),
             column(&PadRow::ground_elev_m, shared::kGroundElev.as("Elevation of the pad's cell, uncut.")),
             column(&PadRow::slope_pct, {"slope_pct", "%", "Slope", "Steepness of the ground over the slope window."}),
-            column(&PadRow::cut_m, {"cut_m", "m", "Cut", "Depth of the cut that levels the ground of one tank."}),
+            column(&PadRow::cut_m, {"cut_m", "m", "Cut", "Depth of the cut at its highest: all tanks stand level."}),
             column(&PadRow::fill,
                    {"fill", "", "Fill", "Whether the gutter is high enough: sure, likely or lifted by a pump."}),
             column(&PadRow::feed,
@@ -104,9 +107,18 @@ struct PadRow {
                    {"reach_70_m2", "m2", "Reach, 70 kPa", "Garden served at 70 kPa before friction."}),
             column(&PadRow::garden_m2, {"garden_m2", "m2", "Garden", "Area of all garden cells of the roof."}),
             column(&PadRow::storage_m3, shared::kStorage), column(&PadRow::tank_count, shared::kTankCount),
-            column(&PadRow::pad_radius_m, {"pad_radius_m", "m", "Pad radius",
-                                           "Clearance that the tanks need, margin included; the length of a row along "
-                                           "the contour is not checked."}),
+            column(&PadRow::arrangement, shared::kArrangement),
+            column(&PadRow::row_length_m, {"row_length_m", "m", "Row length",
+                                           "Length of a row of tanks along the contour, from rim to rim; null unless "
+                                           "the tanks stand in a row."}),
+            column(&PadRow::row_bearing_deg,
+                   {"row_bearing_deg", "deg", "Row bearing",
+                    "Direction of the row, clockwise from the elevation grid's north, 0 to below 180; null unless the "
+                    "tanks stand in a row."}),
+            column(&PadRow::pad_radius_m,
+                   {"pad_radius_m", "m", "Pad radius",
+                    "Radius of the ground that the tanks need, margin included: of all together, or of each one of a "
+                    "row."}),
             column(&PadRow::waived_rule,
                    {"waived_rule", "", "Waived rule",
                     "First siting rule that a measured pad fails: it stands all the same. Null for any other pad."}),

@@ -50,9 +50,11 @@ struct ParcelRow {
     std::optional<double> forbearance_m3;
     std::optional<double> forbearance_lps;
     std::optional<double> forbearance_term_m3;
+    std::optional<double> added_forbearance_m3;
     std::optional<std::string> water_source;
     std::optional<double> source_share;
     std::optional<double> instream_gain_lps;
+    std::optional<double> added_gain_lps;
     std::optional<double> pump_lps;
     std::optional<double> season_reliability;
     std::optional<double> volume_reliability;
@@ -95,9 +97,12 @@ struct ParcelRow {
                    shared::kParcelId.as("Identifier of the parcel: its id field, else the feature id.")),
             column(&ParcelRow::parcel_status,
                    {"parcel_status", "", "Status", "ok, or why nothing was computed for the parcel."}),
-            column(&ParcelRow::contact_status,
-                   {"contact_status", "", "Contact",
-                    "Whether the owner may be asked: from the status field of the parcels.", FilledBy::plan}),
+            column(
+                &ParcelRow::contact_status,
+                {"contact_status", "", "Contact",
+                 "How far talks with the owner are: from the call list read back, the measured values or the parcels' "
+                 "status field.",
+                 FilledBy::plan}),
             column(&ParcelRow::flags,
                    shared::kFlags.as("How the numbers came about: those of its connected roofs and its own, sorted.")),
             column(&ParcelRow::owner_group,
@@ -153,7 +158,10 @@ struct ParcelRow {
             column(&ParcelRow::forbearance_lps,
                    shared::kForbearanceLps.as("The forbearance volume as a mean flow over the forbearance months.")),
             column(&ParcelRow::forbearance_term_m3, {"forbearance_term_m3", "m3", "Forbearance over the term",
-                                                     "The forbearance volume times the years of the agreement."}));
+                                                     "The forbearance volume times the years of the agreement."}),
+            column(&ParcelRow::added_forbearance_m3,
+                   shared::kAddedForbearance.as("What the storage replaces each season beyond what the storage already "
+                                                "there replaces by itself.")));
     }
     static constexpr auto gain_columns() {
         return std::tuple(
@@ -164,6 +172,9 @@ struct ParcelRow {
                    {"source_share", "1", "Source share", "Share of the take that the creek feels within the season."}),
             column(&ParcelRow::instream_gain_lps,
                    shared::kInstreamGain.as("The forbearance flow times the source share.")),
+            column(&ParcelRow::added_gain_lps,
+                   shared::kAddedGain.as("The added forbearance as a mean flow over the season, times the source "
+                                         "share.")),
             column(&ParcelRow::pump_lps, {"pump_lps", "L/s", "Pump that stays off",
                                           "Flow of the diversion pump: a peak, never added up.", FilledBy::plan}),
             column(&ParcelRow::season_reliability, shared::kSeasonReliability),
@@ -213,7 +224,7 @@ struct ParcelRow {
                     "Tanks, pad, pipes and pump in the project's currency; null where a price is missing."}),
             column(&ParcelRow::cost_per_m3,
                    {"cost_per_m3", "", "Cost per m3",
-                    "Cost over the forbearance volume of one season, in the currency per m3."}));
+                    "Cost over the added forbearance of one season, in the currency per m3."}));
     }
     static constexpr auto ranking_columns() {
         return std::tuple(

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "eaveshed/record/parcel_option_row.hpp"
 #include "eaveshed/record/parcel_row.hpp"
 #include "eaveshed/record/scenario_row.hpp"
 #include "eaveshed/record/values.hpp"
@@ -16,8 +17,8 @@ namespace eaveshed {
 // default: the file may come from anywhere.
 [[nodiscard]] ParcelRow parcel_from(const std::map<std::string, Value>& values);
 
-// The same for many rows of one table, whose columns have these names: where each stands is found once. For ParcelRow
-// and ScenarioRow.
+// The same for many rows of one table, whose columns have these names: where each stands is found once. For ParcelRow,
+// ParcelOptionRow and ScenarioRow.
 template <typename Row>
 class RowReader {
 public:
@@ -30,6 +31,7 @@ private:
 };
 
 extern template class RowReader<ParcelRow>;
+extern template class RowReader<ParcelOptionRow>;
 extern template class RowReader<ScenarioRow>;
 
 }  // namespace eaveshed

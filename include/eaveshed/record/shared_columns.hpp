@@ -42,6 +42,13 @@ inline constexpr Field kForbearanceLps{"forbearance_lps", "L/s", "Forbearance fl
                                        "Forbearance volume as a mean flow over the season."};
 inline constexpr Field kInstreamGain{"instream_gain_lps", "L/s", "Stream gain",
                                      "Forbearance flow times the share that the creek feels."};
+inline constexpr Field kAddedForbearance{"added_forbearance_m3", "m3", "Added forbearance",
+                                         "Summer take replaced beyond what storage already there replaces by itself."};
+inline constexpr Field kAddedGain{"added_gain_lps", "L/s", "Added gain",
+                                  "Added forbearance as a mean flow, times the share that the creek feels."};
+inline constexpr Field kArrangement{
+    "arrangement", "", "Arrangement",
+    "How the tanks stand: single, a cluster on one circle, or a row along the contour."};
 inline constexpr Field kSeasonReliability{"season_reliability", "1", "Season reliability",
                                           "Share of seasons whose whole demand is met."};
 inline constexpr Field kVolumeReliability{"volume_reliability", "1", "Volume reliability",

@@ -8,6 +8,7 @@
 #include "eaveshed/rank/questions.hpp"
 #include "eaveshed/record/curve_row.hpp"
 #include "eaveshed/record/pad_row.hpp"
+#include "eaveshed/record/parcel_option_row.hpp"
 #include "eaveshed/record/parcel_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/record/scenario_row.hpp"
@@ -35,6 +36,7 @@ struct ParcelRows {
     std::uint64_t pad_roof = 0;              // ordinal of the pad's own roof, where there is a pad
     std::vector<QuestionToAsk> questions{};  // the most telling first, at most three
     std::vector<ScenarioRow> scenarios{};    // one row a scenario, where there is a storage
+    std::vector<ParcelOptionRow> options{};  // the sizes that could stand at the pad, at most one an option
 };
 
 struct TileRows {

@@ -22,6 +22,7 @@ enum class InputKind : std::uint8_t {
     layer,            // features of a vector file
     measured_values,  // rows for roofs and parcels, with or without a shape
     earlier_result,   // a GeoPackage of this program
+    call_list,        // a table that people have filled in, by parcel
     raster,           // one quantity, one band
     rain,             // a record of steps, or twelve normals
     et0,              // twelve months

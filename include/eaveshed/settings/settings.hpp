@@ -55,7 +55,8 @@ struct TerrainSettings {
     VerticalUnit vertical_unit = VerticalUnit::from_file;
     std::vector<std::string> surface;
     SurfaceKind surface_kind = SurfaceKind::elevation;
-    double rmse_m = 0.15;
+    std::optional<double> rmse_m;
+    double coarse_cell_m = 3.0;
 };
 
 struct RainSettings {
@@ -119,6 +120,11 @@ struct OverrideSettings {
     std::string former;
 };
 
+// A call list that people have filled in.
+struct ContactSettings {
+    LayerSource from;
+};
+
 struct SeasonSettings {
     std::vector<int> fill_months{11, 12, 1, 2, 3, 4, 5};
     std::vector<int> forbear_months{8, 9, 10};
@@ -150,6 +156,7 @@ struct DemandSettings {
     double et0_mm_day = 5.0;
     std::optional<double> transmissivity_m2_day;
     std::optional<double> storage_coefficient;
+    double shallow_well_share = 0.5;
 };
 
 // One option of the catalogue: `count` equal tanks that stand level with each other.
@@ -168,6 +175,8 @@ struct TankOption {
 struct StorageSettings {
     double reliability = 0.80;
     double storage_share = 0.95;
+    double marginal_yield = 0.25;
+    double seldom_full_share = 0.5;
     double reserve_m3 = 0.0;
     StoreRule rule = StoreRule::after_spillage;
     double permit_volume_m3 = 18.93;
@@ -193,6 +202,7 @@ struct SitingSettings {
     double max_feed_m = 60.0;
     double max_lift_m = 10.0;
     double max_feed_lift_m = 10.0;
+    double lift_step_m = 1.0;
     double fill_weight = 2.0;
     double fill_loss_m = 0.3;
     double fill_gradient = 0.01;
@@ -268,6 +278,7 @@ struct Settings {
     RoadSettings roads;
     std::vector<std::string> canopy;
     OverrideSettings overrides;
+    ContactSettings contacts;
     SeasonSettings season;
     HarvestSettings harvest;
     DemandSettings demand;
