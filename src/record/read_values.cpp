@@ -50,6 +50,13 @@ struct Reader {
             member = *text;
         }
     }
+    // SQLite knows no truth values but whole numbers.
+    void operator()(const Field& field, bool& member) {
+        const Value* const value = find(field);
+        if (const auto* const whole = value != nullptr ? std::get_if<std::int64_t>(value) : nullptr) {
+            member = *whole != 0;
+        }
+    }
     void operator()(const Field& field, std::optional<double>& member) {
         if (const Value* const value = find(field)) {
             member = number_from(*value);
