@@ -13,6 +13,12 @@ if(EAVESHED_CCACHE)
   set(CMAKE_CXX_COMPILER_LAUNCHER ${EAVESHED_CCACHE})
 endif()
 
+if(EAVESHED_UNITY)
+  # Names in the unnamed namespaces of a module must differ from each other. Small batches keep all cores at work.
+  set(CMAKE_UNITY_BUILD ON)
+  set(CMAKE_UNITY_BUILD_BATCH_SIZE 8)
+endif()
+
 add_library(eaveshed_flags INTERFACE)
 target_include_directories(eaveshed_flags INTERFACE ${PROJECT_SOURCE_DIR}/include)
 # No fused multiply-add: two generations of processors must print the same digits.

@@ -20,21 +20,6 @@ struct PadPage {
     [[nodiscard]] std::string setting(const char* key) const { return from_setting(settings(), "siting", key); }
 };
 
-Fact amount(char sign, std::string key, std::string label, Value value, std::string unit, int decimals,
-            std::string from) {
-    return {.sign = sign,
-            .key = std::move(key),
-            .label = std::move(label),
-            .value = std::move(value),
-            .unit = std::move(unit),
-            .decimals = decimals,
-            .from = std::move(from)};
-}
-
-Fact metres(char sign, std::string key, std::string label, Value value, std::string from) {
-    return amount(sign, std::move(key), std::move(label), std::move(value), "m", 2, std::move(from));
-}
-
 Fact share(std::string key, std::string label, const std::optional<double>& value, std::string from) {
     return amount(' ', std::move(key), std::move(label), value_of(value), "", 3, std::move(from));
 }

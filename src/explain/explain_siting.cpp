@@ -10,16 +10,6 @@ namespace eaveshed {
 
 namespace {
 
-Fact metres(char sign, std::string key, std::string label, Value value, std::string from) {
-    return {.sign = sign,
-            .key = std::move(key),
-            .label = std::move(label),
-            .value = std::move(value),
-            .unit = "m",
-            .decimals = 2,
-            .from = std::move(from)};
-}
-
 std::string ground_text(const Settings& settings, EaveBasis basis) {
     if (basis == EaveBasis::elevation) {
         return "median of the ground along the roof's edge";

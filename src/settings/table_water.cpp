@@ -15,9 +15,6 @@ constexpr auto kHarvest = &Settings::harvest;
 constexpr auto kTanks = &Settings::tanks;
 constexpr auto kStorage = &Settings::storage;
 
-constexpr Range kShare = between(0.0, 1.0);
-constexpr Range kPositiveShare = above(0.0, 1.0);
-
 void append_season(std::vector<Setting>& table) {
     table.insert(
         table.end(),
