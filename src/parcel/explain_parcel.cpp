@@ -77,11 +77,11 @@ ParcelExplanation explain_parcel(const TileParcel& parcel, const std::vector<Til
     const auto any_ok = std::ranges::find_if(computed, &ComputedRoof::ok);
     if (any_ok != computed.end()) {
         explanation.take = any_ok->water.take;
-        const ParcelRoofs together(parcel, tile, rules, computed);
+        const ParcelRoofs together(tile, rules, computed);
         const std::optional<SharedStorage> best = together.best_system();
         explanation.candidates = candidates_of(together, computed, best);
         if (const auto store = best ? best : together.system_without_pad()) {
-            explanation.curve = store_results(store->record, tile.climate.timeline(), rules, rules.options);
+            explanation.curve = store->options;
             explanation.counted_years = store->record.counted.size();
             explanation.recommended = store->recommended;
             explanation.chosen = store->sited.option;
