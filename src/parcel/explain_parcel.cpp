@@ -4,6 +4,7 @@
 #include <cmath>
 #include <utility>
 
+#include "added.hpp"
 #include "eaveshed/parcel/parcel_system.hpp"
 #include "eaveshed/site/evaluate_roofs.hpp"
 #include "parcel_roofs.hpp"
@@ -71,6 +72,7 @@ ParcelExplanation explain_parcel(const TileParcel& parcel, const std::vector<Til
                                  const Settings& settings) {
     const TileRules rules = rules_from(settings);
     ParcelExplanation explanation;
+    explanation.facts = parcel.facts;
     explanation.options = rules.options;
     std::vector<ComputedRoof> computed = evaluate_roofs(roofs, parcel, tile, rules);
     explanation.result = evaluate_parcel(parcel, tile, rules, computed);
@@ -85,6 +87,9 @@ ParcelExplanation explain_parcel(const TileParcel& parcel, const std::vector<Til
             explanation.counted_years = store->record.counted.size();
             explanation.recommended = store->recommended;
             explanation.chosen = store->sited.option;
+            const ExistingStorage existing(parcel.facts.existing_storage_m3, store->record, tile.climate.timeline(),
+                                           rules);
+            explanation.existing_replaced_m3 = existing.replaced_m3();
             if (store->sited.pad) {
                 explanation.at_pad = roofs_at(together, *store, computed.size());
             }

@@ -42,6 +42,7 @@ struct RoofAtPad {
 
 struct ParcelExplanation {
     ParcelRows result;  // as evaluate_tile gives it
+    ParcelFacts facts;  // that it rests on
     std::vector<StorageOption> options;
     std::vector<RoofRows> roofs;              // all of the parcel, in input order; `connected` is set
     std::vector<ParcelCandidate> candidates;  // in the order tried
@@ -52,6 +53,7 @@ struct ParcelExplanation {
     std::size_t counted_years = 0;
     std::size_t recommended = 0;
     std::size_t chosen = 0;
+    double existing_replaced_m3 = 0.0;  // by the storage already there alone
 };
 
 // Pure, like evaluate_tile. The roofs stand in the tile.
