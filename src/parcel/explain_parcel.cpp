@@ -16,6 +16,7 @@ namespace {
 CandidateOutcome outcome_of(StoreCriterion criterion) {
     switch (criterion) {
         case StoreCriterion::stage: return CandidateOutcome::stage;
+        case StoreCriterion::lift: return CandidateOutcome::lift;
         case StoreCriterion::feed: return CandidateOutcome::feed;
         case StoreCriterion::volume: return CandidateOutcome::volume;
         case StoreCriterion::pressure: return CandidateOutcome::pressure;
@@ -32,6 +33,7 @@ ParcelCandidate candidate_of(const SharedStorage& store) {
             .recommended = store.recommended,
             .option = store.sited.option,
             .stage = pad.rank.stage,
+            .lift_steps = pad.rank.lift_steps,
             .feed = pad.rank.feed,
             .forbearance_m3 = store.forbearance_m3(),
             .pressure_kpa = pad.feed.pressure_kpa,

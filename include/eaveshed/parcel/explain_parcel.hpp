@@ -16,7 +16,7 @@
 namespace eaveshed {
 
 // Why another pad of the parcel was taken; `chosen` for the one that was.
-enum class CandidateOutcome : std::uint8_t { chosen, stage, feed, volume, pressure, order, impossible };
+enum class CandidateOutcome : std::uint8_t { chosen, stage, lift, feed, volume, pressure, order, impossible };
 
 // The pad of one of the roofs, as a place for the storage that roofs fill together. Roofs and options are positions in
 // ParcelExplanation.
@@ -28,6 +28,7 @@ struct ParcelCandidate {
     std::size_t recommended = 0;  // option, by the water alone
     std::size_t option = 0;       // that has a pad here
     int stage = 5;
+    double lift_steps = 0.0;  // PadRank::lift_steps
     FeedClass feed = FeedClass::pumped;
     double forbearance_m3 = 0.0;
     double pressure_kpa = 0.0;
