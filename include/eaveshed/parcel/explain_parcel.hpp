@@ -5,6 +5,7 @@
 #include <optional>
 #include <vector>
 
+#include "eaveshed/parcel/pad_sizes.hpp"
 #include "eaveshed/record/tile_rows.hpp"
 #include "eaveshed/settings/settings.hpp"
 #include "eaveshed/site/rules.hpp"
@@ -43,6 +44,7 @@ struct RoofAtPad {
 
 struct ParcelExplanation {
     ParcelRows result;  // as evaluate_tile gives it
+    ParcelFacts facts;  // that it rests on
     std::vector<StorageOption> options;
     std::vector<RoofRows> roofs;              // all of the parcel, in input order; `connected` is set
     std::vector<ParcelCandidate> candidates;  // in the order tried
@@ -53,6 +55,8 @@ struct ParcelExplanation {
     std::size_t counted_years = 0;
     std::size_t recommended = 0;
     std::size_t chosen = 0;
+    double existing_replaced_m3 = 0.0;  // by the storage already there alone
+    std::vector<SizeAtPad> sizes;       // every option at the pad; empty without one
 };
 
 // Pure, like evaluate_tile. The roofs stand in the tile.

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -23,6 +24,7 @@ struct RunFacts {
     const Timeline& timeline;
     const Overrides& overrides;
     const RunCounts& counts;
+    const std::vector<std::string_view>& components_without_data;  // of the score: no candidate has any
     const Findings& findings;
     const std::vector<std::pair<std::string, std::string>>& libraries;  // by name, their versions
 };
