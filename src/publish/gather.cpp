@@ -202,7 +202,8 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
                                                          .overrides = job.plan.overrides,
                                                          .counts = counts,
                                                          .findings = job.findings,
-                                                         .libraries = job.libraries});
+                                                         .libraries = job.libraries,
+                                                         .mean_year_mm = job.mean_year_mm});
     for (const RunRecordRow& row : record) {
         maker.add_row(last, row);
     }

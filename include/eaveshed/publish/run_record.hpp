@@ -1,6 +1,7 @@
 // What a finished file says of the run that made it. Nothing in it changes between two equal runs.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -12,6 +13,7 @@
 #include "eaveshed/measured/overrides.hpp"
 #include "eaveshed/project/project.hpp"
 #include "eaveshed/publish/counts.hpp"
+#include "eaveshed/rain/mean_year.hpp"
 #include "eaveshed/record/run_record_row.hpp"
 
 namespace eaveshed {
@@ -25,6 +27,7 @@ struct RunFacts {
     const RunCounts& counts;
     const Findings& findings;
     const std::vector<std::pair<std::string, std::string>>& libraries;  // by name, their versions
+    std::optional<MonthDepths> mean_year_mm{};                          // rain in the middle of the basin
 };
 
 [[nodiscard]] std::vector<RunRecordRow> run_record(const RunFacts& facts);
