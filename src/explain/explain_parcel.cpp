@@ -29,13 +29,19 @@ std::uint32_t parcel_position(const Plan& plan, const ResultRow& stored, const E
     return static_cast<std::uint32_t>(found - plan.parcels.begin());
 }
 
-// The rank hangs on all parcels, so that the stored one stands; whether there is one does not.
-void take_stored_rank(const ParcelRow& stored, const RankSettings& settings, ParcelRow& row) {
+// Rank, tier and what others know of a component hang on all parcels, so that the stored ones stand; whether there is a
+// rank does not.
+void take_stored_rank(const ParcelRow& stored, const ScoreComponents& components, const RankSettings& settings,
+                      ParcelRow& row) {
     if (!row.rank || !stored.rank) {
         return;
     }
     row.rank = stored.rank;
     row.pareto_tier = stored.pareto_tier;
+    const ComponentsKnown known = known_to_some({&components, 1});
+    if (stored.flags.has(Flag::score_partial) && !known_to_none(known, score_rule(settings)).empty()) {
+        row.flags.add(Flag::score_partial);
+    }
     if (settings.draws > 0) {
         row.rank_stability = stored.rank_stability;
     }
@@ -51,7 +57,7 @@ void finish_row(const Settings& settings, const ParcelRow& stored, ExplainedParc
     ranking.add(0, result.parcel, result.scenarios);
     ranking.compute(1);
     ranking.fill(0, result.parcel);
-    take_stored_rank(stored, settings.rank, result.parcel);
+    take_stored_rank(stored, score_components(parcel.ranked), settings.rank, result.parcel);
     result.parcel.ask_first = questions_text(result.questions);
 }
 

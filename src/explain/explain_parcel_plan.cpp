@@ -29,7 +29,7 @@ void add_cost(const ExplainedParcel& parcel, Document& document) {
         section.say("Without a place for the tanks there is no cost.");
         return;
     }
-    const SystemParts parts = system_parts(option, row);
+    const SystemParts parts = system_parts(option, parcel.explanation.result, settings);
     const auto lines = cost_lines(parts, prices);
     if (!lines) {
         section.say(
@@ -40,22 +40,25 @@ void add_cost(const ExplainedParcel& parcel, Document& document) {
     section.add(money(' ', "tanks", "Tanks", lines->tanks,
                       fmt::format("{:.2f} for {} x {:.3f}, the share that is not there yet",
                                   parts.tank_cost.value_or(0.0), storage_text(option), parts.new_share)));
+    section.add(money('+', "pad", "Ground of the tanks", lines->pad,
+                      parts.new_tanks > 0.0
+                          ? fmt::format("{:.2f} (cost.pad, the ground of one tank) x {:.0f}, the tanks that "
+                                        "are not there yet",
+                                        prices.pad.value_or(0.0), parts.new_tanks)
+                          : "nothing new, so no ground to make"));
     section.add(
-        money('+', "pad", "Pad", lines->pad, parts.new_share > 0.0 ? "cost.pad" : "nothing new, so no pad to make"));
-    section.add(money(
-        '+', "pipes", "Pipes", lines->pipes,
-        fmt::format("{:.2f} m of fill lines and {:.2f} m of feed pipe x {:.2f} (cost.pipe_per_m)",
-                    row.fill_distance_m.value_or(0.0), row.pipe_m.value_or(0.0), prices.pipe_per_m.value_or(0.0))));
+        money('+', "pipes", "Pipes", lines->pipes,
+              fmt::format("({:.2f} m of fill lines + {:.2f} m of feed pipe{}) x {:.2f} (cost.pipe_per_m)",
+                          parts.fill_lines_m, parts.feed_pipe_m,
+                          parts.row_pipe_m > 0.0 ? fmt::format(" + {:.2f} m along the row", parts.row_pipe_m) : "",
+                          prices.pipe_per_m.value_or(0.0))));
     section.add(money('+', "pump", "Pump", lines->pump, parts.pump ? "cost.pump" : "none: gravity fills and feeds"));
     section.add(money('=', "cost", "Cost", lines->total(), ""));
     if (row.cost_per_m3) {
         section.add(
-            money(' ', "cost_per_m3", "Cost per m3", *row.cost_per_m3, "over the forbearance volume of one season"));
+            money(' ', "cost_per_m3", "Cost per m3", *row.cost_per_m3, "over the added forbearance of one season"));
     }
 }
-
-constexpr std::array<const char*, kScoreComponents> kComponents{"stream_gain", "low_flow_share", "gravity", "cost",
-                                                                "reliability"};
 
 FactTable components_table(const ExplainedParcel& parcel) {
     const RankSettings& settings = parcel.run.project.settings.rank;
@@ -80,10 +83,20 @@ FactTable components_table(const ExplainedParcel& parcel) {
                     .rows = {}};
     for (std::size_t i = 0; i < kScoreComponents; ++i) {
         const auto& scaled = counted.scaled.at(i);
-        table.rows.push_back({std::string(kComponents.at(i)), value_of(raw.at(i)), ranges.at(i), value_of(scaled),
-                              weights.at(i), scaled ? Value(*scaled * weights.at(i)) : Value()});
+        table.rows.push_back({std::string(kScoreComponentNames.at(i)), value_of(raw.at(i)), ranges.at(i),
+                              value_of(scaled), weights.at(i), scaled ? Value(*scaled * weights.at(i)) : Value()});
     }
     return table;
+}
+
+std::string not_ranked_text(const ParcelRow& ranked) {
+    switch (why_not_ranked(ranked).value_or(NotRanked::adds_nothing)) {
+        case NotRanked::contact: return fmt::format("{}", meaning_of(ranked.contact_status));
+        case NotRanked::no_pad: return "its storage has no place to stand";
+        case NotRanked::adds_nothing: break;
+    }
+    return fmt::format("its storage adds nothing to what is there already (scenario {})",
+                       ranked.rank_scenario.value_or(std::string(kScenarioNow)));
 }
 
 void add_score(const ExplainedParcel& parcel, Document& document) {
@@ -92,12 +105,10 @@ void add_score(const ExplainedParcel& parcel, Document& document) {
     SectionWriter section(document, "score", "Score and rank");
     section.text("contact_status", "Contact", named(row.contact_status));
     if (!row.score) {
-        section.say(
-            "The parcel is not ranked: ranked are those whose owner may be asked and whose storage replaces "
-            "some take" +
-            std::string(settings.scenario == kScenarioNow ? "." : " in the scenario ranked by."));
+        section.text("candidate", "Candidate", "no: " + not_ranked_text(parcel.ranked));
         return;
     }
+    section.text("candidate", "Candidate", "yes: its storage has a place and adds to what is there already");
     section.text("rank_scenario", "Volumes of the scenario", row.rank_scenario.value_or(""),
                  from_setting(parcel.run.project.settings, "rank", "scenario"));
     section.add(components_table(parcel));
@@ -111,7 +122,9 @@ void add_score(const ExplainedParcel& parcel, Document& document) {
                      .value = *row.score,
                      .unit = "",
                      .decimals = 4,
-                     .from = row.flags.has(Flag::score_partial) ? "a component that has a weight has no value" : ""});
+                     .from = row.flags.has(Flag::score_partial)
+                                 ? "a component that has a weight has no value here, though other candidates have it"
+                                 : ""});
     section.say("The next three hang on all parcels: they are the stored ones, not computed again.");
     section.add(Fact{.key = "rank", .label = "Rank", .value = value_of(row.rank), .unit = "", .from = "by score"});
     section.add(Fact{.key = "pareto_tier",
@@ -178,13 +191,16 @@ void add_scenarios(const ExplainedParcel& parcel, Document& document) {
                                 {.key = "demand_m3", .label = "demand\nm3", .decimals = 1},
                                 {.key = "forbearance_m3", .label = "replaces\nm3", .decimals = 1},
                                 {.key = "forbearance_now_m3", .label = "now\nm3", .decimals = 1},
+                                {.key = "added_forbearance_m3", .label = "added\nm3", .decimals = 1},
                                 {.key = "instream_gain_lps", .label = "gain\nL/s", .decimals = 4},
+                                {.key = "added_gain_lps", .label = "added\nL/s", .decimals = 4},
                                 {.key = "season_reliability", .label = "seasons\nmet", .decimals = 3}},
                     .rows = {}};
     for (const ScenarioRow& row : scenarios) {
         table.rows.push_back({row.scenario, value_of(row.harvest_mean_m3), value_of(row.demand_m3),
                               value_of(row.forbearance_m3), value_of(row.forbearance_now_m3),
-                              value_of(row.instream_gain_lps), value_of(row.season_reliability)});
+                              value_of(row.added_forbearance_m3), value_of(row.instream_gain_lps),
+                              value_of(row.added_gain_lps), value_of(row.season_reliability)});
     }
     section.add(std::move(table));
 }

@@ -163,8 +163,7 @@ void TileLoader::Impl::load_rasters(TileInput& tile) {
             if (roof.status != Status::ok) {
                 continue;
             }
-            for (const CellRange& range :
-                 terrain_needed(roof, parcel, tile.terrain.grid(), tile.metric, settings.siting)) {
+            for (const CellRange& range : terrain_needed(roof, parcel, tile.terrain.grid(), tile.metric, settings)) {
                 terrain.load(tile.terrain, range);
             }
             if (tile.surface && !roof.surface_outline.empty()) {

@@ -31,6 +31,9 @@ StoreCriterion deciding_criterion(const SharedStorage& a, const SharedStorage& b
     if (rank_a.stage != rank_b.stage) {
         return StoreCriterion::stage;
     }
+    if (rank_a.lift_steps != rank_b.lift_steps) {
+        return StoreCriterion::lift;
+    }
     if (rank_a.feed != rank_b.feed) {
         return StoreCriterion::feed;
     }
@@ -43,6 +46,7 @@ StoreCriterion deciding_criterion(const SharedStorage& a, const SharedStorage& b
 bool better(const SharedStorage& a, const SharedStorage& b) {
     switch (deciding_criterion(a, b)) {
         case StoreCriterion::stage: return a.sited.pad->rank.stage < b.sited.pad->rank.stage;
+        case StoreCriterion::lift: return a.sited.pad->rank.lift_steps < b.sited.pad->rank.lift_steps;
         case StoreCriterion::feed: return a.sited.pad->rank.feed < b.sited.pad->rank.feed;
         case StoreCriterion::volume: return volume_steps(a) > volume_steps(b);
         case StoreCriterion::pressure: return pressure_steps(a) > pressure_steps(b);
@@ -51,9 +55,8 @@ bool better(const SharedStorage& a, const SharedStorage& b) {
     return false;
 }
 
-ParcelRoofs::ParcelRoofs(const TileParcel& parcel, const TileInput& tile, const TileRules& rules,
-                         std::span<const ComputedRoof> roofs)
-    : m_parcel(parcel), m_tile(tile), m_rules(rules), m_roofs(roofs) {
+ParcelRoofs::ParcelRoofs(const TileInput& tile, const TileRules& rules, std::span<const ComputedRoof> roofs)
+    : m_tile(tile), m_rules(rules), m_roofs(roofs) {
     for (const ComputedRoof& roof : roofs) {
         m_frames.push_back(tile.metric.frame_at(roof.input->interior));
         m_areas.emplace_back(roof.ok() && roof.eave ? m_frames.back().to_metres(roof.input->outline) : MultiPolygon{});
@@ -72,14 +75,11 @@ double ParcelRoofs::fill_margin_m(std::size_t roof, const OptionTried& at, doubl
 
 PadRow ParcelRoofs::row_of(const SharedStorage& system) const {
     const ComputedRoof& owner = m_roofs[system.owner];
-    if (system.sited.option == owner.option && system.sited.pad->cell == owner.pad->cell) {
+    if (system.sited.option == owner.option && system.sited.pad->cell == owner.pad->cell &&
+        system.sited.pad->arrangement == owner.pad->arrangement) {
         return owner.result.pad.value();  // the roof's own pad and tanks
     }
-    return site_of(system.owner).row_of(system.sited.pad.value(), m_rules.options.at(system.sited.option));
-}
-
-SiteSurvey ParcelRoofs::site_of(std::size_t roof) const {
-    return SiteSurvey(*m_roofs[roof].input, &m_parcel, m_tile, m_rules, m_roofs[roof].eave.value());
+    return owner.site->row_of(system.sited.pad.value(), m_rules.options.at(system.sited.option));
 }
 
 bool ParcelRoofs::connects(std::size_t roof, const OptionTried& at) const {
@@ -97,13 +97,14 @@ Members ParcelRoofs::connected(std::size_t owner, const Members& among, const Op
     return members;
 }
 
-WaterRecord ParcelRoofs::combined(const Members& members, std::size_t owner) const {
-    return combined_record(members, owner,
-                           [this](std::size_t roof) -> const WaterRecord& { return m_roofs[roof].water.record; });
-}
-
-OptionResult ParcelRoofs::behaviour_of(const WaterRecord& record, std::size_t option) const {
-    return store_results(record, m_tile.climate.timeline(), m_rules, {&m_rules.options.at(option), 1}).front();
+void ParcelRoofs::join(const Members& roofs, SharedStorage& system) const {
+    Joined together = joined(roofs, system.owner,
+                             [this](std::size_t roof) -> const WaterRecord& { return m_roofs[roof].water.record; });
+    system.members = std::move(together.members);
+    system.record = std::move(together.record);
+    system.options = system.members.size() == 1
+                         ? m_roofs[system.owner].water.options
+                         : store_results(system.record, m_tile.climate.timeline(), m_rules, m_rules.options);
 }
 
 std::optional<SharedStorage> ParcelRoofs::system_at(std::size_t owner) const {
@@ -113,39 +114,28 @@ std::optional<SharedStorage> ParcelRoofs::system_at(std::size_t owner) const {
         all.push_back(i);
     }
     SharedStorage system{.owner = owner,
-                         .members = connected(owner, all, {roof.option, roof.pad}),
+                         .members = {},
                          .record = {},
                          .sited = {roof.option, roof.pad},
-                         .behaviour = {},
                          .recommended = roof.water.recommended.value_or(roof.option)};
+    join(connected(owner, all, system.sited), system);
     if (system.members.size() == 1) {
-        system.record = roof.water.record;
-        system.behaviour = roof.water.options.at(roof.option);
-        return system;
+        return system;  // the roof's own
     }
-    system.record = combined(system.members, owner);
-    if (system.record.counted.empty()) {
-        return std::nullopt;
-    }
-    const auto options = store_results(system.record, m_tile.climate.timeline(), m_rules, m_rules.options);
-    const auto recommended = recommended_option(options, m_rules.settings->storage.storage_share);
+    const auto recommended = recommended_option(system.options, m_rules.settings->storage.storage_share);
     if (!recommended) {
         return std::nullopt;
     }
     if (*recommended != roof.option) {
-        const SiteSurvey site = site_of(owner);
-        system.sited = site_option(site.search(), m_rules, *recommended);
+        system.sited = site_option(roof.site->search(), m_rules, *recommended);
         if (!system.sited.pad) {
             return std::nullopt;  // a smaller storage may be a taller one
         }
     }
     system.recommended = *recommended;
-    system.behaviour = options.at(system.sited.option);
     // Another tank, or another place, may be out of some roof's reach.
-    if (Members still = connected(owner, system.members, system.sited); still != system.members) {
-        system.members = std::move(still);
-        system.record = combined(system.members, owner);
-        system.behaviour = behaviour_of(system.record, system.sited.option);
+    if (const Members still = connected(owner, system.members, system.sited); still != system.members) {
+        join(still, system);
     }
     return system;
 }
@@ -168,24 +158,20 @@ std::optional<SharedStorage> ParcelRoofs::best_system() const {
 
 std::optional<SharedStorage> ParcelRoofs::system_without_pad() const {
     SharedStorage system;
+    Members ok;
     for (std::size_t i = 0; i < m_roofs.size(); ++i) {
         if (m_roofs[i].ok()) {
-            system.members.push_back(i);
+            ok.push_back(i);
         }
     }
-    system.owner = system.members.front();
-    system.record = combined(system.members, system.owner);
-    if (system.record.counted.empty()) {
-        return std::nullopt;
-    }
-    const auto options = store_results(system.record, m_tile.climate.timeline(), m_rules, m_rules.options);
-    const auto recommended = recommended_option(options, m_rules.settings->storage.storage_share);
+    system.owner = ok.front();
+    join(ok, system);
+    const auto recommended = recommended_option(system.options, m_rules.settings->storage.storage_share);
     if (!recommended) {
         return std::nullopt;
     }
     system.recommended = *recommended;
     system.sited.option = *recommended;
-    system.behaviour = options.at(*recommended);
     return system;
 }
 

@@ -12,7 +12,7 @@
 namespace eaveshed {
 
 // What decides between the pads of a parcel, in this order.
-enum class StoreCriterion : std::uint8_t { stage, feed, volume, pressure, order };
+enum class StoreCriterion : std::uint8_t { stage, lift, feed, volume, pressure, order };
 
 // The first in which two storages differ; order when they differ in no other.
 [[nodiscard]] StoreCriterion deciding_criterion(const SharedStorage& a, const SharedStorage& b);
@@ -22,11 +22,10 @@ enum class StoreCriterion : std::uint8_t { stage, feed, volume, pressure, order 
 class ParcelRoofs {
 public:
     // What is named here outlives the object.
-    ParcelRoofs(const TileParcel& parcel, const TileInput& tile, const TileRules& rules,
-                std::span<const ComputedRoof> roofs);
+    ParcelRoofs(const TileInput& tile, const TileRules& rules, std::span<const ComputedRoof> roofs);
 
-    // The storage at the pad of one of the roofs, with the roofs that fill it; none where these have no year in common,
-    // where storage replaces nothing, and where no storage as small as they need has a pad.
+    // The storage at the pad of one of the roofs, with the roofs that fill it; none where storage replaces nothing, and
+    // where no storage as small as they need has a pad.
     [[nodiscard]] std::optional<SharedStorage> system_at(std::size_t owner) const;
     // The best of those at all pads.
     [[nodiscard]] std::optional<SharedStorage> best_system() const;
@@ -40,13 +39,11 @@ public:
     [[nodiscard]] PadRow row_of(const SharedStorage& system) const;
 
 private:
-    [[nodiscard]] SiteSurvey site_of(std::size_t roof) const;
     [[nodiscard]] bool connects(std::size_t roof, const OptionTried& at) const;
     [[nodiscard]] Members connected(std::size_t owner, const Members& among, const OptionTried& at) const;
-    [[nodiscard]] WaterRecord combined(const Members& members, std::size_t owner) const;
-    [[nodiscard]] OptionResult behaviour_of(const WaterRecord& record, std::size_t option) const;
+    // Those of the roofs that have a year in common become the members, and fill record and options.
+    void join(const Members& roofs, SharedStorage& system) const;
 
-    const TileParcel& m_parcel;
     const TileInput& m_tile;
     const TileRules& m_rules;
     std::span<const ComputedRoof> m_roofs;

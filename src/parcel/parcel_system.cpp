@@ -4,6 +4,7 @@
 #include <cmath>
 #include <utility>
 
+#include "added.hpp"
 #include "eaveshed/parcel/parcel_questions.hpp"
 #include "eaveshed/parcel/scenarios.hpp"
 #include "parcel_roofs.hpp"
@@ -32,7 +33,13 @@ void fill_members(const SharedStorage& system, const TileInput& tile, const Tile
     for (const std::size_t member : system.members) {
         const RoofRow& roof = roofs[member].result.roof;
         area_m2 += *roof.plan_area_m2;
-        row.flags.add(roof.flags.without(Flag::smaller_storage).without(Flag::check_permit));
+        row.flags.add(roof.flags);
+    }
+    for (const Flag own : {Flag::check_permit, Flag::seldom_full, Flag::smaller_storage, Flag::short_record}) {
+        row.flags = row.flags.without(own);
+    }
+    if (tile.climate.timeline().is_series() && system.record.counted.size() < kShortRecordYears) {
+        row.flags.add(Flag::short_record);
     }
     row.plan_area_m2 = area_m2;
     const HarvestFigures harvest = harvest_figures(system.record, tile.climate.timeline(), rules);
@@ -70,18 +77,24 @@ void fill_pad(const ParcelRoofs& parcel, const SharedStorage& system, std::span<
     row.fill_distance_m = lines_m;
 }
 
-// What is there already, what is to be bought and what it costs.
-void fill_cost(const StorageOption& option, const CostSettings& prices, ParcelRow& row) {
-    row.new_storage_m3 = std::max(0.0, *row.storage_m3 - row.existing_storage_m3.value_or(0.0));
+// What the storage adds to what is there already, what is to be bought and what it costs.
+void fill_added(const SharedStorage& system, const TileInput& tile, const TileRules& rules, ParcelRows& result) {
+    ParcelRow& row = result.parcel;
+    const ExistingStorage existing(row.existing_storage_m3, system.record, tile.climate.timeline(), rules);
+    const Added added = existing.added_by(*row.forbearance_m3, *row.source_share);
+    row.added_forbearance_m3 = added.forbearance_m3;
+    row.added_gain_lps = added.gain_lps;
+    const StorageOption& option = rules.options.at(system.sited.option);
+    row.new_storage_m3 = new_storage_m3(option, row.existing_storage_m3);
     row.top_up_m3 = std::max(0.0, *row.usable_m3 - row.harvest_dependable_m3.value_or(*row.harvest_mean_m3));
-    if (row.delivery == Delivery::no_pad) {
+    if (!result.pad) {
         return;
     }
-    if (const auto lines = cost_lines(system_parts(option, row), prices)) {
+    if (const auto lines = cost_lines(system_parts(option, result, *rules.settings), rules.settings->cost)) {
         row.cost = lines->total();
     }
-    if (row.cost && *row.forbearance_m3 > 0.0) {
-        row.cost_per_m3 = *row.cost / *row.forbearance_m3;
+    if (row.cost && added.forbearance_m3 > 0.0) {
+        row.cost_per_m3 = *row.cost / added.forbearance_m3;
     }
 }
 
@@ -101,21 +114,51 @@ void fill_no_pad(std::span<const ComputedRoof> roofs, ParcelRow& row) {
 
 }  // namespace
 
+namespace {
+
+// The pipe that joins the tanks of a row, from the first one's centre to the last one's.
+double row_pipe_m(const StorageOption& option, const std::optional<Arrangement>& arrangement,
+                  const Settings& settings) {
+    return arrangement == Arrangement::row
+               ? (option.tank.count - 1) * (option.tank.diameter_m + settings.siting.pad_margin_m)
+               : 0.0;
+}
+
+}  // namespace
+
+double new_storage_m3(const StorageOption& option, const std::optional<double>& existing_m3) {
+    return std::max(0.0, option.nominal_m3 - existing_m3.value_or(0.0));
+}
+
 std::optional<CostLines> cost_lines(const SystemParts& parts, const CostSettings& prices) {
     if (!parts.tank_cost || !prices.pad || !prices.pipe_per_m || (parts.pump && !prices.pump)) {
         return std::nullopt;
     }
     return CostLines{.tanks = *parts.tank_cost * parts.new_share,
-                     .pad = parts.new_share > 0.0 ? *prices.pad : 0.0,
-                     .pipes = *prices.pipe_per_m * parts.pipes_m,
+                     .pad = *prices.pad * parts.new_tanks,
+                     .pipes = *prices.pipe_per_m * parts.pipes_m(),
                      .pump = parts.pump ? *prices.pump : 0.0};
 }
 
-SystemParts system_parts(const StorageOption& option, const ParcelRow& row) {
+SystemParts system_parts(const StorageOption& option, const StandingStorage& standing) {
+    constexpr double kWholeTank = 1e-9;  // what rounding leaves of a tank that is there is no tank to be placed
+    const double new_m3 = new_storage_m3(option, standing.existing_m3);
     return {.tank_cost = option.tank.cost,
-            .new_share = row.new_storage_m3.value() / row.storage_m3.value(),
-            .pipes_m = row.fill_distance_m.value() + row.pipe_m.value(),
-            .pump = row.delivery != Delivery::gravity && row.delivery != Delivery::low_pressure};
+            .new_share = new_m3 / option.nominal_m3,
+            .new_tanks = std::max(0.0, std::ceil(new_m3 / option.tank.volume_m3 - kWholeTank)),
+            .fill_lines_m = standing.fill_lines_m,
+            .feed_pipe_m = standing.feed_pipe_m,
+            .row_pipe_m = standing.row_pipe_m,
+            .pump = standing.delivery != Delivery::gravity && standing.delivery != Delivery::low_pressure};
+}
+
+SystemParts system_parts(const StorageOption& option, const ParcelRows& rows, const Settings& settings) {
+    const ParcelRow& row = rows.parcel;
+    return system_parts(option, {.existing_m3 = row.existing_storage_m3,
+                                 .fill_lines_m = row.fill_distance_m.value(),
+                                 .feed_pipe_m = row.pipe_m.value(),
+                                 .row_pipe_m = row_pipe_m(option, rows.pad.value().arrangement, settings),
+                                 .delivery = row.delivery.value()});
 }
 
 ParcelRows evaluate_parcel(const TileParcel& parcel, const TileInput& tile, const TileRules& rules,
@@ -132,7 +175,7 @@ ParcelRows evaluate_parcel(const TileParcel& parcel, const TileInput& tile, cons
     row.parcel_status = ParcelStatus::ok;
     row.source_share = any_ok->water.take.source_share;
     sum_roofs(roofs, row);
-    const ParcelRoofs together(parcel, tile, rules, roofs);
+    const ParcelRoofs together(tile, rules, roofs);
     std::optional<SharedStorage> system = together.best_system();
     system = system ? std::move(system) : together.system_without_pad();
     if (!system) {
@@ -143,14 +186,14 @@ ParcelRows evaluate_parcel(const TileParcel& parcel, const TileInput& tile, cons
     }
     const StorageOption& option = rules.options.at(system->sited.option);
     fill_members(*system, tile, rules, roofs, row);
-    fill_storage(option, system->behaviour, *row.source_share, rules, row);
+    fill_storage(option, system->behaviour(), *row.source_share, rules, row);
     row.forbearance_term_m3 = *row.forbearance_m3 * rules.settings->season.term_years;
     if (system->sited.pad) {
         fill_pad(together, *system, roofs, result);
     } else {
         fill_no_pad(roofs, row);
     }
-    fill_cost(option, rules.settings->cost, row);
+    fill_added(*system, tile, rules, result);
     for (const std::size_t member : system->members) {
         roofs[member].result.connected = true;
     }

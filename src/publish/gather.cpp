@@ -120,8 +120,9 @@ private:
     std::vector<std::string> m_odd;  // as many as there are measured eaves at most
 };
 
-void write_parcels(const GatherJob& job, const ParcelAssembly& parcels, RowsInOrder& rows, const RowMaker& maker,
-                   ResultWriter& writer, RunCounts& counts) {
+// Gives the components of the score that no candidate has data for.
+std::vector<std::string_view> write_parcels(const GatherJob& job, const ParcelAssembly& parcels, RowsInOrder& rows,
+                                            const RowMaker& maker, ResultWriter& writer, RunCounts& counts) {
     Ranking ranking(job.project.settings);
     for (std::uint32_t i = 0; i < parcels.count(); ++i) {
         // What the ranking reads of a row does not depend on the record, which stays on disk until the row is written.
@@ -138,6 +139,7 @@ void write_parcels(const GatherJob& job, const ParcelAssembly& parcels, RowsInOr
         counts.add(result.parcel);
         maker.add(result, record.outline, batch);
     });
+    return ranking.components_without_data();
 }
 
 // What is seen of the roofs on the way: for their parcels, the summary and the warnings.
@@ -185,7 +187,7 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
     write_roofs(job, rows, maker, writer, {parcels, counts, eaves}, progress);
     writer.complete(kTableOf<RoofRow>);
     writer.complete(kTableOf<UsePointRow>);
-    write_parcels(job, parcels, rows, maker, writer, counts);
+    const auto without_data = write_parcels(job, parcels, rows, maker, writer, counts);
     Batch last;
     for (const OverrideRow& row : job.plan.overrides.rows) {
         maker.add_row(last, row);
@@ -201,6 +203,7 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
                                                          .timeline = job.inputs.rain->timeline,
                                                          .overrides = job.plan.overrides,
                                                          .counts = counts,
+                                                         .components_without_data = without_data,
                                                          .findings = job.findings,
                                                          .libraries = job.libraries,
                                                          .mean_year_mm = job.mean_year_mm});

@@ -174,6 +174,13 @@ void add_counts(const RunCounts& counts, RecordRows& rows) {
     rows.add("count.parcels_outside", counts.outside_parcels());
 }
 
+// Told here and not in every row: the score does without what no candidate has.
+void add_ranking(const std::vector<std::string_view>& without_data, RecordRows& rows) {
+    if (!without_data.empty()) {
+        rows.add("ranking.components_without_data", fmt::format("{}", fmt::join(without_data, ",")));
+    }
+}
+
 std::string text_of(const Value& value) {
     if (const auto* const real = std::get_if<double>(&value)) {
         return fmt::format("{}", *real);
@@ -230,6 +237,7 @@ std::vector<RunRecordRow> run_record(const RunFacts& facts) {
     add_counts(facts.counts, rows);
     add_headline(facts, rows);
     add_sums(facts.counts, rows);
+    add_ranking(facts.components_without_data, rows);
     add_overrides(facts.overrides, rows);
     std::size_t number = 0;
     for (const Finding& finding : facts.findings.list()) {

@@ -55,12 +55,42 @@ Score score(const ScoreComponents& components, const ScoreRule& rule) {
         if (result.scaled[i]) {
             points += weights[i] * *result.scaled[i];
             weight_sum += weights[i];
-        } else if (weights[i] > 0.0) {
-            result.partial = true;
         }
     }
     result.value = weight_sum > 0.0 ? points / weight_sum : 0.0;
     return result;
+}
+
+ComponentsKnown known_to_some(std::span<const ScoreComponents> candidates) {
+    ComponentsKnown known{};
+    for (const ScoreComponents& candidate : candidates) {
+        const ComponentValues values = oriented(candidate);
+        for (std::size_t i = 0; i < kScoreComponents; ++i) {
+            known[i] = known[i] || values[i].has_value();
+        }
+    }
+    return known;
+}
+
+bool is_partial(const Score& score, const ComponentsKnown& known, const ScoreRule& rule) {
+    const std::array<double, kScoreComponents> weights = in_order(rule.weights);
+    for (std::size_t i = 0; i < kScoreComponents; ++i) {
+        if (weights[i] > 0.0 && known[i] && !score.scaled[i]) {
+            return true;
+        }
+    }
+    return false;
+}
+
+std::vector<std::string_view> known_to_none(const ComponentsKnown& known, const ScoreRule& rule) {
+    const std::array<double, kScoreComponents> weights = in_order(rule.weights);
+    std::vector<std::string_view> names;
+    for (std::size_t i = 0; i < kScoreComponents; ++i) {
+        if (weights[i] > 0.0 && !known[i]) {
+            names.push_back(kScoreComponentNames[i]);
+        }
+    }
+    return names;
 }
 
 std::vector<std::size_t> ranking(std::span<const double> scores, std::span<const std::string_view> parcel_ids) {

@@ -19,11 +19,17 @@ double gravity_outcome(const GravityMargins& margins, double eave_shift_m, doubl
     return fill_margin_m >= 0.0 && feed_margin_kpa >= 0.0 ? 1.0 : 0.0;
 }
 
-// What a candidate comes to when it replaces so much and gravity works so well.
-ScoreComponents components_of(const StabilityCandidate& candidate, const StabilityRule& rule, double replaced_m3,
+// What the storage adds to what is there already, with so much water and so much need of it.
+double added_m3(const StabilityCandidate& candidate, double harvest_m3, double demand_m3) {
+    const double most_m3 = std::min(harvest_m3, demand_m3);
+    return std::max(0.0, std::min(candidate.store_m3, most_m3) - std::min(candidate.existing_store_m3, most_m3));
+}
+
+// What a candidate comes to when it adds so much and gravity works so well.
+ScoreComponents components_of(const StabilityCandidate& candidate, const StabilityRule& rule, double added_m3,
                               double gravity) {
     ScoreComponents parts;
-    parts.stream_gain_lps = replaced_m3 * candidate.source_share * kLitresPerM3 / (kSecondsPerDay * rule.season_days);
+    parts.stream_gain_lps = added_m3 * candidate.source_share * kLitresPerM3 / (kSecondsPerDay * rule.season_days);
     if (candidate.low_flow_lps) {
         parts.low_flow_share = parts.stream_gain_lps / *candidate.low_flow_lps;
     }
@@ -32,7 +38,7 @@ ScoreComponents components_of(const StabilityCandidate& candidate, const Stabili
     }
     if (candidate.cost) {
         const double nothing_earned = 2.0 * rule.score.ranges.cost_per_m3;
-        parts.cost_per_m3 = replaced_m3 > 0.0 ? *candidate.cost / replaced_m3 : nothing_earned;
+        parts.cost_per_m3 = added_m3 > 0.0 ? *candidate.cost / added_m3 : nothing_earned;
     }
     parts.season_reliability = candidate.season_reliability;
     return parts;
@@ -43,17 +49,17 @@ ScoreComponents drawn(const StabilityCandidate& candidate, const StabilityRule& 
     const auto [z_harvest, z_demand, z_eave, z_pad] = four_normals(rule.seed, hash, draw);
     const double harvest_m3 = candidate.harvest_m3 * std::exp(kHarvestLogSd * z_harvest);
     const double demand_m3 = candidate.demand_m3 * std::exp(kDemandLogSd * z_demand);
-    const double replaced_m3 = std::min({candidate.store_m3, harvest_m3, demand_m3});
     double gravity = 0.0;
     if (candidate.gravity) {
         const GravityMargins& margins = *candidate.gravity;
         gravity = gravity_outcome(margins, margins.eave_sd_m * z_eave, margins.pad_sd_m * z_pad);
     }
-    return components_of(candidate, rule, replaced_m3, gravity);
+    return components_of(candidate, rule, added_m3(candidate, harvest_m3, demand_m3), gravity);
 }
 
 void check(const StabilityCandidate& candidate) {
-    for (const double volume_m3 : {candidate.store_m3, candidate.harvest_m3, candidate.demand_m3}) {
+    for (const double volume_m3 :
+         {candidate.store_m3, candidate.existing_store_m3, candidate.harvest_m3, candidate.demand_m3}) {
         if (!(volume_m3 >= 0.0) || !std::isfinite(volume_m3)) {
             internal_error("a candidate's volume that is negative or not finite");
         }
@@ -71,10 +77,10 @@ bool gravity_possible(const GravityMargins& margins, double highest_z) {
 // it can. Each step of a score grows with each of its parts, in floating point too.
 double most_possible(const StabilityCandidate& candidate, const StabilityRule& rule) {
     const double highest_z = normal_quantile(1.0 - 0x1.0p-33) + 1e-6;
-    const double replaced_m3 = std::min({candidate.store_m3, candidate.harvest_m3 * std::exp(kHarvestLogSd * highest_z),
-                                         candidate.demand_m3 * std::exp(kDemandLogSd * highest_z)});
+    const double most_added_m3 = added_m3(candidate, candidate.harvest_m3 * std::exp(kHarvestLogSd * highest_z),
+                                          candidate.demand_m3 * std::exp(kDemandLogSd * highest_z));
     const bool gravity = candidate.gravity && gravity_possible(*candidate.gravity, highest_z);
-    return score(components_of(candidate, rule, replaced_m3, gravity ? 1.0 : 0.0), rule.score).value;
+    return score(components_of(candidate, rule, most_added_m3, gravity ? 1.0 : 0.0), rule.score).value;
 }
 
 }  // namespace

@@ -20,16 +20,10 @@ namespace {
 
 constexpr std::uint32_t kDrawsAtATime = 16;
 
-// Where the rules of siting leave no cell, it is known that gravity does not serve; where elevations or the use point
-// are missing, it is not known.
-bool known_without_pad(const ParcelRow& row) {
-    return row.no_pad_reason && *row.no_pad_reason != PadReason::no_use_point &&
-           *row.no_pad_reason != PadReason::no_elevation;
-}
-
 StabilityCandidate stability_of(const ParcelRow& row, const Settings& settings) {
     StabilityCandidate candidate;
-    candidate.store_m3 = *row.usable_m3 - settings.storage.reserve_m3;
+    candidate.store_m3 = row.usable_m3.value_or(0.0) - settings.storage.reserve_m3;
+    candidate.existing_store_m3 = std::max(0.0, row.existing_storage_m3.value_or(0.0) - settings.storage.reserve_m3);
     candidate.harvest_m3 = row.harvest_dependable_m3.value_or(row.harvest_mean_m3.value_or(0.0));
     candidate.demand_m3 = row.demand_m3.value_or(0.0);
     candidate.source_share = row.source_share.value_or(0.0);
@@ -40,9 +34,6 @@ StabilityCandidate stability_of(const ParcelRow& row, const Settings& settings) 
                              .feed_margin_kpa = *row.pressure_kpa - settings.siting.minimum_kpa,
                              .eave_sd_m = row.eave_sd_m.value_or(0.0),
                              .pad_sd_m = row.pad_sd_m.value_or(0.0)};
-    } else if (known_without_pad(row)) {
-        constexpr double kNever = -1e9;
-        candidate.gravity = {.fill_margin_m = kNever, .feed_margin_kpa = kNever};
     }
     return candidate;
 }
@@ -50,15 +41,42 @@ StabilityCandidate stability_of(const ParcelRow& row, const Settings& settings) 
 }  // namespace
 
 ScoreComponents score_components(const ParcelRow& row) {
-    return {.stream_gain_lps = row.instream_gain_lps.value_or(0.0),
+    return {.stream_gain_lps = row.added_gain_lps.value_or(0.0),
             .low_flow_share = std::nullopt,
-            .gravity_probability = known_without_pad(row) ? std::optional(0.0) : row.gravity_probability,
+            .gravity_probability = row.gravity_probability,
             .cost_per_m3 = row.cost_per_m3,
             .season_reliability = row.season_reliability};
 }
 
+bool may_be_asked(ContactStatus status) {
+    switch (status) {
+        case ContactStatus::candidate:
+        case ContactStatus::contacted:
+        case ContactStatus::interested:
+        case ContactStatus::visit_booked:
+        case ContactStatus::visited: return true;
+        case ContactStatus::enrolled:
+        case ContactStatus::declined:
+        case ContactStatus::do_not_contact: break;
+    }
+    return false;
+}
+
+std::optional<NotRanked> why_not_ranked(const ParcelRow& row) {
+    if (!may_be_asked(row.contact_status)) {
+        return NotRanked::contact;
+    }
+    if (row.delivery == Delivery::no_pad) {
+        return NotRanked::no_pad;
+    }
+    if (!row.delivery || !(row.added_forbearance_m3.value_or(0.0) > 0.0)) {
+        return NotRanked::adds_nothing;
+    }
+    return std::nullopt;
+}
+
 bool is_candidate(const ParcelRow& row) {
-    return row.contact_status == ContactStatus::candidate && row.forbearance_m3.value_or(0.0) > 0.0;
+    return !why_not_ranked(row);
 }
 
 ScoreRule score_rule(const RankSettings& settings) {
@@ -81,11 +99,13 @@ ParcelRow in_scenario(ParcelRow row, const ScenarioRow& scenario) {
     row.replaced_dependable_m3 = scenario.replaced_dependable_m3;
     row.replaced_worst_m3 = scenario.replaced_worst_m3;
     row.forbearance_m3 = scenario.forbearance_m3;
+    row.added_forbearance_m3 = scenario.added_forbearance_m3;
     row.instream_gain_lps = scenario.instream_gain_lps;
+    row.added_gain_lps = scenario.added_gain_lps;
     row.season_reliability = scenario.season_reliability;
     row.cost_per_m3.reset();
-    if (row.cost && row.forbearance_m3.value_or(0.0) > 0.0) {
-        row.cost_per_m3 = *row.cost / *row.forbearance_m3;
+    if (row.cost && row.added_forbearance_m3.value_or(0.0) > 0.0) {
+        row.cost_per_m3 = *row.cost / *row.added_forbearance_m3;
     }
     return row;
 }
@@ -96,7 +116,7 @@ ParcelRow ranked_row(ParcelRow row, std::span<const ScenarioRow> scenarios, cons
         return row;
     }
     if (by == kScenarioWorst) {
-        const auto volume_m3 = [](const auto& of) { return of.forbearance_m3.value_or(0.0); };
+        const auto volume_m3 = [](const auto& of) { return of.added_forbearance_m3.value_or(0.0); };
         const auto least = std::ranges::min_element(scenarios, {}, volume_m3);
         const bool worse = least != scenarios.end() && volume_m3(*least) < volume_m3(row);
         return worse ? in_scenario(std::move(row), *least) : row;
@@ -106,6 +126,7 @@ ParcelRow ranked_row(ParcelRow row, std::span<const ScenarioRow> scenarios, cons
         return in_scenario(std::move(row), *named);
     }
     row.forbearance_m3.reset();
+    row.added_forbearance_m3.reset();
     return row;
 }
 
@@ -170,6 +191,7 @@ void Ranking::compute_order() {
 
 void Ranking::compute(unsigned threads) {
     sort_by_position();
+    m_known = known_to_some(m_components);
     compute_order();
     const auto tiers = pareto_tiers(m_components);
     for (std::size_t i = 0; i < tiers.size(); ++i) {
@@ -214,6 +236,10 @@ std::vector<std::uint32_t> Ranking::order() const {
     return positions;
 }
 
+std::vector<std::string_view> Ranking::components_without_data() const {
+    return m_entries.empty() ? std::vector<std::string_view>{} : known_to_none(m_known, score_rule(m_settings.rank));
+}
+
 std::optional<std::size_t> Ranking::entry_of(std::uint32_t position) const {
     const auto found = std::ranges::lower_bound(m_entries, position, {}, &Entry::position);
     return found != m_entries.end() && found->position == position ? std::optional(found - m_entries.begin())
@@ -223,7 +249,8 @@ std::optional<std::size_t> Ranking::entry_of(std::uint32_t position) const {
 void Ranking::fill(std::uint32_t position, ParcelRow& row) const {
     row.flags = row.flags.without(Flag::score_partial);
     const auto at = entry_of(position);
-    const Score score = at ? eaveshed::score(m_components[*at], score_rule(m_settings.rank)) : Score{};
+    const ScoreRule rule = score_rule(m_settings.rank);
+    const Score score = at ? eaveshed::score(m_components[*at], rule) : Score{};
     row.score_stream_gain = score.scaled[0];
     row.score_low_flow_share = score.scaled[1];
     row.score_gravity = score.scaled[2];
@@ -245,7 +272,7 @@ void Ranking::fill(std::uint32_t position, ParcelRow& row) const {
     if (m_settings.rank.draws > 0) {
         row.rank_stability = entry.stability;
     }
-    if (score.partial) {
+    if (is_partial(score, m_known, rule)) {
         row.flags.add(Flag::score_partial);
     }
 }

@@ -45,7 +45,8 @@ std::vector<Setting> note_settings() {
 std::vector<Setting> cost_settings() {
     using C = CostSettings;
     return {
-        plain({"cost", "pad", "Cost of one pad.", ""}, "currency", at_least(0.0), at<kCost, &C::pad>()),
+        plain({"cost", "pad", "Cost of the ground of one tank, levelled: counted for every tank not there yet.", ""},
+              "currency", at_least(0.0), at<kCost, &C::pad>()),
         plain({"cost", "pipe_per_m", "Cost of a metre of pipe, laid.", ""}, "currency/m", at_least(0.0),
               at<kCost, &C::pipe_per_m>()),
         plain({"cost", "pump", "Cost of a pump, counted where gravity does not feed.", ""}, "currency", at_least(0.0),
@@ -66,7 +67,7 @@ std::vector<Setting> rank_settings() {
               at<kRank, &R::weight_low_flow_share>()),
         plain({"rank", "weight_gravity", "Weight of the probability that no pump is needed."}, "", kWeight,
               at<kRank, &R::weight_gravity>()),
-        plain({"rank", "weight_cost", "Weight of a low cost per dependable m3."}, "", kWeight,
+        plain({"rank", "weight_cost", "Weight of a low cost per m3 of added forbearance."}, "", kWeight,
               at<kRank, &R::weight_cost>()),
         plain({"rank", "weight_reliability", "Weight of the season reliability."}, "", kWeight,
               at<kRank, &R::weight_reliability>()),
@@ -74,8 +75,8 @@ std::vector<Setting> rank_settings() {
               at<kRank, &R::range_stream_gain_lps>()),
         plain({"rank", "range_low_flow_share", "Share of the low flow that earns the full score."}, "", above(0.0, 1.0),
               at<kRank, &R::range_low_flow_share>()),
-        plain({"rank", "range_cost_per_m3", "Cost per dependable m3 from which the score is nil."}, "currency/m3",
-              above(0.0, 1.0e9), at<kRank, &R::range_cost_per_m3>()),
+        plain({"rank", "range_cost_per_m3", "Cost per m3 of added forbearance from which the score is nil."},
+              "currency/m3", above(0.0, 1.0e9), at<kRank, &R::range_cost_per_m3>()),
         plain({"rank", "draws", "Random draws for the rank stability; 0: none."}, "", between(0.0, 1.0e6),
               at<kRank, &R::draws>(), Kind::whole_number),
         plain({"rank", "seed", "Seed of these draws: the same seed gives the same draws."}, "",

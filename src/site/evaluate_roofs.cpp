@@ -13,7 +13,7 @@ namespace eaveshed {
 namespace {
 
 bool touches_damage(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile, const Settings& settings) {
-    const auto ranges = terrain_needed(roof, parcel, tile.terrain.grid(), tile.metric, settings.siting);
+    const auto ranges = terrain_needed(roof, parcel, tile.terrain.grid(), tile.metric, settings);
     if (std::ranges::any_of(ranges, [&](const CellRange& range) { return tile.terrain.damaged(range); })) {
         return true;
     }
@@ -39,9 +39,9 @@ void place_storage(const TileRoof& roof, const TileParcel* parcel, const TileInp
     }
     computed.option = *water.recommended;
     if (computed.eave) {
-        const SiteSurvey site(roof, parcel, tile, rules, *computed.eave);
-        OptionTried sited = evaluate_siting(site, rules, computed.option, result);
-        computed.garden_elev_m = site.garden_elev_m();
+        computed.site = std::make_unique<SiteSurvey>(roof, parcel, tile, rules, *computed.eave);
+        OptionTried sited = evaluate_siting(*computed.site, rules, computed.option, result);
+        computed.garden_elev_m = computed.site->garden_elev_m();
         computed.option = sited.option;
         computed.pad = std::move(sited.pad);
     } else {

@@ -18,8 +18,6 @@ namespace eaveshed {
 
 namespace {
 
-constexpr std::size_t kShortRecordYears = 10;  // fewer counted years than this say little of dry winters
-
 // The rain of one run, and what becomes of it.
 struct RainRun {
     YearStatistics fill_rain_mm;

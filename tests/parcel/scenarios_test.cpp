@@ -57,6 +57,8 @@ TEST_F(Scenarios, FactorsOfOneChangeNothing) {
     EXPECT_EQ(row.forbearance_now_m3, parcel.forbearance_m3);
     EXPECT_EQ(row.replaced_worst_m3, parcel.replaced_worst_m3);
     EXPECT_EQ(row.instream_gain_lps, parcel.instream_gain_lps);
+    EXPECT_EQ(row.added_forbearance_m3, parcel.added_forbearance_m3);
+    EXPECT_EQ(row.added_gain_lps, parcel.added_gain_lps);
     EXPECT_EQ(row.season_reliability, parcel.season_reliability);
     EXPECT_NEAR(row.demand_m3.value(), parcel.demand_m3.value(), 1e-12);
 }
@@ -71,6 +73,20 @@ TEST_F(Scenarios, HalfTheRainIsARecordOfHalfTheRain) {
     EXPECT_EQ(dry.replaced_mean_m3, half.replaced_mean_m3);
     EXPECT_EQ(dry.forbearance_m3, half.forbearance_m3);
     EXPECT_LT(*dry.harvest_mean_m3, *run(1.0).parcels.at(0).parcel.harvest_mean_m3);
+}
+
+// With storage already there: what that replaces by itself is run in the scenario's climate too.
+TEST_F(Scenarios, AddedIsWhatARecordOfThatClimateGives) {
+    m_parcel.facts.existing_storage_m3 = 3.0;
+    add("dry", 0.5, 1.0);
+    const TileRows now = run(1.0);
+    const ScenarioRow dry = now.parcels.at(0).scenarios.at(0);
+    m_settings.scenarios.clear();
+    const ParcelRow half = run(0.5).parcels.at(0).parcel;
+    EXPECT_EQ(dry.added_forbearance_m3, half.added_forbearance_m3);
+    EXPECT_EQ(dry.added_gain_lps, half.added_gain_lps);
+    EXPECT_GT(dry.added_forbearance_m3, 0.0);
+    EXPECT_LT(dry.added_forbearance_m3, dry.forbearance_m3);
 }
 
 TEST_F(Scenarios, ThirstierGardensAskForMore) {

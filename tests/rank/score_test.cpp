@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <limits>
 #include <string>
+#include <string_view>
+#include <vector>
 
 #include "rank/score_rules.hpp"
 #include "support/random_numbers.hpp"
@@ -41,26 +43,38 @@ TEST(Score, IsTheWeightedSumOfScaledComponents) {
                                      .season_reliability = 0.8};
     const Score result = score(components, shipped_rule());
     EXPECT_NEAR(result.value, 0.5175, 1e-12);
-    EXPECT_FALSE(result.partial);
     EXPECT_NEAR(result.scaled[3].value(), 0.7, 1e-12);
 }
 
 // Derived by hand: without low flow and cost the weights 0.35, 0.2, 0.1 are left: (0.0875 + 0.18 + 0.08) / 0.65.
-TEST(Score, LeavesOutWhatHasNoDataAndSaysSo) {
+TEST(Score, LeavesOutWhatHasNoData) {
     const ScoreComponents components{.stream_gain_lps = 0.0025, .gravity_probability = 0.9, .season_reliability = 0.8};
     const Score result = score(components, shipped_rule());
     EXPECT_NEAR(result.value, 0.3475 / 0.65, 1e-12);
-    EXPECT_TRUE(result.partial);
     EXPECT_FALSE(result.scaled[1].has_value());
     EXPECT_FALSE(result.scaled[3].has_value());
 }
 
-TEST(Score, IsWholeWhereWhatIsMissingHasNoWeight) {
+// No candidate has low flow; of the cost only the first one knows.
+TEST(Score, IsPartialWhereAnotherCandidateHasWhatIsMissing) {
     ScoreRule rule = shipped_rule();
+    const std::vector<ScoreComponents> candidates{
+        {.stream_gain_lps = 0.0025, .gravity_probability = 0.9, .cost_per_m3 = 600.0, .season_reliability = 0.8},
+        {.stream_gain_lps = 0.0025, .gravity_probability = 0.9, .season_reliability = 0.8}};
+    const ComponentsKnown known = known_to_some(candidates);
+    EXPECT_EQ(known, (ComponentsKnown{true, false, true, true, true}));
+    EXPECT_FALSE(is_partial(score(candidates[0], rule), known, rule));
+    EXPECT_TRUE(is_partial(score(candidates[1], rule), known, rule));
+    EXPECT_EQ(known_to_none(known, rule), std::vector<std::string_view>{"low_flow_share"});
+    // Alone, nobody knows more.
+    const ComponentsKnown alone = known_to_some({&candidates[1], 1});
+    EXPECT_FALSE(is_partial(score(candidates[1], rule), alone, rule));
+    EXPECT_EQ(known_to_none(alone, rule), (std::vector<std::string_view>{"low_flow_share", "cost"}));
+    // What has no weight is not missed.
     rule.weights.low_flow_share = 0.0;
     rule.weights.cost = 0.0;
-    EXPECT_FALSE(
-        score({.stream_gain_lps = 0.0025, .gravity_probability = 0.9, .season_reliability = 0.8}, rule).partial);
+    EXPECT_FALSE(is_partial(score(candidates[1], rule), known, rule));
+    EXPECT_TRUE(known_to_none(alone, rule).empty());
 }
 
 TEST(Score, ClampsToTheReferenceRange) {
@@ -118,10 +132,8 @@ TEST(Score, IsNilWithoutWeightsOrWithoutDataWhereTheWeightIs) {
     ScoreRule rule = shipped_rule();
     rule.weights = {};
     EXPECT_EQ(score(components, rule).value, 0.0);
-    EXPECT_FALSE(score(components, rule).partial);
     rule.weights.cost = 1.0;
     EXPECT_EQ(score(components, rule).value, 0.0);
-    EXPECT_TRUE(score(components, rule).partial);
 }
 
 TEST(Score, RefusesWhatIsNotANumber) {

@@ -44,6 +44,9 @@ Basin random_basin(int parcels, std::uint64_t seed) {
         if (random.chance(0.8)) {
             candidate.gravity = GravityMargins{random.between(-1.0, 3.0), random.between(-10.0, 60.0), 0.6, 0.15};
         }
+        if (random.chance(0.4)) {
+            candidate.existing_store_m3 = random.between(0.0, 30.0);
+        }
         if (random.chance(0.5)) {
             candidate.cost = random.between(1000.0, 30000.0);
         }
@@ -205,6 +208,32 @@ TEST(DrawnComponents, DoNotDependOnOtherCandidatesAndEarnNothingForCostWithoutWa
     const Score result = score(drawn_components(dry, rule, 5), rule.score);
     EXPECT_EQ(result.value, 0.0);
     EXPECT_EQ(result.scaled[3], 0.0);
+}
+
+// A store as large as the one that is there adds nothing; one of 30 m3 beside 10 m3 adds what is above these.
+TEST(DrawnComponents, CountWhatTheStoreAddsToTheOneThatIsThere) {
+    const StabilityRule rule = rule_for(1);
+    StabilityCandidate candidate{.parcel_id = "10",
+                                 .store_m3 = 30.0,
+                                 .existing_store_m3 = 10.0,
+                                 .harvest_m3 = 1e6,
+                                 .demand_m3 = 1e6,
+                                 .source_share = 1.0,
+                                 .cost = 500.0};
+    const double lps_per_m3 = 1000.0 / (86400.0 * 92.0);
+    EXPECT_NEAR(drawn_components(candidate, rule, 3).stream_gain_lps, 20.0 * lps_per_m3, 1e-15);
+    EXPECT_EQ(drawn_components(candidate, rule, 3).cost_per_m3, 25.0);
+    candidate.harvest_m3 = 4.0;  // fills neither
+    EXPECT_EQ(drawn_components(candidate, rule, 3).stream_gain_lps, 0.0);
+    candidate.harvest_m3 = 1e6;
+    double before = 30.0 * lps_per_m3;
+    for (candidate.existing_store_m3 = 5.0; candidate.existing_store_m3 < 50.0; candidate.existing_store_m3 += 5.0) {
+        const double gain = drawn_components(candidate, rule, 3).stream_gain_lps;
+        EXPECT_LE(gain, before);
+        EXPECT_GE(gain, 0.0);
+        before = gain;
+    }
+    EXPECT_EQ(before, 0.0);
 }
 
 TEST(StabilityDraws, RefuseVolumesThatAreNone) {

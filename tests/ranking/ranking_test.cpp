@@ -13,7 +13,10 @@ ParcelRow parcel(const std::string& id, double gain_lps, double gravity) {
     row.parcel_id = id;
     row.parcel_status = ParcelStatus::ok;
     row.forbearance_m3 = 40.0;
+    row.added_forbearance_m3 = 40.0;
     row.instream_gain_lps = gain_lps;
+    row.added_gain_lps = gain_lps;
+    row.delivery = Delivery::low_pressure;
     row.usable_m3 = 50.0;
     row.harvest_dependable_m3 = 60.0;
     row.demand_m3 = 45.0;
@@ -47,19 +50,36 @@ TEST(Ranking, AScoreIsWorkedOutByHand) {
     EXPECT_NEAR(row.score_stream_gain.value(), 0.5, 1e-12);
     EXPECT_EQ(row.score_low_flow_share, std::nullopt);
     EXPECT_EQ(row.score_cost, std::nullopt);
-    EXPECT_TRUE(row.flags.has(Flag::score_partial));
+    EXPECT_FALSE(row.flags.has(Flag::score_partial));  // nobody has more
     EXPECT_EQ(row.rank, 1);
     EXPECT_EQ(row.pareto_tier, 1);
     EXPECT_EQ(row.rank_stability, 1.0);  // alone among the first 25 in every draw
 }
 
 TEST(Ranking, OnlyThoseWhoMayBeAskedAreRanked) {
-    ParcelRow enrolled = parcel("B", 0.009, 1.0);
-    enrolled.contact_status = ContactStatus::enrolled;
-    enrolled.score = 0.7;  // from an earlier ranking
-    ParcelRow nothing = parcel("C", 0.0, 1.0);
-    nothing.forbearance_m3 = 0.0;
-    const auto rows = ranked({parcel("A", 0.005, 0.6), enrolled, nothing, ParcelRow{}});
+    std::vector<ParcelRow> rows;
+    for (const auto& term : terms_of<ContactStatus>()) {
+        rows.push_back(parcel(std::string(term.name), 0.005, 0.6));
+        rows.back().contact_status = from_text<ContactStatus>(std::string(term.name)).value();
+        rows.back().score = 0.7;  // from an earlier ranking
+    }
+    std::string asked;
+    for (const ParcelRow& row : ranked(rows)) {
+        asked += row.rank ? row.parcel_id + " " : "";
+        EXPECT_EQ(row.rank.has_value(), row.score.has_value());
+    }
+    EXPECT_EQ(asked, "candidate contacted interested visit_booked visited ");
+}
+
+TEST(Ranking, OnlyWhatHasAPlaceAndAddsSomethingIsRanked) {
+    ParcelRow adds_nothing = parcel("B", 0.009, 1.0);
+    adds_nothing.added_forbearance_m3 = 0.0;  // what is there already does as much
+    ParcelRow no_pad = parcel("C", 0.009, 1.0);
+    no_pad.delivery = Delivery::no_pad;
+    ParcelRow no_use = parcel("D", 0.0, 1.0);
+    no_use.delivery = Delivery::no_use;
+    no_use.added_forbearance_m3.reset();
+    const auto rows = ranked({parcel("A", 0.005, 0.6), adds_nothing, no_pad, no_use, ParcelRow{}});
     EXPECT_EQ(rows[0].rank, 1);
     for (std::size_t i = 1; i < rows.size(); ++i) {
         EXPECT_EQ(rows[i].rank, std::nullopt);
@@ -68,18 +88,35 @@ TEST(Ranking, OnlyThoseWhoMayBeAskedAreRanked) {
     }
 }
 
-TEST(Ranking, ARuleThatLeavesNoPadMeansNoGravityAndMissingElevationsMeanNoData) {
-    ParcelRow steep = parcel("A", 0.005, 0.0);
-    steep.gravity_probability.reset();
-    steep.fill_margin_m.reset();
-    steep.pressure_kpa.reset();
-    steep.no_pad_reason = PadReason::slope;
-    ParcelRow unknown = steep;
-    unknown.parcel_id = "B";
-    unknown.no_pad_reason = PadReason::no_elevation;
-    const auto rows = ranked({steep, unknown});
-    EXPECT_EQ(rows[0].score_gravity, 0.0);
-    EXPECT_EQ(rows[1].score_gravity, std::nullopt);
+// What others have and it lacks is missed; what nobody has is told once for all.
+TEST(Ranking, AScoreIsPartialWhereOthersHaveMore) {
+    ParcelRow priced = parcel("A", 0.005, 0.6);
+    priced.cost = 1200.0;
+    priced.cost_per_m3 = 30.0;
+    ParcelRow declined = priced;
+    declined.parcel_id = "C";
+    declined.contact_status = ContactStatus::declined;
+    const auto rows = ranked({priced, parcel("B", 0.005, 0.6)});
+    EXPECT_FALSE(rows[0].flags.has(Flag::score_partial));
+    EXPECT_TRUE(rows[1].flags.has(Flag::score_partial));
+    EXPECT_FALSE(ranked({declined, parcel("B", 0.005, 0.6)})[1].flags.has(Flag::score_partial));
+
+    const Settings settings;
+    Ranking ranking(settings);
+    ranking.compute(1);
+    EXPECT_TRUE(ranking.components_without_data().empty());  // nor any candidate
+    Ranking two(settings);
+    two.add(0, priced);
+    two.add(1, parcel("B", 0.005, 0.6));
+    two.compute(1);
+    EXPECT_EQ(two.components_without_data(), std::vector<std::string_view>{"low_flow_share"});
+}
+
+// The score asks what is added, not what is replaced.
+TEST(Ranking, WhatIsThereAlreadyEarnsNothing) {
+    ParcelRow row = parcel("A", 0.008, 0.6);
+    row.added_gain_lps = 0.002;
+    EXPECT_NEAR(ranked({row}).at(0).score_stream_gain.value(), 0.2, 1e-12);
 }
 
 TEST(Ranking, EqualScoresGoByParcelId) {
@@ -124,7 +161,9 @@ ScenarioRow scenario(const std::string& name, double forbearance_m3, double gain
     ScenarioRow row;
     row.scenario = name;
     row.forbearance_m3 = forbearance_m3;
+    row.added_forbearance_m3 = forbearance_m3;
     row.instream_gain_lps = gain_lps;
+    row.added_gain_lps = gain_lps;
     row.season_reliability = reliability;
     row.harvest_mean_m3 = 70.0;
     row.harvest_dependable_m3 = forbearance_m3 + 1.0;
@@ -135,21 +174,27 @@ ScenarioRow scenario(const std::string& name, double forbearance_m3, double gain
 TEST(RankedRow, IsTheScenarioThatTheSettingNames) {
     ParcelRow row = parcel("A", 0.005, 0.6);
     row.cost = 1200.0;
-    row.cost_per_m3 = 30.0;
-    const std::vector<ScenarioRow> own{scenario("dry", 30.0, 0.003, 0.5), scenario("wet", 48.0, 0.006, 1.0)};
+    row.added_forbearance_m3 = 34.0;
+    row.cost_per_m3 = 1200.0 / 34.0;
+    std::vector<ScenarioRow> own{scenario("dry", 30.0, 0.003, 0.5), scenario("wet", 48.0, 0.006, 1.0)};
+    own[1].added_forbearance_m3 = 42.0;  // what is there already replaces 6 m3 by itself
+    own[1].added_gain_lps = 0.003;
     const ParcelRow now = ranked_row(row, own, "now");
     EXPECT_EQ(now.forbearance_m3, 40.0);
-    EXPECT_EQ(now.cost_per_m3, 30.0);
+    EXPECT_EQ(now.cost_per_m3, 1200.0 / 34.0);
     EXPECT_EQ(now.rank_scenario, "now");
     const ParcelRow wet = ranked_row(row, own, "wet");
     EXPECT_EQ(wet.forbearance_m3, 48.0);
     EXPECT_EQ(wet.instream_gain_lps, 0.006);
+    EXPECT_EQ(wet.added_forbearance_m3, 42.0);
+    EXPECT_EQ(wet.added_gain_lps, 0.003);
     EXPECT_EQ(wet.season_reliability, 1.0);
-    EXPECT_EQ(wet.cost_per_m3, 25.0);  // 1200 / 48
+    EXPECT_EQ(wet.cost_per_m3, 1200.0 / 42.0);
     EXPECT_EQ(wet.demand_m3, 50.0);
     EXPECT_EQ(wet.cost, 1200.0);  // the storage is the same
     EXPECT_EQ(wet.gravity_probability, row.gravity_probability);
     EXPECT_FALSE(ranked_row(row, {}, "wet").forbearance_m3);
+    EXPECT_FALSE(is_candidate(ranked_row(row, {}, "wet")));
 }
 
 TEST(RankedRow, OfTheWorstIsTheLeastOfNowAndAll) {

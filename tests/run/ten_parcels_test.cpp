@@ -60,7 +60,10 @@ std::vector<PrintedParcel> printed() {
         row.cost = number(cell.at(5));
         row.season_reliability = number(cell.at(6));
         row.usable_m3 = row.forbearance_m3;
+        row.delivery = Delivery::gravity;
+        row.added_forbearance_m3 = row.forbearance_m3;
         row.instream_gain_lps = *row.forbearance_m3 * 1000.0 / (86400.0 * 92.0) * *row.source_share;
+        row.added_gain_lps = row.instream_gain_lps;
         if (row.cost && *row.forbearance_m3 > 0.0) {
             row.cost_per_m3 = *row.cost / *row.forbearance_m3;
         }

@@ -1,6 +1,8 @@
 // The parcel's own storage: which of its roofs fill it together, where it stands, and what it replaces.
 #pragma once
 
+#include <optional>
+#include <span>
 #include <vector>
 
 #include "eaveshed/record/tile_rows.hpp"
@@ -16,14 +18,21 @@ namespace eaveshed {
 [[nodiscard]] ParcelRows evaluate_parcel(const TileParcel& parcel, const TileInput& tile, const TileRules& rules,
                                          std::span<ComputedRoof> roofs);
 
-// What a storage costs with its pad, pipes and pump. `new_share`: part of the storage that is not there yet, 0..1;
-// without any there is no pad to make. None where a price is missing that is needed.
-// method.md 7.9.
+// Of a storage what is not there yet, m3 nominal. `existing_m3`: none is 0.
+// method.md 7.8.
+[[nodiscard]] double new_storage_m3(const StorageOption& option, const std::optional<double>& existing_m3);
+
+// What has its price in a storage with its ground, pipes and pump.
 struct SystemParts {
     std::optional<double> tank_cost;  // of the whole option
-    double new_share = 1.0;
-    double pipes_m = 0.0;  // fill lines and feed pipe
+    double new_share = 1.0;           // part of the storage that is not there yet, 0..1
+    double new_tanks = 1.0;           // that are not there yet: each needs its ground; a whole number
+    double fill_lines_m = 0.0;        // from all connected roofs
+    double feed_pipe_m = 0.0;
+    double row_pipe_m = 0.0;  // along a row of tanks
     bool pump = false;
+
+    [[nodiscard]] double pipes_m() const { return fill_lines_m + feed_pipe_m + row_pipe_m; }
 };
 struct CostLines {
     double tanks = 0.0;
@@ -32,9 +41,20 @@ struct CostLines {
     double pump = 0.0;
     [[nodiscard]] double total() const { return tanks + pad + pipes + pump; }
 };
+// None where a price is missing that is needed.
+// method.md 7.9.
 [[nodiscard]] std::optional<CostLines> cost_lines(const SystemParts& parts, const CostSettings& prices);
 
-// The parts of a parcel's storage with a pad: what its row says of volumes, lengths and delivery.
-[[nodiscard]] SystemParts system_parts(const StorageOption& option, const ParcelRow& row);
+// A storage where it stands.
+struct StandingStorage {
+    std::optional<double> existing_m3;  // there already
+    double fill_lines_m = 0.0;
+    double feed_pipe_m = 0.0;
+    double row_pipe_m = 0.0;
+    Delivery delivery = Delivery::gravity;
+};
+[[nodiscard]] SystemParts system_parts(const StorageOption& option, const StandingStorage& standing);
+// The parts of a parcel's storage with a pad: what its rows say of lengths and delivery.
+[[nodiscard]] SystemParts system_parts(const StorageOption& option, const ParcelRows& rows, const Settings& settings);
 
 }  // namespace eaveshed

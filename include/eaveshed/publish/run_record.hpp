@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -25,6 +26,7 @@ struct RunFacts {
     const Timeline& timeline;
     const Overrides& overrides;
     const RunCounts& counts;
+    const std::vector<std::string_view>& components_without_data;  // of the score: no candidate has any
     const Findings& findings;
     const std::vector<std::pair<std::string, std::string>>& libraries;  // by name, their versions
     std::optional<MonthDepths> mean_year_mm{};                          // rain in the middle of the basin

@@ -15,14 +15,17 @@ namespace eaveshed {
 
 // What a candidate is judged by. All finite (else a broken invariant); an empty component has no data.
 struct ScoreComponents {
-    double stream_gain_lps = 0.0;
+    double stream_gain_lps = 0.0;                              // added
     std::optional<double> low_flow_share = std::nullopt;       // of the reach where the gain enters
     std::optional<double> gravity_probability = std::nullopt;  // 0..1
-    std::optional<double> cost_per_m3 = std::nullopt;  // currency per dependable m3 of one season: less is better
-    std::optional<double> season_reliability = std::nullopt;  // 0..1
+    std::optional<double> cost_per_m3 = std::nullopt;          // currency per added m3 of one season: less is better
+    std::optional<double> season_reliability = std::nullopt;   // 0..1
 };
 
 inline constexpr std::size_t kScoreComponents = 5;
+// In their order, as settings and columns call them.
+inline constexpr std::array<std::string_view, kScoreComponents> kScoreComponentNames{"stream_gain", "low_flow_share",
+                                                                                     "gravity", "cost", "reliability"};
 
 // One number a component, in the order of ScoreComponents.
 using ComponentValues = std::array<std::optional<double>, kScoreComponents>;
@@ -51,7 +54,6 @@ struct ScoreRule {
 
 struct Score {
     double value = 0.0;      // 0..1
-    bool partial = false;    // a component that has a weight has no data
     ComponentValues scaled;  // 0..1, more is better; empty where there is no data
 };
 
@@ -62,6 +64,16 @@ struct Score {
 // is 0: all weights zero, or no data where a weight is.
 // method.md 8.2.
 [[nodiscard]] Score score(const ScoreComponents& components, const ScoreRule& rule);
+
+// Which components some candidate of a list has data for.
+using ComponentsKnown = std::array<bool, kScoreComponents>;
+[[nodiscard]] ComponentsKnown known_to_some(std::span<const ScoreComponents> candidates);
+
+// Whether the candidate lacks a component that has a weight and that some other candidate of the list has.
+// method.md 8.2.
+[[nodiscard]] bool is_partial(const Score& score, const ComponentsKnown& known, const ScoreRule& rule);
+// The components with a weight that no candidate of the list has.
+[[nodiscard]] std::vector<std::string_view> known_to_none(const ComponentsKnown& known, const ScoreRule& rule);
 
 // Positions in the list, the best first: by falling score; equal scores by parcel id, byte by byte; equal ids in the
 // order given. One id for each score (else a broken invariant).

@@ -3,10 +3,11 @@
 // One draw takes for every candidate four independent normal numbers, keyed by seed, parcel id and number of the draw
 // (counted_random.hpp), and with them
 //   harvest  x exp(0.15 z1)        replaced = min(store, harvest, demand)
-//   demand   x exp(0.30 z2)        stream gain = replaced x source share / season
-//   eave     + eave sd x z3        low-flow share = stream gain / low flow; cost per m3 = cost / replaced
-//   pad      + pad sd  x z4        gravity = 1 when neither margin is negative, else 0
-// The smallest of the three volumes is a quick stand-in for the store's behaviour over the years. The heights of a draw
+//   demand   x exp(0.30 z2)        added = max(0, replaced - min(existing store, harvest, demand))
+//   eave     + eave sd x z3        stream gain = added x source share / season
+//   pad      + pad sd  x z4        low-flow share = stream gain / low flow; cost per m3 = cost / added
+//                                  gravity = 1 when neither margin is negative, else 0
+// The smallest of the three volumes is a quick stand-in for a store's behaviour over the years. The heights of a draw
 // are taken as the true ones, so gravity works or it does not: over the draws that averages to its probability. The
 // season reliability, the storage and its cost stay as they are. What has no data has none in any draw.
 #pragma once
@@ -38,9 +39,10 @@ struct GravityMargins {
 struct StabilityCandidate {
     std::string_view parcel_id;                         // kept by reference
     double store_m3 = 0.0;                              // usable less the reserve
+    double existing_store_m3 = 0.0;                     // what is there already, less the reserve
     double harvest_m3 = 0.0;                            // dependable winter harvest; the mean where there is none
     double demand_m3 = 0.0;                             // of the season
-    double source_share = 0.0;                          // part of the volume replaced that the stream gains
+    double source_share = 0.0;                          // part of the added volume that the stream gains
     std::optional<double> low_flow_lps = std::nullopt;  // of the reach, > 0
     std::optional<double> cost = std::nullopt;
     std::optional<double> season_reliability = std::nullopt;

@@ -7,6 +7,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "eaveshed/rank/questions.hpp"
@@ -18,7 +19,20 @@
 
 namespace eaveshed {
 
-// Ranked are parcels with a forbearance volume above 0 whose owner may be asked.
+// Whether the owner may be asked: nothing was said yet, or talks are under way.
+[[nodiscard]] bool may_be_asked(ContactStatus status);
+
+// Why a parcel is not ranked.
+enum class NotRanked : std::uint8_t {
+    contact,       // its owner is not to be asked, or has an agreement already
+    no_pad,        // its storage has no place
+    adds_nothing,  // to what is there already, in the scenario ranked by
+};
+// The first that applies; none for a candidate.
+// method.md 8.1.
+[[nodiscard]] std::optional<NotRanked> why_not_ranked(const ParcelRow& row);
+
+// Ranked are parcels with an added forbearance above 0 and a pad, whose owner may be asked.
 // method.md 8.1.
 [[nodiscard]] bool is_candidate(const ParcelRow& row);
 
@@ -32,7 +46,7 @@ namespace eaveshed {
 [[nodiscard]] ParcelRow in_scenario(ParcelRow row, const ScenarioRow& scenario);
 
 // The row by which a parcel is ranked: as it is for `now`; in the scenario of that name; for `worst` in whichever of
-// now and all scenarios its forbearance volume is least, ties the first. `scenarios`: the parcel's own, with their
+// now and all scenarios its added forbearance is least, ties the first. `scenarios`: the parcel's own, with their
 // names. Where the one named is not among them the parcel is no candidate.
 // method.md 8.8.
 [[nodiscard]] ParcelRow ranked_row(ParcelRow row, std::span<const ScenarioRow> scenarios, const std::string& by);
@@ -54,6 +68,8 @@ public:
     [[nodiscard]] std::size_t count() const { return m_entries.size(); }
     // Positions, the best first.
     [[nodiscard]] std::vector<std::uint32_t> order() const;
+    // Of the components with a weight those that no candidate has data for; none without candidates.
+    [[nodiscard]] std::vector<std::string_view> components_without_data() const;
     // Fills score, components, tier, rank, stability and their flag; clears them for a row that was no candidate.
     void fill(std::uint32_t position, ParcelRow& row) const;
 
@@ -76,6 +92,7 @@ private:
     // One of each a candidate; by position once computed. Apart, so that what computes on one of them needs no copy.
     std::vector<Entry> m_entries;
     std::vector<ScoreComponents> m_components;
+    ComponentsKnown m_known{};  // to some candidate
     std::vector<StabilityCandidate> m_candidates;
     std::vector<std::string> m_scenarios;  // all that there are
     std::vector<std::size_t> m_order;

@@ -33,7 +33,9 @@ struct ScenarioRow {
     std::optional<double> replaced_worst_m3;
     std::optional<double> forbearance_m3;
     std::optional<double> forbearance_now_m3;
+    std::optional<double> added_forbearance_m3;
     std::optional<double> instream_gain_lps;
+    std::optional<double> added_gain_lps;
     std::optional<double> season_reliability;
 
     static constexpr auto list_columns(auto&& use) {
@@ -60,9 +62,15 @@ struct ScenarioRow {
                                              "where nothing is known of dry winters.")),
             column(&ScenarioRow::forbearance_now_m3, {"forbearance_now_m3", "m3", "Forbearance as screened",
                                                       "The same without the scenario, as in parcels or roofs."}),
+            column(&ScenarioRow::added_forbearance_m3,
+                   shared::kAddedForbearance.as("What the storage replaces in the scenario beyond what the storage "
+                                                "already there replaces in it by itself.")),
             column(&ScenarioRow::instream_gain_lps,
                    shared::kInstreamGain.as(
                        "The forbearance volume as a mean flow over the season, times the source share.")),
+            column(
+                &ScenarioRow::added_gain_lps,
+                shared::kAddedGain.as("The added forbearance as a mean flow over the season, times the source share.")),
             column(&ScenarioRow::season_reliability,
                    shared::kSeasonReliability.as("Share of the scenario's seasons whose whole demand is met.")));
     }

@@ -16,8 +16,8 @@ struct RoofTask {
     const TileParcel* parcel = nullptr;
 };
 
-// The same of some roofs of the tile, each to the last bit what it is alone. `rules` and what is pointed to outlive the
-// result.
+// The same of some roofs of the tile, each to the last bit what it is alone. `tile`, `rules` and what is pointed to
+// outlive the result.
 [[nodiscard]] std::vector<ComputedRoof> evaluate_roofs(std::span<const RoofTask> roofs, const TileInput& tile,
                                                        const TileRules& rules);
 [[nodiscard]] std::vector<ComputedRoof> evaluate_roofs(const std::vector<TileRoof>& roofs, const TileParcel& parcel,

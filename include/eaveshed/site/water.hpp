@@ -1,6 +1,7 @@
 // The water side of one roof: rain, harvest, summer demand and what each storage makes of them.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <span>
 #include <vector>
@@ -12,6 +13,10 @@
 #include "eaveshed/storage/recommend.hpp"
 
 namespace eaveshed {
+
+// A series of fewer counted years says little of dry winters: flag short_record.
+// method.md 2.7.
+inline constexpr std::size_t kShortRecordYears = 10;
 
 // What flows into a store and what is wanted of it, m3 per step of the record.
 struct WaterSeries {
