@@ -26,9 +26,8 @@ void add_summary_command(CLI::App& program, std::ostream& out, Job& job) {
     add_common_words(command, words->common);
     command.callback([words, &out, &job] {
         job = [words, &out] {
-            return run_logged(words->common, "summary", [&](Findings& findings) {
-                out << page_of(words->file, words->json, findings);
-            });
+            return run_logged(words->common, "summary",
+                              [&](Findings& findings) { out << page_of(words->file, words->json, findings); });
         };
     });
 }

@@ -34,10 +34,8 @@ double felt_share(const RoofRow& row) {
 
 // What storage that stands already replaces by itself is not the candidate's to add.
 void move_stored(const ParcelRow& row, HeadlinePart from, Headline& headline) {
-    const double volume_m3 =
-        row.forbearance_m3.value_or(0.0) - row.added_forbearance_m3.value_or(row.forbearance_m3.value_or(0.0));
-    const double gain_lps =
-        row.instream_gain_lps.value_or(0.0) - row.added_gain_lps.value_or(row.instream_gain_lps.value_or(0.0));
+    const double volume_m3 = row.forbearance_m3.value_or(0.0) - row.added_forbearance_m3.value_or(0.0);
+    const double gain_lps = row.instream_gain_lps.value_or(0.0) - row.added_gain_lps.value_or(0.0);
     const double felt_m3 = volume_m3 * row.source_share.value_or(0.0);
     headline.at(index_of(from)).add({0, -volume_m3, -felt_m3, -gain_lps});
     headline.at(index_of(HeadlinePart::stored_already)).add({0, volume_m3, felt_m3, gain_lps});

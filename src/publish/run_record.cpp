@@ -11,6 +11,7 @@
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/record/values.hpp"
 #include "eaveshed/settings/table.hpp"
+#include "eaveshed/site/place.hpp"
 #include "eaveshed/siting/terrain_metric.hpp"
 #include "eaveshed/words/version.hpp"
 
@@ -107,13 +108,15 @@ void add_rain(const RunFacts& facts, RecordRows& rows) {
              year_mm.value_or(0.0) > 0.0 ? std::optional(*forbear_mm / *year_mm) : std::nullopt);
 }
 
-// The longer side of a cell, in the middle of a raster that counts in degrees.
-void add_terrain(const Inputs& inputs, RecordRows& rows) {
+// The longer side of a cell and the error of elevations that is given or taken from it; of a raster in degrees, those
+// of its middle.
+void add_terrain(const Settings& settings, const Inputs& inputs, RecordRows& rows) {
     const Grid& grid = inputs.terrain().grid;
     const Box extent = grid.extent();
     const CellSides sides = cell_sides(grid, terrain_metric(inputs),
                                        {(extent.x_min + extent.x_max) / 2.0, (extent.y_min + extent.y_max) / 2.0});
-    rows.add("terrain.cell_m", std::optional(std::max(sides.width_m, sides.height_m)));
+    rows.add("terrain.cell_m", std::optional(sides.larger_m()));
+    rows.add("terrain.rmse_m", std::optional(elevation_rmse_m(sides, settings.terrain)));
 }
 
 // All that storage could replace, part by part; the parts add up to the whole.
@@ -233,7 +236,7 @@ std::vector<RunRecordRow> run_record(const RunFacts& facts) {
     }
     add_inputs(facts, rows);
     add_rain(facts, rows);
-    add_terrain(facts.inputs, rows);
+    add_terrain(facts.project.settings, facts.inputs, rows);
     add_counts(facts.counts, rows);
     add_headline(facts, rows);
     add_sums(facts.counts, rows);

@@ -23,9 +23,7 @@ struct Extremes {
         lowest_m = std::min(lowest_m, elev_m - rise_m);
         highest_m = std::max(highest_m, elev_m + rise_m);
     }
-    [[nodiscard]] Levelled levelled() const {
-        return known ? Levelled{lowest_m, highest_m - lowest_m} : Levelled{};
-    }
+    [[nodiscard]] Levelled levelled() const { return known ? Levelled{lowest_m, highest_m - lowest_m} : Levelled{}; }
 };
 
 }  // namespace
@@ -84,7 +82,8 @@ TankRow::TankRow(const SiteTerrain& terrain, const PadGround& ground, const Tank
       m_direction(along_contour(*ground.gradient)) {}
 
 double TankRow::elev_m(int i) const {
-    return m_terrain->elev_between_m(m_terrain->beside(m_cell, offset_m(i) * m_direction.east, offset_m(i) * m_direction.north));
+    return m_terrain->elev_between_m(
+        m_terrain->beside(m_cell, offset_m(i) * m_direction.east, offset_m(i) * m_direction.north));
 }
 
 StandingTank TankRow::tank(int i) const {

@@ -31,11 +31,10 @@ bool fails_stand(Rule rule, const PadAsked& asked) {
 template <typename Choose>
 std::optional<PadReason> first_failed(const PadAsked& asked, Choose&& chosen) {
     const GroundAsked cell{asked.pad.slope};
-    const auto reason = first_rule(
-        [&](auto rule) { return chosen(decltype(rule)::kEntry) && fails(rule, cell, asked.rules.limits); });
-    return reason ? reason : first_rule([&](auto rule) {
-        return chosen(decltype(rule)::kEntry) && fails_stand(rule, asked);
-    });
+    const auto reason =
+        first_rule([&](auto rule) { return chosen(decltype(rule)::kEntry) && fails(rule, cell, asked.rules.limits); });
+    return reason ? reason
+                  : first_rule([&](auto rule) { return chosen(decltype(rule)::kEntry) && fails_stand(rule, asked); });
 }
 
 constexpr bool every_rule(const SitingRule&) {
@@ -55,8 +54,8 @@ inline bool better(const Pad& a, const Pad& b) {
     return a.rank.better_than(b.rank);
 }
 
-// Every way to stand on a cell, held against the rules that `chosen` names: the better of those that pass, and the later
-// of the rules at which they fell out.
+// Every way to stand on a cell, held against the rules that `chosen` names: the better of those that pass, and the
+// later of the rules at which they fell out.
 struct CellAnswer {
     std::optional<Pad> pad;
     std::optional<PadReason> reason;  // without a pad

@@ -34,11 +34,11 @@ std::string rain_line(const SummaryFacts& facts) {
     const QuantityText units(facts.settings.output.units);
     std::string text = "Rain: twelve months of a mean year, without dates";
     if (facts.settings.rain.kind != RainKind::monthly_normals) {
-        text = fmt::format("Rain: {} from {} to {}, {} tank years ({} to {})",
-                           facts.settings.rain.kind == RainKind::daily ? "days" : "months",
-                           record.text("rain.first_step"), record.text("rain.last_day"),
-                           record.text("rain.complete_tank_years"), record.text("rain.first_tank_year"),
-                           record.text("rain.last_tank_year"));
+        text =
+            fmt::format("Rain: {} from {} to {}, {} tank years ({} to {})",
+                        facts.settings.rain.kind == RainKind::daily ? "days" : "months", record.text("rain.first_step"),
+                        record.text("rain.last_day"), record.text("rain.complete_tank_years"),
+                        record.text("rain.first_tank_year"), record.text("rain.last_tank_year"));
     }
     const auto year_mm = record.number("rain.mean_year_mm");
     const auto share = record.number("rain.forbearance_share");
@@ -52,18 +52,21 @@ std::string rain_line(const SummaryFacts& facts) {
 
 std::string elevation_line(const SummaryFacts& facts) {
     const QuantityText units(facts.settings.output.units);
-    const auto& rmse_m = facts.settings.terrain.rmse_m;
-    const std::string error =
-        rmse_m ? fmt::format("their error is given as {}", units.text("m", rmse_m))
-               : std::string("their error is not given (terrain.rmse_m) and is taken from the cells' size");
+    const std::string rmse = units.text("m", facts.record.number("terrain.rmse_m"));
+    const std::string error = facts.settings.terrain.rmse_m
+                                  ? fmt::format("their error is given as {}", rmse)
+                                  : fmt::format(
+                                        "their error is not given (terrain.rmse_m): {} is taken, from the size "
+                                        "of the cells",
+                                        rmse);
     return fmt::format("Elevations: cells of {}; {}.", units.text("m", facts.record.number("terrain.cell_m")), error);
 }
 
 }  // namespace
 
 std::string basis_part(const SummaryFacts& facts) {
-    std::string text = fmt::format("{:<46}{:>7}{:>9}  {}\n", "What the answers rest on, beside the data",
-                                   "roofs", "volume", "data that would replace it");
+    std::string text = fmt::format("{:<46}{:>7}{:>9}  {}\n", "What the answers rest on, beside the data", "roofs",
+                                   "volume", "data that would replace it");
     std::string known;
     for (const Assumption& assumption : kAssumptions) {
         const auto roofs = facts.share_of_roofs(assumption.flag);
@@ -75,13 +78,17 @@ std::string basis_part(const SummaryFacts& facts) {
         }
     }
     text += known.empty() ? "" : wrapped("  Nowhere assumed: " + known + ".", 4);
-    text += wrapped("  roofs: share of the computed roofs; volume: share of all that is replaced, resting on it at "
-                    "least in part.",
-                    4);
+    text += wrapped(
+        "  roofs: share of the computed roofs; volume: share of all that is replaced, resting on it at "
+        "least in part.",
+        4);
     text += wrapped(rain_line(facts), 2) + wrapped(elevation_line(facts), 2);
+    if (const std::string without = facts.record.text("ranking.components_without_data"); !without.empty()) {
+        text += wrapped(fmt::format("The score leaves out what no parcel has data for: {}.", without), 2);
+    }
     if (const std::size_t warnings = facts.record.count_of_keys("warning."); warnings > 0) {
-        text += fmt::format("The run gave {}: table run_record, keys warning.001 and on.\n",
-                            counted(warnings, "warning"));
+        text +=
+            fmt::format("The run gave {}: table run_record, keys warning.001 and on.\n", counted(warnings, "warning"));
     }
     return text;
 }

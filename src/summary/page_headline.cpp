@@ -20,8 +20,8 @@ std::string meaning_of_volumes(const SummaryFacts& facts) {
     if (facts.only_means()) {
         return "Volumes are those of a mean year: nothing is known of dry winters, so no dependable volume is.";
     }
-    std::string text = fmt::format("Volumes are dependable: reached in {} of the years",
-                                   percent(facts.settings.storage.reliability));
+    std::string text =
+        fmt::format("Volumes are dependable: reached in {} of the years", percent(facts.settings.storage.reliability));
     if (const auto& factor = facts.settings.rain.dry_winter_factor;
         factor && facts.settings.rain.kind == RainKind::monthly_normals) {
         text = fmt::format("Volumes are those of an assumed dry winter, {:g} of the mean year", *factor);
@@ -74,12 +74,13 @@ std::string delivery_line(const SummaryFacts& facts) {
     const auto of = [&](Delivery kind) { return delivery[static_cast<std::size_t>(kind)]; };
     const auto sure = [&](GravityCheck check) { return gravity[static_cast<std::size_t>(check)]; };
     return wrapped(
-        fmt::format("Of the {} that can be asked, {} need no pump as far as the elevations tell ({} of them only at low "
-                    "pressure), {} a pump to use the water, {} one to fill the tank. That gravity alone does it is "
-                    "certain at {}, out of the question at {}, and open at {}.",
-                    number, of(Delivery::gravity) + of(Delivery::low_pressure), of(Delivery::low_pressure),
-                    of(Delivery::pumped_feed), of(Delivery::pumped_fill), sure(GravityCheck::yes),
-                    sure(GravityCheck::no), sure(GravityCheck::cannot_tell)),
+        fmt::format(
+            "Of the {} that can be asked, {} need no pump as far as the elevations tell ({} of them only at low "
+            "pressure), {} a pump to use the water, {} one to fill the tank. That gravity alone does it is "
+            "certain at {}, out of the question at {}, and open at {}.",
+            number, of(Delivery::gravity) + of(Delivery::low_pressure), of(Delivery::low_pressure),
+            of(Delivery::pumped_feed), of(Delivery::pumped_fill), sure(GravityCheck::yes), sure(GravityCheck::no),
+            sure(GravityCheck::cannot_tell)),
         0);
 }
 
@@ -91,13 +92,15 @@ std::string headline_part(const SummaryFacts& facts) {
     const std::string things = facts.of_parcels() ? "parcel" : "roof";
     std::string text =
         creek.number == 0
-            ? fmt::format("What the creek would feel: nothing that is known of. No {} that can be asked is known to "
-                          "draw on the creek.",
-                          things)
-            : fmt::format("What the creek would feel: {} {} more on average over {} ({} {} a season), if all {} that "
-                          "can be asked and draw on the creek take part.",
-                          units.entry("L/s", creek.felt_lps), units.unit("L/s"), month_words(facts),
-                          units.entry("m3", creek.felt_m3), units.unit("m3"), counted(creek.number, things));
+            ? fmt::format(
+                  "What the creek would feel: nothing that is known of. No {} that can be asked is known to "
+                  "draw on the creek.",
+                  things)
+            : fmt::format(
+                  "What the creek would feel: {} {} more on average over {} ({} {} a season), if all {} that "
+                  "can be asked and draw on the creek take part.",
+                  units.entry("L/s", creek.felt_lps), units.unit("L/s"), month_words(facts),
+                  units.entry("m3", creek.felt_m3), units.unit("m3"), counted(creek.number, things));
     text = wrapped(text, 0) + wrapped(meaning_of_volumes(facts), 0) + "\n";
     HeadlineTable table(facts);
     const auto& parts = terms_of<HeadlinePart>();
@@ -111,11 +114,11 @@ std::string headline_part(const SummaryFacts& facts) {
     text += table.text();
     if (facts.of_parcels()) {
         if (const HeadlineSum others = facts.headline("roofs_in_no_parcel"); others.number > 0) {
-            text += wrapped(fmt::format("Not among them: {} in no parcel, with {} {} a season if each is a household of "
-                                        "its own; nobody knows whom to ask.",
-                                        counted(others.number, "roof"), units.entry("m3", others.forbearance_m3),
-                                        units.unit("m3")),
-                            0);
+            text += wrapped(
+                fmt::format("Not among them: {} in no parcel, with {} {} a season if each is a household of "
+                            "its own; nobody knows whom to ask.",
+                            counted(others.number, "roof"), units.entry("m3", others.forbearance_m3), units.unit("m3")),
+                0);
         }
     } else {
         text += "Without parcels each roof is taken as a household of its own.\n";
@@ -132,9 +135,10 @@ std::string roofs_part(const SummaryFacts& facts) {
             others += fmt::format(", {} {}", statuses[i], terms_of<Status>()[i].name);
         }
     }
-    std::string text = fmt::format("Roofs: {} in the input, {} computed{}. Their winter harvest: {} {} in a mean winter, ",
-                                   facts.record.count("count.rows"), facts.record.count("count.status.ok"), others,
-                                   units.entry("m3", facts.record.number("sum.harvest_mean_m3")), units.unit("m3"));
+    std::string text =
+        fmt::format("Roofs: {} in the input, {} computed{}. Their winter harvest: {} {} in a mean winter, ",
+                    facts.record.count("count.rows"), facts.record.count("count.status.ok"), others,
+                    units.entry("m3", facts.record.number("sum.harvest_mean_m3")), units.unit("m3"));
     const auto dependable = facts.record.number("sum.harvest_dependable_m3");
     text += dependable ? fmt::format("{} dependably (roof by roof).", units.entry("m3", dependable))
                        : std::string("dependably not known.");
@@ -150,8 +154,8 @@ std::string roofs_part(const SummaryFacts& facts) {
         constexpr std::size_t kShown = 4;
         std::string causes;
         for (std::size_t i = 0; i < std::min(order.size(), kShown); ++i) {
-            causes += fmt::format("{}{} ({})", i == 0 ? "" : ", ", terms_of<PadReason>()[order[i]].name,
-                                  reasons[order[i]]);
+            causes +=
+                fmt::format("{}{} ({})", i == 0 ? "" : ", ", terms_of<PadReason>()[order[i]].name, reasons[order[i]]);
         }
         text += fmt::format(" Roofs without a place for a tank of their own, by the rule that removed most places: {}.",
                             causes);

@@ -116,7 +116,9 @@ Json basis_json(const SummaryFacts& facts) {
               {"mean_forbearance_mm", known(record.number("rain.mean_forbearance_mm"))},
               {"forbearance_share", known(record.number("rain.forbearance_share"))}}},
             {"elevation",
-             {{"cell_m", known(record.number("terrain.cell_m"))}, {"rmse_m", known(facts.settings.terrain.rmse_m)}}},
+             {{"cell_m", known(record.number("terrain.cell_m"))},
+              {"rmse_m", known(record.number("terrain.rmse_m"))},
+              {"rmse_given", facts.settings.terrain.rmse_m.has_value()}}},
             {"warnings", record.count_of_keys("warning.")}};
 }
 

@@ -34,9 +34,9 @@ std::string cell(const QuantityText& units, std::string_view si_unit, const std:
 template <typename Row>
 std::string storage_of(const QuantityText& units, const Row& row) {
     const std::int64_t tanks = row.tank_count.value_or(1);
-    const std::string each = row.storage_m3
-                                 ? units.number("m3", *row.storage_m3 / static_cast<double>(std::max<std::int64_t>(1, tanks)))
-                                 : std::string("-");
+    const std::string each =
+        row.storage_m3 ? units.number("m3", *row.storage_m3 / static_cast<double>(std::max<std::int64_t>(1, tanks)))
+                       : std::string("-");
     return tanks > 1 ? fmt::format("{} x {}", tanks, each) : each;
 }
 
@@ -84,8 +84,7 @@ std::string parcels_list(const SummaryFacts& facts) {
     text += wrapped(fmt::format("adds: what is replaced each season beyond storage that stands already; creek: what of "
                                 "it the creek feels, mean of {}; no pump?: whether gravity alone fills and feeds{}; "
                                 "stays in: share of {} draws of the uncertain inputs.",
-                                month_words(facts),
-                                no_cost ? "; cost -: not known, no price for some part of it" : "",
+                                month_words(facts), no_cost ? "; cost -: not known, no price for some part of it" : "",
                                 facts.settings.rank.draws),
                     2);
     return text;
@@ -97,9 +96,10 @@ std::string roofs_list(const SummaryFacts& facts) {
     const QuantityText units(facts.settings.output.units);
     const std::string volume(units.unit("m3"));
     const std::string flow(units.unit("L/s"));
-    std::string text = fmt::format("The {} roofs with a place for a tank that would replace most, most felt by the "
-                                   "creek first\n",
-                                   facts.roofs.size());
+    std::string text = fmt::format(
+        "The {} roofs with a place for a tank that would replace most, most felt by the "
+        "creek first\n",
+        facts.roofs.size());
     text += fmt::format(kRoofLine, "", "", "tanks", "replaces", "creek", "", "no pump?", "limited");
     text += fmt::format(kRoofLine, "", "roof", volume, volume, flow, "delivery", "", "by");
     std::size_t number = 0;
@@ -108,20 +108,21 @@ std::string roofs_list(const SummaryFacts& facts) {
                             cell(units, "m3", row.forbearance_m3), cell(units, "L/s", row.instream_gain_lps),
                             word_of(row.delivery), word_of(row.gravity_check), word_of(row.limited_by));
     }
-    return text + wrapped("Give parcels to rank owners, with people, garden and water source: without them every roof "
-                          "is taken to have the default household.",
-                          2);
+    return text + wrapped(
+                      "Give parcels to rank owners, with people, garden and water source: without them every roof "
+                      "is taken to have the default household.",
+                      2);
 }
 
 }  // namespace
 
 std::string list_part(const SummaryFacts& facts) {
     if (facts.of_parcels()) {
-        return facts.parcels.empty() ? "Whom to call first: nobody. No parcel can be asked and would replace anything.\n"
-                                     : parcels_list(facts);
+        return facts.parcels.empty()
+                   ? "Whom to call first: nobody. No parcel can be asked and would replace anything.\n"
+                   : parcels_list(facts);
     }
-    return facts.roofs.empty() ? "No roof with a place for a tank replaces any summer diversion.\n"
-                               : roofs_list(facts);
+    return facts.roofs.empty() ? "No roof with a place for a tank replaces any summer diversion.\n" : roofs_list(facts);
 }
 
 }  // namespace eaveshed

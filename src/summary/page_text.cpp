@@ -105,9 +105,11 @@ std::string page_text(const SummaryFacts& facts) {
     text += list_part(facts) + "\n";
     text += roofs_part(facts) + "\n";
     text += basis_part(facts) + "\n";
-    text +=
-        "A screening is no design. Full tanks are heavy; roof water is not drinking water; permits, setbacks and\n"
-        "water rights are local: local codes and licensed practice decide.\n\n";
+    text += wrapped(
+                "A screening is no design. Full tanks are heavy; roof water is not drinking water; permits, setbacks "
+                "and water rights are local: local codes and licensed practice decide.",
+                0) +
+            "\n";
     return text + next_part(facts);
 }
 

@@ -91,9 +91,9 @@ std::vector<Row> first_rows(const ResultReader& result, const std::string& condi
 SummaryFacts read_summary(const ResultReader& result, const std::string& file) {
     SummaryFacts facts{RecordFacts(file, result.record()), recorded_settings(result, file), {}, {}};
     if (facts.record.text("headline.of").empty()) {
-        throw input_error(file, fmt::format("a run record of version {} without a headline",
-                                            facts.record.text("program.version")),
-                          "a file of this version, " + program_version(), "screen the basin again");
+        throw input_error(
+            file, fmt::format("a run record of version {} without a headline", facts.record.text("program.version")),
+            "a file of this version, " + program_version(), "screen the basin again");
     }
     if (facts.of_parcels()) {
         facts.parcels = first_rows<ParcelRow>(result, "rank IS NOT NULL", "rank");

@@ -21,6 +21,7 @@ struct GroupSum {
 };
 
 // Which part of the headline a row belongs to.
+// method.md 8.15.
 [[nodiscard]] HeadlinePart part_of(const ParcelRow& row);
 // The same of a roof in no parcel: a household of its own, of which no talks are known.
 [[nodiscard]] HeadlinePart part_of(const RoofRow& row);

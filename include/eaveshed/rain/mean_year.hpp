@@ -14,7 +14,7 @@ namespace eaveshed {
 using MonthDepths = std::array<double, 12>;
 
 // `depths_mm`: of one place, as the record has them, NaN missing (counted as dry). None where no tank year counts.
-// method.md 2.7, 2.10.
+// method.md 2.9.
 [[nodiscard]] std::optional<MonthDepths> mean_year_mm(const RainRecord& record, std::span<const double> depths_mm);
 
 [[nodiscard]] double sum_over(const MonthDepths& depths_mm, MonthSet months);

@@ -18,8 +18,10 @@ struct Assumption {
 
 // From what weighs most in a decision to what weighs least, by common judgement.
 inline constexpr std::array kAssumptions{
-    Assumption{"water_source", Flag::unknown_source, "water source not known: creek counted as 0", "parcels.water_source"},
-    Assumption{"source_share", Flag::assumed_share, "shallow well: what the creek feels assumed", "parcels.source_share"},
+    Assumption{"water_source", Flag::unknown_source, "water source not known: creek counted as 0",
+               "parcels.water_source"},
+    Assumption{"source_share", Flag::assumed_share, "shallow well: what the creek feels assumed",
+               "parcels.source_share"},
     Assumption{"people_and_garden", Flag::default_demand, "people or garden assumed",
                "parcels.people and irrigated_area_m2"},
     Assumption{"evapotranspiration", Flag::default_et0, "evapotranspiration assumed", "evapotranspiration.source"},
