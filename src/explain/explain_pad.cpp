@@ -182,6 +182,9 @@ std::string worse_text(const ExplainedPad& best, const ExplainedPad& other) {
     const PadRank& b = other.pad.rank;
     switch (deciding_criterion(a, b)) {
         case PadCriterion::stage: return fmt::format("it {} (stage {})", stage_text(b.stage), b.stage);
+        case PadCriterion::lift:
+            return fmt::format("a pump lifts the water by {:.1f} m against {:.1f} m", -other.pad.fill_margin_m,
+                               -best.pad.fill_margin_m);
         case PadCriterion::feed: return fmt::format("its feed {}", meaning_of(b.feed));
         case PadCriterion::pressure_step:
             return fmt::format("{:.1f} kPa against {:.1f} kPa", -b.missing_kpa, -a.missing_kpa);
@@ -189,7 +192,8 @@ std::string worse_text(const ExplainedPad& best, const ExplainedPad& other) {
             return fmt::format("{:.1f} m of lines, weighted, against {:.1f} m", b.length_m, a.length_m);
         case PadCriterion::pressure:
             return fmt::format("{:.2f} kPa against {:.2f} kPa", -b.missing_kpa, -a.missing_kpa);
-        case PadCriterion::place: break;
+        case PadCriterion::place:
+        case PadCriterion::arrangement: break;
     }
     return "it is as good and lies farther south or east";
 }

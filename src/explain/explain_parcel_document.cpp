@@ -129,6 +129,7 @@ std::string outcome_text(CandidateOutcome outcome) {
     switch (outcome) {
         case CandidateOutcome::chosen: return "chosen";
         case CandidateOutcome::stage: return "a worse stage";
+        case CandidateOutcome::lift: return "a higher lift";
         case CandidateOutcome::feed: return "a worse feed";
         case CandidateOutcome::volume: return "replaces less";
         case CandidateOutcome::pressure: return "less pressure";

@@ -89,19 +89,26 @@ FactTable components_table(const ExplainedParcel& parcel) {
     return table;
 }
 
+std::string not_ranked_text(const ParcelRow& ranked) {
+    switch (why_not_ranked(ranked).value_or(NotRanked::adds_nothing)) {
+        case NotRanked::contact: return fmt::format("{}", meaning_of(ranked.contact_status));
+        case NotRanked::no_pad: return "its storage has no place to stand";
+        case NotRanked::adds_nothing: break;
+    }
+    return fmt::format("its storage adds nothing to what is there already (scenario {})",
+                       ranked.rank_scenario.value_or(std::string(kScenarioNow)));
+}
+
 void add_score(const ExplainedParcel& parcel, Document& document) {
     const ParcelRow& row = parcel.explanation.result.parcel;
     const RankSettings& settings = parcel.run.project.settings.rank;
     SectionWriter section(document, "score", "Score and rank");
     section.text("contact_status", "Contact", named(row.contact_status));
     if (!row.score) {
-        section.say(
-            "The parcel is not ranked: ranked are those whose owner may be asked, whose storage has a place and adds "
-            "to "
-            "what is there already" +
-            std::string(settings.scenario == kScenarioNow ? "." : " in the scenario ranked by."));
+        section.text("candidate", "Candidate", "no: " + not_ranked_text(parcel.ranked));
         return;
     }
+    section.text("candidate", "Candidate", "yes: its storage has a place and adds to what is there already");
     section.text("rank_scenario", "Volumes of the scenario", row.rank_scenario.value_or(""),
                  from_setting(parcel.run.project.settings, "rank", "scenario"));
     section.add(components_table(parcel));
@@ -184,13 +191,16 @@ void add_scenarios(const ExplainedParcel& parcel, Document& document) {
                                 {.key = "demand_m3", .label = "demand\nm3", .decimals = 1},
                                 {.key = "forbearance_m3", .label = "replaces\nm3", .decimals = 1},
                                 {.key = "forbearance_now_m3", .label = "now\nm3", .decimals = 1},
+                                {.key = "added_forbearance_m3", .label = "added\nm3", .decimals = 1},
                                 {.key = "instream_gain_lps", .label = "gain\nL/s", .decimals = 4},
+                                {.key = "added_gain_lps", .label = "added\nL/s", .decimals = 4},
                                 {.key = "season_reliability", .label = "seasons\nmet", .decimals = 3}},
                     .rows = {}};
     for (const ScenarioRow& row : scenarios) {
         table.rows.push_back({row.scenario, value_of(row.harvest_mean_m3), value_of(row.demand_m3),
                               value_of(row.forbearance_m3), value_of(row.forbearance_now_m3),
-                              value_of(row.instream_gain_lps), value_of(row.season_reliability)});
+                              value_of(row.added_forbearance_m3), value_of(row.instream_gain_lps),
+                              value_of(row.added_gain_lps), value_of(row.season_reliability)});
     }
     section.add(std::move(table));
 }

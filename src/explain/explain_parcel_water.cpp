@@ -22,9 +22,9 @@ Fact volume(std::string key, std::string label, const std::optional<double>& val
     return fact(' ', std::move(key), std::move(label), value_of(value), "m3", 1, std::move(from));
 }
 
-std::string share_text(const Take& take, const Settings& settings) {
+std::string share_text(const Take& take, const ParcelFacts& facts, const Settings& settings) {
     switch (take.share_basis) {
-        case ShareBasis::given: return from_field(settings, &ParcelFacts::source_share);
+        case ShareBasis::given: return from_data(settings, facts, &ParcelFacts::source_share);
         case ShareBasis::well: return "a shallow well, by its distance to the stream and the aquifer; Jenkins 1968";
         case ShareBasis::source_class: break;
     }
@@ -35,6 +35,7 @@ void add_water(const ExplainedParcel& parcel, Document& document) {
     const Settings& settings = parcel.run.project.settings;
     const ParcelRow& row = parcel.explanation.result.parcel;
     const Take& take = *parcel.explanation.take;
+    const ParcelFacts& facts = parcel.explanation.facts;
     SectionWriter section(document, "water", "Water of the connected roofs, and the summer take");
     section.add(
         fact(' ', "plan_area_m2", "Plan area", value_of(row.plan_area_m2), "m2", 1, "the connected roofs together"));
@@ -49,13 +50,13 @@ void add_water(const ExplainedParcel& parcel, Document& document) {
                                                                settings.storage.reliability * 100.0)
                                                  : "a mean year knows no dry winter"));
     section.add(volume("demand_m3", "Season demand, mean", row.demand_m3,
-                       take.demand.season_use_m3 ? from_field(settings, &ParcelFacts::season_use_m3)
+                       take.demand.season_use_m3 ? from_data(settings, facts, &ParcelFacts::season_use_m3)
                                                  : "home and garden; line by line in eaveshed explain --roof"));
     section.text("water_source", "Water source", std::string(to_text(take.source)),
-                 take.source_given ? from_field(settings, &ParcelFacts::water_source)
+                 take.source_given ? from_data(settings, facts, &ParcelFacts::water_source)
                                    : from_standard(settings, &ParcelFacts::water_source));
     section.add(fact(' ', "source_share", "Part that the creek feels", value_of(row.source_share), "", 2,
-                     share_text(take, settings)));
+                     share_text(take, facts, settings)));
 }
 
 void add_storage(const ExplainedParcel& parcel, Document& document) {
@@ -81,21 +82,38 @@ void add_storage(const ExplainedParcel& parcel, Document& document) {
         fmt::format("{:g} years; {}", settings.season.term_years, from_setting(settings, "season", "term_years"))));
     if (row.pump_lps) {
         section.add(fact(' ', "pump_lps", "Pump that stays off", value_of(row.pump_lps), "L/s", 2,
-                         from_field(settings, &ParcelFacts::pump_lps) + "; a peak, never added up"));
+                         from_data(settings, explanation.facts, &ParcelFacts::pump_lps) + "; a peak, never added up"));
     }
 }
 
-void add_existing(const ExplainedParcel& parcel, Document& document) {
+// What is told of existing storage, and where from.
+std::string existing_text(const ExplainedParcel& parcel) {
     const Settings& settings = parcel.run.project.settings;
+    const ParcelFacts& facts = parcel.explanation.facts;
+    if (facts.existing_storage_m3) {
+        const std::string from = from_data(settings, facts, &ParcelFacts::existing_storage_m3);
+        return *facts.existing_storage_m3 < 0.0 ? from + ": below 0, so not known" : from;
+    }
+    return settings.parcels.existing_storage_m3.empty()
+               ? "no field says: none"
+               : from_field(settings, &ParcelFacts::existing_storage_m3) + " says nothing: none";
+}
+
+void add_existing(const ExplainedParcel& parcel, Document& document) {
     const ParcelRow& row = parcel.explanation.result.parcel;
-    SectionWriter section(document, "existing", "What is there already, and what the roofs do not fill");
+    SectionWriter section(document, "existing", "What is there already, and what the storage adds");
     section.add(fact(' ', "storage_m3", "Storage, nominal", value_of(row.storage_m3), "m3", 1, "as chosen"));
     section.add(fact('-', "existing_storage_m3", "Storage already there", value_of(row.existing_storage_m3), "m3", 1,
-                     settings.parcels.existing_storage_m3.empty()
-                         ? "no field says: none"
-                         : from_field(settings, &ParcelFacts::existing_storage_m3)));
+                     existing_text(parcel)));
     section.add(
         fact('=', "new_storage_m3", "Storage to be bought", value_of(row.new_storage_m3), "m3", 1, "not below 0"));
+    section.add(volume("forbearance_m3", "The storage replaces", row.forbearance_m3, "a season, as above"));
+    section.add(fact('-', "existing_replaced_m3", "What is there replaces", parcel.explanation.existing_replaced_m3,
+                     "m3", 1, "run by itself on the same inflow, demand and reserve, usable as it stands"));
+    section.add(fact('=', "added_forbearance_m3", "Added forbearance", value_of(row.added_forbearance_m3), "m3", 1,
+                     "not below 0: by this the parcel is ranked"));
+    section.add(fact(' ', "added_gain_lps", "Added gain of the stream", value_of(row.added_gain_lps), "L/s", 4,
+                     "as a mean flow over the season, times the part that the creek feels"));
     section.add(volume("usable_m3", "Usable storage", row.usable_m3, "above the outlets"));
     section.add(volume("top_up_m3", "Top-up", row.top_up_m3,
                        "usable less the dependable harvest, not below 0: only a winter diversion, a separate "

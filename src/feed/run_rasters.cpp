@@ -37,8 +37,9 @@ double reach_m(const Settings& settings, const Inputs& inputs) {
     const SitingSettings& siting = settings.siting;
     const double roads =
         inputs.layer("roads.source") != nullptr ? siting.max_fill_m + settings.roads.max_distance_m : 0.0;
-    const double pads = siting.max_fill_m + widest_pad_m(settings);
-    return std::max({siting.max_feed_m, pads, roads}) + siting.slope_window_m;
+    const double tanks = tank_reach_m(settings);
+    const double pads = siting.max_fill_m + tanks + widest_pad_m(settings);
+    return std::max({siting.max_feed_m + tanks, pads, roads}) + siting.slope_window_m;
 }
 
 // Metres around a box whose degrees are the shorter ones of its ends.

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <utility>
 
+#include "added.hpp"
 #include "eaveshed/parcel/parcel_system.hpp"
 #include "eaveshed/site/evaluate_roofs.hpp"
 #include "parcel_roofs.hpp"
@@ -15,6 +16,7 @@ namespace {
 CandidateOutcome outcome_of(StoreCriterion criterion) {
     switch (criterion) {
         case StoreCriterion::stage: return CandidateOutcome::stage;
+        case StoreCriterion::lift: return CandidateOutcome::lift;
         case StoreCriterion::feed: return CandidateOutcome::feed;
         case StoreCriterion::volume: return CandidateOutcome::volume;
         case StoreCriterion::pressure: return CandidateOutcome::pressure;
@@ -31,6 +33,7 @@ ParcelCandidate candidate_of(const SharedStorage& store) {
             .recommended = store.recommended,
             .option = store.sited.option,
             .stage = pad.rank.stage,
+            .lift_steps = pad.rank.lift_steps,
             .feed = pad.rank.feed,
             .forbearance_m3 = store.forbearance_m3(),
             .pressure_kpa = pad.feed.pressure_kpa,
@@ -71,6 +74,7 @@ ParcelExplanation explain_parcel(const TileParcel& parcel, const std::vector<Til
                                  const Settings& settings) {
     const TileRules rules = rules_from(settings);
     ParcelExplanation explanation;
+    explanation.facts = parcel.facts;
     explanation.options = rules.options;
     std::vector<ComputedRoof> computed = evaluate_roofs(roofs, parcel, tile, rules);
     explanation.result = evaluate_parcel(parcel, tile, rules, computed);
@@ -85,6 +89,9 @@ ParcelExplanation explain_parcel(const TileParcel& parcel, const std::vector<Til
             explanation.counted_years = store->record.counted.size();
             explanation.recommended = store->recommended;
             explanation.chosen = store->sited.option;
+            const ExistingStorage existing(parcel.facts.existing_storage_m3, store->record, tile.climate.timeline(),
+                                           rules);
+            explanation.existing_replaced_m3 = existing.replaced_m3();
             if (store->sited.pad) {
                 explanation.at_pad = roofs_at(together, *store, computed.size());
             }

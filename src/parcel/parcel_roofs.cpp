@@ -31,6 +31,9 @@ StoreCriterion deciding_criterion(const SharedStorage& a, const SharedStorage& b
     if (rank_a.stage != rank_b.stage) {
         return StoreCriterion::stage;
     }
+    if (rank_a.lift_steps != rank_b.lift_steps) {
+        return StoreCriterion::lift;
+    }
     if (rank_a.feed != rank_b.feed) {
         return StoreCriterion::feed;
     }
@@ -43,6 +46,7 @@ StoreCriterion deciding_criterion(const SharedStorage& a, const SharedStorage& b
 bool better(const SharedStorage& a, const SharedStorage& b) {
     switch (deciding_criterion(a, b)) {
         case StoreCriterion::stage: return a.sited.pad->rank.stage < b.sited.pad->rank.stage;
+        case StoreCriterion::lift: return a.sited.pad->rank.lift_steps < b.sited.pad->rank.lift_steps;
         case StoreCriterion::feed: return a.sited.pad->rank.feed < b.sited.pad->rank.feed;
         case StoreCriterion::volume: return volume_steps(a) > volume_steps(b);
         case StoreCriterion::pressure: return pressure_steps(a) > pressure_steps(b);
@@ -71,7 +75,8 @@ double ParcelRoofs::fill_margin_m(std::size_t roof, const OptionTried& at, doubl
 
 PadRow ParcelRoofs::row_of(const SharedStorage& system) const {
     const ComputedRoof& owner = m_roofs[system.owner];
-    if (system.sited.option == owner.option && system.sited.pad->cell == owner.pad->cell) {
+    if (system.sited.option == owner.option && system.sited.pad->cell == owner.pad->cell &&
+        system.sited.pad->arrangement == owner.pad->arrangement) {
         return owner.result.pad.value();  // the roof's own pad and tanks
     }
     return owner.site->row_of(system.sited.pad.value(), m_rules.options.at(system.sited.option));

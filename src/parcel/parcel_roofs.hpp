@@ -12,7 +12,7 @@
 namespace eaveshed {
 
 // What decides between the pads of a parcel, in this order.
-enum class StoreCriterion : std::uint8_t { stage, feed, volume, pressure, order };
+enum class StoreCriterion : std::uint8_t { stage, lift, feed, volume, pressure, order };
 
 // The first in which two storages differ; order when they differ in no other.
 [[nodiscard]] StoreCriterion deciding_criterion(const SharedStorage& a, const SharedStorage& b);

@@ -62,9 +62,21 @@ bool may_be_asked(ContactStatus status) {
     return false;
 }
 
+std::optional<NotRanked> why_not_ranked(const ParcelRow& row) {
+    if (!may_be_asked(row.contact_status)) {
+        return NotRanked::contact;
+    }
+    if (row.delivery == Delivery::no_pad) {
+        return NotRanked::no_pad;
+    }
+    if (!row.delivery || !(row.added_forbearance_m3.value_or(0.0) > 0.0)) {
+        return NotRanked::adds_nothing;
+    }
+    return std::nullopt;
+}
+
 bool is_candidate(const ParcelRow& row) {
-    return may_be_asked(row.contact_status) && row.added_forbearance_m3.value_or(0.0) > 0.0 && row.delivery &&
-           *row.delivery != Delivery::no_pad;
+    return !why_not_ranked(row);
 }
 
 ScoreRule score_rule(const RankSettings& settings) {

@@ -76,7 +76,8 @@ std::uint64_t least_bytes(const Inputs& inputs, const Settings& settings) {
 std::uint64_t tile_bytes(const Inputs& inputs, const Settings& settings, double tile_side_m) {
     constexpr std::uint64_t kSitesAndRows = 12 * kMiB;  // of a tile of a km2 full of houses
     const SitingSettings& siting = settings.siting;
-    const double side = tile_side_m + 2.0 * (std::max(siting.max_fill_m, siting.max_feed_m) + widest_pad_m(settings));
+    const double side = tile_side_m + 2.0 * (std::max(siting.max_fill_m, siting.max_feed_m) + tank_reach_m(settings) +
+                                             widest_pad_m(settings));
     std::uint64_t bytes = kSitesAndRows;
     for (const auto& [setting, raster] : inputs.rasters) {
         bytes += raster_bytes(raster, side);

@@ -13,7 +13,7 @@ namespace eaveshed {
 namespace {
 
 bool touches_damage(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile, const Settings& settings) {
-    const auto ranges = terrain_needed(roof, parcel, tile.terrain.grid(), tile.metric, settings.siting);
+    const auto ranges = terrain_needed(roof, parcel, tile.terrain.grid(), tile.metric, settings);
     if (std::ranges::any_of(ranges, [&](const CellRange& range) { return tile.terrain.damaged(range); })) {
         return true;
     }

@@ -63,6 +63,7 @@ PadRules pad_rules(const Settings& settings) {
             .required_kpa = siting.required_kpa,
             .minimum_kpa = siting.minimum_kpa,
             .pressure_step_kpa = siting.pressure_step_kpa,
+            .lift_step_m = siting.lift_step_m,
             .elevation_sd_m = 0.0};
 }
 

@@ -51,7 +51,8 @@ const MultiPolygon* outline_of(const TileParcel* parcel) {
 Reaches reaches(const Settings& settings) {
     const SitingSettings& siting = settings.siting;
     return {.roof_m = std::max(siting.max_fill_m, siting.max_feed_m),
-            .setback_m = std::max(siting.boundary_setback_m, siting.building_setback_m) + widest_pad_m(settings)};
+            .setback_m = std::max(siting.boundary_setback_m, siting.building_setback_m) + widest_pad_m(settings),
+            .tanks_m = tank_reach_m(settings)};
 }
 
 std::optional<UsePointRow> given_use_point(const TileParcel* parcel, const TileInput& tile) {
@@ -79,18 +80,18 @@ SiteSurvey::SiteSurvey(const TileRoof& roof, const TileParcel* parcel, const Til
       m_window(rules.window),
       m_rules(rules.pad),
       m_eave(eave),
-      m_cells(roof_cells(roof, tile.terrain.grid(), tile.metric, m_settings.siting)),
+      m_cells(roof_cells(roof, tile.terrain.grid(), tile.metric, m_settings)),
       m_frame(tile.metric.frame_at(roof.interior)),
       m_surroundings(m_frame, tile.terrain.grid(),
                      cells_in_reach(roof, tile.terrain.grid(), tile.metric, m_settings.siting),
                      {&roof.outline, outline_of(parcel), buildings_near(roof, tile, m_settings)}, reaches(m_settings)),
-      m_terrain(tile.terrain, tile.metric, m_frame, m_surroundings.own(), m_cells.slope_reach),
+      m_terrain(tile.terrain, tile.metric, m_frame, m_surroundings.own(), m_cells.reach),
       m_obstacles(m_frame, obstacles_near(roof, tile, m_settings), pad_places(roof, tile.metric, m_settings),
                   obstacle_reach_m(m_settings)) {
     const SitingSettings& siting = m_settings.siting;
     const auto pad_place = roof.facts.pad_place();
     m_pad_cell = pad_place ? tile.terrain.grid().cell_at(*pad_place) : std::nullopt;
-    m_rules.elevation_sd_m = elevation_sd_m(m_settings.terrain.rmse_m.value_or(0.15), tile.terrain_step_m);
+    m_rules.elevation_sd_m = elevation_sd_m(elevation_rmse_m(m_cells.sides, m_settings.terrain), tile.terrain_step_m);
     const auto garden = garden_cells(m_terrain, m_surroundings,
                                      {.max_feed_m = siting.max_feed_m,
                                       .max_slope_pct = siting.garden_max_slope_pct,
@@ -171,6 +172,11 @@ PadRow SiteSurvey::row_of(const Pad& pad, const StorageOption& option) const {
     row.garden_m2 = garden_m2();
     row.storage_m3 = option.nominal_m3;
     row.tank_count = option.tank.count;
+    row.arrangement = pad.arrangement;
+    if (pad.arrangement == Arrangement::row) {
+        row.row_length_m = pad.row_span_m + tanks.diameter_m;
+        row.row_bearing_deg = pad.row_bearing_deg;
+    }
     row.pad_radius_m = pad.pad_radius_m;
     row.waived_rule = pad.waived;
     fill_pad_notes(m_roof, m_tile, m_settings, row);

@@ -1,10 +1,7 @@
 #include "eaveshed/site/siting.hpp"
 
 #include <algorithm>
-#include <limits>
 #include <utility>
-
-#include "eaveshed/siting/pad_size.hpp"
 
 namespace eaveshed {
 
@@ -21,15 +18,13 @@ void set_pad(const SiteSurvey& site, const Pad& pad, const StorageOption& option
     row.fill_distance_m = result.pad->fill_distance_m;
 }
 
-// The least that one of the options below `end` takes, of each kind of ground.
-TankGround least_ground(const TileRules& rules, std::size_t end) {
-    TankGround least{std::numeric_limits<double>::infinity(), std::numeric_limits<double>::infinity()};
+// Those below `end`.
+std::vector<Tanks> smaller_options(const TileRules& rules, std::size_t end) {
+    std::vector<Tanks> options;
     for (std::size_t i = 0; i < end; ++i) {
-        const Tanks tanks = tanks_of(rules.options.at(i), *rules.settings);
-        least.tank_radius_m = std::min(least.tank_radius_m, tank_radius_m(tanks, rules.pad.pad_margin_m));
-        least.pad_radius_m = std::min(least.pad_radius_m, pad_radius_m(tanks, rules.pad.pad_margin_m));
+        options.push_back(tanks_of(rules.options.at(i), *rules.settings));
     }
-    return least;
+    return options;
 }
 
 }  // namespace
@@ -45,7 +40,7 @@ std::vector<OptionTried> try_options(const PadSearch& search, const TileRules& r
             break;
         }
         // Asked once: where not even the least ground of the smaller ones is free, none of them need be searched for.
-        hopeless = hopeless || (i == recommended && i > 0 && !search.any_place(least_ground(rules, i)));
+        hopeless = hopeless || (i == recommended && i > 0 && !search.any_place(smaller_options(rules, i)));
     }
     return tried;
 }

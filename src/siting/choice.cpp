@@ -49,6 +49,9 @@ PadCriterion deciding_criterion(const PadRank& a, const PadRank& b) {
     if (a.stage != b.stage) {
         return PadCriterion::stage;
     }
+    if (a.lift_steps != b.lift_steps) {
+        return PadCriterion::lift;
+    }
     if (a.feed != b.feed) {
         return PadCriterion::feed;
     }
@@ -58,7 +61,10 @@ PadCriterion deciding_criterion(const PadRank& a, const PadRank& b) {
     if (a.length_m != b.length_m) {
         return PadCriterion::length;
     }
-    return a.missing_kpa != b.missing_kpa ? PadCriterion::pressure : PadCriterion::place;
+    if (a.missing_kpa != b.missing_kpa) {
+        return PadCriterion::pressure;
+    }
+    return a.cell != b.cell ? PadCriterion::place : PadCriterion::arrangement;
 }
 
 PadRank rank_of(const PadOffer& offer, const PadRules& rules) {
@@ -68,19 +74,24 @@ PadRank rank_of(const PadOffer& offer, const PadRules& rules) {
     rank.feed = feed_class(pressure_kpa, rules);
     rank.fill = fill_class(margin_m, offer.fill_sd_m);
     rank.stage = stage_of(rank.fill, rank.feed);
+    if (rank.fill == FillClass::lifted) {
+        rank.lift_steps = -std::floor(margin_m / rules.lift_step_m);
+    }
     if (rank.feed != FeedClass::pumped) {
         const double counted_kpa = rounded(std::min(offer.pressure_kpa, useful_kpa(rules)));
         rank.missing_steps = -std::floor(counted_kpa / rules.pressure_step_kpa);
     }
-    rank.length_m = rounded(rules.fill_weight * offer.fill_distance_m + offer.pipe_m);
+    rank.length_m = rounded(rules.fill_weight * offer.fill_distance_m + offer.pipe_m + offer.row_span_m);
     rank.missing_kpa = -pressure_kpa;
     rank.cell = offer.cell;
+    rank.arrangement = offer.arrangement;
     return rank;
 }
 
 bool PadRank::better_than(const PadRank& other) const {
     const auto order = [](const PadRank& rank) {
-        return std::tie(rank.stage, rank.feed, rank.missing_steps, rank.length_m, rank.missing_kpa, rank.cell);
+        return std::tie(rank.stage, rank.lift_steps, rank.feed, rank.missing_steps, rank.length_m, rank.missing_kpa,
+                        rank.cell, rank.arrangement);
     };
     return order(*this) < order(other);
 }

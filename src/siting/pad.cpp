@@ -3,20 +3,22 @@
 #include <cmath>
 
 #include "eaveshed/siting/certainty.hpp"
-#include "eaveshed/siting/pad_size.hpp"
 
 namespace eaveshed {
 
-Pad pad_at(const PadGround& ground, const PadSite& site, const PadRules& rules, const Tanks& tanks) {
-    const double radius_m = tank_radius_m(tanks, rules.pad_margin_m);
+Pad pad_at(const PadGround& ground, const Stand& stand, const PadSite& site, const PadRules& rules,
+           const Tanks& tanks) {
     Pad pad;
     pad.cell = ground.cell;
     pad.place = site.terrain->centre(ground.cell);
     pad.ground_elev_m = ground.elev_m;
-    pad.slope = ground.slope;
-    pad.pad_elev_m = pad_elev_m(pad.ground_elev_m, radius_m, pad.slope);
-    pad.cut_m = cut_m(radius_m, pad.slope);
-    pad.pad_radius_m = pad_radius_m(tanks, rules.pad_margin_m);
+    pad.slope = ground.slope();
+    pad.arrangement = stand.arrangement;
+    pad.row_span_m = stand.row_span_m;
+    pad.row_bearing_deg = stand.row_bearing_deg;
+    pad.pad_elev_m = stand.level.pad_elev_m;
+    pad.cut_m = stand.level.cut_m;
+    pad.pad_radius_m = stand.radius_m;
     pad.fill_distance_m = site.surroundings->distance_to_roof_m(pad.place);
     pad.fill_margin_m = fill_margin_m(site.eave_elev_m, pad.pad_elev_m, tanks, pad.fill_distance_m, rules);
     const double dx = pad.place.metres.x - site.use_metres.x;
@@ -32,8 +34,10 @@ Pad pad_at(const PadGround& ground, const PadSite& site, const PadRules& rules, 
                         .fill_sd_m = pad.fill_sd_m,
                         .fill_distance_m = pad.fill_distance_m,
                         .pipe_m = pad.feed.pipe_m,
+                        .row_span_m = pad.row_span_m,
                         .pressure_kpa = pad.feed.pressure_kpa,
-                        .cell = pad.cell},
+                        .cell = pad.cell,
+                        .arrangement = pad.arrangement},
                        rules);
     return pad;
 }

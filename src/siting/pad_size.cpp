@@ -1,5 +1,6 @@
 #include "eaveshed/siting/pad_size.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -17,20 +18,19 @@ double packing(int count) {
     return index < kRatios.size() ? kRatios[index] : std::sqrt(count / kCoveredShare);
 }
 
-double tank_radius_m(const Tanks& tanks, double pad_margin_m) {
-    return tanks.diameter_m / 2.0 + pad_margin_m;
-}
-
-double pad_radius_m(const Tanks& tanks, double pad_margin_m) {
-    return packing(tanks.count) * tanks.diameter_m / 2.0 + pad_margin_m;
+double TankGround::reach_m() const {
+    return count == 1 ? 0.0 : std::max(pad_radius_m, row_span_m() / 2.0);
 }
 
 TankGround ground_of(const Tanks& tanks, double pad_margin_m) {
-    return {tank_radius_m(tanks, pad_margin_m), pad_radius_m(tanks, pad_margin_m)};
-}
-
-double pad_elev_m(double ground_elev_m, double tank_radius_m, double slope) {
-    return ground_elev_m - tank_radius_m * slope;
+    TankGround ground{.count = tanks.count,
+                      .tank_radius_m = tanks.diameter_m / 2.0 + pad_margin_m,
+                      .spacing_m = tanks.diameter_m + pad_margin_m};
+    ground.pad_radius_m =
+        tanks.count == 1 ? ground.tank_radius_m : packing(tanks.count) * ground.spacing_m / 2.0 + pad_margin_m / 2.0;
+    constexpr double kGuardM = 1e-9;  // rounding must not make a bound too tight
+    ground.core_radius_m = ground.has_middle_tank() ? ground.tank_radius_m : pad_margin_m / 2.0 - kGuardM;
+    return ground;
 }
 
 }  // namespace eaveshed

@@ -1,13 +1,17 @@
 // The rules of a pad's place, each an entry and its test. A new rule is its reason in core/outcomes.hpp and a type
-// here, put into the list at the end; the rest follows. Private to the module.
+// here, put into the list at the place of its reason; the rest follows. Private to the module.
 //
-// A test says what falls out, `limit` being the value of the entry's setting (0 without one). It is one of
-//   fails(GroundAsked, limit)              the slope of the cell,
+// The list is in the order ground, level, runs, place, pad of what the tests ask, `limit` being the value of the
+// entry's setting (0 without one). A test says what falls out. It is one of
+//   fails(GroundAsked, limit)              the slope of a cell: the pad's own, and those under the tanks of a row,
+//   fails(Levelled, limit)                 the ground that is cut level for the tanks,
 //   removes(RunsAsked, limit, out)         runs of cells of a row; `out` is replaced by normal spans,
-//   fails(PlaceAsked, limit)               the cell's centre among the shapes around it,
+//   fails(PlaceAsked, limit)               a circle of the tanks' ground among the shapes around it,
 //   fails(Pad, limit)                      the heights of the pad.
-// One rule, the first after those of the ground, says instead which runs it keeps: what lies outside them, mostly much,
-// is counted without a look at the single cells. A rule may have a test of runs and one of the place.
+// One rule, the first after those of the ground and its level, says instead which runs it keeps: what lies outside
+// them, mostly much, is counted without a look at the single cells. What a rule says of runs it says again of any
+// place, in fails_anywhere(PlaceAsked, limit): a row's tanks stand beside the cell. Its fails(PlaceAsked) is then the
+// rest that runs do not tell.
 #pragma once
 
 #include <cmath>
@@ -15,7 +19,6 @@
 #include <tuple>
 
 #include "eaveshed/siting/pad.hpp"
-#include "eaveshed/siting/pad_size.hpp"
 #include "eaveshed/siting/siting_rule.hpp"
 
 namespace eaveshed {
@@ -24,37 +27,37 @@ inline constexpr double kPercent = 100.0;
 
 struct GroundAsked {
     double slope = 0.0;  // m per m; NaN where an elevation is missing
-    double tank_radius_m = 0.0;
 };
 
 struct RunsAsked {
     const PadSite& site;
     std::int64_t row = 0;
-    double pad_radius_m = 0.0;
+    double radius_m = 0.0;  // of the tanks' ground around a cell's centre
 };
 
 struct PlaceAsked {
     const PadSite& site;
-    Cell cell;
     Place place;
-    double pad_radius_m = 0.0;
+    double radius_m = 0.0;  // of the tanks' ground around it
 };
 
 struct ElevationGapRule {
-    static constexpr SitingRule kEntry{.reason = PadReason::elevation_gap,
-                                       .asks = "has an elevation, and so have the cells that its slope needs",
-                                       .also = {"siting.slope_window_m"},
-                                       .stricter_with_ground = true};
+    static constexpr SitingRule kEntry{
+        .reason = PadReason::elevation_gap,
+        .asks =
+            "has an elevation, and so have the cells that its slope needs, those under a cluster, and those under "
+            "each tank of a row with what their slopes need",
+        .also = {"siting.slope_window_m", "siting.pad_margin_m"}};
     static bool fails(const GroundAsked& ground, double) { return std::isnan(ground.slope); }
+    static bool fails(const Levelled& level, double) { return std::isnan(level.cut_m); }
 };
 
 struct SlopeRule {
     static constexpr SitingRule kEntry{.reason = PadReason::slope,
-                                       .asks = "is no steeper than the limit",
+                                       .asks = "is no steeper than the limit, nor is a cell with a tank of a row",
                                        .limit = "siting.max_slope_pct",
                                        .also = {"siting.slope_window_m"},
-                                       .visit_settles = "slope",
-                                       .stricter_with_ground = true};
+                                       .visit_settles = "slope"};
     static bool fails(const GroundAsked& ground, double max_slope_pct) {
         return ground.slope * kPercent > max_slope_pct;
     }
@@ -62,25 +65,26 @@ struct SlopeRule {
 
 struct CutRule {
     static constexpr SitingRule kEntry{.reason = PadReason::cut,
-                                       .asks = "is levelled for one tank by a cut no deeper than the limit",
+                                       .asks = "is levelled for all tanks by a cut no deeper than the limit",
                                        .limit = "siting.max_cut_m",
                                        .also = {"siting.pad_margin_m", "siting.slope_window_m"},
-                                       .visit_settles = "cut",
-                                       .stricter_with_ground = true};
-    static bool fails(const GroundAsked& ground, double max_cut_m) {
-        return cut_m(ground.tank_radius_m, ground.slope) > max_cut_m;
-    }
+                                       .visit_settles = "cut"};
+    static bool fails(const Levelled& level, double max_cut_m) { return level.cut_m > max_cut_m; }
 };
 
 // Keeps the runs inside the parcel; without one every cell that is nearer to no other footprint.
 struct ParcelRule {
-    static constexpr SitingRule kEntry{
-        .reason = PadReason::parcel,
-        .asks = "has its centre in the parcel; without a parcel, is no nearer to another footprint than to the roof",
-        .visit_settles = "parcel",
-        .stricter_with_ground = true};
+    static constexpr SitingRule kEntry{.reason = PadReason::parcel,
+                                       .asks =
+                                           "has the middle of the tank, of the cluster, or of every tank of a row "
+                                           "in the parcel; without a parcel, no nearer to another footprint than "
+                                           "to the roof",
+                                       .visit_settles = "parcel"};
     static void keeps(const RunsAsked& at, double, Spans& out) { at.site.surroundings->in_parcel(at.row, out); }
     static bool fails(const PlaceAsked& at, double) { return !at.site.surroundings->belongs(at.place); }
+    static bool fails_anywhere(const PlaceAsked& at, double) {
+        return !at.site.surroundings->in_parcel(at.place) || !at.site.surroundings->belongs(at.place);
+    }
 };
 
 struct BoundarySetbackRule {
@@ -88,10 +92,15 @@ struct BoundarySetbackRule {
                                        .asks = "keeps the tanks' ground at least the limit from the parcel's edge",
                                        .limit = "siting.boundary_setback_m",
                                        .also = {"siting.pad_margin_m"},
-                                       .visit_settles = "setbacks",
-                                       .stricter_with_ground = true};
+                                       .visit_settles = "setbacks"};
     static void removes(const RunsAsked& at, double setback_m, Spans& out) {
-        at.site.surroundings->near_boundary(at.row, setback_m + at.pad_radius_m, out);
+        out.clear();
+        if (setback_m + at.radius_m > 0.0) {
+            at.site.surroundings->near_boundary(at.row, setback_m + at.radius_m, out);
+        }
+    }
+    static bool fails_anywhere(const PlaceAsked& at, double setback_m) {
+        return at.site.surroundings->near_boundary(at.place, setback_m + at.radius_m);
     }
 };
 
@@ -100,10 +109,15 @@ struct BuildingSetbackRule {
                                        .asks = "keeps the tanks' ground at least the limit from every footprint",
                                        .limit = "siting.building_setback_m",
                                        .also = {"siting.pad_margin_m"},
-                                       .visit_settles = "setbacks",
-                                       .stricter_with_ground = true};
+                                       .visit_settles = "setbacks"};
     static void removes(const RunsAsked& at, double setback_m, Spans& out) {
-        at.site.surroundings->near_buildings(at.row, setback_m + at.pad_radius_m, out);
+        out.clear();
+        if (setback_m + at.radius_m > 0.0) {
+            at.site.surroundings->near_buildings(at.row, setback_m + at.radius_m, out);
+        }
+    }
+    static bool fails_anywhere(const PlaceAsked& at, double setback_m) {
+        return at.site.surroundings->near_buildings(at.place, setback_m + at.radius_m);
     }
 };
 
@@ -113,11 +127,8 @@ struct StreamSetbackRule {
                                        .asks = "keeps the tanks' ground at least the limit from every stream",
                                        .limit = "siting.stream_setback_m",
                                        .also = {"siting.pad_margin_m"},
-                                       .visit_settles = "setbacks",
-                                       .stricter_with_ground = true};
-    static bool fails(const PlaceAsked& at, double) {
-        return at.site.obstacles->near_stream(at.place, at.pad_radius_m);
-    }
+                                       .visit_settles = "setbacks"};
+    static bool fails(const PlaceAsked& at, double) { return at.site.obstacles->near_stream(at.place, at.radius_m); }
 };
 
 struct ExclusionRule {
@@ -126,11 +137,8 @@ struct ExclusionRule {
         .asks = "keeps the tanks' ground outside every exclusion area and at least its limit from it",
         .limit = "exclusions.setback_m",
         .also = {"siting.pad_margin_m"},
-        .visit_settles = "exclusions",
-        .stricter_with_ground = true};
-    static bool fails(const PlaceAsked& at, double) {
-        return at.site.obstacles->near_exclusion(at.place, at.pad_radius_m);
-    }
+        .visit_settles = "exclusions"};
+    static bool fails(const PlaceAsked& at, double) { return at.site.obstacles->near_exclusion(at.place, at.radius_m); }
 };
 
 struct LiftRule {

@@ -18,6 +18,10 @@ concept RuleOf = requires(const Asked& asked) {
     Rule::fails(asked, 0.0);
 };
 template <typename Rule>
+concept AsksAnywhere = requires(const PlaceAsked& asked) {
+    Rule::fails_anywhere(asked, 0.0);
+};
+template <typename Rule>
 concept RemovesRuns = requires(const RunsAsked& asked, Spans& out) {
     Rule::removes(asked, 0.0, out);
 };
@@ -30,6 +34,8 @@ template <typename Rule>
 constexpr RuleSubject subject_of() {
     if constexpr (RuleOf<Rule, GroundAsked>) {
         return RuleSubject::ground;
+    } else if constexpr (RuleOf<Rule, Levelled>) {
+        return RuleSubject::level;
     } else if constexpr (KeepsRuns<Rule> || RemovesRuns<Rule>) {
         return RuleSubject::runs;
     } else if constexpr (RuleOf<Rule, PlaceAsked>) {
@@ -60,6 +66,7 @@ constexpr std::size_t rules_of(RuleSubject subject) {
     return count;
 }
 inline constexpr std::size_t kGroundRules = rules_of(RuleSubject::ground);
+inline constexpr std::size_t kKeepingRule = kGroundRules + rules_of(RuleSubject::level);
 
 constexpr bool rules_in_order() {
     for (std::size_t i = 0; i < kPadRules; ++i) {
@@ -71,21 +78,18 @@ constexpr bool rules_in_order() {
     return true;
 }
 static_assert(std::tuple_size_v<decltype(kRuleList)> == kPadRules, "one rule for each reason that removes cells");
-static_assert(rules_in_order(), "the rules stand in the order of PadReason: ground, runs, place, pad");
-static_assert(KeepsRuns<std::tuple_element_t<kGroundRules, decltype(kRuleList)>> &&
+static_assert(rules_in_order(), "the rules stand in the order of PadReason: ground, level, runs, place, pad");
+static_assert(KeepsRuns<std::tuple_element_t<kKeepingRule, decltype(kRuleList)>> &&
                   std::apply([](auto... rule) { return (0 + ... + (KeepsRuns<decltype(rule)> ? 1 : 0)); }, kRuleList) ==
                       1,
               "the first rule of the runs, and no other, says what it keeps");
-static_assert(
-    std::apply([](auto... rule) { return (... && !(RuleOf<decltype(rule), Pad> && rule.kEntry.stricter_with_ground)); },
-               kRuleList),
-    "the heights of a pad go with its tanks' height too: such a rule may leave more with more ground");
-
-// A choice among the rules.
-using RuleChoice = bool (*)(const SitingRule&);
-constexpr bool every_rule(const SitingRule&) {
-    return true;
-}
+static_assert(std::apply(
+                  [](auto... rule) {
+                      return (... && (AsksAnywhere<decltype(rule)> ==
+                                      (KeepsRuns<decltype(rule)> || RemovesRuns<decltype(rule)>)));
+                  },
+                  kRuleList),
+              "what a rule says of runs, and nothing else, it says again of any place");
 
 // Asks the rules in order until one says yes.
 template <typename Ask>
@@ -127,16 +131,20 @@ bool fails(Rule rule, const Asked& asked, const PadLimits& limits) {
     }
 }
 
-// Whether any of the chosen rules does.
-template <RuleChoice chosen = every_rule, typename Asked>
+// Whether any of the rules does.
+template <typename Asked>
 bool fails_any(const Asked& asked, const PadLimits& limits) {
-    return any_rule([&](auto rule) {
-        if constexpr (chosen(decltype(rule)::kEntry)) {
-            return fails(rule, asked, limits);
-        } else {
-            return false;
-        }
-    });
+    return any_rule([&](auto rule) { return fails(rule, asked, limits); });
+}
+
+// The same of a circle that runs of cells tell nothing of.
+template <typename Rule>
+bool fails_anywhere(Rule rule, const PlaceAsked& asked, const PadLimits& limits) {
+    if constexpr (AsksAnywhere<Rule>) {
+        return Rule::fails_anywhere(asked, limit_of(rule, limits));
+    } else {
+        return fails(rule, asked, limits);
+    }
 }
 
 // Whether spans hold one column after another, columns ascending.

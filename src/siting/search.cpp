@@ -6,13 +6,13 @@
 
 #include "eaveshed/core/constants.hpp"
 #include "eaveshed/siting/certainty.hpp"
-#include "rule_walk.hpp"
+#include "stand_rules.hpp"
 
 namespace eaveshed {
 
 namespace {
 
-constexpr double kUnknown = std::numeric_limits<double>::quiet_NaN();
+constexpr double kGuard = 1e-9;  // rounding must not make a bound too tight
 
 // The rows that the search walks through, emptied rule by rule.
 struct OpenRow {
@@ -45,46 +45,191 @@ void find_open(const RunsAsked& asked, const PadRules& rules, OpenRow& open) {
     any_rule([&](auto rule) { return !narrow(rule, asked, rules, open); });
 }
 
-// Whether the rule removes a pad of which everything is known. Slow: it asks for whole rows.
-template <typename Rule>
-bool fails_pad(Rule rule, const Pad& pad, const PadSite& site, const PadRules& rules, const TankGround& ground) {
-    const RunsAsked row{site, pad.cell.row, ground.pad_radius_m};
-    Spans spans;
-    if constexpr (KeepsRuns<Rule>) {
-        Rule::keeps(row, limit_of(rule, rules.limits), spans);
-        if (!SpanCursor(spans).holds(pad.cell.col)) {
-            return true;
-        }
-    } else if constexpr (RemovesRuns<Rule>) {
-        Rule::removes(row, limit_of(rule, rules.limits), spans);
-        if (SpanCursor(spans).holds(pad.cell.col)) {
-            return true;
+// What no pad on a cell can be better than.
+struct ElevationRange {
+    double low_m = 0.0;
+    double high_m = 0.0;
+};
+
+// The best pads so far.
+class Contest {
+public:
+    explicit Contest(std::size_t wanted) : m_wanted(wanted) {}
+
+    [[nodiscard]] bool admits(const PadRank& rank) const {
+        return m_pads.size() < m_wanted || rank.better_than(m_pads.back().rank);
+    }
+    void add(const Pad& pad) {
+        m_pads.insert(std::ranges::upper_bound(m_pads, pad, better), pad);
+        if (m_pads.size() > m_wanted) {
+            m_pads.pop_back();
         }
     }
-    return fails(rule, GroundAsked{pad.slope, ground.tank_radius_m}, rules.limits) ||
-           fails(rule, PlaceAsked{site, pad.cell, pad.place, ground.pad_radius_m}, rules.limits) ||
-           fails(rule, pad, rules.limits);
-}
+    [[nodiscard]] std::vector<Pad> pads() && { return std::move(m_pads); }
 
-constexpr bool grows_stricter(const SitingRule& rule) {
-    return rule.stricter_with_ground;
-}
+private:
+    std::size_t m_wanted;
+    std::vector<Pad> m_pads;
+};
 
-static_assert(std::ranges::all_of(kRuleEntries,
-                                  [](const SitingRule& rule) {
-                                      return rule.subject != RuleSubject::runs || rule.stricter_with_ground;
-                                  }),
-              "any_place asks every rule of the runs");
+// One option on the cells of one site, one cell after another.
+class CellTrial {
+public:
+    CellTrial(const PadSite& site, const PadRules& rules, const Tanks& tanks)
+        : m_site(site),
+          m_rules(rules),
+          m_tanks(tanks),
+          m_footing(*site.terrain, ground_of(tanks, rules.pad_margin_m)),
+          m_max_cut_m(rules.limits[PadReason::cut]) {}
 
-bool better(const Pad& a, const Pad& b) {
-    return a.rank.better_than(b.rank);
+    [[nodiscard]] const TankGround& size() const { return m_footing.size(); }
+
+    // The cell's pad, where it may be among the best. The rules of the runs have left the cell.
+    std::optional<Pad> try_cell(Cell cell, const Contest& contest) {
+        m_ground = {cell, m_site.terrain->elev_m(cell), std::nullopt};
+        m_ground_known = false;
+        m_contest = &contest;
+        m_here.reset();
+        if (!std::isnan(m_ground.elev_m)) {
+            try_together();
+            if (size().count > 1) {
+                try_row();
+            }
+        }
+        return m_here;
+    }
+
+private:
+    [[nodiscard]] bool wins(const PadRank& rank) const {
+        return m_contest->admits(rank) && (!m_here || rank.better_than(m_here->rank));
+    }
+
+    // Whether a pad within this range can be among the best.
+    // Every quantity at its best: the lowest pad for the fill, the highest for the feed, no friction and no distance to
+    // the roof. The order of preference follows each of them in one direction.
+    [[nodiscard]] bool can_win(const ElevationRange& pad, double row_span_m, Arrangement arrangement) const {
+        const Point centre = m_site.terrain->centre(m_ground.cell).metres;
+        const double dx = centre.x - m_site.use_metres.x;
+        const double dy = centre.y - m_site.use_metres.y;
+        const PadCertainty certainty =
+            pad_certainty(m_rules.elevation_sd_m, 0.0, m_site.smaller_cell_side_m, m_site.eave_sd_m);
+        const double margin_m = fill_margin_m(m_site.eave_elev_m, pad.low_m, m_tanks, 0.0, m_rules);
+        const double head_m = static_head_m(pad.high_m, m_site.use_elev_m, m_tanks, m_rules);
+        return wins(rank_of({.fill_margin_m = margin_m + kGuard,
+                             .fill_sd_m = certainty.fill_sd_m - kGuard,
+                             .fill_distance_m = 0.0,
+                             .pipe_m = m_rules.pipe_slack * std::sqrt(dx * dx + dy * dy) - kGuard,
+                             .row_span_m = row_span_m,
+                             .pressure_kpa = kKpaPerMetre * head_m - m_rules.filter_loss_kpa + kGuard,
+                             .cell = m_ground.cell,
+                             .arrangement = arrangement},
+                            m_rules));
+    }
+
+    // Whether the cell passes the rules of the ground. Its gradient is known afterwards.
+    bool ground_passes() {
+        if (!m_ground_known) {
+            m_ground.gradient = m_site.terrain->gradient(m_ground.cell);
+            m_ground_known = true;
+            m_ground_passes = !fails_any(GroundAsked{m_ground.slope()}, m_rules.limits);
+        }
+        return m_ground_passes;
+    }
+
+    // A pad lies no higher than the lowest ground that it takes, and no lower than the deepest cut below the highest.
+    void try_together() {
+        const double radius_m = size().pad_radius_m;
+        ElevationRange range{m_ground.elev_m - m_max_cut_m, m_ground.elev_m};
+        if (size().count == 1) {
+            const double steepest = m_rules.limits[PadReason::slope] / kPercent;
+            range.low_m = m_ground.elev_m - std::min(0.5 * m_max_cut_m, radius_m * steepest);
+        }
+        const Arrangement arrangement = size().count == 1 ? Arrangement::single : Arrangement::cluster;
+        if (!can_win(range, 0.0, arrangement) || !ground_passes() ||
+            level_circle(m_ground.elev_m, m_ground.slope(), radius_m).cut_m > m_max_cut_m + kGuard) {
+            return;
+        }
+        take(m_footing.together(m_ground));
+    }
+
+    void try_row() {
+        if (size().has_middle_tank()) {
+            const ElevationRange range{m_ground.elev_m - m_max_cut_m, m_ground.elev_m};
+            if (can_win(range, size().row_span_m(), Arrangement::row) && ground_passes()) {
+                take(m_footing.in_a_row(m_ground));
+            }
+            return;
+        }
+        if (!ground_passes()) {
+            return;
+        }
+        // No tank stands on the cell's own elevation: the two inner ones tell as much.
+        const TankRow row = m_footing.row(m_ground);
+        const double one_m = row.elev_m(size().count / 2 - 1);
+        const double other_m = row.elev_m(size().count / 2);
+        const ElevationRange range{std::max(one_m, other_m) - m_max_cut_m, std::min(one_m, other_m)};
+        if (can_win(range, size().row_span_m(), Arrangement::row)) {
+            take(m_footing.in_a_row(m_ground));
+        }
+    }
+
+    // The pad, if it passes the other rules and is better than what the cell has. What costs most is asked last: only
+    // of a pad that would be taken.
+    void take(const Stand& stand) {
+        if (fails_any(stand.level, m_rules.limits)) {
+            return;
+        }
+        const Pad pad = pad_at(m_ground, stand, m_site, m_rules, m_tanks);
+        if (!fails_any(pad, m_rules.limits) && wins(pad.rank) && places_pass(stand)) {
+            m_here = pad;
+        }
+    }
+
+    [[nodiscard]] bool places_pass(const Stand& stand) const {
+        if (stand.arrangement == Arrangement::single) {
+            return !fails_any(PlaceAsked{m_site, stand.tanks.front().centre, stand.radius_m}, m_rules.limits);
+        }
+        return std::ranges::none_of(stand.tanks, [&](const StandingTank& tank) {
+            return fails_any(GroundAsked{tank.slope}, m_rules.limits) || any_rule([&](auto rule) {
+                       return fails_anywhere(rule, PlaceAsked{m_site, tank.centre, stand.radius_m}, m_rules.limits);
+                   });
+        });
+    }
+
+    const PadSite& m_site;
+    const PadRules& m_rules;
+    const Tanks& m_tanks;
+    Footing m_footing;
+    double m_max_cut_m;
+    PadGround m_ground;
+    bool m_ground_known = false;
+    bool m_ground_passes = false;
+    const Contest* m_contest = nullptr;
+    std::optional<Pad> m_here;
+};
+
+// The measured cell: only what no visit settles removes it. The first of the other rules that it fails is told with it.
+CellAnswer answer_at_given(const PadSite& site, const PadRules& rules, const Tanks& tanks) {
+    const SiteTerrain terrain = site.terrain->over(site.surroundings->around());
+    PadSite around = site;
+    around.terrain = &terrain;
+    const Cell cell = *site.given_cell;
+    const PadGround ground{cell, terrain.elev_m(cell), terrain.gradient(cell)};
+    const Footing footing(terrain, ground_of(tanks, rules.pad_margin_m));
+    CellAnswer answer = answer_at(ground, footing, around, rules, tanks,
+                                  [](const SitingRule& rule) { return !rule.settled_by_visit(); });
+    if (answer.pad) {
+        for_each_stand(footing, ground, [&](const Stand& stand) {
+            if (stand.arrangement == answer.pad->arrangement) {
+                answer.pad->waived = first_failed({around, rules, stand, *answer.pad},
+                                                  [](const SitingRule& rule) { return rule.settled_by_visit(); });
+            }
+        });
+    }
+    return answer;
 }
 
 }  // namespace
-
-PadGround PadSearch::ground_at(Cell cell) const {
-    return {cell, m_site.terrain->elev_m(cell), m_site.terrain->slope(cell).value_or(kUnknown)};
-}
 
 std::size_t PadSearch::cell_count() const {
     const Surroundings& around = *m_site.surroundings;
@@ -100,12 +245,14 @@ std::size_t PadSearch::cell_count() const {
     return static_cast<std::size_t>(cells);
 }
 
+// The middle of a pad lies in the parcel too, also between two tanks: those stand in it and keep away from its edge by
+// more than they are away from the middle.
 template <typename Visit>
-void PadSearch::for_each_open(double pad_radius_m, Visit&& visit) const {
+void PadSearch::for_each_open(double core_radius_m, Visit&& visit) const {
     const CellRange& own = m_site.surroundings->own();
     OpenRow open;
     for (std::int64_t row = own.row_begin; row < own.row_end; ++row) {
-        find_open({m_site, row, pad_radius_m}, m_rules, open);
+        find_open({m_site, row, core_radius_m}, m_rules, open);
         for (const Span& span : open.cells) {
             for (std::int64_t col = span.begin; col < span.end; ++col) {
                 if (visit(Cell{row, col})) {
@@ -116,111 +263,74 @@ void PadSearch::for_each_open(double pad_radius_m, Visit&& visit) const {
     }
 }
 
-bool PadSearch::any_place(const TankGround& least) const {
+bool PadSearch::any_place(std::span<const Tanks> options) const {
     if (m_site.given_cell) {
         return true;
     }
+    double core_radius_m = std::numeric_limits<double>::infinity();
+    bool in_the_middle = true;
+    for (const Tanks& tanks : options) {
+        const TankGround size = ground_of(tanks, m_rules.pad_margin_m);
+        core_radius_m = std::min(core_radius_m, size.core_radius_m);
+        in_the_middle = in_the_middle && size.has_middle_tank();
+    }
     bool found = false;
-    for_each_open(least.pad_radius_m, [&](Cell cell) {
-        const GroundAsked ground{ground_at(cell).slope, least.tank_radius_m};
-        const PlaceAsked place{m_site, cell, m_site.terrain->centre(cell), least.pad_radius_m};
-        found = !fails_any<grows_stricter>(ground, m_rules.limits) && !fails_any<grows_stricter>(place, m_rules.limits);
+    for_each_open(core_radius_m, [&](Cell cell) {
+        const GroundAsked ground{m_site.terrain->slope(cell).value_or(kMissing)};
+        const PlaceAsked place{m_site, m_site.terrain->centre(cell), core_radius_m};
+        found = !fails_any(ground, m_rules.limits) && (!in_the_middle || !fails_any(place, m_rules.limits));
         return found;
     });
     return found;
-}
-
-// Every quantity at its best: the steepest ground allowed for the fill, level ground for the feed, no friction and no
-// distance to the roof. The order of preference follows each of them in one direction.
-PadRank PadSearch::bound_at(Cell cell, double elev_m, const Tanks& tanks) const {
-    const double steepest = m_rules.limits[PadReason::slope] / kPercent;
-    const double lowest_m = pad_elev_m(elev_m, tank_radius_m(tanks, m_rules.pad_margin_m), steepest);
-    const Point centre = m_site.terrain->centre(cell).metres;
-    const double dx = centre.x - m_site.use_metres.x;
-    const double dy = centre.y - m_site.use_metres.y;
-    const PadCertainty certainty =
-        pad_certainty(m_rules.elevation_sd_m, 0.0, m_site.smaller_cell_side_m, m_site.eave_sd_m);
-    constexpr double kGuard = 1e-9;  // rounding must not make the bound too tight
-    return rank_of({.fill_margin_m = fill_margin_m(m_site.eave_elev_m, lowest_m, tanks, 0.0, m_rules) + kGuard,
-                    .fill_sd_m = certainty.fill_sd_m - kGuard,
-                    .fill_distance_m = 0.0,
-                    .pipe_m = m_rules.pipe_slack * std::sqrt(dx * dx + dy * dy) - kGuard,
-                    .pressure_kpa = kKpaPerMetre * static_head_m(elev_m, m_site.use_elev_m, tanks, m_rules) -
-                                    m_rules.filter_loss_kpa + kGuard,
-                    .cell = cell},
-                   m_rules);
-}
-
-std::optional<PadSearch::GivenPad> PadSearch::given_pad(const Tanks& tanks) const {
-    if (cell_count() == 0) {
-        return std::nullopt;
-    }
-    const Cell cell = *m_site.given_cell;
-    const SiteTerrain terrain = m_site.terrain->over(m_site.surroundings->around());
-    const PadGround ground{cell, terrain.elev_m(cell), terrain.slope(cell).value_or(kUnknown)};
-    GivenPad given{pad_at(ground, m_site, m_rules, tanks), std::nullopt};
-    const auto first_failed = [&](bool settled) {
-        return first_rule([&](auto rule) {
-            return rule.kEntry.settled_by_visit() == settled &&
-                   fails_pad(rule, given.pad, m_site, m_rules, ground_of(tanks, m_rules.pad_margin_m));
-        });
-    };
-    given.removed = first_failed(false);
-    given.pad.waived = first_failed(true);
-    return given;
 }
 
 std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
     if (m_site.given_cell) {
         return eligible(tanks);
     }
-    std::vector<Pad> found;
-    const TankGround size = ground_of(tanks, m_rules.pad_margin_m);
-    for_each_open(size.pad_radius_m, [&](Cell cell) {
-        const double elev_m = m_site.terrain->elev_m(cell);
-        if (std::isnan(elev_m) ||
-            (found.size() == wanted && !bound_at(cell, elev_m, tanks).better_than(found.back().rank))) {
-            return false;
-        }
-        const PadGround ground = ground_at(cell);
-        if (fails_any(GroundAsked{ground.slope, size.tank_radius_m}, m_rules.limits)) {
-            return false;
-        }
-        const Pad pad = pad_at(ground, m_site, m_rules, tanks);
-        if (fails_any(pad, m_rules.limits) || (found.size() == wanted && !better(pad, found.back()))) {
-            return false;
-        }
-        // What costs most is asked last: only of a cell that would be taken.
-        if (fails_any(PlaceAsked{m_site, cell, pad.place, size.pad_radius_m}, m_rules.limits)) {
-            return false;
-        }
-        found.insert(std::ranges::upper_bound(found, pad, better), pad);
-        if (found.size() > wanted) {
-            found.pop_back();
+    Contest contest(wanted);
+    CellTrial trial(m_site, m_rules, tanks);
+    for_each_open(trial.size().core_radius_m, [&](Cell cell) {
+        if (const auto pad = trial.try_cell(cell, contest)) {
+            contest.add(*pad);
         }
         return false;
     });
-    return found;
+    return std::move(contest).pads();
+}
+
+std::optional<Pad> PadSearch::at(Cell cell, const Tanks& tanks) const {
+    if (m_site.given_cell) {
+        return cell == *m_site.given_cell && cell_count() > 0 ? answer_at_given(m_site, m_rules, tanks).pad
+                                                              : std::nullopt;
+    }
+    const SiteTerrain terrain = m_site.terrain->over({cell.row, cell.row + 1, cell.col, cell.col + 1});
+    PadSite here = m_site;
+    here.terrain = &terrain;
+    if (m_site.surroundings->distance_to_roof_m(terrain.centre(cell)) > m_rules.max_fill_m) {
+        return std::nullopt;
+    }
+    const Footing footing(terrain, ground_of(tanks, m_rules.pad_margin_m));
+    return answer_at({cell, terrain.elev_m(cell), terrain.gradient(cell)}, footing, here, m_rules, tanks, every_rule)
+        .pad;
 }
 
 std::vector<Pad> PadSearch::eligible(const Tanks& tanks) const {
     std::vector<Pad> pads;
-    if (m_site.given_cell) {
-        if (const auto given = given_pad(tanks); given && !given->removed) {
-            pads.push_back(given->pad);
+    const auto add = [&](const std::optional<Pad>& pad) {
+        if (pad) {
+            pads.push_back(*pad);
         }
+    };
+    if (m_site.given_cell) {
+        add(cell_count() > 0 ? answer_at_given(m_site, m_rules, tanks).pad : std::nullopt);
         return pads;
     }
-    const TankGround size = ground_of(tanks, m_rules.pad_margin_m);
-    for_each_open(size.pad_radius_m, [&](Cell cell) {
-        const PadGround ground = ground_at(cell);
-        const PlaceAsked place{m_site, cell, m_site.terrain->centre(cell), size.pad_radius_m};
-        if (fails_any(GroundAsked{ground.slope, size.tank_radius_m}, m_rules.limits) ||
-            fails_any(place, m_rules.limits)) {
-            return false;
-        }
-        if (const Pad pad = pad_at(ground, m_site, m_rules, tanks); !fails_any(pad, m_rules.limits)) {
-            pads.push_back(pad);
+    const Footing footing(*m_site.terrain, ground_of(tanks, m_rules.pad_margin_m));
+    for_each_open(footing.size().core_radius_m, [&](Cell cell) {
+        const PadGround ground{cell, m_site.terrain->elev_m(cell), m_site.terrain->gradient(cell)};
+        if (ground.gradient) {
+            add(answer_at(ground, footing, m_site, m_rules, tanks, every_rule).pad);
         }
         return false;
     });
@@ -233,10 +343,19 @@ RemovedCells PadSearch::removed(const Tanks& tanks) const {
         return removed_cells(m_site, m_rules, tanks);
     }
     RemovedCells removed{};
-    if (const auto given = given_pad(tanks); given && given->removed) {
-        ++removed.at(static_cast<std::size_t>(*given->removed));
+    if (cell_count() > 0) {
+        if (const CellAnswer given = answer_at_given(m_site, m_rules, tanks); !given.pad) {
+            ++removed.at(static_cast<std::size_t>(*given.reason));
+        }
     }
     return removed;
+}
+
+StandingTanks PadSearch::tanks_of(const Pad& pad, const Tanks& tanks) const {
+    const SiteTerrain terrain = m_site.terrain->over({pad.cell.row, pad.cell.row + 1, pad.cell.col, pad.cell.col + 1});
+    const Footing footing(terrain, ground_of(tanks, m_rules.pad_margin_m));
+    const PadGround ground{pad.cell, pad.ground_elev_m, terrain.gradient(pad.cell)};
+    return pad.arrangement == Arrangement::row ? footing.in_a_row(ground).tanks : footing.together(ground).tanks;
 }
 
 }  // namespace eaveshed

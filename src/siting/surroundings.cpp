@@ -66,11 +66,12 @@ Surroundings::Surroundings(const LocalFrame& frame, const Grid& grid, const Cell
     if (near.parcel != nullptr) {
         m_boundary.add(frame.to_metres(*near.parcel), reaches.setback_m);
         m_parcel.add(*near.parcel);
+        m_parcel_area = PreparedArea(*near.parcel);
+        m_parcel_metres = PreparedArea(frame.to_metres(*near.parcel));
     }
     // One metre more: the setback is compared in metres of the frame.
-    const Box reached =
-        centres(grid, m_own)
-            .grown((reaches.setback_m + 1.0) / frame.metres_per_x, (reaches.setback_m + 1.0) / frame.metres_per_y);
+    const double reach_m = reaches.setback_m + reaches.tanks_m + 1.0;
+    const Box reached = centres(grid, m_own).grown(reach_m / frame.metres_per_x, reach_m / frame.metres_per_y);
     for (const Building* const other : near.others) {
         const bool near_own = !m_own.empty() && other->bounds().intersects(reached);
         if (!near_own && m_has_parcel) {
@@ -80,6 +81,7 @@ Surroundings::Surroundings(const LocalFrame& frame, const Grid& grid, const Cell
         if (near_own) {
             m_building_edges.add(metres, reaches.setback_m);
             m_built.add(other->outline);
+            m_near_buildings.emplace_back(metres);
         }
         if (!m_has_parcel) {
             m_others.emplace_back(metres);
@@ -130,6 +132,21 @@ bool Surroundings::belongs(const Place& place) const {
     const double own = m_others.empty() ? 0.0 : distance_to_roof_m(place);
     return std::ranges::none_of(
         m_others, [&](const PreparedArea& other) { return other.distance_to_area_within(place.metres, own) < own; });
+}
+
+bool Surroundings::in_parcel(const Place& place) const {
+    return !m_has_parcel || m_parcel_area.contains(place.crs);
+}
+
+bool Surroundings::near_boundary(const Place& place, double limit_m) const {
+    return m_has_parcel && limit_m > 0.0 && m_parcel_metres.distance_to_edge_within(place.metres, limit_m) < limit_m;
+}
+
+bool Surroundings::near_buildings(const Place& place, double limit_m) const {
+    const auto near = [&](const PreparedArea& building) {
+        return building.distance_to_area_within(place.metres, limit_m) < limit_m;
+    };
+    return limit_m > 0.0 && (near(m_roof) || std::ranges::any_of(m_near_buildings, near));
 }
 
 }  // namespace eaveshed

@@ -85,6 +85,7 @@ TEST_F(ExplainParcel, IsTheRowOfTheTileAndWhyItsPadWasChosen) {
             outcomes |= std::size_t{1} << static_cast<unsigned>(other.outcome);
             switch (other.outcome) {
                 case CandidateOutcome::stage: EXPECT_GT(other.stage, chosen->stage); break;
+                case CandidateOutcome::lift: EXPECT_GT(other.lift_steps, chosen->lift_steps); break;
                 case CandidateOutcome::feed: EXPECT_GT(other.feed, chosen->feed); break;
                 case CandidateOutcome::volume: EXPECT_LT(other.forbearance_m3, chosen->forbearance_m3); break;
                 case CandidateOutcome::pressure: EXPECT_LT(other.pressure_kpa, chosen->pressure_kpa); break;

@@ -39,10 +39,10 @@ Window window_of(const TileRoof& roof, const TileInput& tile, const RoofCells& c
     Window window;
     window.box = grown(kReachM);
     window.range = tile.terrain.grid().cells_around(grown(60.0));
-    window.range.row_begin = std::max<std::int64_t>(0, window.range.row_begin - cells.slope_reach);
-    window.range.col_begin = std::max<std::int64_t>(0, window.range.col_begin - cells.slope_reach);
-    window.range.row_end = std::min(tile.terrain.grid().rows, window.range.row_end + cells.slope_reach);
-    window.range.col_end = std::min(tile.terrain.grid().cols, window.range.col_end + cells.slope_reach);
+    window.range.row_begin = std::max<std::int64_t>(0, window.range.row_begin - cells.reach.slope);
+    window.range.col_begin = std::max<std::int64_t>(0, window.range.col_begin - cells.reach.slope);
+    window.range.row_end = std::min(tile.terrain.grid().rows, window.range.row_end + cells.reach.slope);
+    window.range.col_end = std::min(tile.terrain.grid().cols, window.range.col_end + cells.reach.slope);
     return window;
 }
 
@@ -86,7 +86,7 @@ World world_around(const TileRoof& roof, const TileParcel* parcel, const TileInp
     }
     world.rules = rules.pad;
     world.rules.elevation_sd_m = elevation_sd_m(rules.settings->terrain.rmse_m.value_or(0.15), tile.terrain_step_m);
-    world.slope_reach = cells.slope_reach;
+    world.slope_reach = cells.reach.slope;
     return world;
 }
 

@@ -60,7 +60,7 @@ protected:
             for (const TileSite& site : tile.sites) {
                 for (const TileRoof& roof : site.roofs) {
                     for (const CellRange& range :
-                         terrain_needed(roof, nullptr, tile.terrain.grid(), tile.metric, project.settings.siting)) {
+                         terrain_needed(roof, nullptr, tile.terrain.grid(), tile.metric, project.settings)) {
                         add_blocks(range, blocks);
                     }
                 }

@@ -74,8 +74,8 @@ TEST_F(PlaceOf, StepsFollowFromTheSmallerCellSide) {
          {std::tuple{0.5, 5, 6}, {1.0, 2, 3}, {2.0, 1, 1}, {2.5, 1, 1}, {30.0, 1, 1}}) {
         const Grid grid{
             .x_min = 0, .y_max = 3000, .cell_width = 1.5 * side, .cell_height = side, .rows = 90, .cols = 90};
-        const RoofCells cells = roof_cells(m_roof, grid, {}, m_settings.siting);
-        EXPECT_EQ(cells.slope_reach, reach) << side;
+        const RoofCells cells = roof_cells(m_roof, grid, {}, m_settings);
+        EXPECT_EQ(cells.reach.slope, reach) << side;
         EXPECT_EQ(cells.garden_step, step) << side;
         EXPECT_NEAR(cells.garden_cell_m2(), 1.5 * side * side * step * step, 1e-9) << side;
     }
@@ -88,7 +88,7 @@ TEST_F(PlaceOf, DegreesAreMeasuredAtTheRoof) {
     const double degree = 1.0 / 3600.0;
     const Grid grid{
         .x_min = 19.9, .y_max = -33.9, .cell_width = degree, .cell_height = degree, .rows = 720, .cols = 720};
-    const RoofCells cells = roof_cells(m_roof, grid, metric, m_settings.siting);
+    const RoofCells cells = roof_cells(m_roof, grid, metric, m_settings);
     const MetresPerDegree metres = metres_per_degree(-34.0, metric.ellipsoid);
     EXPECT_NEAR(cells.sides.width_m, metres.east * degree, 1e-9);
     EXPECT_NEAR(cells.sides.height_m, metres.north * degree, 1e-9);
@@ -96,7 +96,7 @@ TEST_F(PlaceOf, DegreesAreMeasuredAtTheRoof) {
 
 TEST_F(PlaceOf, CellsWithinReachAreAskedFor) {
     const TerrainMetric metric;
-    const auto ranges = terrain_needed(m_roof, nullptr, kGround, metric, m_settings.siting);
+    const auto ranges = terrain_needed(m_roof, nullptr, kGround, metric, m_settings);
     ASSERT_EQ(ranges.size(), 1U);
     // 60 m round 100..110 in cells of 2 m that reach to 200: columns 20 to 84 and their rim, rows alike.
     EXPECT_LE(ranges[0].col_begin, 19);
@@ -107,12 +107,12 @@ TEST_F(PlaceOf, CellsWithinReachAreAskedFor) {
     EXPECT_LE(ranges[0].col_end, 90);
     TileParcel parcel;
     parcel.facts.set_use_point(Point{11.0, 11.0});
-    const auto more = terrain_needed(m_roof, &parcel, kGround, metric, m_settings.siting);
+    const auto more = terrain_needed(m_roof, &parcel, kGround, metric, m_settings);
     ASSERT_EQ(more.size(), 2U);
     EXPECT_LE(more[1].col_begin, 5);
     EXPECT_GE(more[1].col_end, 6);
     m_roof.outline = {};
-    EXPECT_TRUE(terrain_needed(m_roof, nullptr, kGround, metric, m_settings.siting).empty());
+    EXPECT_TRUE(terrain_needed(m_roof, nullptr, kGround, metric, m_settings).empty());
 }
 
 TEST_F(PlaceOf, NeighboursMatterToTwiceTheReachAndObstaclesToTheirSetbacks) {

@@ -65,11 +65,32 @@ TEST(PadRank, NamesTheCriterionThatDecides) {
         return deciding_criterion(a, b);
     };
     EXPECT_EQ(decides(rank(1.0, 22.4), rank(-1.0, 22.4)), PadCriterion::stage);
+    EXPECT_EQ(decides(rank(-0.5, 80.0), rank(-2.5, 80.0)), PadCriterion::lift);
     EXPECT_EQ(decides(rank(1.0, 80.0), rank(1.0, 22.4)), PadCriterion::feed);
     EXPECT_EQ(decides(rank(1.0, 22.4), rank(1.0, 30.0)), PadCriterion::pressure_step);
     EXPECT_EQ(decides(rank(1.0, 22.4, 1.0), rank(1.0, 22.4, 2.0)), PadCriterion::length);
     EXPECT_EQ(decides(rank(1.0, 22.4), rank(1.0, 22.3)), PadCriterion::pressure);
     EXPECT_EQ(decides(rank(1.0, 22.4, 5.0, {3, 9}), rank(1.0, 22.4, 5.0, {4, 1})), PadCriterion::place);
+    PadRank row = rank(1.0, 22.4);
+    row.arrangement = Arrangement::row;
+    PadRank cluster = rank(1.0, 22.4);
+    cluster.arrangement = Arrangement::cluster;
+    EXPECT_EQ(decides(row, cluster), PadCriterion::arrangement);
+    EXPECT_TRUE(cluster.better_than(row));
+}
+
+// method.md 6.20: a lift of up to one metre is as good as any other such, and goes before one of up to two.
+TEST(PadRank, PutsASmallLiftBeforeALargeOneInWholeSteps) {
+    EXPECT_TRUE(rank(-0.9, 5.0, 99.0).better_than(rank(-1.1, 90.0, 1.0)));  // before feed, pressure and length
+    EXPECT_TRUE(rank(-0.9, 15.0, 99.0).better_than(rank(-0.1, 5.0, 1.0)));  // within one step the feed decides
+    EXPECT_TRUE(rank(-0.9, 5.0, 1.0).better_than(rank(-0.1, 5.0, 2.0)));
+    EXPECT_EQ(rank(-1.0, 5.0).lift_steps, 1.0);
+    EXPECT_EQ(rank(-1.0 - 4e-7, 5.0).lift_steps, 1.0) << "rounded first";
+    EXPECT_EQ(rank(-1.0 - 6e-7, 5.0).lift_steps, 2.0);
+    EXPECT_EQ(rank(3.0, 5.0).lift_steps, 0.0) << "no step without a pump";
+    PadRules wide = shipped_rules();
+    wide.lift_step_m = 5.0;
+    EXPECT_EQ(rank_of({.fill_margin_m = -1.1, .cell = {}}, wide).lift_steps, 1.0);
 }
 
 TEST(PadRank, NamesTheDelivery) {

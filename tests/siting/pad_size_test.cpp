@@ -1,4 +1,4 @@
-// method.md 6.2, 6.3: ground and cut of the tanks.
+// method.md 6.2: ground of the tanks.
 #include "eaveshed/siting/pad_size.hpp"
 
 #include <gtest/gtest.h>
@@ -35,14 +35,35 @@ TEST(Packing, GrowsWithTheRootBeyondSeven) {
     }
 }
 
-TEST(PadSize, CutsForOneTankAndClearsForAll) {
-    const Tanks three{.diameter_m = 3.0, .height_m = 3.0, .count = 3};
-    EXPECT_NEAR(tank_radius_m(three, 0.3), 1.8, 1e-12);
-    EXPECT_NEAR(pad_radius_m(three, 0.3), 1.5 * 2.1547 + 0.3, 1e-12);
-    EXPECT_EQ(ground_of(three, 0.3).tank_radius_m, tank_radius_m(three, 0.3));
-    EXPECT_EQ(ground_of(three, 0.3).pad_radius_m, pad_radius_m(three, 0.3));
-    EXPECT_NEAR(cut_m(1.8, 0.10), 0.36, 1e-12);
-    EXPECT_NEAR(pad_elev_m(100.0, 1.8, 0.10), 99.82, 1e-12);  // level with the lowest edge of the cut
+TEST(PadSize, IsTheGroundOfOneTankOrOfAllOnOneCircle) {
+    const TankGround three = ground_of({.diameter_m = 3.0, .height_m = 3.0, .count = 3}, 0.3);
+    EXPECT_NEAR(three.tank_radius_m, 1.8, 1e-12);
+    EXPECT_NEAR(three.pad_radius_m, 2.1547 * 3.3 / 2.0 + 0.15, 1e-12);
+    EXPECT_NEAR(three.spacing_m, 3.3, 1e-12);
+    EXPECT_NEAR(three.row_span_m(), 6.6, 1e-12);
+    EXPECT_EQ(three.reach_m(), three.pad_radius_m);
+    const TankGround ten = ground_of({.diameter_m = 3.02, .height_m = 2.95, .count = 10}, 0.3);
+    EXPECT_NEAR(ten.pad_radius_m, 3.8348 * 3.32 / 2.0 + 0.15, 1e-4);
+    EXPECT_NEAR(ten.row_span_m() + 3.02, 32.9, 1e-12);  // ten tanks of 3 m in a row of 33 m
+    EXPECT_NEAR(ten.reach_m(), 14.94, 1e-12);
+}
+
+TEST(PadSize, OfOneTankIsTheSameTwice) {
+    const TankGround one = ground_of({.diameter_m = 2.41, .height_m = 2.31, .count = 1}, 0.3);
+    EXPECT_EQ(one.pad_radius_m, one.tank_radius_m);
+    EXPECT_NEAR(one.tank_radius_m, 1.505, 1e-12);
+    EXPECT_EQ(one.row_span_m(), 0.0);
+    EXPECT_EQ(one.reach_m(), 0.0);
+}
+
+// What every arrangement takes around its middle: the ground of the middle tank, or what two tanks share between them.
+TEST(PadSize, HasACoreThatEveryArrangementTakes) {
+    for (int count = 1; count <= 12; ++count) {
+        const TankGround ground = ground_of({.diameter_m = 2.0, .height_m = 2.0, .count = count}, 0.4);
+        EXPECT_EQ(ground.has_middle_tank(), count % 2 == 1);
+        EXPECT_LE(ground.core_radius_m, ground.pad_radius_m);
+        EXPECT_NEAR(ground.core_radius_m, count % 2 == 1 ? 1.4 : 1.4 - 1.2, 1e-8) << count;
+    }
 }
 
 }  // namespace

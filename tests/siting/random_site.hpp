@@ -1,6 +1,8 @@
 // A small invented place with a roof on it: whatever holds for the search has to hold here.
 #pragma once
 
+#include <algorithm>
+#include <cmath>
 #include <cstdint>
 #include <memory>
 #include <optional>
@@ -40,8 +42,10 @@ public:
           m_surroundings(m_frame, world.grid,
                          cells_within(world.grid, m_frame, bounds(world.roof), world.rules.max_fill_m),
                          {&world.roof, world.parcel ? &*world.parcel : nullptr, pointers(world.others)},
-                         {.roof_m = world.rules.max_fill_m, .setback_m = 30.0}),
-          m_terrain(m_raster, world.metric, m_frame, m_surroundings.own(), world.slope_reach),
+                         {.roof_m = world.rules.max_fill_m,
+                          .setback_m = 30.0,
+                          .tanks_m = ground_of(world.tanks, world.rules.pad_margin_m).reach_m()}),
+          m_terrain(m_raster, world.metric, m_frame, m_surroundings.own(), reach(world, m_frame)),
           m_obstacles(m_frame, pointers(world.obstacles), world.grid.extent(), 100.0) {}
     Site(const Site&) = delete;
     Site& operator=(const Site&) = delete;
@@ -69,6 +73,11 @@ public:
     }
 
 private:
+    static TerrainReach reach(const World& world, const LocalFrame& frame) {
+        const double side = world.grid.smaller_cell_side() * std::min(frame.metres_per_x, frame.metres_per_y);
+        const double tanks = ground_of(world.tanks, world.rules.pad_margin_m).reach_m();
+        return {.slope = world.slope_reach, .tanks = static_cast<std::int64_t>(std::ceil(tanks / side)) + 2};
+    }
     static Point middle(const MultiPolygon& outline) {
         const Box box = bounds(outline);
         return {0.5 * (box.x_min + box.x_max), 0.5 * (box.y_min + box.y_max)};
@@ -127,6 +136,7 @@ inline PadRules shipped_rules() {
             .required_kpa = 70.0,
             .minimum_kpa = 10.0,
             .pressure_step_kpa = 2.5,
+            .lift_step_m = 1.0,
             .elevation_sd_m = elevation_sd_m(0.15, 0.0)};
 }
 

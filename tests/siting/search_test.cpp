@@ -23,6 +23,10 @@ constexpr std::uint64_t kWorlds = 400;
 
 void expect_same(const Pad& pad, const OraclePad& plain) {
     EXPECT_EQ(pad.cell, plain.cell);
+    EXPECT_EQ(static_cast<int>(pad.arrangement), plain.arrangement);
+    EXPECT_NEAR(pad.pad_radius_m, plain.radius_m, 1e-9);
+    EXPECT_NEAR(pad.row_span_m, plain.span_m, 1e-9);
+    EXPECT_NEAR(pad.row_bearing_deg, plain.bearing_deg, 1e-9);
     EXPECT_EQ(pad.rank.stage, plain.stage);
     EXPECT_EQ(static_cast<int>(pad.rank.feed), plain.feed);
     EXPECT_NEAR(pad.pad_elev_m, plain.pad_elev_m, 1e-9);

@@ -46,7 +46,7 @@ TEST(WithRim, StaysInsideTheGridAndKeepsNothingNothing) {
 
 TEST(SiteTerrain, GivesThePlanesSlopeOfEachCellAndOfWholeRuns) {
     const SparseRaster raster = tilted();
-    const SiteTerrain terrain(raster, {}, {}, {4, 10, 4, 12}, 2);
+    const SiteTerrain terrain(raster, {}, {}, {4, 10, 4, 12}, {.slope = 2});
     EXPECT_NEAR(terrain.slope({5, 6}).value(), 0.10, 1e-12);
     std::vector<double> run(8);
     terrain.slopes(5, 4, run);
@@ -59,7 +59,7 @@ TEST(SiteTerrain, GivesThePlanesSlopeOfEachCellAndOfWholeRuns) {
 
 TEST(SiteTerrain, KnowsNoSlopeBesideAHoleNorAtTheGridsEnd) {
     const SparseRaster raster = tilted({{6, 8}});
-    const SiteTerrain terrain(raster, {}, {}, {0, 20, 0, 30}, 2);
+    const SiteTerrain terrain(raster, {}, {}, {0, 20, 0, 30}, {.slope = 2});
     EXPECT_FALSE(terrain.slope({6, 8}));
     EXPECT_FALSE(terrain.slope({6, 6}));  // a neighbour two cells away
     EXPECT_TRUE(terrain.slope({6, 7}));   // one cell away is not asked
@@ -73,7 +73,7 @@ TEST(SiteTerrain, KnowsNoSlopeBesideAHoleNorAtTheGridsEnd) {
 
 TEST(SiteTerrain, OverOtherCellsSaysTheSameOfThem) {
     const SparseRaster raster = tilted();
-    const SiteTerrain here(raster, {}, {}, {4, 8, 4, 8}, 1);
+    const SiteTerrain here(raster, {}, {}, {4, 8, 4, 8}, {.slope = 1});
     const SiteTerrain there = here.over({10, 14, 10, 20});
     EXPECT_NEAR(there.slope({12, 15}).value(), 0.10, 1e-12);
     EXPECT_EQ(there.elev_m({12, 15}), raster.at(12, 15));

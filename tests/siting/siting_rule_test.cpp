@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <array>
 #include <functional>
 #include <set>
 #include <string>
@@ -215,10 +216,10 @@ TEST(SitingRules, AVisitWaivesThoseThatItSettlesAndNoOther) {
     }
 }
 
-TEST(SitingRules, ThoseThatGrowStricterWithTheGroundLeaveNoCellMoreForWiderTanks) {
+TEST(SitingRules, LeaveNoCellMoreForAWiderTank) {
     for (const RuleCase& rule_case : kCases) {
-        if (!siting_rules().at(static_cast<std::size_t>(rule_case.reason)).stricter_with_ground) {
-            continue;
+        if (siting_rules().at(static_cast<std::size_t>(rule_case.reason)).subject == RuleSubject::pad) {
+            continue;  // heights go with the tank's height too
         }
         SCOPED_TRACE(std::string(to_text(rule_case.reason)) + ": " + rule_case.name);
         World world = BeforeAndAfter(rule_case).after;
@@ -234,18 +235,19 @@ TEST(SitingRules, WithoutAPlaceForTheLeastGroundNoWiderTanksHaveAPad) {
         SCOPED_TRACE(seed);
         const World world = random_world(seed);
         const Site site(world);
-        const TankGround own = ground_of(world.tanks, world.rules.pad_margin_m);
-        const bool any = site.search().any_place(own);
-        EXPECT_TRUE(any || !site.best());
         Tanks wider = world.tanks;
-        wider.count += 3;
+        wider.diameter_m += 1.0;
+        const bool any = site.search().any_place(std::array{wider, world.tanks});
+        EXPECT_TRUE(any || !site.best());
         EXPECT_TRUE(any || site.search().best(wider, 1).empty());
         hopeless += any ? 0 : 1;
-        // Where no height can matter, it tells exactly whether there is a pad.
+        // Where neither height nor cut can matter, it tells of a single tank exactly whether there is a pad.
         World pumped = world;
+        pumped.tanks.count = 1;
         pumped.rules.limits[PadReason::lift] = 1e6;
         pumped.rules.limits[PadReason::feed_lift] = 1e6;
-        EXPECT_EQ(any, Site(pumped).best().has_value());
+        pumped.rules.limits[PadReason::cut] = 1e6;
+        EXPECT_EQ(site.search().any_place(std::array{pumped.tanks}), Site(pumped).best().has_value());
     }
     EXPECT_GT(hopeless, 5);
     EXPECT_LT(hopeless, 295);

@@ -200,7 +200,7 @@ TEST(EvaluateTile, AsksForNoCellThatItDoesNotSayItNeeds) {
         for (const bool with_parcel : {false, true}) {
             TileInput tile = tile_with({{with_parcel ? std::optional(parcel) : std::nullopt, {roof}}}, climate);
             tile.terrain = SparseRaster(grid);
-            for (const CellRange& range : terrain_needed(roof, nullptr, grid, tile.metric, settings.siting)) {
+            for (const CellRange& range : terrain_needed(roof, nullptr, grid, tile.metric, settings)) {
                 for (const Cell block : tile.terrain.missing_blocks(range)) {
                     tile.terrain.put_block(block, whole.patch(tile.terrain.block_range(block)).values, false);
                 }

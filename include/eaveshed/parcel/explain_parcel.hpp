@@ -16,7 +16,7 @@
 namespace eaveshed {
 
 // Why another pad of the parcel was taken; `chosen` for the one that was.
-enum class CandidateOutcome : std::uint8_t { chosen, stage, feed, volume, pressure, order, impossible };
+enum class CandidateOutcome : std::uint8_t { chosen, stage, lift, feed, volume, pressure, order, impossible };
 
 // The pad of one of the roofs, as a place for the storage that roofs fill together. Roofs and options are positions in
 // ParcelExplanation.
@@ -28,6 +28,7 @@ struct ParcelCandidate {
     std::size_t recommended = 0;  // option, by the water alone
     std::size_t option = 0;       // that has a pad here
     int stage = 5;
+    double lift_steps = 0.0;  // PadRank::lift_steps
     FeedClass feed = FeedClass::pumped;
     double forbearance_m3 = 0.0;
     double pressure_kpa = 0.0;
@@ -42,6 +43,7 @@ struct RoofAtPad {
 
 struct ParcelExplanation {
     ParcelRows result;  // as evaluate_tile gives it
+    ParcelFacts facts;  // that it rests on
     std::vector<StorageOption> options;
     std::vector<RoofRows> roofs;              // all of the parcel, in input order; `connected` is set
     std::vector<ParcelCandidate> candidates;  // in the order tried
@@ -52,6 +54,7 @@ struct ParcelExplanation {
     std::size_t counted_years = 0;
     std::size_t recommended = 0;
     std::size_t chosen = 0;
+    double existing_replaced_m3 = 0.0;  // by the storage already there alone
 };
 
 // Pure, like evaluate_tile. The roofs stand in the tile.

@@ -22,6 +22,16 @@ namespace eaveshed {
 // Whether the owner may be asked: nothing was said yet, or talks are under way.
 [[nodiscard]] bool may_be_asked(ContactStatus status);
 
+// Why a parcel is not ranked.
+enum class NotRanked : std::uint8_t {
+    contact,       // its owner is not to be asked, or has an agreement already
+    no_pad,        // its storage has no place
+    adds_nothing,  // to what is there already, in the scenario ranked by
+};
+// The first that applies; none for a candidate.
+// method.md 8.1.
+[[nodiscard]] std::optional<NotRanked> why_not_ranked(const ParcelRow& row);
+
 // Ranked are parcels with an added forbearance above 0 and a pad, whose owner may be asked.
 // method.md 8.1.
 [[nodiscard]] bool is_candidate(const ParcelRow& row);

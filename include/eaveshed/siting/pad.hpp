@@ -10,13 +10,14 @@
 #include "eaveshed/siting/obstacles.hpp"
 #include "eaveshed/siting/pad_rules.hpp"
 #include "eaveshed/siting/site_terrain.hpp"
+#include "eaveshed/siting/stand.hpp"
 #include "eaveshed/siting/surroundings.hpp"
 
 namespace eaveshed {
 
 // One roof with what lies around it; what it points to outlives it.
 struct PadSite {
-    const SiteTerrain* terrain = nullptr;  // covers Surroundings::own, and the slopes there
+    const SiteTerrain* terrain = nullptr;  // covers Surroundings::own, slopes there, and the ground of tanks
     const Surroundings* surroundings = nullptr;
     const Obstacles* obstacles = nullptr;
     double eave_elev_m = 0.0;
@@ -33,11 +34,14 @@ struct PadSite {
 struct Pad {
     Cell cell;
     Place place;
-    double ground_elev_m = 0.0;  // uncut
-    double slope = 0.0;          // m per m
+    Arrangement arrangement = Arrangement::single;
+    double row_span_m = 0.0;       // between the outer tanks of a row; else 0
+    double row_bearing_deg = 0.0;  // of a row, clockwise from the grid's north, from 0 to below 180
+    double ground_elev_m = 0.0;    // uncut
+    double slope = 0.0;            // m per m
     double pad_elev_m = 0.0;
     double cut_m = 0.0;
-    double pad_radius_m = 0.0;
+    double pad_radius_m = 0.0;  // of all tanks together, or of each one of a row
     double fill_distance_m = 0.0;
     double fill_margin_m = 0.0;
     double pad_sd_m = 0.0;
@@ -49,14 +53,8 @@ struct Pad {
     std::optional<PadReason> waived;  // the first rule that a measured pad fails and that a visit has settled
 };
 
-// A cell with what the terrain says of it.
-struct PadGround {
-    Cell cell;
-    double elev_m = 0.0;
-    double slope = 0.0;  // m per m; NaN where it is not known, and with it all heights of the pad
-};
-
-// The pad of these tanks on the cell, whatever the rules say of it.
-[[nodiscard]] Pad pad_at(const PadGround& ground, const PadSite& site, const PadRules& rules, const Tanks& tanks);
+// The pad of these tanks on the cell, standing so, whatever the rules say of it.
+[[nodiscard]] Pad pad_at(const PadGround& ground, const Stand& stand, const PadSite& site, const PadRules& rules,
+                         const Tanks& tanks);
 
 }  // namespace eaveshed

@@ -40,6 +40,7 @@ struct PadRules {
     double required_kpa = 0.0;
     double minimum_kpa = 0.0;
     double pressure_step_kpa = 1.0;  // > 0; pressures in one step are as good as each other
+    double lift_step_m = 1.0;        // > 0; so are lifts of a pump into the tank
     // What is known of the ground.
     double elevation_sd_m = 0.0;  // of one cell (certainty.hpp)
 };

@@ -11,25 +11,23 @@ namespace eaveshed {
 // method.md 6.2.
 [[nodiscard]] double packing(int count);
 
-// rho1: radius of the level ground that one tank needs. It decides the cut, because tanks stand in a row along the
-// contour, each on its own cut.
-[[nodiscard]] double tank_radius_m(const Tanks& tanks, double pad_margin_m);
-
-// rho: radius of the ground that all tanks need together. It decides the setbacks.
-[[nodiscard]] double pad_radius_m(const Tanks& tanks, double pad_margin_m);
-
-// The ground that tanks take: of one of them and of all together, as radii.
+// The ground that the tanks of one option take, whatever the cell.
+// method.md 6.2.
 struct TankGround {
-    double tank_radius_m = 0.0;
-    double pad_radius_m = 0.0;
+    int count = 1;
+    double tank_radius_m = 0.0;  // rho1: of the level ground of one tank
+    double pad_radius_m = 0.0;   // rho: of the one circle on which all of them stand side by side
+    double spacing_m = 0.0;      // from tank to tank in a row
+    // Of the circle around the middle that every arrangement takes: none stands nearer to anything than this.
+    double core_radius_m = 0.0;
+
+    // Between the centres of the outer tanks of a row.
+    [[nodiscard]] double row_span_m() const { return (count - 1) * spacing_m; }
+    // Whether a tank of the row stands in its middle.
+    [[nodiscard]] bool has_middle_tank() const { return count % 2 != 0; }
+    // The farthest that the middle of a tank, or a cell that is cut, can be from the middle of the pad.
+    [[nodiscard]] double reach_m() const;
 };
 [[nodiscard]] TankGround ground_of(const Tanks& tanks, double pad_margin_m);
-
-// Cut ground, level with its lowest edge. `slope` in m per m.
-// method.md 6.3.
-[[nodiscard]] constexpr double cut_m(double tank_radius_m, double slope) {
-    return 2.0 * tank_radius_m * slope;
-}
-[[nodiscard]] double pad_elev_m(double ground_elev_m, double tank_radius_m, double slope);
 
 }  // namespace eaveshed

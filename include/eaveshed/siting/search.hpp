@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "eaveshed/siting/pad.hpp"
@@ -13,8 +14,8 @@
 namespace eaveshed {
 
 // Answers row by row: which cells the shapes around the roof leave open, then of those only such as can still be better
-// than what was found. Which rules there are is not its business (siting_rule.hpp).
-// method.md 6.4.
+// than what was found. Several tanks stand side by side or in a row: a cell's pad is the better of the two that pass
+// the rules. Which rules there are is not its business (siting_rule.hpp). method.md 6.4.
 class PadSearch {
 public:
     PadSearch(const PadSite& site, const PadRules& rules) : m_site(site), m_rules(rules) {}
@@ -23,28 +24,24 @@ public:
     [[nodiscard]] std::size_t cell_count() const;
     // The best eligible pads, best first, at most `wanted` of them. One is found much faster than many.
     [[nodiscard]] std::vector<Pad> best(const Tanks& tanks, std::size_t wanted) const;
-    // Whether any cell is left by the rules that only grow stricter with the ground that the tanks take. `least`: of
-    // several options the smallest ground of one tank and of all. False: none of them has a pad.
-    [[nodiscard]] bool any_place(const TankGround& least) const;
+    // The pad on one cell, by the very rules of the search; none where every way to stand there fails one of them, and
+    // on any other cell than the measured one. Slow beside a search that asks many cells.
+    [[nodiscard]] std::optional<Pad> at(Cell cell, const Tanks& tanks) const;
+    // Whether any cell is left by the rules that ask the cell itself and what lies around it. False: none of these
+    // options has a pad.
+    [[nodiscard]] bool any_place(std::span<const Tanks> options) const;
     // All of them, best first: every cell that passes the rules.
     [[nodiscard]] std::vector<Pad> eligible(const Tanks& tanks) const;
-    // Every cell by the first rule that removes it, in the order of the rules; of a measured pad by the first that no
-    // visit settles.
+    // Every cell by the first rule that removes it, in the order of the rules; of two ways to stand by the later one;
+    // of a measured pad by the first that no visit settles.
     [[nodiscard]] RemovedCells removed(const Tanks& tanks) const;
+    // The tanks of a pad that was found, each with its own ground; of a cluster one place for all.
+    [[nodiscard]] StandingTanks tanks_of(const Pad& pad, const Tanks& tanks) const;
 
 private:
     // `visit` says with true that it has seen enough.
     template <typename Visit>
-    void for_each_open(double pad_radius_m, Visit&& visit) const;
-    [[nodiscard]] PadGround ground_at(Cell cell) const;
-    // A rank that no pad on the cell can be better than, from its elevation alone.
-    [[nodiscard]] PadRank bound_at(Cell cell, double elev_m, const Tanks& tanks) const;
-    // The measured cell, where it is near enough to the roof, with the rule that removes it all the same.
-    struct GivenPad {
-        Pad pad;
-        std::optional<PadReason> removed;
-    };
-    [[nodiscard]] std::optional<GivenPad> given_pad(const Tanks& tanks) const;
+    void for_each_open(double core_radius_m, Visit&& visit) const;
 
     PadSite m_site;
     PadRules m_rules;

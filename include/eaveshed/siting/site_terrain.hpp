@@ -9,6 +9,7 @@
 #include "eaveshed/shape/local_frame.hpp"
 #include "eaveshed/siting/surroundings.hpp"
 #include "eaveshed/siting/terrain_metric.hpp"
+#include "eaveshed/terrain/slope.hpp"
 
 namespace eaveshed {
 
@@ -18,24 +19,54 @@ namespace eaveshed {
 // The range with `rim` more cells on every side, cut to the grid.
 [[nodiscard]] CellRange with_rim(const CellRange& range, std::int64_t rim, const Grid& grid);
 
+// A place between cells, in cells: whole numbers at their centres.
+struct CellPosition {
+    double row = 0.0;
+    double col = 0.0;
+
+    // The cell in which it lies: its distances from the grid's edges, rounded to millionths of a cell, cut to whole
+    // ones. It may lie outside the grid.
+    // method.md 6.26.
+    [[nodiscard]] Cell holder() const;
+};
+
+// How far the cells that are asked for reach beyond those on which tanks can stand, in cells.
+struct TerrainReach {
+    std::int64_t slope = 1;  // the eight neighbours of a slope (terrain/slope.hpp)
+    std::int64_t tanks = 0;  // tanks of a row and the ground that they are cut into
+
+    [[nodiscard]] std::int64_t rim() const { return slope + tanks; }
+};
+
 class SiteTerrain {
 public:
-    // The cells of the range with the rim that their slopes need: these use the eight neighbours `slope_reach` cells
-    // away (terrain/slope.hpp), with the cell's size at its own row's latitude. The terrain outlives this.
+    // The cells of the range with the rim that their slopes and tanks need, with the cell's size at its own row's
+    // latitude for slopes. The terrain outlives this.
     SiteTerrain(const SparseRaster& terrain, const TerrainMetric& metric, const LocalFrame& frame,
-                const CellRange& range, std::int64_t slope_reach);
+                const CellRange& range, const TerrainReach& reach);
 
     // Other cells of the same terrain.
     [[nodiscard]] SiteTerrain over(const CellRange& range) const {
-        return {*m_raster, m_metric, m_frame, range, m_slope_reach};
+        return {*m_raster, m_metric, m_frame, range, m_reach};
     }
 
     [[nodiscard]] double elev_m(Cell cell) const { return m_patch.at(cell.row, cell.col); }  // NaN: missing
+    // Bilinear; missing cells drop out. NaN where all four are missing.
+    [[nodiscard]] double elev_between_m(const CellPosition& position) const;
     [[nodiscard]] Place centre(Cell cell) const {
         const Point crs = m_grid.centre(cell);
         return {crs, m_frame.to_metres(crs)};
     }
+    // So many metres from a cell's centre, in the roof's own measure.
+    [[nodiscard]] CellPosition beside(Cell cell, double east_m, double north_m) const {
+        return {static_cast<double>(cell.row) - north_m / m_sides.height_m,
+                static_cast<double>(cell.col) + east_m / m_sides.width_m};
+    }
+    [[nodiscard]] Place place_beside(Cell cell, double east_m, double north_m) const;
+    // Of a cell in the roof's own measure.
+    [[nodiscard]] const CellSides& sides() const { return m_sides; }
     // Metre per metre; none when the cell or one of the eight is missing.
+    [[nodiscard]] std::optional<Gradient> gradient(Cell cell) const;
     [[nodiscard]] std::optional<double> slope(Cell cell) const;
     // The same of a run of cells of one row; NaN for none.
     void slopes(std::int64_t row, std::int64_t col_begin, std::span<double> out) const;
@@ -45,7 +76,8 @@ private:
     Grid m_grid;
     TerrainMetric m_metric;
     LocalFrame m_frame;
-    std::int64_t m_slope_reach;
+    TerrainReach m_reach;
+    CellSides m_sides;
     RasterPatch m_patch;
 };
 

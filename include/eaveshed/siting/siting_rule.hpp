@@ -18,9 +18,10 @@ inline constexpr std::size_t kPadRules = static_cast<std::size_t>(PadReason::no_
 
 // What a rule looks at. The list is in this order, so that what is cheap is asked of many cells and what costs of few.
 enum class RuleSubject : std::uint8_t {
-    ground,  // elevations at the cell and around it
+    ground,  // elevations at a cell and around it
+    level,   // the ground that is cut level for the tanks
     runs,    // whole runs of cells of a row against the shapes around the roof
-    place,   // the cell's centre against the shapes around it
+    place,   // a circle of the tanks' ground against the shapes around it
     pad,     // the heights that follow for a pad on the cell
 };
 
@@ -30,7 +31,6 @@ struct SitingRule {
     std::string_view limit{};                   // the setting, "section.key", that the test compares with; may be empty
     std::array<std::string_view, 2> also = {};  // other settings that its answer follows; empty ones count not
     std::string_view visit_settles{};           // the word for what of it a visit settles; empty: nothing
-    bool stricter_with_ground = false;          // more ground for the tanks never makes it leave more cells
     RuleSubject subject = RuleSubject::ground;  // of what its test asks; taken from the test itself
 
     // A pad that was measured on site is not removed by it.

@@ -39,6 +39,7 @@ struct Neighbourhood {
 struct Reaches {
     double roof_m = 0.0;     // from the roof
     double setback_m = 0.0;  // from boundaries and buildings
+    double tanks_m = 0.0;    // of a tank from the cell that it is asked for
 };
 
 // Immutable after construction.
@@ -66,6 +67,12 @@ public:
 
     // Whether a cell that in_parcel gave belongs to the roof: without a parcel, when no other footprint is nearer.
     [[nodiscard]] bool belongs(const Place& place) const;
+
+    // The same of any place within the reach of a cell's tanks.
+    [[nodiscard]] bool has_parcel() const { return m_has_parcel; }
+    [[nodiscard]] bool in_parcel(const Place& place) const;
+    [[nodiscard]] bool near_boundary(const Place& place, double limit_m) const;
+    [[nodiscard]] bool near_buildings(const Place& place, double limit_m) const;
     // Whether every cell of own() is at most so far from the roof; may say no where it is so.
     [[nodiscard]] bool all_near_roof(double limit_m) const { return m_farthest_own_m <= limit_m; }
 
@@ -78,6 +85,9 @@ private:
     double m_farthest_own_m = 0.0;       // from one of the roof's corners
     PreparedArea m_roof;                 // in metres
     std::vector<PreparedArea> m_others;  // in metres, for a roof without a parcel
+    PreparedArea m_parcel_area;          // in the terrain's CRS
+    PreparedArea m_parcel_metres;
+    std::vector<PreparedArea> m_near_buildings;  // in metres, without the roof
     NearEdgesOfRow m_roof_edges;
     InsideOfRow m_roof_inside;
     NearEdgesOfRow m_boundary;

@@ -25,6 +25,7 @@ struct CellSides {
     double width_m = 0.0;
     double height_m = 0.0;
     [[nodiscard]] double smaller_m() const { return width_m < height_m ? width_m : height_m; }
+    [[nodiscard]] double larger_m() const { return width_m < height_m ? height_m : width_m; }
 };
 // At a place of the terrain's CRS; only its latitude matters, and only for a geographic CRS.
 [[nodiscard]] CellSides cell_sides(const Grid& grid, const TerrainMetric& metric, Point place);
