@@ -23,6 +23,16 @@ nlohmann::ordered_json json_of(const CheckReport& report, const Findings& findin
     for (const auto& [name, line] : report.understood) {
         json["understood"].push_back({{"input", name}, {"is", line}});
     }
+    json["rests_on"] = nlohmann::ordered_json::array();
+    for (const AssumedRoofs& row : report.basis ? report.basis->assumed : std::vector<AssumedRoofs>{}) {
+        json["rests_on"].push_back({{"assumption", row.assumption->key},
+                                    {"flag", to_text(row.assumption->flag)},
+                                    {"what", row.assumption->what},
+                                    {"roofs", row.roofs},
+                                    {"at_most", row.at_most},
+                                    {"instead", row.assumption->instead}});
+    }
+    json["mean_year_rain_mm"] = report.mean_year_mm ? nlohmann::ordered_json(*report.mean_year_mm) : nullptr;
     json["findings"] = nlohmann::ordered_json::array();
     for (const Finding& finding : findings.list()) {
         json["findings"].push_back({{"severity", severity_name(finding.severity)},

@@ -26,6 +26,7 @@ constexpr const char* kExamples =
     "Examples\n"
     "  eaveshed check basin.toml             what is understood of the inputs, and what is wrong with them\n"
     "  eaveshed screen basin.toml            the GeoPackage that basin.toml names\n"
+    "  eaveshed summary basin.gpkg           the page that a screening ends with, once more\n"
     "  eaveshed explain OUT.gpkg --roof ID   every step and number behind one roof's row\n"
     "  eaveshed rank basin.gpkg --xlsx calls.xlsx   whom to call, in which order, and what to ask\n"
     "  eaveshed settings | less              every setting of a project file\n"
@@ -120,6 +121,7 @@ int run_program(const std::vector<std::string>& words, std::ostream& out) {
     Job job;
     add_check_command(program, out, job);
     add_screen_command(program, out, job);
+    add_summary_command(program, out, job);
     add_explain_command(program, out, job);
     add_rank_command(program, out, job);
     add_enrol_command(program, out, job);

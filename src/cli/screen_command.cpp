@@ -8,7 +8,7 @@
 #include "eaveshed/cli/common_words.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/run/screen.hpp"
-#include "eaveshed/run/summary.hpp"
+#include "eaveshed/summary/page.hpp"
 
 namespace eaveshed {
 
@@ -34,7 +34,8 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
         if (!words.common.quiet) {
             show_findings(findings, false);
         }
-        out << summary_text(project, result);
+        Findings reading;  // of a file that was just written: nothing worth telling
+        out << page_of(result.output, false, reading);
         for (const Finding& finding : findings.list()) {
             log.finding(finding);
         }

@@ -11,6 +11,7 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
+#include "eaveshed/raster/tiff_blocks.hpp"
 #include "eaveshed/settings/input_role.hpp"
 #include "eaveshed/words/wording.hpp"
 
@@ -55,6 +56,7 @@ public:
         const auto units = time_units(*dataset, time);
         add_bands(*dataset, file, time, units, middles);
         place(file, crs);
+        report_cut_blocks(m_where, path, "a run stops where it needs them", m_findings);
         m_stack.files.push_back(std::move(file));
     }
 

@@ -4,6 +4,13 @@
 
 namespace eaveshed {
 
+void Findings::tell(std::uint64_t concerned, std::uint64_t of, Trouble trouble) {
+    constexpr std::uint64_t kFew = 20;
+    if (concerned > 0) {
+        add({concerned * kFew < of ? Severity::note : Severity::warning, std::move(trouble)});
+    }
+}
+
 std::size_t Findings::count(Severity severity) const {
     return static_cast<std::size_t>(
         std::ranges::count_if(m_list, [severity](const Finding& finding) { return finding.severity == severity; }));

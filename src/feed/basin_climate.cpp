@@ -3,6 +3,7 @@
 #include <span>
 #include <utility>
 
+#include "climate_door.hpp"
 #include "eaveshed/core/spells.hpp"
 #include "eaveshed/feed/rain_from_file.hpp"
 #include "eaveshed/rain/condense.hpp"
@@ -11,33 +12,28 @@ namespace eaveshed {
 
 namespace {
 
-// Box of all footprints, in their own CRS.
-Box basin_box(const Plan& plan) {
-    PlanReader reader(plan);
-    Box box;
-    for (std::uint32_t i = 0; i < plan.roofs.size(); ++i) {
-        if (plan.roofs[i].status == Status::ok) {
-            box.add(reader.footprint(i).interior);
-        }
-    }
-    return box;
-}
+// Boxes of the computed roofs' interior points. Longitudes stay as they are, so that a basin on both sides of the
+// meridian at which a grid begins is no box round the Earth: the reader turns the grid to the box.
+struct BasinBoxes {
+    Box own;      // in the footprints' CRS
+    Box in_rain;  // in the rain's
+};
 
-// The same in the rain's CRS. Longitudes stay as they are, so that a basin on both sides of the meridian at which a
-// grid begins is no box round the Earth: the reader turns the grid to the box.
-Box rain_box(const Inputs& inputs, const Plan& plan) {
+BasinBoxes basin_boxes(const Inputs& inputs, const Plan& plan) {
     const Transform to_rain(inputs.footprints().info.crs, inputs.rain->crs, inputs.rain->where);
     PlanReader reader(plan);
-    Box box;
+    BasinBoxes boxes;
     for (std::uint32_t i = 0; i < plan.roofs.size(); ++i) {
         if (plan.roofs[i].status != Status::ok) {
             continue;
         }
-        if (const auto point = to_rain(reader.footprint(i).interior)) {
-            box.add(*point);
+        const Point interior = reader.footprint(i).interior;
+        boxes.own.add(interior);
+        if (const auto point = to_rain(interior)) {
+            boxes.in_rain.add(*point);
         }
     }
-    return box;
+    return boxes;
 }
 
 // The record of days as its spells. A field in memory keeps the days that may have been wet; one in a file all.
@@ -64,12 +60,11 @@ struct ToBasinRain {
 };
 
 // An evapotranspiration raster stands before temperatures.
-Et0Basis read_et0_basis(const OpenInputs& inputs, const Plan& plan) {
+Et0Basis read_et0_basis(const OpenInputs& inputs, const Box& box) {
     if (inputs.month_sources.empty()) {
         return AssumedEt0{};
     }
     const Crs& crs = inputs.footprints().info.crs;
-    const Box box = basin_box(plan);
     const auto read = [&](const char* setting) { return inputs.month_sources.at(setting).read(crs, box).field; };
     if (inputs.month_sources.contains("evapotranspiration.source")) {
         return Et0Field{read("evapotranspiration.source")};
@@ -89,23 +84,62 @@ private:
     std::shared_ptr<const StepField> m_rain;
 };
 
-}  // namespace
-
-BasinClimate read_climate(const Project& project, const OpenInputs& inputs, const Plan& plan,
-                          const ClimateOptions& options, Findings& findings) {
+// The basin's rain over an area of the rain's CRS.
+BasinClimate read_rain(const Project& project, const OpenInputs& inputs, const Box& area, const ClimateOptions& options,
+                       Findings& findings) {
     SeriesRoom room;
     if (!options.folder.empty()) {
         room = {options.most_rain_bytes, options.folder / "rain.series"};
     }
-    KeptField rain = inputs.rain_source.value().read(rain_box(inputs, plan), findings, room).field;
+    KeptField rain = inputs.rain_source.value().read(area, findings, room).field;
     BasinClimate basin;
     basin.record =
         std::make_shared<RainRecord>(record_of(inputs.rain->timeline, project.settings.season_months(), rain));
     basin.rain_grid = frame_of(rain).grid;
     basin.rain = std::visit(ToBasinRain{}, std::move(rain));
-    basin.et0 = std::make_shared<Et0Basis>(read_et0_basis(inputs, plan));
     basin.most_kept_bytes = options.most_kept_bytes;
     return basin;
+}
+
+std::optional<Point> middle_of(const Box& box) {
+    return box.empty() ? std::nullopt
+                       : std::optional(Point{(box.x_min + box.x_max) / 2.0, (box.y_min + box.y_max) / 2.0});
+}
+
+// At a place in the footprints' CRS.
+std::optional<MonthDepths> mean_year_at(const Inputs& inputs, const BasinClimate& basin,
+                                        const std::optional<Point>& place) {
+    const ClimateDoor to_rain(inputs.footprints().info.crs, inputs.rain->crs, basin.rain_grid, inputs.rain->where);
+    TileSite site;
+    site.roofs.emplace_back().climate_place.rain = place ? to_rain(*place) : std::nullopt;
+    const std::vector<TileSite> sites{site};
+    const RoofClimate climate(basin.record, tile_rain(basin)->around(sites), std::make_shared<Et0Basis>());
+    const auto series = climate.rain_at(site.roofs.front().climate_place);
+    return series ? mean_year_mm(*basin.record, series->values) : std::nullopt;
+}
+
+}  // namespace
+
+BasinClimate read_climate(const Project& project, const OpenInputs& inputs, const Plan& plan,
+                          const ClimateOptions& options, Findings& findings) {
+    const BasinBoxes boxes = basin_boxes(inputs, plan);
+    BasinClimate basin = read_rain(project, inputs, boxes.in_rain, options, findings);
+    basin.et0 = std::make_shared<Et0Basis>(read_et0_basis(inputs, boxes.own));
+    basin.mean_year_mm = mean_year_at(inputs, basin, middle_of(boxes.own));
+    return basin;
+}
+
+std::optional<MonthDepths> mean_year_in_middle(const Project& project, const OpenInputs& inputs, Findings& findings) {
+    const VectorInfo& footprints = inputs.footprints().info;
+    const auto middle = middle_of(footprints.extent);
+    const Transform to_rain(footprints.crs, inputs.rain->crs, inputs.rain->where);
+    const auto place = middle ? to_rain(*middle) : std::nullopt;
+    if (!place) {
+        return std::nullopt;
+    }
+    Box area;
+    area.add(*place);
+    return mean_year_at(inputs, read_rain(project, inputs, area, {}, findings), middle);
 }
 
 std::unique_ptr<TileRain> tile_rain(const BasinClimate& basin) {

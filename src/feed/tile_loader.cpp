@@ -5,31 +5,11 @@
 #include <utility>
 #include <variant>
 
+#include "climate_door.hpp"
 #include "eaveshed/site/pad_notes.hpp"
 #include "eaveshed/site/place.hpp"
 
 namespace eaveshed {
-
-namespace {
-
-// A climate raster's way from the footprints' CRS.
-class ClimateDoor {
-public:
-    ClimateDoor(const Crs& from, const Crs& to, const Grid& grid, const std::string& where)
-        : m_transform(from, to, where), m_degrees(to.is_geographic()), m_grid(grid) {}
-
-    [[nodiscard]] std::optional<Point> operator()(Point point) const {
-        const auto there = m_transform(point);
-        return there && m_degrees ? turned_into(m_grid, *there) : there;
-    }
-
-private:
-    Transform m_transform;
-    bool m_degrees;
-    Grid m_grid;
-};
-
-}  // namespace
 
 struct TileLoader::Impl {
     Impl(const Project& project_, const Inputs& inputs_, const Plan& plan_, const BasinClimate& basin_,

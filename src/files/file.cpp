@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include <cerrno>
+#include <cstdlib>
 #include <cstring>
 #include <string>
 #include <utility>
@@ -34,6 +35,16 @@ File::File(const std::filesystem::path& path, Mode mode) : m_path(path) {
     if (m_descriptor < 0) {
         fail(path, mode == Mode::read ? "cannot be opened" : "cannot be created");
     }
+}
+
+File File::unnamed() {
+    std::string path = (std::filesystem::temp_directory_path() / "eaveshed-XXXXXX").string();
+    const int descriptor = ::mkostemp(path.data(), O_CLOEXEC);
+    if (descriptor < 0) {
+        fail(path, "cannot be created");
+    }
+    ::unlink(path.c_str());
+    return {path, descriptor};
 }
 
 File::~File() {

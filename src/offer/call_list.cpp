@@ -9,12 +9,10 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/spelling.hpp"
-#include "eaveshed/project/project.hpp"
 #include "eaveshed/ranking/ranking.hpp"
 #include "eaveshed/record/read_values.hpp"
 #include "eaveshed/result/recorded_run.hpp"
 #include "eaveshed/result/result_reader.hpp"
-#include "eaveshed/vector/vector_source.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -105,31 +103,6 @@ void group_owners(std::vector<ParcelRow>& parcels) {
     });
 }
 
-void read_contacts(const Settings& resolved, CallList& list) {
-    const ParcelSettings& source = resolved.parcels;
-    std::unordered_map<std::string, std::size_t> wanted;
-    for (std::size_t i = 0; i < list.parcels.size(); ++i) {
-        wanted.emplace(list.parcels[i].parcel_id, i);
-    }
-    std::vector<std::string> fields{source.id};
-    fields.insert(fields.end(), source.carry.begin(), source.carry.end());
-    list.contacts.assign(list.parcels.size(), std::vector<std::string>(source.carry.size()));
-    std::vector<bool> seen(list.parcels.size(), false);
-    Findings opened_before;
-    auto parcels = VectorSource::open("parcels", source.from, fields, "", opened_before);
-    Feature feature;
-    while (parcels.next(feature)) {
-        const auto found = wanted.find(feature.values.front().value_or(std::to_string(feature.fid)));
-        if (found == wanted.end() || seen[found->second]) {
-            continue;  // as in the screening the first of equal ids stands
-        }
-        seen[found->second] = true;
-        for (std::size_t i = 0; i < source.carry.size(); ++i) {
-            list.contacts[found->second][i] = feature.values[i + 1].value_or("");
-        }
-    }
-}
-
 template <typename T>
 Value value_of_optional(const std::optional<T>& value) {
     return value ? Value(*value) : Value();
@@ -188,6 +161,9 @@ CallList call_list(const RankRequest& request, Findings& findings) {
     const ResultReader result(request.file, findings);
     CallList list;
     list.settings = recorded_settings(result, request.file);
+    if (request.lists.any()) {
+        require_lists(request.lists, recorded_paths(list.settings, request.file, request.project));
+    }
     for (const auto& [name, value] : request.weights) {
         set_weight(name, value, list.settings.rank);
     }
@@ -200,10 +176,7 @@ CallList call_list(const RankRequest& request, Findings& findings) {
     const ScenariosOf scenarios = read_scenarios(result, list.settings);
     Ranking ranking(list.settings);
     std::vector<ParcelRow> rows;
-    const std::string table(ParcelRow::kTable.name);
-    const RowReader<ParcelRow> reader(result.columns(table));
-    result.each_row(table, request.where, "--where", [&](const std::vector<Value>& values) {
-        ParcelRow row = reader(values);
+    each_parcel(result, request.file, request.where, [&](ParcelRow&& row) {
         const auto own = scenarios_of(row, scenarios);
         row = ranked_row(std::move(row), own, list.settings.rank.scenario);
         if (is_candidate(row)) {
@@ -213,7 +186,7 @@ CallList call_list(const RankRequest& request, Findings& findings) {
     });
     ranking.compute(request.threads);
     list.candidates = rows.size();
-    list.left_out = result.row_count(table) - rows.size();
+    list.left_out = result.row_count(std::string(ParcelRow::kTable.name)) - rows.size();
     for (const std::uint32_t position : ranking.order()) {
         if (request.top > 0 && list.parcels.size() >= static_cast<std::size_t>(request.top)) {
             break;
@@ -222,11 +195,12 @@ CallList call_list(const RankRequest& request, Findings& findings) {
         list.parcels.push_back(std::move(rows[position]));
     }
     group_owners(list.parcels);
-    const Project project = project_of(list.settings, request.project.empty() ? request.file : request.project);
-    if (request.contacts && !list.settings.parcels.carry.empty()) {
-        list.carry = list.settings.parcels.carry;
-        list.contact_file = project.resolved.parcels.from.source;
-        read_contacts(project.resolved, list);
+    if (request.lists.any()) {
+        std::vector<std::string> ids;
+        for (const ParcelRow& row : list.parcels) {
+            ids.push_back(row.parcel_id);
+        }
+        list.contacts = contact_fields(list.settings, request.file, request.project, ids);
     }
     return list;
 }
@@ -238,7 +212,7 @@ Sheet call_table(const CallList& list) {
     const auto& columns = list_columns();
     for (std::size_t i = 0; i < columns.size(); ++i) {
         if (i == kBeforeContacts) {
-            for (const std::string& name : list.carry) {
+            for (const std::string& name : list.contacts.names) {
                 table.columns.push_back({name, kContactWidth});
             }
         }
@@ -247,8 +221,9 @@ Sheet call_table(const CallList& list) {
     for (std::size_t row = 0; row < list.parcels.size(); ++row) {
         std::vector<Value>& cells = table.rows.emplace_back();
         for (std::size_t i = 0; i < columns.size(); ++i) {
-            if (i == kBeforeContacts && !list.carry.empty()) {
-                cells.insert(cells.end(), list.contacts[row].begin(), list.contacts[row].end());
+            if (i == kBeforeContacts && !list.contacts.names.empty()) {
+                const auto& entries = list.contacts.entries[row];
+                cells.insert(cells.end(), entries.begin(), entries.end());
             }
             cells.push_back(columns[i].value(list.parcels[row]));
         }

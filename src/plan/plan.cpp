@@ -1,7 +1,5 @@
 #include "eaveshed/plan/plan.hpp"
 
-#include <utility>
-
 #include "plan_parts.hpp"
 
 namespace eaveshed {
@@ -46,20 +44,32 @@ void Plan::let_go_of_places() {
     road_index = BoxIndex();
 }
 
+namespace {
+
+PlanarOutlines read_features(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings,
+                             Progress& progress) {
+    plan.overrides = match_overrides(project, inputs, findings);
+    const ParcelIndex parcels = plan_parcels(project, inputs, plan, findings);
+    plan_obstacles(inputs, plan, findings);
+    plan_roads(inputs, plan, findings);
+    return plan_footprints(project, inputs, parcels, plan, findings, progress);
+}
+
+}  // namespace
+
 Plan make_plan(const Project& project, const Inputs& inputs, const std::filesystem::path& folder,
                const PlanOptions& options, Findings& findings, Progress& progress) {
     Plan plan(folder);
-    plan.overrides = match_overrides(project, inputs, findings);
-    PlanarOutlines outlines;
-    {
-        const ParcelIndex parcels = plan_parcels(project, inputs, plan, findings);
-        plan_obstacles(inputs, plan, findings);
-        plan_roads(inputs, plan, findings);
-        outlines = plan_footprints(project, inputs, parcels, plan, findings, progress);
-    }
-    flag_overlaps(plan, std::exchange(outlines, {}), project.resolved.footprints.overlap_share);
+    flag_overlaps(plan, read_features(project, inputs, plan, findings, progress),
+                  project.resolved.footprints.overlap_share);
     plan.roof_index = BoxIndex(plan.roof_boxes);
     plan_sites(inputs, options.tile_side_m.value_or(kTileSideM), plan);
+    return plan;
+}
+
+Plan look_at_features(const Project& project, const Inputs& inputs, Findings& findings, Progress& progress) {
+    Plan plan;
+    static_cast<void>(read_features(project, inputs, plan, findings, progress));
     return plan;
 }
 

@@ -13,6 +13,7 @@
 #include "eaveshed/shape/measure.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "plan_parts.hpp"
+#include "unknown_materials.hpp"
 
 namespace eaveshed {
 
@@ -24,7 +25,8 @@ using Hashes = std::vector<std::pair<std::size_t, std::uint32_t>>;  // with the 
 class FootprintReader {
 public:
     FootprintReader(const Project& project, const Inputs& inputs, const ParcelIndex& parcels, Plan& plan)
-        : m_settings(project.resolved.footprints),
+        : materials(project.settings),
+          m_settings(project.resolved.footprints),
           m_crs(inputs.footprints().info.crs),
           m_parcels(parcels),
           m_plan(plan),
@@ -42,6 +44,7 @@ public:
     void read(const Feature& feature);
 
     PlanarOutlines outlines;
+    UnknownMaterials materials;
     Hashes id_hashes;    // of every roof id
     Hashes form_hashes;  // of the normal form of every outline
 
@@ -125,6 +128,7 @@ void FootprintReader::read(const Feature& feature) {
     PlannedRoof roof;
     record.roof_id = feature.values.at(m_id_field).value_or(std::to_string(feature.fid));
     record.facts = m_fields.read(feature.values, number_from_text);
+    materials.see(record.facts);
     const auto measured = m_plan.overrides.roofs.find(ordinal);
     if (measured != m_plan.overrides.roofs.end()) {
         take_measured(measured->second, record.facts);
@@ -228,6 +232,15 @@ void report_repeated_ids(const std::string& where, Hashes hashes, const Plan& pl
     }
 }
 
+void report_shapes(const std::string& where, const Plan& plan, Findings& findings) {
+    const auto without =
+        static_cast<std::uint64_t>(std::ranges::count(plan.roofs, Status::bad_geometry, &PlannedRoof::status));
+    findings.tell(
+        without, plan.roofs.size(),
+        {where, fmt::format("{} without a usable polygon", counted(without, "footprint")), "polygons with an area",
+         "look at them in the source: they stay in the result with status bad_geometry and nothing else"});
+}
+
 }  // namespace
 
 PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
@@ -262,6 +275,8 @@ PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, con
         findings.error({source.info().where, "no footprint", "at least one", "check the layer and the filter"});
     }
     mark_duplicates(std::move(reader.form_hashes), plan);
+    report_shapes(source.info().where, plan, findings);
+    reader.materials.report(source.info().where, plan.roofs.size(), findings);
     report_repeated_ids(source.info().where, std::move(reader.id_hashes), plan, findings);
     return std::move(reader.outlines);
 }

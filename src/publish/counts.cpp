@@ -1,6 +1,6 @@
 #include "eaveshed/publish/counts.hpp"
 
-#include <algorithm>
+#include "eaveshed/ranking/ranking.hpp"
 
 namespace eaveshed {
 
@@ -10,6 +10,7 @@ void add_to(GroupSum& group, const RoofRow& row) {
     ++group.roofs;
     group.harvest_mean_m3 += row.harvest_mean_m3.value_or(0.0);
     group.harvest_dependable_m3 += row.harvest_dependable_m3.value_or(0.0);
+    group.with_dependable += row.harvest_dependable_m3 ? 1U : 0U;
 }
 
 template <typename Enum>
@@ -17,28 +18,81 @@ std::size_t index_of(Enum value) {
     return static_cast<std::size_t>(value);
 }
 
-}  // namespace
-
 template <typename Row>
-void RunCounts::add_property(const Row& row) {
-    if (!row.delivery) {
-        return;
+HeadlinePart candidate_part(const Row& row) {
+    if (row.instream_gain_lps.value_or(0.0) > 0.0) {
+        return HeadlinePart::creek;
     }
-    PropertySum& sum = m_properties.at(index_of(*row.delivery));
-    ++sum.properties;
-    sum.forbearance_m3 += row.forbearance_m3.value_or(0.0);
-    sum.forbearance_lps += row.forbearance_lps.value_or(0.0);
-    sum.stream_gain_lps += row.instream_gain_lps.value_or(0.0);
+    return row.flags.has(Flag::unknown_source) ? HeadlinePart::source_not_known : HeadlinePart::other_source;
 }
 
-PropertySum RunCounts::all_properties() const {
-    PropertySum all;
-    for (const PropertySum& sum : m_properties) {
-        all.properties += sum.properties;
-        all.forbearance_m3 += sum.forbearance_m3;
-        all.forbearance_lps += sum.forbearance_lps;
-        all.stream_gain_lps += sum.stream_gain_lps;
+// Of a roof's take the part that the creek feels: its row has the flows only.
+double felt_share(const RoofRow& row) {
+    const double flow_lps = row.forbearance_lps.value_or(0.0);
+    return flow_lps > 0.0 ? row.instream_gain_lps.value_or(0.0) / flow_lps : 0.0;
+}
+
+// What storage that stands already replaces by itself is not the candidate's to add.
+void move_stored(const ParcelRow& row, HeadlinePart from, Headline& headline) {
+    const double volume_m3 = row.forbearance_m3.value_or(0.0) - row.added_forbearance_m3.value_or(0.0);
+    const double gain_lps = row.instream_gain_lps.value_or(0.0) - row.added_gain_lps.value_or(0.0);
+    const double felt_m3 = volume_m3 * row.source_share.value_or(0.0);
+    headline.at(index_of(from)).add({0, -volume_m3, -felt_m3, -gain_lps});
+    headline.at(index_of(HeadlinePart::stored_already)).add({0, volume_m3, felt_m3, gain_lps});
+}
+
+}  // namespace
+
+HeadlinePart part_of(const ParcelRow& row) {
+    if (row.contact_status == ContactStatus::enrolled) {
+        return HeadlinePart::enrolled;
     }
+    if (row.contact_status == ContactStatus::declined || row.contact_status == ContactStatus::do_not_contact) {
+        return HeadlinePart::closed;
+    }
+    if (row.parcel_status != ParcelStatus::ok) {
+        return HeadlinePart::not_computed;
+    }
+    if (row.delivery == Delivery::no_use || row.forbearance_m3.value_or(0.0) <= 0.0) {
+        return HeadlinePart::no_use;
+    }
+    if (row.delivery == Delivery::no_pad) {
+        return HeadlinePart::no_place;
+    }
+    return is_candidate(row) ? candidate_part(row) : HeadlinePart::stored_already;
+}
+
+HeadlinePart part_of(const RoofRow& row) {
+    if (row.status != Status::ok) {
+        return HeadlinePart::not_computed;
+    }
+    if (row.delivery == Delivery::no_use || row.forbearance_m3.value_or(0.0) <= 0.0) {
+        return HeadlinePart::no_use;
+    }
+    return row.delivery == Delivery::no_pad ? HeadlinePart::no_place : candidate_part(row);
+}
+
+template <typename Row>
+void RunCounts::add_property(const Row& row, HeadlinePart part, double source_share, Headline& headline) {
+    const double volume_m3 = row.forbearance_m3.value_or(0.0);
+    const double gain_lps = row.instream_gain_lps.value_or(0.0);
+    headline.at(index_of(part)).add({1, volume_m3, volume_m3 * source_share, gain_lps});
+    for (std::size_t i = 0; i < kFlagCount; ++i) {
+        m_flagged_volume_m3.at(i) += row.flags.has(static_cast<Flag>(i)) ? volume_m3 : 0.0;
+    }
+    if (part <= HeadlinePart::other_source) {
+        if (row.delivery) {
+            ++m_candidates.at(index_of(*row.delivery));
+        }
+        if (row.gravity_check) {
+            ++m_gravity.at(index_of(*row.gravity_check));
+        }
+    }
+}
+
+HeadlineSum RunCounts::all_properties() const {
+    HeadlineSum all = sum_of(m_parcel_headline);
+    all.add(sum_of(m_roof_headline));
     return all;
 }
 
@@ -49,7 +103,11 @@ void RunCounts::add(const ParcelRow& parcel) {
     m_outside_parcels += inside == 0.0 ? 1U : 0U;
     ++m_parcel_status.at(index_of(parcel.parcel_status));
     ++m_contact.at(index_of(parcel.contact_status));
-    add_property(parcel);
+    const HeadlinePart part = part_of(parcel);
+    add_property(parcel, part, parcel.source_share.value_or(0.0), m_parcel_headline);
+    if (part <= HeadlinePart::other_source) {
+        move_stored(parcel, part, m_parcel_headline);
+    }
 }
 
 void RunCounts::add(const RoofRow& row) {
@@ -68,15 +126,9 @@ void RunCounts::add(const RoofRow& row) {
     if (row.delivery) {
         add_to(m_delivery.at(index_of(*row.delivery)), row);
     }
-    if (row.limited_by) {
-        add_to(m_limit.at(index_of(*row.limited_by)), row);
-    }
     if (!row.parcel_id) {
         ++m_without_parcel;
-        add_property(row);
-    }
-    if (row.forbearance_m3 && row.pad_elev_m) {
-        add_best(row);
+        add_property(row, part_of(row), felt_share(row), m_roof_headline);
     }
 }
 
@@ -84,26 +136,6 @@ void RunCounts::add(const PadRow& pad) {
     const std::size_t by_fill = pad.fill == FillClass::sure ? 0 : 1;
     const std::size_t stage = pad.feed == FeedClass::pumped ? by_fill + 2 : by_fill;
     ++m_stage.at(pad.fill == FillClass::lifted ? m_stage.size() - 1 : stage);
-}
-
-void RunCounts::add_best(const RoofRow& row) {
-    const double volume = *row.forbearance_m3;
-    if (volume <= 0.0 || (m_best.size() == kBestRoofs && m_best.back().forbearance_m3 >= volume)) {
-        return;
-    }
-    const auto place = std::ranges::upper_bound(m_best, volume, std::greater<>{}, &BestRoof::forbearance_m3);
-    m_best.insert(place, BestRoof{.roof_id = row.roof_id,
-                                  .parcel_id = row.parcel_id.value_or(""),
-                                  .forbearance_m3 = volume,
-                                  .forbearance_lps = row.forbearance_lps.value_or(0.0),
-                                  .plan_area_m2 = row.plan_area_m2.value_or(0.0),
-                                  .storage_m3 = row.storage_m3.value_or(0.0),
-                                  .tank_count = row.tank_count.value_or(0),
-                                  .limited_by = row.limited_by ? std::string(to_text(*row.limited_by)) : "",
-                                  .delivery = row.delivery ? std::string(to_text(*row.delivery)) : ""});
-    if (m_best.size() > kBestRoofs) {
-        m_best.pop_back();
-    }
 }
 
 }  // namespace eaveshed

@@ -20,17 +20,9 @@ public:
     // Nothing for none; a note where few are concerned, which their rows tell. `of`: how many could have been.
     void tell(const std::string& where, std::uint64_t concerned, std::uint64_t of, const std::string& things,
               const Trouble& words) const {
-        constexpr std::uint64_t kFew = 20;  // one in twenty
-        if (concerned == 0) {
-            return;
-        }
-        const Trouble trouble{where, fmt::format("{} of {}: {}", concerned, counted(of, things), words.found),
-                              words.wanted, words.remedy};
-        if (concerned * kFew < of) {
-            m_findings.note(trouble);
-        } else {
-            m_findings.warn(trouble);
-        }
+        m_findings.tell(concerned, of,
+                        {where, fmt::format("{} of {}: {}", concerned, counted(of, things), words.found), words.wanted,
+                         words.remedy});
     }
     // The same of roofs.
     void tell(const std::string& where, std::uint64_t roofs, std::uint64_t of, const std::string& found,

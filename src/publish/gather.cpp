@@ -205,7 +205,8 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
                                                          .counts = counts,
                                                          .components_without_data = without_data,
                                                          .findings = job.findings,
-                                                         .libraries = job.libraries});
+                                                         .libraries = job.libraries,
+                                                         .mean_year_mm = job.mean_year_mm});
     for (const RunRecordRow& row : record) {
         maker.add_row(last, row);
     }

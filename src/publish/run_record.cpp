@@ -4,10 +4,15 @@
 
 #include <algorithm>
 
+#include "eaveshed/core/calendar.hpp"
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/record/columns.hpp"
+#include "eaveshed/record/headline.hpp"
+#include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/record/values.hpp"
 #include "eaveshed/settings/table.hpp"
+#include "eaveshed/site/place.hpp"
+#include "eaveshed/siting/terrain_metric.hpp"
 #include "eaveshed/words/version.hpp"
 
 namespace eaveshed {
@@ -18,6 +23,9 @@ class RecordRows {
 public:
     void add(std::string key, std::string value) { m_rows.push_back({std::move(key), std::move(value)}); }
     void add(const std::string& key, std::uint64_t value) { add(key, std::to_string(value)); }
+    void add(const std::string& key, std::optional<double> value) {
+        add(key, value ? fmt::format("{}", *value) : std::string(kNotKnown));
+    }
     template <std::size_t N>
     void add_counts(const std::string& prefix, const std::array<Term, N>& terms,
                     const std::array<std::uint64_t, N>& counts) {
@@ -55,16 +63,98 @@ void add_inputs(const RunFacts& facts, RecordRows& rows) {
     rows.add("crs.output", facts.inputs.output_crs.name());
 }
 
-void add_rain(const Timeline& timeline, RecordRows& rows) {
-    if (!timeline.is_series()) {
-        return;
+std::string date_text(Date date) {
+    return fmt::format("{:04}-{:02}-{:02}", date.year, date.month, date.day);
+}
+
+// The day with which the record ends.
+Date last_day(const Timeline& timeline) {
+    if (timeline.kind == RainKind::daily) {
+        const std::int64_t first = day_number(timeline.calendar, timeline.first);
+        return date_of(timeline.calendar, first + static_cast<std::int64_t>(timeline.steps.size()) - 1);
     }
-    rows.add("rain.steps", timeline.steps.size());
-    rows.add("rain.calendar", std::string(to_text(timeline.calendar)));
-    rows.add("rain.first_step",
-             fmt::format("{:04}-{:02}-{:02}", timeline.first.year, timeline.first.month, timeline.first.day));
-    rows.add("rain.complete_tank_years", timeline.years.size());
-    rows.add("rain.partial_tank_years", static_cast<std::uint64_t>(timeline.partial_years));
+    constexpr int kMonths = 12;
+    const int months =
+        timeline.first.year * kMonths + timeline.first.month - 2 + static_cast<int>(timeline.steps.size());
+    const int year = months / kMonths;
+    const int month = months % kMonths + 1;
+    return {year, month, days_in_month(timeline.calendar, year, month)};
+}
+
+// A mean year has no dates; where its rain is not known neither are its depths.
+void add_rain(const RunFacts& facts, RecordRows& rows) {
+    const Timeline& timeline = facts.timeline;
+    if (timeline.is_series()) {
+        rows.add("rain.steps", timeline.steps.size());
+        rows.add("rain.calendar", std::string(to_text(timeline.calendar)));
+        rows.add("rain.first_step", date_text(timeline.first));
+        rows.add("rain.last_day", date_text(last_day(timeline)));
+        rows.add("rain.complete_tank_years", timeline.years.size());
+        if (!timeline.years.empty()) {
+            rows.add("rain.first_tank_year", std::to_string(timeline.years.front().name));
+            rows.add("rain.last_tank_year", std::to_string(timeline.years.back().name));
+        }
+        rows.add("rain.partial_tank_years", static_cast<std::uint64_t>(timeline.partial_years));
+    }
+    std::optional<double> year_mm;
+    std::optional<double> forbear_mm;
+    if (facts.mean_year_mm) {
+        year_mm = sum_of_year(*facts.mean_year_mm);
+        forbear_mm = sum_over(*facts.mean_year_mm, facts.project.settings.season_months().forbear);
+    }
+    rows.add("rain.mean_year_mm", year_mm);
+    rows.add("rain.mean_forbearance_mm", forbear_mm);
+    rows.add("rain.forbearance_share",
+             year_mm.value_or(0.0) > 0.0 ? std::optional(*forbear_mm / *year_mm) : std::nullopt);
+}
+
+// The longer side of a cell and the error of elevations that is given or taken from it; of a raster in degrees, those
+// of its middle.
+void add_terrain(const Settings& settings, const Inputs& inputs, RecordRows& rows) {
+    const Grid& grid = inputs.terrain().grid;
+    const Box extent = grid.extent();
+    const CellSides sides = cell_sides(grid, terrain_metric(inputs),
+                                       {(extent.x_min + extent.x_max) / 2.0, (extent.y_min + extent.y_max) / 2.0});
+    rows.add("terrain.cell_m", std::optional(sides.larger_m()));
+    rows.add("terrain.rmse_m", std::optional(elevation_rmse_m(sides, settings.terrain)));
+}
+
+// All that storage could replace, part by part; the parts add up to the whole.
+void add_headline(const RunFacts& facts, RecordRows& rows) {
+    const bool has_parcels = facts.inputs.layer("parcels.source") != nullptr;
+    const RunCounts& counts = facts.counts;
+    const Headline& headline = has_parcels ? counts.headline_of_parcels() : counts.headline_of_single_roofs();
+    const auto add = [&rows](const std::string& part, const HeadlineSum& sum) {
+        rows.add("headline." + part + ".number", sum.number);
+        rows.add("headline." + part + ".forbearance_m3", std::optional(sum.forbearance_m3));
+        rows.add("headline." + part + ".felt_m3", std::optional(sum.felt_m3));
+        rows.add("headline." + part + ".felt_lps", std::optional(sum.felt_lps));
+    };
+    rows.add("headline.of", has_parcels ? "parcels" : "roofs");
+    const auto& parts = terms_of<HeadlinePart>();
+    for (std::size_t i = 0; i < parts.size(); ++i) {
+        add(std::string(parts[i].name), headline[i]);
+    }
+    add("all", sum_of(headline));
+    if (has_parcels) {
+        add("roofs_in_no_parcel", sum_of(counts.headline_of_single_roofs()));
+    }
+    rows.add_counts("count.candidates.delivery.", terms_of<Delivery>(), counts.candidates_by_delivery());
+    rows.add_counts("count.candidates.gravity_check.", terms_of<GravityCheck>(), counts.candidates_by_gravity());
+}
+
+// Sums over rows: harvest of computed roofs; what parcels, and roofs in no parcel, could replace, and what of it rests
+// on rows with each flag.
+void add_sums(const RunCounts& counts, RecordRows& rows) {
+    const GroupSum& roofs = counts.computed();
+    rows.add("sum.harvest_mean_m3", roofs.roofs > 0 ? std::optional(roofs.harvest_mean_m3) : std::nullopt);
+    rows.add("sum.harvest_dependable_m3",
+             roofs.with_dependable > 0 ? std::optional(roofs.harvest_dependable_m3) : std::nullopt);
+    rows.add("sum.forbearance_m3", std::optional(counts.all_properties().forbearance_m3));
+    const auto& flags = terms_of<Flag>();
+    for (std::size_t i = 0; i < flags.size(); ++i) {
+        rows.add("sum.flag_forbearance_m3." + std::string(flags[i].name), std::optional(counts.flagged_volume_m3()[i]));
+    }
 }
 
 void add_counts(const RunCounts& counts, RecordRows& rows) {
@@ -82,6 +172,7 @@ void add_counts(const RunCounts& counts, RecordRows& rows) {
     rows.add("count.roofs_in_no_parcel", counts.without_parcel());
     rows.add("count.parcels", counts.parcels());
     rows.add_counts("count.parcel_status.", terms_of<ParcelStatus>(), counts.parcels_by_status());
+    rows.add_counts("count.contact_status.", terms_of<ContactStatus>(), counts.parcels_by_contact());
     rows.add("count.parcels_cut_by_the_edge", counts.cut_parcels());
     rows.add("count.parcels_outside", counts.outside_parcels());
 }
@@ -144,8 +235,11 @@ std::vector<RunRecordRow> run_record(const RunFacts& facts) {
         rows.add("setting." + name, value);
     }
     add_inputs(facts, rows);
-    add_rain(facts.timeline, rows);
+    add_rain(facts, rows);
+    add_terrain(facts.project.settings, facts.inputs, rows);
     add_counts(facts.counts, rows);
+    add_headline(facts, rows);
+    add_sums(facts.counts, rows);
     add_ranking(facts.components_without_data, rows);
     add_overrides(facts.overrides, rows);
     std::size_t number = 0;

@@ -12,6 +12,7 @@
 
 #include "eaveshed/core/constants.hpp"
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/raster/tiff_blocks.hpp"
 #include "eaveshed/settings/input_role.hpp"
 #include "eaveshed/shape/box_index.hpp"
 #include "eaveshed/words/unit_text.hpp"
@@ -139,6 +140,7 @@ MosaicMember looked_at(const std::string& setting, const std::string& file, Vert
     }
     if (dataset->GetDriverName() != std::string("VRT")) {
         warn_of_absurd_size(where, file, member.layout.grid, findings);
+        report_cut_blocks(where, file, "places of tanks over them mean nothing (flag read_error)", findings);
     }
     const std::string said = close_dataset(dataset);
     if (!said.empty()) {

@@ -2,8 +2,12 @@
 
 #include <algorithm>
 #include <bit>
+#include <filesystem>
+#include <memory>
+#include <system_error>
 #include <utility>
 
+#include <fmt/format.h>
 #include <tiffio.h>
 
 #include "eaveshed/core/error.hpp"
@@ -161,6 +165,36 @@ bool TiffBlocks::read(std::uint64_t block, std::span<float> values) {
     m_telling = std::ranges::any_of(coded, [](std::uint8_t byte) { return byte != 0; });
     undo_float_predictor(coded, static_cast<std::size_t>(m_shape.block_cols), stored);
     return true;
+}
+
+CutBlocks cut_blocks(const std::string& path) {
+    const GdalErrors quiet;
+    std::error_code fault;
+    const std::uint64_t size = std::filesystem::file_size(path, fault);
+    const std::unique_ptr<TIFF, decltype(&TIFFClose)> file(fault ? nullptr : open_quietly(path.c_str()), &TIFFClose);
+    CutBlocks blocks;
+    if (file == nullptr) {
+        return blocks;
+    }
+    const bool tiled = TIFFIsTiled(file.get()) != 0;
+    blocks.of = tiled ? TIFFNumberOfTiles(file.get()) : TIFFNumberOfStrips(file.get());
+    for (std::uint32_t i = 0; i < blocks.of; ++i) {
+        int unreadable = 0;
+        const std::uint64_t offset = TIFFGetStrileOffsetWithErr(file.get(), i, &unreadable);
+        const std::uint64_t bytes = unreadable != 0 ? 0 : TIFFGetStrileByteCountWithErr(file.get(), i, &unreadable);
+        blocks.cut += unreadable != 0 || (bytes > 0 && (offset > size || bytes > size - offset)) ? 1U : 0U;
+    }
+    return blocks;
+}
+
+void report_cut_blocks(const std::string& where, const std::string& path, const std::string& effect,
+                       Findings& findings) {
+    const CutBlocks blocks = cut_blocks(path);
+    if (blocks.cut > 0) {
+        findings.warn(
+            {where, fmt::format("{} of {} blocks beyond the end of the file: it was cut short", blocks.cut, blocks.of),
+             "a file that is whole", "get the file again: " + effect});
+    }
 }
 
 }  // namespace eaveshed

@@ -108,6 +108,7 @@ Row RowReader<Row>::operator()(const std::vector<Value>& values) const {
     return row;
 }
 
+template class RowReader<RoofRow>;
 template class RowReader<ParcelRow>;
 template class RowReader<ParcelOptionRow>;
 template class RowReader<ScenarioRow>;

@@ -8,36 +8,41 @@ namespace eaveshed {
 
 namespace {
 
-struct UsUnit {
+struct UnitPair {
     std::string_view si;         // as in Field::unit
     std::string_view si_suffix;  // of a column's name
     std::string_view us;
     std::string_view us_suffix;
-    double factor;
+    UsUnit shown;
 };
 
 constexpr double kMetresPerFoot = 0.3048;              // international foot, exact
 constexpr double kM3PerGallon = 231.0 * 1.6387064e-5;  // 231 in3 of 2.54 cm, exact
 constexpr double kKpaPerPsi = 6.894757293168361;       // 0.45359237 kg x 9.80665 m/s2 per in2
 
-constexpr std::array<UsUnit, 6> kUnits{{
-    {"m3", "_m3", "US gal", "_gal", 1.0 / kM3PerGallon},
-    {"m2", "_m2", "ft2", "_ft2", 1.0 / (kMetresPerFoot * kMetresPerFoot)},
-    {"m", "_m", "ft", "_ft", 1.0 / kMetresPerFoot},
-    {"mm", "_mm", "in", "_in", 1.0 / 25.4},
-    {"kPa", "_kpa", "psi", "_psi", 1.0 / kKpaPerPsi},
-    {"L/s", "_lps", "US gal/min", "_gpm", 60.0 / (1000.0 * kM3PerGallon)},
+constexpr std::array<UnitPair, 6> kUnits{{
+    {"m3", "_m3", "US gal", "_gal", {"gal", 1.0 / kM3PerGallon}},
+    {"m2", "_m2", "ft2", "_ft2", {"ft2", 1.0 / (kMetresPerFoot * kMetresPerFoot)}},
+    {"m", "_m", "ft", "_ft", {"ft", 1.0 / kMetresPerFoot}},
+    {"mm", "_mm", "in", "_in", {"in", 1.0 / 25.4}},
+    {"kPa", "_kpa", "psi", "_psi", {"psi", 1.0 / kKpaPerPsi}},
+    {"L/s", "_lps", "US gal/min", "_gpm", {"gpm", 60.0 / (1000.0 * kM3PerGallon)}},
 }};
 
 }  // namespace
 
+std::optional<UsUnit> us_unit(std::string_view si_unit) {
+    const auto* const unit = std::ranges::find(kUnits, si_unit, &UnitPair::si);
+    return unit == kUnits.end() ? std::nullopt : std::optional(unit->shown);
+}
+
 std::optional<UsTwin> us_twin(const Field& field) {
-    const auto* const unit = std::ranges::find(kUnits, field.unit, &UsUnit::si);
+    const auto* const unit = std::ranges::find(kUnits, field.unit, &UnitPair::si);
     if (unit == kUnits.end() || !field.name.ends_with(unit->si_suffix)) {
         return std::nullopt;
     }
     const std::string_view stem = field.name.substr(0, field.name.size() - unit->si_suffix.size());
-    return UsTwin{std::string(stem) + std::string(unit->us_suffix), unit->us, unit->factor};
+    return UsTwin{std::string(stem) + std::string(unit->us_suffix), unit->us, unit->shown.factor};
 }
 
 }  // namespace eaveshed

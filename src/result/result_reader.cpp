@@ -124,7 +124,7 @@ namespace {
 // The rows for which the condition holds. It is the user's own and the file is open for reading only: what matters is
 // that a slip is told as one.
 Statement rows_for(Database& database, const std::string& table, const std::string& list, const std::string& condition,
-                   const std::string& name) {
+                   const std::string& name, const std::string& tail) {
     const std::string remedy = "for example \"delivery = 'gravity' AND forbearance_m3 > 10\"";
     for (const char* const other : {";", "--", "/*"}) {
         if (condition.find(other) != std::string::npos) {
@@ -134,10 +134,10 @@ Statement rows_for(Database& database, const std::string& table, const std::stri
     }
     const std::string rows = fmt::format("SELECT {} FROM {}", list, quoted_identifier(table));
     if (condition.empty()) {
-        return {database, rows + " ORDER BY rowid"};
+        return {database, rows + " ORDER BY " + tail};
     }
     try {
-        return {database, rows + " WHERE (" + condition + ") ORDER BY rowid"};
+        return {database, rows + " WHERE (" + condition + ") ORDER BY " + tail};
     } catch (const Error& error) {
         throw input_error(
             name, fmt::format("\"{}\", which is not understood: {}", printable(condition), error.trouble().found),
@@ -155,15 +155,16 @@ std::vector<std::string> ResultReader::columns(const std::string& table) const {
     return names;
 }
 
-void ResultReader::each_row(const std::string& table, const std::string& condition, const std::string& condition_name,
-                            const std::function<void(const std::vector<Value>&)>& visit) const {
+void ResultReader::visit_rows(const std::string& table, const std::string& condition, const std::string& condition_name,
+                              const std::string& tail,
+                              const std::function<void(const std::vector<Value>&)>& visit) const {
     const std::vector<std::string> names = columns(table);
     std::string list;
     for (const std::string& name : names) {
         list += (list.empty() ? "" : ", ") + quoted_identifier(name);
     }
     m_impl->watch.restart();
-    Statement query = rows_for(m_impl->database, table, list, condition, condition_name);
+    Statement query = rows_for(m_impl->database, table, list, condition, condition_name, tail);
     std::vector<Value> values(names.size());
     while (query.step()) {
         for (std::size_t i = 0; i < values.size(); ++i) {
@@ -171,6 +172,16 @@ void ResultReader::each_row(const std::string& table, const std::string& conditi
         }
         visit(values);
     }
+}
+
+void ResultReader::each_row(const std::string& table, const std::string& condition, const std::string& condition_name,
+                            const std::function<void(const std::vector<Value>&)>& visit) const {
+    visit_rows(table, condition, condition_name, "rowid", visit);
+}
+
+void ResultReader::first_rows(const std::string& table, const std::string& condition, const std::string& order,
+                              std::size_t most, const std::function<void(const std::vector<Value>&)>& visit) const {
+    visit_rows(table, condition, table, fmt::format("{}, rowid LIMIT {}", order, most), visit);
 }
 
 std::size_t ResultReader::row_count(const std::string& table) const {

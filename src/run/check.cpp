@@ -5,8 +5,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "eaveshed/feed/basin_climate.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
+#include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/run/memory_shares.hpp"
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/words/unit_text.hpp"
@@ -110,20 +112,63 @@ void add_lines(const Setting& input, const Project& project, const Inputs& input
     }
 }
 
-// What the table of measured values means is looked at where all is sound.
-void add_overrides(const Project& project, const Inputs& inputs, Findings& findings, Understood& lines) {
-    if (!inputs.overrides || findings.count(Severity::error) > 0) {
-        return;
-    }
+// A fault of the inputs that shows only now is one more finding.
+template <typename Step>
+void attempt(Findings& findings, const Step& step) {
     try {
-        const std::string line = overrides_line(match_overrides(project, inputs, findings));
-        lines.emplace_back(input_setting("overrides.source").role->label, line);
-    } catch (const Error& error) {  // the table's reference system may not lead to the others
+        step();
+    } catch (const Error& error) {
         if (error.fault() != Fault::input) {
             throw;
         }
         findings.error(error.trouble());
     }
+}
+
+// What a run would say of the features, and what its answers would rest on: looked at where all is sound so far.
+void read_features(const Project& project, const OpenInputs& inputs, Findings& findings, CheckReport& report) {
+    if (findings.count(Severity::error) > 0 || !inputs.rain) {
+        return;
+    }
+    attempt(findings, [&] {
+        Progress progress(ProgressStyle::none);
+        const Plan plan = look_at_features(project, inputs, findings, progress);
+        if (inputs.overrides) {
+            report.understood.emplace_back(input_setting("overrides.source").role->label,
+                                           overrides_line(plan.overrides));
+        }
+        report.basis = expected_basis(project, inputs, plan);
+    });
+    attempt(findings, [&] { report.mean_year_mm = mean_year_in_middle(project, inputs, findings); });
+}
+
+std::string rain_text(const Project& project, const CheckReport& report) {
+    const QuantityText units(project.settings.output.units);
+    if (!report.mean_year_mm || sum_of_year(*report.mean_year_mm) <= 0.0) {
+        return "  How much of the rain falls in the forbearance months is not known: none in the middle of the "
+               "footprints.\n";
+    }
+    const double year_mm = sum_of_year(*report.mean_year_mm);
+    const double season_mm = sum_over(*report.mean_year_mm, project.settings.season_months().forbear);
+    return fmt::format(
+        "  In the middle of the footprints {} of rain fall in a mean year, {:.0f} % of it in the "
+        "forbearance months.\n",
+        units.text("mm", year_mm), 100.0 * season_mm / year_mm);
+}
+
+std::string basis_text(const Project& project, const CheckReport& report) {
+    if (!report.basis) {
+        return "";
+    }
+    constexpr std::string_view kLine = "  {:<44}{:>16}  {}\n";
+    const ExpectedBasis& basis = *report.basis;
+    std::string text = fmt::format("\nThe answers will rest on these assumptions ({} roofs to compute)\n", basis.roofs);
+    text += fmt::format(kLine, "", "roofs", "data that would replace it");
+    for (const AssumedRoofs& row : basis.assumed) {
+        text += fmt::format(kLine, row.assumption->what, fmt::format("{}{}", row.at_most ? "up to " : "", row.roofs),
+                            row.assumption->instead);
+    }
+    return text + rain_text(project, report);
 }
 
 }  // namespace
@@ -134,7 +179,7 @@ CheckReport check(const Project& project, Findings& findings) {
     for (const Setting* const input : input_settings()) {
         add_lines(*input, project, inputs, report.understood);
     }
-    add_overrides(project, inputs, findings, report.understood);
+    read_features(project, inputs, findings, report);
     report.understood.emplace_back("season", season_line(project.settings));
     report.estimate = estimate(project, inputs);
     return report;
@@ -145,6 +190,7 @@ std::string report_text(const Project& project, const CheckReport& report, const
     for (const auto& [name, line] : report.understood) {
         text += fmt::format("  {:<20}{}\n", name, line);
     }
+    text += basis_text(project, report);
     text += fmt::format("\nFindings: {} errors, {} warnings, {} notes\n", findings.count(Severity::error),
                         findings.count(Severity::warning), findings.count(Severity::note));
     for (const Severity severity : {Severity::error, Severity::warning, Severity::note}) {

@@ -77,9 +77,14 @@ struct Screening {
     bool strict;
 };
 
+struct ComputedRows {
+    BlockCounts blocks;
+    std::optional<MonthDepths> mean_year_mm;  // rain in the middle of the basin
+};
+
 // The rows of all tiles into `spool`. What is read for them is let go at the end.
-BlockCounts compute_rows(const Screening& screening, const MemoryShares& shares, TileRowSink& spool, Findings& findings,
-                         Progress& progress) {
+ComputedRows compute_rows(const Screening& screening, const MemoryShares& shares, TileRowSink& spool,
+                          Findings& findings, Progress& progress) {
     const auto& [project, inputs, plan, folder, strict] = screening;
     const BasinClimate climate = read_climate(project, inputs, plan, climate_options(shares, folder), findings);
     inputs.close_climate();
@@ -88,7 +93,7 @@ BlockCounts compute_rows(const Screening& screening, const MemoryShares& shares,
     progress.begin("screening", plan.roofs.size(), "roofs");
     evaluate_tiles(tiles, spool, project.settings, shares.threads, progress);
     progress.end();
-    return tiles.blocks();
+    return {tiles.blocks(), climate.mean_year_mm};
 }
 
 bool same_file(const fs::path& a, const fs::path& b) {
@@ -160,7 +165,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     const SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size(),
                              project.settings.scenarios.size()};
     SpoolWriter spool(work.path(), format);
-    const BlockCounts blocks =
+    const ComputedRows computed =
         compute_rows({project, inputs, plan, work.path(), options.strict}, shares, spool, findings, progress);
     require_unchanged(project, inputs, files, digest);
     plan.let_go_of_places();
@@ -180,11 +185,11 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
                                .rows = rows,
                                .writer = writer,
                                .libraries = libraries,
+                               .mean_year_mm = computed.mean_year_mm,
                                .threads = options.threads,
                                .strict = options.strict},
                               progress);
-    return {std::move(counts), output, project.settings.season.term_years, inputs.layer("parcels.source") != nullptr,
-            blocks};
+    return {std::move(counts), output, computed.blocks};
 }
 
 }  // namespace eaveshed

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cstring>
+#include <utility>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/file.hpp"
@@ -28,13 +29,15 @@ std::size_t size_in(std::span<const unsigned char> head) {
 }  // namespace
 
 struct RecordStore::Impl {
-    explicit Impl(const std::filesystem::path& path) : file(path, File::Mode::create) {}
+    explicit Impl(File file_) : file(std::move(file_)) {}
     File file;
     std::uint64_t written = 0;  // bytes in the file
     std::vector<unsigned char> buffer;
 };
 
-RecordStore::RecordStore(const std::filesystem::path& path) : m_impl(std::make_unique<Impl>(path)) {}
+RecordStore::RecordStore(const std::filesystem::path& path)
+    : m_impl(std::make_unique<Impl>(File(path, File::Mode::create))) {}
+RecordStore::RecordStore() : m_impl(std::make_unique<Impl>(File::unnamed())) {}
 RecordStore::~RecordStore() = default;
 RecordStore::RecordStore(RecordStore&&) noexcept = default;
 RecordStore& RecordStore::operator=(RecordStore&&) noexcept = default;

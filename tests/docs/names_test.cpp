@@ -17,6 +17,8 @@
 
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/rank/questions.hpp"
+#include "eaveshed/record/assumptions.hpp"
+#include "eaveshed/record/headline.hpp"
 #include "eaveshed/record/output_rows.hpp"
 #include "eaveshed/record/us_units.hpp"
 #include "eaveshed/settings/table.hpp"
@@ -43,8 +45,9 @@ std::vector<std::string> pages() {
     return names;
 }
 
-// Names that look like columns and are none: tables of the output.
-const std::set<std::string, std::less<>> kTables{"use_points", "storage_curve", "run_record"};
+// Names that look like columns and are none: tables of the output, and keys of the run record.
+const std::set<std::string, std::less<>> kTables{"use_points", "storage_curve", "run_record",
+                                                 "felt_m3",    "felt_lps",      "roofs_in_no_parcel"};
 
 std::string page_text(const std::string& name) {
     std::ifstream in(std::string(EAVESHED_SOURCE_DIR) + "/" + name);
@@ -112,6 +115,7 @@ std::set<std::string, std::less<>> known_names() {
         names.insert(material);
     }
     add_terms(terms_of<Flag>(), names);
+    add_terms(terms_of<HeadlinePart>(), names);
     for (const ClosedList& list : kOutputLists) {
         add_terms(list.terms, names);
     }
@@ -225,6 +229,18 @@ TEST(NamesInDocs, TheMethodNamesEveryNumberThatASettingGivesTheComputation) {
             const std::string name = std::string(setting.section) + "." + std::string(setting.key);
             EXPECT_NE(method.find("`" + name + "`"), std::string::npos) << name;
         }
+    }
+}
+
+TEST(NamesInDocs, EveryAssumptionHasItsSectionWithItsFlagAndItsData) {
+    const std::string page = page_text("docs/answers_rest_on.md");
+    for (const Assumption& assumption : kAssumptions) {
+        std::string heading(assumption.key);
+        std::ranges::replace(heading, '_', ' ');
+        const std::size_t begin = page.find("\n### " + heading + "\n");
+        ASSERT_NE(begin, std::string::npos) << heading;
+        const std::string section = page.substr(begin, page.find("\n#", begin + 1) - begin);
+        EXPECT_NE(section.find("`" + std::string(to_text(assumption.flag)) + "`"), std::string::npos) << heading;
     }
 }
 

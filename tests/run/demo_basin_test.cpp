@@ -7,6 +7,8 @@
 #include <sstream>
 
 #include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/record/headline.hpp"
+#include "eaveshed/run/check.hpp"
 #include "run/run_project.hpp"
 #include "support/geopackage_checks.hpp"
 #include "support/output_file.hpp"
@@ -245,8 +247,74 @@ TEST_F(DemoBasin, SumsAreThoseOfTheRows) {
         gain += number(row, "instream_gain_lps").value_or(0.0);
     }
     EXPECT_NEAR(counts.all_properties().forbearance_m3, sum, 1e-9 * sum);
-    EXPECT_NEAR(counts.all_properties().forbearance_lps, sum * 1000.0 / (86400.0 * 92.0), 1e-9);
-    EXPECT_NEAR(counts.all_properties().stream_gain_lps, gain, 1e-9);
+    EXPECT_NEAR(counts.all_properties().felt_lps, gain, 1e-9);
+    EXPECT_NEAR(counts.all_properties().felt_m3, gain * 86400.0 * 92.0 / 1000.0, 1e-9 * sum);
+}
+
+TEST_F(DemoBasin, TheHeadlinesPartsAreThoseOfTheRowsAndAddUpToTheWhole) {
+    const OutputFile file(output());
+    const auto record = [&](const std::string& key) { return std::stod(file.record(key)); };
+    HeadlineSum all;
+    for (const Term& part : terms_of<HeadlinePart>()) {
+        const std::string key = "headline." + std::string(part.name);
+        all.add({static_cast<std::uint64_t>(record(key + ".number")), record(key + ".forbearance_m3"),
+                 record(key + ".felt_m3"), record(key + ".felt_lps")});
+    }
+    EXPECT_EQ(file.record("headline.of"), "parcels");
+    EXPECT_EQ(std::to_string(all.number), file.text("SELECT COUNT(*) FROM parcels"));
+    EXPECT_NEAR(all.forbearance_m3, std::stod(file.text("SELECT SUM(forbearance_m3) FROM parcels")), 1e-6);
+    EXPECT_NEAR(all.felt_lps, std::stod(file.text("SELECT SUM(instream_gain_lps) FROM parcels")), 1e-9);
+    EXPECT_NEAR(record("headline.all.forbearance_m3"), all.forbearance_m3, 1e-6);
+    const std::string ranked = "SELECT COUNT(*) FROM parcels WHERE rank IS NOT NULL";
+    EXPECT_EQ(file.record("headline.creek.number"), file.text(ranked + " AND added_gain_lps > 0"));
+    EXPECT_EQ(
+        std::to_string(static_cast<int>(record("headline.creek.number") + record("headline.source_not_known.number") +
+                                        record("headline.other_source.number"))),
+        file.text(ranked));
+    EXPECT_NEAR(record("headline.creek.felt_lps"),
+                std::stod(file.text("SELECT SUM(added_gain_lps) FROM parcels WHERE rank IS NOT NULL")), 1e-9);
+    EXPECT_EQ(file.record("headline.enrolled.number"),
+              file.text("SELECT COUNT(*) FROM parcels WHERE contact_status = 'enrolled'"));
+    EXPECT_NEAR(record("sum.flag_forbearance_m3.default_demand"),
+                std::stod(file.text("SELECT SUM(forbearance_m3) FROM (SELECT forbearance_m3, flags FROM parcels UNION "
+                                    "ALL SELECT forbearance_m3, flags FROM roofs WHERE parcel_id IS NULL AND status = "
+                                    "'ok') WHERE flags LIKE '%default_demand%'")),
+                1e-6);
+}
+
+TEST_F(DemoBasin, TheRecordTellsTheRainsDatesAndItsShareOfTheForbearanceMonths) {
+    const OutputFile file(output());
+    EXPECT_EQ(file.record("rain.first_tank_year").size(), 4U);
+    EXPECT_LT(file.record("rain.first_step"), file.record("rain.last_day"));
+    const double share = std::stod(file.record("rain.forbearance_share"));
+    EXPECT_GT(share, 0.0);
+    EXPECT_LT(share, 0.5);
+    EXPECT_NEAR(share, std::stod(file.record("rain.mean_forbearance_mm")) / std::stod(file.record("rain.mean_year_mm")),
+                1e-12);
+}
+
+TEST_F(DemoBasin, ALookCountsTheRoofsThatAssumptionsDecide) {
+    Findings findings;
+    const CheckReport report = check(load_project(demo_project(), findings), findings);
+    ASSERT_TRUE(report.basis);
+    const OutputFile file(output());
+    EXPECT_EQ(std::to_string(report.basis->roofs), file.record("count.status.ok"));
+    for (const Assumption& assumption : kAssumptions) {
+        std::uint64_t expected = 0;
+        bool at_most = false;
+        for (const AssumedRoofs& row : report.basis->assumed) {
+            if (row.assumption == &assumption) {
+                expected = row.roofs;
+                at_most = row.at_most;
+            }
+        }
+        const auto flagged = std::stoull(file.record("count.flag." + std::string(to_text(assumption.flag))));
+        if (at_most) {
+            EXPECT_GE(expected, flagged) << assumption.key;
+        } else {
+            EXPECT_EQ(expected, flagged) << assumption.key;
+        }
+    }
 }
 
 TEST_F(DemoBasin, ParcelsStandInTheirOrderWithEveryRoofAccountedFor) {

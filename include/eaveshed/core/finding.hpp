@@ -25,6 +25,10 @@ public:
     void warn(Trouble trouble) { m_list.push_back({Severity::warning, std::move(trouble)}); }
     void error(Trouble trouble) { m_list.push_back({Severity::error, std::move(trouble)}); }
 
+    // Of something that concerns some of many: nothing for none, a note where they are fewer than one in twenty, which
+    // their rows tell, else a warning.
+    void tell(std::uint64_t concerned, std::uint64_t of, Trouble trouble);
+
     void add(Finding finding) { m_list.push_back(std::move(finding)); }
 
     [[nodiscard]] const std::vector<Finding>& list() const { return m_list; }

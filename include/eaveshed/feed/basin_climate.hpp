@@ -5,12 +5,14 @@
 #include <cstdint>
 #include <filesystem>
 #include <memory>
+#include <optional>
 #include <variant>
 #include <vector>
 
 #include "eaveshed/core/step_field.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
+#include "eaveshed/rain/mean_year.hpp"
 #include "eaveshed/rain/record.hpp"
 #include "eaveshed/site/climate.hpp"
 #include "eaveshed/site/tile_input.hpp"
@@ -33,6 +35,7 @@ struct BasinClimate {
     Grid rain_grid;
     std::shared_ptr<const Et0Basis> et0;
     std::size_t most_kept_bytes = kRainKeptBytes;  // of rain in a file
+    std::optional<MonthDepths> mean_year_mm{};     // in the middle of the computed roofs' box; none without rain there
 };
 
 // Where the rain goes: into memory up to so many bytes, beyond that into a file of the folder. No folder: always into
@@ -46,6 +49,12 @@ struct ClimateOptions {
 // The basin's climate, read once over the cells its roofs can draw on.
 [[nodiscard]] BasinClimate read_climate(const Project& project, const OpenInputs& inputs, const Plan& plan,
                                         const ClimateOptions& options, Findings& findings);
+
+// The rain of a mean year in the middle of the footprints' extent, before anything is planned: what a look at the
+// inputs can tell of it. Reads the cells around that place only. None without rain there; faults of the rain are
+// thrown.
+[[nodiscard]] std::optional<MonthDepths> mean_year_in_middle(const Project& project, const OpenInputs& inputs,
+                                                             Findings& findings);
 
 // Gives tiles their rain. One per worker: it may remember what neighbouring tiles will ask for.
 class TileRain {

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <filesystem>
 #include <span>
+#include <utility>
 
 namespace eaveshed {
 
@@ -12,6 +13,8 @@ class File {
 public:
     enum class Mode : std::uint8_t { read, create, create_private };  // private: only the owner may read it
     File(const std::filesystem::path& path, Mode mode);
+    // Without a name, in the system's folder for such: gone when it is closed, however the process ends.
+    [[nodiscard]] static File unnamed();
     ~File();
     File(File&& other) noexcept;
     File& operator=(File&& other) noexcept;
@@ -26,6 +29,7 @@ public:
     void sync();
 
 private:
+    File(std::filesystem::path path, int descriptor) : m_path(std::move(path)), m_descriptor(descriptor) {}
     std::filesystem::path m_path;
     int m_descriptor = -1;
 };

@@ -53,6 +53,8 @@ struct PlannedTile {
 
 struct Plan {
     explicit Plan(const std::filesystem::path& folder);
+    // With its records in files without a name.
+    Plan() = default;
 
     RecordStore footprint_store;
     RecordStore parcel_store;
@@ -102,5 +104,10 @@ struct PlanOptions {
 // Reads everything the plan needs into `folder`. Faults of a feature are outcomes of its row.
 [[nodiscard]] Plan make_plan(const Project& project, const Inputs& inputs, const std::filesystem::path& folder,
                              const PlanOptions& options, Findings& findings, Progress& progress);
+
+// The same reading for a look at the inputs: what a run would say of the features is told among the findings, roofs and
+// parcels have their status and facts, and nothing stays on disk. Overlaps, sites and tiles are left out.
+[[nodiscard]] Plan look_at_features(const Project& project, const Inputs& inputs, Findings& findings,
+                                    Progress& progress);
 
 }  // namespace eaveshed

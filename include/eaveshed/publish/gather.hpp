@@ -9,6 +9,7 @@
 #include "eaveshed/progress/progress.hpp"
 #include "eaveshed/publish/counts.hpp"
 #include "eaveshed/publish/run_record.hpp"
+#include "eaveshed/rain/mean_year.hpp"
 #include "eaveshed/record/result_writer.hpp"
 #include "eaveshed/record/rows_in_order.hpp"
 #include "eaveshed/record/tile_rows.hpp"
@@ -29,6 +30,7 @@ struct GatherJob {
     RowsInOrder& rows;                                                  // of the tiles
     ResultWriter& writer;                                               // with the layers of output_layers
     const std::vector<std::pair<std::string, std::string>>& libraries;  // outside ones: name and version
+    std::optional<MonthDepths> mean_year_mm{};                          // rain in the middle of the basin
     unsigned threads = 1;
     bool strict = false;  // warnings stop the run
 };

@@ -1,6 +1,7 @@
 // What a finished file says of the run that made it. Nothing in it changes between two equal runs.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -13,6 +14,7 @@
 #include "eaveshed/measured/overrides.hpp"
 #include "eaveshed/project/project.hpp"
 #include "eaveshed/publish/counts.hpp"
+#include "eaveshed/rain/mean_year.hpp"
 #include "eaveshed/record/run_record_row.hpp"
 
 namespace eaveshed {
@@ -27,6 +29,7 @@ struct RunFacts {
     const std::vector<std::string_view>& components_without_data;  // of the score: no candidate has any
     const Findings& findings;
     const std::vector<std::pair<std::string, std::string>>& libraries;  // by name, their versions
+    std::optional<MonthDepths> mean_year_mm{};                          // rain in the middle of the basin
 };
 
 [[nodiscard]] std::vector<RunRecordRow> run_record(const RunFacts& facts);

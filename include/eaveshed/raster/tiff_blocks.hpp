@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "eaveshed/core/finding.hpp"
 #include "eaveshed/raster/block_shape.hpp"
 
 namespace eaveshed {
@@ -46,5 +47,17 @@ private:
     bool m_telling = false;
     std::vector<std::uint8_t> m_coded;
 };
+
+// The blocks of a TIFF's first image, and how many of them its header places beyond the file's end. Blocks that the
+// file leaves out on purpose count as there. All 0 for what is no TIFF. Reads the header alone.
+struct CutBlocks {
+    std::uint64_t cut = 0;
+    std::uint64_t of = 0;
+};
+[[nodiscard]] CutBlocks cut_blocks(const std::string& path);
+
+// Warns of a file that was cut short. `effect`: what becomes of what is beyond.
+void report_cut_blocks(const std::string& where, const std::string& path, const std::string& effect,
+                       Findings& findings);
 
 }  // namespace eaveshed

@@ -8,6 +8,7 @@
 
 #include "eaveshed/record/parcel_option_row.hpp"
 #include "eaveshed/record/parcel_row.hpp"
+#include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/record/scenario_row.hpp"
 #include "eaveshed/record/values.hpp"
 
@@ -17,8 +18,8 @@ namespace eaveshed {
 // default: the file may come from anywhere.
 [[nodiscard]] ParcelRow parcel_from(const std::map<std::string, Value>& values);
 
-// The same for many rows of one table, whose columns have these names: where each stands is found once. For ParcelRow,
-// ParcelOptionRow and ScenarioRow.
+// The same for many rows of one table, whose columns have these names: where each stands is found once. For RoofRow,
+// ParcelRow, ParcelOptionRow and ScenarioRow.
 template <typename Row>
 class RowReader {
 public:
@@ -30,6 +31,7 @@ private:
     std::vector<std::size_t> m_places;  // by member: of its column, or one beyond all
 };
 
+extern template class RowReader<RoofRow>;
 extern template class RowReader<ParcelRow>;
 extern template class RowReader<ParcelOptionRow>;
 extern template class RowReader<ScenarioRow>;

@@ -11,6 +11,15 @@
 
 namespace eaveshed {
 
+// How people are shown an SI unit in US customary units: value = SI value x factor.
+struct UsUnit {
+    std::string_view shown;  // a short name: "gal", "gpm"
+    double factor = 1.0;
+};
+
+// Of "m3", "m2", "m", "mm", "kPa" and "L/s"; none for any other.
+[[nodiscard]] std::optional<UsUnit> us_unit(std::string_view si_unit);
+
 // The column that repeats another in a US unit, with its title and meaning: value = SI value x factor.
 struct UsTwin {
     std::string name;  // harvest_mean_m3 gives harvest_mean_gal

@@ -37,6 +37,9 @@ public:
     // an input error about `condition_name`.
     void each_row(const std::string& table, const std::string& condition, const std::string& condition_name,
                   const std::function<void(const std::vector<Value>&)>& visit) const;
+    // The same of the first rows in another order: `order` is an SQL list of columns, ties by the rows' numbers.
+    void first_rows(const std::string& table, const std::string& condition, const std::string& order, std::size_t most,
+                    const std::function<void(const std::vector<Value>&)>& visit) const;
     // How many rows a table has. The same error for one that is not there.
     [[nodiscard]] std::size_t row_count(const std::string& table) const;
     // One column of every row, as text; null as empty text. The same errors.
@@ -47,6 +50,9 @@ public:
     [[nodiscard]] std::string record_value(const std::string& key) const;
 
 private:
+    // `tail`: what ends the query, after ORDER BY.
+    void visit_rows(const std::string& table, const std::string& condition, const std::string& condition_name,
+                    const std::string& tail, const std::function<void(const std::vector<Value>&)>& visit) const;
     struct Impl;
     std::unique_ptr<Impl> m_impl;
 };

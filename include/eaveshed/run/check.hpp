@@ -1,7 +1,8 @@
-// A look at a project that computes nothing and writes nothing.
+// A look at a project that computes nothing and leaves nothing: every input opened, every feature read.
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -9,6 +10,8 @@
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/inputs/inputs.hpp"
 #include "eaveshed/project/project.hpp"
+#include "eaveshed/rain/mean_year.hpp"
+#include "eaveshed/run/check_basis.hpp"
 
 namespace eaveshed {
 
@@ -25,6 +28,9 @@ struct CheckReport {
     // "footprints" -> "4708 features, layer buildings, EPSG:4326 (WGS 84)": one line an input.
     std::vector<std::pair<std::string, std::string>> understood;
     Estimate estimate;
+    // What the answers will rest on; none where errors keep the features from being read.
+    std::optional<ExpectedBasis> basis;
+    std::optional<MonthDepths> mean_year_mm;  // rain in the middle of the footprints' extent
 };
 
 [[nodiscard]] CheckReport check(const Project& project, Findings& findings);

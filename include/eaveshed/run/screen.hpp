@@ -32,8 +32,6 @@ struct ScreenOptions {
 struct ScreenResult {
     RunCounts counts;
     std::string output;
-    double forbearance_term_years = 0.0;
-    bool has_parcels = false;
     BlockCounts blocks;  // of elevations, surface and canopy; depends on threads and memory, and is written nowhere
 };
 

@@ -16,6 +16,8 @@ public:
     // Creates the file; an existing one is replaced. Lack of room is a passing error, other failures are working
     // errors.
     explicit RecordStore(const std::filesystem::path& path);
+    // In a file without a name, gone with the object.
+    RecordStore();
     ~RecordStore();
     RecordStore(RecordStore&&) noexcept;
     RecordStore& operator=(RecordStore&&) noexcept;

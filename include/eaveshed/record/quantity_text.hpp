@@ -1,0 +1,41 @@
+// Quantities as people are shown them: in SI, or in US customary units where a project asks for them, with no more
+// digits than they mean. Files and computations stay in SI; only what is printed goes through here.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "eaveshed/settings/settings.hpp"
+
+namespace eaveshed {
+
+// What stands where a quantity is null: never 0.
+inline constexpr std::string_view kNotKnown = "not known";
+
+// The number with so many significant figures, without an exponent: 3 of 1234.5 are "1230", of 0.04567 "0.0457". The
+// zeros that end it are kept: 3 of 4 are "4.00". 0 is "0"; so is what would need more than six decimals.
+[[nodiscard]] std::string with_figures(double value, int figures);
+
+// Value type. `si_unit`: as in Field::unit, such as "m3", "m", "L/s", "kPa"; a unit without a US twin is shown as it
+// is.
+class QuantityText {
+public:
+    explicit QuantityText(OutputUnits units) : m_units(units) {}
+
+    // The short name of the unit in which the quantity is shown: "m3" or "gal".
+    [[nodiscard]] std::string_view unit(std::string_view si_unit) const;
+    // The value in that unit.
+    [[nodiscard]] double shown(std::string_view si_unit, double value) const;
+    // The number alone, rounded to what such a quantity means (three figures, two of a flow); kNotKnown for none.
+    [[nodiscard]] std::string number(std::string_view si_unit, std::optional<double> value) const;
+    // The same with its unit: "35.2 m3", "9300 gal"; kNotKnown for none.
+    [[nodiscard]] std::string text(std::string_view si_unit, std::optional<double> value) const;
+    // A figure of a table whose lines add up: a fixed number of decimals for the unit, so that they do on paper.
+    [[nodiscard]] std::string entry(std::string_view si_unit, std::optional<double> value) const;
+
+private:
+    OutputUnits m_units;
+};
+
+}  // namespace eaveshed

@@ -1,0 +1,128 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "eaveshed/record/quantity_text.hpp"
+#include "eaveshed/words/wording.hpp"
+#include "page_parts.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr std::size_t kIdBytes = 15;
+constexpr std::string_view kLine = "  {:>4}  {:<15} {:>13} {:>8} {:>9} {:>8} {:>8}  {:<12}{:<11} {:>6}\n";
+
+std::string spaced(std::string_view word) {
+    std::string text(word);
+    for (char& c : text) {
+        c = c == '_' ? ' ' : c;
+    }
+    return text;
+}
+
+template <typename Enum>
+std::string word_of(const std::optional<Enum>& value) {
+    return value ? spaced(to_text(*value)) : std::string("-");
+}
+
+// A cell of the list; "-" where nothing is known, since the words would not fit.
+std::string cell(const QuantityText& units, std::string_view si_unit, const std::optional<double>& value) {
+    return value ? units.number(si_unit, value) : std::string("-");
+}
+
+template <typename Row>
+std::string storage_of(const QuantityText& units, const Row& row) {
+    const std::int64_t tanks = row.tank_count.value_or(1);
+    const std::string each =
+        row.storage_m3 ? units.number("m3", *row.storage_m3 / static_cast<double>(std::max<std::int64_t>(1, tanks)))
+                       : std::string("-");
+    return tanks > 1 ? fmt::format("{} x {}", tanks, each) : each;
+}
+
+std::string share_text(const std::optional<double>& share) {
+    constexpr double kWhole = 100.0;
+    return share ? fmt::format("{:.0f} %", kWhole * *share) : std::string("-");
+}
+
+std::string cost_text(const std::optional<double>& cost) {
+    constexpr int kFigures = 3;
+    return cost ? with_figures(*cost, kFigures) : std::string("-");
+}
+
+// The price of one unit of the volume that is shown.
+std::optional<double> cost_per_shown(const QuantityText& units, const ParcelRow& row) {
+    return row.cost_per_m3 ? std::optional(*row.cost_per_m3 / units.shown("m3", 1.0)) : std::nullopt;
+}
+
+std::string parcel_line(const QuantityText& units, const ParcelRow& row) {
+    return fmt::format(kLine, row.rank ? std::to_string(*row.rank) : "-", printable(row.parcel_id, kIdBytes - 3),
+                       storage_of(units, row), cell(units, "m3", row.added_forbearance_m3),
+                       cell(units, "L/s", row.added_gain_lps), cost_text(row.cost),
+                       cost_text(cost_per_shown(units, row)), word_of(row.delivery), word_of(row.gravity_check),
+                       share_text(row.rank_stability));
+}
+
+std::string parcels_list(const SummaryFacts& facts) {
+    const QuantityText units(facts.settings.output.units);
+    const std::string volume(units.unit("m3"));
+    const std::string flow(units.unit("L/s"));
+    const std::string& currency = facts.settings.cost.currency;
+    std::string text = fmt::format("Whom to call first: the first {} of {} ranked parcels\n", facts.parcels.size(),
+                                   facts.headline("creek").number + facts.headline("source_not_known").number +
+                                       facts.headline("other_source").number);
+    text += fmt::format(kLine, "", "", "tanks", "adds", "creek", "cost", "per", "", "no pump?", "stays in");
+    text += fmt::format(kLine, "rank", "parcel", volume, volume, flow, printable(currency, 8), volume, "delivery", "",
+                        fmt::format("top {}", facts.settings.rank.top));
+    bool no_cost = false;
+    for (const ParcelRow& row : facts.parcels) {
+        text += parcel_line(units, row);
+        const std::string question = first_question(row.ask_first);
+        text += question.empty() ? "" : wrapped("        ask: " + question, 13);
+        no_cost = no_cost || !row.cost;
+    }
+    text += wrapped(fmt::format("adds: what is replaced each season beyond storage that stands already; creek: what of "
+                                "it the creek feels, mean of {}; no pump?: whether gravity alone fills and feeds{}; "
+                                "stays in: share of {} draws of the uncertain inputs.",
+                                month_words(facts), no_cost ? "; cost -: not known, no price for some part of it" : "",
+                                facts.settings.rank.draws),
+                    2);
+    return text;
+}
+
+constexpr std::string_view kRoofLine = "  {:>4}  {:<15} {:>13} {:>10} {:>10}  {:<14}{:<12}{:<9}\n";
+
+std::string roofs_list(const SummaryFacts& facts) {
+    const QuantityText units(facts.settings.output.units);
+    const std::string volume(units.unit("m3"));
+    const std::string flow(units.unit("L/s"));
+    std::string text = fmt::format(
+        "The {} roofs with a place for a tank that would replace most, most felt by the "
+        "creek first\n",
+        facts.roofs.size());
+    text += fmt::format(kRoofLine, "", "", "tanks", "replaces", "creek", "", "no pump?", "limited");
+    text += fmt::format(kRoofLine, "", "roof", volume, volume, flow, "delivery", "", "by");
+    std::size_t number = 0;
+    for (const RoofRow& row : facts.roofs) {
+        text += fmt::format(kRoofLine, ++number, printable(row.roof_id, kIdBytes - 3), storage_of(units, row),
+                            cell(units, "m3", row.forbearance_m3), cell(units, "L/s", row.instream_gain_lps),
+                            word_of(row.delivery), word_of(row.gravity_check), word_of(row.limited_by));
+    }
+    return text + wrapped(
+                      "Give parcels to rank owners, with people, garden and water source: without them every roof "
+                      "is taken to have the default household.",
+                      2);
+}
+
+}  // namespace
+
+std::string list_part(const SummaryFacts& facts) {
+    if (facts.of_parcels()) {
+        return facts.parcels.empty()
+                   ? "Whom to call first: nobody. No parcel can be asked and would replace anything.\n"
+                   : parcels_list(facts);
+    }
+    return facts.roofs.empty() ? "No roof with a place for a tank replaces any summer diversion.\n" : roofs_list(facts);
+}
+
+}  // namespace eaveshed

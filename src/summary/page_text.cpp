@@ -1,0 +1,122 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "eaveshed/record/quantity_text.hpp"
+#include "eaveshed/summary/page.hpp"
+#include "eaveshed/words/wording.hpp"
+#include "page_parts.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr std::size_t kColumns = 100;
+constexpr std::array<std::string_view, 12> kMonths{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                                   "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+
+// A word as a shell takes it.
+std::string shell_word(const std::string& word) {
+    constexpr std::string_view kPlain = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789._/-+:=,@%";
+    const std::string shown = printable(word, 200);
+    if (!shown.empty() && shown.find_first_not_of(kPlain) == std::string::npos) {
+        return shown;
+    }
+    std::string quoted = "'";
+    for (const char c : shown) {
+        quoted += c == '\'' ? std::string("'\\''") : std::string(1, c);
+    }
+    return quoted + "'";
+}
+
+// The list's file beside the GeoPackage's own name.
+std::string beside(const std::string& file, const std::string& ending) {
+    const auto dot = file.rfind(".gpkg");
+    return (dot == std::string::npos ? file : file.substr(0, dot)) + ending;
+}
+
+bool has_prices(const SummaryFacts& facts) {
+    for (const ParcelRow& row : facts.parcels) {
+        if (row.cost) {
+            return true;
+        }
+    }
+    return false;
+}
+
+}  // namespace
+
+std::string month_words(const SummaryFacts& facts) {
+    std::string text;
+    for (const int month : facts.settings.season.forbear_months) {
+        text += fmt::format("{}{}", text.empty() ? "" : ", ", kMonths.at(static_cast<std::size_t>(month - 1)));
+    }
+    return text;
+}
+
+std::string wrapped(const std::string& text, std::size_t indent) {
+    std::string out;
+    std::string line;
+    std::size_t begin = 0;
+    while (begin < text.size()) {
+        const std::size_t end = std::min(text.find(' ', begin), text.size());
+        const std::string word = text.substr(begin, end - begin);
+        if (!line.empty() && line.size() + 1 + word.size() > kColumns) {
+            out += line + "\n";
+            line = std::string(indent, ' ') + word;
+        } else {
+            line += (begin == 0 ? "" : " ") + word;
+        }
+        begin = end + 1;
+    }
+    return out + line + "\n";
+}
+
+std::string next_part(const SummaryFacts& facts) {
+    const std::string file = shell_word(facts.file());
+    std::string text = "Next\n";
+    const auto step = [&text](const std::string& what, const std::string& how) {
+        text += fmt::format("  {:<26}{}\n", what, how);
+    };
+    step("look at it on a map", file + (facts.of_parcels() ? "  (layers parcels, pads)" : "  (layers roofs, pads)"));
+    if (facts.of_parcels()) {
+        step("a list to call from",
+             fmt::format("eaveshed rank {} --top 50 --csv {}", file, shell_word(beside(facts.file(), "_calls.csv"))));
+        if (has_prices(facts)) {
+            step("whom to enrol for a budget", fmt::format("eaveshed enrol {} --budget 100000", file));
+        }
+        if (!facts.parcels.empty()) {
+            step("why a parcel is where it is",
+                 fmt::format("eaveshed explain {} --parcel {}", file, shell_word(facts.parcels.front().parcel_id)));
+        }
+    } else if (!facts.roofs.empty()) {
+        step("the numbers behind a roof",
+             fmt::format("eaveshed explain {} --roof {}", file, shell_word(facts.roofs.front().roof_id)));
+    }
+    step("this page again", fmt::format("eaveshed summary {}", file));
+    return text;
+}
+
+std::string page_text(const SummaryFacts& facts) {
+    const std::string& name = facts.settings.basin.name;
+    std::string text = (name.empty() ? std::string("The basin") : printable(name, 90)) + "\n\n";
+    text += headline_part(facts) + "\n";
+    text += list_part(facts) + "\n";
+    text += roofs_part(facts) + "\n";
+    text += basis_part(facts) + "\n";
+    text += wrapped(
+                "A screening is no design. Full tanks are heavy; roof water is not drinking water; permits, setbacks "
+                "and water rights are local: local codes and licensed practice decide.",
+                0) +
+            "\n";
+    return text + next_part(facts);
+}
+
+std::string page_of(const std::string& file, bool json, Findings& findings) {
+    const ResultReader result(file, findings);
+    const SummaryFacts facts = read_summary(result, file);
+    return json ? page_json(facts) : page_text(facts);
+}
+
+}  // namespace eaveshed

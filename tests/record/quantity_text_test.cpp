@@ -1,0 +1,53 @@
+#include "eaveshed/record/quantity_text.hpp"
+
+#include <gtest/gtest.h>
+
+namespace eaveshed {
+namespace {
+
+TEST(QuantityText, KeepsSoManyFiguresAndNoExponent) {
+    EXPECT_EQ(with_figures(1234.5, 3), "1230");
+    EXPECT_EQ(with_figures(1236.0, 3), "1240");
+    EXPECT_EQ(with_figures(0.04567, 3), "0.0457");
+    EXPECT_EQ(with_figures(4.0, 3), "4.00");
+    EXPECT_EQ(with_figures(9.996, 3), "10.0");
+    EXPECT_EQ(with_figures(999.6, 3), "1000");
+    EXPECT_EQ(with_figures(0.0099951, 3), "0.0100");
+    EXPECT_EQ(with_figures(0.0, 3), "0");
+    EXPECT_EQ(with_figures(4e-8, 3), "0");
+    EXPECT_EQ(with_figures(-35.26, 3), "-35.3");
+    EXPECT_EQ(with_figures(123456789.0, 2), "120000000");
+}
+
+TEST(QuantityText, ShowsSiAsItIs) {
+    const QuantityText si(OutputUnits::si);
+    EXPECT_EQ(si.text("m3", 37.85411784), "37.9 m3");
+    EXPECT_EQ(si.text("L/s", 0.00447), "0.0045 L/s");
+    EXPECT_EQ(si.entry("m3", 1234.4), "1234");
+    EXPECT_EQ(si.entry("L/s", 0.31249), "0.312");
+}
+
+// US gallon of 231 in3: 3.785411784 L (NIST SP 811, appendix B.8).
+TEST(QuantityText, ShowsUsUnitsWhereTheProjectAsksForThem) {
+    const QuantityText us(OutputUnits::us);
+    EXPECT_EQ(us.text("m3", 37.85411784), "10000 gal");
+    EXPECT_EQ(us.text("m", 3.048), "10.0 ft");
+    EXPECT_EQ(us.text("L/s", 3.785411784 / 60.0), "1.0 gpm");
+    EXPECT_EQ(us.entry("L/s", 3.785411784 / 60.0), "1.00");
+    EXPECT_EQ(us.unit("kPa"), "psi");
+    EXPECT_EQ(us.unit("%"), "%");
+    EXPECT_EQ(us.text("days", 12.0), "12.0 days");
+}
+
+TEST(QuantityText, WhatIsNullIsNotKnownAndNeverZero) {
+    for (const OutputUnits units : {OutputUnits::si, OutputUnits::us}) {
+        const QuantityText text(units);
+        EXPECT_EQ(text.number("m3", std::nullopt), "not known");
+        EXPECT_EQ(text.text("m3", std::nullopt), "not known");
+        EXPECT_EQ(text.entry("L/s", std::nullopt), "not known");
+        EXPECT_EQ(text.number("m3", 0.0), "0");
+    }
+}
+
+}  // namespace
+}  // namespace eaveshed

@@ -1,0 +1,241 @@
+// The page from hand-made sums and rows: what it says, in which units, and that it says nothing that is not known.
+#include "eaveshed/summary/page.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <map>
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "eaveshed/rank/questions.hpp"
+#include "support/expect_error.hpp"
+
+namespace eaveshed {
+namespace {
+
+using ::testing::AllOf;
+using ::testing::HasSubstr;
+using ::testing::Not;
+
+// Keys and values of a run over eight parcels.
+class Page : public ::testing::Test {
+protected:
+    Page() {
+        for (const Term& term : terms_of<Status>()) {
+            m_record["count.status." + std::string(term.name)] = "0";
+        }
+        for (const Term& term : terms_of<Flag>()) {
+            m_record["count.flag." + std::string(term.name)] = "0";
+            m_record["sum.flag_forbearance_m3." + std::string(term.name)] = "0";
+        }
+        for (const Term& term : terms_of<PadReason>()) {
+            m_record["count.no_pad_reason." + std::string(term.name)] = "0";
+        }
+        for (const Term& term : terms_of<Delivery>()) {
+            m_record["count.candidates.delivery." + std::string(term.name)] = "0";
+        }
+        for (const Term& term : terms_of<GravityCheck>()) {
+            m_record["count.candidates.gravity_check." + std::string(term.name)] = "0";
+        }
+        for (const Term& part : terms_of<HeadlinePart>()) {
+            set_part(part.name, {});
+        }
+        m_record["headline.of"] = "parcels";
+        set_part("creek", {2, 100.0, 80.0, 0.01});
+        set_part("source_not_known", {1, 30.0, 0.0, 0.0});
+        set_part("enrolled", {1, 50.0, 50.0, 0.006});
+        set_part("no_place", {4, 20.0, 10.0, 0.001});
+        set_part("all", {8, 200.0, 140.0, 0.017});
+        set_part("roofs_in_no_parcel", {});
+        m_record["count.rows"] = "12";
+        m_record["count.status.ok"] = "10";
+        m_record["count.status.too_small"] = "2";
+        m_record["count.candidates.delivery.gravity"] = "2";
+        m_record["count.candidates.delivery.pumped_fill"] = "1";
+        m_record["count.candidates.gravity_check.yes"] = "1";
+        m_record["count.no_pad_reason.slope"] = "3";
+        m_record["sum.harvest_mean_m3"] = "812.4";
+        m_record["sum.harvest_dependable_m3"] = "600.2";
+        m_record["sum.forbearance_m3"] = "200";
+        m_record["count.flag.default_demand"] = "4";
+        m_record["sum.flag_forbearance_m3.default_demand"] = "50";
+        m_record["rain.first_step"] = "1991-11-01";
+        m_record["rain.last_day"] = "2014-10-31";
+        m_record["rain.complete_tank_years"] = "23";
+        m_record["rain.first_tank_year"] = "1992";
+        m_record["rain.last_tank_year"] = "2014";
+        m_record["rain.mean_year_mm"] = "800";
+        m_record["rain.forbearance_share"] = "0.055";
+        m_record["terrain.cell_m"] = "1";
+        m_record["terrain.rmse_m"] = "0.15";
+        m_settings.basin.name = "Test creek";
+        m_settings.rain.kind = RainKind::daily;
+        ParcelRow first;
+        first.rank = 1;
+        first.parcel_id = "A-1";
+        first.storage_m3 = 37.8;
+        first.tank_count = 2;
+        first.added_forbearance_m3 = 35.25;
+        first.added_gain_lps = 0.00443;
+        first.cost = 12345.0;
+        first.cost_per_m3 = 350.2;
+        first.delivery = Delivery::gravity;
+        first.gravity_check = GravityCheck::cannot_tell;
+        first.rank_stability = 0.98;
+        first.ask_first = "1. " + std::string(words_of(Question::use_point).ask) + " [stakes] 2. " +
+                          std::string(words_of(Question::water_source).ask) + " [stakes]";
+        ParcelRow second = first;
+        second.rank = 2;
+        second.parcel_id = "B-2";
+        second.cost = second.cost_per_m3 = second.rank_stability = std::nullopt;
+        second.ask_first = std::nullopt;
+        m_parcels = {first, second};
+    }
+
+    void set_part(std::string_view part, const HeadlineSum& sum) {
+        const std::string key = "headline." + std::string(part);
+        m_record[key + ".number"] = std::to_string(sum.number);
+        m_record[key + ".forbearance_m3"] = std::to_string(sum.forbearance_m3);
+        m_record[key + ".felt_m3"] = std::to_string(sum.felt_m3);
+        m_record[key + ".felt_lps"] = std::to_string(sum.felt_lps);
+    }
+    [[nodiscard]] SummaryFacts facts() const {
+        return {RecordFacts("out file.gpkg", {m_record.begin(), m_record.end()}), m_settings, m_parcels, m_roofs};
+    }
+    [[nodiscard]] std::string page() const { return page_text(facts()); }
+
+    std::map<std::string, std::string> m_record;
+    Settings m_settings;
+    std::vector<ParcelRow> m_parcels;
+    std::vector<RoofRow> m_roofs;
+};
+
+// The line that begins so.
+std::string line_of(const std::string& page, const std::string& begin) {
+    std::istringstream lines(page);
+    for (std::string line; std::getline(lines, line);) {
+        if (line.find(begin) != std::string::npos) {
+            return line;
+        }
+    }
+    return "";
+}
+
+TEST_F(Page, AnswersWhatTheCreekWouldFeel) {
+    EXPECT_THAT(page(), HasSubstr("What the creek would feel: 0.010 L/s more on average over Aug, Sep, Oct (80 m3 a "
+                                  "season), if\nall 2 parcels"));
+    EXPECT_THAT(page(), HasSubstr("Volumes are dependable: reached in 80 % of the years."));
+    EXPECT_THAT(line_of(page(), "can be asked: the creek"), HasSubstr("2             100              80         0.010"));
+    EXPECT_THAT(line_of(page(), "  all "), HasSubstr("8             200             140         0.017"));
+    EXPECT_EQ(line_of(page(), "declined"), "");  // parts of nothing are left out
+}
+
+TEST_F(Page, ListsTheRankingWithTheFirstQuestion) {
+    EXPECT_THAT(page(), HasSubstr("Whom to call first: the first 2 of 3 ranked parcels"));
+    EXPECT_THAT(line_of(page(), "A-1"), AllOf(HasSubstr("2 x 18.9"), HasSubstr("35.2"), HasSubstr("0.0044"),
+                                              HasSubstr("12300"), HasSubstr("350"), HasSubstr("gravity"),
+                                              HasSubstr("cannot tell"), HasSubstr("98 %")));
+    EXPECT_THAT(page(), HasSubstr("ask: " + std::string(words_of(Question::use_point).ask)));
+    EXPECT_THAT(page(), Not(HasSubstr(std::string(words_of(Question::water_source).ask))));
+    EXPECT_THAT(line_of(page(), "B-2"), Not(HasSubstr(" 0 ")));
+    EXPECT_THAT(page(), HasSubstr("cost -: not known"));
+}
+
+TEST_F(Page, SaysWhatTheAnswersRestOn) {
+    EXPECT_THAT(line_of(page(), "people or garden"), AllOf(HasSubstr("40 %"), HasSubstr("25 %")));
+    EXPECT_EQ(line_of(page(), "eave height assumed"), "");
+    EXPECT_THAT(page(), HasSubstr("Rain: days from 1991-11-01 to 2014-10-31, 23 tank years (1992 to 2014); in the "
+                                  "middle of the basin"));
+    EXPECT_THAT(page(), HasSubstr("6 % of it in Aug, Sep, Oct"));
+    EXPECT_THAT(page(), HasSubstr("0.150 m is taken"));
+    m_record["count.flag.default_eave"] = "1";
+    m_record["count.status.ok"] = "1000";
+    EXPECT_THAT(line_of(page(), "eave height assumed"), HasSubstr("<1 %"));
+    m_settings.terrain.rmse_m = 0.3;
+    m_record["terrain.rmse_m"] = "0.3";
+    EXPECT_THAT(page(), HasSubstr("their error is given as 0.300 m"));
+}
+
+TEST_F(Page, WhatIsNotKnownIsSaidAndNeverZero) {
+    m_record["sum.harvest_dependable_m3"] = "not known";
+    m_record["rain.mean_year_mm"] = "not known";
+    m_record["rain.forbearance_share"] = "not known";
+    m_settings.rain.kind = RainKind::monthly_normals;
+    EXPECT_THAT(page(), HasSubstr("dependably not known"));
+    EXPECT_THAT(page(), HasSubstr("what of it falls in Aug, Sep, Oct is not"));
+    EXPECT_THAT(page(), HasSubstr("Volumes are those of a mean year"));
+    EXPECT_THAT(page(), Not(HasSubstr("Volumes are dependable")));
+    const auto json = nlohmann::json::parse(page_json(facts()));
+    EXPECT_TRUE(json["roof_counts"]["harvest_dependable_m3"].is_null());
+    EXPECT_TRUE(json["rests_on"]["rain"]["mean_year_mm"].is_null());
+    EXPECT_TRUE(json["parcels"][1]["cost"].is_null());
+    EXPECT_EQ(json["headline"]["volumes"], "mean");
+}
+
+TEST_F(Page, AssumedDryWintersAreNotCalledDependable) {
+    m_settings.rain.kind = RainKind::monthly_normals;
+    m_settings.rain.dry_winter_factor = 0.7;
+    EXPECT_THAT(page(), AllOf(HasSubstr("an assumed dry winter, 0.7 of the mean year"), Not(HasSubstr("reached in"))));
+}
+
+TEST_F(Page, UsUnitsStandWhereTheProjectAsksForThem) {
+    m_settings.output.units = OutputUnits::us;
+    EXPECT_THAT(page(), AllOf(HasSubstr("0.16 gpm more on average"), HasSubstr("(21134 gal a season)")));
+    EXPECT_THAT(line_of(page(), "A-1"), AllOf(HasSubstr("2 x 4990"), HasSubstr("9310"), HasSubstr("0.070")));
+    EXPECT_THAT(page(), Not(HasSubstr(" m3")));
+    EXPECT_EQ(nlohmann::json::parse(page_json(facts()))["headline"]["all"]["forbearance_m3"], 200.0);
+}
+
+TEST_F(Page, WithoutParcelsItListsRoofsAndNoParcel) {
+    m_record["headline.of"] = "roofs";
+    RoofRow roof;
+    roof.roof_id = "R7";
+    roof.storage_m3 = 18.9;
+    roof.tank_count = 1;
+    roof.forbearance_m3 = 12.0;
+    roof.instream_gain_lps = 0.0;
+    roof.delivery = Delivery::pumped_feed;
+    m_roofs = {roof};
+    m_parcels.clear();
+    EXPECT_THAT(line_of(page(), "R7"), AllOf(HasSubstr("18.9"), HasSubstr("12.0"), HasSubstr("pumped feed")));
+    EXPECT_THAT(page(), AllOf(Not(HasSubstr("Whom to call")), HasSubstr("explain 'out file.gpkg' --roof R7"),
+                              Not(HasSubstr("eaveshed rank"))));
+    m_roofs.clear();
+    EXPECT_THAT(page(), HasSubstr("No roof with a place for a tank"));
+}
+
+TEST_F(Page, NobodyToCallIsSaid) {
+    m_parcels.clear();
+    for (const char* const part : {"creek", "source_not_known", "other_source"}) {
+        set_part(part, {});
+    }
+    EXPECT_THAT(page(), AllOf(HasSubstr("Whom to call first: nobody"), HasSubstr("nothing that is known of")));
+}
+
+TEST_F(Page, FitsAHundredColumnsOfPlainText) {
+    for (const OutputUnits units : {OutputUnits::si, OutputUnits::us}) {
+        m_settings.output.units = units;
+        m_settings.basin.name = std::string(200, 'x');
+        m_parcels[0].parcel_id = std::string(80, 'p');
+        m_parcels[0].delivery = Delivery::pumped_feed;
+        m_record["ranking.components_without_data"] = "low_flow_share,cost_per_m3";
+        for (const Term& term : terms_of<Flag>()) {
+            m_record["count.flag." + std::string(term.name)] = "9";
+        }
+        std::istringstream lines(page());
+        for (std::string line; std::getline(lines, line);) {
+            const bool names_the_file = line.find("eaveshed ") != std::string::npos;
+            EXPECT_TRUE(line.size() <= 100 || names_the_file) << line;
+            EXPECT_EQ(line.find_first_of("\033\t"), std::string::npos);
+        }
+    }
+}
+
+TEST_F(Page, ARecordWithoutANumberIsAnErrorThatNamesIt) {
+    m_record.erase("terrain.cell_m");
+    testing::expect_input_error([&] { (void)page(); }, {"out file.gpkg", "terrain.cell_m", "screen the basin again"});
+}
+
+}  // namespace
+}  // namespace eaveshed
