@@ -16,6 +16,7 @@ namespace {
 std::string_view words_for(RuleSubject subject) {
     switch (subject) {
         case RuleSubject::ground: return "the ground of a cell";
+        case RuleSubject::level: return "the ground cut level";
         case RuleSubject::runs: return "runs of cells of a row";
         case RuleSubject::place: return "the centre of a cell";
         case RuleSubject::pad: break;

@@ -208,6 +208,11 @@ private:
     std::optional<Pad> m_here;
 };
 
+bool holds(const CellRange& range, Cell cell) {
+    return cell.row >= range.row_begin && cell.row < range.row_end && cell.col >= range.col_begin &&
+           cell.col < range.col_end;
+}
+
 // The measured cell: only what no visit settles removes it. The first of the other rules that it fails is told with it.
 CellAnswer answer_at_given(const PadSite& site, const PadRules& rules, const Tanks& tanks) {
     const SiteTerrain terrain = site.terrain->over(site.surroundings->around());
@@ -299,20 +304,24 @@ std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
     return std::move(contest).pads();
 }
 
-std::optional<Pad> PadSearch::at(Cell cell, const Tanks& tanks) const {
+CellAnswer PadSearch::answer(Cell cell, const Tanks& tanks) const {
     if (m_site.given_cell) {
-        return cell == *m_site.given_cell && cell_count() > 0 ? answer_at_given(m_site, m_rules, tanks).pad
-                                                              : std::nullopt;
+        return cell == *m_site.given_cell && cell_count() > 0 ? answer_at_given(m_site, m_rules, tanks) : CellAnswer{};
     }
-    const SiteTerrain terrain = m_site.terrain->over({cell.row, cell.row + 1, cell.col, cell.col + 1});
-    PadSite here = m_site;
-    here.terrain = &terrain;
-    if (m_site.surroundings->distance_to_roof_m(terrain.centre(cell)) > m_rules.max_fill_m) {
-        return std::nullopt;
+    const auto answer_on = [&](const SiteTerrain& terrain) {
+        PadSite here = m_site;
+        here.terrain = &terrain;
+        const Footing footing(terrain, ground_of(tanks, m_rules.pad_margin_m));
+        const PadGround ground{cell, terrain.elev_m(cell), terrain.gradient(cell)};
+        return answer_at(ground, footing, here, m_rules, tanks, every_rule);
+    };
+    if (m_site.surroundings->distance_to_roof_m(m_site.terrain->centre(cell)) > m_rules.max_fill_m) {
+        return {};
     }
-    const Footing footing(terrain, ground_of(tanks, m_rules.pad_margin_m));
-    return answer_at({cell, terrain.elev_m(cell), terrain.gradient(cell)}, footing, here, m_rules, tanks, every_rule)
-        .pad;
+    if (holds(m_site.surroundings->own(), cell)) {
+        return answer_on(*m_site.terrain);
+    }
+    return answer_on(m_site.terrain->over({cell.row, cell.row + 1, cell.col, cell.col + 1}));
 }
 
 std::vector<Pad> PadSearch::eligible(const Tanks& tanks) const {

@@ -205,6 +205,9 @@ TEST_F(ExplainParcelRun, FindsAStoredNumberThatWasChanged) {
     EXPECT_THAT(found("UPDATE scenarios SET demand_m3 = 1"),
                 ElementsAre("scenarios 1.demand_m3", "scenarios 2.demand_m3"));
     EXPECT_THAT(found("DELETE FROM scenarios"), Contains("scenarios 1.(row)"));
+    EXPECT_THAT(found("UPDATE parcel_options SET added_gain_lps = 9"), Contains("parcel_options 1.added_gain_lps"));
+    EXPECT_THAT(found("DELETE FROM parcel_options"), Contains("parcel_options 1.(row)"));
+    EXPECT_THAT(found("UPDATE scenarios SET added_forbearance_m3 = 1"), Contains("scenarios 1.added_forbearance_m3"));
     EXPECT_THAT(to_text(trouble_of(told(edited({"UPDATE parcels SET cost = 1" + where}), id))),
                 HasSubstr("of parcel '" + id + "' not as recomputed"));
 }
@@ -218,6 +221,61 @@ TEST_F(ExplainParcelRun, SaysWhyRoofsAreLeftOutAndWhyThereIsNothing) {
     const std::string apart = text_of(id_where("unconnected_roofs IS NOT NULL"));
     EXPECT_TRUE(apart.find("too low") != std::string::npos || apart.find("farther than 40 m") != std::string::npos);
     EXPECT_THAT(text_of(id_where("rank IS NOT NULL")), HasSubstr("they are the stored ones"));
+}
+
+// Every option of the catalogue stands in the table or says why not; those that stand are the stored ones.
+TEST_F(ExplainParcelRun, TellsTheSizesAtThePad) {
+    std::size_t refused = 0;
+    for (const std::string& id : parcels_of(out())) {
+        const ExplainedParcel parcel = told(out(), id);
+        if (!parcel.explanation.result.pad) {
+            EXPECT_EQ(document_text(explanation_document(parcel)).find("Sizes at the pad"), std::string::npos);
+            continue;
+        }
+        const auto json = nlohmann::json::parse(document_json(explanation_document(parcel)));
+        const auto stored = OutputFile(out()).rows("SELECT * FROM parcel_options WHERE parcel_id = '" + id + "'");
+        std::size_t standing = 0;
+        for (const auto& size : json.at("sizes").at("sizes")) {
+            const std::string verdict = size.at("verdict");
+            if (verdict.starts_with("no: ")) {
+                ++refused;
+                EXPECT_TRUE(size.at("cost").is_null());
+                continue;
+            }
+            const auto& row = stored.at(standing++);
+            EXPECT_EQ(verdict == "chosen", testing::number(row, "chosen") == 1.0);
+            EXPECT_EQ(size.at("storage_m3").get<double>(), testing::number(row, "storage_m3"));
+            EXPECT_NEAR(size.at("cost").get<double>(), testing::number(row, "cost").value(), 1e-6);
+        }
+        EXPECT_EQ(standing, stored.size());
+        EXPECT_EQ(json.at("sizes").at("sizes").size(), 2U);
+    }
+    EXPECT_GT(refused, 0U);
+}
+
+// Where a value comes from: a field of the parcels, or someone who was there.
+TEST(ExplainParcelSources, SayWhatWasMeasured) {
+    const TempFolder folder;
+    SmallBasin basin;
+    basin.settings = "[overrides]\nsource = \"measured.csv\"\n";
+    folder.write("measured.csv",
+                 "parcel_id,existing_storage_m3,water_source,source_share,season_use_m3,pump_lps\n"
+                 "PR05,2.5,creek,0.75,60,1.5\n");
+    screened(write_basin(folder, basin), folder.file("out.gpkg"));
+    const auto json = nlohmann::json::parse(document_json(explanation_document(told(folder.file("out.gpkg"), "PR05"))));
+    const auto from = [&](const char* section, const char* key) {
+        return json.at(section).at("from").at(key).get<std::string>();
+    };
+    EXPECT_EQ(from("existing", "existing_storage_m3"), "measured (overrides)");
+    EXPECT_EQ(from("water", "water_source"), "measured (overrides)");
+    EXPECT_EQ(from("water", "source_share"), "measured (overrides)");
+    EXPECT_EQ(from("water", "demand_m3"), "measured (overrides)");
+    EXPECT_THAT(from("storage", "pump_lps"), HasSubstr("measured (overrides)"));
+    const auto& existing = json.at("existing").at("values");
+    EXPECT_GT(existing.at("existing_replaced_m3").get<double>(), 0.0);
+    EXPECT_NEAR(existing.at("forbearance_m3").get<double>() - existing.at("existing_replaced_m3").get<double>(),
+                existing.at("added_forbearance_m3").get<double>(), 1e-9);
+    EXPECT_EQ(json.at("differing_values"), 0);
 }
 
 TEST_F(ExplainParcelRun, UnknownParcelsAreToldWithTheNearestIds) {

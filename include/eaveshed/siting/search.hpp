@@ -26,7 +26,9 @@ public:
     [[nodiscard]] std::vector<Pad> best(const Tanks& tanks, std::size_t wanted) const;
     // The pad on one cell, by the very rules of the search; none where every way to stand there fails one of them, and
     // on any other cell than the measured one. Slow beside a search that asks many cells.
-    [[nodiscard]] std::optional<Pad> at(Cell cell, const Tanks& tanks) const;
+    [[nodiscard]] std::optional<Pad> at(Cell cell, const Tanks& tanks) const { return answer(cell, tanks).pad; }
+    // The same with the reason; neither for a cell beyond max_fill_m, and for any other than the measured one.
+    [[nodiscard]] CellAnswer answer(Cell cell, const Tanks& tanks) const;
     // Whether any cell is left by the rules that ask the cell itself and what lies around it. False: none of these
     // options has a pad.
     [[nodiscard]] bool any_place(std::span<const Tanks> options) const;
