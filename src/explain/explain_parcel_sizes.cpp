@@ -39,7 +39,15 @@ FactTable sizes_table(const ExplainedParcel& parcel) {
     for (const SizeAtPad& size : explanation.sizes) {
         const StorageOption& option = explanation.options.at(size.option);
         if (size.outcome != SizeOutcome::stands) {
-            table.rows.push_back({option.nominal_m3, std::int64_t{option.tank.count}, {}, {}, {}, {}, {}, {}, {},
+            table.rows.push_back({option.nominal_m3,
+                                  std::int64_t{option.tank.count},
+                                  {},
+                                  {},
+                                  {},
+                                  {},
+                                  {},
+                                  {},
+                                  {},
                                   verdict(parcel, size)});
             continue;
         }
@@ -62,7 +70,8 @@ void add_parcel_sizes_section(const ExplainedParcel& parcel, Document& document)
     }
     SectionWriter section(document, "sizes", "Sizes at the pad");
     section.say(
-        "Every option of the catalogue on the very cell of the pad, with the same roofs: it could stand there where the "
+        "Every option of the catalogue on the very cell of the pad, with the same roofs: it could stand there where "
+        "the "
         "siting rules leave room for its own ground, its stage is not worse, and every connected roof still fills it. "
         "An enrolment plan chooses among those that could stand.");
     section.add(sizes_table(parcel));

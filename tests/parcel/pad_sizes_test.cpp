@@ -163,8 +163,7 @@ TEST_F(PadSizes, AreThoseThatPlainCallsFind) {
         EXPECT_EQ(parcel.options.size(), expected);
         for (const SizeAtPad& size : explain_parcel(m_parcel, roofs, tile, m_settings).sizes) {
             outcomes.insert(size.outcome);
-            EXPECT_EQ(size.outcome == SizeOutcome::stands,
-                      row_of(parcel, rules.options.at(size.option)) != nullptr);
+            EXPECT_EQ(size.outcome == SizeOutcome::stands, row_of(parcel, rules.options.at(size.option)) != nullptr);
             EXPECT_EQ(size.reason.has_value(), size.outcome == SizeOutcome::no_place);
             EXPECT_EQ(size.roof.has_value(), size.outcome == SizeOutcome::roof);
         }

@@ -22,9 +22,9 @@ enum class SizeOutcome : std::uint8_t {
 struct SizeAtPad {
     std::size_t option = 0;  // position in TileRules::options
     SizeOutcome outcome = SizeOutcome::stands;
-    std::optional<Pad> pad;                     // the better of its arrangements, where no rule removes it
-    std::optional<PadReason> reason;            // of no_place: the rule
-    std::optional<std::size_t> roof;            // of roof: the first, by its position among the parcel's roofs
+    std::optional<Pad> pad;           // the better of its arrangements, where no rule removes it
+    std::optional<PadReason> reason;  // of no_place: the rule
+    std::optional<std::size_t> roof;  // of roof: the first, by its position among the parcel's roofs
 };
 
 }  // namespace eaveshed
