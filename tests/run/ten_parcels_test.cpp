@@ -143,7 +143,7 @@ TEST(TenParcels, AreEnrolledAsThePageSays) {
     EXPECT_TRUE(plan.proven);
     EXPECT_NE(page().find("the best set is\n" + chosen + " for"), std::string::npos) << chosen;
     EXPECT_EQ(plan.cost, 52000.0);
-    EXPECT_NEAR(plan.gain_lps, 0.027048, 5e-7);
+    EXPECT_NEAR(plan.gain, 0.027048, 5e-7);
     EXPECT_NE(page().find("0.027048 L/s"), std::string::npos);
 }
 
