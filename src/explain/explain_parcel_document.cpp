@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <string>
 
+#include "eaveshed/core/constants.hpp"
 #include "eaveshed/words/version.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "explain_parcel_parts.hpp"
@@ -9,8 +10,6 @@
 namespace eaveshed {
 
 namespace {
-
-constexpr double kPercent = 100.0;
 
 std::string names_of(const ExplainedParcel& parcel, const std::vector<std::size_t>& roofs) {
     std::string text;

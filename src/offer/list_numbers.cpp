@@ -1,4 +1,5 @@
 #include "eaveshed/offer/list_numbers.hpp"
+#include "eaveshed/core/constants.hpp"
 
 #include <fmt/format.h>
 
@@ -61,7 +62,6 @@ Value ListNumbers::money(std::optional<double> amount) {
 }
 
 Value ListNumbers::percent(std::optional<double> share) {
-    constexpr double kPercent = 100.0;
     return share ? Value(to_parts(*share * kPercent, 1.0)) : Value();
 }
 

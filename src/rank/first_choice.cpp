@@ -9,7 +9,7 @@ namespace eaveshed {
 
 namespace {
 
-constexpr int kRounds = 25;
+constexpr int kMostMoves = 25;
 
 // What changes when a group goes to another level.
 struct Move {
@@ -97,7 +97,7 @@ std::vector<Move> best_moves(const Moves& moves, std::int64_t room) {
 
 Choice first_choice(std::span<const KnapsackGroup> groups, std::int64_t capacity, Choice filled) {
     Choice choice = std::move(filled);
-    for (int round = 0; round < kRounds; ++round) {
+    for (int round = 0; round < kMostMoves; ++round) {
         const std::vector<Move> best = best_moves(moves_from(groups, choice), capacity - choice.weight);
         if (best.empty()) {
             break;

@@ -1,4 +1,5 @@
 #include "eaveshed/siting/stand.hpp"
+#include "eaveshed/core/constants.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -95,7 +96,6 @@ Cell TankRow::holder(int i) const {
 }
 
 Levelled TankRow::level(double max_slope_pct, double give_up_m) const {
-    constexpr double kPercent = 100.0;
     Extremes extremes;
     for (int i = 0; i < m_count; ++i) {
         // From both ends: what lies farthest apart differs most.

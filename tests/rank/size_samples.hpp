@@ -14,9 +14,9 @@ namespace eaveshed::testing {
 
 // Whole numbers. One parcel after another, the offers of each beside each other.
 struct SizedOffers {
-    std::vector<std::string> ids;         // by parcel; stays as it is: the offers refer to it
-    std::vector<EnrolmentOffer> list;     // in whole numbers
-    std::vector<std::size_t> first;       // by parcel: of its offers; one more at the end
+    std::vector<std::string> ids;      // by parcel; stays as it is: the offers refer to it
+    std::vector<EnrolmentOffer> list;  // in whole numbers
+    std::vector<std::size_t> first;    // by parcel: of its offers; one more at the end
     [[nodiscard]] std::size_t parcels() const { return ids.size(); }
 };
 

@@ -75,10 +75,11 @@ TEST(PlanOverSizes, OfLeastCostAgreesWithTryingEveryCombination) {
     }
 }
 
-// The worked example of the multiple-choice knapsack: two machines for each of three jobs. By hand: with 10 to spend the
-// best is 4 + 3 + 3 for 5 + 4 + 6.
+// The worked example of the multiple-choice knapsack: two machines for each of three jobs. By hand: with 10 to spend
+// the best is 4 + 3 + 3 for 5 + 4 + 6.
 TEST(PlanOverSizes, ExchangesASmallerSizeForALargerOneElsewhere) {
-    const std::vector<EnrolmentOffer> offers{{"a", 2, 3}, {"a", 4, 5}, {"b", 3, 4}, {"b", 7, 8}, {"c", 3, 6}, {"c", 5, 7}};
+    const std::vector<EnrolmentOffer> offers{{"a", 2, 3}, {"a", 4, 5}, {"b", 3, 4},
+                                             {"b", 7, 8}, {"c", 3, 6}, {"c", 5, 7}};
     const EnrolmentPlan plan = most_gain(offers, 10.0);
     EXPECT_EQ(plan.chosen, (std::vector<std::size_t>{1, 2, 4}));
     EXPECT_EQ(plan.gain, 15.0);
