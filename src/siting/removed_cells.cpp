@@ -17,7 +17,7 @@ constexpr std::size_t index_of(Rule) {
     return static_cast<std::size_t>(Rule::kEntry.reason);
 }
 
-constexpr auto kKept = static_cast<PadReason>(kKeepingRule);
+constexpr auto kKeeps = static_cast<PadReason>(kKeepingRule);
 constexpr double kGuardM = 1e-9;  // rounding must not make a bound too tight
 constexpr double kNever = std::numeric_limits<double>::infinity();
 
@@ -119,11 +119,7 @@ private:
     using Removing = std::array<SpanCursor, kPadRules>;
     [[nodiscard]] Removing cursors() const {
         Removing removing;
-        each_rule([&](auto rule) {
-            if constexpr (RemovesRuns<decltype(rule)> || KeepsRuns<decltype(rule)>) {
-                removing[index_of(rule)] = SpanCursor(m_runs[index_of(rule)]);
-            }
-        });
+        std::ranges::transform(m_runs, removing.begin(), [](const Spans& runs) { return SpanCursor(runs); });
         return removing;
     }
 
@@ -157,12 +153,8 @@ private:
         const PlaceAsked place{m_site, m_site.terrain->centre(ground.cell), m_size.pad_radius_m};
         const auto reason = first_rule([&](auto rule) {
             using Rule = decltype(rule);
-            if constexpr (KeepsRuns<Rule>) {
-                if (!removing[index_of(rule)].holds(col)) {
-                    return true;
-                }
-            } else if constexpr (RemovesRuns<Rule>) {
-                if (removing[index_of(rule)].holds(col)) {
+            if constexpr (KeepsRuns<Rule> || RemovesRuns<Rule>) {
+                if (removing[index_of(rule)].holds(col) != KeepsRuns<Rule>) {
                     return true;
                 }
             }
@@ -183,67 +175,60 @@ private:
         for (std::int64_t col = run.begin; col < run.end; ++col) {
             const double slope = m_slopes[static_cast<std::size_t>(col - run.begin)];
             if (!fails_any(GroundAsked{slope}, m_rules.limits)) {
-                const PadGround ground = ground_at({row, col});
-                count(kept.holds(col) ? reason_of_several(ground, removing) : reason_outside(ground));
+                count(reason_of_several(ground_at({row, col}), kept.holds(col), removing));
             }
         }
     }
 
     // As far as the cut. A gap may lie behind too deep a cut only where the terrain has any.
     std::optional<PadReason> level_reason_together(const PadGround& ground, Levelled& level) const {
-        const double least_cut_m = level_circle(ground.elev_m, ground.slope(), m_size.pad_radius_m).cut_m;
-        const bool cut = least_cut_m > m_give_up_m + kGuardM;
-        level = cut ? Levelled{ground.elev_m, least_cut_m} : m_footing.level_together(ground, m_give_up_m);
+        level = level_circle(ground.elev_m, ground.slope(), m_size.pad_radius_m);
+        if (level.cut_m <= m_give_up_m + kGuardM) {
+            level = m_footing.level_together(ground, m_give_up_m);
+        }
         return first_rule([&](auto rule) { return fails(rule, level, m_rules.limits); });
     }
-    // In the order of the reasons; what it says is exact where `exact`, else only whether there is any.
-    std::optional<PadReason> level_reason_of_row(const PadGround& ground, Levelled& level, bool exact) const {
-        level = m_footing.row(ground).level(m_rules.limits[PadReason::slope], m_give_up_m);
-        auto reason = first_rule([&](auto rule) { return fails(rule, level, m_rules.limits); });
-        if (reason && exact) {
-            const Stand stand = m_footing.in_a_row(ground);
-            reason = first_rule([&](auto rule) {
-                return fails(rule, stand.level, m_rules.limits) ||
-                       std::ranges::any_of(stand.tanks, [&](const StandingTank& tank) {
-                           return fails(rule, GroundAsked{tank.slope}, m_rules.limits);
-                       });
-            });
+    // What it says is exact where `exact`, else only whether there is any.
+    std::optional<PadReason> level_reason_of_row(const PadGround& ground, bool exact) const {
+        const Levelled level = m_footing.row(ground).level(m_rules.limits[PadReason::slope], m_give_up_m);
+        const auto reason = first_rule([&](auto rule) { return fails(rule, level, m_rules.limits); });
+        if (!reason || !exact) {
+            return reason;
         }
-        return reason;
+        const Stand stand = m_footing.in_a_row(ground);
+        return first_rule([&](auto rule) {
+            return fails(rule, stand.level, m_rules.limits) ||
+                   std::ranges::any_of(stand.tanks, [&](const StandingTank& tank) {
+                       return fails(rule, GroundAsked{tank.slope}, m_rules.limits);
+                   });
+        });
     }
 
-    // Neither way to stand passes the rule that keeps cells.
-    PadReason reason_outside(const PadGround& ground) const {
-        Levelled level;
-        const auto together = level_reason_together(ground, level);
-        if (!together) {
-            return kKept;
-        }
-        const auto row = level_reason_of_row(ground, level, *together != PadReason::cut);
-        return row ? std::max(*together, *row) : kKept;
-    }
-
-    // The later of the two reasons; none where one way passes.
-    std::optional<PadReason> reason_of_several(const PadGround& ground, Removing& removing) {
+    // The later of the two reasons; none where one way to stand passes. Outside what is kept neither passes the rule
+    // that keeps.
+    std::optional<PadReason> reason_of_several(const PadGround& ground, bool kept, Removing& removing) {
         Levelled level;
         auto together = level_reason_together(ground, level);
         if (!together) {
-            together = reason_together(ground, level, removing);
+            together = kept ? reason_together(ground, level, removing) : kKeeps;
         }
-        if (!together) {
-            return std::nullopt;
+        if (!together || (!kept && *together == kKeeps)) {
+            return together;
         }
-        if (const auto reason = level_reason_of_row(ground, level, *together < PadReason::cut)) {
+        if (const auto reason = level_reason_of_row(ground, *together < PadReason::cut)) {
             return std::max(*together, *reason);
         }
-        Stand stand = m_footing.in_a_row(ground);
-        const auto row = first_rule([&](auto rule) {
+        if (!kept) {
+            return kKeeps;
+        }
+        const Stand stand = m_footing.in_a_row(ground);
+        auto row = first_rule([&](auto rule) {
             return std::ranges::any_of(stand.tanks, [&](const StandingTank& tank) {
                 return fails_anywhere(rule, PlaceAsked{m_site, tank.centre, stand.radius_m}, m_rules.limits);
             });
         });
-        const auto reason = row ? row : reason_of_heights(ground, stand);
-        return reason ? std::optional(std::max(*together, *reason)) : std::nullopt;
+        row = row ? row : reason_of_heights(ground, stand);
+        return row ? std::optional(std::max(*together, *row)) : std::nullopt;
     }
 
     void count(const std::optional<PadReason>& reason) {

@@ -7,15 +7,6 @@
 
 namespace eaveshed {
 
-namespace {
-
-bool in_range(const CellRange& range, Cell cell) {
-    return cell.row >= range.row_begin && cell.row < range.row_end && cell.col >= range.col_begin &&
-           cell.col < range.col_end;
-}
-
-}  // namespace
-
 RoomForTanks::RoomForTanks(const PadSite& site, const PadRules& rules, double tank_radius_m)
     : m_tank_radius_m(tank_radius_m), m_around(site.surroundings->around()), m_own(site.surroundings->own()) {
     constexpr double kGuardM = 1e-3;
@@ -48,14 +39,18 @@ RoomForTanks::RoomForTanks(const PadSite& site, const PadRules& rules, double ta
 }
 
 bool RoomForTanks::may_hold(Cell cell) const {
+    const auto in_range = [&](const CellRange& range) {
+        return cell.row >= range.row_begin && cell.row < range.row_end && cell.col >= range.col_begin &&
+               cell.col < range.col_end;
+    };
     if (m_holds.empty()) {
         return true;
     }
-    if (in_range(m_own, cell)) {
+    if (in_range(m_own)) {
         return m_holds[static_cast<std::size_t>((cell.row - m_own.row_begin) * m_own.cols() +
                                                 (cell.col - m_own.col_begin))] != 0;
     }
-    return !m_outside_parcel || !in_range(m_around, cell);
+    return !m_outside_parcel || !in_range(m_around);
 }
 
 }  // namespace eaveshed

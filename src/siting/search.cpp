@@ -176,7 +176,8 @@ private:
             return;
         }
         const TankRow row = m_footing.row(m_ground);
-        if (!has_room(row) || !can_win(row_range(row), size().row_span_m(), Arrangement::row)) {
+        const bool room = each_tank([&](int tank) { return m_room->may_hold(row.holder(tank)); });
+        if (!room || !can_win(row_range(row), size().row_span_m(), Arrangement::row)) {
             return;
         }
         take({.arrangement = Arrangement::row,
@@ -188,12 +189,9 @@ private:
              [&] { return tanks_pass(row); });
     }
 
-    // Where no tank stands on the cell's own elevation, the two inner ones tell as much.
+    // By the tank in the middle, or the two beside it.
     [[nodiscard]] ElevationRange row_range(const TankRow& row) const {
-        if (size().has_middle_tank()) {
-            return {m_ground.elev_m - m_max_cut_m, m_ground.elev_m};
-        }
-        const double one_m = row.elev_m(size().count / 2 - 1);
+        const double one_m = row.elev_m((size().count - 1) / 2);
         const double other_m = row.elev_m(size().count / 2);
         return {std::max(one_m, other_m) - m_max_cut_m, std::min(one_m, other_m)};
     }
@@ -201,17 +199,13 @@ private:
     // From both ends: these are the first to stand outside.
     template <typename Ask>
     [[nodiscard]] bool each_tank(Ask&& ask) const {
-        for (int i = 0; i < size().count; ++i) {
-            if (!ask(i % 2 == 0 ? i / 2 : size().count - 1 - i / 2)) {
-                return false;
-            }
+        int i = 0;
+        while (i < size().count && ask(i % 2 == 0 ? i / 2 : size().count - 1 - i / 2)) {
+            ++i;
         }
-        return true;
+        return i == size().count;
     }
 
-    [[nodiscard]] bool has_room(const TankRow& row) const {
-        return each_tank([&](int tank) { return m_room->may_hold(row.holder(tank)); });
-    }
     [[nodiscard]] bool tanks_pass(const TankRow& row) const {
         return each_tank([&](int tank) {
             const PlaceAsked asked{m_site, row.tank(tank).centre, size().tank_radius_m};

@@ -12,6 +12,7 @@ namespace {
 
 constexpr double kMillion = 1e6;
 constexpr double kHalfTurnDeg = 180.0;
+constexpr double kNever = std::numeric_limits<double>::infinity();
 
 // Lowest and highest edge of what is cut level together.
 struct Extremes {
@@ -132,7 +133,7 @@ Stand Footing::together(const PadGround& ground) const {
     Stand stand{.arrangement = m_size.count == 1 ? Arrangement::single : Arrangement::cluster,
                 .radius_m = m_size.pad_radius_m,
                 .tanks = {},
-                .level = level_together(ground, std::numeric_limits<double>::infinity())};
+                .level = level_together(ground, kNever)};
     stand.tanks.push_back({m_terrain->centre(ground.cell), ground.elev_m, ground.slope()});
     return stand;
 }
@@ -145,12 +146,10 @@ Stand Footing::in_a_row(const PadGround& ground) const {
                 .row_bearing_deg = tanks.direction().bearing_deg(),
                 .tanks = {},
                 .level = {}};
-    Extremes extremes;
     for (int i = 0; i < m_size.count; ++i) {
         stand.tanks.push_back(tanks.tank(i));
-        extremes.add(stand.tanks.back().elev_m, m_size.tank_radius_m * stand.tanks.back().slope);
     }
-    stand.level = extremes.levelled();
+    stand.level = tanks.level(kNever, kNever);
     return stand;
 }
 

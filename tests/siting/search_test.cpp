@@ -41,11 +41,41 @@ void expect_same(const Pad& pad, const OraclePad& plain) {
     EXPECT_NEAR(pad.feed_sd_kpa, plain.feed_sd_kpa, 1e-9);
 }
 
+// The same place, but for rounding, in degrees at 40 N.
+World in_degrees(World world) {
+    world.metric = {.geographic = true, .metres_per_unit = 1.0, .ellipsoid = {}};
+    const LocalFrame frame = world.metric.frame_at({10.0, 40.0});
+    const auto turn = [&](Point point) {
+        return Point{10.0 + (point.x - 5000.0) / frame.metres_per_x, 40.0 + (point.y - 9000.0) / frame.metres_per_y};
+    };
+    world.grid.x_min = 10.0;
+    world.grid.y_max = 40.0;
+    world.grid.cell_width /= frame.metres_per_x;
+    world.grid.cell_height /= frame.metres_per_y;
+    world.roof = mapped(world.roof, turn);
+    if (world.parcel) {
+        world.parcel = mapped(*world.parcel, turn);
+    }
+    for (Building& other : world.others) {
+        other.outline = mapped(other.outline, turn);
+    }
+    for (Obstacle& obstacle : world.obstacles) {
+        obstacle.area = mapped(obstacle.area, turn);
+        std::transform(obstacle.line.begin(), obstacle.line.end(), obstacle.line.begin(), turn);
+    }
+    world.use = turn(world.use);
+    return world;
+}
+
 TEST(PadSearch, FindsWhatAPlainSearchOfEveryCellFinds) {
     std::array<int, 6> stages{};
+    std::array<int, 3> arrangements{};
     for (std::uint64_t seed = 0; seed < kWorlds; ++seed) {
         SCOPED_TRACE(seed);
-        const World world = random_world(seed);
+        World world = random_world(seed);
+        if (seed % 8 == 0) {
+            world = in_degrees(world);
+        }
         const Site site(world);
         const PadSearch search = site.search();
         const OracleAnswer plain = Oracle(world, site.frame()).answer();
@@ -56,10 +86,16 @@ TEST(PadSearch, FindsWhatAPlainSearchOfEveryCellFinds) {
         for (std::size_t i = 0; i < best.size(); ++i) {
             expect_same(best[i], plain.eligible[i]);
         }
+        if (!best.empty()) {
+            ++arrangements.at(static_cast<std::size_t>(best.front().arrangement));
+        }
         ++stages.at(best.empty() ? 0 : static_cast<std::size_t>(best.front().rank.stage));
     }
     for (const int worlds : stages) {
         EXPECT_GT(worlds, 4) << "the worlds do not try every stage: " << ::testing::PrintToString(stages);
+    }
+    for (const int worlds : arrangements) {
+        EXPECT_GT(worlds, 10) << ::testing::PrintToString(arrangements);
     }
 }
 

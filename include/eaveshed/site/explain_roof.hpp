@@ -6,6 +6,7 @@
 #include <optional>
 #include <vector>
 
+#include "eaveshed/hydraulics/elevation_window.hpp"
 #include "eaveshed/record/tile_rows.hpp"
 #include "eaveshed/roof/eave.hpp"
 #include "eaveshed/settings/settings.hpp"
@@ -13,7 +14,6 @@
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/site/tile_input.hpp"
 #include "eaveshed/site/water.hpp"
-#include "eaveshed/siting/elevation_window.hpp"
 #include "eaveshed/siting/search.hpp"
 
 namespace eaveshed {

@@ -6,9 +6,9 @@
 
 #include "eaveshed/core/season.hpp"
 #include "eaveshed/demand/demand.hpp"
+#include "eaveshed/hydraulics/elevation_window.hpp"
 #include "eaveshed/roof/eave.hpp"
 #include "eaveshed/settings/settings.hpp"
-#include "eaveshed/siting/elevation_window.hpp"
 #include "eaveshed/siting/pad_rules.hpp"
 #include "eaveshed/storage/store.hpp"
 

@@ -70,7 +70,6 @@ public:
     [[nodiscard]] Place place_beside(Cell cell, double east_m, double north_m) const;
     // Of a cell in the roof's own measure.
     [[nodiscard]] const CellSides& sides() const { return m_sides; }
-    [[nodiscard]] bool holds(Cell cell) const { return m_grid.holds(cell); }
     // Metre per metre; none when the cell or one of the eight is missing.
     [[nodiscard]] std::optional<Gradient> gradient(Cell cell) const;
     [[nodiscard]] std::optional<double> slope(Cell cell) const;
