@@ -128,7 +128,7 @@ std::optional<SharedStorage> ParcelRoofs::system_at(std::size_t owner) const {
         return std::nullopt;
     }
     const auto options = store_results(system.record, m_tile.climate.timeline(), m_rules, m_rules.options);
-    const auto recommended = recommended_option(options, m_rules.settings->storage.storage_share);
+    const auto recommended = recommended_option(options, m_rules.recommend);
     if (!recommended) {
         return std::nullopt;
     }
@@ -179,7 +179,7 @@ std::optional<SharedStorage> ParcelRoofs::system_without_pad() const {
         return std::nullopt;
     }
     const auto options = store_results(system.record, m_tile.climate.timeline(), m_rules, m_rules.options);
-    const auto recommended = recommended_option(options, m_rules.settings->storage.storage_share);
+    const auto recommended = recommended_option(options, m_rules.recommend);
     if (!recommended) {
         return std::nullopt;
     }

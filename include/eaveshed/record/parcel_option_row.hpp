@@ -40,7 +40,8 @@ struct ParcelOptionRow {
     static constexpr auto list_columns(auto&& use) {
         return use(
             column(&ParcelOptionRow::parcel_id, shared::kParcelId),
-            column(&ParcelOptionRow::storage_m3, shared::kStorage), column(&ParcelOptionRow::tank_count, shared::kTankCount),
+            column(&ParcelOptionRow::storage_m3, shared::kStorage),
+            column(&ParcelOptionRow::tank_count, shared::kTankCount),
             column(&ParcelOptionRow::usable_m3, shared::kUsable),
             column(&ParcelOptionRow::arrangement, shared::kArrangement),
             column(&ParcelOptionRow::forbearance_m3,
