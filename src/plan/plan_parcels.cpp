@@ -4,10 +4,12 @@
 #include <utility>
 
 #include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/demand/source_share.hpp"
 #include "eaveshed/facts/fields.hpp"
 #include "eaveshed/facts/walk.hpp"
 #include "eaveshed/geometry/footprint_geometry.hpp"
 #include "eaveshed/measured/contact_status.hpp"
+#include "eaveshed/shape/ellipsoid.hpp"
 #include "eaveshed/shape/measure.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "plan_parts.hpp"
@@ -16,16 +18,33 @@ namespace eaveshed {
 
 namespace {
 
-ParcelRecord record_of(const Feature& feature, const LayerFields<ParcelFacts>& fields, GeometryKit& kit) {
-    ParcelRecord record;
-    record.parcel_id = feature.values.at(fields.place("id")).value_or(std::to_string(feature.fid));
-    record.facts = fields.read(feature.values, number_from_text);
-    if (const auto shape = kit.polygons(feature.wkb)) {
-        record.outline = shape->outline;
-        record.interior = kit.interior_point(shape->outline);
+// Everything that reading one parcel after another needs.
+class ParcelReader {
+public:
+    explicit ParcelReader(const VectorInfo& info)
+        : m_to_degrees(info.crs, info.crs.geographic(), info.where), m_ellipsoid(info.crs.ellipsoid()) {}
+
+    [[nodiscard]] std::vector<std::string> fields(const Settings& settings) const { return m_fields.names(settings); }
+    [[nodiscard]] ParcelRecord read(const Feature& feature) {
+        ParcelRecord record;
+        record.parcel_id = feature.values.at(m_fields.place("id")).value_or(std::to_string(feature.fid));
+        record.facts = m_fields.read(feature.values, number_from_text);
+        if (const auto shape = m_kit.polygons(feature.wkb)) {
+            record.outline = shape->outline;
+            record.interior = m_kit.interior_point(shape->outline);
+            if (const auto degrees = m_to_degrees(shape->outline)) {
+                record.area_m2 = geodesic_area_m2(*degrees, m_ellipsoid);
+            }
+        }
+        return record;
     }
-    return record;
-}
+
+private:
+    LayerFields<ParcelFacts> m_fields;
+    GeometryKit m_kit;
+    Transform m_to_degrees;
+    Ellipsoid m_ellipsoid;
+};
 
 // What is noticed while the parcels are read.
 struct ParcelTally {
@@ -33,6 +52,8 @@ struct ParcelTally {
     std::uint64_t repeated = 0;
     std::uint64_t unknown_status = 0;
     std::string first_unknown;
+    std::uint64_t unknown_source = 0;
+    std::string first_unknown_source;
 };
 
 // What part of a parcel the elevations reach: the roofs and places beyond are out of sight. Planar in the terrain's
@@ -63,6 +84,13 @@ ContactStatus contact_of(const std::optional<std::string>& text, ParcelTally& ta
     return ContactStatus::do_not_contact;
 }
 
+// A word that is no source of water counts as unknown, which is told.
+void look_at_source(const std::optional<std::string>& text, ParcelTally& tally) {
+    if (text && !text->empty() && !water_source_from_text(*text) && tally.unknown_source++ == 0) {
+        tally.first_unknown_source = *text;
+    }
+}
+
 // What was measured wins. A state of talks that is not known leaves the owner out here too; that was told already.
 void apply_override(const ParcelFacts& given, PlannedParcel& parcel) {
     parcel.measured = true;
@@ -88,6 +116,13 @@ void report(const VectorInfo& info, const ParcelTally& tally, Findings& findings
                        "candidate, enrolled, declined, do-not-contact or nothing",
                        "these owners are left out of the ranking: mend the field"});
     }
+    if (tally.unknown_source > 0) {
+        findings.warn({info.where,
+                       fmt::format("{} with a water source like \"{}\"", counted(tally.unknown_source, "parcel"),
+                                   printable(tally.first_unknown_source, 60)),
+                       "creek, spring, shallow_well, deep_well, mains or unknown, written just so",
+                       "these sources count as unknown, and the creek gains nothing by them: mend the field"});
+    }
 }
 
 std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan& plan, ParcelIndex& index,
@@ -96,18 +131,18 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
     const VectorInfo& info = layer.info;
     const Transform to_terrain(info.crs, inputs.terrain().crs, info.where);
     const Box extent = inputs.terrain().grid.extent();
-    const LayerFields<ParcelFacts> fields;
-    FeatureSource& source = layer.features(fields.names(project.resolved));
-    GeometryKit kit;
+    ParcelReader reader(info);
+    FeatureSource& source = layer.features(reader.fields(project.resolved));
     std::vector<Box> boxes;
     ParcelTally tally;
     std::unordered_map<std::string, std::uint32_t> owners;
     Feature feature;
     while (source.next(feature)) {
-        ParcelRecord record = record_of(feature, fields, kit);
+        ParcelRecord record = reader.read(feature);
         // A number stands for the owner from here on: the key may be a name, and is not kept.
         const auto owner = std::exchange(record.facts.owner_key, std::nullopt);
         const ContactStatus contact = contact_of(record.facts.contact_status, tally);
+        look_at_source(record.facts.water_source, tally);
         tally.without_shape += record.outline.empty() ? 1U : 0U;
         boxes.push_back(bounds(record.outline));
         const auto position = static_cast<std::uint32_t>(plan.parcels.size());

@@ -35,7 +35,8 @@ void append_household(std::vector<Setting>& table) {
                       .unit = "m2",
                       .range = between(0.0, 10000000.0),
                       .access = at<kDemand, &D::garden_m2>(),
-                      .meaning = "Watered area of a parcel, where no parcel says.",
+                      .meaning = "Watered area of a parcel, where no parcel says; at most the ground of the parcel "
+                                 "that no roof covers.",
                       .source = kOwn},
                  });
 }

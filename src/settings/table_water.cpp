@@ -175,7 +175,9 @@ void append_storage(std::vector<Setting>& table) {
              .key = "storage_share",
              .range = kPositiveShare,
              .access = at<kStorage, &Kept::storage_share>(),
-             .meaning = "The smallest storage is recommended that replaces this share of what the best one would.",
+             .meaning = "Of the storages that are worth their size the smallest is recommended that replaces this "
+                        "share of what the "
+                        "best of them would.",
              .source = kOwn},
             {.section = "storage",
              .key = "marginal_yield",
