@@ -97,7 +97,10 @@ HeadlineSum RunCounts::all_properties() const {
 }
 
 void RunCounts::add(const ParcelRow& parcel) {
-    ++m_parcels;
+    if (m_parcels++ == 0) {  // where there are parcels, they are the candidates: not the roofs, which came before
+        m_candidates = {};
+        m_gravity = {};
+    }
     const double inside = parcel.inside_share.value_or(1.0);
     m_cut_parcels += inside > 0.0 && inside < 1.0 ? 1U : 0U;
     m_outside_parcels += inside == 0.0 ? 1U : 0U;

@@ -11,7 +11,7 @@ namespace eaveshed {
 namespace {
 
 constexpr std::size_t kIdBytes = 15;
-constexpr std::string_view kLine = "  {:>4}  {:<15} {:>13} {:>8} {:>9} {:>8} {:>8}  {:<12}{:<11} {:>6}\n";
+constexpr std::string_view kLine = "{:>4}  {:<14} {:>10} {:>7} {:>8} {:>8} {:>7}  {:<13}{:<12}{:>8}\n";
 
 std::string spaced(std::string_view word) {
     std::string text(word);
@@ -78,15 +78,16 @@ std::string parcels_list(const SummaryFacts& facts) {
     for (const ParcelRow& row : facts.parcels) {
         text += parcel_line(units, row);
         const std::string question = first_question(row.ask_first);
-        text += question.empty() ? "" : wrapped("        ask: " + question, 13);
+        text += question.empty() ? "" : wrapped("      ask: " + question, 11);
         no_cost = no_cost || !row.cost;
     }
-    text += wrapped(fmt::format("adds: what is replaced each season beyond storage that stands already; creek: what of "
-                                "it the creek feels, mean of {}; no pump?: whether gravity alone fills and feeds{}; "
-                                "stays in: share of {} draws of the uncertain inputs.",
-                                month_words(facts), no_cost ? "; cost -: not known, no price for some part of it" : "",
-                                facts.settings.rank.draws),
-                    2);
+    text +=
+        wrapped(fmt::format("  adds: what is replaced each season beyond storage that stands already; creek: what of "
+                            "it the creek feels, mean of {}; no pump?: whether gravity alone fills and feeds{}; "
+                            "stays in: share of {} draws of the uncertain inputs.",
+                            month_words(facts), no_cost ? "; cost -: not known, no price for some part of it" : "",
+                            facts.settings.rank.draws),
+                2);
     return text;
 }
 

@@ -77,7 +77,7 @@ std::string next_part(const SummaryFacts& facts) {
     const std::string file = shell_word(facts.file());
     std::string text = "Next\n";
     const auto step = [&text](const std::string& what, const std::string& how) {
-        text += fmt::format("  {:<26}{}\n", what, how);
+        text += fmt::format("  {:<29}{}\n", what, how);
     };
     step("look at it on a map", file + (facts.of_parcels() ? "  (layers parcels, pads)" : "  (layers roofs, pads)"));
     if (facts.of_parcels()) {

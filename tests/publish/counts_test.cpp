@@ -75,10 +75,6 @@ TEST(Headline, WhatStorageThereReplacesIsNotTheCandidates) {
 
 TEST(Headline, VolumesThatRestOnAFlagAreSummed) {
     RunCounts counts;
-    ParcelRow row = candidate();
-    row.flags.add(Flag::default_demand);
-    counts.add(row);
-    counts.add(candidate());
     RoofRow alone;  // in no parcel
     alone.delivery = Delivery::gravity;
     alone.forbearance_m3 = 5.0;
@@ -87,11 +83,17 @@ TEST(Headline, VolumesThatRestOnAFlagAreSummed) {
     RoofRow of_parcel = alone;
     of_parcel.parcel_id = "P";
     counts.add(of_parcel);
+    EXPECT_EQ(counts.candidates_by_delivery()[static_cast<std::size_t>(Delivery::gravity)], 1U);
+    ParcelRow row = candidate();
+    row.flags.add(Flag::default_demand);
+    counts.add(row);
+    counts.add(candidate());
     EXPECT_DOUBLE_EQ(counts.flagged_volume_m3()[static_cast<std::size_t>(Flag::default_demand)], 45.0);
     EXPECT_DOUBLE_EQ(counts.flagged_volume_m3()[static_cast<std::size_t>(Flag::default_eave)], 0.0);
     EXPECT_DOUBLE_EQ(counts.all_properties().forbearance_m3, 85.0);
     EXPECT_EQ(sum_of(counts.headline_of_single_roofs()).number, 1U);
-    EXPECT_EQ(counts.candidates_by_delivery()[static_cast<std::size_t>(Delivery::gravity)], 3U);
+    EXPECT_EQ(counts.candidates_by_delivery()[static_cast<std::size_t>(Delivery::gravity)], 2U);
+    EXPECT_EQ(counts.candidates_by_gravity()[static_cast<std::size_t>(GravityCheck::yes)], 2U);
 }
 
 }  // namespace
