@@ -31,12 +31,11 @@ void add_take_flags(const ParcelFacts* parcel, const Settings& settings, Flags& 
     const WaterSource source = parcel != nullptr
                                    ? water_source(facts.water_source, settings.parcels.default_water_source)
                                    : WaterSource::unknown;
-    const SourceShare share =
-        source_share(source, facts.source_share,
-                     {.distance_m = facts.stream_distance_m,
-                      .transmissivity_m2_day = settings.demand.transmissivity_m2_day,
-                      .storage_coefficient = settings.demand.storage_coefficient},
-                     settings.season_months().forbear.mean_year_days());
+    const SourceShare share = source_share(source, facts.source_share,
+                                           {.distance_m = facts.stream_distance_m,
+                                            .transmissivity_m2_day = settings.demand.transmissivity_m2_day,
+                                            .storage_coefficient = settings.demand.storage_coefficient},
+                                           settings.season_months().forbear.mean_year_days());
     if (share.unknown) {
         flags.add(Flag::unknown_source);
     }
@@ -82,7 +81,8 @@ Flags flags_of_all(const Project& project, const Inputs& inputs) {
 
 bool has_et0(const Inputs& inputs) {
     return inputs.month_field("evapotranspiration.source") != nullptr ||
-           (inputs.month_field("temperature.minimum") != nullptr && inputs.month_field("temperature.maximum") != nullptr);
+           (inputs.month_field("temperature.minimum") != nullptr &&
+            inputs.month_field("temperature.maximum") != nullptr);
 }
 
 // Whether something else may know better, or the roof may not come so far: a surface, elevations, a storage of use.

@@ -59,8 +59,7 @@ TEST(SummaryCommand, AFileOfAnotherProgramIsNamed) {
     const Said absent = run({"summary", folder.file("absent.gpkg")});
     EXPECT_EQ(absent.code, 2);
     EXPECT_THAT(absent.errors, HasSubstr("absent.gpkg"));
-    const Said other =
-        run({"summary", std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/buildings.gpkg"});
+    const Said other = run({"summary", std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/buildings.gpkg"});
     EXPECT_EQ(other.code, 2);
     EXPECT_THAT(other.errors, AllOf(HasSubstr("buildings.gpkg"), HasSubstr("eaveshed screen")));
 }

@@ -79,8 +79,8 @@ TEST_F(ALook, LeavesNothingAndFindsNothingWrongWithASoundBasin) {
     EXPECT_EQ(before, after);
 }
 
-// The rain of small_basin.hpp begins with a November: of the 815 mm of its months 2, 12 and 55 are August's, September's
-// and October's.
+// The rain of small_basin.hpp begins with a November: of the 815 mm of its months 2, 12 and 55 are August's,
+// September's and October's.
 TEST_F(ALook, CountsWhatAssumptionsWillDecide) {
     write_basin(m_folder, m_basin);
     (void)look();
@@ -95,17 +95,17 @@ TEST_F(ALook, CountsWhatAssumptionsWillDecide) {
         return std::uint64_t{0};
     };
     EXPECT_EQ(roofs(Flag::default_material), 0U);
-    EXPECT_EQ(roofs(Flag::default_eave), 0U);         // storeys are given
-    EXPECT_EQ(roofs(Flag::default_connected), 24U);   // no field
-    EXPECT_EQ(roofs(Flag::default_et0), 24U);         // no raster
-    EXPECT_EQ(roofs(Flag::default_demand), 12U);      // every second roof has no parcel
+    EXPECT_EQ(roofs(Flag::default_eave), 0U);        // storeys are given
+    EXPECT_EQ(roofs(Flag::default_connected), 24U);  // no field
+    EXPECT_EQ(roofs(Flag::default_et0), 24U);        // no raster
+    EXPECT_EQ(roofs(Flag::default_demand), 12U);     // every second roof has no parcel
     EXPECT_EQ(roofs(Flag::unknown_source), 12U);
     EXPECT_EQ(roofs(Flag::assumed_use_point), 24U);
-    EXPECT_EQ(roofs(Flag::coarse_elevation), 24U);    // cells of 5 m
+    EXPECT_EQ(roofs(Flag::coarse_elevation), 24U);  // cells of 5 m
     ASSERT_TRUE(m_report.mean_year_mm);
-    EXPECT_NEAR(sum_over(*m_report.mean_year_mm, MonthSet(std::vector<int>{8, 9, 10})) /
-                    sum_of_year(*m_report.mean_year_mm),
-                69.0 / 815.0, 1e-9);
+    EXPECT_NEAR(
+        sum_over(*m_report.mean_year_mm, MonthSet(std::vector<int>{8, 9, 10})) / sum_of_year(*m_report.mean_year_mm),
+        69.0 / 815.0, 1e-9);
     EXPECT_THAT(m_page, AllOf(HasSubstr("The answers will rest on"), HasSubstr("people or garden assumed"),
                               HasSubstr("of it in the forbearance months")));
 }
@@ -144,8 +144,7 @@ TEST_F(ALook, FindsParcelsWithoutAShapeAndWithRepeatedIds) {
 }
 
 TEST_F(ALook, FindsUsePointsAndMeasuredValuesWithoutAMatch) {
-    m_basin.settings =
-        "[use_points]\nsource = \"taps.gpkg\"\n[overrides]\nsource = \"measured.csv\"\n";
+    m_basin.settings = "[use_points]\nsource = \"taps.gpkg\"\n[overrides]\nsource = \"measured.csv\"\n";
     testing::LayerToWrite taps = layer_in("taps", kBasinCrs);
     taps.type = wkbPoint;
     taps.rows = {{"POINT(500010 4190010)", {}}};

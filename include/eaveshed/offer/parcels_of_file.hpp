@@ -1,5 +1,5 @@
-// The parcels of a finished file, and what a list for people adds to them from the parcels that were screened: names and
-// telephones, which the file never holds.
+// The parcels of a finished file, and what a list for people adds to them from the parcels that were screened: names
+// and telephones, which the file never holds.
 #pragma once
 
 #include <functional>

@@ -21,7 +21,7 @@ struct AssumedRoofs {
 };
 
 struct ExpectedBasis {
-    std::uint64_t roofs = 0;  // that will be computed, unless they have no rain
+    std::uint64_t roofs = 0;            // that will be computed, unless they have no rain
     std::vector<AssumedRoofs> assumed;  // in the order of kAssumptions; those that decide nothing left out
 };
 
