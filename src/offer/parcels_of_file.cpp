@@ -6,6 +6,7 @@
 #include <unordered_map>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/project/project.hpp"
 #include "eaveshed/record/read_values.hpp"
 #include "eaveshed/result/recorded_run.hpp"
 #include "eaveshed/vector/vector_source.hpp"

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "eaveshed/feed/basin_climate.hpp"
+#include "eaveshed/measured/call_match.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
 #include "eaveshed/record/quantity_text.hpp"
@@ -107,6 +108,9 @@ void add_lines(const Setting& input, const Project& project, const Inputs& input
     if (input.role->kind == InputKind::rain && inputs.rain) {
         lines.emplace_back(label, rain_line(*inputs.rain));
     }
+    if (input.role->kind == InputKind::call_list && inputs.calls) {
+        lines.emplace_back(label, calls_line(*inputs.calls));
+    }
     if (const MonthField* const field = inputs.month_field(name); field != nullptr && !label.empty()) {
         lines.emplace_back(label, month_line(*field));
     }
@@ -150,9 +154,10 @@ std::string rain_text(const Project& project, const CheckReport& report) {
     }
     const double year_mm = sum_of_year(*report.mean_year_mm);
     const double season_mm = sum_over(*report.mean_year_mm, project.settings.season_months().forbear);
-    return fmt::format("  Rain of a mean year in the middle of the footprints: {}, {:.0f} % of it in the forbearance "
-                       "months.\n",
-                       units.text("mm", year_mm), 100.0 * season_mm / year_mm);
+    return fmt::format(
+        "  Rain of a mean year in the middle of the footprints: {}, {:.0f} % of it in the forbearance "
+        "months.\n",
+        units.text("mm", year_mm), 100.0 * season_mm / year_mm);
 }
 
 std::string basis_text(const Project& project, const CheckReport& report) {
