@@ -51,6 +51,22 @@ Value value_of(const std::optional<T>& value) {
     return value ? Value(*value) : Value();
 }
 
+// A number with its unit; `from` as in Fact.
+inline Fact amount(char sign, std::string key, std::string label, Value value, std::string unit, int decimals,
+                   std::string from) {
+    return {.sign = sign,
+            .key = std::move(key),
+            .label = std::move(label),
+            .value = std::move(value),
+            .unit = std::move(unit),
+            .decimals = decimals,
+            .from = std::move(from)};
+}
+
+inline Fact metres(char sign, std::string key, std::string label, Value value, std::string from) {
+    return amount(sign, std::move(key), std::move(label), std::move(value), "m", 2, std::move(from));
+}
+
 // "siting.fill_loss_m, default; common practice in plumbing", or "..., set by the project".
 [[nodiscard]] std::string from_setting(const Settings& settings, std::string_view section, std::string_view key);
 

@@ -18,7 +18,7 @@ std::string_view words_for(RuleSubject subject) {
         case RuleSubject::ground: return "the ground of a cell";
         case RuleSubject::level: return "the ground cut level";
         case RuleSubject::runs: return "runs of cells of a row";
-        case RuleSubject::place: return "the centre of a cell";
+        case RuleSubject::place: return "a circle of the tanks' ground";
         case RuleSubject::pad: break;
     }
     return "the heights of a pad";
@@ -69,7 +69,9 @@ void print_siting_rules_text(std::ostream& out) {
     out << "Where tanks can stand: every cell of the elevation raster within siting.max_fill_m of the roof, but for\n"
            "those that a rule removes. A removed cell counts at the first rule that removes it. For each rule, in\n"
            "their order: its name, what it removes, its limit with the default; what a cell has to fulfil; the other\n"
-           "settings that it follows. Rules that a visit settles do not remove a place that was measured on site.\n\n";
+           "settings that it follows. Several tanks stand side by side or in a row along the contour: each way is\n"
+           "judged on its own, every circle of ground is asked, and a cell that neither passes counts at the later of\n"
+           "the two rules. Rules that a visit settles do not remove a place that was measured on site.\n\n";
     for (const SitingRule& rule : siting_rules()) {
         out << fmt::format("  {}: {}\n      Limit: {}. A cell stays if it {}.\n", term_of(rule.reason).name,
                            term_of(rule.reason).meaning, limit_with_default(rule, ""), rule.asks);
@@ -88,9 +90,13 @@ void print_siting_rules_markdown(std::ostream& out) {
            "A candidate stays if it fulfils every rule. One that falls out counts at the first rule, in this order, "
            "that\n"
            "removes it; `no_pad_reason` names the rule that removed most of them, of equal ones the first.\n\n"
-           "The tanks' ground is the circle that all tanks need together, with `siting.pad_margin_m` around it; "
-           "setbacks\n"
-           "count from its rim, and distances run to the true edges of the shapes. Of a place that was measured on "
+           "The tanks' ground is the circle that all tanks need side by side, or the circle of each tank of a row "
+           "along the\n"
+           "contour, with `siting.pad_margin_m` around them. Several tanks are offered both ways at every cell, each "
+           "judged on\n"
+           "its own: a rule asks every circle, setbacks count from its rim, and distances run to the true edges of "
+           "the shapes.\n"
+           "A cell that neither way passes counts at the later of the two rules. Of a place that was measured on "
            "site\n"
            "(the table of overrides) only that cell is asked, and the rules that a visit settles do not remove it: "
            "the\n"

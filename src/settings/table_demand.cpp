@@ -7,9 +7,6 @@ namespace {
 
 constexpr auto kDemand = &Settings::demand;
 
-constexpr Range kShare = between(0.0, 1.0);
-constexpr Range kPositiveShare = above(0.0, 1.0);
-
 void append_household(std::vector<Setting>& table) {
     using D = DemandSettings;
     table.insert(table.end(),

@@ -22,6 +22,7 @@ namespace eaveshed {
 struct ExplainedPad {
     Pad pad;
     PadRow row;
+    StandingTanks tanks;         // each of a row; else one place for all
     double pad_sd_m = 0.0;       // of its elevation
     double fill_fall_m = 0.0;    // that the line from the gutter needs
     double sure_margin_m = 0.0;  // fill margin from which the fill is sure

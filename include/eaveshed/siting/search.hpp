@@ -10,12 +10,14 @@
 #include "eaveshed/siting/pad_rules.hpp"
 #include "eaveshed/siting/pad_size.hpp"
 #include "eaveshed/siting/removed_cells.hpp"
+#include "eaveshed/siting/room_for_tanks.hpp"
 
 namespace eaveshed {
 
 // Answers row by row: which cells the shapes around the roof leave open, then of those only such as can still be better
 // than what was found. Several tanks stand side by side or in a row: a cell's pad is the better of the two that pass
-// the rules. Which rules there are is not its business (siting_rule.hpp). method.md 6.4.
+// the rules. Which rules there are is not its business (siting_rule.hpp). For one thread at a time.
+// method.md 6.4.
 class PadSearch {
 public:
     PadSearch(const PadSite& site, const PadRules& rules) : m_site(site), m_rules(rules) {}
@@ -43,10 +45,12 @@ public:
 private:
     // `visit` says with true that it has seen enough.
     template <typename Visit>
-    void for_each_open(double core_radius_m, Visit&& visit) const;
+    void for_each_open(const TankGround& size, Visit&& visit) const;
+    [[nodiscard]] const RoomForTanks& room_for(const Tanks& tanks) const;
 
     PadSite m_site;
     PadRules m_rules;
+    mutable std::optional<RoomForTanks> m_room;  // the last that was asked for: options share their tanks
 };
 
 }  // namespace eaveshed
