@@ -130,7 +130,9 @@ int run_program(const std::vector<std::string>& words, std::ostream& out) {
     add_columns_command(program, out, job);
     add_help_command(program, out, job);
     for (CLI::App* command : program.get_subcommands({})) {
-        command->footer("");
+        if (command->get_footer() == kExamples) {  // handed down, not its own
+            command->footer("");
+        }
     }
     try {
         program.parse(std::vector<std::string>(words.rbegin(), words.rend()));

@@ -3,9 +3,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
+#include <unordered_map>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/ranking/ranking.hpp"
+#include "eaveshed/record/parcel_option_row.hpp"
 #include "eaveshed/record/read_values.hpp"
 #include "eaveshed/result/recorded_run.hpp"
 #include "eaveshed/result/result_reader.hpp"
@@ -15,84 +18,171 @@ namespace eaveshed {
 
 namespace {
 
-void take(const ParcelRow& row, Enrolment& enrolment) {
-    const double gain_lps = row.instream_gain_lps.value_or(0.0);
-    if (row.contact_status == ContactStatus::enrolled) {
-        ++enrolment.enrolled;
-        enrolment.enrolled_gain_lps += gain_lps;
-        return;
-    }
-    if (!is_candidate(row)) {
-        return;
-    }
-    if (!(gain_lps > 0.0)) {
-        ++enrolment.without_gain;
-    } else if (!row.cost || *row.cost < 0.0) {
-        ++enrolment.without_price;
-    } else {
-        enrolment.offers.push_back({row.parcel_id, *row.cost, gain_lps, *row.forbearance_m3});
-    }
+double wanted_of(const Offer& offer, PlanFor wanted) {
+    return wanted == PlanFor::volume ? offer.volume_m3 : offer.gain_lps;
 }
 
-std::vector<bool> chosen(const Enrolment& enrolment) {
-    std::vector<bool> taken(enrolment.offers.size(), false);
-    for (const std::size_t offer : enrolment.plan.chosen) {
-        taken[offer] = true;
-    }
-    return taken;
-}
+struct Candidate {
+    std::string parcel_id;
+    double existing_m3 = 0.0;
+    bool gains = false;  // with some size
+    std::vector<Offer> offers;
+};
 
-std::string plan_text(const Enrolment& enrolment, const EnrolRequest& request) {
-    const EnrolmentPlan& plan = enrolment.plan;
-    std::string text;
-    if (request.budget) {
-        text += fmt::format("Most stream gain for a budget of {:.2f} {}\n", *request.budget, enrolment.currency);
-    } else {
-        text += fmt::format("Least cost for a stream gain of {:.4f} L/s\n", *request.target_lps);
-    }
-    text += fmt::format("  {}, {:.2f} {}, {:.4f} L/s", counted(plan.chosen.size(), "parcel"), plan.cost,
-                        enrolment.currency, plan.gain_lps);
-    if (enrolment.enrolled > 0) {
-        text += fmt::format(", of which {:.4f} L/s from {} enrolled already", enrolment.enrolled_gain_lps,
-                            counted(enrolment.enrolled, "parcel"));
-    }
-    text += "\n";
-    if (!plan.reached) {
-        text += "  The target is out of reach: this is what all offers together give.\n";
-    } else if (plan.proven) {
-        text += "  Proven: no other choice does better.\n";
-    } else {
-        text += fmt::format("  Not proven best: no choice does better by more than {:.4f} % ({} {:.6g}).\n",
-                            100.0 * plan.gap, request.budget ? "a gain of at most" : "a cost of at least", plan.bound);
-    }
-    return text;
-}
+struct Candidates {
+    std::vector<Candidate> list;  // in the order of the file
+    std::unordered_map<std::string, std::size_t> place;
+    std::size_t repeated = 0;  // of the same id as one before
+    std::size_t no_pad = 0;
+};
 
-std::string chosen_text(const Enrolment& enrolment) {
-    constexpr std::string_view kLine = "  {:<16} {:>14} {:>12} {:>12}\n";
-    std::string text = fmt::format(kLine, "parcel", "cost", "gain L/s", "m3/season");
-    for (const std::size_t position : enrolment.plan.chosen) {
-        const Offer& offer = enrolment.offers[position];
-        text += fmt::format(kLine, printable(offer.parcel_id, 16), fmt::format("{:.2f}", offer.cost),
-                            fmt::format("{:.4f}", offer.gain_lps), fmt::format("{:.1f}", offer.forbearance_m3));
-    }
-    return text;
-}
-
-// About ten points of the curve; the whole of it is in the table.
-std::string curve_text(const Enrolment& enrolment) {
-    constexpr std::size_t kShown = 10;
-    constexpr std::string_view kLine = "  {:>8} {:>16} {:>12}\n";
-    std::string text =
-        "Gain against cost, the best for each cost\n" + fmt::format(kLine, "parcels", "cost", "gain L/s");
-    const std::size_t step = std::max<std::size_t>(1, (enrolment.curve.size() + kShown - 1) / kShown);
-    for (std::size_t i = 0; i < enrolment.curve.size(); ++i) {
-        if ((i + 1) % step == 0 || i + 1 == enrolment.curve.size()) {
-            const CurvePoint& point = enrolment.curve[i];
-            text += fmt::format(kLine, i + 1, fmt::format("{:.2f}", point.cost), fmt::format("{:.4f}", point.gain_lps));
+Candidates read_candidates(const ResultReader& result, const EnrolRequest& request) {
+    Candidates found;
+    each_parcel(result, request.file, request.where, [&](ParcelRow&& row) {
+        const std::optional<NotRanked> reason = why_not_ranked(row);
+        found.no_pad += reason == NotRanked::no_pad ? 1U : 0U;
+        if (reason) {
+            return;
         }
+        if (!found.place.try_emplace(row.parcel_id, found.list.size()).second) {
+            ++found.repeated;
+            return;
+        }
+        found.list.push_back(
+            {.parcel_id = row.parcel_id, .existing_m3 = row.existing_storage_m3.value_or(0.0), .offers = {}});
+    });
+    return found;
+}
+
+// Parcels under an agreement: what they leave in the creek is there whatever the plan does.
+void read_enrolled(const ResultReader& result, const EnrolRequest& request, Enrolment& enrolment) {
+    each_parcel(result, request.file, "", [&](ParcelRow&& row) {
+        if (row.contact_status == ContactStatus::enrolled) {
+            ++enrolment.enrolled;
+            enrolment.enrolled_gain +=
+                (request.wanted == PlanFor::volume ? row.forbearance_m3 : row.instream_gain_lps).value_or(0.0);
+        }
+    });
+}
+
+// Tanks not there yet. method.md 7.9.
+std::int64_t new_tanks(const ParcelOptionRow& row, double existing_m3) {
+    constexpr double kWholeTank = 1e-9;
+    const double tanks = static_cast<double>(row.tank_count.value_or(0));
+    const double storage_m3 = row.storage_m3.value_or(0.0);
+    if (!(tanks > 0.0) || !(storage_m3 > existing_m3)) {
+        return 0;
     }
-    return text;
+    return static_cast<std::int64_t>(std::ceil((storage_m3 - existing_m3) / (storage_m3 / tanks) - kWholeTank));
+}
+
+Offer offer_of(const ParcelOptionRow& row, double existing_m3) {
+    return {.parcel_id = row.parcel_id,
+            .storage_m3 = row.storage_m3.value_or(0.0),
+            .tank_count = row.tank_count.value_or(0),
+            .new_tanks = new_tanks(row, existing_m3),
+            .delivery = row.delivery,
+            .cost = row.cost.value_or(-1.0),
+            .gain_lps = row.added_gain_lps.value_or(0.0),
+            .volume_m3 = row.added_forbearance_m3.value_or(0.0)};
+}
+
+void read_sizes(const ResultReader& result, const EnrolRequest& request, Candidates& candidates) {
+    const std::string table(ParcelOptionRow::kTable.name);
+    if (!result.has_table(table)) {
+        throw input_error(request.file, fmt::format("no table {}: a version that kept no sizes made this file", table),
+                          "the sizes that could stand at each pad", "screen the basin again with this version");
+    }
+    const RowReader<ParcelOptionRow> reader(result.columns(table));
+    result.each_row(table, "", table, [&](const std::vector<Value>& values) {
+        const ParcelOptionRow row = reader(values);
+        const auto found = candidates.place.find(row.parcel_id);
+        if (found == candidates.place.end() || (request.sizes == OfferedSizes::chosen && !row.chosen)) {
+            return;
+        }
+        Candidate& candidate = candidates.list[found->second];
+        Offer offer = offer_of(row, candidate.existing_m3);
+        if (wanted_of(offer, request.wanted) > 0.0) {
+            candidate.gains = true;
+            if (offer.cost >= 0.0) {
+                candidate.offers.push_back(std::move(offer));
+            }
+        }
+    });
+}
+
+// method.md 8.11.
+void take_offers(Candidates candidates, Enrolment& enrolment) {
+    enrolment.left_out.no_pad = candidates.no_pad;
+    for (Candidate& candidate : candidates.list) {
+        if (candidate.offers.empty()) {
+            ++(candidate.gains ? enrolment.left_out.without_price : enrolment.left_out.without_gain);
+            continue;
+        }
+        ++enrolment.parcels;
+        std::ranges::move(candidate.offers, std::back_inserter(enrolment.offers));
+    }
+}
+
+void require_offers(const Enrolment& enrolment, const EnrolRequest& request) {
+    if (!enrolment.offers.empty()) {
+        return;
+    }
+    const NotOffered& left_out = enrolment.left_out;
+    const bool volume = request.wanted == PlanFor::volume;
+    const std::string found =
+        fmt::format("no candidate with a cost and {}: {} without a cost, {} without {}, {} without a pad{}",
+                    volume ? "an added forbearance" : "a stream gain", left_out.without_price, left_out.without_gain,
+                    volume ? "added forbearance" : "a gain", left_out.no_pad,
+                    request.where.empty() ? "" : fmt::format(" (where {})", printable(request.where)));
+    std::string remedy = "`eaveshed rank` lists the candidates";
+    if (left_out.without_price > 0) {
+        remedy = "set [cost] and the cost of each of [[tanks]], then screen again";
+    } else if (left_out.without_gain > 0) {
+        remedy =
+            "tell the parcels' water sources (parcels.water_source or source_share), then screen again; or ask for "
+            "--for volume";
+    } else if (!request.where.empty()) {
+        remedy = "ask for more with --where, or leave it out";
+    }
+    throw input_error(request.file, found, "prices and water sources", remedy);
+}
+
+void tell_repeated(std::size_t repeated, const EnrolRequest& request, Findings& findings) {
+    if (repeated > 0) {
+        findings.warn({request.file, fmt::format("{} with the id of another candidate", counted(repeated, "candidate")),
+                       "ids of their own",
+                       "of parcels with one id the plan takes at most one size; mend parcels.id and screen again"});
+    }
+}
+
+// The most for the money first: whom to call first.
+void sort_plan(Enrolment& enrolment, PlanFor wanted) {
+    std::ranges::stable_sort(enrolment.plan.chosen, [&](std::size_t a, std::size_t b) {
+        const Offer& first = enrolment.offers[a];
+        const Offer& second = enrolment.offers[b];
+        return wanted_of(first, wanted) * second.cost > wanted_of(second, wanted) * first.cost;
+    });
+}
+
+void choose(const EnrolRequest& request, Enrolment& enrolment) {
+    std::vector<EnrolmentOffer> offers;
+    offers.reserve(enrolment.offers.size());
+    for (const Offer& offer : enrolment.offers) {
+        offers.push_back({offer.parcel_id, offer.cost, wanted_of(offer, request.wanted)});
+    }
+    enrolment.plan = request.budget ? most_gain(offers, *request.budget, enrolment.enrolled_gain)
+                                    : least_cost(offers, *request.target_lps, enrolment.enrolled_gain);
+    enrolment.curve = gain_curve(offers, enrolment.enrolled_gain);
+    sort_plan(enrolment, request.wanted);
+}
+
+void read_contacts(const EnrolRequest& request, Enrolment& enrolment) {
+    std::vector<std::string> ids;
+    for (const Offer& offer : enrolment.offers) {
+        ids.push_back(offer.parcel_id);
+    }
+    enrolment.contacts = contact_fields(enrolment.settings, request.file, request.project, ids);
 }
 
 }  // namespace
@@ -100,61 +190,21 @@ std::string curve_text(const Enrolment& enrolment) {
 Enrolment enrolment(const EnrolRequest& request, Findings& findings) {
     const ResultReader result(request.file, findings);
     Enrolment enrolment;
-    enrolment.currency = recorded_settings(result, request.file).cost.currency;
-    const std::string table(ParcelRow::kTable.name);
-    const RowReader<ParcelRow> reader(result.columns(table));
-    result.each_row(table, "", "", [&](const std::vector<Value>& values) { take(reader(values), enrolment); });
-    if (enrolment.offers.empty()) {
-        const bool priced = enrolment.without_price == 0;
-        throw input_error(
-            request.file,
-            fmt::format("no candidate with a cost and a stream gain: {} without a cost, {} without a gain",
-                        enrolment.without_price, enrolment.without_gain),
-            "prices and water sources",
-            priced ? "tell the parcels' water sources (parcels.water_source or source_share), then screen again"
-                   : "set [cost] and the cost of each of [[tanks]], then screen again");
+    enrolment.settings = recorded_settings(result, request.file);
+    if (request.lists.any()) {
+        require_lists(request.lists, recorded_paths(enrolment.settings, request.file, request.project));
     }
-    std::vector<EnrolmentOffer> offers;
-    offers.reserve(enrolment.offers.size());
-    for (const Offer& offer : enrolment.offers) {
-        offers.push_back({offer.parcel_id, offer.cost, offer.gain_lps});
+    Candidates candidates = read_candidates(result, request);
+    tell_repeated(candidates.repeated, request, findings);
+    read_sizes(result, request, candidates);
+    take_offers(std::move(candidates), enrolment);
+    require_offers(enrolment, request);
+    read_enrolled(result, request, enrolment);
+    choose(request, enrolment);
+    if (request.lists.any()) {
+        read_contacts(request, enrolment);
     }
-    enrolment.plan = request.budget ? most_gain(offers, *request.budget, enrolment.enrolled_gain_lps)
-                                    : least_cost(offers, *request.target_lps, enrolment.enrolled_gain_lps);
-    enrolment.curve = gain_curve(offers, enrolment.enrolled_gain_lps);
     return enrolment;
-}
-
-std::string enrolment_text(const Enrolment& enrolment, const EnrolRequest& request) {
-    std::string text = plan_text(enrolment, request) + "\n" + chosen_text(enrolment) + "\n" + curve_text(enrolment);
-    if (enrolment.without_price + enrolment.without_gain > 0) {
-        text +=
-            fmt::format("\nLeft out: {} without a cost, {} without a stream gain\n",
-                        counted(enrolment.without_price, "candidate"), counted(enrolment.without_gain, "candidate"));
-    }
-    return text;
-}
-
-Sheet enrolment_table(const Enrolment& enrolment) {
-    Sheet table{"enrolment",
-                {{"Order", 7.0},
-                 {"Parcel", 16.0},
-                 {"Enrol", 7.0},
-                 {"Cost", 12.0},
-                 {"Stream gain, L/s", 12.0},
-                 {"Forbearance, m3 a season", 14.0},
-                 {"Cost so far", 14.0},
-                 {"Gain so far, L/s", 14.0}},
-                {}};
-    const std::vector<bool> taken = chosen(enrolment);
-    for (std::size_t i = 0; i < enrolment.curve.size(); ++i) {
-        const CurvePoint& point = enrolment.curve[i];
-        const Offer& offer = enrolment.offers[point.offer];
-        table.rows.push_back({static_cast<std::int64_t>(i) + 1, offer.parcel_id,
-                              std::string(taken[point.offer] ? "yes" : "no"), offer.cost, offer.gain_lps,
-                              offer.forbearance_m3, point.cost, point.gain_lps});
-    }
-    return table;
 }
 
 }  // namespace eaveshed

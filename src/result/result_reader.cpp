@@ -147,6 +147,10 @@ Statement rows_for(Database& database, const std::string& table, const std::stri
 
 }  // namespace
 
+bool ResultReader::has_table(const std::string& table) const {
+    return !m_impl->columns(table).empty();
+}
+
 std::vector<std::string> ResultReader::columns(const std::string& table) const {
     std::vector<std::string> names = m_impl->columns(table);
     if (names.empty()) {

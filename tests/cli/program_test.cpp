@@ -242,20 +242,31 @@ TEST(Program, RankAndEnrolWriteListsAndNeverOverWhatTheyRead) {
             EXPECT_LE(line.size(), 100U) << line;
         }
     }
-    const Said enrolled = run({"enrol", output, "--budget", "100000", "--csv", folder.file("plan.csv")});
+    const Said enrolled =
+        run({"enrol", output, "--project", demo(), "--budget", "100000", "--csv", folder.file("plan.csv")});
     EXPECT_EQ(enrolled.code, 0) << enrolled.error;
-    EXPECT_THAT(enrolled.out, HasSubstr("Proven"));
+    EXPECT_THAT(enrolled.out, HasSubstr("Proven: among the"));
+    EXPECT_THAT(enrolled.out, HasSubstr("holds personal data"));
     EXPECT_TRUE(fs::exists(folder.file("plan.csv")));
     // Under its own name, and under another that looks like a list.
     const std::string alias = folder.file("alias.csv");
     fs::create_hard_link(output, alias);
     for (const std::string& list : {output, alias}) {
         EXPECT_EQ(run({"rank", output, "--project", demo(), "--draws", "0", "--csv", list}).code, 2);
-        EXPECT_EQ(run({"enrol", output, "--budget", "1", "--csv", list}).code, 2);
+        EXPECT_EQ(run({"enrol", output, "--project", demo(), "--budget", "1", "--csv", list, "--overwrite"}).code, 2);
     }
     EXPECT_EQ(fs::file_size(output), size);
     EXPECT_EQ(run({"enrol", output}).code, 2);
     EXPECT_EQ(run({"enrol", output, "--target-lps", "0.1", "--reach", "R1"}).code, 2);
+    EXPECT_EQ(run({"enrol", output, "--target-lps", "0.1", "--for", "volume"}).code, 2);
+    EXPECT_EQ(run({"enrol", output, "--budget", "1", "--sizes", "all"}).code, 2);
+    // A list stays unless its being replaced is asked for.
+    const std::vector<std::string> again{"enrol",    output,   "--project", demo(),
+                                         "--budget", "100000", "--csv",     folder.file("plan.csv")};
+    EXPECT_EQ(run(again).code, 2);
+    std::vector<std::string> over = again;
+    over.emplace_back("--overwrite");
+    EXPECT_EQ(run(over).code, 0);
 }
 
 TEST(Program, AnErrorOfTheInputsIsToldOnce) {

@@ -1,7 +1,10 @@
 // Parcels with several sizes each, and their best choice by trying every combination.
 #pragma once
 
+#include <algorithm>
+#include <cmath>
 #include <cstddef>
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -44,6 +47,42 @@ inline SizedOffers random_sizes(RandomNumbers& random, int parcels, int most_siz
     }
     offers.first.push_back(offers.list.size());
     return offers;
+}
+
+// Tanks of rising size at every parcel: cost grows with size and distance, gain to where the roof yields no more.
+inline SizedOffers tanks_at_parcels(std::uint64_t seed, int parcels, int sizes) {
+    RandomNumbers random(seed);
+    SizedOffers offers;
+    for (int parcel = 0; parcel < parcels; ++parcel) {
+        offers.ids.push_back("p" + std::to_string(100000 + parcel));
+    }
+    for (const std::string& id : offers.ids) {
+        offers.first.push_back(offers.list.size());
+        const double fixed = random.between(200.0, 900.0);
+        const double roof = random.between(300.0, 3000.0);
+        double volume = random.between(100.0, 200.0);
+        for (int size = 0; size < sizes; ++size) {
+            const double cost = std::round(fixed + 2.0 * std::pow(volume, 0.9) + random.between(0.0, 60.0));
+            const double gain = std::round(roof * (1.0 - std::exp(-volume / roof)));
+            offers.list.push_back({id, cost, gain});
+            volume *= random.between(1.3, 2.0);
+        }
+    }
+    offers.first.push_back(offers.list.size());
+    return offers;
+}
+
+// Of the dearest, or most gainful, offer of every parcel.
+inline double sum_of_greatest(const SizedOffers& offers, double EnrolmentOffer::*amount) {
+    double sum = 0.0;
+    for (std::size_t parcel = 0; parcel < offers.parcels(); ++parcel) {
+        double greatest = 0.0;
+        for (std::size_t i = offers.first[parcel]; i < offers.first[parcel + 1]; ++i) {
+            greatest = std::max(greatest, offers.list[i].*amount);
+        }
+        sum += greatest;
+    }
+    return sum;
 }
 
 // Of every combination of at most one offer a parcel: `better` says whether the second sum is to be preferred.

@@ -223,6 +223,16 @@ TEST(TenParcels, AreEnrolledWithAnySizeAsThePageSays) {
     EXPECT_NEAR(best.gain_lps, 0.022016, 5e-7);
     EXPECT_NE(page().find("It gives 0.022016 L/s"), std::string::npos);
     EXPECT_NEAR(best.gain_lps + gain_lps(55.0, 1.0), 0.028935, 5e-7);
+    std::vector<EnrolmentOffer> offers;
+    for (const auto& [id, sizes] : of_parcel) {
+        for (const PrintedSize& size : sizes) {
+            offers.push_back({id, size.cost, size.gain_lps});
+        }
+    }
+    const EnrolmentPlan plan = most_gain(offers, 60000.0, gain_lps(55.0, 1.0));
+    EXPECT_TRUE(plan.proven);
+    EXPECT_NEAR(plan.cost, best.cost, 1e-6);
+    EXPECT_NEAR(plan.gain, 0.028935, 5e-7);
 }
 
 }  // namespace

@@ -30,6 +30,7 @@ public:
     // but blobs; `fid` among them. A table that is not there, or without that column, is an input error.
     [[nodiscard]] std::vector<ResultRow> rows_where(const std::string& table, const std::string& column,
                                                     const std::string& text, std::size_t most) const;
+    [[nodiscard]] bool has_table(const std::string& table) const;
     // The names of a table's columns. A table that is not there is an input error.
     [[nodiscard]] std::vector<std::string> columns(const std::string& table) const;
     // Every row of a table, in the order of their numbers, for which an SQL expression over its columns is true (empty:
