@@ -53,6 +53,29 @@ TEST_F(PlaceOf, TheStandardHeightIsTold) {
     EXPECT_NEAR(*m_result.roof.eave_elev_m - *m_result.roof.ground_elev_m, 2.8, 1e-12);
 }
 
+// method.md 6.15: cells of 2 m in the samples.
+TEST_F(PlaceOf, CoarseElevationsAreFlaggedByTheLargerSideOfACell) {
+    m_settings.terrain.coarse_cell_m = 2.0;
+    EXPECT_TRUE(eave(tile_with({}, m_climate)));
+    EXPECT_EQ(to_text(m_result.roof.flags), "") << "wider than, not as wide as";
+    m_settings.terrain.coarse_cell_m = 1.9;
+    EXPECT_TRUE(eave(tile_with({}, m_climate)));
+    EXPECT_EQ(to_text(m_result.roof.flags), "coarse_elevation");
+    TileInput none = tile_with({}, m_climate);
+    none.terrain = testing::cells(kGround, [](Point) { return std::numeric_limits<double>::quiet_NaN(); });
+    EXPECT_FALSE(eave(none));
+    EXPECT_EQ(to_text(m_result.roof.flags), "no_elevation") << "no row without an elevation has it";
+}
+
+TEST_F(PlaceOf, TheErrorOfElevationsFollowsFromTheirCellsWhereItIsNotSet) {
+    TerrainSettings terrain;
+    EXPECT_NEAR(elevation_rmse_m({1.0, 1.0}, terrain), 0.15, 1e-15);
+    EXPECT_NEAR(elevation_rmse_m({1.4, 2.0}, terrain), 0.2, 1e-15);
+    EXPECT_NEAR(elevation_rmse_m({30.0, 25.0}, terrain), 3.0, 1e-15);
+    terrain.rmse_m = 0.05;
+    EXPECT_EQ(elevation_rmse_m({30.0, 30.0}, terrain), 0.05);
+}
+
 TEST_F(PlaceOf, GapsAndTheWantOfAnyElevationAreTold) {
     TileInput tile = tile_with({}, m_climate);
     constexpr double kGap = std::numeric_limits<double>::quiet_NaN();
