@@ -150,9 +150,10 @@ std::string rain_text(const Project& project, const CheckReport& report) {
     }
     const double year_mm = sum_of_year(*report.mean_year_mm);
     const double season_mm = sum_over(*report.mean_year_mm, project.settings.season_months().forbear);
-    return fmt::format("  Rain of a mean year in the middle of the footprints: {}, {:.0f} % of it in the forbearance "
-                       "months.\n",
-                       units.text("mm", year_mm), 100.0 * season_mm / year_mm);
+    return fmt::format(
+        "  Rain of a mean year in the middle of the footprints: {}, {:.0f} % of it in the forbearance "
+        "months.\n",
+        units.text("mm", year_mm), 100.0 * season_mm / year_mm);
 }
 
 std::string basis_text(const Project& project, const CheckReport& report) {
