@@ -5,7 +5,6 @@
 
 #include <CLI/CLI.hpp>
 #include <chrono>
-#include <filesystem>
 #include <fstream>
 #include <map>
 #include <nlohmann/json.hpp>
@@ -115,22 +114,19 @@ int run_logged(const CommonWords& words, const std::string& command, const std::
     }
 }
 
-void require_list(const std::string& list, const std::string& extension, const std::string& file,
-                  const std::string& source) {
-    if (list.empty()) {
-        return;
-    }
-    if (std::filesystem::path(list).extension() != extension) {
-        throw input_error(list, "a list that does not end in " + extension, "a name of that kind",
-                          "name it NAME" + extension);
-    }
-    for (const std::string& kept : {file, source}) {
-        std::error_code fault;
-        if (!kept.empty() && std::filesystem::equivalent(list, kept, fault) && !fault) {
-            throw input_error(list, "a list that would take the place of what it is made from", "another name",
-                              "name another file");
-        }
-    }
+void add_list_words(CLI::App& command, ListFiles& files) {
+    command.add_option("--csv", files.csv, "Write the list, with the contact fields, as comma-separated text")
+        ->type_name("FILE");
+    command.add_option("--xlsx", files.xlsx, "Write it as a spreadsheet")->type_name("FILE");
+    command.add_flag("--overwrite", files.overwrite, "Replace a list that exists");
+}
+
+void add_project_word(CLI::App& command, std::string& project, const std::string& what_for) {
+    command
+        .add_option("--project", project,
+                    "The project file that was screened, or its folder, where the GeoPackage does not lie beside it: " +
+                        what_for)
+        ->type_name("PROJECT.toml");
 }
 
 }  // namespace eaveshed

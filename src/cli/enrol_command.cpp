@@ -5,6 +5,7 @@
 #include "eaveshed/cli/common_words.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/offer/enrolment.hpp"
+#include "eaveshed/offer/list_files.hpp"
 
 namespace eaveshed {
 
@@ -13,7 +14,7 @@ namespace {
 struct EnrolWords {
     EnrolRequest request;
     std::string reach;
-    std::string csv;
+    ListFiles lists;
     CommonWords common;
 };
 
@@ -26,11 +27,9 @@ void enrol(const EnrolWords& words, std::ostream& out, Findings& findings) {
         throw input_error("enrol", "neither a budget nor a target, or both", "--budget X or --target-lps Q",
                           "give one of them");
     }
-    require_list(words.csv, ".csv", words.request.file, "");
+    require_lists(words.lists, {words.request.file});
     const Enrolment found = enrolment(words.request, findings);
-    if (!words.csv.empty()) {
-        write_csv(words.csv, enrolment_table(found));
-    }
+    write_lists(words.lists, enrolment_table(found));
     out << enrolment_text(found, words.request);
 }
 
@@ -51,8 +50,7 @@ void add_enrol_command(CLI::App& program, std::ostream& out, Job& job) {
         ->check(CLI::Range(0.0, 1e6));
     command.add_option("--reach", words->reach, "The reach at which the target holds, instead of the whole basin")
         ->type_name("ID");
-    command.add_option("--csv", words->csv, "Write every offer in the order of the curve, with the plan")
-        ->type_name("FILE");
+    add_list_words(command, words->lists);
     add_common_words(command, words->common);
     command.callback([words, &out, &job] {
         job = [words, &out] {

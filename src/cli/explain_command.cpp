@@ -75,11 +75,7 @@ void add_explain_command(CLI::App& program, std::ostream& out, Job& job) {
     CLI::Option* const parcel = command.add_option("--parcel", words->request.parcel_id, "A parcel, by its parcel_id");
     roof->type_name("ID")->excludes(parcel);
     parcel->type_name("ID");
-    command
-        .add_option("--project", words->request.project,
-                    "The project file that was screened, where the GeoPackage does not lie beside it: paths count from "
-                    "its folder")
-        ->type_name("PROJECT.toml");
+    add_project_word(command, words->request.project, "paths count from there");
     command.add_flag("--json", words->json, "Print the explanation as JSON");
     add_common_words(command, words->common);
     command.callback([words, &out, &job] { job = [words, &out] { return run_explain(*words, out); }; });

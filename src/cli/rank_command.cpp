@@ -19,8 +19,6 @@ constexpr std::size_t kShown = 25;
 struct RankWords {
     RankRequest request;
     std::vector<std::string> weights;
-    std::string csv;
-    std::string xlsx;
     unsigned threads = 0;
     CommonWords common;
 };
@@ -43,24 +41,9 @@ void rank(const RankWords& words, std::ostream& out, Findings& findings) {
         request.weights.push_back(weight_of(weight));
     }
     request.threads = words.threads > 0 ? words.threads : std::max(1U, std::thread::hardware_concurrency());
-    request.contacts = !words.csv.empty() || !words.xlsx.empty();
     const CallList list = call_list(request, findings);
-    require_list(words.csv, ".csv", request.file, list.contact_file);
-    require_list(words.xlsx, ".xlsx", request.file, list.contact_file);
-    if (!words.csv.empty()) {
-        write_csv(words.csv, call_table(list));
-    }
-    if (!words.xlsx.empty()) {
-        write_xlsx(words.xlsx, call_table(list));
-    }
-    out << call_text(list, kShown);
-    const char* const caution =
-        list.carry.empty() ? "\n" : " (holds personal data: only you may read it; delete it after use)\n";
-    for (const std::string& file : {words.csv, words.xlsx}) {
-        if (!file.empty()) {
-            out << "Call list: " << file << caution;
-        }
-    }
+    write_lists(request.lists, call_table(list));
+    out << call_text(list, kShown) << lists_text(request.lists, "Call list", !list.contacts.names.empty());
 }
 
 }  // namespace
@@ -91,15 +74,8 @@ void add_rank_command(CLI::App& program, std::ostream& out, Job& job) {
     command.add_option("--draws", words->request.draws, "Draws for the rank stability; 0: none, which is faster")
         ->type_name("N")
         ->check(CLI::Range(0, 1'000'000));
-    command.add_option("--csv", words->csv, "Write the list, with the contact fields, as comma-separated text")
-        ->type_name("FILE");
-    command.add_option("--xlsx", words->xlsx, "Write it as a spreadsheet")->type_name("FILE");
-    command
-        .add_option(
-            "--project", words->request.project,
-            "The project file that was screened, where the GeoPackage does not lie beside it: contact fields are "
-            "read from its parcels")
-        ->type_name("PROJECT.toml");
+    add_list_words(command, words->request.lists);
+    add_project_word(command, words->request.project, "contact fields are read from its parcels");
     command.add_option("--threads", words->threads, "How many threads draw; without it one for each core")
         ->type_name("N")
         ->check(CLI::Range(1U, 1024U));

@@ -91,9 +91,9 @@ View view_of(const ClimateStack& stack, const Box& area) {
 using Take = std::function<void(const CellRange& cells, std::size_t step, std::span<const double> values)>;
 
 // One file's share of the steps, read in pieces that bound the memory and follow the file's own order.
-class FileReader {
+class StepReader {
 public:
-    FileReader(const ClimateStack& stack, const View& view, const Conversion& convert, const Take& take,
+    StepReader(const ClimateStack& stack, const View& view, const Conversion& convert, const Take& take,
                std::int64_t chunk_values)
         : m_stack(stack), m_view(view), m_convert(convert), m_take(take), m_chunk_values(chunk_values) {}
 
@@ -252,7 +252,7 @@ void read_files(const ClimateStack& stack, const View& view,
     }
     for (std::size_t file = 0; file < by_file.size(); ++file) {
         if (!by_file[file].empty() && !view.window.empty()) {
-            FileReader(stack, view, convert, take, chunk_values).read(file, by_file[file]);
+            StepReader(stack, view, convert, take, chunk_values).read(file, by_file[file]);
         }
     }
 }

@@ -160,12 +160,12 @@ std::vector<double> middles_of(const GDALGroup& root, GDALMDArray& time) {
 
 // Longitudes may jump by a turn inside an even axis: ..., 359, 0, 1, ...
 void unwrap(std::vector<double>& axis) {
-    constexpr double kTurn = 360.0;
+    constexpr double kFullTurn = 360.0;
     const double step = axis[1] - axis[0];
     for (std::size_t i = 2; i < axis.size(); ++i) {
         const double jump = axis[i] - axis[i - 1] - step;
-        if (std::abs(std::abs(jump) - kTurn) < 0.5 * std::abs(step)) {
-            axis[i] -= std::copysign(kTurn, jump);
+        if (std::abs(std::abs(jump) - kFullTurn) < 0.5 * std::abs(step)) {
+            axis[i] -= std::copysign(kFullTurn, jump);
         }
     }
 }

@@ -13,6 +13,12 @@ if(EAVESHED_CCACHE)
   set(CMAKE_CXX_COMPILER_LAUNCHER ${EAVESHED_CCACHE})
 endif()
 
+if(EAVESHED_UNITY)
+  # Names in the unnamed namespaces of a module must differ from each other. Small batches keep all cores at work.
+  set(CMAKE_UNITY_BUILD ON)
+  set(CMAKE_UNITY_BUILD_BATCH_SIZE 8)
+endif()
+
 add_library(eaveshed_flags INTERFACE)
 target_include_directories(eaveshed_flags INTERFACE ${PROJECT_SOURCE_DIR}/include)
 # No fused multiply-add: two generations of processors must print the same digits.
@@ -23,6 +29,10 @@ if(EAVESHED_DEVELOPER)
   target_compile_options(eaveshed_flags INTERFACE -Werror -Wall -Wextra -Wpedantic -Wshadow -Wconversion
                          -Wsign-conversion -Wold-style-cast -Wnon-virtual-dtor -Woverloaded-virtual
                          -Wduplicated-cond -Wlogical-op -Wimplicit-fallthrough)
+  if(EAVESHED_UNITY)
+    # Taken for a header, a source seems to hand out what its unnamed namespace keeps to itself.
+    target_compile_options(eaveshed_flags INTERFACE -Wno-subobject-linkage)
+  endif()
   # These two warn of the standard library's own std::string and std::variant in g++ 12 (bugs 105329 and 105562 there).
   target_compile_options(eaveshed_flags INTERFACE -Wno-maybe-uninitialized -Wno-restrict)
 endif()

@@ -10,10 +10,6 @@ namespace {
 
 constexpr std::size_t kLongestWord = 256;  // longer words are nobody's slip of the pen, and cost time squared
 
-char lower(char c) {
-    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-}
-
 }  // namespace
 
 std::size_t edit_distance(std::string_view a, std::string_view b) {
@@ -28,9 +24,10 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
         last.swap(row);
         row[0] = i;
         for (std::size_t j = 1; j <= b.size(); ++j) {
-            const bool same = lower(a[i - 1]) == lower(b[j - 1]);
+            const bool same = ascii_lower(a[i - 1]) == ascii_lower(b[j - 1]);
             row[j] = std::min({last[j] + 1, row[j - 1] + 1, last[j - 1] + (same ? 0U : 1U)});
-            if (i > 1 && j > 1 && lower(a[i - 1]) == lower(b[j - 2]) && lower(a[i - 2]) == lower(b[j - 1])) {
+            if (i > 1 && j > 1 && ascii_lower(a[i - 1]) == ascii_lower(b[j - 2]) &&
+                ascii_lower(a[i - 2]) == ascii_lower(b[j - 1])) {
                 row[j] = std::min(row[j], before_last[j - 2] + 1);
             }
         }

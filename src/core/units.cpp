@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "eaveshed/core/constants.hpp"
+#include "eaveshed/core/spelling.hpp"
 
 namespace eaveshed {
 
@@ -81,12 +82,8 @@ constexpr std::array kUnits{
     Unit{{"years", "year", "yr"}, D::years, 1.0, "year"},
 };
 
-constexpr char lower(char c) {
-    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-}
-
 bool same_word(std::string_view a, std::string_view b) {
-    return std::ranges::equal(a, b, [](char left, char right) { return lower(left) == lower(right); });
+    return std::ranges::equal(a, b, [](char left, char right) { return ascii_lower(left) == ascii_lower(right); });
 }
 
 std::string_view trimmed(std::string_view text) {

@@ -9,38 +9,32 @@ namespace eaveshed {
 
 namespace {
 
-struct ClassRow {
-    std::string_view name;
-    double share;
-};
-
 // In the order of WaterSource.
-constexpr std::array<ClassRow, 6> kClasses{{
-    {"creek", 1.0},
-    {"spring", 1.0},
-    {"shallow_well", 1.0},
-    {"deep_well", 0.0},
-    {"mains", 0.0},
-    {"unknown", 0.0},
-}};
+constexpr std::array<std::string_view, 6> kNames{"creek", "spring", "shallow_well", "deep_well", "mains", "unknown"};
+
+bool known(const WellSetting& well) {
+    return well.distance_m && well.transmissivity_m2_day && well.storage_coefficient && *well.distance_m >= 0.0 &&
+           *well.transmissivity_m2_day > 0.0 && *well.storage_coefficient > 0.0;
+}
+
+SourceShare share_of_shallow_well(const WellSetting& well, double shallow_well_share, double season_days) {
+    if (!known(well)) {
+        return {shallow_well_share, false, ShareBasis::assumed_well};
+    }
+    return {
+        stream_depletion_share(*well.distance_m, *well.transmissivity_m2_day, *well.storage_coefficient, season_days),
+        false, ShareBasis::well};
+}
 
 }  // namespace
 
 std::string_view to_text(WaterSource source) {
-    return kClasses.at(static_cast<std::size_t>(source)).name;
+    return kNames.at(static_cast<std::size_t>(source));
 }
 
 std::optional<WaterSource> water_source_from_text(std::string_view text) {
-    for (std::size_t i = 0; i < kClasses.size(); ++i) {
-        if (kClasses[i].name == text) {
-            return static_cast<WaterSource>(i);
-        }
-    }
-    return std::nullopt;
-}
-
-double class_share(WaterSource source) {
-    return kClasses.at(static_cast<std::size_t>(source)).share;
+    const auto* const found = std::ranges::find(kNames, text);
+    return found != kNames.end() ? std::optional(static_cast<WaterSource>(found - kNames.begin())) : std::nullopt;
 }
 
 double stream_depletion_share(double distance_m, double transmissivity_m2_day, double storage_coefficient,
@@ -58,18 +52,19 @@ double stream_depletion_share(double distance_m, double transmissivity_m2_day, d
 }
 
 SourceShare source_share(WaterSource source, std::optional<double> given_share, const WellSetting& well,
-                         double season_days) {
+                         double shallow_well_share, double season_days) {
     if (given_share && *given_share >= 0.0 && *given_share <= 1.0) {
         return {*given_share, false, ShareBasis::given};
     }
-    if (source == WaterSource::shallow_well && well.distance_m && well.transmissivity_m2_day &&
-        well.storage_coefficient && *well.distance_m >= 0.0 && *well.transmissivity_m2_day > 0.0 &&
-        *well.storage_coefficient > 0.0) {
-        return {stream_depletion_share(*well.distance_m, *well.transmissivity_m2_day, *well.storage_coefficient,
-                                       season_days),
-                false, ShareBasis::well};
+    switch (source) {
+        case WaterSource::creek:
+        case WaterSource::spring: return {1.0, false, ShareBasis::source_class};
+        case WaterSource::shallow_well: return share_of_shallow_well(well, shallow_well_share, season_days);
+        case WaterSource::deep_well:
+        case WaterSource::mains: return {0.0, false, ShareBasis::source_class};
+        case WaterSource::unknown: break;
     }
-    return {class_share(source), source == WaterSource::unknown, ShareBasis::source_class};
+    return {0.0, true, ShareBasis::source_class};
 }
 
 }  // namespace eaveshed

@@ -20,7 +20,7 @@ Json json_of(const Value& value) {
         value);
 }
 
-struct PartWriter {
+struct JsonPartWriter {
     Json& section;
 
     void operator()(const Words& words) const { section["words"].push_back(words.text); }
@@ -51,7 +51,7 @@ std::string document_json(const Document& document) {
     for (const DocumentSection& section : document.sections) {
         Json& object = json[section.key] = {{"title", section.title}};
         for (const DocumentPart& part : section.parts) {
-            std::visit(PartWriter{object}, part);
+            std::visit(JsonPartWriter{object}, part);
         }
     }
     return json.dump(2, ' ', false, Json::error_handler_t::replace) + '\n';

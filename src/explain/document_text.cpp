@@ -51,7 +51,7 @@ std::string hanging(const std::vector<std::string>& lines, std::size_t indent) {
     return text;
 }
 
-struct PartWriter {
+struct TextPartWriter {
     std::string& text;
 
     void operator()(const Words& words) const {
@@ -151,7 +151,7 @@ std::string document_text(const Document& document) {
     for (const DocumentSection& section : document.sections) {
         text += '\n' + section.title + '\n';
         for (const DocumentPart& part : section.parts) {
-            std::visit(PartWriter{text}, part);
+            std::visit(TextPartWriter{text}, part);
         }
     }
     return text;

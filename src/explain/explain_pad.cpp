@@ -20,21 +20,6 @@ struct PadPage {
     [[nodiscard]] std::string setting(const char* key) const { return from_setting(settings(), "siting", key); }
 };
 
-Fact amount(char sign, std::string key, std::string label, Value value, std::string unit, int decimals,
-            std::string from) {
-    return {.sign = sign,
-            .key = std::move(key),
-            .label = std::move(label),
-            .value = std::move(value),
-            .unit = std::move(unit),
-            .decimals = decimals,
-            .from = std::move(from)};
-}
-
-Fact metres(char sign, std::string key, std::string label, Value value, std::string from) {
-    return amount(sign, std::move(key), std::move(label), std::move(value), "m", 2, std::move(from));
-}
-
 Fact share(std::string key, std::string label, const std::optional<double>& value, std::string from) {
     return amount(' ', std::move(key), std::move(label), value_of(value), "", 3, std::move(from));
 }
@@ -51,26 +36,76 @@ std::string_view stage_text(int stage) {
     return kStages.at(static_cast<std::size_t>(stage - 1));
 }
 
+// What the pad is level with, and what a circle of ground holds.
+struct StandWords {
+    const char* lowest = "the pad is level with the lowest edge of its cut";
+    const char* cut = "slope x the width of the tank's ground";
+    const char* circle = "one tank";
+};
+StandWords stand_words(Arrangement arrangement) {
+    switch (arrangement) {
+        case Arrangement::cluster:
+            return {"the pad is level with the lowest ground under the circle, its edge on the slope included",
+                    "highest less lowest ground under the circle", "all tanks side by side"};
+        case Arrangement::row:
+            return {"all tanks stand level with the lowest edge of their circles",
+                    "highest less lowest edge of all circles", "each tank of the row"};
+        case Arrangement::single: break;
+    }
+    return {};
+}
+
+// Each tank of a row with its own ground, and the edges of its circle down and up the slope.
+void add_row(const PadPage& page, SectionWriter& section) {
+    const ExplainedPad& place = page.place;
+    section.add(metres(' ', "row_length_m", "Length of the row", value_of(place.row.row_length_m),
+                       "from rim to rim, along the contour"));
+    section.add(amount(' ', "row_bearing_deg", "Bearing of the row", value_of(place.row.row_bearing_deg), "deg", 1,
+                       "clockwise from the grid's north"));
+    section.say("The tanks, counted from the middle of the row to the east and to the north:");
+    FactTable table{.key = "tanks",
+                    .columns = {{.key = "tank", .label = "\ntank"},
+                                {.key = "east_m", .label = "east\nm", .decimals = 1},
+                                {.key = "north_m", .label = "north\nm", .decimals = 1},
+                                {.key = "ground_elev_m", .label = "ground\nm", .decimals = 2},
+                                {.key = "slope_pct", .label = "slope\n%", .decimals = 1},
+                                {.key = "lowest_edge_m", .label = "lowest\nm", .decimals = 2},
+                                {.key = "highest_edge_m", .label = "highest\nm", .decimals = 2}},
+                    .rows = {}};
+    std::int64_t number = 0;
+    for (const StandingTank& tank : place.tanks) {
+        const double rise_m = place.pad.pad_radius_m * tank.slope;
+        table.rows.push_back({++number, tank.centre.metres.x - place.pad.place.metres.x,
+                              tank.centre.metres.y - place.pad.place.metres.y, tank.elev_m, tank.slope * 100.0,
+                              tank.elev_m - rise_m, tank.elev_m + rise_m});
+    }
+    section.add(std::move(table));
+}
+
 void add_ground(const PadPage& page, Document& document) {
     const PadRow& row = page.place.row;
     const StorageOption& option = page.roof.explanation.options.at(page.roof.explanation.chosen);
+    const StandWords words = stand_words(*row.arrangement);
     SectionWriter section(document, "pad_ground", "The chosen place: the ground");
     section.text("chosen_storage", "Storage that stands there", storage_text(option));
-    section.add(metres(' ', "ground_elev_m", "Ground, uncut", value_of(row.ground_elev_m), "terrain.elevation"));
-    section.add(metres('-', "half_cut_m", "half of the cut", *row.ground_elev_m - *row.pad_elev_m,
-                       "the pad is level with the lowest edge of its cut"));
+    section.text("arrangement", "How the tanks stand", named(*row.arrangement));
+    if (row.arrangement == Arrangement::row) {
+        add_row(page, section);
+    }
+    section.add(
+        metres(' ', "ground_elev_m", "Ground in the middle, uncut", value_of(row.ground_elev_m), "terrain.elevation"));
+    section.add(
+        metres('-', "to_lowest_edge_m", "down to the lowest edge", *row.ground_elev_m - *row.pad_elev_m, words.lowest));
     section.add(metres('=', "pad_elev_m", "Pad", value_of(row.pad_elev_m), ""));
     section.add(amount(' ', "slope_pct", "Slope", value_of(row.slope_pct), "%", 1,
                        fmt::format("over {:g} m (siting.slope_window_m); at most {:g} % (siting.max_slope_pct)",
                                    page.settings().siting.slope_window_m, page.settings().siting.max_slope_pct)));
-    section.add(metres(' ', "cut_m", "Cut for one tank", value_of(row.cut_m),
-                       fmt::format("slope x the width of a tank's ground; at most {:g} m (siting.max_cut_m)",
-                                   page.settings().siting.max_cut_m)));
-    section.add(metres(
-        ' ', "pad_radius_m", "Radius of the ground needed", value_of(row.pad_radius_m),
-        fmt::format("{} of {:g} m across, with {:g} m around them (siting.pad_margin_m)",
-                    option.tank.count == 1 ? std::string("one tank") : fmt::format("{} tanks", option.tank.count),
-                    page.tanks.diameter_m, page.settings().siting.pad_margin_m)));
+    section.add(
+        metres(' ', "cut_m", "Cut at its highest", value_of(row.cut_m),
+               fmt::format("{}; at most {:g} m (siting.max_cut_m)", words.cut, page.settings().siting.max_cut_m)));
+    section.add(metres(' ', "pad_radius_m", "Radius of the ground needed", value_of(row.pad_radius_m),
+                       fmt::format("{}, {:g} m across, with {:g} m around (siting.pad_margin_m)", words.circle,
+                                   page.tanks.diameter_m, page.settings().siting.pad_margin_m)));
     add_pad_notes(row, page.settings(), section);
 }
 
@@ -92,7 +127,10 @@ void add_fill(const PadPage& page, Document& document) {
         metres(' ', "fill_distance_m", "Distance from the roof", value_of(row.fill_distance_m), "horizontally"));
     section.add(
         metres(' ', "elevation_sd_m", "Uncertainty of a cell (sd)", page.siting.rules.elevation_sd_m,
-               from_setting(page.settings(), "terrain", "rmse_m") + "; and the steps of a whole-number raster"));
+               (page.settings().terrain.rmse_m
+                    ? from_setting(page.settings(), "terrain", "rmse_m")
+                    : fmt::format("a tenth of the larger cell side, at least 0.15 m, as terrain.rmse_m is not set")) +
+                   "; and the steps of a whole-number raster"));
     section.add(metres(' ', "pad_sd_m", "Uncertainty of the pad (sd)", page.place.pad_sd_m,
                        "and of where in its cell it lies"));
     section.add(metres(' ', "eave_sd_m", "Uncertainty of the gutter (sd)", page.roof.explanation.eave->sd_m, ""));
@@ -167,14 +205,16 @@ void add_result(const PadPage& page, Document& document) {
                       "fill + feed - 1, the least that both together can have"));
     section.text("gravity_check", "Gravity check", named(*row.gravity_check));
     section.say(
-        "Among places of one stage: the better feed, then more whole steps of pressure "
-        "(siting.pressure_step_kpa) as far as pressure is of use, then the shorter lines, then more pressure, "
-        "then the northern and western one.");
+        "Among places of one stage: where a pump has to lift the water into the tank, fewer whole steps of lift "
+        "(siting.lift_step_m); then the better feed, then more whole steps of pressure (siting.pressure_step_kpa) as "
+        "far as pressure is of use, then the shorter lines, then more pressure, then the northern and western one, "
+        "then a cluster before a row.");
     section.add(amount(' ', "useful_kpa", "Most pressure of use", useful_kpa(page.siting.rules), "kPa", 1,
                        "the required one, surely reached"));
-    section.add(amount(' ', "weighted_length_m", "Length of the lines", page.place.pad.rank.length_m, "m", 1,
-                       fmt::format("{:g} x fill distance + feed pipe; {}", page.siting.rules.fill_weight,
-                                   page.setting("fill_weight"))));
+    section.add(amount(
+        ' ', "weighted_length_m", "Length of the lines", page.place.pad.rank.length_m, "m", 1,
+        fmt::format("{:g} x fill distance + feed pipe{}; {}", page.siting.rules.fill_weight,
+                    row.arrangement == Arrangement::row ? " + pipe along the row" : "", page.setting("fill_weight"))));
 }
 
 std::string worse_text(const ExplainedPad& best, const ExplainedPad& other) {
@@ -220,6 +260,7 @@ void add_others(const PadPage& page, Document& document) {
                                 {.key = "stage", .label = "\nstage"},
                                 {.key = "east_m", .label = "east\nm"},
                                 {.key = "north_m", .label = "north\nm"},
+                                {.key = "arrangement", .label = "\nstand"},
                                 {.key = "delivery", .label = "\ndelivery"}},
                     .rows = {}};
     std::int64_t number = 0;
@@ -230,7 +271,8 @@ void add_others(const PadPage& page, Document& document) {
         table.rows.push_back({++number, value_of(row.pad_elev_m), value_of(row.fill_distance_m),
                               value_of(row.fill_margin_m), value_of(row.pressure_kpa), value_of(row.pipe_m),
                               value_of(row.slope_pct), value_of(row.gravity_probability),
-                              std::int64_t{place.pad.rank.stage}, east, north, std::string(to_text(*row.delivery))});
+                              std::int64_t{place.pad.rank.stage}, east, north, std::string(to_text(*row.arrangement)),
+                              std::string(to_text(*row.delivery))});
     }
     section.add(std::move(table));
     for (std::size_t i = 1; i < places.size(); ++i) {

@@ -68,6 +68,7 @@ void compare_rows(const ResultReader& result, const ResultRow& stored, Explained
     auto pads = stored_rows(result, &PadRow::parcel_id, parcel.parcel_id, kMostRows);
     keep_level(pads, PadLevel::parcel);
     comparison.compare(now.pad, pads.empty() ? nullptr : &pads.front());
+    comparison.compare_all(now.options, stored_rows(result, &ParcelOptionRow::parcel_id, parcel.parcel_id, kMostRows));
     comparison.compare_all(now.scenarios, stored_rows(result, &ScenarioRow::parcel_id, parcel.parcel_id, kMostRows));
 }
 

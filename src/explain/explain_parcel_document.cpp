@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <string>
 
+#include "eaveshed/core/constants.hpp"
 #include "eaveshed/words/version.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "explain_parcel_parts.hpp"
@@ -9,8 +10,6 @@
 namespace eaveshed {
 
 namespace {
-
-constexpr double kPercent = 100.0;
 
 std::string names_of(const ExplainedParcel& parcel, const std::vector<std::size_t>& roofs) {
     std::string text;
@@ -40,6 +39,13 @@ void say_storage(const ExplainedParcel& parcel, SectionWriter& section) {
                                    : "",
         row.forbearance_lps.value_or(0.0), months_text(settings.season.forbear_months),
         row.instream_gain_lps.value_or(0.0)));
+    if (row.added_forbearance_m3 != row.forbearance_m3) {
+        section.say(fmt::format(
+            "Beside the {:.1f} m3 of storage that are there already it adds {:.1f} m3 a season, and {:.4f} L/s to the "
+            "stream.",
+            row.existing_storage_m3.value_or(0.0), row.added_forbearance_m3.value_or(0.0),
+            row.added_gain_lps.value_or(0.0)));
+    }
     if (row.gravity_check) {
         section.say(fmt::format("It stands beside the roof {} ({}): {}. Does it work without a pump ({})? {}.",
                                 printable(parcel.explanation.result.pad->roof_id), to_text(*row.delivery),
@@ -198,9 +204,10 @@ Document explanation_document(const ExplainedParcel& parcel) {
         add_candidates(parcel, document);
     }
     add_parcel_water_sections(parcel, document);
+    add_parcel_sizes_section(parcel, document);
     add_parcel_plan_sections(parcel, document);
     add_inputs(parcel, document);
-    add_comparison(parcel, "the parcel's rows in parcels, pads and scenarios", document);
+    add_comparison(parcel, "the parcel's rows in parcels, pads, parcel_options and scenarios", document);
     return document;
 }
 

@@ -29,7 +29,8 @@ void add_cost(const ExplainedParcel& parcel, Document& document) {
         section.say("Without a place for the tanks there is no cost.");
         return;
     }
-    const SystemParts parts = system_parts(option, parcel.explanation.result, settings);
+    const Pad& pad = parcel.explanation.sizes.at(parcel.explanation.chosen).pad.value();
+    const SystemParts parts = system_parts(option, pad, row);
     const auto lines = cost_lines(parts, prices);
     if (!lines) {
         section.say(

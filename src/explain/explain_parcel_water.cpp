@@ -26,6 +26,8 @@ std::string share_text(const Take& take, const ParcelFacts& facts, const Setting
     switch (take.share_basis) {
         case ShareBasis::given: return from_data(settings, facts, &ParcelFacts::source_share);
         case ShareBasis::well: return "a shallow well, by its distance to the stream and the aquifer; Jenkins 1968";
+        case ShareBasis::assumed_well:
+            return "assumed of a shallow well: " + from_setting(settings, "demand", "shallow_well_share");
         case ShareBasis::source_class: break;
     }
     return "by the kind of source";
@@ -65,7 +67,8 @@ void add_storage(const ExplainedParcel& parcel, Document& document) {
     const ParcelRow& row = explanation.result.parcel;
     SectionWriter section(document, "storage", "Storage");
     section.say("Every option of the catalogue, run through the whole record with the water of the connected roofs.");
-    section.add(curve_table(explanation.curve, {explanation.recommended, explanation.chosen}));
+    section.add(curve_table(explanation.curve, {explanation.recommended, explanation.chosen}, settings.storage));
+    section.say(recommendation_text(explanation.curve, settings.storage));
     if (explanation.recommended != explanation.chosen) {
         section.say("The recommended one has no place here; the next smaller ones were tried in falling order.");
     }

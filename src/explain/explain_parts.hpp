@@ -51,6 +51,22 @@ Value value_of(const std::optional<T>& value) {
     return value ? Value(*value) : Value();
 }
 
+// A number with its unit; `from` as in Fact.
+inline Fact amount(char sign, std::string key, std::string label, Value value, std::string unit, int decimals,
+                   std::string from) {
+    return {.sign = sign,
+            .key = std::move(key),
+            .label = std::move(label),
+            .value = std::move(value),
+            .unit = std::move(unit),
+            .decimals = decimals,
+            .from = std::move(from)};
+}
+
+inline Fact metres(char sign, std::string key, std::string label, Value value, std::string from) {
+    return amount(sign, std::move(key), std::move(label), std::move(value), "m", 2, std::move(from));
+}
+
 // "siting.fill_loss_m, default; common practice in plumbing", or "..., set by the project".
 [[nodiscard]] std::string from_setting(const Settings& settings, std::string_view section, std::string_view key);
 
@@ -107,12 +123,17 @@ void add_comparison(const Explained& explained, const std::string& rows, Documen
 // The nearest road and the canopy of a pad, where the project has such inputs.
 void add_pad_notes(const PadRow& pad, const Settings& settings, SectionWriter& section);
 
-// What every option replaces, with a note beside the recommended and the chosen one, where there are any.
+// What every option replaces, with a note beside the recommended and the chosen one, where there are any, and beside
+// those that are not worth their size.
 struct CurveMarks {
     std::optional<std::size_t> recommended;
     std::optional<std::size_t> chosen;
 };
-[[nodiscard]] FactTable curve_table(const std::vector<OptionResult>& options, const CurveMarks& marks);
+[[nodiscard]] FactTable curve_table(const std::vector<OptionResult>& options, const CurveMarks& marks,
+                                    const StorageSettings& settings);
+// Why the recommended one of these is recommended.
+[[nodiscard]] std::string recommendation_text(const std::vector<OptionResult>& options,
+                                              const StorageSettings& settings);
 
 void add_water_sections(const ExplainedRoof& roof, Document& document);   // explain_water.cpp
 void add_storage_section(const ExplainedRoof& roof, Document& document);  // explain_storage.cpp

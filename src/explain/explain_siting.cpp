@@ -10,16 +10,6 @@ namespace eaveshed {
 
 namespace {
 
-Fact metres(char sign, std::string key, std::string label, Value value, std::string from) {
-    return {.sign = sign,
-            .key = std::move(key),
-            .label = std::move(label),
-            .value = std::move(value),
-            .unit = "m",
-            .decimals = 2,
-            .from = std::move(from)};
-}
-
 std::string ground_text(const Settings& settings, EaveBasis basis) {
     if (basis == EaveBasis::elevation) {
         return "median of the ground along the roof's edge";
@@ -202,8 +192,9 @@ void add_candidates(const ExplainedRoof& roof, Document& document) {
                               to_text(*siting.places.front().row.waived_rule))));
     }
     section.say(
-        "Each cell counts at the first rule that removes it, in this order. Setbacks count from the rim of the "
-        "ground that all tanks need together. Cells, by the storage that was tried:");
+        "Each cell counts at the first rule that removes it, in this order; of several tanks, which may stand side by "
+        "side or in a row, at the later of the two rules. Setbacks count from the rim of the tanks' ground. Cells, by "
+        "the storage that was tried:");
     std::vector<const ExplainedOption*> ends{&siting.tried.front()};
     if (siting.tried.size() > 1) {
         ends.push_back(&siting.tried.back());

@@ -1,11 +1,32 @@
 // What each storage option would replace, which one is recommended, and what that gives the stream.
+#include <algorithm>
 #include <string>
 
 #include "explain_parts.hpp"
 
 namespace eaveshed {
 
-FactTable curve_table(const std::vector<OptionResult>& options, const CurveMarks& marks) {
+namespace {
+
+std::string note_of(bool recommended, bool chosen, bool worth) {
+    std::string note;
+    const auto add = [&note](const char* word) { note += fmt::format("{}{}", note.empty() ? "" : ", ", word); };
+    if (recommended) {
+        add("recommended");
+    }
+    if (chosen) {
+        add("chosen");
+    }
+    if (!worth) {
+        add("not worth its size");
+    }
+    return note;
+}
+
+}  // namespace
+
+FactTable curve_table(const std::vector<OptionResult>& options, const CurveMarks& marks,
+                      const StorageSettings& settings) {
     FactTable table{.key = "storage_curve",
                     .columns = {{.key = "storage_m3", .label = "storage\nm3", .decimals = 1},
                                 {.key = "tank_count", .label = "\ntanks"},
@@ -18,20 +39,27 @@ FactTable curve_table(const std::vector<OptionResult>& options, const CurveMarks
                                 {.key = "overflow_mean_m3", .label = "overflow\nm3/year", .decimals = 1},
                                 {.key = "note", .label = ""}},
                     .rows = {}};
+    const std::vector<std::size_t> worth = worth_their_size(options, settings.marginal_yield).options;
     for (std::size_t i = 0; i < options.size(); ++i) {
         const OptionResult& option = options[i];
         const Behaviour& does = option.behaviour;
-        const bool chosen = marks.chosen == i;
-        const bool recommended = marks.recommended == i;
-        const std::string note = recommended && chosen ? "recommended, chosen"
-                                 : recommended         ? "recommended"
-                                 : chosen              ? "chosen"
-                                                       : "";
+        const bool is_worth = std::ranges::find(worth, i) != worth.end();
         table.rows.push_back({option.nominal_m3, std::int64_t{option.count}, option.usable_m3, does.replaced_mean_m3,
                               value_of(does.replaced_dependable_m3), value_of(does.replaced_worst_m3),
-                              std::int64_t{does.seasons_met}, std::int64_t{does.seasons}, does.overflow_mean_m3, note});
+                              std::int64_t{does.seasons_met}, std::int64_t{does.seasons}, does.overflow_mean_m3,
+                              note_of(marks.recommended == i, marks.chosen == i, is_worth)});
     }
     return table;
+}
+
+std::string recommendation_text(const std::vector<OptionResult>& options, const StorageSettings& settings) {
+    const WorthTheirSize worth = worth_their_size(options, settings.marginal_yield);
+    return fmt::format(
+        "A larger option is worth its size where it {} replaces more than the last one before it that is, by at least "
+        "{:g} % (storage.marginal_yield) of the volume that it holds more. Recommended is the smallest of these that "
+        "replaces at least {:g} % (storage.storage_share) of what the best of them does, {:.1f} m3.",
+        worth.dependable ? "dependably" : "in the mean", settings.marginal_yield * 100.0,
+        settings.storage_share * 100.0, worth.best_m3);
 }
 
 namespace {
@@ -59,6 +87,20 @@ void add_limit(const ExplainedRoof& roof, SectionWriter& section) {
                 row.harvest_dependable_m3.value_or(row.harvest_mean_m3.value_or(0.0))));
             break;
     }
+}
+
+void add_fullness(const ExplainedRoof& roof, SectionWriter& section) {
+    const StorageSettings& settings = roof.run.project.settings.storage;
+    const RoofRow& row = roof.explanation.result.roof;
+    section.add(Fact{.key = "full_winters_share",
+                     .label = "Winters that fill the storage",
+                     .value = value_of(row.full_winters_share),
+                     .unit = "",
+                     .decimals = 2,
+                     .from = row.flags.has(Flag::seldom_full)
+                                 ? fmt::format("below {:g} (storage.seldom_full_share): flag seldom_full",
+                                               settings.seldom_full_share)
+                                 : "share of the counted years"});
 }
 
 void add_gain(const ExplainedRoof& roof, SectionWriter& section) {
@@ -113,16 +155,14 @@ void add_storage_section(const ExplainedRoof& roof, Document& document) {
         months_text(settings.season.forbear_months) + " of a year.");
     const auto& recommended = explanation.water->recommended;
     section.add(curve_table(explanation.water->options,
-                            {recommended, recommended ? std::optional(explanation.chosen) : std::nullopt}));
+                            {recommended, recommended ? std::optional(explanation.chosen) : std::nullopt},
+                            settings.storage));
     if (!explanation.water->recommended) {
-        section.say("No option replaces anything, so none is recommended.");
+        section.say("No option that is worth its size replaces anything, so none is recommended.");
         return;
     }
-    const BestVolume best = best_volume(explanation.water->options).value_or(BestVolume{});
-    section.say(fmt::format(
-        "Recommended is the smallest option that {} replaces at least {:.0f} % "
-        "(storage.storage_share) of what the best one does, {:.1f} m3.",
-        best.dependable ? "dependably" : "in the mean", settings.storage.storage_share * 100.0, best.volume_m3));
+    section.say(recommendation_text(explanation.water->options, settings.storage));
+    add_fullness(roof, section);
     if (settings.storage.reserve_m3 > 0.0) {
         section.add(Fact{.key = "reserve_m3",
                          .label = "Reserve, never drawn",

@@ -91,6 +91,16 @@ void add_harvest(const ExplainedRoof& roof, SectionWriter& section) {
     }
 }
 
+std::string garden_text(const Take& take, const Settings& settings, const ParcelFacts& facts) {
+    if (take.garden_given) {
+        return from_data(settings, facts, &ParcelFacts::irrigated_area_m2);
+    }
+    const std::string assumed = "assumed: " + from_standard(settings, &ParcelFacts::irrigated_area_m2);
+    return take.garden_capped ? fmt::format("{}; cut from {:g} m2 to the ground of the parcel that no roof covers",
+                                            assumed, settings.demand.garden_m2)
+                              : assumed;
+}
+
 void add_assumed_use(const ExplainedRoof& roof, SectionWriter& section) {
     const Settings& settings = roof.run.project.settings;
     const Take& take = roof.explanation.water->take;
@@ -107,9 +117,7 @@ void add_assumed_use(const ExplainedRoof& roof, SectionWriter& section) {
     add("litres_per_person_day", "Use of a person and day", take.demand.litres_per_person_day, "L", 0,
         setting("litres_per_person_day"));
     add("home_share", "Part that roof water may serve", take.demand.home_share, "", 2, setting("home_share"));
-    add("garden_m2", "Irrigated garden", take.demand.garden_m2, "m2", 0,
-        take.garden_given ? from_data(settings, facts, &ParcelFacts::irrigated_area_m2)
-                          : "assumed: " + from_standard(settings, &ParcelFacts::irrigated_area_m2));
+    add("garden_m2", "Irrigated garden", take.demand.garden_m2, "m2", 0, garden_text(take, settings, facts));
     add("crop_coefficient", "Crop coefficient", take.demand.crop_coefficient, "", 2, setting("crop_coefficient"));
     add("rain_effectiveness", "Rain that the soil takes up", take.demand.rain_effectiveness, "", 2,
         setting("rain_effectiveness"));
@@ -138,9 +146,14 @@ std::string source_text(const Take& take, const ExplainedRoof& roof) {
                 "a shallow well: distance to the stream ({}), demand.transmissivity_m2_day, "
                 "demand.storage_coefficient; Jenkins 1968",
                 from_data(settings, facts_of_parcel(roof), &ParcelFacts::stream_distance_m));
+        case ShareBasis::assumed_well:
+            return fmt::format(
+                "assumed of a shallow well: {}; its distance to the stream, demand.transmissivity_m2_day and "
+                "demand.storage_coefficient would tell",
+                from_setting(settings, "demand", "shallow_well_share"));
         case ShareBasis::source_class: break;
     }
-    return "by the kind of source: 1 for creek, spring and shallow well, 0 for the others";
+    return "by the kind of source: 1 for creek and spring, 0 for the others";
 }
 
 void add_use(const ExplainedRoof& roof, Document& document) {

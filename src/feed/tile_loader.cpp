@@ -8,6 +8,7 @@
 #include "climate_door.hpp"
 #include "eaveshed/site/pad_notes.hpp"
 #include "eaveshed/site/place.hpp"
+#include "eaveshed/site/take.hpp"
 
 namespace eaveshed {
 
@@ -16,7 +17,7 @@ struct TileLoader::Impl {
          const RunRasters& rasters);
 
     TileRoof roof(std::uint32_t ordinal) const;
-    TileParcel parcel(std::uint32_t position) const;
+    TileParcel parcel(std::uint32_t position, const std::vector<TileRoof>& roofs) const;
     TileSite site(const PlannedSite& planned) const;
     void load_rasters(TileInput& tile);
     using NeededBox = Box (*)(const TileRoof&, const TerrainMetric&, const Settings&);
@@ -133,12 +134,13 @@ TileRoof TileLoader::Impl::roof(std::uint32_t ordinal) const {
     return roof;
 }
 
-TileParcel TileLoader::Impl::parcel(std::uint32_t position) const {
+TileParcel TileLoader::Impl::parcel(std::uint32_t position, const std::vector<TileRoof>& roofs) const {
     ParcelRecord record = plan.parcel(position);
     TileParcel parcel;
     parcel.ordinal = position;
     parcel.outline = (*parcels_to_terrain)(record.outline).value_or(MultiPolygon{});
     parcel.facts = std::move(record.facts);
+    parcel.open_ground_m2 = open_ground_m2(record.area_m2, roofs);
     if (const auto& use_point = plan.parcels[position].use_point) {
         parcel.facts.set_use_point(*use_point);
     }
@@ -147,11 +149,11 @@ TileParcel TileLoader::Impl::parcel(std::uint32_t position) const {
 
 TileSite TileLoader::Impl::site(const PlannedSite& planned) const {
     TileSite site;
-    if (planned.parcel != kNone) {
-        site.parcel = parcel(planned.parcel);
-    }
     for (std::uint32_t i = 0; i < planned.count; ++i) {
         site.roofs.push_back(roof(plan.site_roofs[planned.first + i]));
+    }
+    if (planned.parcel != kNone) {
+        site.parcel = parcel(planned.parcel, site.roofs);
     }
     return site;
 }

@@ -28,14 +28,14 @@ struct DestroyGeometry {
 };
 using Geometry = std::unique_ptr<GEOSGeometry, DestroyGeometry>;
 
-bool finite(const Ring& ring) {
+bool all_finite(const Ring& ring) {
     return std::all_of(ring.begin(), ring.end(), [](Point p) { return std::isfinite(p.x) && std::isfinite(p.y); });
 }
 
-bool finite(const MultiPolygon& outline) {
+bool all_finite(const MultiPolygon& outline) {
     return std::all_of(outline.parts.begin(), outline.parts.end(), [](const Polygon& part) {
-        return finite(part.outer) &&
-               std::all_of(part.holes.begin(), part.holes.end(), [](const Ring& hole) { return finite(hole); });
+        return all_finite(part.outer) &&
+               std::all_of(part.holes.begin(), part.holes.end(), [](const Ring& hole) { return all_finite(hole); });
     });
 }
 
@@ -144,7 +144,7 @@ GeometryKit& GeometryKit::operator=(GeometryKit&&) noexcept = default;
 std::optional<Repaired> GeometryKit::polygons(const std::vector<unsigned char>& wkb) {
     const Geos& geos = m_impl->geos;
     std::optional<WkbPolygons> read = wkb_polygons(wkb);
-    if (!read || read->outline.empty() || !finite(read->outline)) {
+    if (!read || read->outline.empty() || !all_finite(read->outline)) {
         return std::nullopt;
     }
     Geometry geometry = geos.build(read->outline);

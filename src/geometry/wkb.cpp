@@ -37,7 +37,7 @@ constexpr std::uint32_t kOldSrid = 0x20000000U;
 constexpr int kDeepest = 32;
 constexpr std::size_t kRingPoints = 4;  // the fewest that bound an area, first point repeated
 
-bool finite(Point point) {
+bool finite_point(Point point) {
     return std::isfinite(point.x) && std::isfinite(point.y);
 }
 
@@ -145,7 +145,7 @@ constexpr std::size_t kLeastGeometryBytes = 5;  // byte order and code
 constexpr std::size_t kLeastRingBytes = 4;      // its count
 
 void mend(Ring& ring, bool& mended) {
-    if (!ring.empty() && ring.front() != ring.back() && finite(ring.front()) && finite(ring.back())) {
+    if (!ring.empty() && ring.front() != ring.back() && finite_point(ring.front()) && finite_point(ring.back())) {
         ring.push_back(ring.front());
         mended = true;
     }
@@ -241,8 +241,9 @@ std::vector<Line> wkb_lines(std::span<const unsigned char> wkb) {
     if (reader.failed()) {
         return {};
     }
-    std::erase_if(lines,
-                  [](const Line& line) { return line.size() < 2 || !std::all_of(line.begin(), line.end(), finite); });
+    std::erase_if(lines, [](const Line& line) {
+        return line.size() < 2 || !std::all_of(line.begin(), line.end(), finite_point);
+    });
     return lines;
 }
 
@@ -256,7 +257,7 @@ std::optional<Point> wkb_point(std::span<const unsigned char> wkb) {
         return std::nullopt;
     }
     const Point point = reader.point(head.dimensions);
-    if (reader.failed() || !finite(point)) {
+    if (reader.failed() || !finite_point(point)) {
         return std::nullopt;
     }
     return point;

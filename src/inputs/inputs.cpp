@@ -48,7 +48,7 @@ bool Inputs::has(const Setting& input) const {
         case InputKind::layer: return layer(name) != nullptr;
         case InputKind::measured_values: return overrides.has_value();
         case InputKind::earlier_result: return former_roofs.has_value();
-        case InputKind::call_list: return false;
+        case InputKind::call_list: return calls.has_value();
         case InputKind::raster: return raster(name) != nullptr;
         case InputKind::rain: return rain.has_value();
         case InputKind::et0:

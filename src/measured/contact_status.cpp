@@ -1,15 +1,72 @@
 #include "eaveshed/measured/contact_status.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
+#include <string_view>
+#include <vector>
 
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
 
+namespace {
+
+std::string known_words() {
+    std::vector<std::string> words;
+    for (const Term& term : terms_of<ContactStatus>()) {
+        words.emplace_back(term.name);
+    }
+    return listed(words) + ", or nothing";
+}
+
+// A word or two, such as a column of states holds.
+bool is_a_word(std::string_view text) {
+    constexpr std::size_t kLongest = 30;
+    return text.size() <= kLongest &&
+           std::ranges::none_of(text, [](char c) { return (c >= '0' && c <= '9') || c == '@'; }) &&
+           std::ranges::count(text, ' ') <= 2;
+}
+
+}  // namespace
+
 std::optional<ContactStatus> contact_status_of(const std::string& text) {
-    std::string word = lower_case(text);
+    constexpr std::string_view kBlanks = " \t\r\n";
+    const auto first = text.find_first_not_of(kBlanks);
+    if (first == std::string::npos) {
+        return std::nullopt;
+    }
+    std::string word = lower_case(text.substr(first, text.find_last_not_of(kBlanks) - first + 1));
     std::ranges::transform(word, word.begin(), [](char c) { return c == '-' || c == ' ' ? '_' : c; });
     return from_text<ContactStatus>(word);
+}
+
+void UnknownStatuses::add(const std::string& word) {
+    if (is_a_word(word)) {
+        ++m_words[word];
+    } else {
+        ++m_notes;
+    }
+}
+
+void UnknownStatuses::tell(const std::string& where, Findings& findings) const {
+    constexpr std::size_t kMostNamed = 10;
+    std::size_t count = m_notes;
+    std::vector<std::string> words;
+    for (const auto& [word, times] : m_words) {
+        words.push_back(times == 1 ? fmt::format("\"{}\"", word) : fmt::format("\"{}\" ({} times)", word, times));
+        count += times;
+    }
+    if (m_notes > 0) {
+        words.push_back(counted(m_notes, "longer text"));
+    }
+    if (count > 0) {
+        findings.warn(
+            {where,
+             fmt::format("{} that {} not known: {}", fmt::format("{} status word{}", count, count == 1 ? "" : "s"),
+                         count == 1 ? "is" : "are", listed(words, kMostNamed)),
+             known_words(), "these owners are left out of the ranking: mend the column"});
+    }
 }
 
 }  // namespace eaveshed

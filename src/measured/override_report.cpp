@@ -109,7 +109,7 @@ void Report::tell_unused() const {
 // Words that are used and mean less than they could.
 void Report::tell_words(const Settings& settings) const {
     std::vector<std::string> materials;
-    std::vector<std::string> states;
+    UnknownStatuses states;
     for (const OverrideEntry& entry : m_entries) {
         const auto& material = entry.row.material;
         if (material && !settings.harvest.runoff_coefficient.contains(*material) && !entry.row.runoff_coefficient) {
@@ -117,7 +117,7 @@ void Report::tell_words(const Settings& settings) const {
         }
         const auto& state = entry.row.contact_status;
         if (state && !contact_status_of(*state)) {
-            states.push_back(fmt::format("\"{}\" ({})", printable(*state, kIdBytes), name_of(entry.row)));
+            states.add(*state);
         }
     }
     if (!materials.empty()) {
@@ -127,11 +127,7 @@ void Report::tell_words(const Settings& settings) const {
                          "add it there, or give runoff_coefficient: until then the default stands (flag "
                          "default_material)"});
     }
-    if (!states.empty()) {
-        m_findings.warn({m_where, fmt::format("values of status that are not known: {}", listed(states, kExamples)),
-                         "candidate, enrolled, declined or do-not-contact",
-                         "these owners are left out of the ranking: mend the column"});
-    }
+    states.tell(m_where, m_findings);
 }
 
 }  // namespace

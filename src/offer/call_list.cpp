@@ -3,18 +3,20 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <functional>
 #include <iterator>
 #include <unordered_map>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/spelling.hpp"
-#include "eaveshed/project/project.hpp"
+#include "eaveshed/fieldbook/call_table.hpp"
+#include "eaveshed/offer/list_numbers.hpp"
 #include "eaveshed/ranking/ranking.hpp"
 #include "eaveshed/record/read_values.hpp"
 #include "eaveshed/result/recorded_run.hpp"
 #include "eaveshed/result/result_reader.hpp"
-#include "eaveshed/vector/vector_source.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -105,73 +107,104 @@ void group_owners(std::vector<ParcelRow>& parcels) {
     });
 }
 
-void read_contacts(const Settings& resolved, CallList& list) {
-    const ParcelSettings& source = resolved.parcels;
-    std::unordered_map<std::string, std::size_t> wanted;
-    for (std::size_t i = 0; i < list.parcels.size(); ++i) {
-        wanted.emplace(list.parcels[i].parcel_id, i);
-    }
-    std::vector<std::string> fields{source.id};
-    fields.insert(fields.end(), source.carry.begin(), source.carry.end());
-    list.contacts.assign(list.parcels.size(), std::vector<std::string>(source.carry.size()));
-    std::vector<bool> seen(list.parcels.size(), false);
-    Findings opened_before;
-    auto parcels = VectorSource::open("parcels", source.from, fields, "", opened_before);
-    Feature feature;
-    while (parcels.next(feature)) {
-        const auto found = wanted.find(feature.values.front().value_or(std::to_string(feature.fid)));
-        if (found == wanted.end() || seen[found->second]) {
-            continue;  // as in the screening the first of equal ids stands
-        }
-        seen[found->second] = true;
-        for (std::size_t i = 0; i < source.carry.size(); ++i) {
-            list.contacts[found->second][i] = feature.values[i + 1].value_or("");
-        }
-    }
-}
-
-template <typename T>
-Value value_of_optional(const std::optional<T>& value) {
-    return value ? Value(*value) : Value();
-}
+// What the columns of a list have in common.
+struct ListStyle {
+    ListNumbers numbers;
+    std::string currency;
+};
 
 struct ListColumn {
     SheetColumn column;
-    Value (*value)(const ParcelRow& row);
+    std::function<Value(const ParcelRow& row)> value;
 };
 
-template <typename Enum>
-Value word(const std::optional<Enum>& value) {
-    return value ? Value(std::string(to_text(*value))) : Value();
+template <typename T>
+Value known(const std::optional<T>& value) {
+    return value ? Value(*value) : Value();
 }
 
-const std::vector<ListColumn>& list_columns() {
-    static const std::vector<ListColumn> kColumns{
-        {{"Rank", 6.0}, [](const ParcelRow& row) { return value_of_optional(row.rank); }},
-        {{"Parcel", 14.0}, [](const ParcelRow& row) { return Value(row.parcel_id); }},
-        {{"Ask first", 60.0}, [](const ParcelRow& row) { return value_of_optional(row.ask_first); }},
-        {{"Scenario", 10.0}, [](const ParcelRow& row) { return value_of_optional(row.rank_scenario); }},
-        {{"Forbearance, m3 a season", 12.0},
-         [](const ParcelRow& row) { return value_of_optional(row.forbearance_m3); }},
-        {{"Stream gain, L/s", 10.0}, [](const ParcelRow& row) { return value_of_optional(row.instream_gain_lps); }},
-        {{"Water source", 12.0}, [](const ParcelRow& row) { return value_of_optional(row.water_source); }},
-        {{"Storage, m3", 10.0}, [](const ParcelRow& row) { return value_of_optional(row.storage_m3); }},
-        {{"Tanks", 7.0}, [](const ParcelRow& row) { return value_of_optional(row.tank_count); }},
-        {{"Delivery", 13.0}, [](const ParcelRow& row) { return word(row.delivery); }},
-        {{"Without a pump?", 11.0}, [](const ParcelRow& row) { return word(row.gravity_check); }},
-        {{"Gravity probability", 11.0},
-         [](const ParcelRow& row) { return value_of_optional(row.gravity_probability); }},
-        {{"Season reliability", 11.0}, [](const ParcelRow& row) { return value_of_optional(row.season_reliability); }},
-        {{"Cost", 10.0}, [](const ParcelRow& row) { return value_of_optional(row.cost); }},
-        {{"Cost per m3 of one season", 11.0}, [](const ParcelRow& row) { return value_of_optional(row.cost_per_m3); }},
-        {{"Score", 8.0}, [](const ParcelRow& row) { return value_of_optional(row.score); }},
-        {{"Rank stability", 9.0}, [](const ParcelRow& row) { return value_of_optional(row.rank_stability); }},
-        {{"Pareto tier", 7.0}, [](const ParcelRow& row) { return value_of_optional(row.pareto_tier); }},
-        {{"Roofs", 16.0}, [](const ParcelRow& row) { return value_of_optional(row.connected_roofs); }},
-        {{"Owner group", 8.0}, [](const ParcelRow& row) { return value_of_optional(row.owner_group); }},
+// "low pressure": a word of a closed list for people.
+template <typename Enum>
+Value plain_word(const std::optional<Enum>& value) {
+    std::string word(value ? to_text(*value) : "");
+    std::ranges::replace(word, '_', ' ');
+    return word.empty() ? Value() : Value(std::move(word));
+}
+
+Value three_decimals(const std::optional<double>& value) {
+    constexpr double kThousand = 1000.0;
+    return value ? Value(std::round(*value * kThousand) / kThousand) : Value();
+}
+
+ListColumn blank(std::string_view heading, double width) {
+    return {{std::string(heading), width}, [](const ParcelRow& /*row*/) { return Value(); }};
+}
+
+// What people fill in, with the present status: the program reads these columns back (fieldbook/call_table.hpp).
+std::vector<ListColumn> contact_columns() {
+    std::vector<std::string> words;
+    for (const Term& term : terms_of<ContactStatus>()) {
+        words.emplace_back(term.name);
+    }
+    return {{{std::string(CallHeadings::kStatus), 14.0, std::move(words)},
+             [](const ParcelRow& row) { return Value(std::string(to_text(row.contact_status))); }},
+            blank(CallHeadings::kDate, 12.0),
+            blank(CallHeadings::kOutcome, 30.0),
+            blank(CallHeadings::kNextStep, 30.0)};
+}
+
+// What a call is about.
+std::vector<ListColumn> offer_columns(const ListStyle& style) {
+    const ListNumbers& of = style.numbers;
+    const std::string volume(of.unit("m3"));
+    return {
+        {{"Ask first", 60.0}, [](const ParcelRow& row) { return known(row.ask_first); }},
+        {{fmt::format("Added stream gain, {}", of.unit("L/s")), 11.0},
+         [of](const ParcelRow& row) { return of.flow(row.added_gain_lps); }},
+        {{fmt::format("Added water kept in the creek, {} a season", volume), 12.0},
+         [of](const ParcelRow& row) { return of.volume(row.added_forbearance_m3); }},
+        {{"Water source", 12.0}, [](const ParcelRow& row) { return known(row.water_source); }},
+        {{"Storage, " + volume, 10.0}, [of](const ParcelRow& row) { return of.volume(row.storage_m3); }},
+        {{"Of it there already, " + volume, 10.0},
+         [of](const ParcelRow& row) { return of.volume(row.existing_storage_m3); }},
+        {{"Tanks", 7.0}, [](const ParcelRow& row) { return known(row.tank_count); }},
+        {{"Delivery", 13.0}, [](const ParcelRow& row) { return plain_word(row.delivery); }},
+        {{"Works without a pump?", 11.0}, [](const ParcelRow& row) { return plain_word(row.gravity_check); }},
+        {{"Probability of that, %", 11.0},
+         [](const ParcelRow& row) { return ListNumbers::percent(row.gravity_probability); }},
+        {{fmt::format("Pressure, {}", of.unit("kPa")), 9.0},
+         [of](const ParcelRow& row) { return of.pressure(row.pressure_kpa); }},
+        {{"Seasons served in full, %", 11.0},
+         [](const ParcelRow& row) { return ListNumbers::percent(row.season_reliability); }},
+        {{"Cost, " + style.currency, 11.0}, [](const ParcelRow& row) { return ListNumbers::money(row.cost); }},
+        {{fmt::format("Cost per m3 of one season, {}", style.currency), 11.0},
+         [](const ParcelRow& row) { return ListNumbers::money(row.cost_per_m3); }},
+    };
+}
+
+// How it came to stand where it stands.
+std::vector<ListColumn> rank_columns() {
+    return {
+        {{"Score, 0 to 1", 8.0}, [](const ParcelRow& row) { return three_decimals(row.score); }},
+        {{"Stays in the top, % of draws", 10.0},
+         [](const ParcelRow& row) { return ListNumbers::percent(row.rank_stability); }},
+        {{"Pareto tier", 7.0}, [](const ParcelRow& row) { return known(row.pareto_tier); }},
+        {{"Scenario", 10.0}, [](const ParcelRow& row) { return known(row.rank_scenario); }},
+        {{"Roofs", 16.0}, [](const ParcelRow& row) { return known(row.connected_roofs); }},
+        {{"Owner group", 8.0}, [](const ParcelRow& row) { return known(row.owner_group); }},
         {{"Flags", 30.0}, [](const ParcelRow& row) { return Value(to_text(row.flags)); }},
     };
-    return kColumns;
+}
+
+// A name that the reader of lists would take for a column of ours is told apart.
+std::string carried_heading(const std::string& name) {
+    const bool ours =
+        std::ranges::any_of(CallHeadings::kAll, [&](std::string_view own) { return same_heading(own, name); });
+    return ours ? name + " (parcels)" : name;
+}
+
+void append(std::vector<ListColumn>& columns, std::vector<ListColumn> more) {
+    std::ranges::move(more, std::back_inserter(columns));
 }
 
 }  // namespace
@@ -188,6 +221,9 @@ CallList call_list(const RankRequest& request, Findings& findings) {
     const ResultReader result(request.file, findings);
     CallList list;
     list.settings = recorded_settings(result, request.file);
+    if (request.lists.any()) {
+        require_lists(request.lists, recorded_paths(list.settings, request.file, request.project));
+    }
     for (const auto& [name, value] : request.weights) {
         set_weight(name, value, list.settings.rank);
     }
@@ -200,10 +236,7 @@ CallList call_list(const RankRequest& request, Findings& findings) {
     const ScenariosOf scenarios = read_scenarios(result, list.settings);
     Ranking ranking(list.settings);
     std::vector<ParcelRow> rows;
-    const std::string table(ParcelRow::kTable.name);
-    const RowReader<ParcelRow> reader(result.columns(table));
-    result.each_row(table, request.where, "--where", [&](const std::vector<Value>& values) {
-        ParcelRow row = reader(values);
+    each_parcel(result, request.file, request.where, [&](ParcelRow&& row) {
         const auto own = scenarios_of(row, scenarios);
         row = ranked_row(std::move(row), own, list.settings.rank.scenario);
         if (is_candidate(row)) {
@@ -213,7 +246,7 @@ CallList call_list(const RankRequest& request, Findings& findings) {
     });
     ranking.compute(request.threads);
     list.candidates = rows.size();
-    list.left_out = result.row_count(table) - rows.size();
+    list.left_out = result.row_count(std::string(ParcelRow::kTable.name)) - rows.size();
     for (const std::uint32_t position : ranking.order()) {
         if (request.top > 0 && list.parcels.size() >= static_cast<std::size_t>(request.top)) {
             break;
@@ -222,56 +255,82 @@ CallList call_list(const RankRequest& request, Findings& findings) {
         list.parcels.push_back(std::move(rows[position]));
     }
     group_owners(list.parcels);
-    const Project project = project_of(list.settings, request.project.empty() ? request.file : request.project);
-    if (request.contacts && !list.settings.parcels.carry.empty()) {
-        list.carry = list.settings.parcels.carry;
-        list.contact_file = project.resolved.parcels.from.source;
-        read_contacts(project.resolved, list);
+    if (request.lists.any()) {
+        std::vector<std::string> ids;
+        for (const ParcelRow& row : list.parcels) {
+            ids.push_back(row.parcel_id);
+        }
+        list.contacts = contact_fields(list.settings, request.file, request.project, ids);
     }
     return list;
 }
 
 Sheet call_table(const CallList& list) {
     constexpr double kContactWidth = 24.0;
-    constexpr std::size_t kBeforeContacts = 2;
-    Sheet table{"calls", {}, {}};
-    const auto& columns = list_columns();
-    for (std::size_t i = 0; i < columns.size(); ++i) {
-        if (i == kBeforeContacts) {
-            for (const std::string& name : list.carry) {
-                table.columns.push_back({name, kContactWidth});
-            }
-        }
-        table.columns.push_back(columns[i].column);
+    const ListStyle style{ListNumbers(list.settings.output.units), list.settings.cost.currency};
+    Sheet table{"calls", {{"Rank", 6.0}, {std::string(CallHeadings::kParcel), 14.0}}, {}};
+    for (const std::string& name : list.contacts.names) {
+        table.columns.push_back({carried_heading(name), kContactWidth});
     }
-    for (std::size_t row = 0; row < list.parcels.size(); ++row) {
+    std::vector<ListColumn> columns = contact_columns();
+    append(columns, offer_columns(style));
+    append(columns, rank_columns());
+    for (const ListColumn& column : columns) {
+        table.columns.push_back(column.column);
+    }
+    for (std::size_t i = 0; i < list.parcels.size(); ++i) {
+        const ParcelRow& row = list.parcels[i];
         std::vector<Value>& cells = table.rows.emplace_back();
-        for (std::size_t i = 0; i < columns.size(); ++i) {
-            if (i == kBeforeContacts && !list.carry.empty()) {
-                cells.insert(cells.end(), list.contacts[row].begin(), list.contacts[row].end());
-            }
-            cells.push_back(columns[i].value(list.parcels[row]));
+        cells.push_back(known(row.rank));
+        cells.emplace_back(row.parcel_id);
+        if (!list.contacts.names.empty()) {
+            const auto& entries = list.contacts.entries.at(i);
+            cells.insert(cells.end(), entries.begin(), entries.end());
+        }
+        for (const ListColumn& column : columns) {
+            cells.push_back(column.value(row));
         }
     }
     return table;
 }
 
+namespace {
+
+constexpr std::string_view kCallLine = "{:>4}  {:<12} {:>8} {:>9} {:>7}  {:<12} {:<11} {:>8} {:>5}  {:<12}\n";
+
+// So many characters, the last ones dots where the text is longer.
+std::string cut(const std::string& text, std::size_t width) {
+    constexpr std::size_t kDots = 3;
+    return text.size() <= width ? printable(text, width) : printable(text, width - kDots);
+}
+
+std::string call_heading(const ListStyle& style) {
+    const std::string_view volume = style.numbers.unit("m3");
+    std::string text = fmt::format(kCallLine, "rank", "parcel", "added", "added", "storage", "delivery", "without",
+                                   "cost", "stays", "status");
+    return text + fmt::format(kCallLine, "", "", style.numbers.unit("L/s"), fmt::format("{}/season", volume), volume,
+                              "", "a pump?", cut(style.currency, 8), "%", "");
+}
+
+std::string call_line(const ParcelRow& row, const ListStyle& style) {
+    const ListNumbers& of = style.numbers;
+    return fmt::format(kCallLine, row.rank.value_or(0), cut(row.parcel_id, 12), list_text(of.flow(row.added_gain_lps)),
+                       list_text(of.volume(row.added_forbearance_m3)), list_text(of.volume(row.storage_m3)),
+                       list_text(plain_word(row.delivery)), list_text(plain_word(row.gravity_check)),
+                       list_text(ListNumbers::money(row.cost)), list_text(ListNumbers::percent(row.rank_stability)),
+                       list_text(plain_word(std::optional(row.contact_status))));
+}
+
+}  // namespace
+
 std::string call_text(const CallList& list, std::size_t rows) {
-    constexpr std::string_view kLine = "{:>5}  {:<14} {:>6} {:>10} {:>9} {:>10} {:<13} {:>6} {:>9}\n";
-    std::string text = fmt::format(kLine, "rank", "parcel", "score", "m3/season", "gain L/s", "storage m3", "delivery",
-                                   "tier", "stability");
-    const auto number = [](const std::optional<double>& value, int digits) {
-        return value ? fmt::format("{:.{}f}", *value, digits) : std::string("-");
-    };
+    const ListStyle style{ListNumbers(list.settings.output.units), list.settings.cost.currency};
+    std::string text = call_heading(style);
     for (std::size_t i = 0; i < std::min(rows, list.parcels.size()); ++i) {
-        const ParcelRow& row = list.parcels[i];
-        text += fmt::format(kLine, row.rank.value_or(0), printable(row.parcel_id, 14), number(row.score, 3),
-                            number(row.forbearance_m3, 1), number(row.instream_gain_lps, 4), number(row.storage_m3, 1),
-                            row.delivery ? to_text(*row.delivery) : "-", row.pareto_tier.value_or(0),
-                            number(row.rank_stability, 2));
+        text += call_line(list.parcels[i], style);
     }
     if (list.parcels.size() > rows) {
-        text += fmt::format("       and {} more in the list\n", list.parcels.size() - rows);
+        text += fmt::format("      and {} more in the list\n", list.parcels.size() - rows);
     }
     const std::string& by = list.settings.rank.scenario;
     if (by == kScenarioWorst) {
@@ -279,8 +338,12 @@ std::string call_text(const CallList& list, std::size_t rows) {
     } else if (by != kScenarioNow) {
         text += fmt::format("\nRanked by the scenario \"{}\": volumes and gains are those of it.\n", printable(by));
     }
-    return text + fmt::format("\n{} candidates; {} other parcels of the file are none, or were not asked for\n",
-                              list.candidates, list.left_out);
+    return text + fmt::format(
+                      "\n{} to ask; {} of the file are none, or were not asked for. \"Added\" is what storage gives "
+                      "beyond\nwhat is there already; \"stays\" in how many of the draws a parcel stays among the "
+                      "first {}.\n",
+                      counted(list.candidates, "parcel"), counted(list.left_out, "other parcel"),
+                      list.settings.rank.top);
 }
 
 }  // namespace eaveshed

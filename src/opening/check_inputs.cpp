@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cmath>
+#include <numbers>
 #include <optional>
 #include <string>
 
@@ -79,24 +82,33 @@ void check_overlaps(const Inputs& inputs, Findings& findings) {
     }
 }
 
-void check_terrain(const Inputs& inputs, Findings& findings) {
-    constexpr double kCoarseCellM = 10.0;
-    constexpr double kMetresPerDegree = 111320.0;  // along a meridian, near enough for a warning
+// The larger side of a cell in the middle of the raster, in metres: near enough for a warning.
+double larger_side_m(const RasterInfo& raster) {
+    const Grid& grid = raster.grid;
+    if (!raster.crs.is_geographic()) {
+        return std::max(grid.cell_width, grid.cell_height) * raster.crs.metres_per_unit();
+    }
+    constexpr double kMetresPerDegree = 111320.0;  // along a meridian
+    const double latitude = 0.5 * (grid.y_min() + grid.y_max) * std::numbers::pi / 180.0;
+    return std::max(grid.cell_width * std::cos(latitude), grid.cell_height) * kMetresPerDegree;
+}
+
+void check_terrain(const TerrainSettings& settings, const Inputs& inputs, Findings& findings) {
     const RasterInfo* const found = inputs.raster("terrain.elevation");
     if (found == nullptr) {
         return;
     }
-    const RasterInfo& terrain = *found;
-    const double unit = terrain.crs.is_geographic() ? kMetresPerDegree : terrain.crs.metres_per_unit();
-    const double cell_m = terrain.grid.smaller_cell_side() * unit;
-    if (cell_m > kCoarseCellM) {
+    const double cell_m = larger_side_m(*found);
+    if (cell_m > settings.coarse_cell_m) {
         findings.warn(
-            {terrain.where, fmt::format("cells of about {:.0f} m", cell_m),
-             fmt::format("cells of {:.0f} m or less for the place of a tank", kCoarseCellM),
-             "harvest and storage do not depend on it; many roofs will have no garden cell and no pad, and gravity "
-             "results are a first guess: set terrain.rmse_m to the raster's stated error (0.15 m is that of an "
-             "airborne "
-             "laser survey)"});
+            {found->where, fmt::format("cells of about {:.1f} m", cell_m),
+             fmt::format("cells of {:g} m or less (terrain.coarse_cell_m) for the place of a tank",
+                         settings.coarse_cell_m),
+             fmt::format("harvest and storage do not depend on it; roofs may have no garden cell and no pad, and every "
+                         "height is a first guess (flag coarse_elevation){}",
+                         settings.rmse_m ? ""
+                                         : ": set terrain.rmse_m to the raster's stated error; without it a tenth of "
+                                           "the cell's side is taken")});
     }
 }
 
@@ -133,7 +145,7 @@ void check_season(const Project& project, const Inputs& inputs, Findings& findin
 
 void check_inputs(const Project& project, const Inputs& inputs, Findings& findings) {
     check_overlaps(inputs, findings);
-    check_terrain(inputs, findings);
+    check_terrain(project.settings.terrain, inputs, findings);
     attempt(findings, [&] { check_season(project, inputs, findings); });
 }
 

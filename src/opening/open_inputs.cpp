@@ -10,6 +10,7 @@
 #include "attempt.hpp"
 #include "check_inputs.hpp"
 #include "eaveshed/crs/crs.hpp"
+#include "eaveshed/fieldbook/call_table.hpp"
 #include "eaveshed/fieldbook/override_table.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/vector/vector_source.hpp"
@@ -41,6 +42,7 @@ public:
 private:
     void open_layers(const Setting& input);
     void open_overrides(const Setting& input);
+    void open_calls(const Setting& input);
     void open_former(const Setting& input);
     void open_raster(const Setting& input);
     void keep_months(const Setting& input, MonthSource source);
@@ -78,6 +80,13 @@ void Opener::open_overrides(const Setting& input) {
     });
 }
 
+void Opener::open_calls(const Setting& input) {
+    try_to([&] {
+        auto source = VectorSource::open(name_of(input), m_settings.contacts.from, {}, "", m_findings);
+        m_inputs.calls = read_call_table(source, m_findings);
+    });
+}
+
 void Opener::open_former(const Setting& input) {
     const auto open = [&](const char* layer, const char* id) {
         return layer_of(VectorSource::open(name_of(input), {m_settings.overrides.former, layer}, {id}, "", m_findings));
@@ -112,7 +121,7 @@ void Opener::open_by_kind(const Setting& input) {
         case InputKind::layer: open_layers(input); break;
         case InputKind::measured_values: open_overrides(input); break;
         case InputKind::earlier_result: open_former(input); break;
-        case InputKind::call_list: break;
+        case InputKind::call_list: open_calls(input); break;
         case InputKind::raster: open_raster(input); break;
         case InputKind::rain:
             try_to([&] {

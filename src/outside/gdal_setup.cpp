@@ -19,7 +19,7 @@ constexpr GIntBig kCacheBytes = 64LL * 1024 * 1024;  // bounded, and small: bloc
 constexpr std::size_t kTextsKept = 5;
 
 // Options that load code, reach the network, or change what the same file reads as.
-constexpr std::array<const char*, 26> kClearedKeys{
+constexpr std::array<const char*, 28> kClearedKeys{
     // code
     "GDAL_DRIVER_PATH",
     "OGR_DRIVER_PATH",
@@ -48,13 +48,15 @@ constexpr std::array<const char*, 26> kClearedKeys{
     "OSR_ADD_TOWGS84_ON_EXPORT_TO_WKT1",
     "OSR_DEFAULT_AXIS_MAPPING_STRATEGY",
     "OSR_STRIP_TOWGS84",
+    "OGR_XLSX_HEADERS",
+    "OGR_XLSX_FIELD_TYPES",
     "GDAL_NUM_THREADS",
 };
 // What stays registered. A VRT opens its sources with any registered driver, whatever list its opener was given: what
 // is not here can be reached by no file.
-constexpr std::array<std::string_view, 13> kDriversKept{
+constexpr std::array<std::string_view, 14> kDriversKept{
     "GTiff", "COG",        "VRT",     "AAIGrid",        "HFA", "netCDF", "MEM", "Memory",
-    "GPKG",  "FlatGeobuf", "GeoJSON", "ESRI Shapefile", "CSV",
+    "GPKG",  "FlatGeobuf", "GeoJSON", "ESRI Shapefile", "CSV", "XLSX",
 };
 constexpr std::string_view kNetworkPrefix = "CPL_VSIL_CURL_";
 
@@ -113,6 +115,7 @@ GdalSession::GdalSession() {
             registry->DeregisterDriver(driver);
         }
     }
+    CPLSetConfigOption("OGR_XLSX_HEADERS", "FORCE");  // the first row of a list is its headings, whatever stands there
     GDALSetCacheMax64(kCacheBytes);
     OSRSetPROJEnableNetwork(FALSE);
 }

@@ -8,6 +8,7 @@
 #include "eaveshed/parcel/parcel_system.hpp"
 #include "eaveshed/site/evaluate_roofs.hpp"
 #include "parcel_roofs.hpp"
+#include "sizes_at_pad.hpp"
 
 namespace eaveshed {
 
@@ -94,6 +95,7 @@ ParcelExplanation explain_parcel(const TileParcel& parcel, const std::vector<Til
             explanation.existing_replaced_m3 = existing.replaced_m3();
             if (store->sited.pad) {
                 explanation.at_pad = roofs_at(together, *store, computed.size());
+                explanation.sizes = sizes_at_pad(together, *store, rules);
             }
         }
     }

@@ -14,8 +14,6 @@ namespace eaveshed {
 
 namespace {
 
-constexpr double kPercent = 100.0;
-
 class Asking {
 public:
     Asking(const TileInput& tile, const TileRules& rules, std::span<const ComputedRoof> roofs,

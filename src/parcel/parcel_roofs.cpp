@@ -122,7 +122,7 @@ std::optional<SharedStorage> ParcelRoofs::system_at(std::size_t owner) const {
     if (system.members.size() == 1) {
         return system;  // the roof's own
     }
-    const auto recommended = recommended_option(system.options, m_rules.settings->storage.storage_share);
+    const auto recommended = recommended_option(system.options, m_rules.recommend);
     if (!recommended) {
         return std::nullopt;
     }
@@ -166,7 +166,7 @@ std::optional<SharedStorage> ParcelRoofs::system_without_pad() const {
     }
     system.owner = ok.front();
     join(ok, system);
-    const auto recommended = recommended_option(system.options, m_rules.settings->storage.storage_share);
+    const auto recommended = recommended_option(system.options, m_rules.recommend);
     if (!recommended) {
         return std::nullopt;
     }

@@ -36,10 +36,13 @@ public:
     [[nodiscard]] double fill_distance_m(std::size_t roof, const Pad& pad) const;
     // Height left over at the pad for a roof whose distance is finite.
     [[nodiscard]] double fill_margin_m(std::size_t roof, const OptionTried& at, double distance_m) const;
+    // Whether the storage there is within the roof's reach, and low enough for its gutter.
+    [[nodiscard]] bool connects(std::size_t roof, const OptionTried& at) const;
+    // Beside a roof with a pad.
+    [[nodiscard]] PadSearch search_at(std::size_t roof) const { return m_roofs[roof].site->search(); }
     [[nodiscard]] PadRow row_of(const SharedStorage& system) const;
 
 private:
-    [[nodiscard]] bool connects(std::size_t roof, const OptionTried& at) const;
     [[nodiscard]] Members connected(std::size_t owner, const Members& among, const OptionTried& at) const;
     // Those of the roofs that have a year in common become the members, and fill record and options.
     void join(const Members& roofs, SharedStorage& system) const;

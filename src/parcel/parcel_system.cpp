@@ -8,6 +8,7 @@
 #include "eaveshed/parcel/parcel_questions.hpp"
 #include "eaveshed/parcel/scenarios.hpp"
 #include "parcel_roofs.hpp"
+#include "sizes_at_pad.hpp"
 
 namespace eaveshed {
 
@@ -77,24 +78,22 @@ void fill_pad(const ParcelRoofs& parcel, const SharedStorage& system, std::span<
     row.fill_distance_m = lines_m;
 }
 
-// What the storage adds to what is there already, what is to be bought and what it costs.
-void fill_added(const SharedStorage& system, const TileInput& tile, const TileRules& rules, ParcelRows& result) {
-    ParcelRow& row = result.parcel;
-    const ExistingStorage existing(row.existing_storage_m3, system.record, tile.climate.timeline(), rules);
+// What the storage adds to what is there already, and what is to be bought.
+void fill_added(const StorageOption& option, const ExistingStorage& existing, ParcelRow& row) {
     const Added added = existing.added_by(*row.forbearance_m3, *row.source_share);
     row.added_forbearance_m3 = added.forbearance_m3;
     row.added_gain_lps = added.gain_lps;
-    const StorageOption& option = rules.options.at(system.sited.option);
     row.new_storage_m3 = new_storage_m3(option, row.existing_storage_m3);
     row.top_up_m3 = std::max(0.0, *row.usable_m3 - row.harvest_dependable_m3.value_or(*row.harvest_mean_m3));
-    if (!result.pad) {
-        return;
-    }
-    if (const auto lines = cost_lines(system_parts(option, result, *rules.settings), rules.settings->cost)) {
+}
+
+// What it costs.
+void fill_cost(const StorageOption& option, const Pad& pad, const CostSettings& prices, ParcelRow& row) {
+    if (const auto lines = cost_lines(system_parts(option, pad, row), prices)) {
         row.cost = lines->total();
     }
-    if (row.cost && added.forbearance_m3 > 0.0) {
-        row.cost_per_m3 = *row.cost / added.forbearance_m3;
+    if (row.cost && *row.added_forbearance_m3 > 0.0) {
+        row.cost_per_m3 = *row.cost / *row.added_forbearance_m3;
     }
 }
 
@@ -114,18 +113,6 @@ void fill_no_pad(std::span<const ComputedRoof> roofs, ParcelRow& row) {
 
 }  // namespace
 
-namespace {
-
-// The pipe that joins the tanks of a row, from the first one's centre to the last one's.
-double row_pipe_m(const StorageOption& option, const std::optional<Arrangement>& arrangement,
-                  const Settings& settings) {
-    return arrangement == Arrangement::row
-               ? (option.tank.count - 1) * (option.tank.diameter_m + settings.siting.pad_margin_m)
-               : 0.0;
-}
-
-}  // namespace
-
 double new_storage_m3(const StorageOption& option, const std::optional<double>& existing_m3) {
     return std::max(0.0, option.nominal_m3 - existing_m3.value_or(0.0));
 }
@@ -140,25 +127,17 @@ std::optional<CostLines> cost_lines(const SystemParts& parts, const CostSettings
                      .pump = parts.pump ? *prices.pump : 0.0};
 }
 
-SystemParts system_parts(const StorageOption& option, const StandingStorage& standing) {
+SystemParts system_parts(const StorageOption& option, const Pad& pad, const ParcelRow& row) {
     constexpr double kWholeTank = 1e-9;  // what rounding leaves of a tank that is there is no tank to be placed
-    const double new_m3 = new_storage_m3(option, standing.existing_m3);
+    const double new_m3 = new_storage_m3(option, row.existing_storage_m3);
+    const Delivery delivery = pad.rank.delivery();
     return {.tank_cost = option.tank.cost,
             .new_share = new_m3 / option.nominal_m3,
             .new_tanks = std::max(0.0, std::ceil(new_m3 / option.tank.volume_m3 - kWholeTank)),
-            .fill_lines_m = standing.fill_lines_m,
-            .feed_pipe_m = standing.feed_pipe_m,
-            .row_pipe_m = standing.row_pipe_m,
-            .pump = standing.delivery != Delivery::gravity && standing.delivery != Delivery::low_pressure};
-}
-
-SystemParts system_parts(const StorageOption& option, const ParcelRows& rows, const Settings& settings) {
-    const ParcelRow& row = rows.parcel;
-    return system_parts(option, {.existing_m3 = row.existing_storage_m3,
-                                 .fill_lines_m = row.fill_distance_m.value(),
-                                 .feed_pipe_m = row.pipe_m.value(),
-                                 .row_pipe_m = row_pipe_m(option, rows.pad.value().arrangement, settings),
-                                 .delivery = row.delivery.value()});
+            .fill_lines_m = row.fill_distance_m.value(),
+            .feed_pipe_m = pad.feed.pipe_m,
+            .row_pipe_m = pad.row_span_m,
+            .pump = delivery != Delivery::gravity && delivery != Delivery::low_pressure};
 }
 
 ParcelRows evaluate_parcel(const TileParcel& parcel, const TileInput& tile, const TileRules& rules,
@@ -188,12 +167,15 @@ ParcelRows evaluate_parcel(const TileParcel& parcel, const TileInput& tile, cons
     fill_members(*system, tile, rules, roofs, row);
     fill_storage(option, system->behaviour(), *row.source_share, rules, row);
     row.forbearance_term_m3 = *row.forbearance_m3 * rules.settings->season.term_years;
+    const ExistingStorage existing(row.existing_storage_m3, system->record, tile.climate.timeline(), rules);
+    fill_added(option, existing, row);
     if (system->sited.pad) {
         fill_pad(together, *system, roofs, result);
+        fill_cost(option, *system->sited.pad, rules.settings->cost, row);
+        result.options = option_rows(sizes_at_pad(together, *system, rules), *system, existing, row, rules);
     } else {
         fill_no_pad(roofs, row);
     }
-    fill_added(*system, tile, rules, result);
     for (const std::size_t member : system->members) {
         roofs[member].result.connected = true;
     }

@@ -4,10 +4,13 @@
 #include <utility>
 
 #include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/demand/source_share.hpp"
 #include "eaveshed/facts/fields.hpp"
 #include "eaveshed/facts/walk.hpp"
 #include "eaveshed/geometry/footprint_geometry.hpp"
+#include "eaveshed/measured/call_match.hpp"
 #include "eaveshed/measured/contact_status.hpp"
+#include "eaveshed/shape/ellipsoid.hpp"
 #include "eaveshed/shape/measure.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "plan_parts.hpp"
@@ -16,23 +19,41 @@ namespace eaveshed {
 
 namespace {
 
-ParcelRecord record_of(const Feature& feature, const LayerFields<ParcelFacts>& fields, GeometryKit& kit) {
-    ParcelRecord record;
-    record.parcel_id = feature.values.at(fields.place("id")).value_or(std::to_string(feature.fid));
-    record.facts = fields.read(feature.values, number_from_text);
-    if (const auto shape = kit.polygons(feature.wkb)) {
-        record.outline = shape->outline;
-        record.interior = kit.interior_point(shape->outline);
+// Everything that reading one parcel after another needs.
+class ParcelReader {
+public:
+    explicit ParcelReader(const VectorInfo& info)
+        : m_to_degrees(info.crs, info.crs.geographic(), info.where), m_ellipsoid(info.crs.ellipsoid()) {}
+
+    [[nodiscard]] std::vector<std::string> fields(const Settings& settings) const { return m_fields.names(settings); }
+    [[nodiscard]] ParcelRecord read(const Feature& feature) {
+        ParcelRecord record;
+        record.parcel_id = feature.values.at(m_fields.place("id")).value_or(std::to_string(feature.fid));
+        record.facts = m_fields.read(feature.values, number_from_text);
+        if (const auto shape = m_kit.polygons(feature.wkb)) {
+            record.outline = shape->outline;
+            record.interior = m_kit.interior_point(shape->outline);
+            if (const auto degrees = m_to_degrees(shape->outline)) {
+                record.area_m2 = geodesic_area_m2(*degrees, m_ellipsoid);
+            }
+        }
+        return record;
     }
-    return record;
-}
+
+private:
+    LayerFields<ParcelFacts> m_fields;
+    GeometryKit m_kit;
+    Transform m_to_degrees;
+    Ellipsoid m_ellipsoid;
+};
 
 // What is noticed while the parcels are read.
 struct ParcelTally {
     std::uint64_t without_shape = 0;
     std::uint64_t repeated = 0;
-    std::uint64_t unknown_status = 0;
-    std::string first_unknown;
+    std::uint64_t unknown_source = 0;
+    std::string first_unknown_source;
+    std::vector<std::pair<std::uint32_t, std::string>> unknown_statuses;  // by position
 };
 
 // What part of a parcel the elevations reach: the roofs and places beyond are out of sight. Planar in the terrain's
@@ -50,17 +71,57 @@ std::optional<double> inside_share(const MultiPolygon& outline, const Transform&
 
 // The state of talks in the words of the settings. Nobody is called whose state is not understood: such a word leaves
 // the owner out, with a warning.
-ContactStatus contact_of(const std::optional<std::string>& text, ParcelTally& tally) {
-    if (!text || text->empty()) {
+ContactStatus contact_of(const std::optional<std::string>& text, std::uint32_t position, ParcelTally& tally) {
+    if (!text || text->find_first_not_of(" \t\r\n") == std::string::npos) {
         return ContactStatus::candidate;
     }
     if (const auto known = contact_status_of(*text)) {
         return *known;
     }
-    if (tally.unknown_status++ == 0) {
-        tally.first_unknown = *text;
-    }
+    tally.unknown_statuses.emplace_back(position, *text);
     return ContactStatus::do_not_contact;
+}
+
+// A word that is no source of water counts as unknown, which is told.
+void look_at_source(const std::optional<std::string>& text, ParcelTally& tally) {
+    if (text && !text->empty() && !water_source_from_text(*text) && tally.unknown_source++ == 0) {
+        tally.first_unknown_source = *text;
+    }
+}
+
+// Whether the measured values say how far talks are: they win over the call list too.
+bool is_measured(const Plan& plan, std::uint32_t position) {
+    const auto measured = plan.overrides.parcels.find(position);
+    return measured != plan.overrides.parcels.end() && measured->second.contact_status.has_value();
+}
+
+// method.md 8.16.
+void apply_calls(const CallTable& calls, Plan& plan, ParcelTally& tally, Findings& findings) {
+    std::vector<std::string> ids;
+    ids.reserve(plan.parcels.size());
+    for (const PlannedParcel& parcel : plan.parcels) {
+        ids.push_back(parcel.parcel_id);
+    }
+    const auto statuses = match_calls(calls, ids, findings);
+    std::size_t opened_again = 0;
+    for (std::uint32_t position = 0; position < statuses.size(); ++position) {
+        if (!statuses[position] || is_measured(plan, position)) {
+            continue;
+        }
+        ContactStatus& contact = plan.parcels[position].contact;
+        const bool closed = contact == ContactStatus::enrolled || contact == ContactStatus::declined ||
+                            contact == ContactStatus::do_not_contact;
+        opened_again += closed && *statuses[position] == ContactStatus::candidate ? 1U : 0U;
+        contact = *statuses[position];
+    }
+    if (opened_again > 0) {
+        findings.warn({calls.info.where,
+                       fmt::format("{} that the list calls candidate and the parcels enrolled, declined or "
+                                   "do_not_contact",
+                                   counted(opened_again, "parcel")),
+                       "", "the list holds: they are ranked; empty its cells to let the parcels' own status stand"});
+    }
+    std::erase_if(tally.unknown_statuses, [&](const auto& entry) { return statuses[entry.first].has_value(); });
 }
 
 // What was measured wins. A state of talks that is not known leaves the owner out here too; that was told already.
@@ -81,13 +142,18 @@ void report(const VectorInfo& info, const ParcelTally& tally, Findings& findings
         findings.warn({info.where, fmt::format("{} parcels whose id stood before", tally.repeated),
                        "ids that stand once", "the first parcel of an id is used where a roof or use point names it"});
     }
-    if (tally.unknown_status > 0) {
-        findings.warn({info.where,
-                       fmt::format("{} parcels with a status like \"{}\"", tally.unknown_status,
-                                   printable(tally.first_unknown, 60)),
-                       "candidate, enrolled, declined, do-not-contact or nothing",
-                       "these owners are left out of the ranking: mend the field"});
+    UnknownStatuses unknown;
+    for (const auto& [position, word] : tally.unknown_statuses) {
+        unknown.add(word);
     }
+    if (tally.unknown_source > 0) {
+        findings.warn({info.where,
+                       fmt::format("{} with a water source like \"{}\"", counted(tally.unknown_source, "parcel"),
+                                   printable(tally.first_unknown_source, 60)),
+                       "creek, spring, shallow_well, deep_well, mains or unknown, written just so",
+                       "these sources count as unknown, and the creek gains nothing by them: mend the field"});
+    }
+    unknown.tell(info.where, findings);
 }
 
 std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan& plan, ParcelIndex& index,
@@ -96,21 +162,21 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
     const VectorInfo& info = layer.info;
     const Transform to_terrain(info.crs, inputs.terrain().crs, info.where);
     const Box extent = inputs.terrain().grid.extent();
-    const LayerFields<ParcelFacts> fields;
-    FeatureSource& source = layer.features(fields.names(project.resolved));
-    GeometryKit kit;
+    ParcelReader reader(info);
+    FeatureSource& source = layer.features(reader.fields(project.resolved));
     std::vector<Box> boxes;
     ParcelTally tally;
     std::unordered_map<std::string, std::uint32_t> owners;
     Feature feature;
     while (source.next(feature)) {
-        ParcelRecord record = record_of(feature, fields, kit);
+        ParcelRecord record = reader.read(feature);
         // A number stands for the owner from here on: the key may be a name, and is not kept.
         const auto owner = std::exchange(record.facts.owner_key, std::nullopt);
-        const ContactStatus contact = contact_of(record.facts.contact_status, tally);
+        look_at_source(record.facts.water_source, tally);
         tally.without_shape += record.outline.empty() ? 1U : 0U;
         boxes.push_back(bounds(record.outline));
         const auto position = static_cast<std::uint32_t>(plan.parcels.size());
+        const ContactStatus contact = contact_of(record.facts.contact_status, position, tally);
         const auto measured = plan.overrides.parcels.find(position);
         if (measured != plan.overrides.parcels.end()) {
             take_measured(measured->second, record.facts);
@@ -128,6 +194,9 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
         }
     }
     plan.parcel_store.finish();
+    if (inputs.calls) {
+        apply_calls(*inputs.calls, plan, tally, findings);
+    }
     report(info, tally, findings);
     return boxes;
 }

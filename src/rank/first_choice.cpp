@@ -1,83 +1,112 @@
 #include "first_choice.hpp"
 
 #include <algorithm>
-#include <cstddef>
 #include <limits>
-#include <numeric>
+#include <optional>
+#include <utility>
 
 namespace eaveshed {
 
 namespace {
 
-constexpr int kSwaps = 50;
-constexpr std::size_t kNothing = std::numeric_limits<std::size_t>::max();
+constexpr int kMostMoves = 25;
 
-struct Swap {
-    std::size_t out = kNothing;
-    std::size_t in = kNothing;
-    std::int64_t profit = 0;  // gained
+// What changes when a group goes to another level.
+struct Move {
+    std::uint32_t group = 0;
+    std::uint32_t level = 0;
+    std::int64_t weight = 0;
+    std::int64_t profit = 0;
 };
 
-std::vector<std::size_t> by_weight(std::span<const KnapsackItem> items) {
-    std::vector<std::size_t> order(items.size());
-    std::iota(order.begin(), order.end(), std::size_t{0});
-    std::stable_sort(order.begin(), order.end(),
-                     [&](std::size_t a, std::size_t b) { return items[a].weight < items[b].weight; });
-    return order;
-}
+// All moves that earn more, by rising weight, and those that free weight, by the weight that they free.
+struct Moves {
+    std::vector<Move> up;
+    std::vector<Move> down;
+};
 
-// The swap that gains most. `order`: the items by weight, so that for a heavier item that leaves, the items that may
-// take its place only become more.
-Swap best_swap(std::span<const KnapsackItem> items, std::span<const std::size_t> order, const FirstChoice& choice,
-               std::int64_t room) {
-    Swap best;
-    std::size_t dearest = kNothing;  // of the items left out that fit
-    auto next = order.begin();
-    const auto try_without = [&](std::size_t out, const KnapsackItem& item) {
-        for (; next != order.end() && items[*next].weight <= room + item.weight; ++next) {
-            if (!choice.taken[*next] && (dearest == kNothing || items[*next].profit > items[dearest].profit)) {
-                dearest = *next;
+Moves moves_from(std::span<const KnapsackGroup> groups, const Choice& choice) {
+    Moves moves;
+    for (std::uint32_t group = 0; group < groups.size(); ++group) {
+        const KnapsackItem now = item_at(groups[group], choice.level[group]);
+        for (std::uint32_t level = 0; level <= groups[group].size(); ++level) {
+            const KnapsackItem then = item_at(groups[group], level);
+            const Move move{group, level, then.weight - now.weight, then.profit - now.profit};
+            if (level > choice.level[group]) {
+                moves.up.push_back(move);
+            } else if (level < choice.level[group]) {
+                moves.down.push_back(move);
             }
         }
-        if (dearest != kNothing && items[dearest].profit - item.profit > best.profit) {
-            best = {out, dearest, items[dearest].profit - item.profit};
+    }
+    std::stable_sort(moves.up.begin(), moves.up.end(),
+                     [](const Move& a, const Move& b) { return a.weight < b.weight; });
+    std::stable_sort(moves.down.begin(), moves.down.end(),
+                     [](const Move& a, const Move& b) { return a.weight > b.weight; });
+    return moves;
+}
+
+// The dearest moves up that were seen, of two different groups.
+class Dearest {
+public:
+    void see(const Move& move) {
+        if (!m_first || move.profit > m_first->profit) {
+            if (m_first && m_first->group != move.group) {
+                m_second = m_first;
+            }
+            m_first = move;
+        } else if (move.group != m_first->group && (!m_second || move.profit > m_second->profit)) {
+            m_second = move;
+        }
+    }
+    [[nodiscard]] std::optional<Move> besides(std::uint32_t group) const {
+        return m_first && m_first->group == group ? m_second : m_first;
+    }
+
+private:
+    std::optional<Move> m_first;
+    std::optional<Move> m_second;
+};
+
+constexpr std::uint32_t kNoGroup = std::numeric_limits<std::uint32_t>::max();
+
+// The move, or the pair of them, that earns most; empty when none earns anything.
+std::vector<Move> best_moves(const Moves& moves, std::int64_t room) {
+    std::vector<Move> best;
+    std::int64_t most = 0;
+    Dearest dearest;
+    auto next = moves.up.begin();
+    const auto try_with = [&](const Move& first, bool moves_down) {
+        for (; next != moves.up.end() && next->weight <= room - first.weight; ++next) {
+            dearest.see(*next);
+        }
+        const std::optional<Move> second = dearest.besides(first.group);
+        if (second && first.profit + second->profit > most) {
+            most = first.profit + second->profit;
+            best = moves_down ? std::vector{first, *second} : std::vector{*second};
         }
     };
-    try_without(kNothing, {});
-    for (const std::size_t out : order) {
-        if (choice.taken[out]) {
-            try_without(out, items[out]);
-        }
+    try_with({.group = kNoGroup}, false);
+    for (const Move& down : moves.down) {
+        try_with(down, true);
     }
     return best;
 }
 
-void put(FirstChoice& choice, std::span<const KnapsackItem> items, std::size_t item, bool taken) {
-    if (item == kNothing) {
-        return;
-    }
-    choice.taken[item] = taken;
-    choice.weight += taken ? items[item].weight : -items[item].weight;
-    choice.profit += taken ? items[item].profit : -items[item].profit;
-}
-
 }  // namespace
 
-FirstChoice first_choice(std::span<const KnapsackItem> items, std::int64_t capacity) {
-    FirstChoice choice{.taken = std::vector<bool>(items.size(), false)};
-    for (std::size_t i = 0; i < items.size(); ++i) {
-        if (choice.weight + items[i].weight <= capacity) {
-            put(choice, items, i, true);
-        }
-    }
-    const std::vector<std::size_t> order = by_weight(items);
-    for (int i = 0; i < kSwaps; ++i) {
-        const Swap swap = best_swap(items, order, choice, capacity - choice.weight);
-        if (swap.in == kNothing) {
+Choice first_choice(std::span<const KnapsackGroup> groups, std::int64_t capacity, Choice filled) {
+    Choice choice = std::move(filled);
+    for (int round = 0; round < kMostMoves; ++round) {
+        const std::vector<Move> best = best_moves(moves_from(groups, choice), capacity - choice.weight);
+        if (best.empty()) {
             break;
         }
-        put(choice, items, swap.out, false);
-        put(choice, items, swap.in, true);
+        for (const Move& move : best) {
+            choice.level[move.group] = move.level;
+            choice.weight += move.weight;
+            choice.profit += move.profit;
+        }
     }
     return choice;
 }

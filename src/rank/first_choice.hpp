@@ -1,4 +1,4 @@
-// A good choice of a knapsack's items, found quickly: what the exact search has to beat.
+// A good choice of a knapsack's options, found quickly: what the exact search has to beat.
 #pragma once
 
 #include <cstdint>
@@ -9,14 +9,15 @@
 
 namespace eaveshed {
 
-struct FirstChoice {
-    std::vector<bool> taken;
+// One level a group, with their sums.
+struct Choice {
+    std::vector<std::uint32_t> level;
     std::int64_t weight = 0;
     std::int64_t profit = 0;
 };
 
-// Takes what fits in the order given, then adds one item or swaps one for another as long as that earns more, the
-// greatest gain first, a fixed number of times at most. capacity >= 0.
-[[nodiscard]] FirstChoice first_choice(std::span<const KnapsackItem> items, std::int64_t capacity);
+// From `filled`, a choice within the capacity, by moving one group to another level, or one down and another up, as
+// long as that earns more; the greatest gain first, a fixed number of times at most.
+[[nodiscard]] Choice first_choice(std::span<const KnapsackGroup> groups, std::int64_t capacity, Choice filled);
 
 }  // namespace eaveshed

@@ -1,6 +1,7 @@
 #include "knapsack.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "core_search.hpp"
 #include "first_choice.hpp"
@@ -10,31 +11,32 @@ namespace eaveshed {
 
 namespace {
 
-// Positions of the items that fit at all, by falling riches; equals by weight, then as given.
-std::vector<std::size_t> richest_first(std::span<const KnapsackItem> items, std::int64_t capacity) {
-    std::vector<std::size_t> order;
-    for (std::size_t i = 0; i < items.size(); ++i) {
-        if (items[i].weight <= capacity) {
-            order.push_back(i);
-        }
-    }
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-        if (is_richer(items[a], items[b]) || is_richer(items[b], items[a])) {
-            return is_richer(items[a], items[b]);
-        }
-        return items[a].weight < items[b].weight;
-    });
-    return order;
+KnapsackItem difference(const KnapsackItem& to, const KnapsackItem& from) {
+    return {.weight = to.weight - from.weight, .profit = to.profit - from.profit};
 }
 
-KnapsackResult solve_sorted(std::span<const KnapsackItem> items, std::int64_t capacity, const KnapsackLimits& limits) {
-    FirstChoice first = first_choice(items, capacity);
-    if (std::find(first.taken.begin(), first.taken.end(), false) == first.taken.end()) {
-        return {.taken = first.taken, .weight = first.weight, .profit = first.profit, .profit_bound = first.profit};
+// Levels on the upper convex hull, from 0 on; of three in line the middle one is left out.
+std::vector<std::uint32_t> hull_of(const KnapsackGroup& group, std::int64_t capacity) {
+    std::vector<std::uint32_t> hull{0};
+    for (std::uint32_t level = 1; level <= group.size() && group[level - 1].weight <= capacity; ++level) {
+        while (hull.size() > 1) {
+            const KnapsackItem last = item_at(group, hull.back());
+            const KnapsackItem before = item_at(group, hull[hull.size() - 2]);
+            if (is_richer(difference(last, before), difference(group[level - 1], last))) {
+                break;
+            }
+            hull.pop_back();
+        }
+        hull.push_back(level);
     }
-    CoreSearch search(items, capacity, limits, std::move(first));
-    search.run();
-    return search.result();
+    return hull;
+}
+
+bool comes_first(const Upgrade& a, const Upgrade& b) {
+    if (is_richer(a.step, b.step) || is_richer(b.step, a.step)) {
+        return is_richer(a.step, b.step);
+    }
+    return a.step.weight != b.step.weight ? a.step.weight < b.step.weight : a.group < b.group;
 }
 
 }  // namespace
@@ -43,21 +45,38 @@ bool is_richer(const KnapsackItem& a, const KnapsackItem& b) {
     return wide_product(a.profit, b.weight) > wide_product(b.profit, a.weight);
 }
 
-KnapsackResult solve_knapsack(std::span<const KnapsackItem> items, std::int64_t capacity,
+std::vector<Upgrade> upgrades_of(std::span<const KnapsackGroup> groups, std::int64_t capacity) {
+    std::vector<Upgrade> upgrades;
+    for (std::uint32_t group = 0; group < groups.size(); ++group) {
+        const std::vector<std::uint32_t> hull = hull_of(groups[group], capacity);
+        for (std::size_t i = 1; i < hull.size(); ++i) {
+            upgrades.push_back(
+                {.group = group,
+                 .to = hull[i],
+                 .step = difference(item_at(groups[group], hull[i]), item_at(groups[group], hull[i - 1]))});
+        }
+    }
+    std::stable_sort(upgrades.begin(), upgrades.end(), comes_first);
+    return upgrades;
+}
+
+KnapsackResult solve_knapsack(std::span<const KnapsackGroup> groups, std::int64_t capacity,
                               const KnapsackLimits& limits) {
-    const std::vector<std::size_t> order = richest_first(items, capacity);
-    std::vector<KnapsackItem> sorted;
-    sorted.reserve(order.size());
-    for (const std::size_t i : order) {
-        sorted.push_back(items[i]);
+    const std::vector<Upgrade> upgrades = upgrades_of(groups, capacity);
+    Choice filled{.level = std::vector<std::uint32_t>(groups.size(), 0)};
+    std::size_t fitting = 0;
+    for (; fitting < upgrades.size() && filled.weight + upgrades[fitting].step.weight <= capacity; ++fitting) {
+        filled.level[upgrades[fitting].group] = upgrades[fitting].to;
+        filled.weight += upgrades[fitting].step.weight;
+        filled.profit += upgrades[fitting].step.profit;
     }
-    KnapsackResult result = solve_sorted(sorted, capacity, limits);
-    std::vector<bool> taken(items.size(), false);
-    for (std::size_t i = 0; i < order.size(); ++i) {
-        taken[order[i]] = result.taken[i];
+    if (fitting == upgrades.size()) {
+        return {.level = filled.level, .weight = filled.weight, .profit = filled.profit, .profit_bound = filled.profit};
     }
-    result.taken = std::move(taken);
-    return result;
+    CoreSearch search({.groups = groups, .upgrades = upgrades, .fitting = fitting, .capacity = capacity}, limits,
+                      filled, first_choice(groups, capacity, filled));
+    search.run();
+    return search.result();
 }
 
 }  // namespace eaveshed

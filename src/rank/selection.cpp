@@ -2,8 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <numeric>
+#include <optional>
 
 #include "eaveshed/core/error.hpp"
 #include "knapsack.hpp"
@@ -28,72 +30,102 @@ double amount_of(std::int64_t count, double steps) {
     return static_cast<double>(count) / steps;
 }
 
+// In whole steps.
 struct CountedOffer {
     std::int64_t cost = 0;
     std::int64_t gain = 0;
-    friend bool operator<(const CountedOffer& a, const CountedOffer& b) {
-        return a.cost != b.cost ? a.cost < b.cost : a.gain < b.gain;
+    std::size_t place = 0;  // in the list given
+
+    [[nodiscard]] auto amounts() const { return std::pair(cost, gain); }
+};
+
+// Of a parcel, by strictly rising cost and gain; the gain above 0.
+using CountedParcel = std::vector<CountedOffer>;
+
+// Of offers that cost no less than another and gain no more, none; of equal ones the first.
+CountedParcel worth_a_thought(CountedParcel offers) {
+    std::stable_sort(offers.begin(), offers.end(), [](const CountedOffer& a, const CountedOffer& b) {
+        return a.cost != b.cost ? a.cost < b.cost : a.gain > b.gain;
+    });
+    CountedParcel kept;
+    for (const CountedOffer& offer : offers) {
+        if (offer.gain > (kept.empty() ? 0 : kept.back().gain)) {
+            kept.push_back(offer);
+        }
     }
-};
+    return kept;
+}
 
-// The offers in whole steps, by parcel id; equal ids as given.
-struct OfferList {
-    std::vector<std::size_t> place;  // in the list given
-    std::vector<CountedOffer> offers;
-    CountedOffer sum;  // over those with a gain
-};
-
-OfferList counted(std::span<const EnrolmentOffer> offers) {
-    OfferList list;
-    list.place.resize(offers.size());
-    std::iota(list.place.begin(), list.place.end(), std::size_t{0});
-    std::stable_sort(list.place.begin(), list.place.end(),
+// By parcel id, those of one parcel in the order given.
+std::vector<CountedParcel> counted(std::span<const EnrolmentOffer> offers) {
+    std::vector<std::size_t> order(offers.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::stable_sort(order.begin(), order.end(),
                      [&](std::size_t a, std::size_t b) { return offers[a].parcel_id < offers[b].parcel_id; });
+    std::vector<CountedParcel> parcels;
     double cost = 0.0;
     double gain = 0.0;
-    for (const std::size_t place : list.place) {
-        const CountedOffer offer{steps_of(offers[place].cost, kCostSteps),
-                                 steps_of(offers[place].gain_lps, kGainSteps)};
-        cost += static_cast<double>(offer.cost);
-        gain += static_cast<double>(offer.gain);
+    for (std::size_t i = 0; i < order.size(); ++i) {
+        const EnrolmentOffer& offer = offers[order[i]];
+        const CountedOffer steps{steps_of(offer.cost, kCostSteps), steps_of(offer.gain, kGainSteps), order[i]};
+        cost += static_cast<double>(steps.cost);
+        gain += static_cast<double>(steps.gain);
         if (cost > kMostSteps || gain > kMostSteps) {
             internal_error("a sum for enrolment that is too great");
         }
-        list.offers.push_back(offer);
-        if (offer.gain > 0) {
-            list.sum.cost += offer.cost;
-            list.sum.gain += offer.gain;
+        if (i == 0 || offer.parcel_id != offers[order[i - 1]].parcel_id) {
+            parcels.emplace_back();
+        }
+        parcels.back().push_back(steps);
+    }
+    for (CountedParcel& parcel : parcels) {
+        parcel = worth_a_thought(std::move(parcel));
+    }
+    return parcels;
+}
+
+// Which offer of each parcel is taken; none: kNone.
+using Taken = std::vector<std::size_t>;
+constexpr std::size_t kNone = std::numeric_limits<std::size_t>::max();
+
+// Where several parcels could have an offer of the same cost and gain and only some of them take part, those are the
+// first by parcel id.
+void prefer_first_ids(const std::vector<CountedParcel>& parcels, Taken& taken) {
+    std::map<std::pair<std::int64_t, std::int64_t>, std::vector<std::pair<std::size_t, std::size_t>>> alike;
+    for (std::size_t parcel = 0; parcel < parcels.size(); ++parcel) {
+        for (std::size_t offer = 0; offer < parcels[parcel].size(); ++offer) {
+            alike[parcels[parcel][offer].amounts()].emplace_back(parcel, offer);
         }
     }
-    return list;
+    for (const auto& [amounts, holders] : alike) {
+        std::size_t seats = 0;
+        for (const auto& [parcel, offer] : holders) {
+            seats += taken[parcel] == offer ? 1U : 0U;
+        }
+        for (const auto& [parcel, offer] : holders) {
+            if (taken[parcel] != offer && taken[parcel] != kNone) {
+                continue;
+            }
+            taken[parcel] = seats > 0 ? offer : kNone;
+            seats -= seats > 0 ? 1U : 0U;
+        }
+    }
 }
 
-// Of offers of the same cost and gain, as many as were chosen, but the first by parcel id.
-void prefer_first_ids(const OfferList& list, std::vector<bool>& chosen) {
-    std::map<CountedOffer, std::size_t> seats;
-    for (std::size_t i = 0; i < chosen.size(); ++i) {
-        seats[list.offers[i]] += chosen[i] ? 1U : 0U;
-    }
-    for (std::size_t i = 0; i < chosen.size(); ++i) {
-        std::size_t& left = seats[list.offers[i]];
-        chosen[i] = left > 0;
-        left -= chosen[i] ? 1U : 0U;
-    }
-}
-
-EnrolmentPlan plan_of(const OfferList& list, std::vector<bool> chosen, std::int64_t enrolled_gain) {
-    prefer_first_ids(list, chosen);
+EnrolmentPlan plan_of(const std::vector<CountedParcel>& parcels, Taken taken, std::int64_t enrolled_gain) {
+    prefer_first_ids(parcels, taken);
     EnrolmentPlan plan;
-    CountedOffer sum{0, enrolled_gain};
-    for (std::size_t i = 0; i < chosen.size(); ++i) {
-        if (chosen[i]) {
-            plan.chosen.push_back(list.place[i]);
-            sum.cost += list.offers[i].cost;
-            sum.gain += list.offers[i].gain;
+    CountedOffer sum{.gain = enrolled_gain};
+    for (std::size_t parcel = 0; parcel < parcels.size(); ++parcel) {
+        if (taken[parcel] != kNone) {
+            const CountedOffer& offer = parcels[parcel][taken[parcel]];
+            plan.chosen.push_back(offer.place);
+            sum.cost += offer.cost;
+            sum.gain += offer.gain;
         }
     }
     plan.cost = amount_of(sum.cost, kCostSteps);
-    plan.gain_lps = amount_of(sum.gain, kGainSteps);
+    plan.gain = amount_of(sum.gain, kGainSteps);
     return plan;
 }
 
@@ -103,101 +135,131 @@ void state_gap(EnrolmentPlan& plan, double value, double bound) {
     plan.gap = plan.proven ? 0.0 : std::abs(bound - value) / std::max(bound, value);
 }
 
+// A knapsack's groups with what each of their levels stands for. The level 0 may stand for an offer too, whose amounts
+// are then in `base`.
+struct Alternatives {
+    std::vector<KnapsackGroup> groups;
+    std::vector<Taken> stand_for;  // by group and level
+    KnapsackItem base;
+
+    void add(const Taken& levels, const std::vector<KnapsackItem>& items) {
+        base.weight += items.front().weight;
+        base.profit += items.front().profit;
+        KnapsackGroup group;
+        for (std::size_t level = 1; level < items.size(); ++level) {
+            group.push_back({items[level].weight - items.front().weight, items[level].profit - items.front().profit});
+        }
+        groups.push_back(std::move(group));
+        stand_for.push_back(levels);
+    }
+    [[nodiscard]] Taken taken(const KnapsackResult& result) const {
+        Taken taken(groups.size(), kNone);
+        for (std::size_t i = 0; i < groups.size(); ++i) {
+            taken[i] = stand_for[i][result.level[i]];
+        }
+        return taken;
+    }
+};
+
+// Cost is the weight, gain the profit. An offer without cost is taken at least.
+Alternatives by_cost(const std::vector<CountedParcel>& parcels) {
+    Alternatives all;
+    for (const CountedParcel& parcel : parcels) {
+        Taken levels;
+        std::vector<KnapsackItem> items;
+        if (parcel.empty() || parcel.front().cost > 0) {
+            levels.push_back(kNone);
+            items.emplace_back();
+        }
+        for (std::size_t offer = 0; offer < parcel.size(); ++offer) {
+            levels.push_back(offer);
+            items.push_back({.weight = parcel[offer].cost, .profit = parcel[offer].gain});
+        }
+        all.add(levels, items);
+    }
+    return all;
+}
+
+// The mirror image: from the greatest offer of each parcel downwards. The gain that is lost is the weight, the cost
+// that is saved the profit.
+Alternatives by_gain_lost(const std::vector<CountedParcel>& parcels) {
+    Alternatives all;
+    for (const CountedParcel& parcel : parcels) {
+        Taken levels;
+        std::vector<KnapsackItem> items;
+        for (std::size_t offer = parcel.size(); offer-- > 0;) {
+            levels.push_back(offer);
+            items.push_back(
+                {.weight = parcel.back().gain - parcel[offer].gain, .profit = parcel.back().cost - parcel[offer].cost});
+        }
+        if (parcel.empty() || parcel.front().cost > 0) {
+            levels.push_back(kNone);
+            items.push_back(parcel.empty() ? KnapsackItem{}
+                                           : KnapsackItem{.weight = parcel.back().gain, .profit = parcel.back().cost});
+        }
+        all.add(levels, items);
+    }
+    return all;
+}
+
 KnapsackLimits knapsack_limits(const SelectionLimits& limits) {
     return {.visits = limits.visits, .trail = limits.trail};
 }
 
-// A knapsack over some of the offers.
-struct PartialKnapsack {
-    std::vector<std::size_t> offers;
-    std::vector<KnapsackItem> items;
-
-    void add(std::size_t offer, KnapsackItem item) {
-        offers.push_back(offer);
-        items.push_back(item);
-    }
-};
-
 }  // namespace
 
-EnrolmentPlan most_gain(std::span<const EnrolmentOffer> offers, double budget, double enrolled_gain_lps,
+EnrolmentPlan most_gain(std::span<const EnrolmentOffer> offers, double budget, double enrolled_gain,
                         const SelectionLimits& limits) {
-    const OfferList list = counted(offers);
-    const std::int64_t enrolled = steps_of(enrolled_gain_lps, kGainSteps);
-    std::vector<bool> chosen(offers.size(), false);
-    PartialKnapsack knapsack;
-    std::int64_t free_gain = 0;
-    for (std::size_t i = 0; i < chosen.size(); ++i) {
-        const CountedOffer& offer = list.offers[i];
-        if (offer.gain > 0 && offer.cost > 0) {
-            knapsack.add(i, {.weight = offer.cost, .profit = offer.gain});
-        } else if (offer.gain > 0) {
-            chosen[i] = true;
-            free_gain += offer.gain;
-        }
-    }
-    const KnapsackResult best = solve_knapsack(knapsack.items, steps_of(budget, kCostSteps), knapsack_limits(limits));
-    for (std::size_t k = 0; k < knapsack.offers.size(); ++k) {
-        chosen[knapsack.offers[k]] = best.taken[k];
-    }
-    EnrolmentPlan plan = plan_of(list, std::move(chosen), enrolled);
-    state_gap(plan, plan.gain_lps, amount_of(best.profit_bound + free_gain + enrolled, kGainSteps));
+    const std::vector<CountedParcel> parcels = counted(offers);
+    const std::int64_t enrolled = steps_of(enrolled_gain, kGainSteps);
+    const Alternatives all = by_cost(parcels);
+    const KnapsackResult best = solve_knapsack(all.groups, steps_of(budget, kCostSteps), knapsack_limits(limits));
+    EnrolmentPlan plan = plan_of(parcels, all.taken(best), enrolled);
+    state_gap(plan, plan.gain, amount_of(best.profit_bound + all.base.profit + enrolled, kGainSteps));
     return plan;
 }
 
-// The mirror image: which parcels to leave out, so as to save the most cost, while the gain that they take with them is
-// no more than what all together have to spare.
-EnrolmentPlan least_cost(std::span<const EnrolmentOffer> offers, double target_lps, double enrolled_gain_lps,
+EnrolmentPlan least_cost(std::span<const EnrolmentOffer> offers, double target, double enrolled_gain,
                          const SelectionLimits& limits) {
-    const OfferList list = counted(offers);
-    const std::int64_t enrolled = steps_of(enrolled_gain_lps, kGainSteps);
-    const std::int64_t needed = steps_of(target_lps, kGainSteps) - enrolled;
-    const std::int64_t spare = list.sum.gain - needed;
-    std::vector<bool> chosen(offers.size(), false);
-    PartialKnapsack knapsack;
-    for (std::size_t i = 0; i < chosen.size(); ++i) {
-        const CountedOffer& offer = list.offers[i];
-        chosen[i] = offer.gain > 0;
-        if (offer.gain > 0 && offer.cost > 0) {
-            knapsack.add(i, {.weight = offer.gain, .profit = offer.cost});
-        }
+    const std::vector<CountedParcel> parcels = counted(offers);
+    const std::int64_t enrolled = steps_of(enrolled_gain, kGainSteps);
+    CountedOffer most;
+    for (const CountedParcel& parcel : parcels) {
+        most.cost += parcel.empty() ? 0 : parcel.back().cost;
+        most.gain += parcel.empty() ? 0 : parcel.back().gain;
     }
+    const Alternatives all = by_gain_lost(parcels);
+    const std::int64_t spare = most.gain - (steps_of(target, kGainSteps) - enrolled);
     if (spare < 0) {
-        EnrolmentPlan plan = plan_of(list, std::move(chosen), enrolled);
+        EnrolmentPlan plan =
+            plan_of(parcels, all.taken({.level = std::vector<std::uint32_t>(parcels.size(), 0)}), enrolled);
         plan.reached = false;
         state_gap(plan, plan.cost, plan.cost);
         return plan;
     }
-    const KnapsackResult saved = solve_knapsack(knapsack.items, spare, knapsack_limits(limits));
-    for (std::size_t k = 0; k < knapsack.offers.size(); ++k) {
-        chosen[knapsack.offers[k]] = !saved.taken[k];
-    }
-    EnrolmentPlan plan = plan_of(list, std::move(chosen), enrolled);
-    state_gap(plan, plan.cost, amount_of(list.sum.cost - saved.profit_bound, kCostSteps));
+    const KnapsackResult saved = solve_knapsack(all.groups, spare, knapsack_limits(limits));
+    EnrolmentPlan plan = plan_of(parcels, all.taken(saved), enrolled);
+    state_gap(plan, plan.cost, amount_of(most.cost - saved.profit_bound, kCostSteps));
     return plan;
 }
 
-std::vector<CurvePoint> gain_curve(std::span<const EnrolmentOffer> offers, double enrolled_gain_lps) {
-    const OfferList list = counted(offers);
-    std::vector<std::size_t> order;
-    for (std::size_t i = 0; i < list.offers.size(); ++i) {
-        if (list.offers[i].gain > 0) {
-            order.push_back(i);
+std::vector<CurvePoint> gain_curve(std::span<const EnrolmentOffer> offers, double enrolled_gain) {
+    const std::vector<CountedParcel> parcels = counted(offers);
+    std::vector<KnapsackGroup> groups;
+    for (const CountedParcel& parcel : parcels) {
+        KnapsackGroup& group = groups.emplace_back();
+        for (const CountedOffer& offer : parcel) {
+            group.push_back({.weight = offer.cost, .profit = offer.gain});
         }
     }
-    const auto item = [&](std::size_t i) { return KnapsackItem{list.offers[i].cost, list.offers[i].gain}; };
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-        if (is_richer(item(a), item(b)) || is_richer(item(b), item(a))) {
-            return is_richer(item(a), item(b));
-        }
-        return list.offers[a].cost < list.offers[b].cost;
-    });
     std::vector<CurvePoint> curve;
-    CountedOffer sum{0, steps_of(enrolled_gain_lps, kGainSteps)};
-    for (const std::size_t i : order) {
-        sum.cost += list.offers[i].cost;
-        sum.gain += list.offers[i].gain;
-        curve.push_back({list.place[i], amount_of(sum.cost, kCostSteps), amount_of(sum.gain, kGainSteps)});
+    CountedOffer sum{.gain = steps_of(enrolled_gain, kGainSteps)};
+    for (const Upgrade& upgrade : upgrades_of(groups, std::numeric_limits<std::int64_t>::max())) {
+        sum.cost += upgrade.step.weight;
+        sum.gain += upgrade.step.profit;
+        curve.push_back({.offer = parcels[upgrade.group][upgrade.to - 1].place,
+                         .cost = amount_of(sum.cost, kCostSteps),
+                         .gain = amount_of(sum.gain, kGainSteps)});
     }
     return curve;
 }

@@ -277,39 +277,4 @@ void Ranking::fill(std::uint32_t position, ParcelRow& row) const {
     }
 }
 
-namespace {
-
-std::string check_text(const std::optional<GravityCheck>& check) {
-    return check ? std::string(to_text(*check)) : "no";
-}
-
-// What the answer decides: only the figures that differ.
-std::string stakes_text(const QuestionToAsk& question) {
-    const ParcelOutcome& low = question.low;
-    const ParcelOutcome& high = question.high;
-    std::string text;
-    const auto add = [&text](const std::string& more) { text += (text.empty() ? "" : ", ") + more; };
-    if (low.forbearance_m3 != high.forbearance_m3) {
-        add(fmt::format("{:.1f} or {:.1f} m3 a season", low.forbearance_m3, high.forbearance_m3));
-    }
-    if (low.stream_gain_lps != high.stream_gain_lps) {
-        add(fmt::format("stream gain {:.4f} or {:.4f} L/s", low.stream_gain_lps, high.stream_gain_lps));
-    }
-    if (low.gravity_check != high.gravity_check) {
-        add("without a pump: " + check_text(low.gravity_check) + " or " + check_text(high.gravity_check));
-    }
-    return text;
-}
-
-}  // namespace
-
-std::optional<std::string> questions_text(const std::vector<QuestionToAsk>& questions) {
-    std::string text;
-    for (std::size_t i = 0; i < questions.size(); ++i) {
-        text += fmt::format("{}{}. {} [{}]", i == 0 ? "" : " ", i + 1, words_of(questions[i].question).ask,
-                            stakes_text(questions[i]));
-    }
-    return text.empty() ? std::nullopt : std::optional(text);
-}
-
 }  // namespace eaveshed

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <charconv>
 #include <filesystem>
+#include <optional>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/inputs/input_files.hpp"
@@ -20,6 +21,8 @@ namespace {
 
 constexpr std::string_view kSettingPrefix = "setting.";
 constexpr std::string_view kInputPrefix = "input.";
+
+namespace fs = std::filesystem;
 
 using NamedTexts = std::vector<std::pair<std::string, std::string>>;
 
@@ -66,29 +69,68 @@ std::vector<RecordedInput> recorded_inputs(const NamedTexts& record) {
     return inputs;
 }
 
-// Inputs that the settings give and on which a row can depend; patterns are left to those who read them.
-void require_there(const Project& project, const std::string& file, bool has_project_file) {
+// Of the inputs that are needed those that are not there, each as a message names it.
+std::vector<std::string> missing_inputs(const Project& project, std::span<const std::string_view> needed) {
     std::vector<std::string> missing;
-    for (const Setting& setting : settings_table()) {
-        if (!setting.role) {
-            continue;
-        }
+    for (const std::string_view name : needed) {
+        const Setting& setting = input_setting(name);
         for (std::size_t item = 0; item < items_of(setting, project.resolved); ++item) {
             for (const std::string& path : paths_of(setting, project.resolved, item)) {
                 std::error_code fault;
-                if (path.find_first_of("*?[") == std::string::npos && !std::filesystem::exists(path, fault)) {
-                    missing.push_back(setting_and_path(name_of(setting), path));
+                if (path.find_first_of("*?[") == std::string::npos && !fs::exists(path, fault)) {
+                    missing.push_back(setting_and_path(name_of(setting, item), path));
                 }
             }
         }
     }
-    if (!missing.empty()) {
-        throw input_error(
-            file, "inputs of its run record that are not there: " + listed(missing), "the inputs that were screened",
-            has_project_file ? "name the project file that was screened; paths count from its folder"
-                             : "give --project PROJECT.toml, the file that was screened: its folder tells where "
-                               "the inputs are");
+    return missing;
+}
+
+// With a slash behind it where it is a folder: paths count from there.
+std::string with_slash(const fs::path& folder) {
+    const std::string text = folder.string();
+    return text.empty() || text.ends_with('/') ? text : text + '/';
+}
+
+// The folder from which the recorded output leads to the file: of /data/out/basin.gpkg and "out/basin.gpkg" /data/.
+// None where the output was named otherwise, or leads upwards.
+std::optional<std::string> folder_by_output(const Settings& settings, const std::string& file) {
+    const fs::path output = fs::path(settings.basin.output).lexically_normal();
+    const fs::path there = fs::absolute(file).lexically_normal();
+    if (output.empty() || output.is_absolute() || !output.has_parent_path() || *output.begin() == "..") {
+        return std::nullopt;
     }
+    const std::string ending = "/" + output.string();
+    if (!there.string().ends_with(ending)) {
+        return std::nullopt;
+    }
+    return there.string().substr(0, there.string().size() - ending.size() + 1);
+}
+
+// What the paths may count from, the likeliest first.
+std::vector<std::string> places_to_look(const Settings& settings, const std::string& file, const std::string& named) {
+    std::error_code fault;
+    if (!named.empty()) {
+        if (!fs::exists(named, fault)) {
+            throw input_error("--project " + printable(named), "no such file or folder",
+                              "the project file that was screened, or its folder", "check the path");
+        }
+        return {fs::is_directory(named, fault) ? with_slash(named) : named};
+    }
+    std::vector<std::string> places{file};
+    if (auto by_output = folder_by_output(settings, file)) {
+        places.push_back(std::move(*by_output));
+    }
+    return places;
+}
+
+std::string folders_of(const std::vector<std::string>& places) {
+    std::vector<std::string> folders;
+    for (const std::string& place : places) {
+        const std::string folder = fs::path(place).parent_path().string();
+        folders.push_back(folder.empty() ? "the folder in which you are" : folder);
+    }
+    return listed(folders);
 }
 
 // Names of the settings in which the two differ.
@@ -121,17 +163,57 @@ void warn_of_project(const Settings& recorded, const std::string& project_file, 
 
 }  // namespace
 
-RecordedRun recorded_run(const ResultReader& result, const std::string& file, const std::string& project_file,
+Project recorded_project(const Settings& settings, const std::string& file, const std::string& named,
+                         std::span<const std::string_view> needed) {
+    const std::vector<std::string> places = places_to_look(settings, file, named);
+    for (const std::string& place : places) {
+        Project project = project_of(settings, place);
+        if (missing_inputs(project, needed).empty()) {
+            return project;
+        }
+    }
+    throw input_error(
+        file,
+        fmt::format("inputs of its run record that are not there: {}; looked for from {}",
+                    listed(missing_inputs(project_of(settings, places.front()), needed)), folders_of(places)),
+        "the inputs that were screened",
+        named.empty()
+            ? "give --project with the project file that was screened, or its folder: paths count from there; "
+              "of inputs that were moved since, bring them back"
+            : "name the project file that was screened, or its folder: paths count from there; of inputs "
+              "that were moved since, bring them back");
+}
+
+std::vector<std::string> recorded_paths(const Settings& settings, const std::string& file, const std::string& named) {
+    std::vector<std::string> paths{file};
+    for (const std::string& place : places_to_look(settings, file, named)) {
+        const Project project = project_of(settings, place);
+        for (const Setting* const input : input_settings()) {
+            for (std::size_t item = 0; item < items_of(*input, project.resolved); ++item) {
+                const auto given = paths_of(*input, project.resolved, item);
+                paths.insert(paths.end(), given.begin(), given.end());
+            }
+        }
+    }
+    return paths;
+}
+
+RecordedRun recorded_run(const ResultReader& result, const std::string& file, const std::string& named,
                          Findings& findings) {
+    std::vector<std::string> names;
+    for (const Setting* const input : input_settings()) {
+        names.push_back(name_of(*input));
+    }
+    const std::vector<std::string_view> needed(names.begin(), names.end());
     const Settings settings = recorded_settings(result, file);
     RecordedRun run{.file = file,
                     .program_version = result.record_value("program.version"),
-                    .project = project_of(settings, project_file.empty() ? file : project_file),
+                    .project = recorded_project(settings, file, named, needed),
                     .inputs = recorded_inputs(result.record())};
-    if (!project_file.empty()) {
-        warn_of_project(settings, project_file, findings);
+    std::error_code fault;
+    if (!named.empty() && !fs::is_directory(named, fault)) {
+        warn_of_project(settings, named, findings);
     }
-    require_there(run.project, file, !project_file.empty());
     if (run.program_version != program_version()) {
         findings.warn({file, fmt::format("a file of version {}", printable(run.program_version)),
                        "version " + program_version(), "what the versions compute otherwise shows as a difference"});

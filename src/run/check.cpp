@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "eaveshed/feed/basin_climate.hpp"
+#include "eaveshed/measured/call_match.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
 #include "eaveshed/record/quantity_text.hpp"
@@ -106,6 +107,9 @@ void add_lines(const Setting& input, const Project& project, const Inputs& input
     }
     if (input.role->kind == InputKind::rain && inputs.rain) {
         lines.emplace_back(label, rain_line(*inputs.rain));
+    }
+    if (input.role->kind == InputKind::call_list && inputs.calls) {
+        lines.emplace_back(label, calls_line(*inputs.calls));
     }
     if (const MonthField* const field = inputs.month_field(name); field != nullptr && !label.empty()) {
         lines.emplace_back(label, month_line(*field));

@@ -7,9 +7,6 @@ namespace {
 
 constexpr auto kDemand = &Settings::demand;
 
-constexpr Range kShare = between(0.0, 1.0);
-constexpr Range kPositiveShare = above(0.0, 1.0);
-
 void append_household(std::vector<Setting>& table) {
     using D = DemandSettings;
     table.insert(table.end(),
@@ -38,7 +35,8 @@ void append_household(std::vector<Setting>& table) {
                       .unit = "m2",
                       .range = between(0.0, 10000000.0),
                       .access = at<kDemand, &D::garden_m2>(),
-                      .meaning = "Watered area of a parcel, where no parcel says.",
+                      .meaning = "Watered area of a parcel, where no parcel says; at most the ground of the parcel "
+                                 "that no roof covers.",
                       .source = kOwn},
                  });
 }

@@ -9,7 +9,7 @@ namespace {
 constexpr std::array kWaterSources{
     Term{"creek", "share 1: the creek feels the whole take"},
     Term{"spring", "share 1"},
-    Term{"shallow_well", "share 1, or less by distance and aquifer where these are known"},
+    Term{"shallow_well", "a share by distance and aquifer where these are known, else demand.shallow_well_share"},
     Term{"deep_well", "share 0 within the season"},
     Term{"mains", "share 0"},
     Term{"unknown", "share 0, flag unknown_source"},

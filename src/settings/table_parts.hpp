@@ -62,6 +62,9 @@ constexpr Range at_least(double low) {
     return {low, std::numeric_limits<double>::infinity(), false};
 }
 
+inline constexpr Range kShare = between(0.0, 1.0);
+inline constexpr Range kPositiveShare = above(0.0, 1.0);
+
 inline constexpr std::string_view kPractice = "common practice";
 inline constexpr std::string_view kOwn = "choice of this program";
 

@@ -15,9 +15,6 @@ constexpr auto kHarvest = &Settings::harvest;
 constexpr auto kTanks = &Settings::tanks;
 constexpr auto kStorage = &Settings::storage;
 
-constexpr Range kShare = between(0.0, 1.0);
-constexpr Range kPositiveShare = above(0.0, 1.0);
-
 void append_season(std::vector<Setting>& table) {
     table.insert(
         table.end(),
@@ -161,7 +158,7 @@ void append_tanks(std::vector<Setting>& table) {
 }
 
 void append_storage(std::vector<Setting>& table) {
-    using S = StorageSettings;
+    using Kept = StorageSettings;
     constexpr std::string_view kCode =
         "standard: International Building Code 105.2 exempts tanks on the ground up to 5,000 gal and 2 to 1 from "
         "permits";
@@ -171,52 +168,54 @@ void append_storage(std::vector<Setting>& table) {
             {.section = "storage",
              .key = "reliability",
              .range = kPositiveShare,
-             .access = at<kStorage, &S::reliability>(),
+             .access = at<kStorage, &Kept::reliability>(),
              .meaning = "Share of winters or seasons in which a dependable volume is reached.",
              .source = kPractice},
             {.section = "storage",
              .key = "storage_share",
              .range = kPositiveShare,
-             .access = at<kStorage, &S::storage_share>(),
-             .meaning = "The smallest storage is recommended that replaces this share of what the best one would.",
+             .access = at<kStorage, &Kept::storage_share>(),
+             .meaning = "Of the storages that are worth their size the smallest is recommended that replaces this "
+                        "share of what the "
+                        "best of them would.",
              .source = kOwn},
             {.section = "storage",
              .key = "marginal_yield",
              .range = between(0.0, 1.0),
-             .access = at<kStorage, &S::marginal_yield>(),
+             .access = at<kStorage, &Kept::marginal_yield>(),
              .meaning = "A larger storage is worth its size where it replaces at least this share of the volume by "
                         "which it is larger.",
              .source = kOwn},
             {.section = "storage",
              .key = "seldom_full_share",
              .range = between(0.0, 1.0),
-             .access = at<kStorage, &S::seldom_full_share>(),
+             .access = at<kStorage, &Kept::seldom_full_share>(),
              .meaning = "Storage that is full in a smaller share of winters has the flag seldom_full.",
              .source = kOwn},
             {.section = "storage",
              .key = "reserve_m3",
              .unit = "m3",
              .range = between(0.0, 1.0e6),
-             .access = at<kStorage, &S::reserve_m3>(),
+             .access = at<kStorage, &Kept::reserve_m3>(),
              .meaning = "Water always held back for fire.",
              .source = "local: ask the fire authority"},
             {.section = "storage",
              .key = "rule",
              .kind = Kind::choice,
-             .access = choice_at<kStorage, &S::rule>(kStorageRules),
+             .access = choice_at<kStorage, &Kept::rule>(kStorageRules),
              .meaning = "Order of drawing and overflowing within a step.",
              .source = "paper: Fewkes and Butler 2000"},
             {.section = "storage",
              .key = "permit_volume_m3",
              .unit = "m3",
              .range = above(0.0, 1.0e6),
-             .access = at<kStorage, &S::permit_volume_m3>(),
+             .access = at<kStorage, &Kept::permit_volume_m3>(),
              .meaning = "One tank larger than this is flagged check_permit.",
              .source = kCode},
             {.section = "storage",
              .key = "permit_ratio",
              .range = above(0.0, 100.0),
-             .access = at<kStorage, &S::permit_ratio>(),
+             .access = at<kStorage, &Kept::permit_ratio>(),
              .meaning = "A tank higher than this many times its diameter is flagged check_permit.",
              .source = kCode},
         });

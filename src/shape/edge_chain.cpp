@@ -1,5 +1,7 @@
 #include "eaveshed/shape/edge_chain.hpp"
 
+#include "eaveshed/core/constants.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -9,8 +11,6 @@
 namespace eaveshed {
 
 namespace {
-
-constexpr double kInfinity = std::numeric_limits<double>::infinity();
 
 // A bound above a squared distance by more than the rounding of either squared_distance: 1e-12 in distances up to 1e4,
 // one part in a million of the square beyond.

@@ -4,13 +4,12 @@
 #include <cmath>
 #include <limits>
 
+#include "eaveshed/core/constants.hpp"
 #include "eaveshed/shape/segment.hpp"
 
 namespace eaveshed {
 
 namespace {
-
-constexpr double kInfinity = std::numeric_limits<double>::infinity();
 
 template <typename F>
 void for_each_edge(const Line& line, F&& f) {

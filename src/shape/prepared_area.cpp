@@ -1,5 +1,7 @@
 #include "eaveshed/shape/prepared_area.hpp"
 
+#include "eaveshed/core/constants.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -8,8 +10,6 @@
 namespace eaveshed {
 
 namespace {
-
-constexpr double kInfinity = std::numeric_limits<double>::infinity();
 
 bool holds(const Box& box, Point point) {
     return point.x >= box.x_min && point.x <= box.x_max && point.y >= box.y_min && point.y <= box.y_max;

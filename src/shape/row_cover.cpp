@@ -14,7 +14,7 @@ constexpr double kDoubtCells = 1e-6;   // a crossing is found better than this; 
 constexpr double kDoubtMetres = 1e-6;  // likewise the reach of an edge
 
 template <typename Visit>
-void for_each_edge(const Ring& ring, Visit&& visit) {
+void for_each_edge_of_ring(const Ring& ring, Visit&& visit) {
     for (std::size_t i = 1; i < ring.size(); ++i) {
         visit(Segment{ring[i - 1], ring[i]});
     }
@@ -134,9 +134,9 @@ void InsideOfRow::add(const MultiPolygon& outline) {
                 part.y_max = std::max(part.y_max, high);
             }
         };
-        for_each_edge(polygon.outer, keep);
+        for_each_edge_of_ring(polygon.outer, keep);
         for (const Ring& hole : polygon.holes) {
-            for_each_edge(hole, keep);
+            for_each_edge_of_ring(hole, keep);
         }
         part.end = m_edges.size();
         if (part.begin < part.end) {
@@ -233,7 +233,7 @@ void NearEdgesOfRow::add(const Line& metres, double reach_m) {
     if (metres.size() == 1) {
         keep({metres.front(), metres.front()});
     }
-    for_each_edge(metres, keep);
+    for_each_edge_of_ring(metres, keep);
 }
 
 void NearEdgesOfRow::add(const MultiPolygon& metres, double reach_m) {

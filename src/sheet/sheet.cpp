@@ -93,6 +93,28 @@ void write_cell(lxw_worksheet* sheet, lxw_row_t row, lxw_col_t col, const Value&
     fault = fault == LXW_NO_ERROR ? done : fault;
 }
 
+void offer_choices(lxw_worksheet* sheet, const Sheet& table, lxw_error& fault) {
+    for (std::size_t col = 0; col < table.columns.size() && !table.rows.empty(); ++col) {
+        std::vector<std::string> choices = table.columns[col].choices;
+        if (choices.empty()) {
+            continue;
+        }
+        std::vector<char*> words;
+        for (std::string& choice : choices) {
+            words.push_back(choice.data());
+        }
+        words.push_back(nullptr);
+        lxw_data_validation offered{};
+        offered.validate = LXW_VALIDATION_TYPE_LIST;
+        offered.value_list = words.data();
+        offered.error_type = LXW_VALIDATION_ERROR_TYPE_WARNING;
+        const auto at = static_cast<lxw_col_t>(col);
+        const lxw_error done =
+            worksheet_data_validation_range(sheet, 1, at, static_cast<lxw_row_t>(table.rows.size()), at, &offered);
+        fault = fault == LXW_NO_ERROR ? done : fault;
+    }
+}
+
 void fill_sheet(lxw_workbook* book, lxw_worksheet* sheet, const Sheet& table, lxw_error& fault) {
     lxw_format* const bold = workbook_add_format(book);
     format_set_bold(bold);
@@ -108,6 +130,7 @@ void fill_sheet(lxw_workbook* book, lxw_worksheet* sheet, const Sheet& table, lx
                        fault);
         }
     }
+    offer_choices(sheet, table, fault);
     worksheet_freeze_panes(sheet, 1, 0);
     if (!table.rows.empty() && !table.columns.empty()) {
         worksheet_autofilter(sheet, 0, 0, static_cast<lxw_row_t>(table.rows.size()),

@@ -13,31 +13,40 @@ namespace eaveshed {
 
 namespace {
 
-bool apart(const Pad& a, const Pad& b) {
-    const double dx = a.place.metres.x - b.place.metres.x;
-    const double dy = a.place.metres.y - b.place.metres.y;
-    return std::sqrt(dx * dx + dy * dy) >= a.pad_radius_m + b.pad_radius_m;
+// Whether no circle of ground of the one meets one of the other.
+bool apart(const ExplainedPad& place, const Pad& pad, const StandingTanks& tanks) {
+    const double least_m = place.pad.pad_radius_m + pad.pad_radius_m;
+    return std::ranges::all_of(place.tanks, [&](const StandingTank& a) {
+        return std::ranges::all_of(tanks, [&](const StandingTank& b) {
+            const double dx = a.centre.metres.x - b.centre.metres.x;
+            const double dy = a.centre.metres.y - b.centre.metres.y;
+            return std::sqrt(dx * dx + dy * dy) >= least_m;
+        });
+    });
 }
 
-ExplainedPad explained(const Pad& pad, const SiteSurvey& site, const StorageOption& option) {
+ExplainedPad explained(const Pad& pad, const StandingTanks& tanks, const SiteSurvey& site,
+                       const StorageOption& option) {
     const PadRules& rules = site.rules();
     return {.pad = pad,
             .row = site.row_of(pad, option),
+            .tanks = tanks,
             .pad_sd_m = pad.pad_sd_m,
             .fill_fall_m = fill_fall_m(pad.fill_distance_m, rules),
             .sure_margin_m = sure_margin_m(pad.fill_sd_m)};
 }
 
 // The best first, then those that leave the ground of all before them free.
-std::vector<ExplainedPad> best_places(const std::vector<Pad>& eligible, const SiteSurvey& site,
-                                      const StorageOption& option) {
+std::vector<ExplainedPad> best_places(const std::vector<Pad>& eligible, const PadSearch& search, const SiteSurvey& site,
+                                      const StorageOption& option, const Tanks& tanks) {
     std::vector<ExplainedPad> places;
     for (const Pad& pad : eligible) {
         if (places.size() == kPlacesShown) {
             break;
         }
-        if (std::ranges::all_of(places, [&](const ExplainedPad& other) { return apart(pad, other.pad); })) {
-            places.push_back(explained(pad, site, option));
+        const StandingTanks standing = search.tanks_of(pad, tanks);
+        if (std::ranges::all_of(places, [&](const ExplainedPad& other) { return apart(other, pad, standing); })) {
+            places.push_back(explained(pad, standing, site, option));
         }
     }
     return places;
@@ -53,7 +62,7 @@ void explain_search(const SiteSurvey& site, const TileRules& rules, std::size_t 
         const std::vector<Pad> eligible = search.eligible(tanks);
         explanation.tried.push_back(
             {.option = tried.option, .tanks = tanks, .removed = search.removed(tanks), .eligible = eligible.size()});
-        explanation.places = best_places(eligible, site, option);
+        explanation.places = best_places(eligible, search, site, option, tanks);
     }
 }
 

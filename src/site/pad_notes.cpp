@@ -11,7 +11,7 @@ namespace eaveshed {
 
 namespace {
 
-constexpr double kSlackM = 1.0;  // around what is loaded: more than any rounding
+constexpr double kNoteSlackM = 1.0;  // around what is loaded: more than any rounding
 
 template <typename Visit>
 void for_each_edge(const std::vector<Line>& lines, const LocalFrame& frame, Visit&& visit) {
@@ -66,7 +66,7 @@ void add_boxes(const Segment& edge, const Circle& circle, const LocalFrame& fram
         for (const int end : {i, i + 1}) {
             box.add(frame.from_metres(along(edge, part.first + (part.last - part.first) * end / pieces)));
         }
-        boxes.push_back(box.grown(kSlackM / frame.metres_per_x, kSlackM / frame.metres_per_y));
+        boxes.push_back(box.grown(kNoteSlackM / frame.metres_per_x, kNoteSlackM / frame.metres_per_y));
     }
 }
 
@@ -137,7 +137,7 @@ std::vector<CellRange> road_ground_needed(const TileRoof& roof, const std::vecto
     const double half = 0.5 * std::hypot(high.x - low.x, high.y - low.y);
     double least = std::numeric_limits<double>::infinity();
     for_each_edge(roads, frame, [&](const Segment& edge) { least = std::min(least, distance_m(edge, circle.centre)); });
-    circle.radius = kSlackM + std::min(least + 2.0 * half, settings.roads.max_distance_m + half);
+    circle.radius = kNoteSlackM + std::min(least + 2.0 * half, settings.roads.max_distance_m + half);
     std::vector<Box> boxes;
     for_each_edge(roads, frame, [&](const Segment& edge) {
         if (distance_m(edge, circle.centre) <= circle.radius) {

@@ -11,7 +11,7 @@ namespace eaveshed {
 
 namespace {
 
-constexpr double kSlackM = 1.0;  // around what is reported of a pad: more than any rounding
+constexpr double kPadSlackM = 1.0;  // around what is reported of a pad: more than any rounding
 
 // Cells of the four around a point.
 CellRange cells_at(const Grid& grid, Point point) {
@@ -139,14 +139,14 @@ Box pad_places(const TileRoof& roof, const TerrainMetric& metric, const Settings
 }
 
 Box roads_needed(const TileRoof& roof, const TerrainMetric& metric, const Settings& settings) {
-    return roof_box(roof, metric, settings.siting.max_fill_m + settings.roads.max_distance_m + kSlackM);
+    return roof_box(roof, metric, settings.siting.max_fill_m + settings.roads.max_distance_m + kPadSlackM);
 }
 
 Box canopy_needed(const TileRoof& roof, const TerrainMetric& metric, const Settings& settings) {
     Box box;
     if (roof.to_canopy && !roof.outline.empty()) {
         const Box pads = roof_box(
-            roof, metric, settings.siting.max_fill_m + tank_reach_m(settings) + widest_pad_m(settings) + kSlackM);
+            roof, metric, settings.siting.max_fill_m + tank_reach_m(settings) + widest_pad_m(settings) + kPadSlackM);
         for (const Point corner : {Point{pads.x_min, pads.y_min}, Point{pads.x_max, pads.y_min},
                                    Point{pads.x_min, pads.y_max}, Point{pads.x_max, pads.y_max}}) {
             box.add((*roof.to_canopy)(corner));

@@ -1,7 +1,6 @@
 #include "eaveshed/site/rules.hpp"
 
 #include <algorithm>
-#include <tuple>
 
 #include "eaveshed/core/constants.hpp"
 #include "eaveshed/core/error.hpp"
@@ -23,7 +22,7 @@ std::vector<StorageOption> options_from(const Settings& settings) {
         }
     }
     std::ranges::stable_sort(options, [](const StorageOption& a, const StorageOption& b) {
-        return std::tuple(a.nominal_m3, a.tank.count) < std::tuple(b.nominal_m3, b.tank.count);
+        return size_key(a.nominal_m3, a.tank.count) < size_key(b.nominal_m3, b.tank.count);
     });
     return options;
 }
@@ -75,6 +74,8 @@ TileRules rules_from(const Settings& settings) {
     rules.settings = &settings;
     rules.season = settings.season_months();
     rules.options = options_from(settings);
+    rules.recommend = {.storage_share = settings.storage.storage_share,
+                       .marginal_yield = settings.storage.marginal_yield};
     rules.store_rule = settings.storage.rule;
     rules.eave = {.ground = siting.eave_from,
                   .surface_is_height = settings.terrain.surface_kind == SurfaceKind::height,

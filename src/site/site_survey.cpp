@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "eaveshed/core/constants.hpp"
 #include "eaveshed/site/pad_notes.hpp"
 #include "eaveshed/siting/certainty.hpp"
 #include "eaveshed/siting/garden.hpp"
@@ -12,8 +13,6 @@
 namespace eaveshed {
 
 namespace {
-
-constexpr double kPercent = 100.0;
 
 std::vector<const Building*> buildings_near(const TileRoof& roof, const TileInput& tile, const Settings& settings) {
     const Box box = buildings_needed(roof, tile.metric, settings);

@@ -68,6 +68,9 @@ void fill_storage_columns(const StorageOption& option, const OptionResult& chose
                            {.volume_m3 = settings.permit_volume_m3, .ratio = settings.permit_ratio})) {
         row.flags.add(Flag::check_permit);
     }
+    if (behaviour.full_winters_share < settings.seldom_full_share) {
+        row.flags.add(Flag::seldom_full);
+    }
 }
 }  // namespace
 

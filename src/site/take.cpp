@@ -1,5 +1,7 @@
 #include "eaveshed/site/take.hpp"
 
+#include <algorithm>
+
 namespace eaveshed {
 
 namespace {
@@ -26,6 +28,10 @@ void set_use(const TileParcel* parcel, const DemandSettings& settings, Take& tak
     take.garden_given = garden.has_value();
     take.demand.people = people.value_or(settings.people);
     take.demand.garden_m2 = garden.value_or(settings.garden_m2);
+    if (!garden && parcel != nullptr && parcel->open_ground_m2 && *parcel->open_ground_m2 < take.demand.garden_m2) {
+        take.demand.garden_m2 = *parcel->open_ground_m2;
+        take.garden_capped = true;
+    }
     take.demand.season_use_m3 = parcel != nullptr ? not_negative(parcel->facts.season_use_m3) : std::nullopt;
     if (!take.demand.season_use_m3 && (!people || !garden)) {
         take.flags.add(Flag::default_demand);
@@ -43,16 +49,35 @@ void set_source(const TileParcel* parcel, const Settings& settings, const Season
                      {.distance_m = parcel != nullptr ? parcel->facts.stream_distance_m : std::nullopt,
                       .transmissivity_m2_day = settings.demand.transmissivity_m2_day,
                       .storage_coefficient = settings.demand.storage_coefficient},
-                     season.forbear.mean_year_days());
+                     settings.demand.shallow_well_share, season.forbear.mean_year_days());
     take.source = source;
     take.share_basis = share.basis;
     take.source_share = share.share;
     if (share.unknown) {
         take.flags.add(Flag::unknown_source);
     }
+    if (share.basis == ShareBasis::assumed_well) {
+        take.flags.add(Flag::assumed_share);
+    }
+}
+
+// Whether a roof covers ground of its parcel that no other row counts.
+bool covers_ground(Status status) {
+    return status != Status::bad_geometry && status != Status::duplicate;
 }
 
 }  // namespace
+
+std::optional<double> open_ground_m2(const std::optional<double>& parcel_area_m2, std::span<const TileRoof> roofs) {
+    if (!parcel_area_m2 || !(*parcel_area_m2 > 0.0)) {
+        return std::nullopt;
+    }
+    double covered_m2 = 0.0;
+    for (const TileRoof& roof : roofs) {
+        covered_m2 += covers_ground(roof.status) ? roof.plan_area_m2.value_or(0.0) : 0.0;
+    }
+    return std::max(0.0, *parcel_area_m2 - covered_m2);
+}
 
 WaterSource water_source(const std::optional<std::string>& field, WaterSource fallback) {
     return field && !field->empty() ? water_source_from_text(*field).value_or(WaterSource::unknown) : fallback;

@@ -199,7 +199,7 @@ void finish(const WaterTask& task, const WetRoof& wet, RoofSteps steps, const Ro
     fill_rain(water, std::move(steps), std::move(dry), *task.result, outcome);
     outcome.options = store_results(outcome.record, timeline, rules, rules.options);
     task.result->curve = curve_rows(outcome.options);
-    outcome.recommended = recommended_option(outcome.options, rules.settings->storage.storage_share);
+    outcome.recommended = recommended_option(outcome.options, rules.recommend);
 }
 
 // At most kLanes roofs.

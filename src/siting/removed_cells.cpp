@@ -1,6 +1,7 @@
 #include "eaveshed/siting/removed_cells.hpp"
 
 #include <algorithm>
+#include <limits>
 #include <span>
 #include <vector>
 
@@ -15,6 +16,10 @@ template <typename Rule>
 constexpr std::size_t index_of(Rule) {
     return static_cast<std::size_t>(Rule::kEntry.reason);
 }
+
+constexpr auto kKeeps = static_cast<PadReason>(kKeepingRule);
+constexpr double kGuardM = 1e-9;  // rounding must not make a bound too tight
+constexpr double kNever = std::numeric_limits<double>::infinity();
 
 // How many of the cells each rule of the ground, and of a single tank's level, is the first to remove.
 using GroundCount = std::array<std::uint64_t, kKeepingRule>;
@@ -46,7 +51,8 @@ public:
           m_rules(rules),
           m_tanks(tanks),
           m_footing(*site.terrain, ground_of(tanks, rules.pad_margin_m)),
-          m_size(m_footing.size()) {}
+          m_size(m_footing.size()),
+          m_give_up_m(site.terrain->has_gaps() ? kNever : rules.limits[PadReason::cut]) {}
 
     void add_row(std::int64_t row) {
         find_runs(row);
@@ -62,8 +68,8 @@ public:
 private:
     [[nodiscard]] bool single() const { return m_size.count == 1; }
 
-    // What the rules of the runs say of the row; of a row without any kept cell nothing else is asked. Of several tanks
-    // only what is kept is asked in runs.
+    // What the rules of the runs say of the row, asked of the one circle on which all tanks stand; of a row without any
+    // kept cell nothing else is asked.
     void find_runs(std::int64_t row) {
         const RunsAsked asked{m_site, row, m_size.pad_radius_m};
         each_rule([&](auto rule) {
@@ -72,25 +78,27 @@ private:
             if constexpr (KeepsRuns<Rule>) {
                 Rule::keeps(asked, limit_of(rule, m_rules.limits), runs);
             } else if constexpr (RemovesRuns<Rule>) {
-                if (single() && !m_runs[kKeepingRule].empty()) {
+                if (!m_runs[kKeepingRule].empty()) {
                     Rule::removes(asked, limit_of(rule, m_rules.limits), runs);
                 }
             }
         });
-        if (!m_size.has_middle_tank()) {
-            keep_between_tanks(row);
+        if (!single()) {
+            find_kept(row);
         }
     }
 
-    // Where no tank stands in the middle of a row, all may stand in the parcel and the middle outside: at a bay of its
-    // edge, and no farther from it than the inner ones are from the middle.
-    void keep_between_tanks(std::int64_t row) {
-        constexpr double kGuardM = 1e-6;
-        if (m_site.surroundings->has_parcel()) {
-            m_site.surroundings->near_boundary(row, 0.5 * m_size.spacing_m + kGuardM, m_other);
-            Spans& kept = m_runs[kKeepingRule];
-            kept.insert(kept.end(), m_other.begin(), m_other.end());
-            normalise(kept);
+    // Outside these no way to stand passes the rule that keeps cells. Where no tank stands in the middle of a row, all
+    // may stand in the parcel and the middle outside: at a bay of its edge, and no farther from it than the inner ones
+    // are from the middle.
+    void find_kept(std::int64_t row) {
+        constexpr double kWiderM = 1e-6;
+        m_kept = m_runs[kKeepingRule];
+        if (m_site.surroundings->has_parcel() && !m_size.has_middle_tank()) {
+            Spans edge;
+            m_site.surroundings->near_boundary(row, 0.5 * m_size.spacing_m + kWiderM, edge);
+            m_kept.insert(m_kept.end(), edge.begin(), edge.end());
+            normalise(m_kept);
         }
     }
 
@@ -108,63 +116,119 @@ private:
         }
     }
 
+    using Removing = std::array<SpanCursor, kPadRules>;
+    [[nodiscard]] Removing cursors() const {
+        Removing removing;
+        std::ranges::transform(m_runs, removing.begin(), [](const Spans& runs) { return SpanCursor(runs); });
+        return removing;
+    }
+
     void add_cells_of_single(std::int64_t row, const Span& run, const GroundCount& ground) {
         std::uint64_t outside = m_slopes.size();
         for (const std::uint64_t removed : ground) {
             outside -= removed;
         }
-        std::array<SpanCursor, kPadRules> removing;
-        each_rule([&](auto rule) {
-            if constexpr (RemovesRuns<decltype(rule)>) {
-                removing[index_of(rule)] = SpanCursor(m_runs[index_of(rule)]);
-            }
-        });
+        Removing removing = cursors();
         for (const Span& kept : m_runs[kKeepingRule]) {
             for (std::int64_t col = std::max(kept.begin, run.begin); col < std::min(kept.end, run.end); ++col) {
                 const double slope = m_slopes[static_cast<std::size_t>(col - run.begin)];
                 if (!fails_any(GroundAsked{slope}, m_rules.limits) &&
                     !fails_any(level_circle(0.0, slope, m_size.tank_radius_m), m_rules.limits)) {
                     --outside;
-                    add_kept({row, col}, removing);
+                    const PadGround here = ground_at({row, col});
+                    count(reason_together(here, m_footing.level_together(here, kNever), removing));
                 }
             }
         }
         m_removed[kKeepingRule] += outside;
     }
 
-    // A cell that the rules of the ground leave a single tank, inside what is kept. The rules of the pad come last.
-    void add_kept(Cell cell, std::array<SpanCursor, kPadRules>& removing) {
-        const PlaceAsked place{m_site, m_site.terrain->centre(cell), m_size.pad_radius_m};
-        auto reason = first_rule([&](auto rule) {
-            if constexpr (RemovesRuns<decltype(rule)>) {
-                if (removing[index_of(rule)].holds(cell.col)) {
+    [[nodiscard]] PadGround ground_at(Cell cell) const {
+        return {cell, m_site.terrain->elev_m(cell), m_site.terrain->gradient(cell)};
+    }
+
+    // Why the tanks cannot stand on one circle whose level passes; the rules of the pad come last.
+    std::optional<PadReason> reason_together(const PadGround& ground, const Levelled& level, Removing& removing) {
+        const std::int64_t col = ground.cell.col;
+        const PlaceAsked place{m_site, m_site.terrain->centre(ground.cell), m_size.pad_radius_m};
+        const auto reason = first_rule([&](auto rule) {
+            using Rule = decltype(rule);
+            if constexpr (KeepsRuns<Rule> || RemovesRuns<Rule>) {
+                if (removing[index_of(rule)].holds(col) != KeepsRuns<Rule>) {
                     return true;
                 }
             }
             return fails(rule, place, m_rules.limits);
         });
-        if (!reason) {
-            const PadGround ground{cell, m_site.terrain->elev_m(cell), m_site.terrain->gradient(cell)};
-            const Pad pad = pad_at(ground, m_footing.together(ground), m_site, m_rules, m_tanks);
-            reason = first_rule([&](auto rule) { return fails(rule, pad, m_rules.limits); });
-        }
-        count(reason);
+        return reason ? reason
+                      : reason_of_heights(ground, {.radius_m = m_size.pad_radius_m, .tanks = {}, .level = level});
+    }
+
+    std::optional<PadReason> reason_of_heights(const PadGround& ground, const Stand& stand) {
+        const Pad pad = pad_at(ground, stand, m_site, m_rules, m_tanks);
+        return first_rule([&](auto rule) { return fails(rule, pad, m_rules.limits); });
     }
 
     void add_cells_of_several(std::int64_t row, const Span& run) {
-        SpanCursor kept(m_runs[kKeepingRule]);
+        SpanCursor kept(m_kept);
+        Removing removing = cursors();
         for (std::int64_t col = run.begin; col < run.end; ++col) {
-            if (fails_any(GroundAsked{m_slopes[static_cast<std::size_t>(col - run.begin)]}, m_rules.limits)) {
-                continue;
+            const double slope = m_slopes[static_cast<std::size_t>(col - run.begin)];
+            if (!fails_any(GroundAsked{slope}, m_rules.limits)) {
+                count(reason_of_several(ground_at({row, col}), kept.holds(col), removing));
             }
-            const Cell cell{row, col};
-            const PadGround ground{cell, m_site.terrain->elev_m(cell), m_site.terrain->gradient(cell)};
-            const CellAnswer answer = answer_at(ground, m_footing, m_site, m_rules, m_tanks, every_rule);
-            if (!answer.pad) {
-                count(answer.reason);
-            }
-            (void)kept;
         }
+    }
+
+    // As far as the cut. A gap may lie behind too deep a cut only where the terrain has any.
+    std::optional<PadReason> level_reason_together(const PadGround& ground, Levelled& level) const {
+        level = level_circle(ground.elev_m, ground.slope(), m_size.pad_radius_m);
+        if (level.cut_m <= m_give_up_m + kGuardM) {
+            level = m_footing.level_together(ground, m_give_up_m);
+        }
+        return first_rule([&](auto rule) { return fails(rule, level, m_rules.limits); });
+    }
+    // What it says is exact where `exact`, else only whether there is any.
+    std::optional<PadReason> level_reason_of_row(const PadGround& ground, bool exact) const {
+        const Levelled level = m_footing.row(ground).level(m_rules.limits[PadReason::slope], m_give_up_m);
+        const auto reason = first_rule([&](auto rule) { return fails(rule, level, m_rules.limits); });
+        if (!reason || !exact) {
+            return reason;
+        }
+        const Stand stand = m_footing.in_a_row(ground);
+        return first_rule([&](auto rule) {
+            return fails(rule, stand.level, m_rules.limits) ||
+                   std::ranges::any_of(stand.tanks, [&](const StandingTank& tank) {
+                       return fails(rule, GroundAsked{tank.slope}, m_rules.limits);
+                   });
+        });
+    }
+
+    // The later of the two reasons; none where one way to stand passes. Outside what is kept neither passes the rule
+    // that keeps.
+    std::optional<PadReason> reason_of_several(const PadGround& ground, bool kept, Removing& removing) {
+        Levelled level;
+        auto together = level_reason_together(ground, level);
+        if (!together) {
+            together = kept ? reason_together(ground, level, removing) : kKeeps;
+        }
+        if (!together || (!kept && *together == kKeeps)) {
+            return together;
+        }
+        if (const auto reason = level_reason_of_row(ground, *together < PadReason::cut)) {
+            return std::max(*together, *reason);
+        }
+        if (!kept) {
+            return kKeeps;
+        }
+        const Stand stand = m_footing.in_a_row(ground);
+        auto row = first_rule([&](auto rule) {
+            return std::ranges::any_of(stand.tanks, [&](const StandingTank& tank) {
+                return fails_anywhere(rule, PlaceAsked{m_site, tank.centre, stand.radius_m}, m_rules.limits);
+            });
+        });
+        row = row ? row : reason_of_heights(ground, stand);
+        return row ? std::optional(std::max(*together, *row)) : std::nullopt;
     }
 
     void count(const std::optional<PadReason>& reason) {
@@ -178,8 +242,9 @@ private:
     const Tanks& m_tanks;
     Footing m_footing;
     TankGround m_size;
+    double m_give_up_m;                   // a cut behind which nothing else can matter
     std::array<Spans, kPadRules> m_runs;  // of one row, by rule
-    Spans m_other;                        // scratch
+    Spans m_kept;                         // of one row, for several tanks
     Spans m_near;
     std::vector<double> m_slopes;
     RemovedCells m_removed{};

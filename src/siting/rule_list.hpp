@@ -18,12 +18,11 @@
 #include <cstdint>
 #include <tuple>
 
+#include "eaveshed/core/constants.hpp"
 #include "eaveshed/siting/pad.hpp"
 #include "eaveshed/siting/siting_rule.hpp"
 
 namespace eaveshed {
-
-inline constexpr double kPercent = 100.0;
 
 struct GroundAsked {
     double slope = 0.0;  // m per m; NaN where an elevation is missing

@@ -17,7 +17,8 @@ constexpr double kGuard = 1e-9;  // rounding must not make a bound too tight
 // The rows that the search walks through, emptied rule by rule.
 struct OpenRow {
     Spans cells;
-    Spans other;  // scratch
+    Spans together;  // those of them that are open to all tanks on one circle
+    Spans other;     // scratch
 };
 
 // One rule less: what it keeps becomes the row, what it removes falls out of it. False when nothing is left.
@@ -45,11 +46,22 @@ void find_open(const RunsAsked& asked, const PadRules& rules, OpenRow& open) {
     any_rule([&](auto rule) { return !narrow(rule, asked, rules, open); });
 }
 
-// What no pad on a cell can be better than.
+// Between which elevations a pad must lie.
 struct ElevationRange {
     double low_m = 0.0;
     double high_m = 0.0;
 };
+
+// Of the cells that are open to the ground around the middle of every arrangement, those that a wider circle leaves.
+void find_open_together(const RunsAsked& asked, const PadRules& rules, OpenRow& open) {
+    open.together = open.cells;
+    each_rule([&](auto rule) {
+        if constexpr (RemovesRuns<decltype(rule)>) {
+            rule.removes(asked, limit_of(rule, rules.limits), open.other);
+            subtract(open.together, open.other);
+        }
+    });
+}
 
 // The best pads so far.
 class Contest {
@@ -75,23 +87,27 @@ private:
 // One option on the cells of one site, one cell after another.
 class CellTrial {
 public:
-    CellTrial(const PadSite& site, const PadRules& rules, const Tanks& tanks)
+    CellTrial(const PadSite& site, const PadRules& rules, const Tanks& tanks, const RoomForTanks* room)
         : m_site(site),
           m_rules(rules),
           m_tanks(tanks),
+          m_room(room),
           m_footing(*site.terrain, ground_of(tanks, rules.pad_margin_m)),
           m_max_cut_m(rules.limits[PadReason::cut]) {}
 
     [[nodiscard]] const TankGround& size() const { return m_footing.size(); }
 
-    // The cell's pad, where it may be among the best. The rules of the runs have left the cell.
-    std::optional<Pad> try_cell(Cell cell, const Contest& contest) {
+    // The cell's pad, where it may be among the best. The rules of the runs have left the cell to the ground around its
+    // centre that every arrangement takes, and to all tanks together if `together`.
+    std::optional<Pad> try_cell(Cell cell, bool together, const Contest& contest) {
         m_ground = {cell, m_site.terrain->elev_m(cell), std::nullopt};
         m_ground_known = false;
         m_contest = &contest;
         m_here.reset();
         if (!std::isnan(m_ground.elev_m)) {
-            try_together();
+            if (together) {
+                try_together();
+            }
             if (size().count > 1) {
                 try_row();
             }
@@ -149,56 +165,72 @@ private:
             level_circle(m_ground.elev_m, m_ground.slope(), radius_m).cut_m > m_max_cut_m + kGuard) {
             return;
         }
-        take(m_footing.together(m_ground));
+        const Levelled level = m_footing.level_together(m_ground, m_max_cut_m);
+        take({.arrangement = arrangement, .radius_m = radius_m, .tanks = {}, .level = level}, [&] {
+            return !fails_any(PlaceAsked{m_site, m_site.terrain->centre(m_ground.cell), radius_m}, m_rules.limits);
+        });
     }
 
     void try_row() {
-        if (size().has_middle_tank()) {
-            const ElevationRange range{m_ground.elev_m - m_max_cut_m, m_ground.elev_m};
-            if (can_win(range, size().row_span_m(), Arrangement::row) && ground_passes()) {
-                take(m_footing.in_a_row(m_ground));
-            }
-            return;
-        }
         if (!ground_passes()) {
             return;
         }
-        // No tank stands on the cell's own elevation: the two inner ones tell as much.
         const TankRow row = m_footing.row(m_ground);
-        const double one_m = row.elev_m(size().count / 2 - 1);
-        const double other_m = row.elev_m(size().count / 2);
-        const ElevationRange range{std::max(one_m, other_m) - m_max_cut_m, std::min(one_m, other_m)};
-        if (can_win(range, size().row_span_m(), Arrangement::row)) {
-            take(m_footing.in_a_row(m_ground));
+        const bool room = each_tank([&](int tank) { return m_room->may_hold(row.holder(tank)); });
+        if (!room || !can_win(row_range(row), size().row_span_m(), Arrangement::row)) {
+            return;
         }
+        take({.arrangement = Arrangement::row,
+              .radius_m = size().tank_radius_m,
+              .row_span_m = size().row_span_m(),
+              .row_bearing_deg = row.direction().bearing_deg(),
+              .tanks = {},
+              .level = row.level(m_rules.limits[PadReason::slope], m_max_cut_m)},
+             [&] { return tanks_pass(row); });
+    }
+
+    // By the tank in the middle, or the two beside it.
+    [[nodiscard]] ElevationRange row_range(const TankRow& row) const {
+        const double one_m = row.elev_m((size().count - 1) / 2);
+        const double other_m = row.elev_m(size().count / 2);
+        return {std::max(one_m, other_m) - m_max_cut_m, std::min(one_m, other_m)};
+    }
+
+    // From both ends: these are the first to stand outside.
+    template <typename Ask>
+    [[nodiscard]] bool each_tank(Ask&& ask) const {
+        int i = 0;
+        while (i < size().count && ask(i % 2 == 0 ? i / 2 : size().count - 1 - i / 2)) {
+            ++i;
+        }
+        return i == size().count;
+    }
+
+    [[nodiscard]] bool tanks_pass(const TankRow& row) const {
+        return each_tank([&](int tank) {
+            const PlaceAsked asked{m_site, row.tank(tank).centre, size().tank_radius_m};
+            return !any_rule([&](auto rule) { return fails_anywhere(rule, asked, m_rules.limits); });
+        });
     }
 
     // The pad, if it passes the other rules and is better than what the cell has. What costs most is asked last: only
     // of a pad that would be taken.
-    void take(const Stand& stand) {
-        if (fails_any(stand.level, m_rules.limits)) {
+    template <typename PlacesPass>
+    void take(const Stand& stand, PlacesPass&& places_pass) {
+        if (fails_any(stand.level, m_rules.limits) ||
+            !can_win({stand.level.pad_elev_m, stand.level.pad_elev_m}, stand.row_span_m, stand.arrangement)) {
             return;
         }
         const Pad pad = pad_at(m_ground, stand, m_site, m_rules, m_tanks);
-        if (!fails_any(pad, m_rules.limits) && wins(pad.rank) && places_pass(stand)) {
+        if (!fails_any(pad, m_rules.limits) && wins(pad.rank) && places_pass()) {
             m_here = pad;
         }
-    }
-
-    [[nodiscard]] bool places_pass(const Stand& stand) const {
-        if (stand.arrangement == Arrangement::single) {
-            return !fails_any(PlaceAsked{m_site, stand.tanks.front().centre, stand.radius_m}, m_rules.limits);
-        }
-        return std::ranges::none_of(stand.tanks, [&](const StandingTank& tank) {
-            return fails_any(GroundAsked{tank.slope}, m_rules.limits) || any_rule([&](auto rule) {
-                       return fails_anywhere(rule, PlaceAsked{m_site, tank.centre, stand.radius_m}, m_rules.limits);
-                   });
-        });
     }
 
     const PadSite& m_site;
     const PadRules& m_rules;
     const Tanks& m_tanks;
+    const RoomForTanks* m_room;  // of several
     Footing m_footing;
     double m_max_cut_m;
     PadGround m_ground;
@@ -207,6 +239,11 @@ private:
     const Contest* m_contest = nullptr;
     std::optional<Pad> m_here;
 };
+
+bool holds(const CellRange& range, Cell cell) {
+    return cell.row >= range.row_begin && cell.row < range.row_end && cell.col >= range.col_begin &&
+           cell.col < range.col_end;
+}
 
 // The measured cell: only what no visit settles removes it. The first of the other rules that it fails is told with it.
 CellAnswer answer_at_given(const PadSite& site, const PadRules& rules, const Tanks& tanks) {
@@ -248,14 +285,21 @@ std::size_t PadSearch::cell_count() const {
 // The middle of a pad lies in the parcel too, also between two tanks: those stand in it and keep away from its edge by
 // more than they are away from the middle.
 template <typename Visit>
-void PadSearch::for_each_open(double core_radius_m, Visit&& visit) const {
+void PadSearch::for_each_open(const TankGround& size, Visit&& visit) const {
     const CellRange& own = m_site.surroundings->own();
     OpenRow open;
     for (std::int64_t row = own.row_begin; row < own.row_end; ++row) {
-        find_open({m_site, row, core_radius_m}, m_rules, open);
+        find_open({m_site, row, size.core_radius_m}, m_rules, open);
+        if (open.cells.empty()) {
+            continue;
+        }
+        if (size.count > 1) {
+            find_open_together({m_site, row, size.pad_radius_m}, m_rules, open);
+        }
+        SpanCursor together(size.count == 1 ? open.cells : open.together);
         for (const Span& span : open.cells) {
             for (std::int64_t col = span.begin; col < span.end; ++col) {
-                if (visit(Cell{row, col})) {
+                if (visit(Cell{row, col}, together.holds(col))) {
                     return;
                 }
             }
@@ -267,21 +311,29 @@ bool PadSearch::any_place(std::span<const Tanks> options) const {
     if (m_site.given_cell) {
         return true;
     }
-    double core_radius_m = std::numeric_limits<double>::infinity();
+    TankGround least{.core_radius_m = std::numeric_limits<double>::infinity()};
     bool in_the_middle = true;
     for (const Tanks& tanks : options) {
         const TankGround size = ground_of(tanks, m_rules.pad_margin_m);
-        core_radius_m = std::min(core_radius_m, size.core_radius_m);
+        least.core_radius_m = std::min(least.core_radius_m, size.core_radius_m);
         in_the_middle = in_the_middle && size.has_middle_tank();
     }
     bool found = false;
-    for_each_open(core_radius_m, [&](Cell cell) {
+    for_each_open(least, [&](Cell cell, bool) {
         const GroundAsked ground{m_site.terrain->slope(cell).value_or(kMissing)};
-        const PlaceAsked place{m_site, m_site.terrain->centre(cell), core_radius_m};
+        const PlaceAsked place{m_site, m_site.terrain->centre(cell), least.core_radius_m};
         found = !fails_any(ground, m_rules.limits) && (!in_the_middle || !fails_any(place, m_rules.limits));
         return found;
     });
     return found;
+}
+
+const RoomForTanks& PadSearch::room_for(const Tanks& tanks) const {
+    const double radius_m = ground_of(tanks, m_rules.pad_margin_m).tank_radius_m;
+    if (!m_room || m_room->tank_radius_m() != radius_m) {
+        m_room.emplace(m_site, m_rules, radius_m);
+    }
+    return *m_room;
 }
 
 std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
@@ -289,9 +341,9 @@ std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
         return eligible(tanks);
     }
     Contest contest(wanted);
-    CellTrial trial(m_site, m_rules, tanks);
-    for_each_open(trial.size().core_radius_m, [&](Cell cell) {
-        if (const auto pad = trial.try_cell(cell, contest)) {
+    CellTrial trial(m_site, m_rules, tanks, tanks.count > 1 ? &room_for(tanks) : nullptr);
+    for_each_open(trial.size(), [&](Cell cell, bool together) {
+        if (const auto pad = trial.try_cell(cell, together, contest)) {
             contest.add(*pad);
         }
         return false;
@@ -299,20 +351,24 @@ std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
     return std::move(contest).pads();
 }
 
-std::optional<Pad> PadSearch::at(Cell cell, const Tanks& tanks) const {
+CellAnswer PadSearch::answer(Cell cell, const Tanks& tanks) const {
     if (m_site.given_cell) {
-        return cell == *m_site.given_cell && cell_count() > 0 ? answer_at_given(m_site, m_rules, tanks).pad
-                                                              : std::nullopt;
+        return cell == *m_site.given_cell && cell_count() > 0 ? answer_at_given(m_site, m_rules, tanks) : CellAnswer{};
     }
-    const SiteTerrain terrain = m_site.terrain->over({cell.row, cell.row + 1, cell.col, cell.col + 1});
-    PadSite here = m_site;
-    here.terrain = &terrain;
-    if (m_site.surroundings->distance_to_roof_m(terrain.centre(cell)) > m_rules.max_fill_m) {
-        return std::nullopt;
+    const auto answer_on = [&](const SiteTerrain& terrain) {
+        PadSite here = m_site;
+        here.terrain = &terrain;
+        const Footing footing(terrain, ground_of(tanks, m_rules.pad_margin_m));
+        const PadGround ground{cell, terrain.elev_m(cell), terrain.gradient(cell)};
+        return answer_at(ground, footing, here, m_rules, tanks, every_rule);
+    };
+    if (m_site.surroundings->distance_to_roof_m(m_site.terrain->centre(cell)) > m_rules.max_fill_m) {
+        return {};
     }
-    const Footing footing(terrain, ground_of(tanks, m_rules.pad_margin_m));
-    return answer_at({cell, terrain.elev_m(cell), terrain.gradient(cell)}, footing, here, m_rules, tanks, every_rule)
-        .pad;
+    if (holds(m_site.surroundings->own(), cell)) {
+        return answer_on(*m_site.terrain);
+    }
+    return answer_on(m_site.terrain->over({cell.row, cell.row + 1, cell.col, cell.col + 1}));
 }
 
 std::vector<Pad> PadSearch::eligible(const Tanks& tanks) const {
@@ -327,7 +383,7 @@ std::vector<Pad> PadSearch::eligible(const Tanks& tanks) const {
         return pads;
     }
     const Footing footing(*m_site.terrain, ground_of(tanks, m_rules.pad_margin_m));
-    for_each_open(footing.size().core_radius_m, [&](Cell cell) {
+    for_each_open(footing.size(), [&](Cell cell, bool) {
         const PadGround ground{cell, m_site.terrain->elev_m(cell), m_site.terrain->gradient(cell)};
         if (ground.gradient) {
             add(answer_at(ground, footing, m_site, m_rules, tanks, every_rule).pad);

@@ -33,7 +33,45 @@ SiteTerrain::SiteTerrain(const SparseRaster& terrain, const TerrainMetric& metri
       m_frame(frame),
       m_reach(reach),
       m_sides{terrain.grid().cell_width * frame.metres_per_x, terrain.grid().cell_height * frame.metres_per_y},
-      m_patch(terrain.patch(with_rim(range, reach.rim(), terrain.grid()))) {}
+      m_patch(terrain.patch(with_rim(range, reach.rim(), terrain.grid()))) {
+    const std::int64_t rows = metric.geographic ? m_patch.range.rows() : 1;
+    for (std::int64_t row = 0; row < rows; ++row) {
+        m_row_sides.push_back(cell_sides(m_grid, metric, m_grid.centre({m_patch.range.row_begin + row, 0})));
+    }
+}
+
+bool SiteTerrain::widen(std::int64_t row, std::int64_t col_begin, std::int64_t col_end, double& low_m,
+                        double& high_m) const {
+    const CellRange& range = m_patch.range;
+    if (row < range.row_begin || row >= range.row_end || col_begin < range.col_begin || col_end > range.col_end) {
+        return false;
+    }
+    const double* const cells = m_patch.values.data() + (row - range.row_begin) * range.cols() - range.col_begin;
+    double low = low_m;
+    double high = high_m;
+    double missing = 0.0;  // NaN once one is
+    for (std::int64_t col = col_begin; col < col_end; ++col) {
+        const double value = cells[col];
+        low = value < low ? value : low;
+        high = value > high ? value : high;
+        missing += value - value;
+    }
+    low_m = low;
+    high_m = high;
+    return !std::isnan(missing);
+}
+
+bool SiteTerrain::has_gaps() const {
+    const CellRange& range = m_patch.range;
+    if (range.row_begin == 0 || range.col_begin == 0 || range.row_end == m_grid.rows || range.col_end == m_grid.cols) {
+        return true;  // it may have been cut there
+    }
+    double missing = 0.0;
+    for (const double value : m_patch.values) {
+        missing += value - value;
+    }
+    return std::isnan(missing);
+}
 
 double SiteTerrain::elev_between_m(const CellPosition& position) const {
     const double north = std::floor(position.row);
@@ -42,6 +80,19 @@ double SiteTerrain::elev_between_m(const CellPosition& position) const {
     const double east_share = position.col - west;
     const auto row = static_cast<std::int64_t>(north);
     const auto col = static_cast<std::int64_t>(west);
+    // Mostly all four are there.
+    const CellRange& range = m_patch.range;
+    if (row >= range.row_begin && row + 1 < range.row_end && col >= range.col_begin && col + 1 < range.col_end) {
+        const double* const cell =
+            m_patch.values.data() + (row - range.row_begin) * range.cols() + (col - range.col_begin);
+        const double* const below = cell + range.cols();
+        const double found = (1.0 - south_share) * (1.0 - east_share) * cell[0] +
+                             (1.0 - south_share) * east_share * cell[1] + south_share * (1.0 - east_share) * below[0] +
+                             south_share * east_share * below[1];
+        if (!std::isnan(found)) {
+            return found;
+        }
+    }
     return bilinear_value(
         {m_patch.at(row, col), m_patch.at(row, col + 1), m_patch.at(row + 1, col), m_patch.at(row + 1, col + 1)},
         {(1.0 - south_share) * (1.0 - east_share), (1.0 - south_share) * east_share, south_share * (1.0 - east_share),
@@ -55,7 +106,10 @@ Place SiteTerrain::place_beside(Cell cell, double east_m, double north_m) const 
 }
 
 std::optional<Gradient> SiteTerrain::gradient(Cell cell) const {
-    const CellSides sides = cell_sides(m_grid, m_metric, m_grid.centre(cell));
+    if (cell.row < m_patch.range.row_begin || cell.row >= m_patch.range.row_end) {
+        return std::nullopt;
+    }
+    const CellSides& sides = sides_of_row(cell.row);
     return horn_gradient(m_patch, cell.row, cell.col, m_reach.slope, sides.width_m, sides.height_m);
 }
 
@@ -65,7 +119,7 @@ std::optional<double> SiteTerrain::slope(Cell cell) const {
 }
 
 void SiteTerrain::slopes(std::int64_t row, std::int64_t col_begin, std::span<double> out) const {
-    const CellSides sides = cell_sides(m_grid, m_metric, m_grid.centre({row, col_begin}));
+    const CellSides& sides = sides_of_row(row);
     horn_slopes(m_patch, row, col_begin, m_reach.slope, sides.width_m, sides.height_m, out);
 }
 

@@ -1,4 +1,5 @@
 #include "eaveshed/siting/stand.hpp"
+#include "eaveshed/core/constants.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -11,6 +12,7 @@ namespace {
 
 constexpr double kMillion = 1e6;
 constexpr double kHalfTurnDeg = 180.0;
+constexpr double kNever = std::numeric_limits<double>::infinity();
 
 // Lowest and highest edge of what is cut level together.
 struct Extremes {
@@ -49,14 +51,18 @@ LevelDisc::LevelDisc(const CellSides& sides, double radius_m) : m_radius_m(radiu
     }
 }
 
-Levelled LevelDisc::level(const SiteTerrain& terrain, const PadGround& ground) const {
+Levelled LevelDisc::level(const SiteTerrain& terrain, const PadGround& ground, double give_up_m) const {
     Extremes extremes;
     extremes.add(ground.elev_m, m_radius_m * ground.slope());
-    const auto rows = static_cast<std::int64_t>(m_half_widths.size());
-    for (std::int64_t row = 1 - rows; row < rows; ++row) {
-        const std::int64_t half = m_half_widths[static_cast<std::size_t>(std::abs(row))];
-        for (std::int64_t col = -half; col <= half; ++col) {
-            extremes.add(terrain.elev_m({ground.cell.row + row, ground.cell.col + col}), 0.0);
+    const auto [row, col] = ground.cell;
+    for (std::int64_t away = 0; away < static_cast<std::int64_t>(m_half_widths.size()); ++away) {
+        const std::int64_t half = m_half_widths[static_cast<std::size_t>(away)];
+        for (const std::int64_t other : {row - away, row + away}) {
+            extremes.known = terrain.widen(other, col - half, col + half + 1, extremes.lowest_m, extremes.highest_m) &&
+                             extremes.known;
+        }
+        if (extremes.highest_m - extremes.lowest_m > give_up_m) {
+            break;
         }
     }
     return extremes.levelled();
@@ -79,11 +85,32 @@ TankRow::TankRow(const SiteTerrain& terrain, const PadGround& ground, const Tank
       m_cell(ground.cell),
       m_count(size.count),
       m_spacing_m(size.spacing_m),
+      m_tank_radius_m(size.tank_radius_m),
       m_direction(along_contour(*ground.gradient)) {}
 
 double TankRow::elev_m(int i) const {
-    return m_terrain->elev_between_m(
-        m_terrain->beside(m_cell, offset_m(i) * m_direction.east, offset_m(i) * m_direction.north));
+    return m_terrain->elev_between_m(position(i));
+}
+
+Cell TankRow::holder(int i) const {
+    return position(i).holder();
+}
+
+Levelled TankRow::level(double max_slope_pct, double give_up_m) const {
+    Extremes extremes;
+    for (int i = 0; i < m_count; ++i) {
+        // From both ends: what lies farthest apart differs most.
+        const CellPosition at = position(i % 2 == 0 ? i / 2 : m_count - 1 - i / 2);
+        const auto slope = m_terrain->slope(at.holder());
+        if (!slope || *slope * kPercent > max_slope_pct) {
+            return {};
+        }
+        extremes.add(m_terrain->elev_between_m(at), m_tank_radius_m * *slope);
+        if (extremes.highest_m - extremes.lowest_m > give_up_m) {
+            break;
+        }
+    }
+    return extremes.levelled();
 }
 
 StandingTank TankRow::tank(int i) const {
@@ -97,16 +124,16 @@ StandingTank TankRow::tank(int i) const {
 Footing::Footing(const SiteTerrain& terrain, const TankGround& size)
     : m_terrain(&terrain), m_size(size), m_disc(terrain.sides(), size.count == 1 ? 0.0 : size.pad_radius_m) {}
 
-Levelled Footing::level_together(const PadGround& ground) const {
+Levelled Footing::level_together(const PadGround& ground, double give_up_m) const {
     return m_size.count == 1 ? level_circle(ground.elev_m, ground.slope(), m_size.pad_radius_m)
-                             : m_disc.level(*m_terrain, ground);
+                             : m_disc.level(*m_terrain, ground, give_up_m);
 }
 
 Stand Footing::together(const PadGround& ground) const {
     Stand stand{.arrangement = m_size.count == 1 ? Arrangement::single : Arrangement::cluster,
                 .radius_m = m_size.pad_radius_m,
                 .tanks = {},
-                .level = level_together(ground)};
+                .level = level_together(ground, kNever)};
     stand.tanks.push_back({m_terrain->centre(ground.cell), ground.elev_m, ground.slope()});
     return stand;
 }
@@ -119,12 +146,10 @@ Stand Footing::in_a_row(const PadGround& ground) const {
                 .row_bearing_deg = tanks.direction().bearing_deg(),
                 .tanks = {},
                 .level = {}};
-    Extremes extremes;
     for (int i = 0; i < m_size.count; ++i) {
         stand.tanks.push_back(tanks.tank(i));
-        extremes.add(stand.tanks.back().elev_m, m_size.tank_radius_m * stand.tanks.back().slope);
     }
-    stand.level = extremes.levelled();
+    stand.level = tanks.level(kNever, kNever);
     return stand;
 }
 

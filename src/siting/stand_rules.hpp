@@ -56,10 +56,6 @@ inline bool better(const Pad& a, const Pad& b) {
 
 // Every way to stand on a cell, held against the rules that `chosen` names: the better of those that pass, and the
 // later of the rules at which they fell out.
-struct CellAnswer {
-    std::optional<Pad> pad;
-    std::optional<PadReason> reason;  // without a pad
-};
 template <typename Choose>
 CellAnswer answer_at(const PadGround& ground, const Footing& footing, const PadSite& site, const PadRules& rules,
                      const Tanks& tanks, Choose&& chosen) {
@@ -77,6 +73,9 @@ CellAnswer answer_at(const PadGround& ground, const Footing& footing, const PadS
             answer.pad = pad;
         }
     });
+    if (answer.pad) {
+        answer.reason.reset();
+    }
     return answer;
 }
 

@@ -31,6 +31,7 @@ void visit_parcel(Record& record, Visitor&& visit) {
     visit(record.outline);
     visit(record.interior.x);
     visit(record.interior.y);
+    visit(record.area_m2);
     visit_all(record.facts, visit);
 }
 

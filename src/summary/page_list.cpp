@@ -78,7 +78,7 @@ std::string parcels_list(const SummaryFacts& facts) {
     for (const ParcelRow& row : facts.parcels) {
         text += parcel_line(units, row);
         const std::string question = first_question(row.ask_first);
-        text += question.empty() ? "" : wrapped("      ask: " + question, 11);
+        text += question.empty() ? "" : wrapped("        " + question, 10);
         no_cost = no_cost || !row.cost;
     }
     text +=

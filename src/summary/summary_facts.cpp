@@ -6,7 +6,6 @@
 #include <utility>
 
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/rank/questions.hpp"
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/record/read_values.hpp"
 #include "eaveshed/result/recorded_run.hpp"
@@ -105,16 +104,10 @@ SummaryFacts read_summary(const ResultReader& result, const std::string& file) {
 }
 
 std::string first_question(const std::optional<std::string>& ask_first) {
-    std::string first;
-    std::size_t place = std::string::npos;
-    for (const QuestionWords& words : question_words()) {
-        const std::size_t found = ask_first ? ask_first->find(words.ask) : std::string::npos;
-        if (found < place) {
-            place = found;
-            first = words.ask;
-        }
-    }
-    return first;
+    constexpr std::string_view kNext = ". Ask ";
+    const std::string text = ask_first.value_or("");
+    const std::size_t end = text.find(kNext);
+    return end == std::string::npos ? text : text.substr(0, end + 1);
 }
 
 }  // namespace eaveshed

@@ -9,11 +9,7 @@
 
 namespace eaveshed {
 
-namespace {
-
-constexpr std::size_t kMessageBytes = 500;
-
-}  // namespace
+namespace {}  // namespace
 
 LayerReader::LayerReader(VectorDataset dataset, const std::string& layer_name, GeometryNeed need)
     : m_dataset(std::move(dataset)), m_layer(&m_dataset.choose(layer_name, need)) {

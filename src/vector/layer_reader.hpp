@@ -2,6 +2,7 @@
 // Private to the module: it hands out the library's own features.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <functional>
 #include <string>
@@ -11,6 +12,8 @@
 #include "eaveshed/vector/vector_dataset.hpp"
 
 namespace eaveshed {
+
+inline constexpr std::size_t kMessageBytes = 500;  // of what a library says, and of what it says it of
 
 // Not thread-safe. Owns the file. A statement that runs for too long without a row (VectorDataset) and a read error are
 // working errors, a lock by another program is a passing one.

@@ -17,28 +17,68 @@ namespace eaveshed {
 
 namespace {
 
-constexpr std::string_view kWanted = "a GeoPackage, FlatGeobuf, GeoJSON, shapefile, or CSV with a WKT column";
+// What an input may be written in, for messages.
+struct Wanted {
+    std::string_view formats;
+    std::string_view convert;
+};
+constexpr Wanted kLayer{"a GeoPackage, FlatGeobuf, GeoJSON, shapefile, or CSV with a WKT column",
+                        "convert it to a GeoPackage"};
+constexpr Wanted kList{"a call list as XLSX or CSV",
+                       "open it in a spreadsheet program and save it as .xlsx, or as CSV in UTF-8"};
+
+const Wanted& wanted_of(InputKind kind) {
+    return kind == InputKind::call_list ? kList : kLayer;
+}
 
 bool ends_with(const std::string& text, std::string_view ending) {
     return text.size() >= ending.size() &&
            lower_case(std::string_view(text).substr(text.size() - ending.size())) == ending;
 }
 
-[[noreturn]] void report_unopened(const std::string& where, const std::string& path, const std::string& said) {
+[[noreturn]] void report_unopened(const std::string& where, const std::string& path, InputKind kind,
+                                  const std::string& said) {
+    const Wanted& wanted = wanted_of(kind);
     std::string driver = GdalSession::start().driver_that_matches(path);
     if (driver.empty() && is_sqlite(path)) {
         driver = "SQLite, without the tables of a GeoPackage";
     }
-    const bool allowed =
-        std::ranges::find(formats_of(InputKind::layer).drivers, driver) != formats_of(InputKind::layer).drivers.end();
+    const bool allowed = std::ranges::find(formats_of(kind).drivers, driver) != formats_of(kind).drivers.end();
     if (allowed) {
         throw input_error(where, fmt::format("a damaged or incomplete {} file: {}", driver, printable(said, 500)),
-                          std::string(kWanted), "restore it from a backup or make it again");
+                          std::string(wanted.formats), "restore it from a backup or make it again");
     }
     throw input_error(
         where,
         driver.empty() ? "a file of a format that nothing recognises" : fmt::format("a file of the format {}", driver),
-        std::string(kWanted), "convert it to a GeoPackage");
+        std::string(wanted.formats), std::string(wanted.convert));
+}
+
+// A spreadsheet is a packed folder, and the library holds all of it: what it unpacks to is asked before it is opened.
+void require_spreadsheet_of_sense(const std::string& where, const std::string& path) {
+    constexpr std::uint64_t kMiB = 1U << 20U;
+    constexpr int kMostParts = 10'000;
+    const GdalErrors quiet;
+    if (!ends_with(path, ".xlsx")) {
+        return;
+    }
+    const std::string folder = "/vsizip/{" + path + "}/";
+    std::uint64_t bytes = 0;
+    int parts = 0;
+    const std::unique_ptr<VSIDIR, void (*)(VSIDIR*)> opened(VSIOpenDir(folder.c_str(), -1, nullptr), VSICloseDir);
+    while (opened != nullptr) {
+        const VSIDIREntry* const part = VSIGetNextDirEntry(opened.get());
+        if (part == nullptr) {
+            return;
+        }
+        bytes += part->bSizeKnown != 0 ? part->nSize : 0;
+        if (bytes > VectorDataset::kLargestSpreadsheet || ++parts > kMostParts) {
+            throw input_error(where,
+                              fmt::format("a spreadsheet that unpacks to more than {} MiB",
+                                          VectorDataset::kLargestSpreadsheet / kMiB),
+                              "a call list", "keep the list alone in the file, or save it as CSV");
+        }
+    }
 }
 
 OGRwkbGeometryType flat_type(OGRLayer& layer) {
@@ -85,6 +125,11 @@ GeometryNeed geometry_need(std::string_view setting) {
     return role != nullptr ? role->geometry : GeometryNeed::any;
 }
 
+InputKind input_kind(std::string_view setting) {
+    const InputRole* const role = role_of(setting);
+    return role != nullptr ? role->kind : InputKind::layer;
+}
+
 CrsDuty crs_duty(std::string_view setting) {
     const InputRole* const role = role_of(setting);
     return role != nullptr ? role->crs : CrsDuty::as_footprints;
@@ -106,22 +151,26 @@ VectorDataset VectorDataset::open(const std::string& section, const std::string&
         options = {"GEOM_POSSIBLE_NAMES=WKT,geometry,geom,the_geom,wkt_geom", "KEEP_GEOM_COLUMNS=NO"};
     }
     options.push_back(nullptr);
-    const auto& allowed = formats_of(InputKind::layer).drivers;
+    const InputKind kind = input_kind(section);
+    if (kind == InputKind::call_list) {
+        require_spreadsheet_of_sense(opened.m_where, path);
+    }
+    const auto& allowed = formats_of(kind).drivers;
     std::vector<const char*> drivers(allowed.begin(), allowed.end());
     drivers.push_back(nullptr);
     const GdalErrors errors;
     opened.m_dataset.reset(GDALDataset::Open(path.c_str(), GDAL_OF_VECTOR | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR,
                                              drivers.data(), options.data(), nullptr));
     if (opened.m_dataset == nullptr) {
-        report_unopened(opened.m_where, path, errors.text());
+        report_unopened(opened.m_where, path, kind, errors.text());
     }
     opened.m_driver = opened.m_dataset->GetDriverName();
     if (void* handle = opened.m_dataset->GetInternalHandle("SQLITE_HANDLE"); handle != nullptr) {
         opened.m_watch = std::make_unique<SqliteWatch>(static_cast<sqlite3*>(handle), kLongestStatement);
     }
     if (errors.failures() > 0) {
-        throw input_error(opened.m_where, "errors on opening: " + printable(errors.text(), 500), std::string(kWanted),
-                          "restore it from a backup or make it again");
+        throw input_error(opened.m_where, "errors on opening: " + printable(errors.text(), 500),
+                          std::string(wanted_of(kind).formats), "restore it from a backup or make it again");
     }
     if (errors.warnings() > 0) {
         findings.warn({opened.m_where, printable(errors.text(), 500), "", ""});

@@ -17,7 +17,6 @@ namespace eaveshed {
 
 namespace {
 
-constexpr std::size_t kMessageBytes = 500;
 constexpr int kNullField = -1;  // a field that was not asked for
 constexpr int kFidField = -2;   // the name of the layer's own key
 

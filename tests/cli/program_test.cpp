@@ -232,6 +232,16 @@ TEST(Program, RankAndEnrolWriteListsAndNeverOverWhatTheyRead) {
     EXPECT_EQ(ranked.code, 0) << ranked.error;
     EXPECT_THAT(ranked.out, HasSubstr("holds personal data"));
     EXPECT_TRUE(fs::exists(csv));
+    const Said again = run({"rank", output, "--project", demo(), "--draws", "0", "--csv", csv});
+    EXPECT_EQ(again.code, 2);
+    EXPECT_THAT(again.error, HasSubstr("--overwrite"));
+    EXPECT_EQ(run({"rank", output, "--project", demo(), "--draws", "0", "--csv", csv, "--overwrite"}).code, 0);
+    std::istringstream lines(ranked.out);
+    for (std::string line; std::getline(lines, line);) {
+        if (line.find("Call list: ") != 0) {
+            EXPECT_LE(line.size(), 100U) << line;
+        }
+    }
     const Said enrolled = run({"enrol", output, "--budget", "100000", "--csv", folder.file("plan.csv")});
     EXPECT_EQ(enrolled.code, 0) << enrolled.error;
     EXPECT_THAT(enrolled.out, HasSubstr("Proven"));

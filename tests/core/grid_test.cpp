@@ -7,13 +7,14 @@
 #include <limits>
 
 #include "../support/random_numbers.hpp"
+#include "support/plain_values.hpp"
 
 namespace eaveshed {
 namespace {
 
-using testing::RandomNumbers;
+using testing::kNaN;
 
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+using testing::RandomNumbers;
 
 // A 2 x 2 grid whose cell centres are the four corners given.
 Grid four_points(double west, double east, double south, double north) {

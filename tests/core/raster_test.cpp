@@ -9,13 +9,14 @@
 
 #include "../support/random_numbers.hpp"
 #include "eaveshed/core/error.hpp"
+#include "support/plain_values.hpp"
 
 namespace eaveshed {
 namespace {
 
-using testing::RandomNumbers;
+using testing::kNaN;
 
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+using testing::RandomNumbers;
 
 double value_at(std::int64_t row, std::int64_t col) {
     return static_cast<double>(row * 1000 + col);

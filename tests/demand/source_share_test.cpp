@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <optional>
 
 namespace eaveshed {
 namespace {
@@ -81,45 +82,61 @@ TEST(StreamDepletion, FallsWithDistanceAndStorageAndGrowsWithTimeAndTransmissivi
     EXPECT_GT(stream_depletion_share(300.0, 200.0, 0.2, 100.0), stream_depletion_share(300.0, 200.0, 0.2, 92.0));
 }
 
+constexpr double kShallow = 0.5;  // where not all is known of a shallow well
+
+SourceShare share_of(WaterSource source, std::optional<double> given = {}, const WellSetting& well = {}) {
+    return source_share(source, given, well, kShallow, 92.0);
+}
+
 TEST(SourceShare, FollowsTheClass) {
-    EXPECT_EQ(class_share(WaterSource::creek), 1.0);
-    EXPECT_EQ(class_share(WaterSource::spring), 1.0);
-    EXPECT_EQ(class_share(WaterSource::shallow_well), 1.0);
-    EXPECT_EQ(class_share(WaterSource::deep_well), 0.0);
-    EXPECT_EQ(class_share(WaterSource::mains), 0.0);
-    EXPECT_EQ(class_share(WaterSource::unknown), 0.0);
+    EXPECT_EQ(share_of(WaterSource::creek).share, 1.0);
+    EXPECT_EQ(share_of(WaterSource::spring).share, 1.0);
+    EXPECT_EQ(share_of(WaterSource::shallow_well).share, 0.5);
+    EXPECT_EQ(share_of(WaterSource::deep_well).share, 0.0);
+    EXPECT_EQ(share_of(WaterSource::mains).share, 0.0);
+    EXPECT_EQ(share_of(WaterSource::unknown).share, 0.0);
     EXPECT_EQ(water_source_from_text("creek"), WaterSource::creek);
     EXPECT_EQ(water_source_from_text("shallow_well"), WaterSource::shallow_well);
     EXPECT_EQ(water_source_from_text("unknown"), WaterSource::unknown);
     EXPECT_FALSE(water_source_from_text("Creek"));
     EXPECT_FALSE(water_source_from_text(""));
+    EXPECT_EQ(to_text(WaterSource::deep_well), "deep_well");
 }
 
 TEST(SourceShare, AGivenShareComesFirst) {
     const WellSetting well{100.0, 200.0, 0.2};
-    EXPECT_EQ(source_share(WaterSource::shallow_well, 0.4, well, 92.0).share, 0.4);
-    EXPECT_EQ(source_share(WaterSource::mains, 1.0, {}, 92.0).share, 1.0);
-    EXPECT_EQ(source_share(WaterSource::creek, 0.0, {}, 92.0).share, 0.0);
-    EXPECT_FALSE(source_share(WaterSource::unknown, 0.4, {}, 92.0).unknown);
-    EXPECT_TRUE(source_share(WaterSource::unknown, {}, {}, 92.0).unknown);
-    EXPECT_FALSE(source_share(WaterSource::mains, {}, {}, 92.0).unknown);
+    EXPECT_EQ(share_of(WaterSource::shallow_well, 0.4, well).share, 0.4);
+    EXPECT_EQ(share_of(WaterSource::shallow_well, 0.4).basis, ShareBasis::given);  // nothing is assumed
+    EXPECT_EQ(share_of(WaterSource::mains, 1.0).share, 1.0);
+    EXPECT_EQ(share_of(WaterSource::creek, 0.0).share, 0.0);
+    EXPECT_FALSE(share_of(WaterSource::unknown, 0.4).unknown);
+    EXPECT_TRUE(share_of(WaterSource::unknown).unknown);
+    EXPECT_FALSE(share_of(WaterSource::mains).unknown);
 }
 
 TEST(SourceShare, AGivenShareThatIsNoShareIsPassedOver) {
     for (const double value : {-0.1, 1.1, std::numeric_limits<double>::quiet_NaN()}) {
-        EXPECT_EQ(source_share(WaterSource::creek, value, {}, 92.0).share, 1.0);
+        EXPECT_EQ(share_of(WaterSource::creek, value).share, 1.0);
+        EXPECT_EQ(share_of(WaterSource::shallow_well, value).basis, ShareBasis::assumed_well);
     }
 }
 
-TEST(SourceShare, OfAShallowWellNeedsAllThreeValuesForTheFormula) {
+TEST(SourceShare, OfAShallowWellNeedsAllThreeValuesForTheFormulaAndIsAssumedWithoutThem) {
     const double share = stream_depletion_share(100.0, 200.0, 0.2, 92.0);
-    EXPECT_EQ(source_share(WaterSource::shallow_well, {}, {100.0, 200.0, 0.2}, 92.0).share, share);
-    EXPECT_EQ(source_share(WaterSource::shallow_well, {}, {std::nullopt, 200.0, 0.2}, 92.0).share, 1.0);
-    EXPECT_EQ(source_share(WaterSource::shallow_well, {}, {100.0, std::nullopt, 0.2}, 92.0).share, 1.0);
-    EXPECT_EQ(source_share(WaterSource::shallow_well, {}, {100.0, 200.0, std::nullopt}, 92.0).share, 1.0);
-    EXPECT_EQ(source_share(WaterSource::shallow_well, {}, {100.0, 0.0, 0.2}, 92.0).share, 1.0);
-    EXPECT_EQ(source_share(WaterSource::deep_well, {}, {100.0, 200.0, 0.2}, 92.0).share, 0.0);
-    EXPECT_EQ(source_share(WaterSource::creek, {}, {100.0, 200.0, 0.2}, 92.0).share, 1.0);
+    const SourceShare known = share_of(WaterSource::shallow_well, {}, {100.0, 200.0, 0.2});
+    EXPECT_EQ(known.share, share);
+    EXPECT_EQ(known.basis, ShareBasis::well);
+    for (const WellSetting& well : {WellSetting{std::nullopt, 200.0, 0.2}, WellSetting{100.0, std::nullopt, 0.2},
+                                    WellSetting{100.0, 200.0, std::nullopt}, WellSetting{100.0, 0.0, 0.2},
+                                    WellSetting{100.0, 200.0, 0.0}, WellSetting{-1.0, 200.0, 0.2}, WellSetting{}}) {
+        const SourceShare assumed = share_of(WaterSource::shallow_well, {}, well);
+        EXPECT_EQ(assumed.share, kShallow);
+        EXPECT_EQ(assumed.basis, ShareBasis::assumed_well);
+        EXPECT_FALSE(assumed.unknown);
+    }
+    EXPECT_EQ(share_of(WaterSource::deep_well, {}, {100.0, 200.0, 0.2}).share, 0.0);
+    EXPECT_EQ(share_of(WaterSource::creek, {}, {100.0, 200.0, 0.2}).share, 1.0);
+    EXPECT_EQ(share_of(WaterSource::creek).basis, ShareBasis::source_class);
 }
 
 }  // namespace

@@ -24,21 +24,21 @@ using ::testing::SizeIs;
 
 using Bytes = std::vector<unsigned char>;
 
-Bytes wkb_of(const OGRGeometry& geometry) {
+Bytes wkb_from(const OGRGeometry& geometry) {
     Bytes bytes(geometry.WkbSize());
     EXPECT_EQ(geometry.exportToWkb(wkbNDR, bytes.data(), wkbVariantIso), OGRERR_NONE);
     return bytes;
 }
 
-Bytes wkb_of(const std::string& wkt) {
+Bytes wkb_from(const std::string& wkt) {
     OGRGeometry* raw = nullptr;
     EXPECT_EQ(OGRGeometryFactory::createFromWkt(wkt.c_str(), nullptr, &raw), OGRERR_NONE) << wkt;
     const std::unique_ptr<OGRGeometry> geometry(raw);
-    return wkb_of(*geometry);
+    return wkb_from(*geometry);
 }
 
 MultiPolygon outline_of(GeometryKit& kit, const std::string& wkt) {
-    const auto found = kit.polygons(wkb_of(wkt));
+    const auto found = kit.polygons(wkb_from(wkt));
     EXPECT_TRUE(found) << wkt;
     return found ? found->outline : MultiPolygon{};
 }
@@ -62,7 +62,7 @@ class Repair : public ::testing::TestWithParam<RepairCase> {};
 
 TEST_P(Repair, LeavesTheAreaThatItsRuleDefines) {
     GeometryKit kit;
-    const auto found = kit.polygons(wkb_of(std::string(GetParam().wkt)));
+    const auto found = kit.polygons(wkb_from(std::string(GetParam().wkt)));
     ASSERT_TRUE(found);
     EXPECT_EQ(found->repaired, GetParam().repaired);
     EXPECT_NEAR(planar_area(found->outline), GetParam().area, 1e-9);
@@ -104,7 +104,7 @@ class NoRepair : public ::testing::TestWithParam<std::pair<const char*, const ch
 
 TEST_P(NoRepair, LeavesNothing) {
     GeometryKit kit;
-    EXPECT_FALSE(kit.polygons(wkb_of(std::string(GetParam().second))));
+    EXPECT_FALSE(kit.polygons(wkb_from(std::string(GetParam().second))));
 }
 
 INSTANTIATE_TEST_SUITE_P(Shapes, NoRepair,
@@ -138,14 +138,14 @@ TEST(FootprintGeometry, ACoordinateThatIsNotFiniteLeavesNothing) {
             }
             OGRPolygon polygon;
             polygon.addRing(&ring);
-            EXPECT_FALSE(kit.polygons(wkb_of(polygon))) << bad << " at " << at;
+            EXPECT_FALSE(kit.polygons(wkb_from(polygon))) << bad << " at " << at;
         }
     }
 }
 
 TEST(FootprintGeometry, AnAreaTooGreatForNumbersLeavesNothing) {
     GeometryKit kit;
-    EXPECT_FALSE(kit.polygons(wkb_of("POLYGON((0 0,1e300 0,1e300 1e300,0 1e300,0 0))")));
+    EXPECT_FALSE(kit.polygons(wkb_from("POLYGON((0 0,1e300 0,1e300 1e300,0 1e300,0 0))")));
 }
 
 TEST(FootprintGeometry, AValidOutlineKeepsEveryVertexAndTheOrderOfTheInput) {
@@ -384,10 +384,10 @@ TEST_F(Overhang, IsNoneWithoutAPlaceOnTheEarth) {
 // Whatever bytes arrive, the answer is an outline with area or none; what is an outline can be worked with.
 TEST(FootprintGeometry, MutatedBytesNeverGiveAnythingButAWorkableOutlineOrNone) {
     const std::vector<Bytes> seeds{
-        wkb_of("POLYGON((0 0,4 0,4 4,0 4,0 0),(1 1,2 1,2 2,1 2,1 1))"),
-        wkb_of("MULTIPOLYGON(((0 0,1 0,1 1,0 0)),((2 0,3 0,3 1,2 0)))"),
-        wkb_of("GEOMETRYCOLLECTION(POINT(1 2),POLYGON((0 0,4 0,4 4,0 0)),LINESTRING(0 0,1 1))"),
-        wkb_of("POLYGON Z ((0 0 5,4 0 6,4 4 7,0 4 8,0 0 5))"),
+        wkb_from("POLYGON((0 0,4 0,4 4,0 4,0 0),(1 1,2 1,2 2,1 2,1 1))"),
+        wkb_from("MULTIPOLYGON(((0 0,1 0,1 1,0 0)),((2 0,3 0,3 1,2 0)))"),
+        wkb_from("GEOMETRYCOLLECTION(POINT(1 2),POLYGON((0 0,4 0,4 4,0 0)),LINESTRING(0 0,1 1))"),
+        wkb_from("POLYGON Z ((0 0 5,4 0 6,4 4 7,0 4 8,0 0 5))"),
     };
     RandomNumbers random(20240601);
     GeometryKit kit;

@@ -22,12 +22,12 @@ using testing::TempFolder;
 namespace fs = std::filesystem;
 
 // A database that is open for writing.
-class Database {
+class RawDatabase {
 public:
-    explicit Database(const std::string& path) { EXPECT_EQ(sqlite3_open(path.c_str(), &m_handle), SQLITE_OK); }
-    ~Database() { sqlite3_close(m_handle); }
-    Database(const Database&) = delete;
-    Database& operator=(const Database&) = delete;
+    explicit RawDatabase(const std::string& path) { EXPECT_EQ(sqlite3_open(path.c_str(), &m_handle), SQLITE_OK); }
+    ~RawDatabase() { sqlite3_close(m_handle); }
+    RawDatabase(const RawDatabase&) = delete;
+    RawDatabase& operator=(const RawDatabase&) = delete;
 
     void run(const std::string& sql) {
         char* said = nullptr;
@@ -42,7 +42,7 @@ private:
 
 std::string made(const TempFolder& folder, const std::string& name, const std::string& sql) {
     const std::string path = folder.file(name);
-    Database(path).run("CREATE TABLE a(x); INSERT INTO a VALUES (1);" + sql);
+    RawDatabase(path).run("CREATE TABLE a(x); INSERT INTO a VALUES (1);" + sql);
     return path;
 }
 
@@ -83,7 +83,7 @@ TEST(SqliteInput, AnOrdinaryFileIsLookedAtAndLeftAlone) {
 TEST(SqliteInput, AFileLockedByAnotherProgramIsAPassingError) {
     const TempFolder folder;
     const std::string path = made(folder, "a.gpkg", "");
-    Database writer(path);
+    RawDatabase writer(path);
     writer.run("BEGIN EXCLUSIVE");
     const Error error = error_of(path);
     EXPECT_EQ(error.fault(), Fault::passing);
@@ -104,7 +104,7 @@ TEST(SqliteInput, AnUnfinishedJournalIsExplained) {
     const TempFolder folder;
     const std::string path = made(folder, "whole.gpkg", "");
     {
-        Database writer(path);
+        RawDatabase writer(path);
         writer.run(
             "PRAGMA cache_size = 1; PRAGMA cache_spill = 1; BEGIN; CREATE TABLE big(x);"
             "WITH RECURSIVE r(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM r WHERE n < 2000)"
@@ -137,7 +137,7 @@ TEST(SqliteInput, WriteAheadModeWithoutItsLogIsAWarningAndReadAsUnchangeable) {
 TEST(SqliteInput, AWriteAheadLogIsReadAlongAndNoted) {
     const TempFolder folder;
     const std::string path = made(folder, "a.gpkg", "PRAGMA journal_mode = WAL;");
-    Database writer(path);
+    RawDatabase writer(path);
     writer.run("PRAGMA wal_autocheckpoint = 0; CREATE VIEW late AS SELECT * FROM a;");
     Findings findings;
     const SqliteInput input("footprints.source", path, findings);
@@ -153,7 +153,7 @@ TEST(SqliteInput, AStandardTableThatIsAViewIsRefused) {
 }
 
 TEST(SqliteWatch, StopsAStatementThatNeverEnds) {
-    const Database memory(":memory:");
+    const RawDatabase memory(":memory:");
     SqliteWatch watch(memory.handle(), std::chrono::milliseconds(50));
     const char* const endless = "WITH RECURSIVE r(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM r) SELECT max(n) FROM r";
     EXPECT_EQ(sqlite3_exec(memory.handle(), endless, nullptr, nullptr, nullptr), SQLITE_INTERRUPT);
@@ -164,7 +164,7 @@ TEST(SqliteWatch, StopsAStatementThatNeverEnds) {
 }
 
 TEST(SqliteWatch, RunsNoTriggersAndLoadsNoExtensions) {
-    Database memory(":memory:");
+    RawDatabase memory(":memory:");
     memory.run(
         "CREATE TABLE a(x); CREATE TABLE b(x);"
         "CREATE TRIGGER t AFTER INSERT ON a BEGIN INSERT INTO b VALUES (1); END;");

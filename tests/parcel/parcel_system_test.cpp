@@ -353,7 +353,17 @@ TEST(SystemCost, PaysTheGroundOfEveryTankThatIsNotThere) {
                              .usable_m3 = 47.5};
     const CostSettings prices{.pad = 100.0, .pipe_per_m = 2.0, .pump = 70.0, .currency = ""};
     const auto cost = [&](std::optional<double> existing_m3, double row_pipe_m, Delivery delivery) {
-        return cost_lines(system_parts(five, {existing_m3, 7.0, 30.0, row_pipe_m, delivery}), prices).value();
+        ParcelRow row;
+        row.existing_storage_m3 = existing_m3;
+        row.fill_distance_m = 7.0;
+        Pad pad;
+        pad.feed.pipe_m = 30.0;
+        pad.row_span_m = row_pipe_m;
+        pad.rank.fill = delivery == Delivery::pumped_fill ? FillClass::lifted : FillClass::sure;
+        pad.rank.feed = delivery == Delivery::gravity        ? FeedClass::gravity
+                        : delivery == Delivery::low_pressure ? FeedClass::low
+                                                             : FeedClass::pumped;
+        return cost_lines(system_parts(five, pad, row), prices).value();
     };
     EXPECT_EQ(cost({}, 0.0, Delivery::gravity).total(), 900.0 + 500.0 + 2.0 * 37.0);
     EXPECT_EQ(cost({}, 10.8, Delivery::gravity).pipes, 2.0 * 47.8);

@@ -131,6 +131,31 @@ TEST_F(PlanFromMemory, ARoofBelongsToTheParcelItNamesElseToTheOneAroundIt) {
     EXPECT_EQ(made.sites.size(), 3U);
 }
 
+TEST_F(PlanFromMemory, AParcelHasTheAreaOfItsShapeAndOneWithoutAShapeHasNone) {
+    give_roofs({{Wkb::square(at(10, 10), 10.0), {"R1", std::nullopt, std::nullopt}}});
+    give("parcels.source", {"apn", "people", "owner", "status"},
+         {{Wkb::square(at(0, 0), 100.0), {"P1", "3", "Ada", std::nullopt}},
+          {{}, {"P2", "4", "Ben", std::nullopt}},
+          {Wkb::point(at(50, 50)), {"P3", "5", "Cyd", std::nullopt}}});
+    const Plan made = plan();
+    EXPECT_NEAR(made.parcel(0).area_m2.value(), 10000.0, 20.0);
+    EXPECT_EQ(made.parcel(1).area_m2, std::nullopt);
+    EXPECT_EQ(made.parcel(1).facts.people, 4.0);  // its attributes stand
+    EXPECT_EQ(made.parcel(2).area_m2, std::nullopt);
+}
+
+TEST_F(PlanFromMemory, AWordThatIsNoWaterSourceIsToldOnce) {
+    m_project.resolved.parcels.water_source = "source";
+    give_roofs({{Wkb::square(at(10, 10), 10.0), {"R1", std::nullopt, std::nullopt}}});
+    give("parcels.source", {"apn", "source"},
+         {{Wkb::square(at(0, 0), 100.0), {"P1", "Creek"}},
+          {Wkb::square(at(100, 0), 100.0), {"P2", "creek"}},
+          {Wkb::square(at(200, 0), 100.0), {"P3", "pond"}},
+          {Wkb::square(at(300, 0), 100.0), {"P4", ""}}});
+    (void)plan();
+    EXPECT_THAT(told(), HasSubstr("2 parcels with a water source like \"Creek\""));
+}
+
 TEST_F(PlanFromMemory, UsePointsGoToTheParcelTheyNameOrLieIn) {
     give_roofs({{Wkb::square(at(10, 10), 10.0), {"R1", std::nullopt, std::nullopt}}});
     give_parcels();

@@ -114,6 +114,14 @@ protected:
         ParcelRows parcel;
         parcel.parcel.parcel_status = ParcelStatus::ok;
         parcel.parcel.forbearance_m3 = 12.0;
+        parcel.parcel.added_forbearance_m3 = 9.0;
+        parcel.parcel.added_gain_lps = 0.001;
+        parcel.parcel.usable_m3 = 20.0;
+        parcel.parcel.delivery = Delivery::gravity;
+        ParcelOptionRow size;
+        size.storage_m3 = 21.0;
+        size.chosen = true;
+        parcel.options = {size};
         PadRow pad;
         pad.place = {20.0, 30.0};
         pad.pad_elev_m = 101.0;
@@ -163,6 +171,7 @@ TEST_F(GatherFromMemory, RowsStandInInputOrderUnderTheNamesOfThePlan) {
     EXPECT_THAT(texts<ParcelRow>(m_result, "parcel_status"), ElementsAre("ok", "no_roofs"));
     EXPECT_THAT(texts<ParcelRow>(m_result, "connected_roofs"), ElementsAre("R1", "(null)"));
     EXPECT_THAT(texts<PadRow>(m_result, "roof_id"), ElementsAre("R1"));
+    EXPECT_THAT(texts<ParcelOptionRow>(m_result, "parcel_id"), ElementsAre("P1"));
 }
 
 TEST_F(GatherFromMemory, ShapesAreBroughtToTheOutputsSystem) {
@@ -179,6 +188,9 @@ TEST_F(GatherFromMemory, TheRunRecordTellsCountsAndVersions) {
     EXPECT_THAT(m_result.metadata, HasSubstr("count.status.too_small = 1"));
     EXPECT_THAT(m_result.metadata, HasSubstr("library.abacus = 7.1"));
     EXPECT_THAT(m_result.metadata, HasSubstr("count.parcels = 2"));
+    // P1 is the one candidate: it has neither a reach, a price, a probability nor a reliability.
+    EXPECT_THAT(m_result.metadata,
+                HasSubstr("ranking.components_without_data = low_flow_share,gravity,cost,reliability\n"));
 }
 
 TEST_F(GatherFromMemory, AStrictRunWithWarningsIsNotFinished) {

@@ -1,4 +1,5 @@
 #include "eaveshed/rain/condense.hpp"
+#include "support/plain_values.hpp"
 
 #include <gtest/gtest.h>
 
@@ -7,7 +8,7 @@
 namespace eaveshed {
 namespace {
 
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+using testing::kNaN;
 
 TEST(WetDays, ADayIsWetWhereSomeCellHasRainOrAGapAndOneDryDayStandsForAll) {
     WetDays days(6);

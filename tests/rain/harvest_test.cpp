@@ -11,20 +11,19 @@
 
 #include "../support/random_numbers.hpp"
 #include "eaveshed/core/error.hpp"
+#include "support/plain_values.hpp"
 
 namespace eaveshed {
 namespace {
+
+using testing::autumn;
+using testing::sum;
 
 using testing::RandomNumbers;
 
 constexpr double kM2PerSquareFoot = 0.3048 * 0.3048;
 constexpr double kM3PerUsGallon = 0.003785411784;  // 231 cubic inches of 25.4 mm
 constexpr double kMmPerInch = 25.4;
-
-Season autumn() {
-    const std::array<int, 3> months{8, 9, 10};
-    return {.fill = {}, .forbear = MonthSet(months), .draw = MonthSet(months), .first_month = 11};
-}
 
 Timeline days(std::size_t count) {
     return make_series_timeline(RainKind::daily, Calendar::standard, {2001, 1, 1}, count, autumn());
@@ -38,10 +37,6 @@ HarvestRules plain(double runoff_coefficient) {
             .dry_days = 1,
             .wet_day_mm = 0.2,
             .mean_event_mm = 12.0};
-}
-
-double sum(const std::vector<double>& values) {
-    return std::accumulate(values.begin(), values.end(), 0.0);
 }
 
 HarvestDepths of_days(const std::vector<double>& rain_mm, const HarvestRules& rules) {

@@ -5,17 +5,13 @@
 #include <limits>
 
 #include "eaveshed/core/error.hpp"
+#include "support/plain_values.hpp"
 
 namespace eaveshed {
 namespace {
 
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
-
-Season autumn() {
-    const std::array<int, 3> forbear{8, 9, 10};
-    const std::array<int, 7> fill{11, 12, 1, 2, 3, 4, 5};
-    return {.fill = MonthSet(fill), .forbear = MonthSet(forbear), .draw = MonthSet(forbear), .first_month = 11};
-}
+using testing::autumn;
+using testing::kNaN;
 
 // Two tank years; of the days, those of one November and the first of May are wet.
 RainRecord days() {

@@ -11,13 +11,14 @@
 #include <vector>
 
 #include "../support/random_numbers.hpp"
+#include "support/plain_values.hpp"
 
 namespace eaveshed {
 namespace {
 
-using testing::RandomNumbers;
+using testing::kNaN;
 
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
+using testing::RandomNumbers;
 
 Grid unit_grid(std::int64_t rows, std::int64_t cols) {
     return {.x_min = 0.0,

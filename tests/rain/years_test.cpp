@@ -12,19 +12,15 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/quantile.hpp"
 #include "eaveshed/core/year_statistics.hpp"
+#include "support/plain_values.hpp"
 
 namespace eaveshed {
 namespace {
 
+using testing::autumn;
+using testing::kNaN;
+
 using testing::RandomNumbers;
-
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
-
-Season autumn() {
-    const std::array<int, 3> forbear{8, 9, 10};
-    const std::array<int, 7> fill{11, 12, 1, 2, 3, 4, 5};
-    return {.fill = MonthSet(fill), .forbear = MonthSet(forbear), .draw = MonthSet(forbear), .first_month = 11};
-}
 
 Timeline daily_years(Calendar calendar, int first_year, int years) {
     const Date first{first_year, 11, 1};

@@ -57,14 +57,14 @@ inline std::vector<EnrolmentOffer> in_steps(const std::vector<EnrolmentOffer>& o
     std::vector<EnrolmentOffer> steps = offers;
     for (EnrolmentOffer& offer : steps) {
         offer.cost /= kHundredths;
-        offer.gain_lps /= kNanolitres;
+        offer.gain /= kNanolitres;
     }
     return steps;
 }
 
 inline EnrolmentPlan in_whole_numbers(EnrolmentPlan plan, double bound_steps) {
     plan.cost = std::round(plan.cost * kHundredths);
-    plan.gain_lps = std::round(plan.gain_lps * kNanolitres);
+    plan.gain = std::round(plan.gain * kNanolitres);
     plan.bound = std::round(plan.bound * bound_steps);
     return plan;
 }
@@ -79,7 +79,7 @@ inline Sum sum_of(const std::vector<EnrolmentOffer>& offers, unsigned subset) {
     for (std::size_t i = 0; i < offers.size(); ++i) {
         if ((subset >> i & 1U) != 0) {
             sum.cost += offers[i].cost;
-            sum.gain += offers[i].gain_lps;
+            sum.gain += offers[i].gain;
         }
     }
     return sum;

@@ -36,14 +36,14 @@ TEST(Enrolment, StatesTheGapWhereTheSearchIsCutShort) {
         const EnrolmentPlan plan = most_gain(offers.list, 2'000'000.01, 0.0, {.visits = visits, .trail = 1000000});
         EXPECT_FALSE(plan.proven);
         EXPECT_LE(plan.cost, 2'000'000.01);
-        EXPECT_GT(plan.bound, plan.gain_lps);
-        EXPECT_NEAR(plan.gap, (plan.bound - plan.gain_lps) / plan.bound, 1e-15);
+        EXPECT_GT(plan.bound, plan.gain);
+        EXPECT_NEAR(plan.gap, (plan.bound - plan.gain) / plan.bound, 1e-15);
         EXPECT_LT(plan.gap, 0.05);
         const EnrolmentPlan again = most_gain(offers.list, 2'000'000.01, 0.0, {.visits = visits, .trail = 1000000});
         EXPECT_EQ(again.chosen, plan.chosen);
 
         const EnrolmentPlan cheap = least_cost(offers.list, 0.200000001, 0.0, {.visits = visits, .trail = 1000000});
-        EXPECT_GE(cheap.gain_lps, 0.200000001);
+        EXPECT_GE(cheap.gain, 0.200000001);
         EXPECT_FALSE(cheap.proven);
         EXPECT_LT(cheap.bound, cheap.cost);
         EXPECT_LT(cheap.gap, 0.05);
@@ -62,7 +62,7 @@ TEST(Enrolment, BracketsTheOptimumWhereverTheSearchIsCutShort) {
                                      .trail = static_cast<std::size_t>(random.whole(0, 30))};
         const EnrolmentPlan plan =
             in_whole_numbers(most_gain(in_steps(offers.list), budget / kHundredths, 0.0, limits), kNanolitres);
-        EXPECT_LE(plan.gain_lps, best);
+        EXPECT_LE(plan.gain, best);
         EXPECT_GE(plan.bound, best);
         EXPECT_LE(plan.cost, budget);
         cut_short += plan.proven ? 0 : 1;

@@ -49,17 +49,16 @@ std::string ids_of(const Offers& offers, const EnrolmentPlan& plan) {
 void expect_sound(const Offers& offers, const EnrolmentPlan& plan) {
     Sum sum;
     for (const std::size_t i : plan.chosen) {
-        EXPECT_GT(offers.list[i].gain_lps, 0.0);
+        EXPECT_GT(offers.list[i].gain, 0.0);
         sum.cost += offers.list[i].cost;
-        sum.gain += offers.list[i].gain_lps;
+        sum.gain += offers.list[i].gain;
     }
     EXPECT_EQ(plan.cost, sum.cost);
-    EXPECT_EQ(plan.gain_lps, sum.gain);
+    EXPECT_EQ(plan.gain, sum.gain);
     // Of interchangeable offers the first by id are chosen.
     for (std::size_t a = 0; a < offers.list.size(); ++a) {
         for (std::size_t b = a + 1; b < offers.list.size(); ++b) {
-            const bool alike =
-                offers.list[a].cost == offers.list[b].cost && offers.list[a].gain_lps == offers.list[b].gain_lps;
+            const bool alike = offers.list[a].cost == offers.list[b].cost && offers.list[a].gain == offers.list[b].gain;
             const auto has = [&](std::size_t i) { return std::count(plan.chosen.begin(), plan.chosen.end(), i) == 1; };
             EXPECT_FALSE(alike && has(b) && !has(a));
         }
@@ -70,7 +69,7 @@ void expect_sound(const Offers& offers, const EnrolmentPlan& plan) {
 TEST(MostGain, FindsThePublishedOptimumWhereGreedyFails) {
     const Offers offers = offers_of({12, 7, 11, 8, 9}, {24, 13, 23, 15, 16});
     const EnrolmentPlan plan = most_gain(offers.list, 26.0);
-    EXPECT_EQ(plan.gain_lps, 51.0);
+    EXPECT_EQ(plan.gain, 51.0);
     EXPECT_EQ(ids_of(offers, plan), "bcd");
     EXPECT_TRUE(plan.proven);
     EXPECT_EQ(plan.bound, 51.0);
@@ -80,7 +79,7 @@ TEST(MostGain, FindsThePublishedOptimumWhereGreedyFails) {
         const EnrolmentOffer& next = offers.list[point.offer];
         if (greedy_cost + next.cost <= 26.0) {
             greedy_cost += next.cost;
-            greedy_gain += next.gain_lps;
+            greedy_gain += next.gain;
         }
     }
     EXPECT_EQ(greedy_gain, 47.0);
@@ -90,7 +89,7 @@ TEST(MostGain, FindsThePublishedOptimumWhereGreedyFails) {
 TEST(MostGain, FindsThePublishedOptimumOfTenItems) {
     const Offers offers = offers_of({23, 31, 29, 44, 53, 38, 63, 85, 89, 82}, {92, 57, 49, 68, 60, 43, 67, 84, 87, 72});
     const EnrolmentPlan plan = most_gain(offers.list, 165.0);
-    EXPECT_EQ(plan.gain_lps, 309.0);
+    EXPECT_EQ(plan.gain, 309.0);
     EXPECT_EQ(ids_of(offers, plan), "abcdf");
 }
 
@@ -102,7 +101,7 @@ TEST(MostGain, AgreesWithTryingEverySubset) {
         const Sum expected = most_gain_of_all(offers.list, budget);
         const EnrolmentPlan plan =
             in_whole_numbers(most_gain(in_steps(offers.list), budget / kHundredths), kNanolitres);
-        EXPECT_EQ(plan.gain_lps, expected.gain) << round;
+        EXPECT_EQ(plan.gain, expected.gain) << round;
         EXPECT_EQ(plan.cost, expected.cost) << round;
         EXPECT_TRUE(plan.proven);
         expect_sound(offers, plan);
@@ -120,7 +119,7 @@ TEST(LeastCost, AgreesWithTryingEverySubset) {
         EXPECT_EQ(plan.reached, expected.has_value()) << round;
         if (expected) {
             EXPECT_EQ(plan.cost, expected->cost) << round;
-            EXPECT_EQ(plan.gain_lps, expected->gain) << round;
+            EXPECT_EQ(plan.gain, expected->gain) << round;
             EXPECT_EQ(plan.bound, expected->cost);
         }
         EXPECT_TRUE(plan.proven);
@@ -133,17 +132,17 @@ TEST(LeastCost, ChoosesAllThatHaveAGainWhereTheTargetIsOutOfReach) {
     const EnrolmentPlan plan = least_cost(offers.list, 4.0);
     EXPECT_FALSE(plan.reached);
     EXPECT_EQ(ids_of(offers, plan), "ac");
-    EXPECT_EQ(plan.gain_lps, 3.0);
+    EXPECT_EQ(plan.gain, 3.0);
 }
 
 TEST(Enrolment, CountsTheGainOfThoseEnrolledAlready) {
     const Offers offers = offers_of({12, 7, 11, 8, 9}, {24, 13, 23, 15, 16});
-    EXPECT_EQ(most_gain(offers.list, 26.0, 100.0).gain_lps, 151.0);
+    EXPECT_EQ(most_gain(offers.list, 26.0, 100.0).gain, 151.0);
     EXPECT_EQ(most_gain(offers.list, 26.0, 100.0).bound, 151.0);
     const EnrolmentPlan plan = least_cost(offers.list, 110.0, 100.0);
     EXPECT_EQ(ids_of(offers, plan), "b");
     EXPECT_TRUE(least_cost(offers.list, 110.0, 110.0).chosen.empty());
-    EXPECT_EQ(gain_curve(offers.list, 100.0).back().gain_lps, 191.0);
+    EXPECT_EQ(gain_curve(offers.list, 100.0).back().gain, 191.0);
 }
 
 TEST(Enrolment, ChoosesTheFirstIdsOfAlikeOffersWhateverTheOrderGiven) {
@@ -197,12 +196,12 @@ TEST(GainCurve, IsAnExactOptimumAtEachOfItsPoints) {
         Sum before;
         for (const CurvePoint& point : gain_curve(offers.list)) {
             EXPECT_GE(point.cost, before.cost);
-            EXPECT_GT(point.gain_lps, before.gain);
-            before = {point.cost, point.gain_lps};
+            EXPECT_GT(point.gain, before.gain);
+            before = {point.cost, point.gain};
             if (round < 100) {
                 const Sum best = most_gain_of_all(offers.list, point.cost);
                 // Among offers without cost the curve has points for some of them only.
-                EXPECT_TRUE(best.gain == point.gain_lps || point.cost == 0.0);
+                EXPECT_TRUE(best.gain == point.gain || point.cost == 0.0);
             }
         }
     }

@@ -255,8 +255,9 @@ TEST(Questions, SayWhatIsAtStake) {
     question.question = Question::water_source;
     question.low = {.forbearance_m3 = 40.0, .stream_gain_lps = 0.0, .gravity_check = GravityCheck::yes};
     question.high = {.forbearance_m3 = 40.0, .stream_gain_lps = 0.005, .gravity_check = GravityCheck::yes};
-    EXPECT_EQ(questions_text({question}),
-              "1. " + std::string(words_of(Question::water_source).ask) + " [stream gain 0.0000 or 0.0050 L/s]");
+    EXPECT_EQ(
+        questions_text({question}),
+        "Ask where the summer water comes from: the gain is 0.0 L/s if the town mains, 0.00500 L/s if the creek.");
 }
 
 }  // namespace

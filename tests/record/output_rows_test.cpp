@@ -122,10 +122,10 @@ TEST(OutputRows, TablesStandInTheOrderOfTheFile) {
     for (const OutputTable& output : output_tables()) {
         names.push_back(output.table.name);
     }
-    EXPECT_THAT(names, ::testing::ElementsAre("roofs", "pads", "use_points", "parcels", "storage_curve", "scenarios",
-                                              "overrides", "run_record"));
+    EXPECT_THAT(names, ::testing::ElementsAre("roofs", "pads", "use_points", "parcels", "storage_curve",
+                                              "parcel_options", "scenarios", "overrides", "run_record"));
     EXPECT_EQ(output_tables()[kTableOf<ScenarioRow>].table.name, "scenarios");
-    EXPECT_EQ(output_tables()[kTableOf<ScenarioRow>].columns.size(), 14U);
+    EXPECT_EQ(output_tables()[kTableOf<ScenarioRow>].columns.size(), 16U);
 }
 
 TEST(OutputRows, ColumnsKnowTheirNameFillerAndWords) {

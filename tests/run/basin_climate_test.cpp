@@ -17,16 +17,18 @@
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
 #include "support/output_file.hpp"
+#include "support/plain_values.hpp"
 
 namespace eaveshed {
 namespace {
+
+using testing::kNaN;
 
 using testing::bytes_of;
 using testing::OutputFile;
 using testing::TempFolder;
 
 constexpr double kCellM = 250.0;
-constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 constexpr std::array<const char*, 3> kKinds{"daily", "monthly", "monthly-normals"};
 
 // One third of the days, and now and then none at all; the winter is wet. The same whenever it is asked.

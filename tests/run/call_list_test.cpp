@@ -131,13 +131,13 @@ TEST_F(CallListOfTheDemo, ParcelsOfOneOwnerAreOneCall) {
 TEST_F(CallListOfTheDemo, ContactsComeFromTheParcelsAndNotFromTheFile) {
     RankRequest asked = request();
     asked.draws = 0;
-    EXPECT_TRUE(list(asked).carry.empty());
-    asked.contacts = true;
+    EXPECT_TRUE(list(asked).contacts.names.empty());
+    asked.lists.csv = s_folder->file("calls.csv");
     const CallList found = list(asked);
-    EXPECT_THAT(found.carry, ElementsAre("owner", "phone"));
+    EXPECT_THAT(found.contacts.names, ElementsAre("owner", "phone"));
     const OutputFile source(std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/parcels.gpkg");
     for (std::size_t i = 0; i < found.parcels.size(); i += 7) {
-        EXPECT_EQ(found.contacts[i][0],
+        EXPECT_EQ(found.contacts.entries[i][0],
                   source.text("SELECT owner FROM parcels WHERE apn = '" + found.parcels[i].parcel_id + "'"));
     }
     const Sheet table = call_table(found);
@@ -145,7 +145,7 @@ TEST_F(CallListOfTheDemo, ContactsComeFromTheParcelsAndNotFromTheFile) {
     for (const auto& row : table.rows) {
         EXPECT_EQ(row.size(), table.columns.size());
     }
-    EXPECT_THAT(call_text(found, 1000), Not(HasSubstr(found.contacts[0][0])));
+    EXPECT_THAT(call_text(found, 1000), Not(HasSubstr(found.contacts.entries[0][0])));
 }
 
 TEST_F(CallListOfTheDemo, ExpressionsAreOneExpression) {

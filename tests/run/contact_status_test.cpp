@@ -38,7 +38,7 @@ TEST(ContactStatus, IsReadWhateverItsCaseAndAWordThatIsNotUnderstoodLeavesTheOwn
     for (const Finding& finding : findings.list()) {
         told += finding.severity == Severity::warning ? to_text(finding.trouble) : "";
     }
-    EXPECT_THAT(told, HasSubstr("1 parcels with a status like \"never again\""));
+    EXPECT_THAT(told, HasSubstr("1 status word that is not known: \"never again\""));
 }
 
 }  // namespace

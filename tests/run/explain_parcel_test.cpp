@@ -25,7 +25,7 @@ using ::testing::HasSubstr;
 using testing::OutputFile;
 using testing::TempFolder;
 
-ExplainedParcel told(const std::string& file, const std::string& id, const std::string& project = "") {
+ExplainedParcel told_of_parcel(const std::string& file, const std::string& id, const std::string& project = "") {
     Findings findings;
     Progress progress(ProgressStyle::none);
     ExplainRequest request;
@@ -116,7 +116,7 @@ protected:
 TEST_F(ExplainParcelRun, AgreesWithEveryStoredRow) {
     std::set<std::string> outcomes;
     for (const std::string& id : parcels_of(out())) {
-        const ExplainedParcel parcel = told(out(), id);
+        const ExplainedParcel parcel = told_of_parcel(out(), id);
         EXPECT_THAT(differing(parcel), ElementsAre()) << id;
         const ParcelRow& row = parcel.explanation.result.parcel;
         outcomes.insert(std::string(row.delivery ? to_text(*row.delivery) : to_text(row.parcel_status)));
@@ -141,7 +141,7 @@ TEST_F(ExplainParcelRun, KeysAreUniqueAndCarryTheirUnitsAndLinesFit) {
     const std::map<std::string, std::string> suffixes{{"m", "_m"},     {"m2", "_m2"},   {"m3", "_m3"},
                                                       {"kPa", "_kpa"}, {"L/s", "_lps"}, {"%", "_pct"}};
     for (const std::string& id : parcels_of(out())) {
-        const Document document = explanation_document(told(out(), id));
+        const Document document = explanation_document(told_of_parcel(out(), id));
         std::set<std::string> sections;
         for (const DocumentSection& section : document.sections) {
             EXPECT_TRUE(sections.insert(section.key).second) << section.key;
@@ -171,7 +171,7 @@ TEST_F(ExplainParcelRun, KeysAreUniqueAndCarryTheirUnitsAndLinesFit) {
 TEST_F(ExplainParcelRun, CostAndScoreAddUpToTheStoredOnes) {
     const std::string id = id_where("cost IS NOT NULL AND score IS NOT NULL AND delivery = 'pumped_feed'");
     const auto row = OutputFile(out()).rows("SELECT * FROM parcels WHERE parcel_id = '" + id + "'").at(0);
-    const auto json = nlohmann::json::parse(document_json(explanation_document(told(out(), id))));
+    const auto json = nlohmann::json::parse(document_json(explanation_document(told_of_parcel(out(), id))));
     const auto& cost = json.at("cost").at("values");
     EXPECT_EQ(cost.at("pump"), 1100.0);
     EXPECT_EQ(cost.at("pad"), 900.0);
@@ -194,7 +194,9 @@ TEST_F(ExplainParcelRun, CostAndScoreAddUpToTheStoredOnes) {
 TEST_F(ExplainParcelRun, FindsAStoredNumberThatWasChanged) {
     const std::string id = id_where("rank IS NOT NULL AND pad_elev_m IS NOT NULL");
     const std::string where = " WHERE parcel_id = '" + id + "'";
-    const auto found = [&](const std::string& statement) { return differing(told(edited({statement + where}), id)); };
+    const auto found = [&](const std::string& statement) {
+        return differing(told_of_parcel(edited({statement + where}), id));
+    };
     EXPECT_THAT(found("UPDATE parcels SET cost = cost + 1"), ElementsAre("parcels.cost"));
     EXPECT_THAT(found("UPDATE parcels SET score = score * 0.999"), ElementsAre("parcels.score"));
     EXPECT_THAT(found("UPDATE parcels SET connected_roofs = 'R99'"), ElementsAre("parcels.connected_roofs"));
@@ -205,12 +207,17 @@ TEST_F(ExplainParcelRun, FindsAStoredNumberThatWasChanged) {
     EXPECT_THAT(found("UPDATE scenarios SET demand_m3 = 1"),
                 ElementsAre("scenarios 1.demand_m3", "scenarios 2.demand_m3"));
     EXPECT_THAT(found("DELETE FROM scenarios"), Contains("scenarios 1.(row)"));
-    EXPECT_THAT(to_text(trouble_of(told(edited({"UPDATE parcels SET cost = 1" + where}), id))),
+    EXPECT_THAT(found("UPDATE parcel_options SET added_gain_lps = 9"), Contains("parcel_options 1.added_gain_lps"));
+    EXPECT_THAT(found("DELETE FROM parcel_options"), Contains("parcel_options 1.(row)"));
+    EXPECT_THAT(found("UPDATE scenarios SET added_forbearance_m3 = 1"), Contains("scenarios 1.added_forbearance_m3"));
+    EXPECT_THAT(to_text(trouble_of(told_of_parcel(edited({"UPDATE parcels SET cost = 1" + where}), id))),
                 HasSubstr("of parcel '" + id + "' not as recomputed"));
 }
 
 TEST_F(ExplainParcelRun, SaysWhyRoofsAreLeftOutAndWhyThereIsNothing) {
-    const auto text_of = [](const std::string& id) { return document_text(explanation_document(told(out(), id))); };
+    const auto text_of = [](const std::string& id) {
+        return document_text(explanation_document(told_of_parcel(out(), id)));
+    };
     EXPECT_THAT(text_of("PR01"), HasSubstr("no_roofs"));
     const std::string shed = text_of("PR03");
     EXPECT_THAT(shed, HasSubstr("no_computed_roofs"));
@@ -220,13 +227,70 @@ TEST_F(ExplainParcelRun, SaysWhyRoofsAreLeftOutAndWhyThereIsNothing) {
     EXPECT_THAT(text_of(id_where("rank IS NOT NULL")), HasSubstr("they are the stored ones"));
 }
 
+// Every option of the catalogue stands in the table or says why not; those that stand are the stored ones.
+TEST_F(ExplainParcelRun, TellsTheSizesAtThePad) {
+    std::size_t refused = 0;
+    for (const std::string& id : parcels_of(out())) {
+        const ExplainedParcel parcel = told_of_parcel(out(), id);
+        if (!parcel.explanation.result.pad) {
+            EXPECT_EQ(document_text(explanation_document(parcel)).find("Sizes at the pad"), std::string::npos);
+            continue;
+        }
+        const auto json = nlohmann::json::parse(document_json(explanation_document(parcel)));
+        const auto stored = OutputFile(out()).rows("SELECT * FROM parcel_options WHERE parcel_id = '" + id + "'");
+        std::size_t standing = 0;
+        for (const auto& size : json.at("sizes").at("sizes")) {
+            const std::string verdict = size.at("verdict");
+            if (verdict.starts_with("no: ")) {
+                ++refused;
+                EXPECT_TRUE(size.at("cost").is_null());
+                continue;
+            }
+            const auto& row = stored.at(standing++);
+            EXPECT_EQ(verdict == "chosen", testing::number(row, "chosen") == 1.0);
+            EXPECT_EQ(size.at("storage_m3").get<double>(), testing::number(row, "storage_m3"));
+            EXPECT_NEAR(size.at("cost").get<double>(), testing::number(row, "cost").value(), 1e-6);
+        }
+        EXPECT_EQ(standing, stored.size());
+        EXPECT_EQ(json.at("sizes").at("sizes").size(), 2U);
+    }
+    EXPECT_GT(refused, 0U);
+}
+
+// Where a value comes from: a field of the parcels, or someone who was there.
+TEST(ExplainParcelSources, SayWhatWasMeasured) {
+    const TempFolder folder;
+    SmallBasin basin;
+    basin.settings = "[overrides]\nsource = \"measured.csv\"\n";
+    folder.write("measured.csv",
+                 "parcel_id,existing_storage_m3,water_source,source_share,season_use_m3,pump_lps\n"
+                 "PR05,2.5,creek,0.75,60,1.5\n");
+    screened(write_basin(folder, basin), folder.file("out.gpkg"));
+    const auto json =
+        nlohmann::json::parse(document_json(explanation_document(told_of_parcel(folder.file("out.gpkg"), "PR05"))));
+    const auto from = [&](const char* section, const char* key) {
+        return json.at(section).at("from").at(key).get<std::string>();
+    };
+    EXPECT_EQ(from("existing", "existing_storage_m3"), "measured (overrides)");
+    EXPECT_EQ(from("water", "water_source"), "measured (overrides)");
+    EXPECT_EQ(from("water", "source_share"), "measured (overrides)");
+    EXPECT_EQ(from("water", "demand_m3"), "measured (overrides)");
+    EXPECT_THAT(from("storage", "pump_lps"), HasSubstr("measured (overrides)"));
+    const auto& existing = json.at("existing").at("values");
+    EXPECT_GT(existing.at("existing_replaced_m3").get<double>(), 0.0);
+    EXPECT_NEAR(existing.at("forbearance_m3").get<double>() - existing.at("existing_replaced_m3").get<double>(),
+                existing.at("added_forbearance_m3").get<double>(), 1e-9);
+    EXPECT_EQ(json.at("differing_values"), 0);
+}
+
 TEST_F(ExplainParcelRun, UnknownParcelsAreToldWithTheNearestIds) {
-    expect_input_error([&] { told(out(), "PR99"); }, {"no parcel 'PR99'", "did you mean", "'PR09'"});
+    expect_input_error([&] { told_of_parcel(out(), "PR99"); }, {"no parcel 'PR99'", "did you mean", "'PR09'"});
     expect_input_error(
-        [&] { told(edited({"UPDATE parcels SET parcel_id = 'PR05' WHERE parcel_id = 'PR07'"}), "PR05"); },
+        [&] { told_of_parcel(edited({"UPDATE parcels SET parcel_id = 'PR05' WHERE parcel_id = 'PR07'"}), "PR05"); },
         {"2 parcels with the id 'PR05'", "parcels.id"});
-    expect_input_error([&] { told(edited({"UPDATE parcels SET parcel_id = 'NEW' WHERE parcel_id = 'PR07'"}), "NEW"); },
-                       {"no parcel 'NEW' among the parcels now"});
+    expect_input_error(
+        [&] { told_of_parcel(edited({"UPDATE parcels SET parcel_id = 'NEW' WHERE parcel_id = 'PR07'"}), "NEW"); },
+        {"no parcel 'NEW' among the parcels now"});
 }
 
 // Every third parcel of the demo basin, in three parts.
@@ -238,7 +302,8 @@ TEST_P(ExplainDemoParcels, AgreeWithTheScreening) {
     screened(demo_project(), folder.file("demo.gpkg"));
     const auto ids = parcels_of(folder.file("demo.gpkg"));
     for (std::size_t i = GetParam(); i < ids.size(); i += kEvery) {
-        EXPECT_THAT(differing(told(folder.file("demo.gpkg"), ids[i], demo_project())), ElementsAre()) << ids[i];
+        EXPECT_THAT(differing(told_of_parcel(folder.file("demo.gpkg"), ids[i], demo_project())), ElementsAre())
+            << ids[i];
     }
 }
 

@@ -17,8 +17,8 @@ using OutputRows = std::vector<testing::OutputRow>;
 
 // Every table whose rows the measured values can change.
 inline const std::vector<std::string>& result_tables() {
-    static const std::vector<std::string> kTables{"roofs",         "pads",      "use_points", "parcels",
-                                                  "storage_curve", "scenarios", "overrides"};
+    static const std::vector<std::string> kTables{"roofs",         "pads",           "use_points", "parcels",
+                                                  "storage_curve", "parcel_options", "scenarios",  "overrides"};
     return kTables;
 }
 

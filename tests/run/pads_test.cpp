@@ -23,7 +23,7 @@ using testing::text;
 using Rows = std::map<std::string, OutputRow>;
 
 constexpr const char* kAllPads = "SELECT * FROM pads ORDER BY fid";
-constexpr const char* kAllRoofs = "SELECT * FROM roofs ORDER BY fid";
+constexpr const char* kRoofsInOrder = "SELECT * FROM roofs ORDER BY fid";
 
 struct Outcome {
     Rows roofs;
@@ -35,7 +35,7 @@ Outcome outcome_of(const SmallBasin& basin, const std::function<void(const TempF
     add_files(folder);
     screened(write_basin(folder, basin), folder.file("out.gpkg"));
     const OutputFile file(folder.file("out.gpkg"));
-    return {by_roof(file.rows(kAllRoofs)), by_roof(file.rows(kAllPads))};
+    return {by_roof(file.rows(kRoofsInOrder)), by_roof(file.rows(kAllPads))};
 }
 
 const Outcome& plain() {

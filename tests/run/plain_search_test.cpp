@@ -4,6 +4,7 @@
 // basin for it.
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cstdlib>
 
 #include "eaveshed/core/quantile.hpp"
@@ -23,7 +24,7 @@ using testing::Oracle;
 using testing::OracleAnswer;
 using testing::World;
 
-constexpr double kReachM = 130.0;  // beyond it no building, stream or exclusion of the shipped rules can matter
+constexpr double kReachM = 190.0;  // beyond it no building, stream or exclusion of the shipped rules can matter
 
 // The cells around a roof as a grid of their own, and where they lie in the whole one.
 struct Window {
@@ -39,10 +40,10 @@ Window window_of(const TileRoof& roof, const TileInput& tile, const RoofCells& c
     Window window;
     window.box = grown(kReachM);
     window.range = tile.terrain.grid().cells_around(grown(60.0));
-    window.range.row_begin = std::max<std::int64_t>(0, window.range.row_begin - cells.reach.slope);
-    window.range.col_begin = std::max<std::int64_t>(0, window.range.col_begin - cells.reach.slope);
-    window.range.row_end = std::min(tile.terrain.grid().rows, window.range.row_end + cells.reach.slope);
-    window.range.col_end = std::min(tile.terrain.grid().cols, window.range.col_end + cells.reach.slope);
+    window.range.row_begin = std::max<std::int64_t>(0, window.range.row_begin - cells.reach.rim());
+    window.range.col_begin = std::max<std::int64_t>(0, window.range.col_begin - cells.reach.rim());
+    window.range.row_end = std::min(tile.terrain.grid().rows, window.range.row_end + cells.reach.rim());
+    window.range.col_end = std::min(tile.terrain.grid().cols, window.range.col_end + cells.reach.rim());
     return window;
 }
 
@@ -61,7 +62,7 @@ void add_obstacle(const Obstacle& obstacle, const Box& near, World& world) {
 }
 
 World world_around(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile, const TileRules& rules) {
-    const RoofCells cells = roof_cells(roof, tile.terrain.grid(), tile.metric, rules.settings->siting);
+    const RoofCells cells = roof_cells(roof, tile.terrain.grid(), tile.metric, *rules.settings);
     const Window window = window_of(roof, tile, cells);
     const Grid& whole = tile.terrain.grid();
     World world;
@@ -85,7 +86,9 @@ World world_around(const TileRoof& roof, const TileParcel* parcel, const TileInp
         add_obstacle(obstacle, window.box, world);
     }
     world.rules = rules.pad;
-    world.rules.elevation_sd_m = elevation_sd_m(rules.settings->terrain.rmse_m.value_or(0.15), tile.terrain_step_m);
+    const double larger_side_m = std::max(cells.sides.width_m, cells.sides.height_m);
+    const double rmse_m = rules.settings->terrain.rmse_m.value_or(std::max(0.15, 0.1 * larger_side_m));
+    world.rules.elevation_sd_m = elevation_sd_m(rmse_m, tile.terrain_step_m);
     world.slope_reach = cells.reach.slope;
     return world;
 }
@@ -152,6 +155,8 @@ struct Tally {
     std::size_t without = 0;
     std::size_t no_use_point = 0;
     std::size_t given_use_point = 0;
+    std::size_t clusters = 0;
+    std::size_t rows = 0;
 };
 
 class PlainBasin {
@@ -188,7 +193,7 @@ private:
         world.eave_elev_m = computed.eave->elev_m;
         world.eave_sd_m = computed.eave->sd_m;
         const CellRange range =
-            window_of(roof, tile, roof_cells(roof, tile.terrain.grid(), tile.metric, m_rules.settings->siting)).range;
+            window_of(roof, tile, roof_cells(roof, tile.terrain.grid(), tile.metric, *m_rules.settings)).range;
         const Cell corner{range.row_begin, range.col_begin};
         if (set_use_point(roof, parcel, tile, corner, world)) {
             compare_pads(computed, corner, tile.metric.frame_at(roof.interior), world);
@@ -209,7 +214,7 @@ private:
         }
         const LocalFrame frame = tile.metric.frame_at(roof.interior);
         const Oracle oracle(world, frame);
-        const RoofCells cells = roof_cells(roof, tile.terrain.grid(), tile.metric, m_rules.settings->siting);
+        const RoofCells cells = roof_cells(roof, tile.terrain.grid(), tile.metric, *m_rules.settings);
         const auto cell = PlainGarden{world, oracle, frame, corner, cells.garden_step}.use_cell(roof.interior);
         if (cell) {
             world.use = world.grid.centre(*cell);
@@ -241,10 +246,15 @@ private:
 
     void expect_pad(const ComputedRoof& computed, std::size_t option, const testing::OraclePad& plain, Cell corner) {
         ++m_tally.pads;
+        m_tally.clusters += plain.arrangement == 1 ? 1U : 0U;
+        m_tally.rows += plain.arrangement == 2 ? 1U : 0U;
         ASSERT_TRUE(computed.pad);
         EXPECT_EQ(computed.option, option);
         const Pad& pad = *computed.pad;
         EXPECT_EQ(pad.cell, (Cell{plain.cell.row + corner.row, plain.cell.col + corner.col}));
+        EXPECT_EQ(static_cast<int>(pad.arrangement), plain.arrangement);
+        EXPECT_NEAR(pad.cut_m, plain.cut_m, 1e-9);
+        EXPECT_NEAR(pad.row_bearing_deg, plain.bearing_deg, 1.1e-6);
         EXPECT_EQ(pad.rank.stage, plain.stage);
         EXPECT_EQ(static_cast<int>(pad.rank.feed), plain.feed);
         EXPECT_NEAR(pad.pad_elev_m, plain.pad_elev_m, 1e-9);
@@ -269,6 +279,8 @@ TEST(PlainSearch, ChoosesTheSameCellForEveryRoofOfTheDemoBasin) {
     EXPECT_GT(tally.smaller, 0U);
     EXPECT_GT(tally.without, 10U);
     EXPECT_GT(tally.given_use_point, 10U);
+    EXPECT_GT(tally.clusters, 0U);
+    EXPECT_GT(tally.rows, 0U);
 }
 
 TEST(PlainSearch, ChoosesTheSameCellForEveryRoofOfTheProjectNamed) {
@@ -277,8 +289,9 @@ TEST(PlainSearch, ChoosesTheSameCellForEveryRoofOfTheProjectNamed) {
         GTEST_SKIP() << "EAVESHED_PLAIN_SEARCH names no project: scripts/sweep runs this on a large basin";
     }
     const Tally tally = PlainBasin(project).search_every_roof();
-    std::cout << tally.pads << " pads, " << tally.smaller << " of them for smaller storage, " << tally.without
-              << " roofs without a place, " << tally.no_use_point << " without a garden\n";
+    std::cout << tally.pads << " pads, " << tally.clusters << " clusters, " << tally.rows << " rows, " << tally.smaller
+              << " of them for smaller storage, " << tally.without << " roofs without a place, " << tally.no_use_point
+              << " without a garden\n";
     EXPECT_GT(tally.pads, 0U);
 }
 

@@ -1,4 +1,5 @@
 #include "eaveshed/shape/edge_chain.hpp"
+#include "eaveshed/core/constants.hpp"
 
 #include <gtest/gtest.h>
 
@@ -13,8 +14,6 @@ namespace {
 
 using testing::point_in;
 using testing::Random;
-
-constexpr double kInfinity = std::numeric_limits<double>::infinity();
 
 TEST(EdgeChain, MeasuresLinesLikeThePlainFunction) {
     Random random = testing::seeded(34);

@@ -1,4 +1,5 @@
 #include "eaveshed/shape/measure.hpp"
+#include "eaveshed/core/constants.hpp"
 
 #include <gtest/gtest.h>
 
@@ -16,8 +17,6 @@ using testing::point_in;
 using testing::Random;
 using testing::rectangle;
 using testing::star_outline;
-
-constexpr double kInfinity = std::numeric_limits<double>::infinity();
 
 // 10 x 10 with a hole 4 x 4 in the middle.
 MultiPolygon frame_shape() {

@@ -1,4 +1,5 @@
 #include "eaveshed/shape/prepared_area.hpp"
+#include "eaveshed/core/constants.hpp"
 
 #include <gtest/gtest.h>
 
@@ -15,8 +16,6 @@ namespace {
 
 using testing::point_in;
 using testing::Random;
-
-constexpr double kInfinity = std::numeric_limits<double>::infinity();
 
 // The prepared form's answers are the plain ones, digit for digit.
 void expect_the_plain_answers(const MultiPolygon& outline, const PreparedArea& prepared, Point point) {

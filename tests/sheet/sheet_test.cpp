@@ -88,6 +88,22 @@ TEST(TableFile, SpreadsheetsKeepTypesAndTexts) {
     EXPECT_NE(told.find("rank (Integer) = 3"), std::string::npos) << told;
 }
 
+// ECMA-376, 18.3.1.32: a validation of the type list names its words between quotes.
+TEST(TableFile, SpreadsheetsOfferTheWordsOfAColumn) {
+    const TempFolder folder;
+    Sheet list = call_list();
+    list.columns[1].choices = {"candidate", "declined"};
+    write_xlsx(folder.file("calls.xlsx"), list);
+    const std::string command =
+        "unzip -p '" + folder.file("calls.xlsx") + "' xl/worksheets/sheet1.xml > '" + folder.file("told") + "'";
+    if (std::system(command.c_str()) != 0) {
+        GTEST_SKIP() << "no unzip here";
+    }
+    const std::string told = content(folder.file("told"));
+    EXPECT_NE(told.find("sqref=\"B2:B4\""), std::string::npos) << told;
+    EXPECT_NE(told.find("\"candidate,declined\""), std::string::npos) << told;
+}
+
 TEST(TableFile, EqualTablesGiveEqualBytes) {
     const TempFolder folder;
     write_xlsx(folder.file("a.xlsx"), call_list());

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <vector>
 
 #include "eaveshed/demand/evapotranspiration.hpp"
 #include "eaveshed/demand/source_share.hpp"
@@ -105,7 +106,7 @@ TEST_F(TakeOf, TemperaturesGiveEt0ByHargreavesAtTheRoofsLatitude) {
 TEST_F(TakeOf, EverySourceHasItsShare) {
     for (const auto& [word, share] : {std::pair{"creek", 1.0},
                                       {"spring", 1.0},
-                                      {"shallow_well", 1.0},
+                                      {"shallow_well", 0.5},
                                       {"deep_well", 0.0},
                                       {"mains", 0.0},
                                       {"unknown", 0.0}}) {
@@ -114,6 +115,7 @@ TEST_F(TakeOf, EverySourceHasItsShare) {
         const Take found = take(&parcel);
         EXPECT_EQ(found.source_share, share) << word;
         EXPECT_EQ(found.flags.has(Flag::unknown_source), std::string(word) == "unknown") << word;
+        EXPECT_EQ(found.flags.has(Flag::assumed_share), std::string(word) == "shallow_well") << word;
     }
 }
 
@@ -136,6 +138,10 @@ TEST_F(TakeOf, ANumericShareOverridesTheSource) {
     EXPECT_EQ(take(&parcel).source_share, 0.4);
     parcel.facts.water_source = std::nullopt;
     EXPECT_FALSE(take(&parcel).flags.has(Flag::unknown_source));
+    parcel.facts.water_source = "shallow_well";
+    EXPECT_EQ(take(&parcel).source_share, 0.4);
+    EXPECT_FALSE(take(&parcel).flags.has(Flag::assumed_share));
+    parcel.facts.water_source = std::nullopt;
     parcel.facts.source_share = 1.4;  // no share
     EXPECT_EQ(take(&parcel).source_share, 0.0);
     EXPECT_TRUE(take(&parcel).flags.has(Flag::unknown_source));
@@ -151,8 +157,64 @@ TEST_F(TakeOf, AShallowWellOfAKnownAquiferTakesTheShareOfJenkins) {
     EXPECT_EQ(take(&parcel).source_share, stream_depletion_share(150.0, 60.0, 0.12, 92.0));
     EXPECT_GT(take(&parcel).source_share, 0.0);
     EXPECT_LT(take(&parcel).source_share, 1.0);
+    EXPECT_FALSE(take(&parcel).flags.has(Flag::assumed_share));
     parcel.facts.stream_distance_m = std::nullopt;
-    EXPECT_EQ(take(&parcel).source_share, 1.0);
+    m_settings.demand.shallow_well_share = 0.3;
+    EXPECT_EQ(take(&parcel).source_share, 0.3);
+    EXPECT_TRUE(take(&parcel).flags.has(Flag::assumed_share));
+}
+
+// A parcel of 520 m2 with roofs of 260 and 100 m2 leaves 160 m2, less than the 200 m2 of the setting.
+TEST_F(TakeOf, TheDefaultGardenIsAtMostTheGroundThatNoRoofCovers) {
+    TileParcel parcel;
+    parcel.open_ground_m2 = 160.0;
+    Take found = take(&parcel);
+    EXPECT_EQ(found.demand.garden_m2, 160.0);
+    EXPECT_TRUE(found.garden_capped);
+    EXPECT_TRUE(found.flags.has(Flag::default_demand));
+    parcel.open_ground_m2 = 0.0;
+    EXPECT_EQ(take(&parcel).demand.garden_m2, 0.0);
+    parcel.open_ground_m2 = 200.0;
+    EXPECT_FALSE(take(&parcel).garden_capped);
+    parcel.open_ground_m2 = 5000.0;
+    found = take(&parcel);
+    EXPECT_EQ(found.demand.garden_m2, 200.0);
+    EXPECT_FALSE(found.garden_capped);
+}
+
+TEST_F(TakeOf, AGardenFromTheDataStandsAsItIsAndAParcelWithoutAreaCapsNothing) {
+    TileParcel parcel;
+    parcel.open_ground_m2 = 160.0;
+    parcel.facts.irrigated_area_m2 = 900.0;
+    EXPECT_EQ(take(&parcel).demand.garden_m2, 900.0);
+    EXPECT_FALSE(take(&parcel).garden_capped);
+    parcel.facts.irrigated_area_m2 = 0.0;
+    EXPECT_EQ(take(&parcel).demand.garden_m2, 0.0);
+    EXPECT_EQ(take(nullptr).demand.garden_m2, 200.0);
+    const TileParcel shapeless;
+    EXPECT_EQ(take(&shapeless).demand.garden_m2, 200.0);
+}
+
+TEST(OpenGround, IsTheParcelLessTheRoofsThatCoverIt) {
+    const auto roof = [](double area_m2, Status status) {
+        TileRoof made;
+        made.plan_area_m2 = area_m2;
+        made.status = status;
+        return made;
+    };
+    std::vector<TileRoof> roofs{roof(260.0, Status::ok), roof(100.0, Status::ok)};
+    EXPECT_EQ(open_ground_m2(520.0, roofs), 160.0);
+    roofs.push_back(roof(12.0, Status::too_small));  // a shed covers ground, too
+    EXPECT_EQ(open_ground_m2(520.0, roofs), 148.0);
+    roofs.push_back(roof(48.0, Status::no_rain));
+    EXPECT_EQ(open_ground_m2(520.0, roofs), 100.0);
+    roofs.push_back(roof(260.0, Status::duplicate));
+    roofs.push_back(roof(33.0, Status::bad_geometry));
+    EXPECT_EQ(open_ground_m2(520.0, roofs), 100.0);
+    EXPECT_EQ(open_ground_m2(300.0, roofs), 0.0);
+    EXPECT_EQ(open_ground_m2(520.0, {}), 520.0);
+    EXPECT_EQ(open_ground_m2(std::nullopt, roofs), std::nullopt);
+    EXPECT_EQ(open_ground_m2(0.0, roofs), std::nullopt);
 }
 
 }  // namespace

@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <optional>
 #include <tuple>
 #include <vector>
 
@@ -35,6 +36,12 @@ struct OraclePad {
     double radius_m = 0.0;
     double span_m = 0.0;
     double bearing_deg = 0.0;
+};
+
+// A cell that someone measured.
+struct OracleVisit {
+    std::optional<OraclePad> pad;
+    int rule = 10;  // without a pad the one that removes it; with one the first that the visit settles; 10 for none
 };
 
 struct OracleAnswer {
@@ -70,6 +77,42 @@ public:
         }
         std::sort(out.eligible.begin(), out.eligible.end(),
                   [](const OraclePad& a, const OraclePad& b) { return before(a, b); });
+        return out;
+    }
+
+    // The text on a measured place: slope, cut, parcel, setbacks and exclusions are settled, the rest is not.
+    OracleVisit visit(Cell c) const {
+        const Point crs = w.grid.centre(c);
+        const Point m = f.to_metres(crs);
+        const double own = distance_to_area(roof, m);
+        OracleVisit out;
+        if (own > r.max_fill_m || std::isnan(horn(c))) {
+            out.rule = 0;
+            return out;
+        }
+        std::vector<OraclePad> ways{{.arrangement = t.count == 1 ? 0 : 1, .radius_m = rho()}};
+        std::vector<Ground> grounds{on_one_circle(c, crs, m)};
+        if (t.count > 1) {
+            grounds.push_back(in_a_row(c, crs));
+            ways.push_back(
+                {.arrangement = 2, .radius_m = rho1(), .span_m = span(), .bearing_deg = grounds.back().bearing_deg});
+        }
+        int removing = 0;
+        for (std::size_t i = 0; i < ways.size(); ++i) {
+            const bool gap = std::isnan(grounds[i].cut_m);
+            const int rule = gap ? 0 : rule_of_heights(c, m, own, grounds[i], ways[i]);
+            if (rule < 10) {
+                removing = std::max(removing, rule);
+            } else if (!out.pad || before(ways[i], *out.pad)) {
+                OraclePad scratch = ways[i];
+                const int settled = first_failed(c, m, own, grounds[i], scratch);
+                out.pad = ways[i];
+                out.rule = horn(c) * 100 > r.limits[PadReason::slope] ? 1 : settled;
+            }
+        }
+        if (!out.pad) {
+            out.rule = removing;
+        }
         return out;
     }
 
@@ -262,6 +305,10 @@ private:
                 return 7;
             }
         }
+        return rule_of_heights(c, m, own, g, p);
+    }
+
+    int rule_of_heights(Cell c, Point m, double own, const Ground& g, OraclePad& p) const {
         p.pad_elev_m = g.pad_elev_m;
         p.cut_m = g.cut_m;
         p.margin_m = w.eave_elev_m - (p.pad_elev_m + t.height_m) - r.fill_loss_m - r.fill_gradient * own;

@@ -13,7 +13,7 @@ namespace {
 using testing::rectangle;
 
 // Whole cells of 1 m, 50 x 50, north-west corner at (0, 50).
-constexpr Grid kGrid{.x_min = 0.0, .y_max = 50.0, .cell_width = 1.0, .cell_height = 1.0, .rows = 50, .cols = 50};
+constexpr Grid kPlot{.x_min = 0.0, .y_max = 50.0, .cell_width = 1.0, .cell_height = 1.0, .rows = 50, .cols = 50};
 constexpr CellRange kAll{0, 50, 0, 50};
 constexpr Reaches kReaches{.roof_m = 20.0, .setback_m = 10.0};
 
@@ -31,10 +31,10 @@ template <typename ByRow, typename OfPoint>
 void expect_same(const ByRow& by_row, const OfPoint& of_point) {
     std::size_t yes = 0;
     Spans spans;
-    for (std::int64_t row = 0; row < kGrid.rows; ++row) {
+    for (std::int64_t row = 0; row < kPlot.rows; ++row) {
         by_row(row, spans);
-        for (std::int64_t col = 0; col < kGrid.cols; ++col) {
-            const bool expected = of_point(kGrid.centre({row, col}));
+        for (std::int64_t col = 0; col < kPlot.cols; ++col) {
+            const bool expected = of_point(kPlot.centre({row, col}));
             yes += expected ? 1 : 0;
             ASSERT_EQ(in(spans, col), expected) << row << ' ' << col;
         }
@@ -58,10 +58,10 @@ protected:
     Building m_neighbour{7, rectangle(36.0, 30.0, 48.0, 46.0)};
 
     [[nodiscard]] Surroundings with_parcel() const {
-        return {{}, kGrid, kAll, {&m_roof, &m_parcel, {&m_neighbour}}, kReaches};
+        return {{}, kPlot, kAll, {&m_roof, &m_parcel, {&m_neighbour}}, kReaches};
     }
     [[nodiscard]] Surroundings without_parcel() const {
-        return {{}, kGrid, kAll, {&m_roof, nullptr, {&m_neighbour}}, kReaches};
+        return {{}, kPlot, kAll, {&m_roof, nullptr, {&m_neighbour}}, kReaches};
     }
 };
 
@@ -80,7 +80,7 @@ TEST_F(SurroundingsOfAHouse, KeepToTheParcelAndAwayFromItsEdge) {
     for (std::int64_t row = around.own().row_begin; row < around.own().row_end; ++row) {
         around.near_boundary(row, 3.0, spans);
         for (std::int64_t col = around.own().col_begin; col < around.own().col_end; ++col) {
-            const Point p = kGrid.centre({row, col});
+            const Point p = kPlot.centre({row, col});
             const double edge = std::min({p.x - 10.0, 42.0 - p.x, p.y - 8.0, 40.0 - p.y});
             EXPECT_EQ(in(spans, col), edge < 3.0) << row << ' ' << col;
         }
@@ -96,7 +96,7 @@ TEST_F(SurroundingsOfAHouse, CountTheRoofItselfAmongTheBuildings) {
         around.near_buildings(row, 2.5, near);
         around.built_on(row, built);
         for (std::int64_t col = own.col_begin; col < own.col_end; ++col) {
-            const Point p = kGrid.centre({row, col});
+            const Point p = kPlot.centre({row, col});
             const double roof = to_rectangle(p, 20.0, 20.0, 30.0, 28.0);
             const double other = to_rectangle(p, 36.0, 30.0, 48.0, 46.0);
             EXPECT_EQ(in(near, col), std::min(roof, other) < 2.5) << row << ' ' << col;

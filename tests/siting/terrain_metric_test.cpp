@@ -5,7 +5,7 @@
 namespace eaveshed {
 namespace {
 
-constexpr Grid kGrid{.x_min = 10.0, .y_max = 45.0, .cell_width = 0.5, .cell_height = 0.25, .rows = 4, .cols = 4};
+constexpr Grid kFlatCells{.x_min = 10.0, .y_max = 45.0, .cell_width = 0.5, .cell_height = 0.25, .rows = 4, .cols = 4};
 
 TEST(TerrainMetric, CountsAProjectedSystemInItsUnitWhateverThePlace) {
     // Exact: the US survey foot, 1200/3937 m.
@@ -14,13 +14,13 @@ TEST(TerrainMetric, CountsAProjectedSystemInItsUnitWhateverThePlace) {
     EXPECT_EQ(frame.metres_per_x, 1200.0 / 3937.0);
     EXPECT_EQ(frame.metres_per_y, frame.metres_per_x);
     EXPECT_EQ(frame.to_metres(Point{1000.0, 2000.0}), (Point{0.0, 0.0}));
-    EXPECT_EQ(cell_sides(kGrid, feet, {0.0, 0.0}).width_m, cell_sides(kGrid, feet, {0.0, 80.0}).width_m);
+    EXPECT_EQ(cell_sides(kFlatCells, feet, {0.0, 0.0}).width_m, cell_sides(kFlatCells, feet, {0.0, 80.0}).width_m);
 }
 
 TEST(TerrainMetric, CountsDegreesByThePlacesLatitude) {
     const TerrainMetric degrees{.geographic = true, .metres_per_unit = 1.0, .ellipsoid = {}};
-    const CellSides south = cell_sides(kGrid, degrees, {10.0, 0.0});
-    const CellSides north = cell_sides(kGrid, degrees, {10.0, 60.0});
+    const CellSides south = cell_sides(kFlatCells, degrees, {10.0, 0.0});
+    const CellSides north = cell_sides(kFlatCells, degrees, {10.0, 60.0});
     // Lengths of a degree on the WGS 84 ellipsoid, from memory of geodesy tables: 111,319.5 m along the equator,
     // 110,574 m along the meridian there, 55,800 m along the parallel of 60.
     EXPECT_NEAR(south.width_m, 0.5 * 111319.49, 0.01);

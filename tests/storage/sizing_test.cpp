@@ -10,13 +10,12 @@
 #include "eaveshed/core/timeline.hpp"
 #include "eaveshed/storage/behaviour.hpp"
 #include "eaveshed/storage/store.hpp"
+#include "support/plain_values.hpp"
 
 namespace eaveshed {
 namespace {
 
-double sum(const std::vector<double>& values) {
-    return std::accumulate(values.begin(), values.end(), 0.0);
-}
+using testing::sum;
 
 // The sequent-peak algorithm: K = max(0, K + R - Q) over as many passes as are asked for; the greatest K.
 double sequent_peak(const std::vector<double>& inflow, const std::vector<double>& release, int passes) {

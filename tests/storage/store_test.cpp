@@ -11,22 +11,17 @@
 #include "../support/random_numbers.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/lanes.hpp"
+#include "support/plain_values.hpp"
 
 namespace eaveshed {
 namespace {
 
+using testing::autumn;
+using testing::sum;
+
 using testing::RandomNumbers;
 
 constexpr std::array<StoreRule, 2> kRules{StoreRule::after_spillage, StoreRule::before_spillage};
-
-Season autumn() {
-    const std::array<int, 3> months{8, 9, 10};
-    return {.fill = {}, .forbear = MonthSet(months), .draw = MonthSet(months), .first_month = 11};
-}
-
-double sum(const std::vector<double>& values) {
-    return std::accumulate(values.begin(), values.end(), 0.0);
-}
 
 struct Trace {
     std::vector<double> yield_m3;

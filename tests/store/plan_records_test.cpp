@@ -55,12 +55,14 @@ TEST(PlanRecords, AParcelComesBackAsItWas) {
     const ParcelRecord full{.parcel_id = "01W-0001",
                             .outline = two_parts_with_a_hole(),
                             .interior = {3.0, 4.0},
+                            .area_m2 = 5.5,
                             .facts = full_facts<ParcelFacts>()};
     for (const ParcelRecord& record : {full, ParcelRecord{}}) {
         const ParcelRecord back = unpacked_parcel(packed(record));
         EXPECT_EQ(back.parcel_id, record.parcel_id);
         EXPECT_EQ(back.outline, record.outline);
         EXPECT_EQ(back.interior, record.interior);
+        EXPECT_EQ(back.area_m2, record.area_m2);
         EXPECT_EQ(back.facts, record.facts);
     }
 }

@@ -24,11 +24,11 @@ using ::testing::IsNan;
 using testing::RandomNumbers;
 using testing::TempFolder;
 
-constexpr CellRange kWindow{.row_begin = 3, .row_end = 5, .col_begin = 7, .col_end = 10};
+constexpr CellRange kSeriesWindow{.row_begin = 3, .row_end = 5, .col_begin = 7, .col_end = 10};
 
 class SeriesFileTest : public ::testing::Test {
 protected:
-    SeriesFile file(std::size_t steps) const { return {m_folder.path() / "a.series", kWindow, steps}; }
+    SeriesFile file(std::size_t steps) const { return {m_folder.path() / "a.series", kSeriesWindow, steps}; }
     static std::vector<double> series(const SeriesFile& file, Cell cell) {
         std::vector<double> values(file.steps());
         file.read(cell, values);
@@ -87,7 +87,7 @@ TEST_F(SeriesFileTest, ACellOrStepThatItHasNotIsABrokenInvariant) {
 }
 
 TEST_F(SeriesFileTest, AFolderThatIsNotThereIsAWorkingError) {
-    testing::expect_error([&] { SeriesFile(m_folder.path() / "none" / "a", kWindow, 2); }, Fault::working,
+    testing::expect_error([&] { SeriesFile(m_folder.path() / "none" / "a", kSeriesWindow, 2); }, Fault::working,
                           {"cannot be created"});
 }
 
@@ -95,7 +95,7 @@ TEST_F(SeriesFileTest, LackOfRoomIsAPassingError) {
     if (!std::filesystem::exists("/dev/full")) {
         GTEST_SKIP() << "no /dev/full here";
     }
-    SeriesFile there("/dev/full", kWindow, 2);
+    SeriesFile there("/dev/full", kSeriesWindow, 2);
     testing::expect_error([&] { write(there, {3, 7}, 0, {1.0, 2.0}); }, Fault::passing, {"cannot be written"});
 }
 
@@ -115,13 +115,14 @@ TEST_F(SeriesFileTest, MapsBecomeSeriesWhateverTheirOrderAndPieces) {
             if (random.chance(0.1)) {
                 continue;  // a hole of the record
             }
-            for (std::int64_t row = kWindow.row_begin; row < kWindow.row_end; row += by_row ? 1 : 2) {
-                const CellRange cells{row, by_row ? row + 1 : kWindow.row_end, kWindow.col_begin, kWindow.col_end};
+            for (std::int64_t row = kSeriesWindow.row_begin; row < kSeriesWindow.row_end; row += by_row ? 1 : 2) {
+                const CellRange cells{row, by_row ? row + 1 : kSeriesWindow.row_end, kSeriesWindow.col_begin,
+                                      kSeriesWindow.col_end};
                 std::vector<double> map;
                 for (std::int64_t k = 0; k < cells.rows() * cells.cols(); ++k) {
                     map.push_back(random.chance(0.1) ? kMissing : random.between(0.0, 40.0));
-                    expected[static_cast<std::size_t>((row - kWindow.row_begin) * kWindow.cols() + k)][step] =
-                        map.back();
+                    expected[static_cast<std::size_t>((row - kSeriesWindow.row_begin) * kSeriesWindow.cols() + k)]
+                            [step] = map.back();
                 }
                 writer.put(cells, step, map);
             }
@@ -129,8 +130,8 @@ TEST_F(SeriesFileTest, MapsBecomeSeriesWhateverTheirOrderAndPieces) {
         writer.finish();
         for (std::size_t cell = 0; cell < expected.size(); ++cell) {
             const auto at = static_cast<std::int64_t>(cell);
-            const std::vector<double> got =
-                series(there, {kWindow.row_begin + at / kWindow.cols(), kWindow.col_begin + at % kWindow.cols()});
+            const std::vector<double> got = series(there, {kSeriesWindow.row_begin + at / kSeriesWindow.cols(),
+                                                           kSeriesWindow.col_begin + at % kSeriesWindow.cols()});
             for (std::size_t step = 0; step < kSteps; ++step) {
                 EXPECT_EQ(std::bit_cast<std::uint64_t>(got[step]), std::bit_cast<std::uint64_t>(expected[cell][step]));
             }

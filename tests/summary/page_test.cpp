@@ -8,7 +8,6 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
-#include "eaveshed/rank/questions.hpp"
 #include "support/expect_error.hpp"
 
 namespace eaveshed {
@@ -83,8 +82,9 @@ protected:
         first.delivery = Delivery::gravity;
         first.gravity_check = GravityCheck::cannot_tell;
         first.rank_stability = 0.98;
-        first.ask_first = "1. " + std::string(words_of(Question::use_point).ask) + " [stakes] 2. " +
-                          std::string(words_of(Question::water_source).ask) + " [stakes]";
+        first.ask_first =
+            "Ask where most of the water is used: without a pump? yes if downhill, no if uphill. Ask what the "
+            "roof is covered with: the gain is 0.1 L/s if gravel, 0.2 L/s if metal.";
         ParcelRow second = first;
         second.rank = 2;
         second.parcel_id = "B-2";
@@ -137,8 +137,8 @@ TEST_F(Page, ListsTheRankingWithTheFirstQuestion) {
     EXPECT_THAT(line_of(page(), "A-1"),
                 AllOf(HasSubstr("2 x 18.9"), HasSubstr("35.2"), HasSubstr("0.0044"), HasSubstr("12300"),
                       HasSubstr("350"), HasSubstr("gravity"), HasSubstr("cannot tell"), HasSubstr("98 %")));
-    EXPECT_THAT(page(), HasSubstr("ask: " + std::string(words_of(Question::use_point).ask)));
-    EXPECT_THAT(page(), Not(HasSubstr(std::string(words_of(Question::water_source).ask))));
+    EXPECT_THAT(page(), HasSubstr("Ask where most of the water is used: without a pump? yes if downhill"));
+    EXPECT_THAT(page(), Not(HasSubstr("Ask what the")));
     EXPECT_THAT(line_of(page(), "B-2"), Not(HasSubstr(" 0 ")));
     EXPECT_THAT(page(), HasSubstr("cost -: not known"));
 }

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "eaveshed/core/finding.hpp"
+#include "eaveshed/offer/list_files.hpp"
 #include "eaveshed/progress/progress.hpp"
 
 namespace CLI {
@@ -50,9 +51,10 @@ void show_findings(const Findings& findings, bool notes);
 // standard error, also when it fails. 0, or the error is thrown on.
 int run_logged(const CommonWords& words, const std::string& command, const std::function<void(Findings&)>& work);
 
-// A list for people outside the GIS never takes the place of the file it was made from, nor of `source`, from which it
-// copies (empty: none). `list` is empty or has the extension. Input errors.
-void require_list(const std::string& list, const std::string& extension, const std::string& file,
-                  const std::string& source);
+// --csv, --xlsx and --overwrite of a command that writes lists.
+void add_list_words(CLI::App& command, ListFiles& files);
+
+// --project of a command that reads inputs again; `what_for` ends its help.
+void add_project_word(CLI::App& command, std::string& project, const std::string& what_for);
 
 }  // namespace eaveshed

@@ -1,4 +1,4 @@
-// "Did you mean ...?": the known name nearest to a word that is not known.
+// Letters, and "Did you mean ...?": the known name nearest to a word that is not known.
 #pragma once
 
 #include <cstddef>
@@ -7,6 +7,11 @@
 #include <vector>
 
 namespace eaveshed {
+
+// Of the 26 letters; any other character stays as it is.
+[[nodiscard]] constexpr char ascii_lower(char c) {
+    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+}
 
 // Least number of single-character insertions, deletions, replacements and swaps of neighbours, each place edited at
 // most once (optimal string alignment). Letters are compared regardless of case.

@@ -15,10 +15,6 @@ namespace eaveshed {
 
 [[nodiscard]] std::string_view to_text(WaterSource source);
 
-// 1 for creek, spring and shallow well; 0 for deep well, mains and unknown.
-// method.md 4.10.
-[[nodiscard]] double class_share(WaterSource source);
-
 // Share of the volume pumped at a steady rate from day 0 that has come out of the stream by day `days` (Jenkins 1968,
 // Techniques for computing rate and volume of stream depletion by wells, Ground Water 6(2)): an ideal aquifer, a
 // straight stream that cuts through it. distance_m >= 0 from well to stream; transmissivity_m2_day > 0;
@@ -34,7 +30,9 @@ struct WellSetting {
     std::optional<double> storage_coefficient;
 };
 
-enum class ShareBasis : std::uint8_t { given, well, source_class };
+// What a share comes from: a field; the stream depletion of a known aquifer; an assumption for a shallow well of which
+// not all is known; the kind of source.
+enum class ShareBasis : std::uint8_t { given, well, assumed_well, source_class };
 
 struct SourceShare {
     double share = 0.0;    // 0..1
@@ -43,8 +41,10 @@ struct SourceShare {
 };
 
 // A share given by a field, if it lies in 0..1; else for a shallow well with all of `well` known (distance not
-// negative, the others positive) the stream depletion share by the season's end; else the class's share.
+// negative, the others positive) the stream depletion share by the season's end, for another shallow well
+// `shallow_well_share`; else 1 for creek and spring, 0 for deep well, mains and unknown.
+// method.md 4.10.
 [[nodiscard]] SourceShare source_share(WaterSource source, std::optional<double> given_share, const WellSetting& well,
-                                       double season_days);
+                                       double shallow_well_share, double season_days);
 
 }  // namespace eaveshed

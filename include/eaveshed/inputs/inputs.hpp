@@ -14,6 +14,7 @@
 
 #include "eaveshed/core/grid.hpp"
 #include "eaveshed/crs/crs.hpp"
+#include "eaveshed/fieldbook/call_table.hpp"
 #include "eaveshed/fieldbook/override_table.hpp"
 #include "eaveshed/settings/table.hpp"
 #include "eaveshed/siting/terrain_metric.hpp"
@@ -40,6 +41,7 @@ struct Inputs {
     std::optional<RainInfo> rain;
     std::map<std::string, MonthField, std::less<>> months;  // over the footprints' extent
     std::optional<OverrideTable> overrides;                 // read whole: it is short
+    std::optional<CallTable> calls;                         // likewise
     std::optional<Layer> former_roofs;                      // layers of the earlier screening
     std::optional<Layer> former_parcels;                    // opened where some row names a parcel
     Crs output_crs;

@@ -1,12 +1,13 @@
 // Whom to call, in which order, with what to say: the parcels of a finished file ranked again, without a screening.
 #pragma once
 
-#include <map>
 #include <string>
 #include <utility>
 #include <vector>
 
 #include "eaveshed/core/finding.hpp"
+#include "eaveshed/offer/list_files.hpp"
+#include "eaveshed/offer/parcels_of_file.hpp"
 #include "eaveshed/record/parcel_row.hpp"
 #include "eaveshed/settings/settings.hpp"
 #include "eaveshed/sheet/sheet.hpp"
@@ -15,14 +16,14 @@ namespace eaveshed {
 
 struct RankRequest {
     std::string file;                                     // the GeoPackage
-    std::string project;                                  // where its inputs lie; empty: beside it
+    std::string project;                                  // as recorded_project() has it
     std::string where;                                    // SQL expression over the columns of `parcels`; empty: all
     std::vector<std::pair<std::string, double>> weights;  // by name, instead of the file's own
     int top = 0;                                          // rows of the list; 0: all
     int draws = -1;                                       // instead of the file's own; 0: no stability
     std::string scenario = {};                            // rank.scenario instead of the file's own; empty: the file's
     unsigned threads = 1;
-    bool contacts = false;  // read the carry fields of the parcels source
+    ListFiles lists;  // where some are wanted, the carry fields of the parcels source are read
 };
 
 struct CallList {
@@ -30,9 +31,7 @@ struct CallList {
     std::vector<ParcelRow> parcels;  // candidates, the best first, with the volumes by which they are ranked
     std::size_t candidates = 0;      // before the list was cut to `top`
     std::size_t left_out = 0;        // parcels of the file that are no candidates, or not asked for
-    std::string contact_file;        // that the contact fields come from; empty where they were not asked for
-    std::vector<std::string> carry;  // names of the contact fields
-    std::vector<std::vector<std::string>> contacts;  // of each parcel, where they were asked for
+    ContactFields contacts;          // of each of them, where lists were asked for
 };
 
 // Names of the weights: stream_gain, low_flow_share, gravity, cost, reliability.

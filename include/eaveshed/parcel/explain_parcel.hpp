@@ -5,6 +5,7 @@
 #include <optional>
 #include <vector>
 
+#include "eaveshed/parcel/pad_sizes.hpp"
 #include "eaveshed/record/tile_rows.hpp"
 #include "eaveshed/settings/settings.hpp"
 #include "eaveshed/site/rules.hpp"
@@ -55,6 +56,7 @@ struct ParcelExplanation {
     std::size_t recommended = 0;
     std::size_t chosen = 0;
     double existing_replaced_m3 = 0.0;  // by the storage already there alone
+    std::vector<SizeAtPad> sizes;       // every option at the pad; empty without one
 };
 
 // Pure, like evaluate_tile. The roofs stand in the tile.

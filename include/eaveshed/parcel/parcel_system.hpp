@@ -9,6 +9,7 @@
 #include "eaveshed/site/computed_roof.hpp"
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/site/tile_input.hpp"
+#include "eaveshed/siting/search.hpp"
 
 namespace eaveshed {
 
@@ -45,16 +46,8 @@ struct CostLines {
 // method.md 7.9.
 [[nodiscard]] std::optional<CostLines> cost_lines(const SystemParts& parts, const CostSettings& prices);
 
-// A storage where it stands.
-struct StandingStorage {
-    std::optional<double> existing_m3;  // there already
-    double fill_lines_m = 0.0;
-    double feed_pipe_m = 0.0;
-    double row_pipe_m = 0.0;
-    Delivery delivery = Delivery::gravity;
-};
-[[nodiscard]] SystemParts system_parts(const StorageOption& option, const StandingStorage& standing);
-// The parts of a parcel's storage with a pad: what its rows say of lengths and delivery.
-[[nodiscard]] SystemParts system_parts(const StorageOption& option, const ParcelRows& rows, const Settings& settings);
+// The parts of a storage on a pad of the parcel. `row`: what is there already, and the fill lines of all connected
+// roofs.
+[[nodiscard]] SystemParts system_parts(const StorageOption& option, const Pad& pad, const ParcelRow& row);
 
 }  // namespace eaveshed

@@ -1,7 +1,9 @@
 // The run that made a finished file, as its run record tells it: settings and inputs.
 #pragma once
 
+#include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "eaveshed/core/finding.hpp"
@@ -30,11 +32,22 @@ struct RecordedRun {
 // The settings of the record alone: no input is looked for. Faults of the record are one input error.
 [[nodiscard]] Settings recorded_settings(const ResultReader& result, const std::string& file);
 
-// Settings from the record, paths relative to the folder of `project_file`, or of the GeoPackage where that is empty.
-// An input that is not there is an input error that says so. Warns when the project file's settings are not the
-// record's, and when another version of the program made the file.
-[[nodiscard]] RecordedRun recorded_run(const ResultReader& result, const std::string& file,
-                                       const std::string& project_file, Findings& findings);
+// Where the inputs of a finished file lie now. `named`: the project file that was screened or its folder, as the user
+// named it; empty: the folder of the GeoPackage, or the one from which the recorded basin.output leads to the
+// GeoPackage, whichever holds all of `needed` (names of settings, "parcels.source"). What is needed and not there is an
+// input error that says where it was looked for and what to do. Patterns (*.tif) are left to those who read them.
+[[nodiscard]] Project recorded_project(const Settings& settings, const std::string& file, const std::string& named,
+                                       std::span<const std::string_view> needed);
+
+// Every path that its inputs may have now, by the same rules, there or not, and the file itself: none may be written
+// over.
+[[nodiscard]] std::vector<std::string> recorded_paths(const Settings& settings, const std::string& file,
+                                                      const std::string& named);
+
+// Settings from the record, inputs as recorded_project() finds them: all are needed. Warns when the project file's
+// settings are not the record's, and when another version of the program made the file.
+[[nodiscard]] RecordedRun recorded_run(const ResultReader& result, const std::string& file, const std::string& named,
+                                       Findings& findings);
 
 // Takes the digests of the inputs and warns of each that is not what it was.
 void compare_inputs(RecordedRun& run, const Inputs& inputs, Findings& findings);

@@ -13,6 +13,9 @@ namespace eaveshed {
 struct SheetColumn {
     std::string title;
     double width = 12.0;  // characters, for spreadsheets
+    // Words that a spreadsheet offers for each cell below the title; others are warned of. At most 255 bytes together
+    // with a comma between them.
+    std::vector<std::string> choices = {};
 };
 
 struct Sheet {

@@ -6,6 +6,7 @@
 #include <optional>
 #include <vector>
 
+#include "eaveshed/hydraulics/elevation_window.hpp"
 #include "eaveshed/record/tile_rows.hpp"
 #include "eaveshed/roof/eave.hpp"
 #include "eaveshed/settings/settings.hpp"
@@ -13,7 +14,6 @@
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/site/tile_input.hpp"
 #include "eaveshed/site/water.hpp"
-#include "eaveshed/siting/elevation_window.hpp"
 #include "eaveshed/siting/search.hpp"
 
 namespace eaveshed {
@@ -22,6 +22,7 @@ namespace eaveshed {
 struct ExplainedPad {
     Pad pad;
     PadRow row;
+    StandingTanks tanks;         // each of a row; else one place for all
     double pad_sd_m = 0.0;       // of its elevation
     double fill_fall_m = 0.0;    // that the line from the gutter needs
     double sure_margin_m = 0.0;  // fill margin from which the fill is sure

@@ -6,10 +6,11 @@
 
 #include "eaveshed/core/season.hpp"
 #include "eaveshed/demand/demand.hpp"
+#include "eaveshed/hydraulics/elevation_window.hpp"
 #include "eaveshed/roof/eave.hpp"
 #include "eaveshed/settings/settings.hpp"
-#include "eaveshed/siting/elevation_window.hpp"
 #include "eaveshed/siting/pad_rules.hpp"
+#include "eaveshed/storage/recommend.hpp"
 #include "eaveshed/storage/store.hpp"
 
 namespace eaveshed {
@@ -28,6 +29,7 @@ struct TileRules {
     Season season;
     std::vector<StorageOption>
         options;  // smallest first (nominal, then count); those no larger than the reserve left out
+    RecommendRules recommend;
     StoreRule store_rule = StoreRule::after_spillage;
     EaveRules eave;
     WindowRules window;

@@ -4,12 +4,12 @@
 #include <optional>
 #include <vector>
 
+#include "eaveshed/hydraulics/elevation_window.hpp"
 #include "eaveshed/record/tile_rows.hpp"
 #include "eaveshed/roof/eave.hpp"
 #include "eaveshed/site/place.hpp"
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/site/tile_input.hpp"
-#include "eaveshed/siting/elevation_window.hpp"
 #include "eaveshed/siting/search.hpp"
 
 namespace eaveshed {

@@ -39,8 +39,9 @@ struct TileRoof {
 
 struct TileParcel {
     std::uint64_t ordinal = 0;
-    MultiPolygon outline;  // in the terrain's CRS; empty when the parcel has no usable geometry
-    ParcelFacts facts;     // the use point in the terrain's CRS
+    MultiPolygon outline;                    // in the terrain's CRS; empty when the parcel has no usable geometry
+    ParcelFacts facts;                       // the use point in the terrain's CRS
+    std::optional<double> open_ground_m2{};  // no default garden is larger (site/take.hpp); none without an area
 };
 
 // A parcel with its roofs, or a roof without a parcel.

@@ -81,8 +81,9 @@ struct WaterTask {
 [[nodiscard]] WaterOutcome evaluate_water(const TileRoof& roof, const TileParcel* parcel, const RoofClimate& climate,
                                           const TileRules& rules, RoofRows& result);
 
-// Fills the storage and forbearance columns of a roof or a parcel, whose harvest columns are set, and the flag of the
-// chosen option.
+// Fills the storage and forbearance columns of a roof or a parcel, whose harvest columns are set, and the flags of the
+// chosen option: check_permit, seldom_full.
+// method.md 5.9 to 5.12.
 void fill_storage(const StorageOption& option, const OptionResult& chosen, double source_share, const TileRules& rules,
                   RoofRow& row);
 void fill_storage(const StorageOption& option, const OptionResult& chosen, double source_share, const TileRules& rules,

@@ -53,6 +53,12 @@ struct Pad {
     std::optional<PadReason> waived;  // the first rule that a measured pad fails and that a visit has settled
 };
 
+// What the rules say of one cell: its pad, or why there is none.
+struct CellAnswer {
+    std::optional<Pad> pad;
+    std::optional<PadReason> reason;  // without a pad: of two ways to stand the later of the rules that they fail
+};
+
 // The pad of these tanks on the cell, standing so, whatever the rules say of it.
 [[nodiscard]] Pad pad_at(const PadGround& ground, const Stand& stand, const PadSite& site, const PadRules& rules,
                          const Tanks& tanks);

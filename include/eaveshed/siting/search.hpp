@@ -10,12 +10,14 @@
 #include "eaveshed/siting/pad_rules.hpp"
 #include "eaveshed/siting/pad_size.hpp"
 #include "eaveshed/siting/removed_cells.hpp"
+#include "eaveshed/siting/room_for_tanks.hpp"
 
 namespace eaveshed {
 
 // Answers row by row: which cells the shapes around the roof leave open, then of those only such as can still be better
 // than what was found. Several tanks stand side by side or in a row: a cell's pad is the better of the two that pass
-// the rules. Which rules there are is not its business (siting_rule.hpp). method.md 6.4.
+// the rules. Which rules there are is not its business (siting_rule.hpp). For one thread at a time.
+// method.md 6.4.
 class PadSearch {
 public:
     PadSearch(const PadSite& site, const PadRules& rules) : m_site(site), m_rules(rules) {}
@@ -26,7 +28,9 @@ public:
     [[nodiscard]] std::vector<Pad> best(const Tanks& tanks, std::size_t wanted) const;
     // The pad on one cell, by the very rules of the search; none where every way to stand there fails one of them, and
     // on any other cell than the measured one. Slow beside a search that asks many cells.
-    [[nodiscard]] std::optional<Pad> at(Cell cell, const Tanks& tanks) const;
+    [[nodiscard]] std::optional<Pad> at(Cell cell, const Tanks& tanks) const { return answer(cell, tanks).pad; }
+    // The same with the reason; neither for a cell beyond max_fill_m, and for any other than the measured one.
+    [[nodiscard]] CellAnswer answer(Cell cell, const Tanks& tanks) const;
     // Whether any cell is left by the rules that ask the cell itself and what lies around it. False: none of these
     // options has a pad.
     [[nodiscard]] bool any_place(std::span<const Tanks> options) const;
@@ -41,10 +45,12 @@ public:
 private:
     // `visit` says with true that it has seen enough.
     template <typename Visit>
-    void for_each_open(double core_radius_m, Visit&& visit) const;
+    void for_each_open(const TankGround& size, Visit&& visit) const;
+    [[nodiscard]] const RoomForTanks& room_for(const Tanks& tanks) const;
 
     PadSite m_site;
     PadRules m_rules;
+    mutable std::optional<RoomForTanks> m_room;  // the last that was asked for: options share their tanks
 };
 
 }  // namespace eaveshed

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <optional>
 #include <span>
+#include <vector>
 
 #include "eaveshed/core/raster.hpp"
 #include "eaveshed/shape/local_frame.hpp"
@@ -51,6 +52,10 @@ public:
     }
 
     [[nodiscard]] double elev_m(Cell cell) const { return m_patch.at(cell.row, cell.col); }  // NaN: missing
+    // Lowers and raises the bounds to the cells [col_begin, col_end) of a row; false where one of them is missing.
+    bool widen(std::int64_t row, std::int64_t col_begin, std::int64_t col_end, double& low_m, double& high_m) const;
+    // Whether any cell that can be asked for is missing, or outside the grid.
+    [[nodiscard]] bool has_gaps() const;
     // Bilinear; missing cells drop out. NaN where all four are missing.
     [[nodiscard]] double elev_between_m(const CellPosition& position) const;
     [[nodiscard]] Place centre(Cell cell) const {
@@ -72,12 +77,17 @@ public:
     void slopes(std::int64_t row, std::int64_t col_begin, std::span<double> out) const;
 
 private:
+    [[nodiscard]] const CellSides& sides_of_row(std::int64_t row) const {
+        return m_row_sides[m_metric.geographic ? static_cast<std::size_t>(row - m_patch.range.row_begin) : 0];
+    }
+
     const SparseRaster* m_raster;
     Grid m_grid;
     TerrainMetric m_metric;
     LocalFrame m_frame;
     TerrainReach m_reach;
     CellSides m_sides;
+    std::vector<CellSides> m_row_sides;  // of the patch's rows, for slopes; one for all rows of a projected CRS
     RasterPatch m_patch;
 };
 

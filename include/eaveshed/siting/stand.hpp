@@ -37,8 +37,9 @@ class LevelDisc {
 public:
     LevelDisc(const CellSides& sides, double radius_m);
 
-    // The circle cut level, edge and inside; NaN where the grid ends or a cell is missing.
-    [[nodiscard]] Levelled level(const SiteTerrain& terrain, const PadGround& ground) const;
+    // The circle cut level, edge and inside; NaN where the grid ends or a cell is missing. Once the cut is deeper than
+    // `give_up_m` it may be told too small, and what is missing may not be seen.
+    [[nodiscard]] Levelled level(const SiteTerrain& terrain, const PadGround& ground, double give_up_m) const;
 
 private:
     double m_radius_m;
@@ -74,16 +75,24 @@ public:
     [[nodiscard]] const RowDirection& direction() const { return m_direction; }
     // Number `i` from one end, below the count.
     [[nodiscard]] StandingTank tank(int i) const;
-    // Elevation of the ground there.
+    // Elevation of the ground there, and the cell that holds its centre.
     [[nodiscard]] double elev_m(int i) const;
+    [[nodiscard]] Cell holder(int i) const;
+    // All of them cut level with each other; NaN where an elevation is missing under one, or for its slope. Not known
+    // either where one stands on ground steeper than `max_slope_pct`; and like LevelDisc::level past `give_up_m`.
+    [[nodiscard]] Levelled level(double max_slope_pct, double give_up_m) const;
 
 private:
+    [[nodiscard]] CellPosition position(int i) const {
+        return m_terrain->beside(m_cell, offset_m(i) * m_direction.east, offset_m(i) * m_direction.north);
+    }
     [[nodiscard]] double offset_m(int i) const { return (i - 0.5 * (m_count - 1)) * m_spacing_m; }
 
     const SiteTerrain* m_terrain;
     Cell m_cell;
     int m_count;
     double m_spacing_m;
+    double m_tank_radius_m;
     RowDirection m_direction;
 };
 
@@ -106,7 +115,8 @@ public:
     [[nodiscard]] const TankGround& size() const { return m_size; }
     // The one way in which a single tank stands, or the first of the two of several.
     [[nodiscard]] Stand together(const PadGround& ground) const;
-    [[nodiscard]] Levelled level_together(const PadGround& ground) const;
+    // Of that way, like LevelDisc::level past `give_up_m`.
+    [[nodiscard]] Levelled level_together(const PadGround& ground, double give_up_m) const;
     // The ground's gradient is known.
     [[nodiscard]] Stand in_a_row(const PadGround& ground) const;
     [[nodiscard]] TankRow row(const PadGround& ground) const { return {*m_terrain, ground, m_size}; }

@@ -4,6 +4,8 @@
 #include <cstddef>
 #include <optional>
 #include <span>
+#include <utility>
+#include <vector>
 
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/storage/behaviour.hpp"
@@ -24,21 +26,32 @@ struct OptionResult {
     return nominal_m3 * (1.0 - outlet_height_m / height_m);
 }
 
-// The most that any option replaces: dependable, or in the mean where every dependable value is 0 or none.
-struct BestVolume {
-    double volume_m3 = 0.0;
-    bool dependable = true;
+// By what options ascend: nominal volume, then count. The last bits of a nominal volume order nothing.
+// method.md 5.1.
+[[nodiscard]] std::pair<double, int> size_key(double nominal_m3, int count);
+
+// The options that are worth their size. The first is; each later one where it replaces more than the last before it
+// that is, and more by at least `marginal_yield` of the volume by which its usable volume is larger. Volumes are
+// dependable ones, or means where every dependable one is 0 or none. `options` ascend by size_key (else a broken
+// invariant).
+// method.md 5.8.
+struct WorthTheirSize {
+    std::vector<std::size_t> options;  // positions, ascending; empty where there are none
+    bool dependable = true;            // compared by dependable volumes; else by means
+    double best_m3 = 0.0;              // the most that one of them replaces
+};
+[[nodiscard]] WorthTheirSize worth_their_size(std::span<const OptionResult> options, double marginal_yield);
+
+struct RecommendRules {
+    double storage_share = 0.0;   // of the best volume that is enough
+    double marginal_yield = 0.0;  // least gain of a larger option, of the volume by which it is larger
 };
 
-// None where all means are 0.
-[[nodiscard]] std::optional<BestVolume> best_volume(std::span<const OptionResult> options);
-
-// The smallest option whose dependable replaced volume is at least `storage_share` of the best; by the mean volume
-// where every dependable value is 0 or none; no option where all means are 0. `options` ascend by nominal volume, then
-// count (else a broken invariant).
+// Of the options worth their size the smallest that replaces at least `storage_share` of the best of them; none where
+// that is 0.
 // method.md 5.8.
 [[nodiscard]] std::optional<std::size_t> recommended_option(std::span<const OptionResult> options,
-                                                            double storage_share);
+                                                            const RecommendRules& rules);
 
 struct LimitRules {
     double reliability = 0.0;    // share of seasons to be met

@@ -27,7 +27,8 @@ struct ParcelRecord {
     std::string parcel_id;
     MultiPolygon outline;  // empty when it has no usable geometry
     Point interior;
-    ParcelFacts facts;  // a measured use point in the terrain's CRS; without owner_key
+    std::optional<double> area_m2;  // on the ellipsoid; none without a usable geometry
+    ParcelFacts facts;              // a measured use point in the terrain's CRS; without owner_key
 };
 
 // A stream, an exclusion or a road; in the terrain's CRS. One of the two shapes is empty.

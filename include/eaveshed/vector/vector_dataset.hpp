@@ -21,6 +21,8 @@ namespace eaveshed {
 // ("exclusions[2]") does not count. An unknown one needs nothing.
 [[nodiscard]] GeometryNeed geometry_need(std::string_view setting);
 [[nodiscard]] CrsDuty crs_duty(std::string_view setting);
+// Which kind of input it is: what it may be written in (formats_of).
+[[nodiscard]] InputKind input_kind(std::string_view setting);
 
 // An open file. Not thread-safe.
 class VectorDataset {
@@ -28,9 +30,13 @@ public:
     // How long a statement may run without a row: a view of real use gives its first far sooner.
     static constexpr std::chrono::seconds kLongestStatement{60};
 
-    // Formats: GeoPackage, FlatGeobuf, GeoJSON, shapefile, CSV with WKT in a column named WKT, geometry, geom, the_geom
-    // or wkt_geom. Throws input errors for a path that is no readable file (paths.hpp), for any other format, whatever
-    // the file's name says, naming it, and for a damaged file; a passing error for a locked one.
+    // How large a spreadsheet may be once unpacked: it is held in memory as a whole.
+    static constexpr std::uint64_t kLargestSpreadsheet = 512ULL << 20U;
+
+    // Formats: of a call list XLSX and CSV; of all else GeoPackage, FlatGeobuf, GeoJSON, shapefile, CSV with WKT in a
+    // column named WKT, geometry, geom, the_geom or wkt_geom. Throws input errors for a path that is no readable file
+    // (paths.hpp), for any other format, whatever the file's name says, naming it, and for a damaged file; a passing
+    // error for a locked one.
     static VectorDataset open(const std::string& section, const std::string& path, Findings& findings);
 
     // The layer called `named` (letter case counts only between several that would match); without a name the only

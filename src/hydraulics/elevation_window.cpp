@@ -1,4 +1,4 @@
-#include "eaveshed/siting/elevation_window.hpp"
+#include "eaveshed/hydraulics/elevation_window.hpp"
 
 #include "eaveshed/core/constants.hpp"
 
