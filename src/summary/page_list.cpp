@@ -10,7 +10,7 @@ namespace eaveshed {
 
 namespace {
 
-constexpr std::size_t kIdBytes = 15;
+constexpr std::size_t kIdBytes = 14;
 constexpr std::string_view kLine = "{:>4}  {:<14} {:>10} {:>7} {:>8} {:>8} {:>7}  {:<13}{:<12}{:>8}\n";
 
 std::string spaced(std::string_view word) {
