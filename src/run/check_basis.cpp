@@ -89,7 +89,7 @@ bool has_et0(const Inputs& inputs) {
 // Whether something else may know better, or the roof may not come so far: a surface, elevations, a storage of use.
 bool at_most(Flag flag, const Inputs& inputs) {
     return flag == Flag::default_eave || flag == Flag::assumed_use_point || flag == Flag::coarse_elevation ||
-           flag == Flag::assumed_share || (flag == Flag::default_et0 && has_et0(inputs));
+           (flag == Flag::default_et0 && has_et0(inputs));
 }
 
 }  // namespace
