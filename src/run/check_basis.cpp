@@ -31,15 +31,16 @@ void add_take_flags(const ParcelFacts* parcel, const Settings& settings, Flags& 
     const WaterSource source = parcel != nullptr
                                    ? water_source(facts.water_source, settings.parcels.default_water_source)
                                    : WaterSource::unknown;
-    const SourceShare share = source_share(source, facts.source_share,
-                                           {.distance_m = facts.stream_distance_m,
-                                            .transmissivity_m2_day = settings.demand.transmissivity_m2_day,
-                                            .storage_coefficient = settings.demand.storage_coefficient},
-                                           settings.season_months().forbear.mean_year_days());
+    const SourceShare share =
+        source_share(source, facts.source_share,
+                     {.distance_m = facts.stream_distance_m,
+                      .transmissivity_m2_day = settings.demand.transmissivity_m2_day,
+                      .storage_coefficient = settings.demand.storage_coefficient},
+                     settings.demand.shallow_well_share, settings.season_months().forbear.mean_year_days());
     if (share.unknown) {
         flags.add(Flag::unknown_source);
     }
-    if (source == WaterSource::shallow_well && share.basis != ShareBasis::given && share.basis != ShareBasis::well) {
+    if (share.basis == ShareBasis::assumed_well) {
         flags.add(Flag::assumed_share);
     }
 }
@@ -88,7 +89,7 @@ bool has_et0(const Inputs& inputs) {
 // Whether something else may know better, or the roof may not come so far: a surface, elevations, a storage of use.
 bool at_most(Flag flag, const Inputs& inputs) {
     return flag == Flag::default_eave || flag == Flag::assumed_use_point || flag == Flag::coarse_elevation ||
-           flag == Flag::assumed_share || (flag == Flag::default_et0 && has_et0(inputs));
+           (flag == Flag::default_et0 && has_et0(inputs));
 }
 
 }  // namespace
