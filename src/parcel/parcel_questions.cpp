@@ -7,7 +7,7 @@
 #include "eaveshed/core/constants.hpp"
 #include "eaveshed/core/quantile.hpp"
 #include "eaveshed/facts/table.hpp"
-#include "eaveshed/siting/certainty.hpp"
+#include "eaveshed/hydraulics/certainty.hpp"
 #include "shared_storage.hpp"
 
 namespace eaveshed {

@@ -4,10 +4,10 @@
 #include <cmath>
 #include <utility>
 
+#include "eaveshed/hydraulics/certainty.hpp"
 #include "eaveshed/site/evaluate_roofs.hpp"
 #include "eaveshed/site/site_survey.hpp"
 #include "eaveshed/site/siting.hpp"
-#include "eaveshed/siting/certainty.hpp"
 
 namespace eaveshed {
 

@@ -4,8 +4,8 @@
 #include <cmath>
 
 #include "eaveshed/core/constants.hpp"
+#include "eaveshed/hydraulics/certainty.hpp"
 #include "eaveshed/site/pad_notes.hpp"
-#include "eaveshed/siting/certainty.hpp"
 #include "eaveshed/siting/garden.hpp"
 #include "eaveshed/siting/site_terrain.hpp"
 #include "eaveshed/siting/surroundings.hpp"

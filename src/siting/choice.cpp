@@ -6,7 +6,7 @@
 #include <tuple>
 
 #include "eaveshed/core/constants.hpp"
-#include "eaveshed/siting/certainty.hpp"
+#include "eaveshed/hydraulics/certainty.hpp"
 
 namespace eaveshed {
 

@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "eaveshed/siting/certainty.hpp"
+#include "eaveshed/hydraulics/certainty.hpp"
 
 namespace eaveshed {
 

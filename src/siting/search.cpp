@@ -5,7 +5,7 @@
 #include <limits>
 
 #include "eaveshed/core/constants.hpp"
-#include "eaveshed/siting/certainty.hpp"
+#include "eaveshed/hydraulics/certainty.hpp"
 #include "stand_rules.hpp"
 
 namespace eaveshed {

@@ -8,7 +8,7 @@
 #include <optional>
 #include <vector>
 
-#include "eaveshed/siting/certainty.hpp"
+#include "eaveshed/hydraulics/certainty.hpp"
 #include "eaveshed/siting/search.hpp"
 #include "support/random_numbers.hpp"
 

@@ -1,5 +1,5 @@
 // method.md 6.15 to 6.17: how sure gravity is.
-#include "eaveshed/siting/certainty.hpp"
+#include "eaveshed/hydraulics/certainty.hpp"
 
 #include <gtest/gtest.h>
 

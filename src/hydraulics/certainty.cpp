@@ -1,4 +1,4 @@
-#include "eaveshed/siting/certainty.hpp"
+#include "eaveshed/hydraulics/certainty.hpp"
 
 #include <algorithm>
 #include <cmath>
