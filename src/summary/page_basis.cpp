@@ -9,7 +9,7 @@ namespace eaveshed {
 
 namespace {
 
-constexpr std::string_view kLine = "  {:<44}{:>7}{:>9}  {}\n";
+constexpr std::string_view kBasisLine = "  {:<44}{:>7}{:>9}  {}\n";
 
 // Little is not nothing.
 std::string share_text(const std::optional<double>& share) {
@@ -19,14 +19,6 @@ std::string share_text(const std::optional<double>& share) {
         return std::string(kNotKnown);
     }
     return *share > 0.0 && *share < kHalfPercent ? "<1 %" : fmt::format("{:.0f} %", kWhole * *share);
-}
-
-std::string spaced(std::string_view key) {
-    std::string text(key);
-    for (char& c : text) {
-        c = c == '_' ? ' ' : c;
-    }
-    return text;
 }
 
 std::string rain_line(const SummaryFacts& facts) {
@@ -72,7 +64,7 @@ std::string basis_part(const SummaryFacts& facts) {
         const auto roofs = facts.share_of_roofs(assumption.flag);
         const auto volume = facts.share_of_volume(assumption.flag);
         if (roofs.value_or(1.0) > 0.0 || volume.value_or(0.0) > 0.0) {
-            text += fmt::format(kLine, assumption.what, share_text(roofs), share_text(volume), assumption.instead);
+            text += fmt::format(kBasisLine, assumption.what, share_text(roofs), share_text(volume), assumption.instead);
         } else if (assumption.flag != Flag::assumed_dry_winter) {
             known += (known.empty() ? "" : ", ") + spaced(assumption.key);
         }

@@ -11,15 +11,7 @@ namespace eaveshed {
 namespace {
 
 constexpr std::size_t kIdBytes = 14;
-constexpr std::string_view kLine = "{:>4}  {:<14} {:>10} {:>7} {:>8} {:>8} {:>7}  {:<13}{:<12}{:>8}\n";
-
-std::string spaced(std::string_view word) {
-    std::string text(word);
-    for (char& c : text) {
-        c = c == '_' ? ' ' : c;
-    }
-    return text;
-}
+constexpr std::string_view kParcelListLine = "{:>4}  {:<14} {:>10} {:>7} {:>8} {:>8} {:>7}  {:<13}{:<12}{:>8}\n";
 
 template <typename Enum>
 std::string word_of(const std::optional<Enum>& value) {
@@ -40,7 +32,7 @@ std::string storage_of(const QuantityText& units, const Row& row) {
     return tanks > 1 ? fmt::format("{} x {}", tanks, each) : each;
 }
 
-std::string share_text(const std::optional<double>& share) {
+std::string share_or_dash(const std::optional<double>& share) {
     constexpr double kWhole = 100.0;
     return share ? fmt::format("{:.0f} %", kWhole * *share) : std::string("-");
 }
@@ -56,11 +48,11 @@ std::optional<double> cost_per_shown(const QuantityText& units, const ParcelRow&
 }
 
 std::string parcel_line(const QuantityText& units, const ParcelRow& row) {
-    return fmt::format(kLine, row.rank ? std::to_string(*row.rank) : "-", printable(row.parcel_id, kIdBytes - 3),
-                       storage_of(units, row), cell(units, "m3", row.added_forbearance_m3),
-                       cell(units, "L/s", row.added_gain_lps), cost_text(row.cost),
-                       cost_text(cost_per_shown(units, row)), word_of(row.delivery), word_of(row.gravity_check),
-                       share_text(row.rank_stability));
+    return fmt::format(kParcelListLine, row.rank ? std::to_string(*row.rank) : "-",
+                       printable(row.parcel_id, kIdBytes - 3), storage_of(units, row),
+                       cell(units, "m3", row.added_forbearance_m3), cell(units, "L/s", row.added_gain_lps),
+                       cost_text(row.cost), cost_text(cost_per_shown(units, row)), word_of(row.delivery),
+                       word_of(row.gravity_check), share_or_dash(row.rank_stability));
 }
 
 std::string parcels_list(const SummaryFacts& facts) {
@@ -71,9 +63,9 @@ std::string parcels_list(const SummaryFacts& facts) {
     std::string text = fmt::format("Whom to call first: the first {} of {} ranked parcels\n", facts.parcels.size(),
                                    facts.headline("creek").number + facts.headline("source_not_known").number +
                                        facts.headline("other_source").number);
-    text += fmt::format(kLine, "", "", "tanks", "adds", "creek", "cost", "per", "", "no pump?", "stays in");
-    text += fmt::format(kLine, "rank", "parcel", volume, volume, flow, printable(currency, 8), volume, "delivery", "",
-                        fmt::format("top {}", facts.settings.rank.top));
+    text += fmt::format(kParcelListLine, "", "", "tanks", "adds", "creek", "cost", "per", "", "no pump?", "stays in");
+    text += fmt::format(kParcelListLine, "rank", "parcel", volume, volume, flow, printable(currency, 8), volume,
+                        "delivery", "", fmt::format("top {}", facts.settings.rank.top));
     bool no_cost = false;
     for (const ParcelRow& row : facts.parcels) {
         text += parcel_line(units, row);
