@@ -14,14 +14,14 @@ namespace {
 using ::testing::AllOf;
 using ::testing::HasSubstr;
 
-struct Said {
+struct SummarySaid {
     int code = 0;
     std::string out;
     std::string errors;
 };
 
-Said run(const std::vector<std::string>& words) {
-    Said said;
+SummarySaid run_summary(const std::vector<std::string>& words) {
+    SummarySaid said;
     std::ostringstream out;
     ::testing::internal::CaptureStderr();
     said.code = run_program(words, out);
@@ -34,14 +34,14 @@ TEST(SummaryCommand, PrintsWhatScreenPrintedByteForByte) {
     const testing::TempFolder folder;
     const std::string project = std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/basin.toml";
     const std::string file = folder.file("demo.gpkg");
-    const Said screened = run({"screen", project, "-o", file, "--quiet"});
+    const SummarySaid screened = run_summary({"screen", project, "-o", file, "--quiet"});
     EXPECT_EQ(screened.code, 0);
     EXPECT_THAT(screened.out, AllOf(HasSubstr("What the creek would feel"), HasSubstr("Whom to call first"),
                                     HasSubstr("What the answers rest on"), HasSubstr("eaveshed rank " + file)));
-    const Said again = run({"summary", file});
+    const SummarySaid again = run_summary({"summary", file});
     EXPECT_EQ(again.code, 0);
     EXPECT_EQ(again.out, screened.out);
-    const auto json = nlohmann::json::parse(run({"summary", file, "--json"}).out);
+    const auto json = nlohmann::json::parse(run_summary({"summary", file, "--json"}).out);
     EXPECT_EQ(json["parcels"].size(), 10U);
     EXPECT_EQ(json["parcels"][0]["rank"], 1);
     double felt = 0.0;
@@ -53,13 +53,14 @@ TEST(SummaryCommand, PrintsWhatScreenPrintedByteForByte) {
 
 TEST(SummaryCommand, AFileOfAnotherProgramIsNamed) {
     const testing::TempFolder folder;
-    const Said no_database = run({"summary", folder.write("notes.gpkg", "not a database")});
+    const SummarySaid no_database = run_summary({"summary", folder.write("notes.gpkg", "not a database")});
     EXPECT_EQ(no_database.code, 2);
     EXPECT_THAT(no_database.errors, AllOf(HasSubstr("notes.gpkg"), HasSubstr("eaveshed screen")));
-    const Said absent = run({"summary", folder.file("absent.gpkg")});
+    const SummarySaid absent = run_summary({"summary", folder.file("absent.gpkg")});
     EXPECT_EQ(absent.code, 2);
     EXPECT_THAT(absent.errors, HasSubstr("absent.gpkg"));
-    const Said other = run({"summary", std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/buildings.gpkg"});
+    const SummarySaid other =
+        run_summary({"summary", std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/buildings.gpkg"});
     EXPECT_EQ(other.code, 2);
     EXPECT_THAT(other.errors, AllOf(HasSubstr("buildings.gpkg"), HasSubstr("eaveshed screen")));
 }

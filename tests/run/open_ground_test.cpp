@@ -9,16 +9,19 @@
 namespace eaveshed {
 namespace {
 
+using testing::by_roof;
+using testing::number;
 using testing::OutputFile;
 using testing::TempFolder;
+using testing::text;
 
 // Every roof by its id, in a screening in which the parcels say nothing of gardens.
 std::map<std::string, testing::OutputRow> roofs_with_garden(const TempFolder& folder, const std::string& garden_m2) {
-    std::string text = project_text({.settings = "[demand]\nhome_share = 0\ngarden_m2 = " + garden_m2 + "\n"});
+    std::string project = project_text({.settings = "[demand]\nhome_share = 0\ngarden_m2 = " + garden_m2 + "\n"});
     const std::string field = "irrigated_area_m2 = \"garden\"\n";
-    text.erase(text.find(field), field.size());
+    project.erase(project.find(field), field.size());
     const std::string out = folder.file(garden_m2 + ".gpkg");
-    screened(folder.write(garden_m2 + ".toml", text), out);
+    screened(folder.write(garden_m2 + ".toml", project), out);
     return by_roof(OutputFile(out).rows("SELECT * FROM roofs ORDER BY fid"));
 }
 

@@ -77,7 +77,7 @@ TEST(Screen, TheProjectsOwnOutputIsRelativeToTheProjectFile) {
     const ScreenResult result = screened(write_basin(folder, basin), "");
     EXPECT_EQ(fs::path(result.output), folder.path() / "named.gpkg");
     EXPECT_TRUE(fs::exists(folder.file("named.gpkg")));
-    EXPECT_EQ(result.forbearance_term_years, 20.0);  // season.term_years
+
     EXPECT_EQ(result.counts.rows(), 24U);
 }
 

@@ -30,9 +30,9 @@ struct CallHeadings {
 // A row that says something.
 struct CallEntry {
     std::int64_t row_number = 0;  // from 1, below the headings
-    std::string parcel_id;        // without blanks around it, nor the apostrophe that lists put before formulas
-    std::string status;           // as written; never empty
-    std::string date;             // 2026-11-25; empty where there is none, or none that is written so
+    std::string parcel_id = {};   // without blanks around it, nor the apostrophe that lists put before formulas
+    std::string status = {};      // as written; never empty
+    std::string date = {};        // 2026-11-25; empty where there is none, or none that is written so
 };
 
 struct CallTable {

@@ -10,8 +10,8 @@ namespace eaveshed {
 
 // As the user named them; empty: not wanted.
 struct ListFiles {
-    std::string csv;
-    std::string xlsx;
+    std::string csv = {};
+    std::string xlsx = {};
     bool overwrite = false;
 
     [[nodiscard]] bool any() const { return !csv.empty() || !xlsx.empty(); }
