@@ -261,12 +261,11 @@ TEST(Program, RankAndEnrolWriteListsAndNeverOverWhatTheyRead) {
     EXPECT_EQ(run({"enrol", output, "--target-lps", "0.1", "--for", "volume"}).code, 2);
     EXPECT_EQ(run({"enrol", output, "--budget", "1", "--sizes", "all"}).code, 2);
     // A list stays unless its being replaced is asked for.
-    const std::vector<std::string> once_more{"enrol",    output,   "--project", demo(),
-                                             "--budget", "100000", "--csv",     folder.file("plan.csv")};
-    EXPECT_EQ(run(once_more).code, 2);
-    std::vector<std::string> over = once_more;
-    over.emplace_back("--overwrite");
-    EXPECT_EQ(run(over).code, 0);
+    std::vector<std::string> plan_again{"enrol",    output,   "--project", demo(),
+                                        "--budget", "100000", "--csv",     folder.file("plan.csv")};
+    EXPECT_EQ(run(plan_again).code, 2);
+    plan_again.emplace_back("--overwrite");
+    EXPECT_EQ(run(plan_again).code, 0);
 }
 
 TEST(Program, AnErrorOfTheInputsIsToldOnce) {

@@ -46,7 +46,7 @@ std::vector<std::string> pages() {
 }
 
 // Names that look like columns and are none: tables of the output, and keys of the run record.
-const std::set<std::string, std::less<>> kTables{"use_points", "storage_curve", "run_record",
+const std::set<std::string, std::less<>> kTables{"use_points", "storage_curve", "run_record",        "parcel_options",
                                                  "felt_m3",    "felt_lps",      "roofs_in_no_parcel"};
 
 std::string page_text(const std::string& name) {
