@@ -249,14 +249,14 @@ void add_others(const PadPage& page, Document& document) {
         "The best cells whose tanks would stand clear of the places before them; east and north count from the "
         "chosen one:");
     FactTable table{.key = "places",
-                    .columns = {{.key = "place", .label = "\nplace"},
+                    .columns = {{.key = "place", .label = "\nno."},
                                 {.key = "pad_elev_m", .label = "pad\nm", .decimals = 2},
                                 {.key = "fill_distance_m", .label = "away\nm", .decimals = 1},
                                 {.key = "fill_margin_m", .label = "margin\nm", .decimals = 2},
-                                {.key = "pressure_kpa", .label = "pressure\nkPa", .decimals = 1},
+                                {.key = "pressure_kpa", .label = "feed\nkPa", .decimals = 1},
                                 {.key = "pipe_m", .label = "pipe\nm", .decimals = 1},
                                 {.key = "slope_pct", .label = "slope\n%", .decimals = 1},
-                                {.key = "gravity_probability", .label = "gravity\nprob.", .decimals = 2},
+                                {.key = "gravity_probability", .label = "grav.\nprob.", .decimals = 2},
                                 {.key = "stage", .label = "\nstage"},
                                 {.key = "east_m", .label = "east\nm"},
                                 {.key = "north_m", .label = "north\nm"},

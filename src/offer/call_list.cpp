@@ -339,8 +339,8 @@ std::string call_text(const CallList& list, std::size_t rows) {
         text += fmt::format("\nRanked by the scenario \"{}\": volumes and gains are those of it.\n", printable(by));
     }
     return text + fmt::format(
-                      "\n{} to ask; {} of the file are none, or were not asked for. \"Added\" is what storage gives "
-                      "beyond\nwhat is there already; \"stays\" in how many of the draws a parcel stays among the "
+                      "\n{} to ask; {} of the file are none, or were not asked for.\n\"Added\" is what storage gives "
+                      "beyond what is there already; \"stays\" in how many of the\ndraws a parcel stays among the "
                       "first {}.\n",
                       counted(list.candidates, "parcel"), counted(list.left_out, "other parcel"),
                       list.settings.rank.top);

@@ -155,8 +155,8 @@ TEST(Program, ScreenWritesTheFileItsSummaryAndItsLog) {
         run({"screen", demo(), "-o", output, "--threads", "2", "--quiet", "--log", folder.file("run.log")});
     EXPECT_EQ(said.code, 0) << said.error;
     EXPECT_THAT(said.error, IsEmpty());
-    EXPECT_THAT(said.out, HasSubstr("Open this file: " + output));
-    EXPECT_THAT(said.out, HasSubstr("all rows"));
+    EXPECT_THAT(said.out, HasSubstr("Whom to call first"));
+    EXPECT_THAT(said.out, HasSubstr(output));
     EXPECT_TRUE(fs::exists(output));
     std::ifstream log(folder.file("run.log"));
     std::size_t lines = 0;
@@ -199,7 +199,7 @@ TEST(Program, ExplainPrintsTextAndJsonAndComparesTheRow) {
     as_json.emplace_back("--json");
     const auto json = nlohmann::json::parse(run(as_json).out);
     EXPECT_EQ(json.at("differing_values"), 0);
-    EXPECT_NEAR(json.at("pad_feed").at("values").at("pressure_kpa").get<double>(), 74.4, 0.05);
+    EXPECT_NEAR(json.at("pad_feed").at("values").at("pressure_kpa").get<double>(), 73.3, 0.05);
     EXPECT_EQ(json.at("candidates").at("cells_by_rule").size(), 11U);
     EXPECT_EQ(json.at("next_best").at("places").at(0).at("delivery"), "gravity");
 

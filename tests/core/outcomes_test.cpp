@@ -23,17 +23,20 @@ std::vector<std::string> names(const std::array<Term, N>& terms) {
 TEST(Outcomes, TheListsAreThoseOfTheContract) {
     using Names = std::vector<std::string>;
     EXPECT_EQ(names(terms_of<Status>()), (Names{"bad_geometry", "duplicate", "too_small", "no_rain", "ok"}));
-    EXPECT_EQ(
-        names(terms_of<Flag>()),
-        (Names{"assumed_dry_winter", "assumed_use_point", "check_permit",     "default_connected", "default_demand",
-               "default_eave",       "default_et0",       "default_material", "dem_gap",           "mean_year_only",
-               "measured",           "no_elevation",      "overlaps",         "rain_filled",       "read_error",
-               "repaired",           "score_partial",     "short_record",     "smaller_storage",   "text_replaced",
-               "unknown_source"}));
+    EXPECT_EQ(names(terms_of<Flag>()),
+              (Names{"assumed_dry_winter", "assumed_share",     "assumed_use_point", "check_permit",
+                     "coarse_elevation",   "default_connected", "default_demand",    "default_eave",
+                     "default_et0",        "default_material",  "dem_gap",           "mean_year_only",
+                     "measured",           "no_elevation",      "overlaps",          "rain_filled",
+                     "read_error",         "repaired",          "score_partial",     "seldom_full",
+                     "short_record",       "smaller_storage",   "text_replaced",     "unknown_source"}));
     EXPECT_EQ(names(terms_of<LimitedBy>()), (Names{"demand", "tank", "roof"}));
     EXPECT_EQ(names(terms_of<Delivery>()),
               (Names{"gravity", "low_pressure", "pumped_feed", "pumped_fill", "no_pad", "no_use"}));
     EXPECT_EQ(names(terms_of<GravityCheck>()), (Names{"yes", "no", "cannot_tell"}));
+    EXPECT_EQ(names(terms_of<Arrangement>()), (Names{"single", "cluster", "row"}));
+    EXPECT_EQ(names(terms_of<ContactStatus>()), (Names{"candidate", "contacted", "interested", "visit_booked",
+                                                       "visited", "enrolled", "declined", "do_not_contact"}));
     EXPECT_EQ(names(terms_of<PadReason>()),
               (Names{"elevation_gap", "slope", "cut", "parcel", "boundary_setback", "building_setback",
                      "stream_setback", "exclusion", "lift", "feed_lift", "no_use_point", "no_elevation"}));

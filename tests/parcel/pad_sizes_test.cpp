@@ -81,7 +81,7 @@ TEST_F(PadSizes, AreThoseThatPlainCallsFind) {
     std::size_t refused = 0;
     std::set<SizeOutcome> outcomes;
     std::set<Arrangement> arrangements;
-    for (int world = 0; world < 45; ++world) {
+    for (int world = 0; world < 60; ++world) {
         SCOPED_TRACE(world);
         m_parcel.facts.existing_storage_m3 =
             random.chance(0.5) ? std::optional(random.between(0.0, 12.0)) : std::nullopt;

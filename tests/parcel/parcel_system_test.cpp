@@ -128,6 +128,7 @@ TEST_F(ParcelSystem, OrderOfTheRoofsChangesNothingButTies) {
 }
 
 TEST_F(ParcelSystem, StandsAtAMeasuredPadWhereOneOfItsRoofsHasOne) {
+    m_settings.storage.marginal_yield = 0.0;  // a large tank, which the setback keeps away
     const std::vector<TileRoof> roofs{roof_at(60, 100, 0), roof_at(130, 100, 1)};
     const TileRows free = run(roofs);
     const std::uint64_t better = free.parcels[0].pad_roof;
@@ -336,6 +337,7 @@ TEST_F(ParcelSystem, PermitAndSmallerStorageAreTheParcelsOwn) {
     m_settings.tanks = {{.volume_m3 = 5.0, .diameter_m = 1.2, .height_m = 2.6, .count = 1, .cost = {}},
                         {.volume_m3 = 5.0, .diameter_m = 1.8, .height_m = 2.0, .count = 4, .cost = {}}};
     m_settings.siting.minimum_kpa = -30.0;
+    m_settings.storage.marginal_yield = 0.0;  // what four tanks replace more is worth them
     TileRoof a = roof_at(100, 100, 0);
     TileRoof b = roof_at(114, 100, 1);
     a.plan_area_m2 = b.plan_area_m2 = 50.0;

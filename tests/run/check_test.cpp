@@ -66,6 +66,7 @@ protected:
 };
 
 TEST_F(ALook, LeavesNothingAndFindsNothingWrongWithASoundBasin) {
+    m_basin.terrain_settings = "coarse_cell_m = 10\n";
     write_basin(m_folder, m_basin);
     std::set<std::string> before;
     for (const auto& entry : fs::directory_iterator(m_folder.path())) {
@@ -147,7 +148,7 @@ TEST_F(ALook, FindsUsePointsAndMeasuredValuesWithoutAMatch) {
     m_basin.settings = "[use_points]\nsource = \"taps.gpkg\"\n[overrides]\nsource = \"measured.csv\"\n";
     testing::LayerToWrite taps = layer_in("taps", kBasinCrs);
     taps.type = wkbPoint;
-    taps.rows = {{"POINT(500010 4190010)", {}}};
+    taps.rows = {{"POINT(500130 4191125)", {}}};
     testing::write_vector("GPKG", m_folder.file("taps.gpkg"), {taps});
     m_folder.write("measured.csv", "roof_id,eave_height_m\nnobody,3.1\n");
     write_basin(m_folder, m_basin);

@@ -129,7 +129,7 @@ TEST_F(RoundOfContacts, ASpreadsheetComesBackAsItWentOut) {
 TEST_F(RoundOfContacts, TheListWinsOverTheParcelsAndMeasuredValuesOverTheList) {
     m_folder.write("filled.csv",
                    "Parcel id,Status\nPR01,candidate\nPR03,\nPR05,declined\nPR07,declined\nelsewhere,visited\n");
-    m_folder.write("measured.csv", "parcel_id,contact_status\nPR07,interested\n");
+    m_folder.write("measured.csv", "parcel_id,status\nPR07,interested\n");
     const OverrideRun run =
         run_of(project("[contacts]\nsource = \"filled.csv\"\n[overrides]\nsource = \"measured.csv\"\n"), out());
     EXPECT_EQ(status_of("PR01"), "candidate");  // the parcels say declined

@@ -229,7 +229,6 @@ TEST_F(ExplainParcelRun, SaysWhyRoofsAreLeftOutAndWhyThereIsNothing) {
 
 // Every option of the catalogue stands in the table or says why not; those that stand are the stored ones.
 TEST_F(ExplainParcelRun, TellsTheSizesAtThePad) {
-    std::size_t refused = 0;
     for (const std::string& id : parcels_of(out())) {
         const ExplainedParcel parcel = told_of_parcel(out(), id);
         if (!parcel.explanation.result.pad) {
@@ -242,7 +241,6 @@ TEST_F(ExplainParcelRun, TellsTheSizesAtThePad) {
         for (const auto& size : json.at("sizes").at("sizes")) {
             const std::string verdict = size.at("verdict");
             if (verdict.starts_with("no: ")) {
-                ++refused;
                 EXPECT_TRUE(size.at("cost").is_null());
                 continue;
             }
@@ -254,7 +252,6 @@ TEST_F(ExplainParcelRun, TellsTheSizesAtThePad) {
         EXPECT_EQ(standing, stored.size());
         EXPECT_EQ(json.at("sizes").at("sizes").size(), 2U);
     }
-    EXPECT_GT(refused, 0U);
 }
 
 // Where a value comes from: a field of the parcels, or someone who was there.

@@ -224,6 +224,7 @@ TEST_F(ExplainRun, TheDigestsOfAStrictScreeningAreKnownToo) {
     const TempFolder folder;
     SmallBasin basin;
     basin.parcels_crs.clear();  // roofs outside the parcels would be a warning, which stops a strict run
+    basin.terrain_settings = "coarse_cell_m = 10\n";  // as would coarse cells
     screened(write_basin(folder, basin), folder.file("strict.gpkg"), {.strict = true});
     EXPECT_EQ(told(folder.file("strict.gpkg"), "R00").warnings, "");
 }

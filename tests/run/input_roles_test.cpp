@@ -40,6 +40,7 @@ class EveryInput : public ::testing::Test {
 protected:
     EveryInput() {
         m_paths["overrides.source"] = m_folder.write("measured.csv", "roof_id,parcel_id,eave_height_m\nR01,,2.5\n");
+        m_paths["contacts.source"] = m_folder.write("calls.csv", "parcel_id,status\nPR01,visited\n");
         write_layer("streams.source", wkbLineString, fmt::format("LINESTRING({} {},{} {})", kX0, kY0, kX0 + 9e2, kY0));
         write_layer("roads.source", wkbLineString, fmt::format("LINESTRING({} {},{} {})", kX0, kY0, kX0, kY0 + 9e2));
         write_layer("exclusions.source", wkbPolygon, testing::square_wkt(kX0 + 300.0, kY0, 50.0));

@@ -22,10 +22,11 @@ TEST(InputRoles, StandInOneOrder) {
     for (const Setting* const input : input_settings()) {
         names.push_back(name_of(*input));
     }
-    EXPECT_THAT(names, ElementsAre("footprints.source", "parcels.source", "use_points.source", "streams.source",
-                                   "exclusions.source", "roads.source", "overrides.source", "overrides.former",
-                                   "terrain.elevation", "terrain.surface", "canopy.source", "rain.source",
-                                   "evapotranspiration.source", "temperature.minimum", "temperature.maximum"));
+    EXPECT_THAT(names,
+                ElementsAre("footprints.source", "parcels.source", "use_points.source", "streams.source",
+                            "exclusions.source", "roads.source", "overrides.source", "overrides.former",
+                            "contacts.source", "terrain.elevation", "terrain.surface", "canopy.source", "rain.source",
+                            "evapotranspiration.source", "temperature.minimum", "temperature.maximum"));
 }
 
 TEST(InputRoles, EverySettingOfAFileIsAnInputButTheOutput) {

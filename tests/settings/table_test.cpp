@@ -44,9 +44,9 @@ TEST(SettingsTable, HasEverySectionOfTheContract) {
     const std::set<std::string_view> expected{
         "basin",       "footprints", "terrain",   "rain",     "evapotranspiration",
         "temperature", "parcels",    "streams",   "roads",    "canopy",
-        "use_points",  "exclusions", "overrides", "season",   "harvest",
-        "demand",      "tanks",      "storage",   "siting",   "notes",
-        "cost",        "rank",       "output",    "scenarios"};
+        "use_points",  "exclusions", "overrides", "contacts", "season",
+        "harvest",     "demand",     "tanks",     "storage",  "siting",
+        "notes",       "cost",       "rank",      "output",   "scenarios"};
     std::set<std::string_view> found;
     for (const Section& section : settings_sections()) {
         found.insert(section.name);

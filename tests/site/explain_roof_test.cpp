@@ -127,7 +127,12 @@ TEST_F(Explain, TheTermsOfThePadAddUpToItsRow) {
                         kKpaPerMetre * (*row.static_head_m - *row.friction_m) - rules.filter_loss_kpa, 1e-9);
             EXPECT_NEAR(*row.pressure_full_kpa - *row.pressure_kpa,
                         kKpaPerMetre * tanks.drawn_depth_m(rules.outlet_height_m), 1e-9);
-            EXPECT_NEAR(*row.ground_elev_m - *row.cut_m / 2.0, pad, 1e-9);  // cut 2 rho1 s, pad z - rho1 s
+            // cut 2 rho s, pad z - rho s; among several tanks another cell may be lower
+            if (row.arrangement == Arrangement::single) {
+                EXPECT_NEAR(*row.ground_elev_m - *row.cut_m / 2.0, pad, 1e-9);
+            } else {
+                EXPECT_LE(pad, *row.ground_elev_m);
+            }
             EXPECT_NEAR(
                 std::pow(place.pad.fill_sd_m, 2.0),
                 std::pow(place.pad_sd_m, 2.0) + std::pow(rules.elevation_sd_m, 2.0) + std::pow(found.eave->sd_m, 2.0),

@@ -65,6 +65,7 @@ protected:
         m_record["rain.first_tank_year"] = "1992";
         m_record["rain.last_tank_year"] = "2014";
         m_record["rain.mean_year_mm"] = "800";
+        m_record["rain.mean_forbearance_mm"] = "44";
         m_record["rain.forbearance_share"] = "0.055";
         m_record["terrain.cell_m"] = "1";
         m_record["terrain.rmse_m"] = "0.15";
@@ -161,6 +162,7 @@ TEST_F(Page, SaysWhatTheAnswersRestOn) {
 TEST_F(Page, WhatIsNotKnownIsSaidAndNeverZero) {
     m_record["sum.harvest_dependable_m3"] = "not known";
     m_record["rain.mean_year_mm"] = "not known";
+    m_record["rain.mean_forbearance_mm"] = "not known";
     m_record["rain.forbearance_share"] = "not known";
     m_settings.rain.kind = RainKind::monthly_normals;
     EXPECT_THAT(page(), HasSubstr("dependably not known"));
