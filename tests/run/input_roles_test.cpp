@@ -152,8 +152,8 @@ TEST_F(EveryInput, IsUnderstood) {
         labels.push_back(label);
     }
     EXPECT_THAT(labels, ::testing::ElementsAre("footprints", "parcels", "use points", "streams", "exclusion", "roads",
-                                               "elevation", "surface", "canopy", "rain", "evapotranspiration",
-                                               "temperature", "overrides", "season"));
+                                               "contacts", "elevation", "surface", "canopy", "rain",
+                                               "evapotranspiration", "temperature", "overrides", "season"));
 }
 
 TEST_F(EveryInput, HasItsFingerprintInTheOrderOfTheTable) {
