@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <numeric>
-#include <sstream>
 
 #include "eaveshed/explain/document.hpp"
+#include "eaveshed/words/text_lines.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -18,28 +18,9 @@ constexpr std::size_t kUnitWidth = 5;
 constexpr std::size_t kValueColumn = kIndent + 2 + kLabelWidth + 1;
 constexpr std::size_t kFromColumn = kValueColumn + kValueWidth + 1 + kUnitWidth + 2;
 
-// Characters, not bytes, as far as that is known: every UTF-8 sequence counts as one.
-std::size_t width_of(const std::string& text) {
-    return static_cast<std::size_t>(
-        std::ranges::count_if(text, [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
-}
-
 std::string padded(const std::string& text, std::size_t width, bool right) {
     const std::string space(width > width_of(text) ? width - width_of(text) : 0, ' ');
     return right ? space + text : text + space;
-}
-
-std::vector<std::string> wrapped(const std::string& text, std::size_t width) {
-    std::vector<std::string> lines;
-    std::istringstream words(text);
-    for (std::string word; words >> word;) {
-        if (!lines.empty() && width_of(lines.back()) + 1 + width_of(word) <= width) {
-            lines.back() += ' ' + word;
-        } else {
-            lines.push_back(word);
-        }
-    }
-    return lines;
 }
 
 // The lines, all but the first indented.
@@ -55,7 +36,7 @@ struct TextPartWriter {
     std::string& text;
 
     void operator()(const Words& words) const {
-        text += std::string(kIndent, ' ') + hanging(wrapped(words.text, kLineWidth - kIndent), kIndent) + '\n';
+        text += std::string(kIndent, ' ') + hanging(wrapped_lines(words.text, kPageColumns - kIndent), kIndent) + '\n';
     }
 
     void operator()(const Fact& fact) const {
@@ -63,12 +44,12 @@ struct TextPartWriter {
         const std::string value = shown(fact.value, fact.decimals);
         if (width_of(value) > kValueWidth) {
             // Long texts begin where the numbers' column begins and take the room of their source.
-            line += ' ' + hanging(wrapped(value, kLineWidth - kValueColumn), kValueColumn);
+            line += ' ' + hanging(wrapped_lines(value, kPageColumns - kValueColumn), kValueColumn);
             line += fact.from.empty() ? "" : '\n' + std::string(kFromColumn, ' ');
         } else {
             line += ' ' + padded(value, kValueWidth, true) + ' ' + padded(fact.unit, kUnitWidth, false) + "  ";
         }
-        line += hanging(wrapped(fact.from, kLineWidth - kFromColumn), kFromColumn);
+        line += hanging(wrapped_lines(fact.from, kPageColumns - kFromColumn), kFromColumn);
         line.erase(line.find_last_not_of(' ') + 1);
         text += line + '\n';
     }
@@ -144,9 +125,9 @@ std::string shown(const Value& value, int decimals) {
 }
 
 std::string document_text(const Document& document) {
-    std::string text = hanging(wrapped(document.title, kLineWidth), 0) + '\n';
+    std::string text = wrapped_text(document.title, kPageColumns, 0);
     if (!document.note.empty()) {
-        text += hanging(wrapped(document.note, kLineWidth), 0) + '\n';
+        text += wrapped_text(document.note, kPageColumns, 0);
     }
     for (const DocumentSection& section : document.sections) {
         text += '\n' + section.title + '\n';

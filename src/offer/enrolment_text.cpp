@@ -5,6 +5,7 @@
 #include "eaveshed/offer/enrolment.hpp"
 #include "eaveshed/offer/list_numbers.hpp"
 #include "eaveshed/record/quantity_text.hpp"
+#include "eaveshed/words/text_lines.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -68,15 +69,15 @@ std::string proof(const Enrolment& enrolment, const EnrolRequest& request, const
     if (!plan.reached) {
         return fmt::format(
             "  The target is out of reach: {} nothing reaches more than {}, which is what all of these parcels give, "
-            "each with the size that gives most.\n",
+            "each with the size that gives most.",
             among, words.wanted(plan.gain));
     }
     if (plan.proven) {
-        return fmt::format("  Proven: {} no other choice {}; {}.\n", among,
+        return fmt::format("  Proven: {} no other choice {}; {}.", among,
                            request.budget ? "within the budget gives more" : "that reaches the target costs less",
                            estimates);
     }
-    return fmt::format("  Not proven best: {} no choice {}, {:.2g} % from this plan; {}.\n", among,
+    return fmt::format("  Not proven best: {} no choice {}, {:.2g} % from this plan; {}.", among,
                        request.budget ? "within the budget gives more than " + words.wanted(plan.bound)
                                       : "that reaches the target costs less than " + words.money(plan.bound),
                        kPercent * plan.gap, estimates);
@@ -91,7 +92,8 @@ std::string plan_text(const Enrolment& enrolment, const EnrolRequest& request, c
         text += fmt::format(", of which {} from {} enrolled already", words.wanted(enrolment.enrolled_gain),
                             counted(enrolment.enrolled, "parcel"));
     }
-    return text + "\n" + proof(enrolment, request, words);
+    constexpr std::size_t kIndent = 2;
+    return text + "\n" + wrapped_text(proof(enrolment, request, words), kPageColumns, kIndent);
 }
 
 std::string delivery_word(const Offer& offer) {

@@ -13,6 +13,22 @@
 
 namespace eaveshed {
 
+namespace {
+
+// Without what is added beyond the storage already there nobody is a candidate, and the list would be empty in silence:
+// such a file was written before these columns were.
+void want_added_columns(const std::vector<std::string>& columns, const std::string& file) {
+    for (const std::string_view needed : {"added_forbearance_m3", "added_gain_lps"}) {
+        if (std::ranges::find(columns, needed) == columns.end()) {
+            throw input_error(file, "the layer parcels has no column " + std::string(needed),
+                              "a file of this version of the program, which ranks by what a parcel adds",
+                              "screen the basin again");
+        }
+    }
+}
+
+}  // namespace
+
 void each_parcel(const ResultReader& result, const std::string& file, const std::string& where,
                  const std::function<void(ParcelRow&&)>& visit) {
     const std::string table(ParcelRow::kTable.name);
@@ -22,7 +38,9 @@ void each_parcel(const ResultReader& result, const std::string& file, const std:
                           "give [parcels] source in the project file and screen again; single roofs stand in the layer "
                           "roofs, and `eaveshed explain --roof ID` tells about one");
     }
-    const RowReader<ParcelRow> reader(result.columns(table));
+    const std::vector<std::string> columns = result.columns(table);
+    want_added_columns(columns, file);
+    const RowReader<ParcelRow> reader(columns);
     result.each_row(table, where, "--where", [&](const std::vector<Value>& values) { visit(reader(values)); });
 }
 

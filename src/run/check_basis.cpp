@@ -3,46 +3,17 @@
 #include <optional>
 
 #include "eaveshed/core/outcomes.hpp"
-#include "eaveshed/demand/source_share.hpp"
 #include "eaveshed/roof/runoff.hpp"
 #include "eaveshed/site/take.hpp"
+#include "eaveshed/site/water.hpp"
 #include "eaveshed/siting/terrain_metric.hpp"
 
 namespace eaveshed {
 
 namespace {
 
-bool not_negative(const std::optional<double>& value) {
-    return value && *value >= 0.0;
-}
-
 bool positive(const std::optional<double>& value) {
     return value && *value > 0.0;
-}
-
-// Of what a parcel's data say; null without a parcel.
-// method.md 4.
-void add_take_flags(const ParcelFacts* parcel, const Settings& settings, Flags& flags) {
-    static const ParcelFacts kNothing;
-    const ParcelFacts& facts = parcel != nullptr ? *parcel : kNothing;
-    if (!not_negative(facts.season_use_m3) && !(not_negative(facts.people) && not_negative(facts.irrigated_area_m2))) {
-        flags.add(Flag::default_demand);
-    }
-    const WaterSource source = parcel != nullptr
-                                   ? water_source(facts.water_source, settings.parcels.default_water_source)
-                                   : WaterSource::unknown;
-    const SourceShare share =
-        source_share(source, facts.source_share,
-                     {.distance_m = facts.stream_distance_m,
-                      .transmissivity_m2_day = settings.demand.transmissivity_m2_day,
-                      .storage_coefficient = settings.demand.storage_coefficient},
-                     settings.demand.shallow_well_share, settings.season_months().forbear.mean_year_days());
-    if (share.unknown) {
-        flags.add(Flag::unknown_source);
-    }
-    if (share.basis == ShareBasis::assumed_well) {
-        flags.add(Flag::assumed_share);
-    }
 }
 
 void add_roof_flags(const RoofFacts& facts, const Settings& settings, Flags& flags) {
@@ -61,12 +32,11 @@ void add_roof_flags(const RoofFacts& facts, const Settings& settings, Flags& fla
 
 // What holds of every roof: the rain record and the cells of the rasters.
 Flags flags_of_all(const Project& project, const Inputs& inputs) {
-    constexpr std::size_t kShortYears = 10;
     Flags flags;
     const Timeline& timeline = inputs.rain->timeline;
     if (!timeline.is_series()) {
         flags.add(project.settings.rain.dry_winter_factor ? Flag::assumed_dry_winter : Flag::mean_year_only);
-    } else if (timeline.years.size() < kShortYears) {
+    } else if (timeline.years.size() < kShortRecordYears) {
         flags.add(Flag::short_record);
     }
     const Grid& grid = inputs.terrain().grid;
@@ -99,6 +69,7 @@ ExpectedBasis expected_basis(const Project& project, const Inputs& inputs, const
     PerTerm<Flag, std::uint64_t> counts{};
     ExpectedBasis basis;
     PlanReader reader(plan);
+    const Season season = project.settings.season_months();
     for (std::uint32_t i = 0; i < plan.roofs.size(); ++i) {
         const PlannedRoof& roof = plan.roofs[i];
         if (roof.status != Status::ok) {
@@ -108,7 +79,7 @@ ExpectedBasis expected_basis(const Project& project, const Inputs& inputs, const
         Flags flags = of_all;
         add_roof_flags(reader.footprint(i).facts, project.settings, flags);
         const auto parcel = roof.parcel == kNone ? std::nullopt : std::optional(plan.parcel(roof.parcel));
-        add_take_flags(parcel ? &parcel->facts : nullptr, project.settings, flags);
+        flags.add(take_flags(parcel ? &parcel->facts : nullptr, project.settings, season));
         if (roof.parcel == kNone || !plan.parcels[roof.parcel].use_point) {
             flags.add(Flag::assumed_use_point);
         }

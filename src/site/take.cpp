@@ -33,32 +33,34 @@ void set_use(const TileParcel* parcel, const DemandSettings& settings, Take& tak
         take.garden_capped = true;
     }
     take.demand.season_use_m3 = parcel != nullptr ? not_negative(parcel->facts.season_use_m3) : std::nullopt;
-    if (!take.demand.season_use_m3 && (!people || !garden)) {
-        take.flags.add(Flag::default_demand);
-    }
 }
 
-void set_source(const TileParcel* parcel, const Settings& settings, const Season& season, Take& take) {
-    WaterSource source = WaterSource::unknown;
-    if (parcel != nullptr) {
-        take.source_given = parcel->facts.water_source && !parcel->facts.water_source->empty();
-        source = water_source(parcel->facts.water_source, settings.parcels.default_water_source);
-    }
-    const SourceShare share =
-        source_share(source, parcel != nullptr ? parcel->facts.source_share : std::nullopt,
-                     {.distance_m = parcel != nullptr ? parcel->facts.stream_distance_m : std::nullopt,
-                      .transmissivity_m2_day = settings.demand.transmissivity_m2_day,
-                      .storage_coefficient = settings.demand.storage_coefficient},
-                     settings.demand.shallow_well_share, season.forbear.mean_year_days());
-    take.source = source;
+// None where nothing is said of the parcel, or there is none.
+const ParcelFacts& facts_of(const ParcelFacts* facts) {
+    static const ParcelFacts kNothing;
+    return facts != nullptr ? *facts : kNothing;
+}
+
+// A roof without a parcel has no field to fall back from: its source is unknown whatever the default.
+WaterSource source_of(const ParcelFacts* facts, const Settings& settings) {
+    return facts != nullptr ? water_source(facts->water_source, settings.parcels.default_water_source)
+                            : WaterSource::unknown;
+}
+
+SourceShare share_of(const ParcelFacts* facts, const Settings& settings, const Season& season) {
+    return source_share(source_of(facts, settings), facts_of(facts).source_share,
+                        {.distance_m = facts_of(facts).stream_distance_m,
+                         .transmissivity_m2_day = settings.demand.transmissivity_m2_day,
+                         .storage_coefficient = settings.demand.storage_coefficient},
+                        settings.demand.shallow_well_share, season.forbear.mean_year_days());
+}
+
+void set_source(const ParcelFacts* facts, const Settings& settings, const Season& season, Take& take) {
+    const SourceShare share = share_of(facts, settings, season);
+    take.source_given = facts_of(facts).water_source && !facts_of(facts).water_source->empty();
+    take.source = source_of(facts, settings);
     take.share_basis = share.basis;
     take.source_share = share.share;
-    if (share.unknown) {
-        take.flags.add(Flag::unknown_source);
-    }
-    if (share.basis == ShareBasis::assumed_well) {
-        take.flags.add(Flag::assumed_share);
-    }
 }
 
 // Whether a roof covers ground of its parcel that no other row counts.
@@ -83,10 +85,28 @@ WaterSource water_source(const std::optional<std::string>& field, WaterSource fa
     return field && !field->empty() ? water_source_from_text(*field).value_or(WaterSource::unknown) : fallback;
 }
 
+Flags take_flags(const ParcelFacts* facts, const Settings& settings, const Season& season) {
+    const ParcelFacts& said = facts_of(facts);
+    Flags flags;
+    if (!not_negative(said.season_use_m3) && (!not_negative(said.people) || !not_negative(said.irrigated_area_m2))) {
+        flags.add(Flag::default_demand);
+    }
+    const SourceShare share = share_of(facts, settings, season);
+    if (share.unknown) {
+        flags.add(Flag::unknown_source);
+    }
+    if (share.basis == ShareBasis::assumed_well) {
+        flags.add(Flag::assumed_share);
+    }
+    return flags;
+}
+
 Take summer_take(const TileRoof& roof, const TileParcel* parcel, const RoofClimate& climate, const Settings& settings,
                  const Season& season) {
     const DemandSettings& demand = settings.demand;
+    const ParcelFacts* const facts = parcel != nullptr ? &parcel->facts : nullptr;
     Take take;
+    take.flags = take_flags(facts, settings, season);
     take.demand.litres_per_person_day = demand.litres_per_person_day;
     take.demand.home_share = demand.home_share;
     take.demand.crop_coefficient = demand.crop_coefficient;
@@ -95,7 +115,7 @@ Take summer_take(const TileRoof& roof, const TileParcel* parcel, const RoofClima
     take.demand.soil_store_mm = demand.soil_store_mm;
     set_use(parcel, demand, take);
     set_et0(roof, climate, demand.et0_mm_day, take);
-    set_source(parcel, settings, season, take);
+    set_source(facts, settings, season, take);
     return take;
 }
 

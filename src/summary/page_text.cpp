@@ -5,6 +5,7 @@
 
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/summary/page.hpp"
+#include "eaveshed/words/text_lines.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "page_parts.hpp"
 
@@ -12,7 +13,6 @@ namespace eaveshed {
 
 namespace {
 
-constexpr std::size_t kColumns = 100;
 constexpr std::array<std::string_view, 12> kMonths{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                                                    "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
 
@@ -62,21 +62,7 @@ std::string spaced(std::string_view word) {
 }
 
 std::string wrapped(const std::string& text, std::size_t indent) {
-    std::string out;
-    std::string line;
-    std::size_t begin = 0;
-    while (begin < text.size()) {
-        const std::size_t end = std::min(text.find(' ', begin), text.size());
-        const std::string word = text.substr(begin, end - begin);
-        if (!line.empty() && line.size() + 1 + word.size() > kColumns) {
-            out += line + "\n";
-            line = std::string(indent, ' ') + word;
-        } else {
-            line += (begin == 0 ? "" : " ") + word;
-        }
-        begin = end + 1;
-    }
-    return out + line + "\n";
+    return wrapped_text(text, kPageColumns, indent);
 }
 
 std::string next_part(const SummaryFacts& facts) {

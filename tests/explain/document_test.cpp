@@ -5,6 +5,8 @@
 
 #include <sstream>
 
+#include "eaveshed/words/text_lines.hpp"
+
 namespace eaveshed {
 namespace {
 
@@ -44,7 +46,7 @@ TEST(Document, TextIsAlignedAndWrapped) {
                 HasSubstr("\n           long\n    name   size\n    -----------\n    a      10.0\n    bbbbb  none\n"));
     std::istringstream lines(text);
     for (std::string line; std::getline(lines, line);) {
-        EXPECT_LE(line.size(), kLineWidth) << line;
+        EXPECT_LE(line.size(), kPageColumns) << line;
     }
 }
 

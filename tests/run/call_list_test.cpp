@@ -177,5 +177,15 @@ TEST_F(CallListOfTheDemo, ValuesOfAnEditedFileAreNotTrusted) {
     EXPECT_EQ(list(asked).candidates + 1, list(request()).candidates);
 }
 
+// A file of before the added volumes: nobody would be a candidate, in silence.
+TEST_F(CallListOfTheDemo, AFileWithoutWhatIsAddedIsToBeScreenedAgain) {
+    const std::string copy = s_folder->file("older.gpkg");
+    std::filesystem::copy_file(file(), copy);
+    testing::edit_file(copy, {"ALTER TABLE parcels DROP COLUMN added_gain_lps"});
+    RankRequest asked = request();
+    asked.file = copy;
+    testing::expect_input_error([&] { list(asked); }, {"older.gpkg", "no column added_gain_lps", "screen"});
+}
+
 }  // namespace
 }  // namespace eaveshed

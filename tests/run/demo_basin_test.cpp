@@ -149,7 +149,9 @@ TEST_F(DemoBasin, MeasuredValuesStandInTheirRows) {
     }
     EXPECT_NEAR(*number(roof("B00080"), "eave_elev_m") - *number(roof("B00080"), "ground_elev_m"), 3.25, 1e-9);
     EXPECT_EQ(flags("B00080").count("default_eave"), 0U);
+    EXPECT_EQ(text(roof("B00080"), "gravity_check"), "yes");
     EXPECT_EQ(file.text("SELECT arrangement FROM pads WHERE roof_id = 'B00010' AND level = 'roof'"), "cluster");
+    EXPECT_EQ(file.text("SELECT waived_rule FROM pads WHERE roof_id = 'B00010' AND level = 'roof'"), "cut");
     EXPECT_EQ(file.text("SELECT water_source FROM parcels WHERE parcel_id = '01W-0002'"), "creek");
     EXPECT_EQ(testing::bytes_of(output()).find("field team"), std::string::npos);
 }

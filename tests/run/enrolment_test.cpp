@@ -192,9 +192,12 @@ TEST_F(EnrolmentOfTheDemo, WhatIsEnrolledAlreadyCountsAsPresentAndIsNotOfferedAg
 
 TEST_F(EnrolmentOfTheDemo, SaysWhatTheProofCovers) {
     const EnrolRequest request{file(), 60000.0, std::nullopt};
-    EXPECT_THAT(enrolment_text(asked(request), request),
-                AllOf(HasSubstr("sizes offered, at these prices and with the volumes of this screening"),
-                      HasSubstr("is not proven"), HasSubstr("Left out")));
+    std::string said = enrolment_text(asked(request), request);
+    for (std::size_t at = said.find("\n  "); at != std::string::npos; at = said.find("\n  ")) {
+        said.replace(at, 3, " ");  // however the lines are broken
+    }
+    EXPECT_THAT(said, AllOf(HasSubstr("sizes offered, at these prices and with the volumes of this screening"),
+                            HasSubstr("is not proven"), HasSubstr("Left out")));
 }
 
 TEST_F(EnrolmentOfTheDemo, AFileWithoutSizesIsToBeMadeAgain) {

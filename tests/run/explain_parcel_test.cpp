@@ -9,6 +9,7 @@
 #include <nlohmann/json.hpp>
 
 #include "eaveshed/explain/explain.hpp"
+#include "eaveshed/words/text_lines.hpp"
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
 #include "support/edit_file.hpp"
@@ -162,7 +163,7 @@ TEST_F(ExplainParcelRun, KeysAreUniqueAndCarryTheirUnitsAndLinesFit) {
         }
         std::istringstream text(document_text(document));
         for (std::string line; std::getline(text, line);) {
-            EXPECT_LE(line.size(), kLineWidth + 60) << id << ": " << line;  // tables may be wider
+            EXPECT_LE(line.size(), kPageColumns + 60) << id << ": " << line;  // tables may be wider
             EXPECT_FALSE(line.ends_with(' ')) << id << ": " << line;
         }
     }

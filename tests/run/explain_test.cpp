@@ -7,6 +7,7 @@
 #include <set>
 #include <sstream>
 
+#include "eaveshed/words/text_lines.hpp"
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
 #include "support/edit_file.hpp"
@@ -120,7 +121,7 @@ TEST_F(ExplainRun, TextFitsTheLine) {
     for (const std::string& id : ids_of(out())) {
         std::istringstream text(document_text(explanation_document(told(out(), id).roof)));
         for (std::string line; std::getline(text, line);) {
-            EXPECT_LE(line.size(), kLineWidth) << id << ": " << line;
+            EXPECT_LE(line.size(), kPageColumns) << id << ": " << line;
             EXPECT_FALSE(line.ends_with(' ')) << id << ": " << line;
         }
     }

@@ -53,9 +53,7 @@ struct Document {
     std::vector<DocumentSection> sections;
 };
 
-// How wide the text is at most; a single word or table that is wider stands as it is.
-inline constexpr std::size_t kLineWidth = 100;
-
+// In lines of a page (kPageColumns); a single word or table that is wider stands as it is.
 [[nodiscard]] std::string document_text(const Document& document);
 
 // An object: the head's members, then each section by its key with `title`, `words`, `values`, `from` (by the values'

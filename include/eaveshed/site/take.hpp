@@ -21,7 +21,7 @@ struct Take {
     bool source_given = false;
     ShareBasis share_basis = ShareBasis::source_class;
     double source_share = 0.0;  // of the take that the creek feels within the season
-    Flags flags;                // default_demand, default_et0, unknown_source, assumed_share
+    Flags flags;                // those of take_flags, and default_et0
 };
 
 // The ground of a parcel that no roof covers: its area less the plan areas of `roofs`, all that belong to it
@@ -32,6 +32,11 @@ struct Take {
 
 // What a parcel's field says, or the default where it says nothing; a word that is no source is unknown.
 [[nodiscard]] WaterSource water_source(const std::optional<std::string>& field, WaterSource fallback);
+
+// What the data of a parcel (null for a roof without one) leave to an assumption: default_demand, unknown_source,
+// assumed_share.
+// method.md 4.
+[[nodiscard]] Flags take_flags(const ParcelFacts* facts, const Settings& settings, const Season& season);
 
 // `parcel` is null for a roof without one.
 [[nodiscard]] Take summer_take(const TileRoof& roof, const TileParcel* parcel, const RoofClimate& climate,
