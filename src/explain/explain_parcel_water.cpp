@@ -97,7 +97,7 @@ std::string existing_text(const ExplainedParcel& parcel) {
         const std::string from = from_data(settings, facts, &ParcelFacts::existing_storage_m3);
         return *facts.existing_storage_m3 < 0.0 ? from + ": below 0, so not known" : from;
     }
-    return settings.parcels.existing_storage_m3.empty()
+    return !settings.parcels.existing_storage_m3.given()
                ? "no field says: none"
                : from_field(settings, &ParcelFacts::existing_storage_m3) + " says nothing: none";
 }
