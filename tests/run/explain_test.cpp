@@ -7,6 +7,7 @@
 #include <set>
 #include <sstream>
 
+#include "run/explain_words.hpp"
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
 #include "support/edit_file.hpp"
@@ -122,6 +123,22 @@ TEST_F(ExplainRun, TextFitsTheLine) {
         for (std::string line; std::getline(text, line);) {
             EXPECT_LE(line.size(), kLineWidth) << id << ": " << line;
             EXPECT_FALSE(line.ends_with(' ')) << id << ": " << line;
+        }
+    }
+}
+
+// The same quantities, and no SI unit among them: but for what the file itself holds, which is compared.
+TEST_F(ExplainRun, SpeaksInUsUnitsWhereTheyAreAskedFor) {
+    for (const std::string& id : ids_of(out())) {
+        const ExplainedRoof roof = told(out(), id).roof;
+        const Document us = explanation_document(roof, OutputUnits::us);
+        expect_same_quantities(explanation_document(roof), us);
+        const std::string text = document_text(us);
+        EXPECT_EQ(si_quantity_in(us), "") << id << '\n' << text;
+        EXPECT_THAT(text, HasSubstr("Elevations are feet above"));
+        std::istringstream lines(text);
+        for (std::string line; std::getline(lines, line);) {
+            EXPECT_LE(line.size(), 100U) << id << ": " << line;
         }
     }
 }

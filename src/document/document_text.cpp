@@ -4,7 +4,7 @@
 #include <numeric>
 #include <sstream>
 
-#include "eaveshed/explain/document.hpp"
+#include "eaveshed/document/document.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
