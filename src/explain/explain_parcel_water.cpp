@@ -68,7 +68,7 @@ void add_storage(const ExplainedParcel& parcel, Document& document) {
     SectionWriter section(document, "storage", "Storage");
     section.say("Every option of the catalogue, run through the whole record with the water of the connected roofs.");
     section.add(curve_table(explanation.curve, {explanation.recommended, explanation.chosen}, settings.storage));
-    section.say(recommendation_text(explanation.curve, settings.storage));
+    section.say(recommendation_text(explanation.curve, settings.storage, section.units()));
     if (explanation.recommended != explanation.chosen) {
         section.say("The recommended one has no place here; the next smaller ones were tried in falling order.");
     }
@@ -97,7 +97,7 @@ std::string existing_text(const ExplainedParcel& parcel) {
         const std::string from = from_data(settings, facts, &ParcelFacts::existing_storage_m3);
         return *facts.existing_storage_m3 < 0.0 ? from + ": below 0, so not known" : from;
     }
-    return settings.parcels.existing_storage_m3.empty()
+    return !settings.parcels.existing_storage_m3.given()
                ? "no field says: none"
                : from_field(settings, &ParcelFacts::existing_storage_m3) + " says nothing: none";
 }

@@ -14,6 +14,7 @@
 #include "eaveshed/shape/measure.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "plan_parts.hpp"
+#include "unread_numbers.hpp"
 
 namespace eaveshed {
 
@@ -22,14 +23,19 @@ namespace {
 // Everything that reading one parcel after another needs.
 class ParcelReader {
 public:
-    explicit ParcelReader(const VectorInfo& info)
-        : m_to_degrees(info.crs, info.crs.geographic(), info.where), m_ellipsoid(info.crs.ellipsoid()) {}
+    ParcelReader(const Settings& settings, const VectorInfo& info)
+        : m_fields(settings),
+          m_to_degrees(info.crs, info.crs.geographic(), info.where),
+          m_ellipsoid(info.crs.ellipsoid()) {}
 
-    [[nodiscard]] std::vector<std::string> fields(const Settings& settings) const { return m_fields.names(settings); }
+    [[nodiscard]] std::vector<std::string> names() const { return m_fields.names(); }
+    void report(const std::string& where, Findings& findings) const {
+        report_unread(m_fields, m_unread, where, "parcel", findings);
+    }
     [[nodiscard]] ParcelRecord read(const Feature& feature) {
         ParcelRecord record;
         record.parcel_id = feature.values.at(m_fields.place("id")).value_or(std::to_string(feature.fid));
-        record.facts = m_fields.read(feature.values, number_from_text);
+        record.facts = m_fields.read(feature.values, m_unread);
         if (const auto shape = m_kit.polygons(feature.wkb)) {
             record.outline = shape->outline;
             record.interior = m_kit.interior_point(shape->outline);
@@ -42,6 +48,7 @@ public:
 
 private:
     LayerFields<ParcelFacts> m_fields;
+    UnreadTexts m_unread;
     GeometryKit m_kit;
     Transform m_to_degrees;
     Ellipsoid m_ellipsoid;
@@ -162,8 +169,8 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
     const VectorInfo& info = layer.info;
     const Transform to_terrain(info.crs, inputs.terrain().crs, info.where);
     const Box extent = inputs.terrain().grid.extent();
-    ParcelReader reader(info);
-    FeatureSource& source = layer.features(reader.fields(project.resolved));
+    ParcelReader reader(project.resolved, info);
+    FeatureSource& source = layer.features(reader.names());
     std::vector<Box> boxes;
     ParcelTally tally;
     std::unordered_map<std::string, std::uint32_t> owners;
@@ -198,6 +205,7 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
         apply_calls(*inputs.calls, plan, tally, findings);
     }
     report(info, tally, findings);
+    reader.report(info.where, findings);
     return boxes;
 }
 

@@ -116,8 +116,7 @@ public:
         for (const Setting& setting : settings_table()) {
             const std::string section(setting.section);
             const std::string key = fmt::format("{}.{}", section, setting.key);
-            const bool needs_source =
-                setting.kind == Kind::field || setting.kind == Kind::fields || setting.key == "layer";
+            const bool needs_source = names_field(setting) || setting.kind == Kind::fields || setting.key == "layer";
             if (needs_source && m_given.has(key) && !m_given.has(section + ".source")) {
                 error(key, fmt::format("no source in [{}]", section),
                       setting.key == "layer" ? "a source for this layer" : "a source for this field",

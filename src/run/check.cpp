@@ -13,6 +13,7 @@
 #include "eaveshed/run/memory_shares.hpp"
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/words/unit_text.hpp"
+#include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
 
@@ -94,6 +95,22 @@ Estimate estimate(const Project& project, const Inputs& inputs) {
 
 using Understood = std::vector<std::pair<std::string, std::string>>;
 
+// "season_use_m3 from use_gal, gal": the fields of quantities that stand beside an input, and what their numbers are
+// in.
+std::string quantities_line(const Setting& input, const Settings& settings) {
+    std::string line;
+    for (const Setting& setting : settings_table()) {
+        if (setting.section != input.section || setting.kind != Kind::quantity) {
+            continue;
+        }
+        if (const std::string& field = named_field(setting, settings); !field.empty()) {
+            line += fmt::format("{}{} from {}, {}", line.empty() ? "" : "; ", setting.key, printable(field),
+                                field_unit(setting, settings)->name());
+        }
+    }
+    return line;
+}
+
 // The line of an input as it was opened; one for each layer of a repeated section.
 void add_lines(const Setting& input, const Project& project, const Inputs& inputs, Understood& lines) {
     const std::string name = name_of(input);
@@ -101,6 +118,10 @@ void add_lines(const Setting& input, const Project& project, const Inputs& input
     for (const Layer& layer : inputs.layers_of(name)) {
         const std::string own = text_beside(input, "name", project.settings, layer.item);
         lines.emplace_back(own.empty() ? label : label + " " + own, vector_line(layer.info));
+    }
+    if (const std::string quantities = quantities_line(input, project.settings);
+        !quantities.empty() && inputs.layer(name) != nullptr) {
+        lines.emplace_back(label + " fields", quantities);
     }
     if (const RasterInfo* const raster = inputs.raster(name)) {
         lines.emplace_back(label, raster_line(*raster));
