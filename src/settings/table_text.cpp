@@ -182,7 +182,7 @@ std::string wanted_text(const Setting& setting) {
         case Kind::twelve:
         case Kind::coefficients: return wanted_number(setting);
         case Kind::quantity:
-            return fmt::format("a field name, or {{ field = \"NAME\", unit = \"UNIT\" }} with a unit of {} ({})",
+            return fmt::format(R"(a field name, or {{ field = "NAME", unit = "UNIT" }} with a unit of {} ({}))",
                                to_text(convertible_unit(setting)->dimension),
                                unit_names(convertible_unit(setting)->dimension));
         case Kind::field:
