@@ -140,7 +140,7 @@ void apply_override(const ParcelFacts& given, PlannedParcel& parcel) {
     }
 }
 
-void report(const VectorInfo& info, const ParcelTally& tally, Findings& findings) {
+void report(const VectorInfo& info, const ParcelTally& tally, const Plan& plan, Findings& findings) {
     if (tally.without_shape > 0) {
         findings.warn({info.where, fmt::format("{} parcels without a usable polygon", tally.without_shape), "",
                        "roofs can still name them by id; their gardens are not known"});
@@ -151,7 +151,7 @@ void report(const VectorInfo& info, const ParcelTally& tally, Findings& findings
     }
     UnknownStatuses unknown;
     for (const auto& [position, word] : tally.unknown_statuses) {
-        unknown.add(word);
+        unknown.add(word, plan.parcels[position].parcel_id);
     }
     if (tally.unknown_source > 0) {
         findings.warn({info.where,
@@ -204,7 +204,7 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
     if (inputs.calls) {
         apply_calls(*inputs.calls, plan, tally, findings);
     }
-    report(info, tally, findings);
+    report(info, tally, plan, findings);
     reader.report(info.where, findings);
     return boxes;
 }

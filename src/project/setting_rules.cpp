@@ -197,6 +197,8 @@ void note_without_effect(const Settings& settings, const Given& given, Findings&
     warn_idle(given, findings, "terrain.surface_kind", settings.terrain.surface.empty(), "terrain.surface beside it");
     warn_idle(given, findings, "evapotranspiration.unit", settings.evapotranspiration.source.empty(),
               "evapotranspiration.source beside it");
+    warn_idle(given, findings, "parcels.default_water_source", settings.parcels.from.source.empty(),
+              "parcels.source beside it: a roof in no parcel has an unknown source");
     const bool normals = settings.rain.kind == RainKind::monthly_normals;
     warn_idle(given, findings, "rain.start", normals, "a rain series: monthly normals have no dates");
     warn_idle(given, findings, "rain.calendar", normals, "a rain series: monthly normals have no dates");
