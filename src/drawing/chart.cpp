@@ -11,10 +11,10 @@ namespace eaveshed {
 
 namespace {
 
-constexpr double kLetters = 2.9;       // mm: of ticks and words
-constexpr double kTick = 1.0;          // mm
-constexpr double kAbove = 6.0;         // mm: the row of keys
-constexpr double kTickRoom = 18.0;     // mm of an axis a tick gets, about
+constexpr double kLetters = 2.9;    // mm: of ticks and words
+constexpr double kTick = 1.0;       // mm
+constexpr double kAbove = 6.0;      // mm: the row of keys
+constexpr double kTickRoom = 18.0;  // mm of an axis a tick gets, about
 constexpr double kYTickRoom = 9.0;
 
 Ticks ticks_of(const Axis& axis, int wanted) {
@@ -134,7 +134,8 @@ void Chart::histogram(std::span<const double> edges, std::span<const double> hei
         const Point top = place({edges[i], heights[i]});
         const Point base = place({edges[i + 1], 0.0});
         if (heights[i] > 0.0) {
-            m_svg.box({top.x, top.y, base.x - top.x, base.y - top.y}, {.stroke = "#ffffff", .width = 0.2, .fill = fill});
+            m_svg.box({top.x, top.y, base.x - top.x, base.y - top.y},
+                      {.stroke = "#ffffff", .width = 0.2, .fill = fill});
         }
     }
 }
@@ -150,12 +151,14 @@ void Chart::mark(Point place_of, Symbol symbol, const std::string& fill, std::st
 }
 
 void Chart::upright(double x, std::string_view word) {
-    m_svg.line({place({x, m_y.from}), place({x, m_y.to})}, {.stroke = colour::kFaintInk, .width = 0.25, .dash = "1.2 0.8"});
+    m_svg.line({place({x, m_y.from}), place({x, m_y.to})},
+               {.stroke = colour::kFaintInk, .width = 0.25, .dash = "1.2 0.8"});
     m_svg.text({x_of(x) + 0.8, m_area.y + kLetters}, word, {.size = kLetters, .fill = colour::kFaintInk, .halo = true});
 }
 
 void Chart::level(double y, std::string_view word) {
-    m_svg.line({place({m_x.from, y}), place({m_x.to, y})}, {.stroke = colour::kFaintInk, .width = 0.25, .dash = "1.2 0.8"});
+    m_svg.line({place({m_x.from, y}), place({m_x.to, y})},
+               {.stroke = colour::kFaintInk, .width = 0.25, .dash = "1.2 0.8"});
     m_svg.text({m_area.right(), y_of(y) - 0.8}, word,
                {.size = kLetters, .fill = colour::kFaintInk, .anchor = Anchor::end, .halo = true});
 }

@@ -40,7 +40,8 @@ public:
         const auto cell = static_cast<std::int64_t>(edge / 2);
         const Cell here{m_patch.range.row_begin + cell / m_patch.range.cols(),
                         m_patch.range.col_begin + cell % m_patch.range.cols()};
-        const Cell next{here.row + static_cast<std::int64_t>(edge % 2), here.col + 1 - static_cast<std::int64_t>(edge % 2)};
+        const Cell next{here.row + static_cast<std::int64_t>(edge % 2),
+                        here.col + 1 - static_cast<std::int64_t>(edge % 2)};
         const double a = m_patch.at(here.row, here.col);
         const double b = m_patch.at(next.row, next.col);
         const double part = (m_level - a) / (b - a);

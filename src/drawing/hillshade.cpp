@@ -43,10 +43,9 @@ GreyImage hillshade(const RasterPatch& elevation_m, double cell_width_m, double 
             }
             const double east = lighting.exaggeration * gradient->east;
             const double north = lighting.exaggeration * gradient->north;
-            const double lit = (light.up - east * light.east - north * light.north) /
-                               std::sqrt(1.0 + east * east + north * north);
-            const double grey =
-                lighting.darkest + (lighting.lightest - lighting.darkest) * std::clamp(lit, 0.0, 1.0);
+            const double lit =
+                (light.up - east * light.east - north * light.north) / std::sqrt(1.0 + east * east + north * north);
+            const double grey = lighting.darkest + (lighting.lightest - lighting.darkest) * std::clamp(lit, 0.0, 1.0);
             image.grey.push_back(static_cast<std::uint8_t>(std::lround(grey)));
             image.alpha.push_back(kOpaque);
         }

@@ -74,8 +74,7 @@ PageBox draw_scale_bar(Svg& svg, const ScaleBar& bar, Point corner) {
     const PageBox room{corner.x - kAround, corner.y - kHigh - kLetters - 2.0 * kAround, width + 2.0 * kAround,
                        kHigh + kLetters + 3.0 * kAround};
     svg.box(room, {.fill = "#ffffff", .fill_opacity = 0.85});
-    svg.box({corner.x, corner.y - kHigh, half, kHigh},
-            {.stroke = colour::kInk, .width = 0.2, .fill = colour::kInk});
+    svg.box({corner.x, corner.y - kHigh, half, kHigh}, {.stroke = colour::kInk, .width = 0.2, .fill = colour::kInk});
     svg.box({corner.x + half, corner.y - kHigh, half, kHigh},
             {.stroke = colour::kInk, .width = 0.2, .fill = "#ffffff"});
     svg.text({corner.x, corner.y - kHigh - 1.0}, bar.label, {.size = kLetters});

@@ -145,9 +145,9 @@ void Svg::text(Point base, std::string_view text, const Lettering& lettering) {
         attributes += " font-weight=\"bold\"";
     }
     if (lettering.halo) {
-        attributes += fmt::format(
-            " paint-order=\"stroke\" stroke=\"#ffffff\" stroke-width=\"{}\" stroke-linejoin=\"round\"",
-            svg_number(lettering.size / 4.0));
+        attributes +=
+            fmt::format(" paint-order=\"stroke\" stroke=\"#ffffff\" stroke-width=\"{}\" stroke-linejoin=\"round\"",
+                        svg_number(lettering.size / 4.0));
     }
     if (lettering.turned != 0.0) {
         attributes += fmt::format(" transform=\"rotate({} {})\"", svg_number(lettering.turned), at(base));
@@ -157,9 +157,9 @@ void Svg::text(Point base, std::string_view text, const Lettering& lettering) {
 }
 
 void Svg::picture(const PageBox& box, const std::string& uri) {
-    m_body += fmt::format(
-        "<image x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" preserveAspectRatio=\"none\" href=\"{}\"/>\n",
-        svg_number(box.x), svg_number(box.y), svg_number(box.width), svg_number(box.height), xml_text(uri));
+    m_body +=
+        fmt::format("<image x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\" preserveAspectRatio=\"none\" href=\"{}\"/>\n",
+                    svg_number(box.x), svg_number(box.y), svg_number(box.width), svg_number(box.height), xml_text(uri));
 }
 
 void Svg::open_clip(const PageBox& box) {

@@ -2,6 +2,7 @@
 
 #include "eaveshed/record/assumptions.hpp"
 #include "eaveshed/record/quantity_text.hpp"
+#include "eaveshed/summary/statements.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "page_parts.hpp"
 
@@ -66,31 +67,59 @@ std::string elevation_line(const SummaryFacts& facts) {
 
 }  // namespace
 
-std::string basis_part(const SummaryFacts& facts) {
-    std::string text = fmt::format("{:<46}{:>7}{:>9}  {}\n", "What the answers rest on, beside the data", "roofs",
-                                   "volume", "data that would replace it");
-    std::string known;
+std::vector<BasisLine> basis_lines(const SummaryFacts& facts) {
+    std::vector<BasisLine> lines;
     for (const Assumption& assumption : kAssumptions) {
         const auto roofs = facts.share_of_roofs(assumption.flag);
         const auto volume = facts.share_of_volume(assumption.flag);
         if (roofs.value_or(1.0) > 0.0 || volume.value_or(0.0) > 0.0) {
-            text += fmt::format(kBasisLine, assumption.what, share_text(roofs), share_text(volume), assumption.instead);
-        } else if (assumption.flag != Flag::assumed_dry_winter && assumption.flag != Flag::coarse_elevation) {
+            lines.push_back({assumption.what, share_text(roofs), share_text(volume), assumption.instead});
+        }
+    }
+    return lines;
+}
+
+std::string nowhere_assumed_sentence(const SummaryFacts& facts) {
+    std::string known;
+    for (const Assumption& assumption : kAssumptions) {
+        const bool assumed = facts.share_of_roofs(assumption.flag).value_or(1.0) > 0.0 ||
+                             facts.share_of_volume(assumption.flag).value_or(0.0) > 0.0;
+        if (!assumed && assumption.flag != Flag::assumed_dry_winter && assumption.flag != Flag::coarse_elevation) {
             known += (known.empty() ? "" : ", ") + spaced(assumption.key);
         }
     }
-    text += known.empty() ? "" : wrapped("  Nowhere assumed: " + known + ".", 4);
-    text += wrapped(
-        "  roofs: share of the computed roofs; volume: share of all that is replaced, at what is left out and at "
-        "roofs in no parcel too, resting on it at least in part.",
-        4);
-    text += wrapped(rain_line(facts), 2) + wrapped(elevation_line(facts), 2);
+    return known.empty() ? known : "Nowhere assumed: " + known + ".";
+}
+
+std::string_view basis_shares_sentence() {
+    return "roofs: share of the computed roofs; volume: share of all that is replaced, at what is left out and at "
+           "roofs in no parcel too, resting on it at least in part.";
+}
+
+std::vector<std::string> basis_sentences(const SummaryFacts& facts) {
+    std::vector<std::string> sentences{rain_line(facts), elevation_line(facts)};
     if (const std::string without = facts.record.text("ranking.components_without_data"); !without.empty()) {
-        text += wrapped(fmt::format("The score leaves out what no parcel has data for: {}.", listed_words(without)), 2);
+        sentences.push_back(
+            fmt::format("The score leaves out what no parcel has data for: {}.", listed_words(without)));
     }
     if (const std::size_t warnings = facts.record.count_of_keys("warning."); warnings > 0) {
-        text +=
-            fmt::format("The run gave {}: table run_record, keys warning.001 and on.\n", counted(warnings, "warning"));
+        sentences.push_back(
+            fmt::format("The run gave {}: table run_record, keys warning.001 and on.", counted(warnings, "warning")));
+    }
+    return sentences;
+}
+
+std::string basis_part(const SummaryFacts& facts) {
+    std::string text = fmt::format("{:<46}{:>7}{:>9}  {}\n", "What the answers rest on, beside the data", "roofs",
+                                   "volume", "data that would replace it");
+    for (const BasisLine& line : basis_lines(facts)) {
+        text += fmt::format(kBasisLine, line.what, line.roofs, line.volume, line.instead);
+    }
+    const std::string known = nowhere_assumed_sentence(facts);
+    text += known.empty() ? "" : wrapped("  " + known, 4);
+    text += wrapped("  " + std::string(basis_shares_sentence()), 4);
+    for (const std::string& sentence : basis_sentences(facts)) {
+        text += wrapped(sentence, 2);
     }
     return text;
 }

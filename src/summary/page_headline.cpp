@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "eaveshed/record/quantity_text.hpp"
+#include "eaveshed/summary/statements.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "page_parts.hpp"
 
@@ -15,8 +16,9 @@ std::string percent(double share) {
     return fmt::format("{:.0f} %", kWhole * share);
 }
 
-// What "replaced" means in this file.
-std::string meaning_of_volumes(const SummaryFacts& facts) {
+}  // namespace
+
+std::string volumes_sentence(const SummaryFacts& facts) {
     if (facts.only_means()) {
         return "Volumes are those of a mean year: nothing is known of dry winters, so no dependable volume is.";
     }
@@ -29,33 +31,62 @@ std::string meaning_of_volumes(const SummaryFacts& facts) {
     return text + ".";
 }
 
-class HeadlineTable {
-public:
-    explicit HeadlineTable(const SummaryFacts& facts)
-        : m_facts(facts), m_units(facts.settings.output.units), m_text(head()) {}
+std::string felt_sentence(const SummaryFacts& facts) {
+    const QuantityText units(facts.settings.output.units);
+    const HeadlineSum creek = facts.headline(to_text(HeadlinePart::creek));
+    const std::string things = facts.of_parcels() ? "parcel" : "roof";
+    return creek.number == 0
+               ? fmt::format(
+                     "What the creek would feel: nothing that is known of. No {} that can be asked is known to "
+                     "draw on the creek.",
+                     things)
+               : fmt::format(
+                     "What the creek would feel: {} {} more on average over {} ({} {} a season), if all {} that "
+                     "can be asked and draw on the creek take part.",
+                     units.entry("L/s", creek.felt_lps), units.unit("L/s"), month_words(facts),
+                     units.entry("m3", creek.felt_m3), units.unit("m3"), counted(creek.number, things));
+}
 
-    // What the creek feels is not known where no source is.
-    void add(std::string_view name, const HeadlineSum& sum, bool felt_known) {
-        const auto felt = [&](double value) { return felt_known ? std::optional(value) : std::nullopt; };
-        m_text += line(name, sum.number > 0 ? std::to_string(sum.number) : "", m_units.entry("m3", sum.forbearance_m3),
-                       m_units.entry("m3", felt(sum.felt_m3)), m_units.entry("L/s", felt(sum.felt_lps)));
-    }
-    [[nodiscard]] const std::string& text() const { return m_text; }
+HeadlineLine headline_line(const SummaryFacts& facts, std::string_view name, const HeadlineSum& sum, bool felt_known) {
+    const QuantityText units(facts.settings.output.units);
+    const auto felt = [&](double value) { return felt_known ? std::optional(value) : std::nullopt; };
+    return {std::string(name), sum.number > 0 ? std::to_string(sum.number) : "", units.entry("m3", sum.forbearance_m3),
+            units.entry("m3", felt(sum.felt_m3)), units.entry("L/s", felt(sum.felt_lps))};
+}
 
-private:
-    static std::string line(std::string_view name, const std::string& number, const std::string& replaced,
-                            const std::string& felt, const std::string& flow) {
-        return fmt::format("  {:<40}{:>10}{:>16}{:>16}{:>14}\n", name, number, replaced, felt, flow);
+bool any_felt_known(const SummaryFacts& facts) {
+    return facts.share_of_roofs(Flag::unknown_source).value_or(1.0) < 1.0;
+}
+
+bool felt_known(const SummaryFacts& facts, std::string_view part) {
+    return any_felt_known(facts) && part != to_text(HeadlinePart::source_not_known);
+}
+
+std::vector<HeadlineLine> headline_lines(const SummaryFacts& facts) {
+    std::vector<HeadlineLine> lines;
+    for (const Term& part : terms_of<HeadlinePart>()) {
+        const HeadlineSum sum = facts.headline(part.name);
+        if (sum.number > 0 || sum.forbearance_m3 > 0.0) {
+            lines.push_back(headline_line(facts, part.meaning, sum, felt_known(facts, part.name)));
+        }
     }
-    [[nodiscard]] std::string head() const {
-        return line("", "", "replaced", "felt by creek", "mean flow") +
-               line("a season", m_facts.of_parcels() ? "parcels" : "roofs", std::string(m_units.unit("m3")),
-                    std::string(m_units.unit("m3")), std::string(m_units.unit("L/s")));
+    lines.push_back(headline_line(facts, "all", facts.headline("all"), any_felt_known(facts)));
+    return lines;
+}
+
+std::string remainder_sentence(const SummaryFacts& facts) {
+    if (!facts.of_parcels()) {
+        return "Without parcels each roof is taken as a household of its own.";
     }
-    const SummaryFacts& m_facts;
-    QuantityText m_units;
-    std::string m_text;
-};
+    const HeadlineSum others = facts.headline("roofs_in_no_parcel");
+    const QuantityText units(facts.settings.output.units);
+    return others.number == 0
+               ? std::string()
+               : fmt::format(
+                     "Not among them: {} in no parcel, with {} {} a season if each is a household of "
+                     "its own; no parcel says whom to ask.",
+                     counted(others.number, "roof"), units.entry("m3", others.forbearance_m3), units.unit("m3"));
+}
 
 std::uint64_t candidates(const SummaryFacts& facts) {
     std::uint64_t number = 0;
@@ -65,8 +96,7 @@ std::uint64_t candidates(const SummaryFacts& facts) {
     return number;
 }
 
-// How the candidates' water would get in and out.
-std::string delivery_line(const SummaryFacts& facts) {
+std::string delivery_sentence(const SummaryFacts& facts) {
     const std::uint64_t number = candidates(facts);
     if (number == 0) {
         return "";
@@ -75,61 +105,32 @@ std::string delivery_line(const SummaryFacts& facts) {
     const auto gravity = facts.record.counts<GravityCheck>("count.candidates.gravity_check.");
     const auto of = [&](Delivery kind) { return delivery[static_cast<std::size_t>(kind)]; };
     const auto sure = [&](GravityCheck check) { return gravity[static_cast<std::size_t>(check)]; };
-    return wrapped(
-        fmt::format(
-            "Of the {} that can be asked, {} need no pump as far as the elevations tell ({} of them only at low "
-            "pressure), {} a pump to use the water, {} one to fill the tank. That gravity alone does it is "
-            "certain at {}, out of the question at {}, and open at {}.",
-            number, of(Delivery::gravity) + of(Delivery::low_pressure), of(Delivery::low_pressure),
-            of(Delivery::pumped_feed), of(Delivery::pumped_fill), sure(GravityCheck::yes), sure(GravityCheck::no),
-            sure(GravityCheck::cannot_tell)),
-        0);
+    return fmt::format(
+        "Of the {} that can be asked, {} need no pump as far as the elevations tell ({} of them only at low "
+        "pressure), {} a pump to use the water, {} one to fill the tank. That gravity alone does it is "
+        "certain at {}, out of the question at {}, and open at {}.",
+        number, of(Delivery::gravity) + of(Delivery::low_pressure), of(Delivery::low_pressure),
+        of(Delivery::pumped_feed), of(Delivery::pumped_fill), sure(GravityCheck::yes), sure(GravityCheck::no),
+        sure(GravityCheck::cannot_tell));
 }
-
-}  // namespace
 
 std::string headline_part(const SummaryFacts& facts) {
+    constexpr std::string_view kLine = "  {:<40}{:>10}{:>16}{:>16}{:>14}\n";
     const QuantityText units(facts.settings.output.units);
-    const HeadlineSum creek = facts.headline(to_text(HeadlinePart::creek));
-    const std::string things = facts.of_parcels() ? "parcel" : "roof";
-    std::string text =
-        creek.number == 0
-            ? fmt::format(
-                  "What the creek would feel: nothing that is known of. No {} that can be asked is known to "
-                  "draw on the creek.",
-                  things)
-            : fmt::format(
-                  "What the creek would feel: {} {} more on average over {} ({} {} a season), if all {} that "
-                  "can be asked and draw on the creek take part.",
-                  units.entry("L/s", creek.felt_lps), units.unit("L/s"), month_words(facts),
-                  units.entry("m3", creek.felt_m3), units.unit("m3"), counted(creek.number, things));
-    text = wrapped(text, 0) + wrapped(meaning_of_volumes(facts), 0) + "\n";
-    HeadlineTable table(facts);
-    const auto& parts = terms_of<HeadlinePart>();
-    const bool any_known = facts.share_of_roofs(Flag::unknown_source).value_or(1.0) < 1.0;
-    for (const Term& part : parts) {
-        const HeadlineSum sum = facts.headline(part.name);
-        if (sum.number > 0 || sum.forbearance_m3 > 0.0) {
-            table.add(part.meaning, sum, any_known && part.name != to_text(HeadlinePart::source_not_known));
-        }
+    std::string text = wrapped(felt_sentence(facts), 0) + wrapped(volumes_sentence(facts), 0) + "\n";
+    text += fmt::format(kLine, "", "", "replaced", "felt by creek", "mean flow");
+    text += fmt::format(kLine, "a season", facts.of_parcels() ? "parcels" : "roofs", units.unit("m3"), units.unit("m3"),
+                        units.unit("L/s"));
+    for (const HeadlineLine& line : headline_lines(facts)) {
+        text += fmt::format(kLine, line.name, line.number, line.replaced, line.felt, line.flow);
     }
-    table.add("all", facts.headline("all"), any_known);
-    text += table.text();
-    if (facts.of_parcels()) {
-        if (const HeadlineSum others = facts.headline("roofs_in_no_parcel"); others.number > 0) {
-            text += wrapped(
-                fmt::format("Not among them: {} in no parcel, with {} {} a season if each is a household of "
-                            "its own; no parcel says whom to ask.",
-                            counted(others.number, "roof"), units.entry("m3", others.forbearance_m3), units.unit("m3")),
-                0);
-        }
-    } else {
-        text += "Without parcels each roof is taken as a household of its own.\n";
+    for (const std::string& sentence : {remainder_sentence(facts), delivery_sentence(facts)}) {
+        text += sentence.empty() ? "" : wrapped(sentence, 0);
     }
-    return text + delivery_line(facts);
+    return text;
 }
 
-std::string roofs_part(const SummaryFacts& facts) {
+std::string roofs_sentence(const SummaryFacts& facts) {
     const QuantityText units(facts.settings.output.units);
     const auto statuses = facts.record.counts<Status>("count.status.");
     std::string others;
@@ -169,7 +170,11 @@ std::string roofs_part(const SummaryFacts& facts) {
         text += fmt::format(" Roofs without a place for a tank of their own, by the rule that removed most places: {}.",
                             causes);
     }
-    return wrapped(text, 0);
+    return text;
+}
+
+std::string roofs_part(const SummaryFacts& facts) {
+    return wrapped(roofs_sentence(facts), 0);
 }
 
 }  // namespace eaveshed

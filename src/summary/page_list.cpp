@@ -4,6 +4,7 @@
 #include <array>
 
 #include "eaveshed/record/quantity_text.hpp"
+#include "eaveshed/summary/statements.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "page_parts.hpp"
 
@@ -24,15 +25,6 @@ std::string cell(const QuantityText& units, std::string_view si_unit, const std:
     return value ? units.number(si_unit, value) : std::string("-");
 }
 
-template <typename Row>
-std::string storage_of(const QuantityText& units, const Row& row) {
-    const std::int64_t tanks = row.tank_count.value_or(1);
-    const std::string each =
-        row.storage_m3 ? units.number("m3", *row.storage_m3 / static_cast<double>(std::max<std::int64_t>(1, tanks)))
-                       : std::string("-");
-    return tanks > 1 ? fmt::format("{} x {}", tanks, each) : each;
-}
-
 std::string share_or_dash(const std::optional<double>& share) {
     constexpr double kWhole = 100.0;
     return share ? fmt::format("{:.0f} %", kWhole * *share) : std::string("-");
@@ -43,15 +35,10 @@ std::string cost_text(const std::optional<double>& cost) {
     return cost ? with_figures(*cost, kFigures) : std::string("-");
 }
 
-// The price of one unit of the volume that is shown.
-std::optional<double> cost_per_shown(const QuantityText& units, const ParcelRow& row) {
-    return row.cost_per_m3 ? std::optional(*row.cost_per_m3 / units.shown("m3", 1.0)) : std::nullopt;
-}
-
 std::string parcel_line(const QuantityText& units, const ParcelRow& row) {
     return fmt::format(kParcelListLine, row.rank ? std::to_string(*row.rank) : "-",
                        row.score ? fmt::format("{:.2f}", *row.score) : "-", printable(row.parcel_id, kIdBytes - 3),
-                       storage_of(units, row), cell(units, "m3", row.added_forbearance_m3),
+                       tanks_text(units, row.storage_m3, row.tank_count), cell(units, "m3", row.added_forbearance_m3),
                        cell(units, "L/s", row.added_gain_lps), cost_text(row.cost),
                        cost_text(cost_per_shown(units, row)), word_of(row.delivery), word_of(row.gravity_check),
                        share_or_dash(row.rank_stability));
@@ -67,7 +54,20 @@ std::string note_of(const ParcelRow& row) {
     return note.empty() ? note : wrapped("        " + note, 10);
 }
 
-// "creek 35 %, ...": what the score is made of, the components that no parcel has data for left out.
+}  // namespace
+
+std::string tanks_text(const QuantityText& units, const std::optional<double>& storage_m3,
+                       const std::optional<std::int64_t>& tank_count) {
+    const std::int64_t tanks = std::max<std::int64_t>(1, tank_count.value_or(1));
+    const std::string each =
+        storage_m3 ? units.number("m3", *storage_m3 / static_cast<double>(tanks)) : std::string("-");
+    return tanks > 1 ? fmt::format("{} x {}", tanks, each) : each;
+}
+
+std::optional<double> cost_per_shown(const QuantityText& units, const ParcelRow& row) {
+    return row.cost_per_m3 ? std::optional(*row.cost_per_m3 / units.shown("m3", 1.0)) : std::nullopt;
+}
+
 std::string weights_text(const SummaryFacts& facts) {
     struct Part {
         std::string_view component;
@@ -93,6 +93,8 @@ std::string weights_text(const SummaryFacts& facts) {
     }
     return text;
 }
+
+namespace {
 
 std::string parcels_list(const SummaryFacts& facts) {
     const QuantityText units(facts.settings.output.units);
@@ -138,9 +140,10 @@ std::string roofs_list(const SummaryFacts& facts) {
     text += fmt::format(kRoofLine, "", "roof", volume, volume, flow, "delivery", "", "by");
     std::size_t number = 0;
     for (const RoofRow& row : facts.roofs) {
-        text += fmt::format(kRoofLine, ++number, printable(row.roof_id, kIdBytes - 3), storage_of(units, row),
-                            cell(units, "m3", row.forbearance_m3), cell(units, "L/s", row.instream_gain_lps),
-                            word_of(row.delivery), word_of(row.gravity_check), word_of(row.limited_by));
+        text += fmt::format(kRoofLine, ++number, printable(row.roof_id, kIdBytes - 3),
+                            tanks_text(units, row.storage_m3, row.tank_count), cell(units, "m3", row.forbearance_m3),
+                            cell(units, "L/s", row.instream_gain_lps), word_of(row.delivery),
+                            word_of(row.gravity_check), word_of(row.limited_by));
     }
     return text + wrapped(
                       "Give parcels to rank owners, with people, garden and water source: without them every roof "

@@ -7,6 +7,7 @@
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/result/recorded_run.hpp"
 #include "eaveshed/summary/page.hpp"
+#include "eaveshed/summary/statements.hpp"
 #include "eaveshed/words/text_lines.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "page_parts.hpp"
@@ -112,11 +113,7 @@ std::string page_text(const SummaryFacts& facts) {
     text += list_part(facts) + "\n";
     text += roofs_part(facts) + "\n";
     text += basis_part(facts) + "\n";
-    text += wrapped(
-                "A screening is no design. Full tanks are heavy; roof water is not drinking water; permits, setbacks "
-                "and water rights are local: local codes and licensed practice decide.",
-                0) +
-            "\n";
+    text += wrapped(std::string(kNoDesign), 0) + "\n";
     return text + next_part(facts);
 }
 

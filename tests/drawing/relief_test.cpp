@@ -96,7 +96,8 @@ TEST(Contours, ASaddleGoesByItsMiddle) {
     // Level 0.4: middle high, so each low corner is cut off alone: both lines are near the low corners.
     for (const Contour& contour : contours(grid, high, 0.4)) {
         for (const Point& point : contour.line) {
-            const double to_low = std::min(std::hypot(point.x - 1.5, point.y - 1.5), std::hypot(point.x - 0.5, point.y - 0.5));
+            const double to_low =
+                std::min(std::hypot(point.x - 1.5, point.y - 1.5), std::hypot(point.x - 0.5, point.y - 0.5));
             EXPECT_NEAR(to_low, 0.4, 1e-12);
         }
     }

@@ -21,7 +21,9 @@ TEST(MarkedText, WhatCouldBecomeMarkupIsAReference) {
     EXPECT_EQ(xml_text("<script>alert(1)</script>"), "&lt;script&gt;alert(1)&lt;/script&gt;");
     EXPECT_EQ(xml_text(R"("><img onerror='x'> & co)"), "&quot;&gt;&lt;img onerror=&#39;x&#39;&gt; &amp; co");
     EXPECT_EQ(xml_text("]]>"), "]]&gt;");
-    EXPECT_EQ(xml_text(std::string_view("a\0b\x1b\n", 5)), "a\xEF\xBF\xBD" "b\xEF\xBF\xBD\n");
+    EXPECT_EQ(xml_text(std::string_view("a\0b\x1b\n", 5)),
+              "a\xEF\xBF\xBD"
+              "b\xEF\xBF\xBD\n");
     EXPECT_EQ(xml_text("Müller, Zoë"), "Müller, Zoë");
 }
 

@@ -41,7 +41,8 @@ class Chart {
 public:
     Chart(DrawingWords words, ChartSize size, const Axis& x, const Axis& y);
 
-    // Points in the axes' values, in order; what lies outside the axes is cut off. `stepped`: flat until the next point.
+    // Points in the axes' values, in order; what lies outside the axes is cut off. `stepped`: flat until the next
+    // point.
     void line(std::span<const Point> points, const Pen& pen, bool stepped = false);
     // Bars from 0 to each height, one for each place of a named axis; `which` of `beside` bars that stand side by side.
     // A place without a height has none.

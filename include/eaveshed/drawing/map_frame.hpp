@@ -27,7 +27,8 @@ public:
 
     [[nodiscard]] const PageBox& window() const { return m_window; }
     [[nodiscard]] Point to_page(Point place) const {
-        return {m_window.x + (place.x - m_shown.x_min) * m_mm_per_x, m_window.y + (m_shown.y_max - place.y) * m_mm_per_y};
+        return {m_window.x + (place.x - m_shown.x_min) * m_mm_per_x,
+                m_window.y + (m_shown.y_max - place.y) * m_mm_per_y};
     }
     [[nodiscard]] Point from_page(Point page) const {
         return {m_shown.x_min + (page.x - m_window.x) / m_mm_per_x, m_shown.y_max - (page.y - m_window.y) / m_mm_per_y};

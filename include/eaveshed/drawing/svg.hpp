@@ -75,7 +75,9 @@ public:
     Svg(DrawingWords words, double width, double height);
 
     void line(std::span<const Point> points, const Pen& pen);
-    void line(std::initializer_list<Point> points, const Pen& pen) { line(std::span(points.begin(), points.size()), pen); }
+    void line(std::initializer_list<Point> points, const Pen& pen) {
+        line(std::span(points.begin(), points.size()), pen);
+    }
     // Rings of one shape, holes by the even-odd rule. `tip` is told by a pointer that rests on it; `anchor` (of the
     // page's own making) is a place that a link can lead to.
     void area(const std::vector<std::vector<Point>>& rings, const Pen& pen, std::string_view tip = {},
