@@ -169,12 +169,17 @@ void sort_plan(Enrolment& enrolment, PlanFor wanted) {
     });
 }
 
-void choose(const EnrolRequest& request, Enrolment& enrolment) {
+std::vector<EnrolmentOffer> offers_for_choice(const Enrolment& enrolment, PlanFor wanted) {
     std::vector<EnrolmentOffer> offers;
     offers.reserve(enrolment.offers.size());
     for (const Offer& offer : enrolment.offers) {
-        offers.push_back({offer.parcel_id, offer.cost, wanted_of(offer, request.wanted)});
+        offers.push_back({offer.parcel_id, offer.cost, wanted_of(offer, wanted)});
     }
+    return offers;
+}
+
+void choose(const EnrolRequest& request, Enrolment& enrolment) {
+    const std::vector<EnrolmentOffer> offers = offers_for_choice(enrolment, request.wanted);
     enrolment.plan = request.budget ? most_gain(offers, *request.budget, enrolment.enrolled_gain)
                                     : least_cost(offers, *request.target_lps, enrolment.enrolled_gain);
     enrolment.curve = gain_curve(offers, enrolment.enrolled_gain);
@@ -190,6 +195,18 @@ void read_contacts(const EnrolRequest& request, Enrolment& enrolment) {
 }
 
 }  // namespace
+
+Enrolment enrolment_curve(const EnrolRequest& request, Findings& findings) {
+    const ResultReader result(request.file, findings);
+    Enrolment enrolment;
+    enrolment.settings = recorded_settings(result, request.file);
+    Candidates candidates = read_candidates(result, request);
+    read_sizes(result, request, candidates);
+    take_offers(std::move(candidates), enrolment);
+    read_enrolled(result, request, enrolment);
+    enrolment.curve = gain_curve(offers_for_choice(enrolment, request.wanted), enrolment.enrolled_gain);
+    return enrolment;
+}
 
 Enrolment enrolment(const EnrolRequest& request, Findings& findings) {
     const ResultReader result(request.file, findings);

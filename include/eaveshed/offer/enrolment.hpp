@@ -69,6 +69,10 @@ struct Enrolment {
 // and for one in which no candidate has both a price and something to gain.
 [[nodiscard]] Enrolment enrolment(const EnrolRequest& request, Findings& findings);
 
+// The offers and their curve alone, for the whole of what a basin could do: budget and target of the request do not
+// count, and there is no plan. Without a candidate that has a price and something to gain both are empty, no error.
+[[nodiscard]] Enrolment enrolment_curve(const EnrolRequest& request, Findings& findings);
+
 // The plan and the curve, for people: without contact fields.
 [[nodiscard]] std::string enrolment_text(const Enrolment& enrolment, const EnrolRequest& request);
 // First the plan, then the curve: a row for each parcel and size that joins, with the sums so far. The plan may hold a

@@ -32,6 +32,9 @@ struct RecordedRun {
 // The settings of the record alone: no input is looked for. Faults of the record are one input error.
 [[nodiscard]] Settings recorded_settings(const ResultReader& result, const std::string& file);
 
+// The inputs of the record, in its order, as they were then.
+[[nodiscard]] std::vector<RecordedInput> recorded_inputs(const ResultReader& result);
+
 // Where the inputs of a finished file lie now. `named`: the project file that was screened or its folder, as the user
 // named it; empty: the folder of the GeoPackage, or the one from which the recorded basin.output leads to the
 // GeoPackage, whichever holds all of `needed` (names of settings, "parcels.source"). What is needed and not there is an

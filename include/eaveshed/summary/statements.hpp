@@ -1,6 +1,6 @@
-// What a finished file's page says, sentence by sentence and line by line, without line breaks or columns: `summary` sets
-// it as plain text, `report` as HTML. Numbers are in the units of the project, rounded to what they mean; what is not
-// known says so.
+// What a finished file's page says, sentence by sentence and line by line, without line breaks or columns: `summary`
+// sets it as plain text, `report` as HTML. Numbers are in the units of the project, rounded to what they mean; what is
+// not known says so.
 #pragma once
 
 #include <optional>
@@ -74,7 +74,8 @@ struct BasisLine {
 
 // What every page ends with.
 inline constexpr std::string_view kNoDesign =
-    "A screening is no design. Full tanks are heavy; roof water is not drinking water; permits, setbacks and water rights "
+    "A screening is no design. Full tanks are heavy; roof water is not drinking water; permits, setbacks and water "
+    "rights "
     "are local: local codes and licensed practice decide.";
 
 }  // namespace eaveshed

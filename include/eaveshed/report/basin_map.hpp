@@ -1,0 +1,65 @@
+// The basin's map: who ranks where, where pads stand, over the lie of the land.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "eaveshed/drawing/map_frame.hpp"
+#include "eaveshed/drawing/svg.hpp"
+#include "eaveshed/report/basin_shapes.hpp"
+
+namespace eaveshed {
+
+// How a way of delivery is drawn wherever it is: mark and hue.
+struct DeliveryLook {
+    Symbol symbol = Symbol::circle;
+    const char* fill = "";
+};
+[[nodiscard]] DeliveryLook look_of(Delivery delivery);
+
+// The classes of ranks that the map tells apart.
+struct RankClass {
+    std::int64_t from = 1;
+    std::int64_t below = 0;
+    std::string_view label;
+    const char* fill = "";
+};
+[[nodiscard]] std::span<const RankClass> rank_classes();
+
+// The window of a map of the whole extent, as large as a page lets it be: 178 mm wide, 90 to 190 mm high.
+[[nodiscard]] MapFrame basin_frame(const Box& extent, const Crs& crs);
+
+// The place of the page that a row of the table leads to; empty for what the map does not show one by one.
+[[nodiscard]] std::string map_anchor(const PlaceRow& place);
+// Above so many ranks places are drawn as one shape and cannot be led to.
+inline constexpr std::int64_t kMostAnchors = 10'000;
+
+// The map with its legend, as an element (Svg::element()).
+[[nodiscard]] std::string basin_map(const BasinRows& rows, const BasinShapes& shapes, const MapFrame& frame);
+
+// What legends and marks are set in, shared with other maps of the report: entries one after another in rows as wide as
+// the drawing.
+class Legend {
+public:
+    // `top`: of its first row, mm.
+    Legend(Svg& svg, double top) : m_svg(svg), m_y(top) {}
+    void swatch(std::string_view word, const Pen& pen);
+    void symbol(std::string_view word, Symbol symbol, const Pen& pen);
+    void stroke(std::string_view word, const Pen& pen);
+    // The lower edge of its last row.
+    [[nodiscard]] double bottom() const { return m_y + kRow; }
+    static constexpr double kRow = 5.2;  // mm
+
+private:
+    [[nodiscard]] Point next(std::string_view word);
+    Svg& m_svg;
+    double m_x = 0.0;
+    double m_y;
+};
+
+}  // namespace eaveshed

@@ -1,0 +1,40 @@
+// Where everything lies that the basin's map shows.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "eaveshed/crs/crs.hpp"
+#include "eaveshed/report/basin_rows.hpp"
+#include "eaveshed/report/relief.hpp"
+#include "eaveshed/shape/polygon.hpp"
+
+namespace eaveshed {
+
+struct PadShape {
+    Point place;
+    Delivery delivery = Delivery::gravity;
+};
+
+struct BasinShapes {
+    Crs crs;                             // of all shapes: that of the finished file
+    std::vector<MultiPolygon> outlines;  // of BasinRows::places, in their order; empty where there is none
+    std::vector<PadShape> pads;          // of those that can be asked, of the level that decides
+    std::vector<Line> streams;
+    std::optional<Relief> relief;
+    std::vector<std::string> left_out;  // in sentences: what the map does not show, and why
+
+    [[nodiscard]] Box extent() const;  // of the outlines
+};
+
+// Outlines and pads from the file. A file whose layers do not fit its rows is an input error.
+[[nodiscard]] BasinShapes read_shapes(const std::string& file, const BasinRows& rows);
+
+// Streams and elevations from the inputs, as recorded_project() finds them by `project`; `shown` and `cell_m` as in
+// read_relief. What is not found, or cannot be read, is left out, with a sentence, and with a warning that says where
+// it was looked for.
+void read_ground(BasinShapes& shapes, const BasinRows& rows, const std::string& project, const Box& shown,
+                 double cell_m, Findings& findings);
+
+}  // namespace eaveshed

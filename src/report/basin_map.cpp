@@ -1,0 +1,257 @@
+#include "eaveshed/report/basin_map.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <limits>
+
+#include "eaveshed/drawing/colours.hpp"
+#include "eaveshed/drawing/labels.hpp"
+#include "eaveshed/drawing/marked_text.hpp"
+#include "eaveshed/drawing/picture.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr double kMapWidth = 178.0;
+constexpr double kPixelsPerMm = 4.0;
+constexpr double kFillOpacity = 0.6;
+constexpr const char* kParcelEdge = "#5a2d0c";
+constexpr const char* kEnrolled = colour::kBlue;
+constexpr std::int64_t kNumbered = 25;  // ranks that are written on the map
+
+// Four steps of an orange-brown sequence (ColorBrewer YlOrBr, Harrower and Brewer 2003), most first; the same classes
+// as on the layer's own map style.
+constexpr std::array kRankClasses{
+    RankClass{1, 11, "rank 1 to 10: ask first", "#993404"},
+    RankClass{11, 26, "rank 11 to 25", "#d95f0e"},
+    RankClass{26, 101, "rank 26 to 100", "#fe9929"},
+    RankClass{101, std::numeric_limits<std::int64_t>::max(), "ranked, 101 and on", "#fed98e"},
+};
+
+class BasinMap {
+public:
+    BasinMap(const BasinRows& rows, const BasinShapes& shapes, const MapFrame& frame)
+        : m_rows(rows),
+          m_shapes(shapes),
+          m_frame(frame),
+          m_svg({.id = "map",
+                 .title = "Map of the basin",
+                 .description = "Parcels by their rank, pads by how the water gets in and out, streams, over shaded "
+                                "relief. The table below holds the same parcels in words."},
+                kMapWidth, frame.window().bottom() + 4.0 * Legend::kRow + 1.0),
+          m_room(frame.window()) {}
+
+    [[nodiscard]] std::string element() {
+        m_svg.open_clip(m_frame.window());
+        if (m_shapes.relief) {
+            m_svg.picture(m_frame.window(),
+                          png_uri(relief_picture(*m_shapes.relief, m_frame, m_shapes.crs, kPixelsPerMm)));
+        }
+        draw_unranked();
+        draw_ranked();
+        for (const Line& stream : m_shapes.streams) {
+            m_svg.line(m_frame.line(stream), {.stroke = colour::kBlue, .width = 0.45});
+        }
+        draw_pads();
+        draw_furniture();
+        draw_numbers();
+        m_svg.close();
+        m_svg.box(m_frame.window(), {.stroke = colour::kInk, .width = 0.25});
+        draw_legend();
+        return m_svg.element();
+    }
+
+private:
+    // All shapes of a kind as one element.
+    template <typename Wanted>
+    std::size_t draw_together(const Wanted& wanted, const Pen& pen) {
+        std::vector<std::vector<Point>> rings;
+        std::size_t number = 0;
+        for (std::size_t i = 0; i < m_rows.places.size(); ++i) {
+            if (wanted(m_rows.places[i]) && !m_shapes.outlines[i].empty()) {
+                std::ranges::move(m_frame.rings(m_shapes.outlines[i]), std::back_inserter(rings));
+                ++number;
+            }
+        }
+        m_svg.area(rings, pen);
+        return number;
+    }
+    void draw_unranked() {
+        draw_together([](const PlaceRow& row) { return !row.can_be_asked && row.contact != ContactStatus::enrolled; },
+                      m_unranked);
+        m_enrolled_number =
+            draw_together([](const PlaceRow& row) { return row.contact == ContactStatus::enrolled; }, m_enrolled);
+    }
+    void draw_ranked() {
+        if (!m_rows.facts.of_parcels()) {
+            draw_together([](const PlaceRow& row) { return row.can_be_asked; }, ranked_pen(kRankClasses[1]));
+            return;
+        }
+        const std::vector<const PlaceRow*> order = m_rows.can_be_asked();
+        // The weightiest last, so that they lie on top.
+        for (auto place = order.rbegin(); place != order.rend(); ++place) {
+            const auto index = static_cast<std::size_t>(*place - m_rows.places.data());
+            if (!m_shapes.outlines[index].empty()) {
+                const RankClass& rank = class_of(**place);
+                m_svg.area(m_frame.rings(m_shapes.outlines[index]), ranked_pen(rank),
+                           fmt::format("{}, rank {}", (*place)->id, (*place)->rank.value_or(0)), map_anchor(**place));
+            }
+        }
+    }
+    void draw_pads() {
+        // Many marks on a small map are small.
+        const double size = m_shapes.pads.size() > 2000 ? 0.7 : m_shapes.pads.size() > 400 ? 1.1 : 1.7;
+        for (const PadShape& pad : m_shapes.pads) {
+            const DeliveryLook look = look_of(pad.delivery);
+            m_svg.symbol(m_frame.to_page(pad.place), look.symbol, size, pad_pen(look));
+        }
+    }
+    void draw_furniture() {
+        constexpr double kInset = 4.0;
+        constexpr double kArrow = 13.0;
+        const PageBox& window = m_frame.window();
+        const LengthSystem system =
+            m_rows.facts.settings.output.units == OutputUnits::us ? LengthSystem::us : LengthSystem::metric;
+        const ScaleBar bar = scale_bar(m_frame.metres_per_mm(), window.width / 4.0, system);
+        m_room.take(draw_scale_bar(m_svg, bar, {window.x + kInset, window.bottom() - kInset}));
+        m_room.take(draw_north_arrow(m_svg, {window.right() - kInset - 2.0, window.y + kInset}, kArrow));
+    }
+    void draw_numbers() {
+        constexpr double kSize = 3.0;
+        for (const PlaceRow* const place : m_rows.can_be_asked()) {
+            const auto index = static_cast<std::size_t>(place - m_rows.places.data());
+            const MultiPolygon& outline = m_shapes.outlines[index];
+            if (!place->rank || *place->rank > kNumbered || outline.empty()) {
+                continue;
+            }
+            const Box box = bounds(outline);
+            const Point middle = m_frame.to_page({(box.x_min + box.x_max) / 2.0, (box.y_min + box.y_max) / 2.0});
+            const std::string number = std::to_string(*place->rank);
+            const double gap = std::min(3.0, 0.4 * (box.x_max - box.x_min) * page_mm_per_x());
+            if (const auto base = m_room.beside(middle, number, kSize, std::max(0.8, gap))) {
+                m_svg.text(*base, number, {.size = kSize, .bold = true, .halo = true});
+            }
+        }
+    }
+    [[nodiscard]] double page_mm_per_x() const {
+        const Box& shown = m_frame.shown();
+        return m_frame.window().width / (shown.x_max - shown.x_min);
+    }
+    void draw_legend() {
+        Legend legend(m_svg, m_frame.window().bottom() + 1.5);
+        const bool parcels = m_rows.facts.of_parcels();
+        if (parcels) {
+            for (const RankClass& rank : kRankClasses) {
+                legend.swatch(rank.label, ranked_pen(rank));
+            }
+        } else {
+            legend.swatch("roof with a place for a tank", ranked_pen(kRankClasses[1]));
+        }
+        legend.swatch(parcels ? "not ranked" : "other roof", m_unranked);
+        if (m_enrolled_number > 0) {
+            legend.swatch("enrolled already", m_enrolled);
+        }
+        if (!m_shapes.streams.empty()) {
+            legend.stroke("stream", {.stroke = colour::kBlue, .width = 0.45});
+        }
+        for (const Delivery delivery :
+             {Delivery::gravity, Delivery::low_pressure, Delivery::pumped_feed, Delivery::pumped_fill}) {
+            if (std::ranges::find(m_shapes.pads, delivery, &PadShape::delivery) != m_shapes.pads.end()) {
+                const DeliveryLook look = look_of(delivery);
+                legend.symbol(fmt::format("tank: {}", spaced(to_text(delivery))), look.symbol, pad_pen(look));
+            }
+        }
+    }
+    static const RankClass& class_of(const PlaceRow& place) {
+        const std::int64_t rank = place.rank.value_or(kRankClasses.back().from);
+        return *std::ranges::find_if(kRankClasses, [&](const RankClass& one) { return rank < one.below; });
+    }
+    static Pen ranked_pen(const RankClass& rank) {
+        return {.stroke = kParcelEdge,
+                .width = rank.from == 1 ? 0.4 : 0.12,
+                .fill = rank.fill,
+                .fill_opacity = kFillOpacity};
+    }
+    static Pen pad_pen(const DeliveryLook& look) { return {.stroke = colour::kInk, .width = 0.12, .fill = look.fill}; }
+
+    const BasinRows& m_rows;
+    const BasinShapes& m_shapes;
+    const MapFrame& m_frame;
+    Svg m_svg;
+    LabelRoom m_room;
+    Pen m_unranked{.stroke = "#8c8c8c", .width = 0.1, .fill = colour::kNoResult, .fill_opacity = 0.3};
+    Pen m_enrolled{.stroke = "#00405f", .width = 0.35, .fill = kEnrolled, .fill_opacity = kFillOpacity};
+    std::size_t m_enrolled_number = 0;
+};
+
+}  // namespace
+
+DeliveryLook look_of(Delivery delivery) {
+    switch (delivery) {
+        case Delivery::gravity: return {Symbol::circle, colour::kGreen};
+        case Delivery::low_pressure: return {Symbol::square, colour::kSkyBlue};
+        case Delivery::pumped_feed: return {Symbol::triangle, colour::kOrange};
+        case Delivery::pumped_fill: return {Symbol::star, colour::kVermilion};
+        default: return {Symbol::cross, colour::kNoResult};
+    }
+}
+
+std::span<const RankClass> rank_classes() {
+    return kRankClasses;
+}
+
+MapFrame basin_frame(const Box& extent, const Crs& crs) {
+    constexpr double kLeastHeight = 90.0;
+    constexpr double kMostHeight = 190.0;
+    constexpr double kMargin = 3.0;
+    const Point middle{(extent.x_min + extent.x_max) / 2.0, (extent.y_min + extent.y_max) / 2.0};
+    const UnitLengths lengths = unit_lengths(crs, middle);
+    const double width_m = std::max(1.0, (extent.x_max - extent.x_min) * lengths.along_x);
+    const double height_m = std::max(1.0, (extent.y_max - extent.y_min) * lengths.along_y);
+    const double height =
+        std::clamp((kMapWidth - 2.0 * kMargin) * height_m / width_m + 2.0 * kMargin, kLeastHeight, kMostHeight);
+    return {extent, {0.0, 0.0, kMapWidth, height}, lengths, kMargin};
+}
+
+std::string map_anchor(const PlaceRow& place) {
+    return place.rank && *place.rank <= kMostAnchors ? fmt::format("rank-{}", *place.rank) : std::string();
+}
+
+std::string basin_map(const BasinRows& rows, const BasinShapes& shapes, const MapFrame& frame) {
+    return BasinMap(rows, shapes, frame).element();
+}
+
+Point Legend::next(std::string_view word) {
+    constexpr double kLetters = 2.9;
+    constexpr double kSign = 6.5;
+    constexpr double kGap = 4.0;
+    const double width = kSign + text_width(word, kLetters) + kGap;
+    if (m_x > 0.0 && m_x + width - kGap > m_svg.width()) {
+        m_x = 0.0;
+        m_y += kRow;
+    }
+    m_svg.text({m_x + kSign, m_y + 0.5 * kRow + 1.0}, word, {.size = kLetters});
+    const Point sign{m_x + 0.5, m_y + 0.5 * kRow};
+    m_x += width;
+    return sign;
+}
+
+void Legend::swatch(std::string_view word, const Pen& pen) {
+    const Point at = next(word);
+    m_svg.box({at.x, at.y - 1.5, 5.0, 3.0}, pen);
+}
+
+void Legend::symbol(std::string_view word, Symbol symbol, const Pen& pen) {
+    const Point at = next(word);
+    m_svg.symbol({at.x + 3.2, at.y}, symbol, 2.4, pen);
+}
+
+void Legend::stroke(std::string_view word, const Pen& pen) {
+    const Point at = next(word);
+    m_svg.line({{at.x, at.y + 0.6}, {at.x + 1.7, at.y - 0.6}, {at.x + 3.4, at.y + 0.6}, {at.x + 5.0, at.y - 0.4}}, pen);
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,461 @@
+#include "eaveshed/report/basin_page.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <map>
+
+#include "basin_template.hpp"
+#include "eaveshed/record/quantity_text.hpp"
+#include "eaveshed/report/basin_charts.hpp"
+#include "eaveshed/report/basin_map.hpp"
+#include "eaveshed/report/page_frame.hpp"
+#include "eaveshed/settings/table.hpp"
+#include "eaveshed/summary/statements.hpp"
+#include "eaveshed/words/wording.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr std::size_t kMostRows = 10'000;  // of the table: beyond, a spreadsheet serves better
+
+std::string dash_or(const std::string& text) {
+    return text.empty() ? "-" : text;
+}
+
+template <typename Enum>
+std::string words_of(const std::optional<Enum>& value) {
+    return value ? spaced(to_text(*value)) : std::string("-");
+}
+
+std::string percent_text(const std::optional<double>& share) {
+    return share ? fmt::format("{:.0f} %", 100.0 * *share) : std::string("-");
+}
+
+std::string number_or_dash(const QuantityText& units, std::string_view si_unit, const std::optional<double>& value) {
+    return value ? units.number(si_unit, value) : std::string("-");
+}
+
+std::string money_text(const std::optional<double>& amount) {
+    constexpr int kFigures = 3;
+    return amount ? with_figures(*amount, kFigures) : std::string("-");
+}
+
+// A sentence is a claim of its own: it begins with a large letter.
+std::string sentence_case(std::string_view text) {
+    std::string sentence(text);
+    if (!sentence.empty() && sentence.front() >= 'a' && sentence.front() <= 'z') {
+        sentence.front() = static_cast<char>(sentence.front() - 'a' + 'A');
+    }
+    return sentence;
+}
+
+// "a (12), b (3)": how often each word stands, the most frequent first.
+std::string counts_text(const std::map<std::string, std::size_t>& counts, std::size_t most) {
+    std::vector<std::pair<std::string, std::size_t>> list(counts.begin(), counts.end());
+    std::ranges::stable_sort(list, std::ranges::greater{}, &std::pair<std::string, std::size_t>::second);
+    std::string text;
+    for (std::size_t i = 0; i < std::min(most, list.size()); ++i) {
+        text += fmt::format("{}{} ({})", text.empty() ? "" : ", ", list[i].first, list[i].second);
+    }
+    return text;
+}
+
+class BasinPage {
+public:
+    explicit BasinPage(const BasinRows& rows)
+        : m_rows(rows),
+          m_facts(rows.facts),
+          m_units(rows.facts.settings.output.units),
+          m_asked(rows.can_be_asked()),
+          m_things(rows.facts.of_parcels() ? "parcels" : "roofs") {}
+
+    void fill(PageValues& page) const {
+        page.text("THINGS", m_things);
+        page.text("THING", m_facts.of_parcels() ? "parcel" : "roof");
+        page.text("UNIT_VOLUME", m_units.unit("m3"));
+        page.text("UNIT_FLOW", m_units.unit("L/s"));
+        page.text("NO_DESIGN", kNoDesign);
+        fill_tiles(page);
+        fill_headline(page);
+        fill_gain(page);
+        fill_spread(page);
+        fill_basis(page);
+        fill_list(page);
+    }
+
+private:
+    static void tile(PageValues& page, std::string_view name, std::string_view figure, std::string_view text) {
+        PageValues tile = page.add("TILE");
+        tile.text("TILE_NAME", name);
+        tile.text_part("TILE_BIG", "TILE_FIGURE", figure);
+        tile.text("TILE_TEXT", text);
+    }
+    void fill_tiles(PageValues& page) const {
+        const HeadlineSum creek = m_facts.headline(to_text(HeadlinePart::creek));
+        tile(page, "How much",
+             creek.number == 0 ? "not known"
+                               : fmt::format("{} {}", m_units.entry("L/s", creek.felt_lps), m_units.unit("L/s")),
+             creek.number == 0
+                 ? fmt::format("None of the {} that can be asked is known to draw on the creek.", m_things)
+                 : fmt::format(
+                       "more in the creek, mean of {}, if all {} that can be asked and draw on it take part: {} {} a "
+                       "season.",
+                       month_words(m_facts), counted(creek.number, m_facts.of_parcels() ? "parcel" : "roof"),
+                       m_units.entry("m3", creek.felt_m3), m_units.unit("m3")));
+        if (!m_asked.empty()) {
+            tile(page, "Whom to call first", m_asked.front()->id, next_places_text());
+        }
+        tile(page, "How sure", "", sure_text());
+        tile(page, "What limits it", "", limits_text());
+        if (const std::string questions = questions_text(); !questions.empty()) {
+            tile(page, "What to ask", "", questions);
+        }
+        tile(page, "What it rests on", "", rests_text());
+    }
+    [[nodiscard]] std::string next_places_text() const {
+        constexpr std::size_t kNext = 5;
+        std::string text;
+        for (std::size_t i = 1; i < std::min(kNext, m_asked.size()); ++i) {
+            text += fmt::format("{}{}", text.empty() ? "then " : ", ", printable(m_asked[i]->id, 40));
+        }
+        const std::string whole = m_facts.of_parcels() ? "The list holds all" : "The list holds the";
+        return fmt::format("{}{} {} that can be asked, with the reason to call.", text.empty() ? "" : text + ". ",
+                           whole, m_asked.size());
+    }
+    [[nodiscard]] std::string sure_text() const {
+        std::size_t first = 0;
+        std::size_t steady = 0;
+        constexpr double kSteady = 0.8;
+        for (const PlaceRow* const place : m_asked) {
+            if (place->rank && *place->rank <= m_facts.settings.rank.top && place->rank_stability) {
+                ++first;
+                steady += *place->rank_stability >= kSteady ? 1U : 0U;
+            }
+        }
+        std::string text;
+        if (first > 0) {
+            text = fmt::format("{} of the first {} stay among them in at least {} of {} draws of what is uncertain. ",
+                               steady, first, percent_text(kSteady), m_facts.settings.rank.draws);
+        }
+        const auto gravity = m_facts.record.counts<GravityCheck>("count.candidates.gravity_check.");
+        const auto of = [&](GravityCheck check) { return gravity.at(static_cast<std::size_t>(check)); };
+        return text + fmt::format(
+                          "That gravity alone fills and feeds is certain at {}, out of the question at {}, open "
+                          "at {}.",
+                          of(GravityCheck::yes), of(GravityCheck::no), of(GravityCheck::cannot_tell));
+    }
+    [[nodiscard]] std::string limits_text() const {
+        PerTerm<LimitedBy, std::size_t> counts{};
+        for (const PlaceRow* const place : m_asked) {
+            if (place->limited_by) {
+                ++counts.at(static_cast<std::size_t>(*place->limited_by));
+            }
+        }
+        const auto of = [&](LimitedBy by) { return counts.at(static_cast<std::size_t>(by)); };
+        const HeadlineSum no_place = m_facts.headline(to_text(HeadlinePart::no_place));
+        return fmt::format(
+            "At {} the season's need is met whole; at {} a larger tank would replace more, at {} more roof. {} have no "
+            "place for a tank.",
+            of(LimitedBy::demand), of(LimitedBy::tank), of(LimitedBy::roof), no_place.number);
+    }
+    // The first question of each, up to where its own numbers begin.
+    [[nodiscard]] std::string questions_text() const {
+        constexpr std::size_t kShown = 3;
+        std::map<std::string, std::size_t> questions;
+        for (const PlaceRow* const place : m_asked) {
+            const std::string question = first_question(place->ask_first);
+            if (!question.empty()) {
+                ++questions[question.substr(0, std::min(question.find(':'), question.find_last_not_of('.') + 1))];
+            }
+        }
+        std::string text = counts_text(questions, kShown);
+        return text.empty() ? text : text + ". The list says for each what the answer would change.";
+    }
+    [[nodiscard]] std::string rests_text() const {
+        constexpr std::size_t kShown = 2;
+        std::string text;
+        const std::vector<BasisLine> lines = basis_lines(m_facts);
+        for (std::size_t i = 0; i < std::min(kShown, lines.size()); ++i) {
+            text += sentence_case(fmt::format("{}: {} of the roofs. ", lines[i].what, lines[i].roofs));
+        }
+        return text.empty() ? std::string("Data, wherever the method asks for them.") : text + "More below.";
+    }
+    void fill_headline(PageValues& page) const {
+        page.text("FELT", felt_sentence(m_facts));
+        page.text("VOLUMES", volumes_sentence(m_facts));
+        const std::vector<HeadlineLine> lines = headline_lines(m_facts);
+        for (const HeadlineLine& line : lines) {
+            PageValues part = page.add("PART");
+            part.text("PART_CLASS", &line == &lines.back() ? "all" : "one");
+            part.text("PART_NAME", line.name);
+            part.text("PART_NUMBER", line.number);
+            part.text("PART_REPLACED", line.replaced);
+            part.text("PART_FELT", line.felt);
+            part.text("PART_FLOW", line.flow);
+        }
+        page.text_part("REMAINDER", "REMAINDER_TEXT", remainder_sentence(m_facts));
+        page.text_part("DELIVERY", "DELIVERY_TEXT", delivery_sentence(m_facts));
+        page.text("ROOFS", roofs_sentence(m_facts));
+    }
+    static void chart_part(PageValues& page, std::string_view part, std::string_view name, const std::string& element) {
+        if (!element.empty()) {
+            page.add(part).markup(name, Markup(element));
+        }
+    }
+    void fill_gain(PageValues& page) const {
+        const GainCurve by_cost = gain_by_cost(m_rows);
+        if (const std::string chart = cost_chart(m_rows, by_cost); !chart.empty()) {
+            PageValues part = page.add("BY_COST");
+            part.markup("MARKUP_BY_COST", Markup(chart));
+            part.text("BY_COST_TEXT",
+                      "Whoever gives most for the money joins first, with the size that does; what is enrolled already "
+                      "counts from the start. `eaveshed enrol` names them for a budget.");
+        } else {
+            page.text_part("NO_COST", "NO_COST_TEXT",
+                           m_facts.of_parcels()
+                               ? "What the gain costs is not told: no parcel that would add to the creek "
+                                 "has a price for all its parts."
+                               : "");
+        }
+        const GainCurve by_number = gain_by_number(m_rows);
+        if (const std::string chart = number_chart(m_rows, by_number); !chart.empty()) {
+            PageValues part = page.add("BY_NUMBER");
+            part.markup("MARKUP_BY_NUMBER", Markup(chart));
+            part.text("BY_NUMBER_TEXT", half_text(by_number));
+        }
+        const std::string each = fmt::format(
+            "What the {} that can be asked would add in a season, beyond storage that stands already, and what "
+            "the creek feels of it.",
+            m_things);
+        if (m_facts.of_parcels()) {
+            chart_part(page, "BY_SOURCE", "MARKUP_BY_SOURCE",
+                       group_bars(m_rows, {.id = "by-source", .title = "By water source", .description = each},
+                                  by_source(m_rows)));
+        }
+        chart_part(page, "BY_DELIVERY", "MARKUP_BY_DELIVERY",
+                   group_bars(m_rows, {.id = "by-delivery", .title = "By delivery", .description = each},
+                              by_delivery(m_rows)));
+        page.text("GROUPS_TEXT", each);
+    }
+    // How many it takes to half of the whole gain.
+    [[nodiscard]] std::string half_text(const GainCurve& curve) const {
+        const double whole = curve.points.back().y;
+        const auto half =
+            std::ranges::find_if(curve.points, [&](const Point& point) { return point.y >= 0.5 * whole; });
+        return fmt::format("In the order of the list. The first {:.0f} of {} bring half of {}.", half->x,
+                           curve.joined.back(), m_units.text("L/s", whole));
+    }
+    void fill_spread(PageValues& page) const {
+        chart_part(page, "VOLUMES_CHART", "MARKUP_VOLUMES", volume_histogram(m_rows));
+        chart_part(page, "GRAVITY_CHART", "MARKUP_GRAVITY", gravity_histogram(m_rows));
+        page.text_part("SURE", "SURE_TEXT", m_asked.empty() ? std::string() : sure_text());
+        if (m_rows.scenarios.empty()) {
+            return;
+        }
+        PageValues part = page.add("SCENARIOS");
+        for (const ScenarioSum& sum : m_rows.scenarios) {
+            PageValues line = part.add("SCENARIO");
+            line.text("SCENARIO_NAME", sum.name);
+            line.text("SCENARIO_NOW", m_units.entry("m3", sum.now_m3));
+            line.text("SCENARIO_THEN", m_units.entry("m3", sum.then_m3));
+            line.text("SCENARIO_ADDED", m_units.entry("m3", sum.added_m3));
+            line.text("SCENARIO_FLOW", m_units.entry("L/s", sum.added_lps));
+        }
+    }
+    void fill_basis(PageValues& page) const {
+        const std::vector<BasisLine> lines = basis_lines(m_facts);
+        if (!lines.empty()) {
+            PageValues basis = page.add("BASIS");
+            basis.text("BASIS_SHARES", sentence_case(basis_shares_sentence()));
+            for (const BasisLine& line : lines) {
+                PageValues entry = basis.add("BASIS_LINE");
+                entry.text("BASIS_WHAT", line.what);
+                entry.text("BASIS_ROOFS", line.roofs);
+                entry.text("BASIS_VOLUME", line.volume);
+                entry.text("BASIS_INSTEAD", line.instead);
+            }
+        }
+        page.text_part("BASIS_SENTENCE", "BASIS_TEXT", nowhere_assumed_sentence(m_facts));
+        for (const std::string& sentence : basis_sentences(m_facts)) {
+            page.text_part("BASIS_SENTENCE", "BASIS_TEXT", sentence);
+        }
+    }
+    void fill_list(PageValues& page) const {
+        const bool ranked = m_facts.of_parcels();
+        page.text("LIST_TITLE", ranked ? "Whom to call first" : "Roofs with a place for a tank");
+        page.text("CURRENCY", m_facts.settings.cost.currency.empty()
+                                  ? std::string()
+                                  : ", " + printable(m_facts.settings.cost.currency, 20));
+        page.text("TOP", std::to_string(m_facts.settings.rank.top));
+        if (m_asked.empty()) {
+            page.text("LIST_TEXT", "Nobody can be asked who would replace anything.");
+            return;
+        }
+        page.text("LIST_TEXT", list_text_of(ranked));
+        PageValues list = page.add("LIST");
+        if (ranked) {
+            list.show("LIST_RANKED_HEAD");
+        }
+        for (const Term& term : terms_of<Delivery>()) {
+            if (std::ranges::any_of(m_asked, [&](const PlaceRow* place) {
+                    return place->delivery && to_text(*place->delivery) == term.name;
+                })) {
+                PageValues choice = list.add("LIST_DELIVERY");
+                choice.text("DELIVERY_WORD", term.name);
+                choice.text("DELIVERY_NAME", spaced(term.name));
+            }
+        }
+        for (std::size_t i = 0; i < std::min(kMostRows, m_asked.size()); ++i) {
+            fill_row(list, *m_asked[i], ranked);
+        }
+    }
+    [[nodiscard]] std::string list_text_of(bool ranked) const {
+        const std::string cut =
+            m_asked.size() > kMostRows
+                ? fmt::format(" Of {} the first {}; `eaveshed rank` lists all.", m_asked.size(), kMostRows)
+                : std::string();
+        if (!ranked) {
+            return fmt::format(
+                "Without parcels nobody is ranked: roofs in the order of what the creek would gain, then "
+                "of volume.{}",
+                cut);
+        }
+        return fmt::format(
+            "Score: 0 to 1, made of {}. Adds: what is replaced each season beyond storage that stands already; creek: "
+            "what of it the creek feels, mean of {}. Delivery: by the elevations as they are; no pump?: with their "
+            "error, "
+            "whether gravity alone fills and feeds. Stays in: share of {} draws of the uncertain inputs.{} Names and "
+            "telephones are never here: `eaveshed rank` writes call lists.",
+            weights_text(m_facts), month_words(m_facts), m_facts.settings.rank.draws, cut);
+    }
+    void fill_row(PageValues& list, const PlaceRow& place, bool ranked) const {
+        PageValues row = list.add("ROW");
+        row.text("ROW_ID", place.id);
+        const std::string anchor = map_anchor(place);
+        if (anchor.empty()) {
+            row.show("ROW_PLAIN");
+        } else {
+            row.add("ROW_LINK").text("ROW_ANCHOR", anchor);
+        }
+        row.text("ROW_STORAGE", place.storage_m3 ? fmt::format("{:.1f}", *place.storage_m3) : "");
+        row.text("ROW_TANKS", tanks_text(m_units, place.storage_m3, place.tank_count));
+        row.text("ROW_ADDS", number_or_dash(m_units, "m3", place.added_m3));
+        row.text("ROW_CREEK", number_or_dash(m_units, "L/s", place.added_lps));
+        row.text("ROW_DELIVERY", words_of(place.delivery));
+        row.text("ROW_DELIVERY_WORD", place.delivery ? to_text(*place.delivery) : std::string_view());
+        row.text("ROW_GRAVITY", words_of(place.gravity_check));
+        if (ranked) {
+            PageValues more = row.add("ROW_RANKED");
+            more.text("ROW_RANK", place.rank ? std::to_string(*place.rank) : "-");
+            more.text("ROW_SCORE", place.score ? fmt::format("{:.2f}", *place.score) : "-");
+            more.text("ROW_COST", money_text(place.cost));
+            more.text("ROW_COST_PER", money_text(cost_per_unit(place)));
+            more.text("ROW_STAYS", percent_text(place.rank_stability));
+            more.text("ROW_ASK", dash_or(first_question(place.ask_first)));
+        }
+    }
+    [[nodiscard]] std::optional<double> cost_per_unit(const PlaceRow& place) const {
+        return place.cost_per_m3 ? std::optional(*place.cost_per_m3 / m_units.shown("m3", 1.0)) : std::nullopt;
+    }
+
+    const BasinRows& m_rows;
+    const SummaryFacts& m_facts;
+    QuantityText m_units;
+    std::vector<const PlaceRow*> m_asked;
+    std::string m_things;
+};
+
+std::string file_name(const std::string& path) {
+    return std::filesystem::path(path).filename().string();
+}
+
+void fill_made(PageValues& page, const SummaryFacts& facts, const std::vector<RecordedInput>& inputs) {
+    page.text("MADE",
+              fmt::format("By eaveshed {} from {}. The file's table run_record holds every setting after defaults, "
+                          "and the fingerprints of all inputs; `eaveshed explain` shows every step behind one row.",
+                          facts.record.text("program.version"), file_name(facts.file())));
+    const std::vector<ChangedSetting> changed = changed_settings(facts.settings);
+    if (!changed.empty()) {
+        PageValues table = page.add("SETTINGS");
+        for (const ChangedSetting& setting : changed) {
+            PageValues line = table.add("SETTING");
+            line.text("SETTING_NAME", setting.name);
+            line.text("SETTING_HERE", dash_or(setting.here));
+            line.text("SETTING_DEFAULT", dash_or(setting.by_default));
+        }
+    }
+    if (!inputs.empty()) {
+        constexpr std::size_t kDigits = 12;
+        PageValues table = page.add("INPUTS");
+        for (const RecordedInput& input : inputs) {
+            PageValues line = table.add("INPUT");
+            line.text("INPUT_SETTING", input.setting);
+            line.text("INPUT_FILE", file_name(input.path));
+            line.text("INPUT_DIGEST", input.sha256.substr(0, kDigits));
+        }
+    }
+}
+
+// The setting behind a name of effective_settings: without the number of its table and the name of a coefficient.
+const Setting* setting_of(const std::string& name) {
+    const auto first = name.find('.');
+    const auto last = name.rfind('.');
+    if (const Setting* const plain = find_setting(name)) {
+        return plain;
+    }
+    return last > first ? find_setting(name.substr(0, first) + name.substr(last)) : nullptr;
+}
+
+}  // namespace
+
+std::string basin_title(const SummaryFacts& facts) {
+    return facts.settings.basin.name.empty() ? std::string("The basin") : printable(facts.settings.basin.name, 200);
+}
+
+std::vector<ChangedSetting> changed_settings(const Settings& settings) {
+    std::map<std::string, std::string> defaults;
+    for (auto& [name, value] : effective_settings(Settings{})) {
+        defaults.emplace(std::move(name), std::move(value));
+    }
+    std::vector<ChangedSetting> changed;
+    for (const auto& [name, value] : effective_settings(settings)) {
+        const auto by_default = defaults.find(name);
+        const std::string usual = by_default == defaults.end() ? std::string() : by_default->second;
+        if (value == usual) {
+            continue;
+        }
+        const Setting* const setting = setting_of(name);
+        const bool is_path = setting != nullptr && (setting->kind == Kind::path || setting->kind == Kind::paths);
+        // Of files the table of inputs tells; the output is what the reader holds.
+        if (!is_path && name != "basin.output") {
+            changed.push_back({name, value, usual});
+        }
+    }
+    return changed;
+}
+
+std::string basin_page(const BasinRows& rows, const std::string& map, const std::vector<std::string>& left_out,
+                       const std::vector<RecordedInput>& inputs) {
+    PageValues page;
+    BasinPage(rows).fill(page);
+    if (!map.empty()) {
+        PageValues part = page.add("MAP");
+        part.markup("MARKUP_MAP", Markup(map));
+        for (const std::string& sentence : left_out) {
+            part.text_part("LEFT_OUT", "LEFT_OUT_TEXT", sentence);
+        }
+        part.text(
+            "MAP_TEXT",
+            rows.facts.of_parcels()
+                ? "Numbers are ranks. A pointer that rests on a parcel shows its name; the names in the list lead "
+                  "back to the map. Tanks stand where the elevations leave room: a visit decides."
+                : "Tanks stand where the elevations leave room: a visit decides.");
+    }
+    fill_made(page, rows.facts, inputs);
+    return framed_page(kBasinTemplate, basin_title(rows.facts), page);
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,141 @@
+#include "eaveshed/report/basin_shapes.hpp"
+
+#include <array>
+#include <string_view>
+#include <unordered_set>
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/geometry/wkb.hpp"
+#include "eaveshed/project/project.hpp"
+#include "eaveshed/record/pad_row.hpp"
+#include "eaveshed/result/recorded_run.hpp"
+#include "eaveshed/vector/vector_source.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+VectorSource open_layer(const std::string& as_input, const std::string& file, std::string_view layer,
+                        const std::vector<std::string>& fields) {
+    Findings told_when_screened;
+    return VectorSource::open(as_input, {.source = file, .layer = std::string(layer)}, fields, "", told_when_screened);
+}
+
+void read_outlines(const std::string& file, const BasinRows& rows, BasinShapes& shapes) {
+    const bool parcels = rows.facts.of_parcels();
+    VectorSource layer =
+        open_layer(parcels ? "parcels" : "footprints", file, parcels ? ParcelRow::kTable.name : RoofRow::kTable.name,
+                   {std::string(parcels ? column_name(&ParcelRow::parcel_id) : column_name(&RoofRow::roof_id))});
+    shapes.crs = layer.info().crs;
+    Feature feature;
+    for (const PlaceRow& place : rows.places) {
+        if (!layer.next(feature) || feature.values.front().value_or("") != place.id) {
+            throw input_error(file, "a layer whose shapes are not those of its rows", "the output of a screening",
+                              "screen the basin again");
+        }
+        auto outline = wkb_polygons(feature.wkb);
+        shapes.outlines.push_back(outline ? std::move(outline->outline) : MultiPolygon{});
+    }
+}
+
+void read_pads(const std::string& file, const BasinRows& rows, BasinShapes& shapes) {
+    const bool parcels = rows.facts.of_parcels();
+    std::unordered_set<std::string_view> wanted;
+    for (const PlaceRow& place : rows.places) {
+        if (place.can_be_asked) {
+            wanted.insert(place.id);
+        }
+    }
+    const std::vector<std::string> fields{
+        std::string(parcels ? column_name(&PadRow::parcel_id) : column_name(&PadRow::roof_id)),
+        std::string(column_name(&PadRow::level)), std::string(column_name(&PadRow::delivery))};
+    VectorSource layer = open_layer("use_points", file, PadRow::kTable.name, fields);
+    const std::string_view level = to_text(parcels ? PadLevel::parcel : PadLevel::roof);
+    Feature feature;
+    while (layer.next(feature)) {
+        const auto place = wkb_point(feature.wkb);
+        const auto delivery = from_text<Delivery>(feature.values[2].value_or(""));
+        if (place && delivery && feature.values[1].value_or("") == level &&
+            wanted.contains(feature.values[0].value_or(""))) {
+            shapes.pads.push_back({*place, *delivery});
+        }
+    }
+}
+
+void read_streams(const LayerSource& from, BasinShapes& shapes) {
+    Findings told_when_screened;
+    VectorSource layer = VectorSource::open("streams", from, {}, "", told_when_screened);
+    const Transform to_map(layer.info().crs, shapes.crs, layer.info().where);
+    Feature feature;
+    while (layer.next(feature)) {
+        std::vector<Line> lines = wkb_lines(feature.wkb);
+        if (const auto areas = wkb_polygons(feature.wkb)) {
+            for (const Polygon& part : areas->outline.parts) {
+                lines.push_back(part.outer);
+            }
+        }
+        for (Line& line : lines) {
+            if (to_map.apply(line)) {
+                shapes.streams.push_back(std::move(line));
+            }
+        }
+    }
+}
+
+// What the inputs' own errors say stays out of the page: it names folders of this machine.
+template <typename Read>
+void read_or_leave_out(const std::string& what, BasinShapes& shapes, Findings& findings, const Read& read) {
+    try {
+        read();
+    } catch (const Error& error) {
+        if (error.fault() == Fault::internal) {
+            throw;
+        }
+        findings.warn(error.trouble());
+        shapes.left_out.push_back("The map is without " + what +
+                                  ": the input was not found, or could not be read, when the page was made.");
+    }
+}
+
+}  // namespace
+
+Box BasinShapes::extent() const {
+    Box box;
+    for (const MultiPolygon& outline : outlines) {
+        if (!outline.empty()) {
+            box.add(bounds(outline));
+        }
+    }
+    return box;
+}
+
+BasinShapes read_shapes(const std::string& file, const BasinRows& rows) {
+    BasinShapes shapes;
+    read_outlines(file, rows, shapes);
+    read_pads(file, rows, shapes);
+    return shapes;
+}
+
+void read_ground(BasinShapes& shapes, const BasinRows& rows, const std::string& project, const Box& shown,
+                 double cell_m, Findings& findings) {
+    const SummaryFacts& facts = rows.facts;
+    read_or_leave_out("the lie of the land", shapes, findings, [&] {
+        constexpr std::array<std::string_view, 1> kNeeded{"terrain.elevation"};
+        const Project found = recorded_project(facts.settings, facts.file(), project, kNeeded);
+        Findings told_when_screened;
+        shapes.relief = read_relief(found.resolved.terrain, shapes.crs, shown, cell_m, told_when_screened);
+        if (!shapes.relief) {
+            shapes.left_out.emplace_back(
+                "The map is without the lie of the land: the elevations are too many to draw, or lie elsewhere.");
+        }
+    });
+    if (facts.settings.streams.from.given()) {
+        read_or_leave_out("streams", shapes, findings, [&] {
+            constexpr std::array<std::string_view, 1> kNeeded{"streams.source"};
+            const Project found = recorded_project(facts.settings, facts.file(), project, kNeeded);
+            read_streams(found.resolved.streams.from, shapes);
+        });
+    }
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,174 @@
+#include "eaveshed/report/report_folder.hpp"
+
+#include <stdlib.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <array>
+#include <cerrno>
+#include <cstring>
+#include <fstream>
+#include <span>
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/files/file.hpp"
+#include "eaveshed/words/wording.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr std::string_view kFirstPage = "index.html";
+constexpr std::string_view kLetters = "letters";
+constexpr std::string_view kSheets = "parcels";
+
+bool begins_with_mark(const fs::path& file) {
+    std::ifstream in(file, std::ios::binary);
+    std::string begin(kReportMark.size(), '\0');
+    in.read(begin.data(), static_cast<std::streamsize>(begin.size()));
+    return in.gcount() == static_cast<std::streamsize>(begin.size()) && begin == kReportMark;
+}
+
+// Whether a folder holds files of one ending and nothing else.
+bool holds_only(const fs::path& folder, const std::string& ending) {
+    for (const auto& entry : fs::directory_iterator(folder)) {
+        if (!fs::is_regular_file(entry.symlink_status()) || entry.path().extension() != ending) {
+            return false;
+        }
+    }
+    return true;
+}
+
+// The first name that is none of a report; empty for a folder that is a report of ours, or holds nothing.
+std::string foreign_name(const fs::path& folder) {
+    std::string first;
+    bool marked = false;
+    for (const auto& entry : fs::directory_iterator(folder)) {
+        const std::string name = entry.path().filename().string();
+        first = first.empty() ? name : first;
+        const fs::file_status status = entry.symlink_status();
+        if (name == kFirstPage && fs::is_regular_file(status) && begins_with_mark(entry.path())) {
+            marked = true;
+        } else if (!(fs::is_directory(status) && name == kLetters && holds_only(entry.path(), ".txt")) &&
+                   !(fs::is_directory(status) && name == kSheets && holds_only(entry.path(), ".html"))) {
+            return name;
+        }
+    }
+    return marked ? std::string() : first;
+}
+
+void require_place(const fs::path& place, bool overwrite) {
+    std::error_code fault;
+    const fs::path parent = place.has_parent_path() ? place.parent_path() : fs::path(".");
+    if (!fs::is_directory(parent, fault)) {
+        throw input_error("-o " + printable(place.string()), "no folder " + printable(parent.string()),
+                          "a folder that exists", "make it, or name another");
+    }
+    const fs::file_status status = fs::symlink_status(place, fault);
+    if (!fs::exists(status)) {
+        return;
+    }
+    if (!overwrite) {
+        throw input_error("-o " + printable(place.string()), "something that exists", "a new name",
+                          "name another folder, or give --overwrite to replace a report");
+    }
+    if (!fs::is_directory(status)) {
+        throw input_error("-o " + printable(place.string()), "something that is no folder", "a report's folder",
+                          "name another folder");
+    }
+    if (const std::string name = foreign_name(place); !name.empty()) {
+        throw input_error("-o " + printable(place.string()),
+                          "a folder with \"" + printable(name) + "\", which is not a report's", "a report's folder",
+                          "name another folder; only a report that this program wrote is replaced");
+    }
+}
+
+[[noreturn]] void fail_at(const fs::path& path, const char* what) {
+    const int fault = errno;
+    throw Error(fault == ENOSPC || fault == EDQUOT ? Fault::passing : Fault::working,
+                {printable(path.string()), std::string(what) + ": " + std::strerror(fault), "",
+                 "check room and permissions of the folder"});
+}
+
+// Without a slash at its end, which would make its name empty.
+fs::path place_of(const std::string& folder) {
+    fs::path path = fs::path(folder).lexically_normal();
+    return path.has_filename() ? path : path.parent_path();
+}
+
+fs::path folder_beside(const fs::path& place) {
+    std::string name = place.string() + ".part-XXXXXX";
+    if (::mkdtemp(name.data()) == nullptr) {
+        fail_at(place, "a folder that cannot be made");
+    }
+    return name;
+}
+
+}  // namespace
+
+ReportFolder::ReportFolder(const std::string& folder, bool overwrite) : m_place(place_of(folder)) {
+    if (m_place.empty() || m_place == "." || m_place == ".." || m_place == m_place.root_path()) {
+        throw input_error("-o " + printable(folder), "a folder that is there already and holds other things",
+                          "a folder of the report's own", "name one, such as -o report");
+    }
+    require_place(m_place, overwrite);
+    m_work = folder_beside(m_place);
+}
+
+ReportFolder::~ReportFolder() {
+    if (!m_published) {
+        std::error_code ignored;
+        fs::remove_all(m_work, ignored);
+    }
+}
+
+void ReportFolder::write(const std::string& name, std::string_view content, bool only_owner) {
+    const fs::path path = m_work / name;
+    const fs::path folder = path.parent_path();
+    if (::mkdir(folder.c_str(), only_owner ? 0700 : 0755) != 0 && errno != EEXIST) {
+        fail_at(folder, "a folder that cannot be made");
+    }
+    File file(path, only_owner ? File::Mode::create_private : File::Mode::create);
+    file.write_at(0, std::span(reinterpret_cast<const unsigned char*>(content.data()), content.size()));
+}
+
+void ReportFolder::publish() {
+    if (::chmod(m_work.c_str(), 0755) != 0) {
+        fail_at(m_work, "a folder whose permissions cannot be set");
+    }
+    std::error_code fault;
+    if (!fs::exists(fs::symlink_status(m_place, fault))) {
+        move_into_place(m_work, m_place);
+        m_published = true;
+        return;
+    }
+    // Looked at once more: files may have been put into it meanwhile.
+    require_place(m_place, true);
+    const fs::path former = folder_beside(m_place);
+    move_into_place(m_place, former);  // takes the place of an empty folder
+    if (::rename(m_work.c_str(), m_place.c_str()) != 0) {
+        const int why = errno;
+        move_into_place(former, m_place);
+        errno = why;
+        fail_at(m_place, "cannot be put in place");
+    }
+    m_published = true;
+    fs::remove_all(former, fault);
+}
+
+std::string file_name_of(std::string_view text) {
+    constexpr std::string_view kPlain = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_.";
+    constexpr std::size_t kMost = 80;
+    std::string name;
+    for (const char letter : text.substr(0, kMost)) {
+        name += kPlain.find(letter) != std::string_view::npos ? letter : '_';
+    }
+    if (name.empty() || name.front() == '.') {
+        name.insert(0, "_");
+    }
+    return name.substr(0, kMost);
+}
+
+}  // namespace eaveshed
