@@ -49,7 +49,8 @@ int run_explain(const ExplainWords& words, std::ostream& out) {
         Progress progress(words.common.progress_style());
         const auto print = [&](const auto& explained) {
             tell();
-            const Document document = explanation_document(explained);
+            const OutputUnits units = words.json ? OutputUnits::si : explained.run.project.settings.output.units;
+            const Document document = explanation_document(explained, units);
             out << (words.json ? document_json(document) : document_text(document)) << std::flush;
             return outcome_of(explained, log);
         };

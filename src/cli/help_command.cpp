@@ -118,7 +118,14 @@ void print_units(std::ostream& out) {
            "the\n"
            "same kind: max_fill_m = \"200 ft\", volume_m3 = \"5000 gal\". Numbers have a decimal point and no "
            "thousands\n"
-           "separators; upper and lower case are the same.\n";
+           "separators; upper and lower case are the same.\n\n"
+           "A setting that names a field of quantities (eave_height, season_use_m3 and others: `eaveshed settings` "
+           "has\n"
+           "a unit beside them) takes the field's name where its numbers are in that unit, else the name with what "
+           "they\n"
+           "are in: season_use_m3 = { field = \"use_gal\", unit = \"gal\" }. A value of the field that is text with a\n"
+           "number and a unit, such as \"250000 gal\" or \"8.5 ft\", is taken in its own unit. The same holds of the\n"
+           "cells of measured values (`eaveshed help overrides`). Text that is neither is not known, and is told.\n";
     std::size_t width = 0;
     for (const Unit& unit : units()) {
         width = std::max(width, unit.name().size());
@@ -143,7 +150,10 @@ void print_overrides(std::ostream& out) {
            "a\n"
            "roof (roof_id) or a parcel (parcel_id), and holds what was measured there; empty cells change nothing.\n"
            "Columns are known by name, in any order and case; date, who and note may stand there and change nothing.\n"
-           "x and y are in the layer's coordinate reference system, of a CSV in that of the footprints.\n\n";
+           "x and y are in the layer's coordinate reference system, of a CSV in that of the footprints. Columns whose\n"
+           "name ends in a unit take numbers in it, or text with another unit: \"8.5 ft\", \"250000 gal\" (`eaveshed "
+           "help\n"
+           "units`).\n\n";
     for (const MeasuredColumn& column : measured_columns()) {
         out << fmt::format("  {:<21}{:<8}{}\n", column.name, column.noun, column.meaning);
     }
@@ -166,7 +176,7 @@ constexpr std::array kTopics{
     Topic{"overrides", "the table of measured values", print_overrides},
     Topic{"exit-codes", "what the program returns to the shell", print_exit_codes},
     Topic{"formats", "files that can be read and written", print_formats},
-    Topic{"units", "units that settings accept", print_units},
+    Topic{"units", "units that settings, fields and measured values accept", print_units},
 };
 
 void print_overview(std::ostream& out) {

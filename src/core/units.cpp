@@ -87,11 +87,29 @@ bool same_word(std::string_view a, std::string_view b) {
 }
 
 std::string_view trimmed(std::string_view text) {
-    const auto begin = text.find_first_not_of(" \t");
+    constexpr std::string_view kBlanks = " \t\r\n";
+    const auto begin = text.find_first_not_of(kBlanks);
     if (begin == std::string_view::npos) {
         return {};
     }
-    return text.substr(begin, text.find_last_not_of(" \t") - begin + 1);
+    return text.substr(begin, text.find_last_not_of(kBlanks) - begin + 1);
+}
+
+// Takes a finite number off the front; what follows it is left.
+std::optional<double> take_number(std::string_view& words) {
+    double number = 0.0;
+    const auto [end, fault] = std::from_chars(words.data(), words.data() + words.size(), number);
+    if (fault != std::errc{} || !std::isfinite(number)) {
+        return std::nullopt;
+    }
+    words.remove_prefix(static_cast<std::size_t>(end - words.data()));
+    return number;
+}
+
+// None when it is too large to be a number.
+std::optional<double> converted(double number, const Unit& from, const Unit& to) {
+    const double quantity = &from == &to ? number : number * from.factor / to.factor;
+    return std::isfinite(quantity) ? std::optional<double>{quantity} : std::nullopt;
 }
 
 }  // namespace
@@ -128,19 +146,36 @@ std::string_view to_text(Dimension dimension) {
     return "";
 }
 
+std::optional<double> number_in(std::string_view text) {
+    std::string_view words = trimmed(text);
+    const auto number = take_number(words);
+    return words.empty() ? number : std::nullopt;
+}
+
 std::optional<double> in_unit(std::string_view text, const Unit& wanted) {
-    const std::string_view words = trimmed(text);
-    double number = 0.0;
-    const auto [end, fault] = std::from_chars(words.data(), words.data() + words.size(), number);
-    if (fault != std::errc{} || !std::isfinite(number)) {
-        return std::nullopt;
-    }
-    const Unit* unit = find_unit(trimmed(words.substr(static_cast<std::size_t>(end - words.data()))));
+    std::string_view words = trimmed(text);
+    const auto number = take_number(words);
+    const Unit* const unit = number ? find_unit(trimmed(words)) : nullptr;
     if (unit == nullptr || unit->dimension != wanted.dimension) {
         return std::nullopt;
     }
-    const double quantity = unit == &wanted ? number : number * unit->factor / wanted.factor;
-    return std::isfinite(quantity) ? std::optional<double>{quantity} : std::nullopt;
+    return converted(*number, *unit, wanted);
+}
+
+std::optional<double> in_unit(std::string_view text, const Unit& wanted, const Unit& stated) {
+    const auto number = number_in(text);
+    return number ? converted(*number, stated, wanted) : in_unit(text, wanted);
+}
+
+std::string unit_names(Dimension dimension) {
+    std::string names;
+    for (const Unit& unit : kUnits) {
+        if (unit.dimension == dimension) {
+            names += names.empty() ? "" : ", ";
+            names += unit.name();
+        }
+    }
+    return names;
 }
 
 }  // namespace eaveshed

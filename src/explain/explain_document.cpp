@@ -28,31 +28,36 @@ std::string capitalised(std::string text) {
 namespace {
 
 void say_water(const ExplainedRoof& roof, SectionWriter& section) {
+    const QuantityText& units = section.units();
     const Settings& settings = roof.run.project.settings;
     const RoofRow& row = roof.explanation.result.roof;
     if (row.harvest_dependable_m3) {
-        section.say(fmt::format("The roof gives {:.1f} m3 or more in {:.0f} % of winters.", *row.harvest_dependable_m3,
+        section.say(fmt::format("The roof gives {} or more in {:.0f} % of winters.",
+                                units.fixed("m3", *row.harvest_dependable_m3, 1),
                                 settings.storage.reliability * 100.0));
     } else {
-        section.say(fmt::format("The roof gives {:.1f} m3 in a mean winter.", row.harvest_mean_m3.value_or(0.0)));
+        section.say(fmt::format("The roof gives {} in a mean winter.",
+                                units.fixed("m3", row.harvest_mean_m3.value_or(0.0), 1)));
     }
     if (!row.storage_m3) {
         section.say("No storage replaces any summer take, so none is recommended (delivery no_use).");
         return;
     }
     section.say(fmt::format(
-        "Stored in {}, that replaces {:.1f} m3 of summer take a season{}: a mean flow of {:.4f} L/s over {}.",
-        storage_text(roof.explanation.options.at(roof.explanation.chosen)), row.forbearance_m3.value_or(0.0),
+        "Stored in {}, that replaces {} of summer take a season{}: a mean flow of {} over {}.",
+        storage_text(roof.explanation.options.at(roof.explanation.chosen), units),
+        units.fixed("m3", row.forbearance_m3.value_or(0.0), 1),
         row.replaced_dependable_m3 ? fmt::format(" in {:.0f} % of seasons", settings.storage.reliability * 100.0) : "",
-        row.forbearance_lps.value_or(0.0), months_text(settings.season.forbear_months)));
+        units.fixed("L/s", row.forbearance_lps.value_or(0.0), 4), months_text(settings.season.forbear_months)));
 }
 
 void say_place(const ExplainedRoof& roof, SectionWriter& section) {
     const RoofRows& result = roof.explanation.result;
     if (result.pad) {
-        section.say(fmt::format("A place {:.1f} m from the roof ({}): {}. Does it work without a pump ({})? {}.",
-                                *result.pad->fill_distance_m, to_text(*result.roof.delivery),
-                                meaning_of(*result.roof.delivery), to_text(*result.roof.gravity_check),
+        section.say(fmt::format("A place {} from the roof ({}): {}. Does it work without a pump ({})? {}.",
+                                section.units().fixed("m", *result.pad->fill_distance_m, 1),
+                                to_text(*result.roof.delivery), meaning_of(*result.roof.delivery),
+                                to_text(*result.roof.gravity_check),
                                 capitalised(meaning_of(*result.roof.gravity_check))));
     } else if (result.roof.no_pad_reason) {
         section.say(fmt::format("But no place for it is found (no_pad_reason {}): {}.",
@@ -140,17 +145,19 @@ void add_comparison(const Explained& explained, const std::string& rows, Documen
     section.add(std::move(table));
 }
 
-std::string explanation_note(const Explained& explained) {
+std::string explanation_note(const Explained& explained, const QuantityText& units) {
     return fmt::format(
         "Computed again by eaveshed {} from the inputs and settings that {} names (its run record, version {}). "
-        "Elevations are metres above the elevation raster's datum. Numbers are rounded for show only: in a sum of "
+        "Elevations are {} above the elevation raster's datum. Numbers are rounded for show only: in a sum of "
         "lines "
         "the last digit may seem off by one.",
-        program_version(), printable(explained.run.file), printable(explained.run.program_version));
+        program_version(), printable(explained.run.file), printable(explained.run.program_version),
+        units.unit("m") == "m" ? "metres" : "feet");
 }
 
-Document explanation_document(const ExplainedRoof& roof) {
+Document explanation_document(const ExplainedRoof& roof, OutputUnits units) {
     Document document;
+    document.units = QuantityText(units);
     document.title = title_of(roof);
     document.head = {{"file", roof.run.file},
                      {"roof_id", roof.roof_id},
@@ -158,7 +165,7 @@ Document explanation_document(const ExplainedRoof& roof) {
                      {"made_by_version", roof.run.program_version},
                      {"explained_by_version", program_version()},
                      {"differing_values", static_cast<std::int64_t>(roof.differences.size())}};
-    document.note = explanation_note(roof);
+    document.note = explanation_note(roof, document.units);
     add_summary(roof, document);
     add_water_sections(roof, document);
     add_storage_section(roof, document);

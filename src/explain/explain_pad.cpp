@@ -9,6 +9,8 @@ namespace eaveshed {
 
 namespace {
 
+constexpr double kLeastElevationErrorM = 0.15;  // where terrain.rmse_m is not set; method.md 6.15
+
 // What the pages about one place have at hand.
 struct PadPage {
     const ExplainedRoof& roof;
@@ -65,12 +67,12 @@ void add_row(const PadPage& page, SectionWriter& section) {
     section.say("The tanks, counted from the middle of the row to the east and to the north:");
     FactTable table{.key = "tanks",
                     .columns = {{.key = "tank", .label = "\ntank"},
-                                {.key = "east_m", .label = "east\nm", .decimals = 1},
-                                {.key = "north_m", .label = "north\nm", .decimals = 1},
-                                {.key = "ground_elev_m", .label = "ground\nm", .decimals = 2},
+                                {.key = "east_m", .label = "east\n{}", .unit = "m", .decimals = 1},
+                                {.key = "north_m", .label = "north\n{}", .unit = "m", .decimals = 1},
+                                {.key = "ground_elev_m", .label = "ground\n{}", .unit = "m", .decimals = 2},
                                 {.key = "slope_pct", .label = "slope\n%", .decimals = 1},
-                                {.key = "lowest_edge_m", .label = "lowest\nm", .decimals = 2},
-                                {.key = "highest_edge_m", .label = "highest\nm", .decimals = 2}},
+                                {.key = "lowest_edge_m", .label = "lowest\n{}", .unit = "m", .decimals = 2},
+                                {.key = "highest_edge_m", .label = "highest\n{}", .unit = "m", .decimals = 2}},
                     .rows = {}};
     std::int64_t number = 0;
     for (const StandingTank& tank : place.tanks) {
@@ -87,7 +89,8 @@ void add_ground(const PadPage& page, Document& document) {
     const StorageOption& option = page.roof.explanation.options.at(page.roof.explanation.chosen);
     const StandWords words = stand_words(*row.arrangement);
     SectionWriter section(document, "pad_ground", "The chosen place: the ground");
-    section.text("chosen_storage", "Storage that stands there", storage_text(option));
+    const QuantityText& units = section.units();
+    section.text("chosen_storage", "Storage that stands there", storage_text(option, section.units()));
     section.text("arrangement", "How the tanks stand", named(*row.arrangement));
     if (row.arrangement == Arrangement::row) {
         add_row(page, section);
@@ -97,15 +100,17 @@ void add_ground(const PadPage& page, Document& document) {
     section.add(
         metres('-', "to_lowest_edge_m", "down to the lowest edge", *row.ground_elev_m - *row.pad_elev_m, words.lowest));
     section.add(metres('=', "pad_elev_m", "Pad", value_of(row.pad_elev_m), ""));
-    section.add(amount(' ', "slope_pct", "Slope", value_of(row.slope_pct), "%", 1,
-                       fmt::format("over {:g} m (siting.slope_window_m); at most {:g} % (siting.max_slope_pct)",
-                                   page.settings().siting.slope_window_m, page.settings().siting.max_slope_pct)));
-    section.add(
-        metres(' ', "cut_m", "Cut at its highest", value_of(row.cut_m),
-               fmt::format("{}; at most {:g} m (siting.max_cut_m)", words.cut, page.settings().siting.max_cut_m)));
-    section.add(metres(' ', "pad_radius_m", "Radius of the ground needed", value_of(row.pad_radius_m),
-                       fmt::format("{}, {:g} m across, with {:g} m around (siting.pad_margin_m)", words.circle,
-                                   page.tanks.diameter_m, page.settings().siting.pad_margin_m)));
+    section.add(amount(
+        ' ', "slope_pct", "Slope", value_of(row.slope_pct), "%", 1,
+        fmt::format("over {} (siting.slope_window_m); at most {:g} % (siting.max_slope_pct)",
+                    units.plain("m", page.settings().siting.slope_window_m), page.settings().siting.max_slope_pct)));
+    section.add(metres(' ', "cut_m", "Cut at its highest", value_of(row.cut_m),
+                       fmt::format("{}; at most {} (siting.max_cut_m)", words.cut,
+                                   units.plain("m", page.settings().siting.max_cut_m))));
+    section.add(metres(
+        ' ', "pad_radius_m", "Radius of the ground needed", value_of(row.pad_radius_m),
+        fmt::format("{}, {} across, with {} around (siting.pad_margin_m)", words.circle,
+                    units.plain("m", page.tanks.diameter_m), units.plain("m", page.settings().siting.pad_margin_m))));
     add_pad_notes(row, page.settings(), section);
 }
 
@@ -117,20 +122,21 @@ void add_fill(const PadPage& page, Document& document) {
     section.add(metres('-', "tank_height_m", "Tank height", page.tanks.height_m, "the option of the catalogue"));
     section.add(
         metres('-', "fill_loss_m", "Loss on the way in", page.siting.rules.fill_loss_m, page.setting("fill_loss_m")));
-    section.add(metres('-', "fill_fall_m", "Fall of the line", page.place.fill_fall_m,
-                       fmt::format("{:g} x {:.2f} m; {}", page.siting.rules.fill_gradient, *row.fill_distance_m,
-                                   page.setting("fill_gradient"))));
+    section.add(
+        metres('-', "fill_fall_m", "Fall of the line", page.place.fill_fall_m,
+               fmt::format("{:g} x {}; {}", page.siting.rules.fill_gradient,
+                           section.units().fixed("m", *row.fill_distance_m, 2), page.setting("fill_gradient"))));
     section.add(metres('=', "fill_margin_m", "Fill margin", value_of(row.fill_margin_m),
                        *row.fill_margin_m >= 0.0 ? "left over: the gutter is high enough"
                                                  : "missing: a pump has to lift the water by that much"));
     section.add(
         metres(' ', "fill_distance_m", "Distance from the roof", value_of(row.fill_distance_m), "horizontally"));
-    section.add(
-        metres(' ', "elevation_sd_m", "Uncertainty of a cell (sd)", page.siting.rules.elevation_sd_m,
-               (page.settings().terrain.rmse_m
-                    ? from_setting(page.settings(), "terrain", "rmse_m")
-                    : fmt::format("a tenth of the larger cell side, at least 0.15 m, as terrain.rmse_m is not set")) +
-                   "; and the steps of a whole-number raster"));
+    section.add(metres(' ', "elevation_sd_m", "Uncertainty of a cell (sd)", page.siting.rules.elevation_sd_m,
+                       (page.settings().terrain.rmse_m
+                            ? from_setting(page.settings(), "terrain", "rmse_m")
+                            : fmt::format("a tenth of the larger cell side, at least {}, as terrain.rmse_m is not set",
+                                          section.units().plain("m", kLeastElevationErrorM))) +
+                           "; and the steps of a whole-number raster"));
     section.add(metres(' ', "pad_sd_m", "Uncertainty of the pad (sd)", page.place.pad_sd_m,
                        "and of where in its cell it lies"));
     section.add(metres(' ', "eave_sd_m", "Uncertainty of the gutter (sd)", page.roof.explanation.eave->sd_m, ""));
@@ -147,13 +153,14 @@ void add_pressure(const PadPage& page, SectionWriter& section) {
     const double loss_kpa = page.siting.rules.filter_loss_kpa;
     section.add(amount(' ', "net_head_m", "Head less friction", *row.static_head_m - *row.friction_m, "m", 2, ""));
     section.add(amount(' ', "before_filter_kpa", "the same as pressure", *row.pressure_kpa + loss_kpa, "kPa", 1,
-                       "9.80665 kPa a metre of water"));
+                       fmt::format("{} of water", pressure_of_water(section.units()))));
     section.add(amount('-', "filter_loss_kpa", "Filter", loss_kpa, "kPa", 1, page.setting("filter_loss_kpa")));
     section.add(amount('=', "pressure_kpa", "Pressure, store at its reserve", value_of(row.pressure_kpa), "kPa", 1,
                        "the one that decides"));
-    section.add(
-        amount(' ', "pressure_full_kpa", "Pressure, full tanks", value_of(row.pressure_full_kpa), "kPa", 1,
-               fmt::format("{:.2f} m of water more", page.tanks.drawn_depth_m(page.siting.rules.outlet_height_m))));
+    section.add(amount(
+        ' ', "pressure_full_kpa", "Pressure, full tanks", value_of(row.pressure_full_kpa), "kPa", 1,
+        fmt::format("{} of water more",
+                    section.units().fixed("m", page.tanks.drawn_depth_m(page.siting.rules.outlet_height_m), 2))));
     section.add(amount(' ', "required_kpa", "Pressure for ordinary drip", page.siting.rules.required_kpa, "kPa", 1,
                        page.setting("required_kpa")));
     section.add(amount(' ', "minimum_kpa", "Least pressure of use", page.siting.rules.minimum_kpa, "kPa", 1,
@@ -169,6 +176,7 @@ void add_pressure(const PadPage& page, SectionWriter& section) {
 void add_feed(const PadPage& page, Document& document) {
     const PadRow& row = page.place.row;
     SectionWriter section(document, "pad_feed", "The chosen place: out to the use point");
+    const QuantityText& units = section.units();
     section.add(metres(' ', "pad_elev_m", "Pad", value_of(row.pad_elev_m), ""));
     section.add(metres('+', "outlet_height_m", "Outlet above the pad", page.siting.rules.outlet_height_m,
                        page.setting("outlet_height_m")));
@@ -183,16 +191,18 @@ void add_feed(const PadPage& page, Document& document) {
     section.add(
         metres(' ', "pipe_m", "Feed pipe", value_of(row.pipe_m),
                fmt::format("the straight way x {:g}; {}", page.siting.rules.pipe_slack, page.setting("pipe_slack"))));
-    section.add(amount(' ', "friction_m", "Friction", value_of(row.friction_m), "m", 3,
-                       fmt::format("Hazen-Williams: {:g} L/s, bore {:g} mm, C {:g} (siting.design_flow_lps, "
-                                   "pipe_bore_mm, hazen_williams_c): {:.5f} m a metre",
-                                   page.settings().siting.design_flow_lps, page.settings().siting.pipe_bore_mm,
-                                   page.settings().siting.hazen_williams_c, page.siting.rules.friction_m_per_m)));
+    section.add(amount(
+        ' ', "friction_m", "Friction", value_of(row.friction_m), "m", 3,
+        fmt::format("Hazen-Williams: {}, bore {}, C {:g} (siting.design_flow_lps, "
+                    "pipe_bore_mm, hazen_williams_c): {:.5f} {} a {}",
+                    units.plain("L/s", page.settings().siting.design_flow_lps),
+                    units.plain("mm", page.settings().siting.pipe_bore_mm), page.settings().siting.hazen_williams_c,
+                    page.siting.rules.friction_m_per_m, units.unit("m"), units.length_word())));
     add_pressure(page, section);
-    section.say(
-        fmt::format("Of {:.0f} m2 of garden, {:.0f} m2 lie low enough for 10 kPa, {:.0f} m2 for 35 kPa and "
-                    "{:.0f} m2 for 70 kPa, before friction.",
-                    *row.garden_m2, *row.reach_10_m2, *row.reach_35_m2, *row.reach_70_m2));
+    section.say(fmt::format("Of {} of garden, {} lie low enough for {}, {} for {} and {} for {}, before friction.",
+                            units.fixed("m2", *row.garden_m2, 0), units.fixed("m2", *row.reach_10_m2, 0),
+                            units.plain("kPa", 10.0), units.fixed("m2", *row.reach_35_m2, 0), units.plain("kPa", 35.0),
+                            units.fixed("m2", *row.reach_70_m2, 0), units.plain("kPa", 70.0)));
 }
 
 void add_result(const PadPage& page, Document& document) {
@@ -217,21 +227,24 @@ void add_result(const PadPage& page, Document& document) {
                     row.arrangement == Arrangement::row ? " + pipe along the row" : "", page.setting("fill_weight"))));
 }
 
-std::string worse_text(const ExplainedPad& best, const ExplainedPad& other) {
+std::string worse_text(const ExplainedPad& best, const ExplainedPad& other, const QuantityText& units) {
     const PadRank& a = best.pad.rank;
     const PadRank& b = other.pad.rank;
     switch (deciding_criterion(a, b)) {
         case PadCriterion::stage: return fmt::format("it {} (stage {})", stage_text(b.stage), b.stage);
         case PadCriterion::lift:
-            return fmt::format("a pump lifts the water by {:.1f} m against {:.1f} m", -other.pad.fill_margin_m,
-                               -best.pad.fill_margin_m);
+            return fmt::format("a pump lifts the water by {} against {}", units.fixed("m", -other.pad.fill_margin_m, 1),
+                               units.fixed("m", -best.pad.fill_margin_m, 1));
         case PadCriterion::feed: return fmt::format("its feed {}", meaning_of(b.feed));
         case PadCriterion::pressure_step:
-            return fmt::format("{:.1f} kPa against {:.1f} kPa", -b.missing_kpa, -a.missing_kpa);
+            return fmt::format("{} against {}", units.fixed("kPa", -b.missing_kpa, 1),
+                               units.fixed("kPa", -a.missing_kpa, 1));
         case PadCriterion::length:
-            return fmt::format("{:.1f} m of lines, weighted, against {:.1f} m", b.length_m, a.length_m);
+            return fmt::format("{} of lines, weighted, against {}", units.fixed("m", b.length_m, 1),
+                               units.fixed("m", a.length_m, 1));
         case PadCriterion::pressure:
-            return fmt::format("{:.2f} kPa against {:.2f} kPa", -b.missing_kpa, -a.missing_kpa);
+            return fmt::format("{} against {}", units.fixed("kPa", -b.missing_kpa, 2),
+                               units.fixed("kPa", -a.missing_kpa, 2));
         case PadCriterion::place:
         case PadCriterion::arrangement: break;
     }
@@ -250,16 +263,16 @@ void add_others(const PadPage& page, Document& document) {
         "chosen one:");
     FactTable table{.key = "places",
                     .columns = {{.key = "place", .label = "\nno."},
-                                {.key = "pad_elev_m", .label = "pad\nm", .decimals = 2},
-                                {.key = "fill_distance_m", .label = "away\nm", .decimals = 1},
-                                {.key = "fill_margin_m", .label = "margin\nm", .decimals = 2},
-                                {.key = "pressure_kpa", .label = "feed\nkPa", .decimals = 1},
-                                {.key = "pipe_m", .label = "pipe\nm", .decimals = 1},
+                                {.key = "pad_elev_m", .label = "pad\n{}", .unit = "m", .decimals = 2},
+                                {.key = "fill_distance_m", .label = "away\n{}", .unit = "m", .decimals = 1},
+                                {.key = "fill_margin_m", .label = "margin\n{}", .unit = "m", .decimals = 2},
+                                {.key = "pressure_kpa", .label = "feed\n{}", .unit = "kPa", .decimals = 1},
+                                {.key = "pipe_m", .label = "pipe\n{}", .unit = "m", .decimals = 1},
                                 {.key = "slope_pct", .label = "slope\n%", .decimals = 1},
                                 {.key = "gravity_probability", .label = "grav.\nprob.", .decimals = 2},
                                 {.key = "stage", .label = "\nstage"},
-                                {.key = "east_m", .label = "east\nm"},
-                                {.key = "north_m", .label = "north\nm"},
+                                {.key = "east_m", .label = "east\n{}", .unit = "m"},
+                                {.key = "north_m", .label = "north\n{}", .unit = "m"},
                                 {.key = "arrangement", .label = "\nstand"},
                                 {.key = "delivery", .label = "\ndelivery"}},
                     .rows = {}};
@@ -276,8 +289,8 @@ void add_others(const PadPage& page, Document& document) {
     }
     section.add(std::move(table));
     for (std::size_t i = 1; i < places.size(); ++i) {
-        section.say(
-            fmt::format("Place {} comes after the chosen one: {}.", i + 1, worse_text(places.front(), places[i])));
+        section.say(fmt::format("Place {} comes after the chosen one: {}.", i + 1,
+                                worse_text(places.front(), places[i], section.units())));
     }
 }
 

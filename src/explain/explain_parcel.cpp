@@ -58,7 +58,7 @@ void finish_row(const Settings& settings, const ParcelRow& stored, ExplainedParc
     ranking.compute(1);
     ranking.fill(0, result.parcel);
     take_stored_rank(stored, score_components(parcel.ranked), settings.rank, result.parcel);
-    result.parcel.ask_first = questions_text(result.questions);
+    result.parcel.ask_first = questions_text(result.questions, settings.output.units);
 }
 
 void compare_rows(const ResultReader& result, const ResultRow& stored, ExplainedParcel& parcel) {

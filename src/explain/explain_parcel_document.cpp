@@ -20,31 +20,34 @@ std::string names_of(const ExplainedParcel& parcel, const std::vector<std::size_
 }
 
 void say_storage(const ExplainedParcel& parcel, SectionWriter& section) {
+    const QuantityText& units = section.units();
     const Settings& settings = parcel.run.project.settings;
     const ParcelRow& row = parcel.explanation.result.parcel;
     const auto connected = std::ranges::count_if(parcel.explanation.roofs, &RoofRows::connected);
     section.say(fmt::format(
-        "Roofs computed: {} of the {} in the input; together they give {:.1f} m3 in a mean winter. Roofs that fill the "
+        "Roofs computed: {} of the {} in the input; together they give {} in a mean winter. Roofs that fill the "
         "parcel's storage: {}.",
-        row.ok_roof_count.value_or(0), row.roof_count.value_or(0), row.roofs_harvest_mean_m3.value_or(0.0), connected));
+        row.ok_roof_count.value_or(0), row.roof_count.value_or(0),
+        units.fixed("m3", row.roofs_harvest_mean_m3.value_or(0.0), 1), connected));
     if (!row.storage_m3) {
         section.say("No storage replaces any summer take, so none is recommended (delivery no_use).");
         return;
     }
     section.say(fmt::format(
-        "Stored in {}, that replaces {:.1f} m3 of summer take a season{}: a mean flow of {:.4f} L/s over {}, of which "
-        "the stream gains {:.4f} L/s.",
-        storage_text(parcel.explanation.options.at(parcel.explanation.chosen)), row.forbearance_m3.value_or(0.0),
+        "Stored in {}, that replaces {} of summer take a season{}: a mean flow of {} over {}, of which "
+        "the stream gains {}.",
+        storage_text(parcel.explanation.options.at(parcel.explanation.chosen), units),
+        units.fixed("m3", row.forbearance_m3.value_or(0.0), 1),
         row.replaced_dependable_m3 ? fmt::format(" in {:.0f} % of seasons", settings.storage.reliability * kPercent)
                                    : "",
-        row.forbearance_lps.value_or(0.0), months_text(settings.season.forbear_months),
-        row.instream_gain_lps.value_or(0.0)));
+        units.fixed("L/s", row.forbearance_lps.value_or(0.0), 4), months_text(settings.season.forbear_months),
+        units.fixed("L/s", row.instream_gain_lps.value_or(0.0), 4)));
     if (row.added_forbearance_m3 != row.forbearance_m3) {
-        section.say(fmt::format(
-            "Beside the {:.1f} m3 of storage that are there already it adds {:.1f} m3 a season, and {:.4f} L/s to the "
-            "stream.",
-            row.existing_storage_m3.value_or(0.0), row.added_forbearance_m3.value_or(0.0),
-            row.added_gain_lps.value_or(0.0)));
+        section.say(
+            fmt::format("Beside the {} of storage that are there already it adds {} a season, and {} to the stream.",
+                        units.fixed("m3", row.existing_storage_m3.value_or(0.0), 1),
+                        units.fixed("m3", row.added_forbearance_m3.value_or(0.0), 1),
+                        units.fixed("L/s", row.added_gain_lps.value_or(0.0), 4)));
     }
     if (row.gravity_check) {
         section.say(fmt::format("It stands beside the roof {} ({}): {}. Does it work without a pump ({})? {}.",
@@ -82,7 +85,7 @@ void add_summary(const ExplainedParcel& parcel, Document& document) {
 }
 
 // Why a computed roof fills the parcel's storage, or does not.
-std::string connection_text(const ExplainedParcel& parcel, std::size_t roof) {
+std::string connection_text(const ExplainedParcel& parcel, std::size_t roof, const QuantityText& units) {
     const ParcelExplanation& explanation = parcel.explanation;
     const RoofRows& result = explanation.roofs[roof];
     if (result.roof.status != Status::ok) {
@@ -99,34 +102,36 @@ std::string connection_text(const ExplainedParcel& parcel, std::size_t roof) {
         return "its gutter is high enough and near enough";
     }
     if (!seen.fill_distance_m) {
-        return result.roof.eave_elev_m ? fmt::format("farther than {:g} m (siting.max_fill_m)",
-                                                     parcel.run.project.settings.siting.max_fill_m)
+        return result.roof.eave_elev_m ? fmt::format("farther than {} (siting.max_fill_m)",
+                                                     units.plain("m", parcel.run.project.settings.siting.max_fill_m))
                                        : "no elevation at the roof";
     }
-    return *seen.fill_margin_m < 0.0 ? fmt::format("its gutter is {:.2f} m too low", -*seen.fill_margin_m)
-                                     : "its gutter was too low or too far at the place first tried";
+    return *seen.fill_margin_m < 0.0
+               ? fmt::format("its gutter is {} too low", units.fixed("m", -*seen.fill_margin_m, 2))
+               : "its gutter was too low or too far at the place first tried";
 }
 
 void add_roofs(const ExplainedParcel& parcel, Document& document) {
     const ParcelExplanation& explanation = parcel.explanation;
     SectionWriter section(document, "roofs", "The roofs");
-    FactTable table{.key = "roofs",
-                    .columns = {{.key = "roof_id", .label = "\nroof"},
-                                {.key = "plan_area_m2", .label = "area\nm2", .decimals = 1},
-                                {.key = "harvest_mean_m3", .label = "harvest\nmean m3", .decimals = 1},
-                                {.key = "harvest_dependable_m3", .label = "dependable\nm3", .decimals = 1},
-                                {.key = "fill_distance_m", .label = "to the pad\nm", .decimals = 1},
-                                {.key = "fill_margin_m", .label = "margin\nm", .decimals = 2},
-                                {.key = "connected", .label = "\nfills it"},
-                                {.key = "why", .label = "\nbecause"}},
-                    .rows = {}};
+    FactTable table{
+        .key = "roofs",
+        .columns = {{.key = "roof_id", .label = "\nroof"},
+                    {.key = "plan_area_m2", .label = "area\n{}", .unit = "m2", .decimals = 1},
+                    {.key = "harvest_mean_m3", .label = "harvest\nmean {}", .unit = "m3", .decimals = 1},
+                    {.key = "harvest_dependable_m3", .label = "dependable\n{}", .unit = "m3", .decimals = 1},
+                    {.key = "fill_distance_m", .label = "to the pad\n{}", .unit = "m", .decimals = 1},
+                    {.key = "fill_margin_m", .label = "margin\n{}", .unit = "m", .decimals = 2},
+                    {.key = "connected", .label = "\nfills it"},
+                    {.key = "why", .label = "\nbecause"}},
+        .rows = {}};
     for (std::size_t i = 0; i < explanation.roofs.size(); ++i) {
         const RoofRows& result = explanation.roofs[i];
         const RoofAtPad seen = explanation.at_pad.empty() ? RoofAtPad{} : explanation.at_pad[i];
-        table.rows.push_back({parcel.roof_ids[i], value_of(result.roof.plan_area_m2),
-                              value_of(result.roof.harvest_mean_m3), value_of(result.roof.harvest_dependable_m3),
-                              value_of(seen.fill_distance_m), value_of(seen.fill_margin_m),
-                              std::string(result.connected ? "yes" : "no"), connection_text(parcel, i)});
+        table.rows.push_back(
+            {parcel.roof_ids[i], value_of(result.roof.plan_area_m2), value_of(result.roof.harvest_mean_m3),
+             value_of(result.roof.harvest_dependable_m3), value_of(seen.fill_distance_m), value_of(seen.fill_margin_m),
+             std::string(result.connected ? "yes" : "no"), connection_text(parcel, i, section.units())});
     }
     section.add(std::move(table));
 }
@@ -160,10 +165,10 @@ void add_candidates(const ExplainedParcel& parcel, Document& document) {
                     .columns = {{.key = "roof_id", .label = "\nat roof"},
                                 {.key = "stage", .label = "\nstage"},
                                 {.key = "feed", .label = "\nfeed"},
-                                {.key = "forbearance_m3", .label = "replaces\nm3", .decimals = 2},
-                                {.key = "pressure_kpa", .label = "pressure\nkPa", .decimals = 2},
-                                {.key = "storage_m3", .label = "storage\nm3", .decimals = 1},
-                                {.key = "recommended_m3", .label = "by water\nm3", .decimals = 1},
+                                {.key = "forbearance_m3", .label = "replaces\n{}", .unit = "m3", .decimals = 2},
+                                {.key = "pressure_kpa", .label = "pressure\n{}", .unit = "kPa", .decimals = 2},
+                                {.key = "storage_m3", .label = "storage\n{}", .unit = "m3", .decimals = 1},
+                                {.key = "recommended_m3", .label = "by water\n{}", .unit = "m3", .decimals = 1},
                                 {.key = "roofs", .label = "\nfilled by"},
                                 {.key = "outcome", .label = ""}},
                     .rows = {}};
@@ -185,9 +190,10 @@ void add_candidates(const ExplainedParcel& parcel, Document& document) {
 
 }  // namespace
 
-Document explanation_document(const ExplainedParcel& parcel) {
+Document explanation_document(const ExplainedParcel& parcel, OutputUnits units) {
     const std::string& basin = parcel.run.project.settings.basin.name;
     Document document;
+    document.units = QuantityText(units);
     document.title =
         fmt::format("Parcel {}{}", printable(parcel.parcel_id), basin.empty() ? "" : ", " + printable(basin));
     document.head = {{"file", parcel.run.file},
@@ -195,7 +201,7 @@ Document explanation_document(const ExplainedParcel& parcel) {
                      {"made_by_version", parcel.run.program_version},
                      {"explained_by_version", program_version()},
                      {"differing_values", static_cast<std::int64_t>(parcel.differences.size())}};
-    document.note = explanation_note(parcel);
+    document.note = explanation_note(parcel, document.units);
     add_summary(parcel, document);
     if (!parcel.explanation.roofs.empty()) {
         add_roofs(parcel, document);

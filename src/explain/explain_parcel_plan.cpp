@@ -25,6 +25,7 @@ void add_cost(const ExplainedParcel& parcel, Document& document) {
     const StorageOption& option = parcel.explanation.options.at(parcel.explanation.chosen);
     const CostSettings& prices = settings.cost;
     SectionWriter section(document, "cost", "Cost" + (prices.currency.empty() ? "" : ", " + prices.currency));
+    const QuantityText& units = section.units();
     if (row.delivery == Delivery::no_pad) {
         section.say("Without a place for the tanks there is no cost.");
         return;
@@ -40,24 +41,25 @@ void add_cost(const ExplainedParcel& parcel, Document& document) {
     }
     section.add(money(' ', "tanks", "Tanks", lines->tanks,
                       fmt::format("{:.2f} for {} x {:.3f}, the share that is not there yet",
-                                  parts.tank_cost.value_or(0.0), storage_text(option), parts.new_share)));
+                                  parts.tank_cost.value_or(0.0), storage_text(option, units), parts.new_share)));
     section.add(money('+', "pad", "Ground of the tanks", lines->pad,
                       parts.new_tanks > 0.0
                           ? fmt::format("{:.2f} (cost.pad, the ground of one tank) x {:.0f}, the tanks that "
                                         "are not there yet",
                                         prices.pad.value_or(0.0), parts.new_tanks)
                           : "nothing new, so no ground to make"));
-    section.add(
-        money('+', "pipes", "Pipes", lines->pipes,
-              fmt::format("({:.2f} m of fill lines + {:.2f} m of feed pipe{}) x {:.2f} (cost.pipe_per_m)",
-                          parts.fill_lines_m, parts.feed_pipe_m,
-                          parts.row_pipe_m > 0.0 ? fmt::format(" + {:.2f} m along the row", parts.row_pipe_m) : "",
-                          prices.pipe_per_m.value_or(0.0))));
+    section.add(money(
+        '+', "pipes", "Pipes", lines->pipes,
+        fmt::format(
+            "({} of fill lines + {} of feed pipe{}) x {:.2f}{} (cost.pipe_per_m)",
+            units.fixed("m", parts.fill_lines_m, 2), units.fixed("m", parts.feed_pipe_m, 2),
+            parts.row_pipe_m > 0.0 ? fmt::format(" + {} along the row", units.fixed("m", parts.row_pipe_m, 2)) : "",
+            prices.pipe_per_m.value_or(0.0) / units.shown("m", 1.0), units.unit("m") == "m" ? "" : " a foot")));
     section.add(money('+', "pump", "Pump", lines->pump, parts.pump ? "cost.pump" : "none: gravity fills and feeds"));
     section.add(money('=', "cost", "Cost", lines->total(), ""));
     if (row.cost_per_m3) {
-        section.add(
-            money(' ', "cost_per_m3", "Cost per m3", *row.cost_per_m3, "over the added forbearance of one season"));
+        section.add(money(' ', "cost_per_m3", fmt::format("Cost per {}", units.unit("m3")),
+                          *row.cost_per_m3 / units.shown("m3", 1.0), "over the added forbearance of one season"));
     }
 }
 
@@ -113,6 +115,9 @@ void add_score(const ExplainedParcel& parcel, Document& document) {
     section.text("rank_scenario", "Volumes of the scenario", row.rank_scenario.value_or(""),
                  from_setting(parcel.run.project.settings, "rank", "scenario"));
     section.add(components_table(parcel));
+    if (section.units().unit("m3") != "m3") {
+        section.say("Values of stream_gain are in L/s and those of cost per m3, as the settings of [rank] are.");
+    }
     section.say(
         "Scaled over its fixed range and cut to 0 to 1; the cost counts the other way round. The score is the sum of "
         "the "
@@ -159,10 +164,10 @@ void add_questions(const ExplainedParcel& parcel, Document& document) {
     FactTable table{.key = "questions",
                     .columns = {{.key = "assumed", .label = "\nassumed"},
                                 {.key = "change", .label = "\nchange", .decimals = 3},
-                                {.key = "low_m3", .label = "replaces m3\nlow", .decimals = 1},
-                                {.key = "high_m3", .label = "\nhigh", .decimals = 1},
-                                {.key = "low_lps", .label = "gain L/s\nlow", .decimals = 4},
-                                {.key = "high_lps", .label = "\nhigh", .decimals = 4},
+                                {.key = "low_m3", .label = "replaces {}\nlow", .unit = "m3", .decimals = 1},
+                                {.key = "high_m3", .label = "\nhigh", .unit = "m3", .decimals = 1},
+                                {.key = "low_lps", .label = "gain {}\nlow", .unit = "L/s", .decimals = 4},
+                                {.key = "high_lps", .label = "\nhigh", .unit = "L/s", .decimals = 4},
                                 {.key = "low_check", .label = "gravity\nlow"},
                                 {.key = "high_check", .label = "\nhigh"}},
                     .rows = {}};
@@ -188,13 +193,13 @@ void add_scenarios(const ExplainedParcel& parcel, Document& document) {
     SectionWriter section(document, "scenarios", "In other climates");
     FactTable table{.key = "scenarios",
                     .columns = {{.key = "scenario", .label = "\nscenario"},
-                                {.key = "harvest_mean_m3", .label = "harvest\nm3", .decimals = 1},
-                                {.key = "demand_m3", .label = "demand\nm3", .decimals = 1},
-                                {.key = "forbearance_m3", .label = "replaces\nm3", .decimals = 1},
-                                {.key = "forbearance_now_m3", .label = "now\nm3", .decimals = 1},
-                                {.key = "added_forbearance_m3", .label = "added\nm3", .decimals = 1},
-                                {.key = "instream_gain_lps", .label = "gain\nL/s", .decimals = 4},
-                                {.key = "added_gain_lps", .label = "added\nL/s", .decimals = 4},
+                                {.key = "harvest_mean_m3", .label = "harvest\n{}", .unit = "m3", .decimals = 1},
+                                {.key = "demand_m3", .label = "demand\n{}", .unit = "m3", .decimals = 1},
+                                {.key = "forbearance_m3", .label = "replaces\n{}", .unit = "m3", .decimals = 1},
+                                {.key = "forbearance_now_m3", .label = "now\n{}", .unit = "m3", .decimals = 1},
+                                {.key = "added_forbearance_m3", .label = "added\n{}", .unit = "m3", .decimals = 1},
+                                {.key = "instream_gain_lps", .label = "gain\n{}", .unit = "L/s", .decimals = 4},
+                                {.key = "added_gain_lps", .label = "added\n{}", .unit = "L/s", .decimals = 4},
                                 {.key = "season_reliability", .label = "seasons\nmet", .decimals = 3}},
                     .rows = {}};
     for (const ScenarioRow& row : scenarios) {

@@ -23,13 +23,13 @@ std::string verdict(const ExplainedParcel& parcel, const SizeAtPad& size) {
 
 FactTable sizes_table(const ExplainedParcel& parcel) {
     FactTable table{.key = "sizes",
-                    .columns = {{.key = "storage_m3", .label = "storage\nm3", .decimals = 1},
+                    .columns = {{.key = "storage_m3", .label = "storage\n{}", .unit = "m3", .decimals = 1},
                                 {.key = "tank_count", .label = "\ntanks"},
                                 {.key = "arrangement", .label = "\nstanding"},
-                                {.key = "forbearance_m3", .label = "replaces\nm3", .decimals = 1},
-                                {.key = "added_forbearance_m3", .label = "added\nm3", .decimals = 1},
-                                {.key = "added_gain_lps", .label = "added gain\nL/s", .decimals = 4},
-                                {.key = "pressure_kpa", .label = "pressure\nkPa", .decimals = 1},
+                                {.key = "forbearance_m3", .label = "replaces\n{}", .unit = "m3", .decimals = 1},
+                                {.key = "added_forbearance_m3", .label = "added\n{}", .unit = "m3", .decimals = 1},
+                                {.key = "added_gain_lps", .label = "added gain\n{}", .unit = "L/s", .decimals = 4},
+                                {.key = "pressure_kpa", .label = "pressure\n{}", .unit = "kPa", .decimals = 1},
                                 {.key = "delivery", .label = "\ndelivery"},
                                 {.key = "cost", .label = "\ncost", .decimals = 0},
                                 {.key = "verdict", .label = ""}},

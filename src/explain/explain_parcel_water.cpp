@@ -1,6 +1,7 @@
 // The water of a parcel: harvest of the connected roofs, take, storage, what it replaces, and the place it stands at.
 #include <string>
 
+#include "eaveshed/storage/recommend.hpp"
 #include "explain_parcel_parts.hpp"
 
 namespace eaveshed {
@@ -61,6 +62,12 @@ void add_water(const ExplainedParcel& parcel, Document& document) {
                      share_text(take, facts, settings)));
 }
 
+// Whether the option was recommended with more roofs than fill it: with those that do it would not be.
+bool was_larger_system(const std::vector<OptionResult>& curve, std::size_t recommended,
+                       const StorageSettings& settings) {
+    return recommended_option(curve, {settings.storage_share, settings.marginal_yield}) != recommended;
+}
+
 void add_storage(const ExplainedParcel& parcel, Document& document) {
     const ParcelExplanation& explanation = parcel.explanation;
     const Settings& settings = parcel.run.project.settings;
@@ -68,7 +75,14 @@ void add_storage(const ExplainedParcel& parcel, Document& document) {
     SectionWriter section(document, "storage", "Storage");
     section.say("Every option of the catalogue, run through the whole record with the water of the connected roofs.");
     section.add(curve_table(explanation.curve, {explanation.recommended, explanation.chosen}, settings.storage));
-    section.say(recommendation_text(explanation.curve, settings.storage));
+    section.say(recommendation_text(explanation.curve, settings.storage, section.units()));
+    if (was_larger_system(explanation.curve, explanation.recommended, settings.storage)) {
+        section.say(
+            "The one that is marked was recommended for the water of one roof more, which its pad then turned out not "
+            "to "
+            "reach: the size stands all the same. With the roofs that are left a smaller one would do; the "
+            "sizes at the pad, below, say what each gives.");
+    }
     if (explanation.recommended != explanation.chosen) {
         section.say("The recommended one has no place here; the next smaller ones were tried in falling order.");
     }
@@ -97,7 +111,7 @@ std::string existing_text(const ExplainedParcel& parcel) {
         const std::string from = from_data(settings, facts, &ParcelFacts::existing_storage_m3);
         return *facts.existing_storage_m3 < 0.0 ? from + ": below 0, so not known" : from;
     }
-    return settings.parcels.existing_storage_m3.empty()
+    return !settings.parcels.existing_storage_m3.given()
                ? "no field says: none"
                : from_field(settings, &ParcelFacts::existing_storage_m3) + " says nothing: none";
 }

@@ -2,9 +2,19 @@
 
 #include <algorithm>
 
+#include "eaveshed/core/constants.hpp"
 #include "eaveshed/settings/table.hpp"
 
 namespace eaveshed {
+
+namespace {
+
+Value in_units(const Value& value, std::string_view si_unit, const QuantityText& units) {
+    const auto* const number = std::get_if<double>(&value);
+    return number != nullptr ? Value(units.shown(si_unit, *number)) : value;
+}
+
+}  // namespace
 
 std::string from_setting(const Settings& settings, std::string_view section, std::string_view key) {
     const Setting* const setting = find_setting(section, key);
@@ -16,6 +26,35 @@ std::string from_setting(const Settings& settings, std::string_view section, std
         return name + ", set by the project";
     }
     return setting->source.empty() ? name + ", default" : fmt::format("{}, default; {}", name, setting->source);
+}
+
+std::string stated_unit(std::string_view section, std::string_view key, const Settings& settings) {
+    const Setting* const setting = find_setting(section, key);
+    const Unit* const unit = setting != nullptr ? field_unit(*setting, settings) : nullptr;
+    return unit == nullptr || unit == convertible_unit(*setting) ? std::string() : fmt::format(" ({})", unit->name());
+}
+
+void SectionWriter::add(Fact fact) {
+    const QuantityText& units = m_document.units;
+    fact.value = in_units(fact.value, fact.unit, units);
+    fact.decimals = units.decimals(fact.unit, fact.decimals);
+    fact.unit = units.unit(fact.unit);
+    m_section.parts.emplace_back(std::move(fact));
+}
+
+void SectionWriter::add(FactTable table) {
+    const QuantityText& units = m_document.units;
+    for (std::size_t i = 0; i < table.columns.size(); ++i) {
+        FactColumn& column = table.columns[i];
+        for (std::vector<Value>& row : table.rows) {
+            row.at(i) = in_units(row.at(i), column.unit, units);
+        }
+        column.decimals = units.decimals(column.unit, column.decimals);
+        if (const std::size_t place = column.label.find("{}"); place != std::string::npos) {
+            column.label.replace(place, 2, units.unit(column.unit));
+        }
+    }
+    m_section.parts.emplace_back(std::move(table));
 }
 
 std::string_view month_name(int month) {
@@ -57,20 +96,27 @@ void add_pad_notes(const PadRow& pad, const Settings& settings, SectionWriter& s
     };
     if (settings.roads.from.given()) {
         add("road_distance_m", "Nearest road", pad.road_distance_m, "m", 1,
-            fmt::format("roads.source; looked for within {:g} m (roads.max_distance_m)",
-                        settings.roads.max_distance_m));
+            fmt::format("roads.source; looked for within {} (roads.max_distance_m)",
+                        section.units().plain("m", settings.roads.max_distance_m)));
         add("road_climb_m", "Pad above the road there", pad.road_climb_m, "m", 2,
             "terrain.elevation at the road's nearest point");
     }
     if (!settings.canopy.empty()) {
         add("canopy_share", "Pad's ground under canopy", pad.canopy_share, "", 2,
-            fmt::format("canopy.source, taller than {:g} m (notes.canopy_height_m)", settings.notes.canopy_height_m));
+            fmt::format("canopy.source, taller than {} (notes.canopy_height_m)",
+                        section.units().plain("m", settings.notes.canopy_height_m)));
     }
 }
 
-std::string storage_text(const StorageOption& option) {
-    return option.tank.count == 1 ? fmt::format("one tank of {:.1f} m3", option.nominal_m3)
-                                  : fmt::format("{} tanks of together {:.1f} m3", option.tank.count, option.nominal_m3);
+std::string pressure_of_water(const QuantityText& units) {
+    return fmt::format("{:g} {} a {}", units.shown("kPa", kKpaPerMetre) / units.shown("m", 1.0), units.unit("kPa"),
+                       units.length_word());
+}
+
+std::string storage_text(const StorageOption& option, const QuantityText& units) {
+    const std::string volume = units.fixed("m3", option.nominal_m3, 1);
+    return option.tank.count == 1 ? fmt::format("one tank of {}", volume)
+                                  : fmt::format("{} tanks of together {}", option.tank.count, volume);
 }
 
 }  // namespace eaveshed

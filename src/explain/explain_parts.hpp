@@ -11,7 +11,7 @@
 #include <vector>
 
 #include "eaveshed/core/outcomes.hpp"
-#include "eaveshed/explain/document.hpp"
+#include "eaveshed/document/document.hpp"
 #include "eaveshed/explain/explain.hpp"
 #include "eaveshed/facts/fields.hpp"
 #include "eaveshed/facts/walk.hpp"
@@ -30,8 +30,9 @@ public:
     SectionWriter& operator=(const SectionWriter&) = delete;
 
     void say(std::string text) { m_section.parts.emplace_back(Words{std::move(text)}); }
-    void add(Fact fact) { m_section.parts.emplace_back(std::move(fact)); }
-    void add(FactTable table) { m_section.parts.emplace_back(std::move(table)); }
+    // Quantities come in SI and stand in the document's units.
+    void add(Fact fact);
+    void add(FactTable table);
     // A text under a name; `from` as in Fact.
     void text(std::string key, std::string label, std::string value, std::string from = {}) {
         add(Fact{.key = std::move(key),
@@ -40,6 +41,9 @@ public:
                  .unit = {},
                  .from = std::move(from)});
     }
+
+    // For sentences.
+    [[nodiscard]] const QuantityText& units() const { return m_document.units; }
 
 private:
     Document& m_document;
@@ -70,10 +74,14 @@ inline Fact metres(char sign, std::string key, std::string label, Value value, s
 // "siting.fill_loss_m, default; common practice in plumbing", or "..., set by the project".
 [[nodiscard]] std::string from_setting(const Settings& settings, std::string_view section, std::string_view key);
 
-// "field eave_h_m of the footprints".
+// " (gal)": what the project says that a field's numbers are in; empty where it says nothing.
+[[nodiscard]] std::string stated_unit(std::string_view section, std::string_view key, const Settings& settings);
+
+// "field eave_h_m of the footprints", "field use_gal (gal) of the parcels": with the unit where one is stated.
 template <typename Facts, typename Value>
 [[nodiscard]] std::string from_field(const Settings& settings, std::optional<Value> Facts::*fact) {
-    return fmt::format("field {} of the {}", field_name(fact_of(fact), settings), FactsOf<Facts>::section);
+    return fmt::format("field {}{} of the {}", field_name(fact_of(fact), settings),
+                       stated_unit(FactsOf<Facts>::section, fact_of(fact).field, settings), FactsOf<Facts>::section);
 }
 
 // The same, or that the value was measured on site and stands in the overrides table.
@@ -97,8 +105,11 @@ template <typename Facts, typename Value>
 [[nodiscard]] std::string months_text(const std::vector<int>& months);
 [[nodiscard]] std::string_view month_name(int month);
 
+// "9.80665 kPa a metre": what water weighs on.
+[[nodiscard]] std::string pressure_of_water(const QuantityText& units);
+
 // "one tank of 18.9 m3", "10 tanks of together 189.0 m3".
-[[nodiscard]] std::string storage_text(const StorageOption& option);
+[[nodiscard]] std::string storage_text(const StorageOption& option, const QuantityText& units);
 
 template <HasTerms Enum>
 std::string meaning_of(Enum value) {
@@ -114,7 +125,7 @@ std::string named(Enum value) {
 [[nodiscard]] std::string capitalised(std::string text);
 
 // What the program did with which file: under the title.
-[[nodiscard]] std::string explanation_note(const Explained& explained);
+[[nodiscard]] std::string explanation_note(const Explained& explained, const QuantityText& units);
 void add_flags(Flags flags, SectionWriter& section);
 void add_inputs(const Explained& explained, Document& document);
 // `rows`: which stored rows were compared.
@@ -132,8 +143,8 @@ struct CurveMarks {
 [[nodiscard]] FactTable curve_table(const std::vector<OptionResult>& options, const CurveMarks& marks,
                                     const StorageSettings& settings);
 // Why the recommended one of these is recommended.
-[[nodiscard]] std::string recommendation_text(const std::vector<OptionResult>& options,
-                                              const StorageSettings& settings);
+[[nodiscard]] std::string recommendation_text(const std::vector<OptionResult>& options, const StorageSettings& settings,
+                                              const QuantityText& units);
 
 void add_water_sections(const ExplainedRoof& roof, Document& document);   // explain_water.cpp
 void add_storage_section(const ExplainedRoof& roof, Document& document);  // explain_storage.cpp

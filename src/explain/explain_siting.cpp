@@ -27,7 +27,7 @@ struct EaveWords {
     const char* sd_key;
 };
 
-EaveWords eave_words(const ExplainedRoof& roof) {
+EaveWords eave_words(const ExplainedRoof& roof, const QuantityText& units) {
     const Settings& settings = roof.run.project.settings;
     switch (roof.explanation.eave->basis) {
         case EaveBasis::elevation:
@@ -37,8 +37,9 @@ EaveWords eave_words(const ExplainedRoof& roof) {
         case EaveBasis::surface:
             return {"terrain.surface: a tenth of its cells inside the roof lie lower", "eave_sd_surface_m"};
         case EaveBasis::storeys:
-            return {fmt::format("{:g} x {:g} m: storeys, {}; {}", roof.roof.facts.storeys.value_or(0.0),
-                                settings.siting.storey_height_m, from_field(settings, &RoofFacts::storeys),
+            return {fmt::format("{:g} x {}: storeys, {}; {}", roof.roof.facts.storeys.value_or(0.0),
+                                units.plain("m", settings.siting.storey_height_m),
+                                from_field(settings, &RoofFacts::storeys),
                                 from_setting(settings, "siting", "storey_height_m")),
                     "eave_sd_storeys_m"};
         case EaveBasis::standard_height: break;
@@ -54,7 +55,7 @@ void add_eave(const ExplainedRoof& roof, Document& document) {
         return;
     }
     const Settings& settings = roof.run.project.settings;
-    const EaveWords words = eave_words(roof);
+    const EaveWords words = eave_words(roof, section.units());
     section.add(metres(' ', "ground_elev_m", "Ground", explanation.eave->ground_elev_m,
                        ground_text(settings, explanation.eave->basis)));
     section.add(metres('+', "eave_height_m", "Gutter above the ground", explanation.eave->height_m, words.height));
@@ -72,10 +73,11 @@ void add_use_point(const ExplainedRoof& roof, Document& document) {
                      .label = "Garden cells",
                      .value = static_cast<std::int64_t>(siting.garden_cells),
                      .unit = "",
-                     .from = fmt::format("{}, within {:g} m of the roof (siting.max_feed_m), at most {:g} % steep "
+                     .from = fmt::format("{}, within {} of the roof (siting.max_feed_m), at most {:g} % steep "
                                          "(siting.garden_max_slope_pct), not built on",
                                          roof.parcel ? "inside the parcel" : "nearer to this roof than to another",
-                                         settings.siting.max_feed_m, settings.siting.garden_max_slope_pct)});
+                                         section.units().plain("m", settings.siting.max_feed_m),
+                                         settings.siting.garden_max_slope_pct)});
     section.add(Fact{.key = "garden_m2",
                      .label = "Garden that they stand for",
                      .value = siting.garden_m2,
@@ -103,8 +105,9 @@ void add_window(const ExplainedRoof& roof, Document& document) {
     const auto setting = [&](const char* key) { return from_setting(settings, "siting", key); };
     const double reserve_m = tanks_of(chosen, settings).reserve_depth_m;
     SectionWriter section(document, "elevation_window", "Between which elevations a pad needs no pump");
+    const QuantityText& units = section.units();
     section.say(fmt::format("For {}, friction and the fall of the line left out. Low enough for the gutter to fill:",
-                            storage_text(chosen)));
+                            storage_text(chosen, units)));
     section.add(metres(' ', "eave_elev_m", "Gutter", explanation.eave->elev_m, ""));
     section.add(metres('-', "tank_height_m", "Tank height", chosen.tank.height_m, "the option of the catalogue"));
     section.add(
@@ -115,24 +118,23 @@ void add_window(const ExplainedRoof& roof, Document& document) {
         metres(' ', "use_elev_m", "Ground at the use point", value_of(explanation.result.use_point->use_elev_m), ""));
     section.add(metres('+', "tap_height_m", "Tap above it", siting.window_rules.tap_height_m, setting("tap_height_m")));
     section.add(metres('+', "minimum_head_m", "Water for the least pressure", siting.minimum_head_m,
-                       fmt::format("({:g} kPa, siting.minimum_kpa, + {:g} kPa, siting.filter_loss_kpa) / 9.80665 "
-                                   "kPa a metre",
-                                   settings.siting.minimum_kpa, settings.siting.filter_loss_kpa)));
+                       fmt::format("({}, siting.minimum_kpa, + {}, siting.filter_loss_kpa) / {}",
+                                   units.plain("kPa", settings.siting.minimum_kpa),
+                                   units.plain("kPa", settings.siting.filter_loss_kpa), pressure_of_water(units))));
     section.add(metres('-', "outlet_height_m", "Outlet above the pad", siting.window_rules.outlet_height_m,
                        setting("outlet_height_m")));
     section.add(metres('-', "reserve_depth_m", "Reserve above the outlet", reserve_m,
                        from_setting(settings, "storage", "reserve_m3")));
     section.add(metres('=', "window_low_elev_m", "Lowest pad", siting.window->low_elev_m, ""));
     const double room = siting.window->high_elev_m - siting.window->low_elev_m;
-    section.say(room >= 0.0
-                    ? fmt::format("The window is {:.2f} m high.", room)
-                    : fmt::format("The lowest lies {:.2f} m above the highest: wherever the tanks stand, a pump "
-                                  "has to help.",
-                                  -room));
+    section.say(room >= 0.0 ? fmt::format("The window is {} high.", units.fixed("m", room, 2))
+                            : fmt::format("The lowest lies {} above the highest: wherever the tanks stand, a pump "
+                                          "has to help.",
+                                          units.fixed("m", -room, 2)));
 }
 
 FactTable cells_by_rule(const ExplainedRoof& roof, const std::vector<const ExplainedOption*>& shown_options,
-                        const std::string& key, bool with_meaning) {
+                        const std::string& key, bool with_meaning, const QuantityText& units) {
     const Settings& settings = roof.run.project.settings;
     FactTable table{.key = key, .columns = {{.key = "rule", .label = "rule"}}, .rows = {}};
     if (with_meaning) {
@@ -141,8 +143,9 @@ FactTable cells_by_rule(const ExplainedRoof& roof, const std::vector<const Expla
     }
     for (const ExplainedOption* const tried : shown_options) {
         const StorageOption& option = roof.explanation.options.at(tried->option);
-        table.columns.push_back({.key = fmt::format("cells_{:g}_m3_in_{}", option.nominal_m3, option.tank.count),
-                                 .label = fmt::format("{:.1f} m3\nin {}", option.nominal_m3, option.tank.count)});
+        table.columns.push_back(
+            {.key = fmt::format("cells_{:g}_m3_in_{}", option.nominal_m3, option.tank.count),
+             .label = fmt::format("{}\nin {}", units.fixed("m3", option.nominal_m3, 1), option.tank.count)});
     }
     const auto add = [&](std::string rule, std::string meaning, std::string limit, auto&& count) {
         std::vector<Value>& row = table.rows.emplace_back();
@@ -157,7 +160,7 @@ FactTable cells_by_rule(const ExplainedRoof& roof, const std::vector<const Expla
     };
     for (std::size_t i = 0; i < kPadRules; ++i) {
         const auto rule = static_cast<PadReason>(i);
-        add(std::string(to_text(rule)), meaning_of(rule), limit_text(rule, settings),
+        add(std::string(to_text(rule)), meaning_of(rule), limit_text(rule, settings, units),
             [i](const ExplainedOption& tried) { return tried.removed.at(i); });
     }
     add("left", "passes every rule", "", [](const ExplainedOption& tried) { return tried.eligible; });
@@ -173,7 +176,7 @@ void add_candidates(const ExplainedRoof& roof, Document& document) {
                      .label = "Cells near enough to the roof",
                      .value = static_cast<std::int64_t>(siting.cells_within_reach),
                      .unit = "",
-                     .from = fmt::format("within {:g} m: {}", settings.siting.max_fill_m,
+                     .from = fmt::format("within {}: {}", section.units().plain("m", settings.siting.max_fill_m),
                                          from_setting(settings, "siting", "max_fill_m"))});
     section.add(Fact{.key = "cell_side_m",
                      .label = "Side of a cell",
@@ -199,7 +202,7 @@ void add_candidates(const ExplainedRoof& roof, Document& document) {
     if (siting.tried.size() > 1) {
         ends.push_back(&siting.tried.back());
     }
-    section.add(cells_by_rule(roof, ends, "cells_by_rule", true));
+    section.add(cells_by_rule(roof, ends, "cells_by_rule", true, section.units()));
     const bool found = !siting.places.empty();
     if (siting.tried.size() > ends.size()) {
         std::vector<const ExplainedOption*> all;
@@ -207,16 +210,16 @@ void add_candidates(const ExplainedRoof& roof, Document& document) {
             all.push_back(&tried);
         }
         section.say("The options between were tried too:");
-        section.add(cells_by_rule(roof, all, "cells_by_rule_of_every_option", false));
+        section.add(cells_by_rule(roof, all, "cells_by_rule_of_every_option", false, section.units()));
     }
-    const std::string recommended = storage_text(explanation.options.at(siting.tried.front().option));
+    const std::string recommended = storage_text(explanation.options.at(siting.tried.front().option), section.units());
     if (siting.tried.size() == 1 && found) {
         section.say(fmt::format("The recommended storage, {}, has a place.", recommended));
     } else if (found) {
         section.say(
             fmt::format("The recommended storage, {}, has no place. The next smaller ones were tried in falling "
                         "order; {} is the first that has one and stands for the roof.",
-                        recommended, storage_text(explanation.options.at(explanation.chosen))));
+                        recommended, storage_text(explanation.options.at(explanation.chosen), section.units())));
     } else {
         const PadReason reason = *explanation.result.roof.no_pad_reason;
         section.say(

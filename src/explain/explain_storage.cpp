@@ -27,18 +27,19 @@ std::string note_of(bool recommended, bool chosen, bool worth) {
 
 FactTable curve_table(const std::vector<OptionResult>& options, const CurveMarks& marks,
                       const StorageSettings& settings) {
-    FactTable table{.key = "storage_curve",
-                    .columns = {{.key = "storage_m3", .label = "storage\nm3", .decimals = 1},
-                                {.key = "tank_count", .label = "\ntanks"},
-                                {.key = "usable_m3", .label = "usable\nm3", .decimals = 1},
-                                {.key = "replaced_mean_m3", .label = "replaced\nmean m3", .decimals = 1},
-                                {.key = "replaced_dependable_m3", .label = "dependable\nm3", .decimals = 1},
-                                {.key = "replaced_worst_m3", .label = "worst\nm3", .decimals = 1},
-                                {.key = "seasons_met", .label = "seasons\nmet"},
-                                {.key = "seasons", .label = "\nof"},
-                                {.key = "overflow_mean_m3", .label = "overflow\nm3/year", .decimals = 1},
-                                {.key = "note", .label = ""}},
-                    .rows = {}};
+    FactTable table{
+        .key = "storage_curve",
+        .columns = {{.key = "storage_m3", .label = "storage\n{}", .unit = "m3", .decimals = 1},
+                    {.key = "tank_count", .label = "\ntanks"},
+                    {.key = "usable_m3", .label = "usable\n{}", .unit = "m3", .decimals = 1},
+                    {.key = "replaced_mean_m3", .label = "replaced\nmean {}", .unit = "m3", .decimals = 1},
+                    {.key = "replaced_dependable_m3", .label = "dependable\n{}", .unit = "m3", .decimals = 1},
+                    {.key = "replaced_worst_m3", .label = "worst\n{}", .unit = "m3", .decimals = 1},
+                    {.key = "seasons_met", .label = "seasons\nmet"},
+                    {.key = "seasons", .label = "\nof"},
+                    {.key = "overflow_mean_m3", .label = "overflow\n{}/year", .unit = "m3", .decimals = 1},
+                    {.key = "note", .label = ""}},
+        .rows = {}};
     const std::vector<std::size_t> worth = worth_their_size(options, settings.marginal_yield).options;
     for (std::size_t i = 0; i < options.size(); ++i) {
         const OptionResult& option = options[i];
@@ -52,19 +53,21 @@ FactTable curve_table(const std::vector<OptionResult>& options, const CurveMarks
     return table;
 }
 
-std::string recommendation_text(const std::vector<OptionResult>& options, const StorageSettings& settings) {
+std::string recommendation_text(const std::vector<OptionResult>& options, const StorageSettings& settings,
+                                const QuantityText& units) {
     const WorthTheirSize worth = worth_their_size(options, settings.marginal_yield);
     return fmt::format(
         "A larger option is worth its size where it {} replaces more than the last one before it that is, by at least "
         "{:g} % (storage.marginal_yield) of the volume that it holds more. Recommended is the smallest of these that "
-        "replaces at least {:g} % (storage.storage_share) of what the best of them does, {:.1f} m3.",
+        "replaces at least {:g} % (storage.storage_share) of what the best of them does, {}.",
         worth.dependable ? "dependably" : "in the mean", settings.marginal_yield * 100.0,
-        settings.storage_share * 100.0, worth.best_m3);
+        settings.storage_share * 100.0, units.fixed("m3", worth.best_m3, 1));
 }
 
 namespace {
 
 void add_limit(const ExplainedRoof& roof, SectionWriter& section) {
+    const QuantityText& units = section.units();
     const Settings& settings = roof.run.project.settings;
     const RoofRow& row = roof.explanation.result.roof;
     const OptionResult& chosen = roof.explanation.water->options.at(roof.explanation.chosen);
@@ -81,10 +84,10 @@ void add_limit(const ExplainedRoof& roof, SectionWriter& section) {
         case LimitedBy::roof:
             section.say(fmt::format(
                 "Only {} of {} seasons and {:.1f} % of the volume wanted are met. The smaller of the "
-                "usable storage, {:.1f} m3, and the {} harvest, {:.1f} m3, limits.",
+                "usable storage, {}, and the {} harvest, {}, limits.",
                 chosen.behaviour.seasons_met, chosen.behaviour.seasons, chosen.behaviour.volume_reliability * 100.0,
-                chosen.usable_m3, row.harvest_dependable_m3 ? "dependable" : "mean",
-                row.harvest_dependable_m3.value_or(row.harvest_mean_m3.value_or(0.0))));
+                units.fixed("m3", chosen.usable_m3, 1), row.harvest_dependable_m3 ? "dependable" : "mean",
+                units.fixed("m3", row.harvest_dependable_m3.value_or(row.harvest_mean_m3.value_or(0.0)), 1)));
             break;
     }
 }
@@ -134,9 +137,9 @@ void add_gain(const ExplainedRoof& roof, SectionWriter& section) {
     }
     if (row.flags.has(Flag::check_permit)) {
         section.say(
-            fmt::format("One tank is over {} m3 (storage.permit_volume_m3) or more slender than {} to 1 "
+            fmt::format("One tank is over {} (storage.permit_volume_m3) or more slender than {} to 1 "
                         "(storage.permit_ratio): ask the local authority about a permit.",
-                        settings.storage.permit_volume_m3, settings.storage.permit_ratio));
+                        section.units().plain("m3", settings.storage.permit_volume_m3), settings.storage.permit_ratio));
     }
 }
 
@@ -161,7 +164,7 @@ void add_storage_section(const ExplainedRoof& roof, Document& document) {
         section.say("No option that is worth its size replaces anything, so none is recommended.");
         return;
     }
-    section.say(recommendation_text(explanation.water->options, settings.storage));
+    section.say(recommendation_text(explanation.water->options, settings.storage, section.units()));
     add_fullness(roof, section);
     if (settings.storage.reserve_m3 > 0.0) {
         section.add(Fact{.key = "reserve_m3",

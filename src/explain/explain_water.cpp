@@ -91,13 +91,14 @@ void add_harvest(const ExplainedRoof& roof, SectionWriter& section) {
     }
 }
 
-std::string garden_text(const Take& take, const Settings& settings, const ParcelFacts& facts) {
+std::string garden_text(const Take& take, const Settings& settings, const ParcelFacts& facts,
+                        const QuantityText& units) {
     if (take.garden_given) {
         return from_data(settings, facts, &ParcelFacts::irrigated_area_m2);
     }
     const std::string assumed = "assumed: " + from_standard(settings, &ParcelFacts::irrigated_area_m2);
-    return take.garden_capped ? fmt::format("{}; cut from {:g} m2 to the ground of the parcel that no roof covers",
-                                            assumed, settings.demand.garden_m2)
+    return take.garden_capped ? fmt::format("{}; cut from {} to the ground of the parcel that no roof covers", assumed,
+                                            units.plain("m2", settings.demand.garden_m2))
                               : assumed;
 }
 
@@ -117,7 +118,8 @@ void add_assumed_use(const ExplainedRoof& roof, SectionWriter& section) {
     add("litres_per_person_day", "Use of a person and day", take.demand.litres_per_person_day, "L", 0,
         setting("litres_per_person_day"));
     add("home_share", "Part that roof water may serve", take.demand.home_share, "", 2, setting("home_share"));
-    add("garden_m2", "Irrigated garden", take.demand.garden_m2, "m2", 0, garden_text(take, settings, facts));
+    add("garden_m2", "Irrigated garden", take.demand.garden_m2, "m2", 0,
+        garden_text(take, settings, facts, section.units()));
     add("crop_coefficient", "Crop coefficient", take.demand.crop_coefficient, "", 2, setting("crop_coefficient"));
     add("rain_effectiveness", "Rain that the soil takes up", take.demand.rain_effectiveness, "", 2,
         setting("rain_effectiveness"));
@@ -128,7 +130,10 @@ void add_assumed_use(const ExplainedRoof& roof, SectionWriter& section) {
         setting("irrigation_efficiency"));
     FactTable et0{.key = "evapotranspiration",
                   .columns = {{.key = "month", .label = "month"},
-                              {.key = "et0_mm_day", .label = "reference evapotranspiration, mm/day", .decimals = 2}},
+                              {.key = "et0_mm_day",
+                               .label = "reference evapotranspiration, {}/day",
+                               .unit = "mm",
+                               .decimals = 2}},
                   .rows = {}};
     for (const int month : settings.season.forbear_months) {
         et0.rows.push_back(

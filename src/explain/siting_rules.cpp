@@ -44,13 +44,13 @@ std::string limit_with_default(const SitingRule& rule, std::string_view quote) {
 
 }  // namespace
 
-std::string limit_text(PadReason rule, const Settings& settings) {
+std::string limit_text(PadReason rule, const Settings& settings, const QuantityText& units) {
     const std::string_view name = siting_rules().at(static_cast<std::size_t>(rule)).limit;
     const Setting* const setting = name.empty() ? nullptr : find_setting(name);
     if (setting == nullptr || find_section(setting->section)->repeated) {
         return "";
     }
-    return fmt::format("{:g} {}", std::get<Reach<double>>(setting->access).get(settings, 0), setting->unit);
+    return units.plain(setting->unit, std::get<Reach<double>>(setting->access).get(settings, 0));
 }
 
 std::string settled_by_visit_text() {

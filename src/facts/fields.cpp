@@ -6,31 +6,43 @@
 
 namespace eaveshed {
 
-namespace {
-
-const std::string& text_of(const Setting& setting, const Settings& settings) {
-    return std::get<Reach<std::string>>(setting.access).get(settings, 0);
+template <typename Facts>
+std::optional<double> number_of(const KnownFact<Facts>& fact, std::string_view text, const Unit* stated) {
+    const Unit* const own = find_unit(fact.unit);
+    return own == nullptr ? number_in(text) : in_unit(text, *own, stated != nullptr ? *stated : *own);
 }
 
-}  // namespace
+template std::optional<double> number_of(const KnownFact<RoofFacts>& fact, std::string_view text, const Unit* stated);
+template std::optional<double> number_of(const KnownFact<ParcelFacts>& fact, std::string_view text, const Unit* stated);
 
-template <typename Facts>
-LayerFields<Facts>::LayerFields() {
-    for (const Setting& setting : settings_table()) {
-        if (setting.section != FactsOf<Facts>::section || setting.kind != Kind::field) {
-            continue;
-        }
-        const auto& table = FactsOf<Facts>::table;
-        const auto fact = std::ranges::find(table, setting.key, &KnownFact<Facts>::field);
-        m_fields.push_back({&setting, fact != table.end() ? &*fact : nullptr});
+void UnreadTexts::add(std::size_t place, const std::string& text) {
+    if (text.find_first_not_of(" \t\r\n") == std::string::npos) {
+        return;
+    }
+    OfField& field = by_place[place];
+    if (field.count++ == 0) {
+        field.first = text;
     }
 }
 
 template <typename Facts>
-std::vector<std::string> LayerFields<Facts>::names(const Settings& settings) const {
+LayerFields<Facts>::LayerFields(const Settings& settings) {
+    for (const Setting& setting : settings_table()) {
+        if (setting.section != FactsOf<Facts>::section || !names_field(setting)) {
+            continue;
+        }
+        const auto& table = FactsOf<Facts>::table;
+        const auto fact = std::ranges::find(table, setting.key, &KnownFact<Facts>::field);
+        m_fields.push_back({&setting, fact != table.end() ? &*fact : nullptr, named_field(setting, settings),
+                            field_unit(setting, settings)});
+    }
+}
+
+template <typename Facts>
+std::vector<std::string> LayerFields<Facts>::names() const {
     std::vector<std::string> names;
     for (const Field& field : m_fields) {
-        names.push_back(text_of(*field.setting, settings));
+        names.push_back(field.name);
     }
     return names;
 }
@@ -45,7 +57,7 @@ std::size_t LayerFields<Facts>::place(std::string_view key) const {
 }
 
 template <typename Facts>
-Facts LayerFields<Facts>::read(const std::vector<std::optional<std::string>>& values, NumberReader number) const {
+Facts LayerFields<Facts>::read(const std::vector<std::optional<std::string>>& values, UnreadTexts& unread) const {
     Facts facts;
     for (std::size_t i = 0; i < m_fields.size(); ++i) {
         if (m_fields[i].fact == nullptr) {
@@ -54,8 +66,12 @@ Facts LayerFields<Facts>::read(const std::vector<std::optional<std::string>>& va
         const auto& member = m_fields[i].fact->member;
         if (const auto* const text = std::get_if<std::optional<std::string> Facts::*>(&member)) {
             facts.** text = values.at(i);
-        } else {
-            facts.*std::get<std::optional<double> Facts::*>(member) = number(values.at(i));
+        } else if (const auto& value = values.at(i)) {
+            auto& number = facts.*std::get<std::optional<double> Facts::*>(member);
+            number = number_of(*m_fields[i].fact, *value, m_fields[i].unit);
+            if (!number) {
+                unread.add(i, *value);
+            }
         }
     }
     return facts;
@@ -85,7 +101,7 @@ const std::string& field_name(const KnownFact<Facts>& fact, const Settings& sett
     if (setting == nullptr) {
         internal_error("a fact's field that no setting names");
     }
-    return text_of(*setting, settings);
+    return named_field(*setting, settings);
 }
 
 template const std::string& field_name(const KnownFact<RoofFacts>& fact, const Settings& settings);

@@ -36,13 +36,23 @@ std::string column_for(std::string_view heading, const VectorInfo& info, Finding
     return found;
 }
 
+// Of a table that was read with the wrong sign between its columns.
+bool parted_by_semicolons(const VectorInfo& info) {
+    return std::ranges::any_of(info.fields,
+                               [](const std::string& field) { return field.find(';') != std::string::npos; });
+}
+
 std::string required_column(std::string_view heading, const VectorInfo& info, Findings& findings) {
     std::string found = column_for(heading, info, findings);
     if (found.empty()) {
-        throw input_error(info.where, fmt::format("no column '{}'; there are {}", heading, listed(info.fields)),
-                          fmt::format("a list as `eaveshed rank` writes it, with the columns '{}' and '{}'",
-                                      CallHeadings::kParcel, CallHeadings::kStatus),
-                          "name the columns so in the first row; their order counts nothing");
+        throw input_error(
+            info.where, fmt::format("no column '{}'; there are {}", heading, listed(info.fields)),
+            fmt::format("a list as `eaveshed rank` writes it, with the columns '{}' and '{}'", CallHeadings::kParcel,
+                        CallHeadings::kStatus),
+            parted_by_semicolons(info)
+                ? "save the list with commas between the columns, or take the commas out of the headings: "
+                  "with both in the first row it is read as one column"
+                : "name the columns so in the first row; their order counts nothing");
     }
     return found;
 }
@@ -62,9 +72,31 @@ std::string cell_text(const std::optional<std::string>& value) {
     return std::string(text.substr(first, text.find_last_not_of(kBlanks) - first + 1));
 }
 
-// The day of a date such as 2026-11-25 or 2026/11/25, with or without a time behind it; empty for any other.
+// "25.11.2026" as "2026-11-25": points between the parts are written in the order day, month, year alone (common
+// practice). Empty for any other form: with slashes either may come first.
+std::string day_with_points(const std::string& text) {
+    const auto first = text.find('.');
+    const auto second = first == std::string::npos ? first : text.find('.', first + 1);
+    if (second == std::string::npos || first == 0 || first > 2 || second - first < 2 || second - first > 3 ||
+        text.size() - second != 5) {
+        return {};
+    }
+    const std::string digits =
+        text.substr(0, first) + text.substr(first + 1, second - first - 1) + text.substr(second + 1);
+    if (digits.find_first_not_of("0123456789") != std::string::npos) {
+        return {};
+    }
+    return fmt::format("{}-{:0>2}-{:0>2}", text.substr(second + 1), text.substr(first + 1, second - first - 1),
+                       text.substr(0, first));
+}
+
+// The day of a date such as 2026-11-25, 2026/11/25 or 25.11.2026, the first two with or without a time behind; empty
+// for any other.
 std::string day_of(const std::string& text) {
     constexpr std::string_view kForm = "0000-00-00";
+    if (std::string day = day_with_points(text); !day.empty()) {
+        return day;
+    }
     if (text.size() < kForm.size()) {
         return {};
     }
@@ -99,16 +131,20 @@ CallTable read_call_table(FeatureSource& source, Findings& findings) {
             throw input_error(table.info.where, fmt::format("more than {} rows", kMostCallRows),
                               "a call list, with a row for a parcel", "name the list itself");
         }
+        const std::string date = cell_text(feature.values[2]);
         CallEntry entry{.row_number = static_cast<std::int64_t>(table.rows),
                         .parcel_id = cell_text(feature.values[0]),
                         .status = cell_text(feature.values[1]),
-                        .date = day_of(cell_text(feature.values[2]))};
+                        .date = day_of(date)};
         if (entry.status.empty()) {
             continue;  // nothing said
         }
         if (entry.parcel_id.empty()) {
             ++table.without_id;
             continue;
+        }
+        if (entry.date.empty() && !date.empty()) {
+            ++table.dates_not_understood;
         }
         table.entries.push_back(std::move(entry));
     }

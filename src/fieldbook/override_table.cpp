@@ -8,6 +8,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/spelling.hpp"
+#include "eaveshed/facts/fields.hpp"
 #include "eaveshed/facts/walk.hpp"
 #include "eaveshed/geometry/footprint_geometry.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -100,10 +101,15 @@ std::optional<std::string> trimmed(const std::optional<std::string>& text) {
 
 template <typename Facts>
 std::string range_text(const KnownFact<Facts>& fact) {
+    if (fact.coordinate) {
+        return "a number";
+    }
     const Range& range = fact.range;
-    return fact.coordinate
-               ? "a number"
-               : fmt::format("a number {} {:g} to {:g}", range.low_open ? "above" : "from", range.low, range.high);
+    const Unit* const unit = find_unit(fact.unit);
+    return fmt::format("a number {} {:g} to {:g}{}", range.low_open ? "above" : "from", range.low, range.high,
+                       unit == nullptr
+                           ? std::string()
+                           : fmt::format(" in {}, or with its own unit of {}", unit->name(), to_text(unit->dimension)));
 }
 
 std::string key_text(std::string_view noun) {
@@ -125,7 +131,7 @@ public:
             refuse(fact, *text, key_text(FactsOf<Facts>::noun));
         } else if constexpr (std::is_same_v<Value, std::string>) {
             m_entry.row.*member = text;
-        } else if (const auto value = number_from_text(text); value && fact.range.holds(*value)) {
+        } else if (const auto value = number_of(fact, *text); value && fact.range.holds(*value)) {
             m_entry.row.*member = value;
         } else {
             refuse(fact, *text, range_text(fact));

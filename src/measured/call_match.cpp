@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <map>
 #include <unordered_map>
 #include <utility>
 
@@ -104,13 +105,29 @@ void Told::tell(const CallTable& calls, Findings& findings) const {
                        fmt::format("{} with several rows that disagree: {}", counted(disagreeing.size(), "parcel"),
                                    listed(disagreeing, kCallExamples)),
                        "one status for a parcel",
-                       "the later dated row holds, without two dates the lower one in the list; remove the others"});
+                       "the later dated row holds; without two dates a no, else the lower one in the list; remove the "
+                       "others"});
+    }
+    if (calls.dates_not_understood > 0) {
+        findings.warn({where, counted(calls.dates_not_understood, "date") + " that are not understood",
+                       "days as 2026-11-25 or 25.11.2026, or dates that the spreadsheet knows as such",
+                       "mend them: of several rows for one parcel they decide which one holds"});
     }
     unknown.tell(where, findings);
 }
 
+// Whether the owner wants, or may want, not to be asked.
+bool says_no(const CallEntry& entry) {
+    const auto status = contact_status_of(entry.status);
+    return !status || *status == ContactStatus::declined || *status == ContactStatus::do_not_contact;
+}
+
+// A no is not overturned by a row that is not known to be later.
 bool is_later(const CallEntry& entry, const CallEntry& before) {
-    return entry.date.empty() || before.date.empty() || entry.date >= before.date;
+    if (entry.date.empty() || before.date.empty()) {
+        return says_no(entry) || !says_no(before);
+    }
+    return entry.date >= before.date;
 }
 
 }  // namespace
@@ -119,7 +136,7 @@ std::vector<std::optional<ContactStatus>> match_calls(const CallTable& calls,
                                                       const std::vector<std::string>& parcel_ids, Findings& findings) {
     const ParcelIds ids(parcel_ids);
     Told told;
-    std::unordered_map<std::string, std::pair<const CallEntry*, bool>> holds;  // by id; whether others disagree
+    std::map<std::string, std::pair<const CallEntry*, bool>> holds;  // by id, in order; whether others disagree
     for (const CallEntry& entry : calls.entries) {
         const std::string* id = ids.exact(entry.parcel_id);
         if (id == nullptr) {
@@ -141,7 +158,7 @@ std::vector<std::optional<ContactStatus>> match_calls(const CallTable& calls,
     for (const auto& [id, held] : holds) {
         const auto known = contact_status_of(held.first->status);
         if (!known) {
-            told.unknown.add(held.first->status);
+            told.unknown.add(held.first->status, id);
         }
         for (const std::size_t position : ids.positions(id)) {
             statuses[position] = known.value_or(ContactStatus::do_not_contact);

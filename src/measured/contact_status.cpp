@@ -12,6 +12,9 @@ namespace eaveshed {
 
 namespace {
 
+constexpr std::size_t kParcelsNamed = 5;
+constexpr std::size_t kParcelIdBytes = 60;
+
 std::string known_words() {
     std::vector<std::string> words;
     for (const Term& term : terms_of<ContactStatus>()) {
@@ -41,7 +44,10 @@ std::optional<ContactStatus> contact_status_of(const std::string& text) {
     return from_text<ContactStatus>(word);
 }
 
-void UnknownStatuses::add(const std::string& word) {
+void UnknownStatuses::add(const std::string& word, const std::string& parcel_id) {
+    if (m_parcels.size() < kParcelsNamed) {
+        m_parcels.push_back(fmt::format("parcel '{}'", printable(parcel_id, kParcelIdBytes)));
+    }
     if (is_a_word(word)) {
         ++m_words[word];
     } else {
@@ -63,9 +69,12 @@ void UnknownStatuses::tell(const std::string& where, Findings& findings) const {
     if (count > 0) {
         findings.warn(
             {where,
-             fmt::format("{} that {} not known: {}", fmt::format("{} status word{}", count, count == 1 ? "" : "s"),
-                         count == 1 ? "is" : "are", listed(words, kMostNamed)),
-             known_words(), "these owners are left out of the ranking: mend the column"});
+             fmt::format("{} status word{} that {} not known: {}; first at {}", count, count == 1 ? "" : "s",
+                         count == 1 ? "is" : "are", listed(words, kMostNamed), listed(m_parcels, kParcelsNamed)),
+             known_words(),
+             "these owners are left out of the ranking, with the status do_not_contact, since the word may mean no: "
+             "mend "
+             "the column"});
     }
 }
 

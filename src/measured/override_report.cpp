@@ -117,7 +117,7 @@ void Report::tell_words(const Settings& settings) const {
         }
         const auto& state = entry.row.contact_status;
         if (state && !contact_status_of(*state)) {
-            states.add(*state);
+            states.add(*state, entry.row.parcel_id.value_or(""));
         }
     }
     if (!materials.empty()) {

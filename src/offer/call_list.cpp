@@ -8,6 +8,7 @@
 #include <functional>
 #include <iterator>
 #include <unordered_map>
+#include <unordered_set>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/spelling.hpp"
@@ -136,6 +137,8 @@ Value three_decimals(const std::optional<double>& value) {
     return value ? Value(std::round(*value * kThousand) / kThousand) : Value();
 }
 
+constexpr std::string_view kAskFirst = "Ask first";
+
 ListColumn blank(std::string_view heading, double width) {
     return {{std::string(heading), width}, [](const ParcelRow& /*row*/) { return Value(); }};
 }
@@ -153,40 +156,51 @@ std::vector<ListColumn> contact_columns() {
             blank(CallHeadings::kNextStep, 30.0)};
 }
 
+// Of what storage adds, the part that the creek feels within the season; none where the source is not known.
+std::optional<double> felt_m3(const ParcelRow& row) {
+    if (!row.added_forbearance_m3 || !row.source_share || row.flags.has(Flag::unknown_source)) {
+        return std::nullopt;
+    }
+    return *row.added_forbearance_m3 * *row.source_share;
+}
+
 // What a call is about.
 std::vector<ListColumn> offer_columns(const ListStyle& style) {
     const ListNumbers& of = style.numbers;
     const std::string volume(of.unit("m3"));
     return {
-        {{"Ask first", 60.0}, [](const ParcelRow& row) { return known(row.ask_first); }},
-        {{fmt::format("Added stream gain, {}", of.unit("L/s")), 11.0},
+        {{std::string(kAskFirst), 60.0}, [](const ParcelRow& row) { return known(row.ask_first); }},
+        {{fmt::format("Added stream gain ({})", of.unit("L/s")), 11.0},
          [of](const ParcelRow& row) { return of.flow(row.added_gain_lps); }},
-        {{fmt::format("Added water kept in the creek, {} a season", volume), 12.0},
+        {{fmt::format("Take replaced beyond present storage ({} a season)", volume), 13.0},
          [of](const ParcelRow& row) { return of.volume(row.added_forbearance_m3); }},
+        {{fmt::format("Of it felt by the creek ({} a season)", volume), 12.0},
+         [of](const ParcelRow& row) { return of.volume(felt_m3(row)); }},
         {{"Water source", 12.0}, [](const ParcelRow& row) { return known(row.water_source); }},
-        {{"Storage, " + volume, 10.0}, [of](const ParcelRow& row) { return of.volume(row.storage_m3); }},
-        {{"Of it there already, " + volume, 10.0},
+        {{fmt::format("Storage ({})", volume), 10.0}, [of](const ParcelRow& row) { return of.volume(row.storage_m3); }},
+        {{fmt::format("Of it there already ({})", volume), 10.0},
          [of](const ParcelRow& row) { return of.volume(row.existing_storage_m3); }},
         {{"Tanks", 7.0}, [](const ParcelRow& row) { return known(row.tank_count); }},
         {{"Delivery", 13.0}, [](const ParcelRow& row) { return plain_word(row.delivery); }},
         {{"Works without a pump?", 11.0}, [](const ParcelRow& row) { return plain_word(row.gravity_check); }},
-        {{"Probability of that, %", 11.0},
+        {{"Probability of that (%)", 11.0},
          [](const ParcelRow& row) { return ListNumbers::percent(row.gravity_probability); }},
-        {{fmt::format("Pressure, {}", of.unit("kPa")), 9.0},
+        {{fmt::format("Pressure ({})", of.unit("kPa")), 9.0},
          [of](const ParcelRow& row) { return of.pressure(row.pressure_kpa); }},
-        {{"Seasons served in full, %", 11.0},
+        {{"Seasons served in full (%)", 11.0},
          [](const ParcelRow& row) { return ListNumbers::percent(row.season_reliability); }},
-        {{"Cost, " + style.currency, 11.0}, [](const ParcelRow& row) { return ListNumbers::money(row.cost); }},
-        {{fmt::format("Cost per m3 of one season, {}", style.currency), 11.0},
-         [](const ParcelRow& row) { return ListNumbers::money(row.cost_per_m3); }},
+        {{fmt::format("Cost ({})", style.currency), 11.0},
+         [](const ParcelRow& row) { return ListNumbers::money(row.cost); }},
+        {{fmt::format("Cost per {} of one season ({})", volume, style.currency), 11.0},
+         [of](const ParcelRow& row) { return of.money_per_volume(row.cost_per_m3); }},
     };
 }
 
 // How it came to stand where it stands.
 std::vector<ListColumn> rank_columns() {
     return {
-        {{"Score, 0 to 1", 8.0}, [](const ParcelRow& row) { return three_decimals(row.score); }},
-        {{"Stays in the top, % of draws", 10.0},
+        {{"Score (0 to 1)", 8.0}, [](const ParcelRow& row) { return three_decimals(row.score); }},
+        {{"Stays in the top (% of draws)", 10.0},
          [](const ParcelRow& row) { return ListNumbers::percent(row.rank_stability); }},
         {{"Pareto tier", 7.0}, [](const ParcelRow& row) { return known(row.pareto_tier); }},
         {{"Scenario", 10.0}, [](const ParcelRow& row) { return known(row.rank_scenario); }},
@@ -216,6 +230,26 @@ std::vector<std::string> weight_names() {
     }
     return names;
 }
+
+namespace {
+
+// Whatever the list was narrowed to.
+std::vector<ParcelRow> known_of_others(const ResultReader& result, const std::string& file,
+                                       const std::vector<ParcelRow>& listed) {
+    std::unordered_set<std::string> ids;
+    for (const ParcelRow& row : listed) {
+        ids.insert(row.parcel_id);
+    }
+    std::vector<ParcelRow> kept;
+    each_parcel(result, file, "", [&](ParcelRow&& row) {
+        if (row.contact_status != ContactStatus::candidate && ids.insert(row.parcel_id).second) {
+            kept.push_back(std::move(row));
+        }
+    });
+    return kept;
+}
+
+}  // namespace
 
 CallList call_list(const RankRequest& request, Findings& findings) {
     const ResultReader result(request.file, findings);
@@ -256,6 +290,7 @@ CallList call_list(const RankRequest& request, Findings& findings) {
     }
     group_owners(list.parcels);
     if (request.lists.any()) {
+        list.kept = known_of_others(result, request.file, list.parcels);
         std::vector<std::string> ids;
         for (const ParcelRow& row : list.parcels) {
             ids.push_back(row.parcel_id);
@@ -264,6 +299,26 @@ CallList call_list(const RankRequest& request, Findings& findings) {
     }
     return list;
 }
+
+namespace {
+
+// A row that is read back and not called from: no contact fields, no figures.
+void add_kept(const ParcelRow& row, Sheet& table) {
+    std::vector<Value> cells(table.columns.size());
+    for (std::size_t i = 0; i < table.columns.size(); ++i) {
+        const std::string& heading = table.columns[i].title;
+        if (heading == CallHeadings::kParcel) {
+            cells[i] = row.parcel_id;
+        } else if (heading == CallHeadings::kStatus) {
+            cells[i] = std::string(to_text(row.contact_status));
+        } else if (heading == kAskFirst) {
+            cells[i] = std::string("Not to be called from this list: kept so that the status is not lost.");
+        }
+    }
+    table.rows.push_back(std::move(cells));
+}
+
+}  // namespace
 
 Sheet call_table(const CallList& list) {
     constexpr double kContactWidth = 24.0;
@@ -290,6 +345,9 @@ Sheet call_table(const CallList& list) {
         for (const ListColumn& column : columns) {
             cells.push_back(column.value(row));
         }
+    }
+    for (const ParcelRow& row : list.kept) {
+        add_kept(row, table);
     }
     return table;
 }
@@ -338,12 +396,12 @@ std::string call_text(const CallList& list, std::size_t rows) {
     } else if (by != kScenarioNow) {
         text += fmt::format("\nRanked by the scenario \"{}\": volumes and gains are those of it.\n", printable(by));
     }
-    return text + fmt::format(
-                      "\n{} to ask; {} of the file are none, or were not asked for.\n\"Added\" is what storage gives "
-                      "beyond what is there already; \"stays\" in how many of the\ndraws a parcel stays among the "
-                      "first {}.\n",
-                      counted(list.candidates, "parcel"), counted(list.left_out, "other parcel"),
-                      list.settings.rank.top);
+    return text +
+           fmt::format(
+               "\n{} to ask; {} of the file are no candidates, or were not asked for.\n\"Added\" is what storage gives "
+               "beyond what is there already; \"stays\" in how many of the\ndraws a parcel stays among the "
+               "first {}.\n",
+               counted(list.candidates, "parcel"), counted(list.left_out, "other parcel"), list.settings.rank.top);
 }
 
 }  // namespace eaveshed

@@ -135,6 +135,7 @@ void require_offers(const Enrolment& enrolment, const EnrolRequest& request) {
                     volume ? "an added forbearance" : "a stream gain", left_out.without_price, left_out.without_gain,
                     volume ? "added forbearance" : "a gain", left_out.no_pad,
                     request.where.empty() ? "" : fmt::format(" (where {})", printable(request.where)));
+    std::string wanted = "prices and water sources";
     std::string remedy = "`eaveshed rank` lists the candidates";
     if (left_out.without_price > 0) {
         remedy = "set [cost] and the cost of each of [[tanks]], then screen again";
@@ -142,10 +143,13 @@ void require_offers(const Enrolment& enrolment, const EnrolRequest& request) {
         remedy =
             "tell the parcels' water sources (parcels.water_source or source_share), then screen again; or ask for "
             "--for volume";
+    } else if (left_out.no_pad == 0 && request.where.empty()) {
+        wanted = "parcels that can be asked and would add something";
+        remedy = "`eaveshed summary` says how many are enrolled, declined or without use";
     } else if (!request.where.empty()) {
         remedy = "ask for more with --where, or leave it out";
     }
-    throw input_error(request.file, found, "prices and water sources", remedy);
+    throw input_error(request.file, found, wanted, remedy);
 }
 
 void tell_repeated(std::size_t repeated, const EnrolRequest& request, Findings& findings) {

@@ -61,6 +61,14 @@ Value ListNumbers::money(std::optional<double> amount) {
     return amount ? Value(to_parts(*amount, 1.0)) : Value();
 }
 
+Value ListNumbers::money_per_volume(std::optional<double> per_m3) const {
+    constexpr double kHundredth = 100.0;
+    if (m_units != OutputUnits::us || !per_m3) {
+        return money(per_m3);
+    }
+    return to_parts(*per_m3 / m_quantities.shown("m3", 1.0), kHundredth);
+}
+
 Value ListNumbers::percent(std::optional<double> share) {
     return share ? Value(to_parts(*share * kPercent, 1.0)) : Value();
 }

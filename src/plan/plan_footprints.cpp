@@ -14,6 +14,7 @@
 #include "eaveshed/words/wording.hpp"
 #include "plan_parts.hpp"
 #include "unknown_materials.hpp"
+#include "unread_numbers.hpp"
 
 namespace eaveshed {
 
@@ -26,6 +27,7 @@ class FootprintReader {
 public:
     FootprintReader(const Project& project, const Inputs& inputs, const ParcelIndex& parcels, Plan& plan)
         : materials(project.settings),
+          fields(project.resolved),
           m_settings(project.resolved.footprints),
           m_crs(inputs.footprints().info.crs),
           m_parcels(parcels),
@@ -45,6 +47,8 @@ public:
 
     PlanarOutlines outlines;
     UnknownMaterials materials;
+    LayerFields<RoofFacts> fields;
+    UnreadTexts unread;
     Hashes id_hashes;    // of every roof id
     Hashes form_hashes;  // of the normal form of every outline
 
@@ -54,9 +58,8 @@ private:
 
     const FootprintSettings& m_settings;
     const Crs& m_crs;
-    LayerFields<RoofFacts> m_fields;
-    std::size_t m_id_field = m_fields.place("id");
-    std::size_t m_parcel_field = m_fields.place("parcel");
+    std::size_t m_id_field = fields.place("id");
+    std::size_t m_parcel_field = fields.place("parcel");
     const ParcelIndex& m_parcels;
     Plan& m_plan;
     GeometryKit m_kit;
@@ -127,7 +130,7 @@ void FootprintReader::read(const Feature& feature) {
     FootprintRecord record;
     PlannedRoof roof;
     record.roof_id = feature.values.at(m_id_field).value_or(std::to_string(feature.fid));
-    record.facts = m_fields.read(feature.values, number_from_text);
+    record.facts = fields.read(feature.values, unread);
     materials.see(record.facts);
     const auto measured = m_plan.overrides.roofs.find(ordinal);
     if (measured != m_plan.overrides.roofs.end()) {
@@ -245,10 +248,10 @@ void report_shapes(const std::string& where, const Plan& plan, Findings& finding
 
 PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
                                Findings& findings, Progress& progress) {
-    FeatureSource& source = inputs.footprints().features(LayerFields<RoofFacts>().names(project.resolved));
+    FootprintReader reader(project, inputs, index, plan);
+    FeatureSource& source = inputs.footprints().features(reader.fields.names());
     const auto total = static_cast<std::uint64_t>(std::max<std::int64_t>(0, source.info().feature_count));
     progress.begin("reading footprints", total, "footprints");
-    FootprintReader reader(project, inputs, index, plan);
     reader.reserve(total);
     const auto next_features = [&]() -> std::optional<std::vector<Feature>> {
         constexpr std::size_t kAtOnce = 128;
@@ -277,6 +280,7 @@ PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, con
     mark_duplicates(std::move(reader.form_hashes), plan);
     report_shapes(source.info().where, plan, findings);
     reader.materials.report(source.info().where, plan.roofs.size(), findings);
+    report_unread(reader.fields, reader.unread, source.info().where, "footprint", findings);
     report_repeated_ids(source.info().where, std::move(reader.id_hashes), plan, findings);
     return std::move(reader.outlines);
 }

@@ -14,6 +14,7 @@
 #include "eaveshed/shape/measure.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "plan_parts.hpp"
+#include "unread_numbers.hpp"
 
 namespace eaveshed {
 
@@ -22,14 +23,19 @@ namespace {
 // Everything that reading one parcel after another needs.
 class ParcelReader {
 public:
-    explicit ParcelReader(const VectorInfo& info)
-        : m_to_degrees(info.crs, info.crs.geographic(), info.where), m_ellipsoid(info.crs.ellipsoid()) {}
+    ParcelReader(const Settings& settings, const VectorInfo& info)
+        : m_fields(settings),
+          m_to_degrees(info.crs, info.crs.geographic(), info.where),
+          m_ellipsoid(info.crs.ellipsoid()) {}
 
-    [[nodiscard]] std::vector<std::string> fields(const Settings& settings) const { return m_fields.names(settings); }
+    [[nodiscard]] std::vector<std::string> names() const { return m_fields.names(); }
+    void report(const std::string& where, Findings& findings) const {
+        report_unread(m_fields, m_unread, where, "parcel", findings);
+    }
     [[nodiscard]] ParcelRecord read(const Feature& feature) {
         ParcelRecord record;
         record.parcel_id = feature.values.at(m_fields.place("id")).value_or(std::to_string(feature.fid));
-        record.facts = m_fields.read(feature.values, number_from_text);
+        record.facts = m_fields.read(feature.values, m_unread);
         if (const auto shape = m_kit.polygons(feature.wkb)) {
             record.outline = shape->outline;
             record.interior = m_kit.interior_point(shape->outline);
@@ -42,6 +48,7 @@ public:
 
 private:
     LayerFields<ParcelFacts> m_fields;
+    UnreadTexts m_unread;
     GeometryKit m_kit;
     Transform m_to_degrees;
     Ellipsoid m_ellipsoid;
@@ -133,7 +140,7 @@ void apply_override(const ParcelFacts& given, PlannedParcel& parcel) {
     }
 }
 
-void report(const VectorInfo& info, const ParcelTally& tally, Findings& findings) {
+void report(const VectorInfo& info, const ParcelTally& tally, const Plan& plan, Findings& findings) {
     if (tally.without_shape > 0) {
         findings.warn({info.where, fmt::format("{} parcels without a usable polygon", tally.without_shape), "",
                        "roofs can still name them by id; their gardens are not known"});
@@ -144,7 +151,7 @@ void report(const VectorInfo& info, const ParcelTally& tally, Findings& findings
     }
     UnknownStatuses unknown;
     for (const auto& [position, word] : tally.unknown_statuses) {
-        unknown.add(word);
+        unknown.add(word, plan.parcels[position].parcel_id);
     }
     if (tally.unknown_source > 0) {
         findings.warn({info.where,
@@ -162,8 +169,8 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
     const VectorInfo& info = layer.info;
     const Transform to_terrain(info.crs, inputs.terrain().crs, info.where);
     const Box extent = inputs.terrain().grid.extent();
-    ParcelReader reader(info);
-    FeatureSource& source = layer.features(reader.fields(project.resolved));
+    ParcelReader reader(project.resolved, info);
+    FeatureSource& source = layer.features(reader.names());
     std::vector<Box> boxes;
     ParcelTally tally;
     std::unordered_map<std::string, std::uint32_t> owners;
@@ -197,7 +204,8 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
     if (inputs.calls) {
         apply_calls(*inputs.calls, plan, tally, findings);
     }
-    report(info, tally, findings);
+    report(info, tally, plan, findings);
+    reader.report(info.where, findings);
     return boxes;
 }
 

@@ -14,9 +14,10 @@ namespace eaveshed {
 
 namespace {
 
-// What a value is as TOML: numbers, lists and truth values as they are written there, else a text.
-bool written_as_toml(Kind kind) {
+// What a value is as TOML: numbers, lists, tables and truth values as they are written there, else a text.
+bool written_as_toml(Kind kind, const std::string& value) {
     switch (kind) {
+        case Kind::quantity: return value.starts_with('{');
         case Kind::number:
         case Kind::whole_number:
         case Kind::flag:
@@ -112,7 +113,7 @@ private:
         const Setting* const whole = find_setting(section.name, key);
         if (whole != nullptr) {
             if (!is_not_given(*whole, value)) {
-                put(table, key, value, written_as_toml(whole->kind));
+                put(table, key, value, written_as_toml(whole->kind, value));
             }
             return true;
         }

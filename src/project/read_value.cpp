@@ -76,6 +76,57 @@ std::optional<Refusal> read_date(const toml::node& node, const Setting& setting,
     return std::nullopt;
 }
 
+std::optional<Refusal> read_field_unit(const toml::node& node, const Setting& setting, std::string& target) {
+    const Dimension wanted = convertible_unit(setting)->dimension;
+    const auto* const text = node.as_string();
+    const Unit* const unit = text != nullptr ? find_unit(text->get()) : nullptr;
+    if (unit != nullptr && unit->dimension == wanted) {
+        target = unit->name();
+        return std::nullopt;
+    }
+    Refusal refused = refusal(node, setting, fmt::format("a unit of {} ({})", to_text(wanted), unit_names(wanted)));
+    refused.found += unit != nullptr ? fmt::format(", a unit of {}", to_text(unit->dimension)) : "";
+    refused.remedy =
+        fmt::format("give the unit that the field's numbers are in, or leave it out (then: {})", setting.unit);
+    return refused;
+}
+
+// One entry of a table that names a field and its unit.
+std::optional<Refusal> read_quantity_part(std::string_view key, const toml::node& node, const Setting& setting,
+                                          QuantityField& target) {
+    if (key == "field") {
+        return read_text(node, setting, target.field);
+    }
+    if (key == "unit") {
+        return read_field_unit(node, setting, target.unit);
+    }
+    return Refusal{&node, "", "an unknown entry", "field and unit", "leave it out"};
+}
+
+std::optional<Refusal> read_quantity(const toml::node& node, const Setting& setting, QuantityField& target) {
+    QuantityField read;
+    const auto* const table = node.as_table();
+    if (table == nullptr) {
+        if (auto refused = read_text(node, setting, read.field)) {
+            return refused;
+        }
+    } else {
+        for (const auto& [key, value] : *table) {
+            if (auto refused = read_quantity_part(key.str(), value, setting, read)) {
+                refused->part = key.str();
+                return refused;
+            }
+        }
+        if (!read.given()) {
+            Refusal refused = refusal(node, setting, wanted_text(setting));
+            refused.found = "a table without a field";
+            return refused;
+        }
+    }
+    target = std::move(read);
+    return std::nullopt;
+}
+
 // A list of texts; paths may also be one text.
 std::optional<Refusal> read_texts(const toml::node& node, const Setting& setting, std::vector<std::string>& target) {
     std::vector<std::string> texts;
@@ -222,6 +273,9 @@ struct ValueReader {
             return refusal(node, setting, wanted_text(setting));
         }
         return read_text(node, setting, target);
+    }
+    std::optional<Refusal> operator()(const Reach<QuantityField>& reach) const {
+        return read_quantity(node, setting, reach.edit(settings, item));
     }
     std::optional<Refusal> operator()(const Reach<std::vector<std::string>>& reach) const {
         return read_texts(node, setting, reach.edit(settings, item));

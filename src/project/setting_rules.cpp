@@ -116,8 +116,7 @@ public:
         for (const Setting& setting : settings_table()) {
             const std::string section(setting.section);
             const std::string key = fmt::format("{}.{}", section, setting.key);
-            const bool needs_source =
-                setting.kind == Kind::field || setting.kind == Kind::fields || setting.key == "layer";
+            const bool needs_source = names_field(setting) || setting.kind == Kind::fields || setting.key == "layer";
             if (needs_source && m_given.has(key) && !m_given.has(section + ".source")) {
                 error(key, fmt::format("no source in [{}]", section),
                       setting.key == "layer" ? "a source for this layer" : "a source for this field",
@@ -198,6 +197,8 @@ void note_without_effect(const Settings& settings, const Given& given, Findings&
     warn_idle(given, findings, "terrain.surface_kind", settings.terrain.surface.empty(), "terrain.surface beside it");
     warn_idle(given, findings, "evapotranspiration.unit", settings.evapotranspiration.source.empty(),
               "evapotranspiration.source beside it");
+    warn_idle(given, findings, "parcels.default_water_source", settings.parcels.from.source.empty(),
+              "parcels.source beside it: a roof in no parcel has an unknown source");
     const bool normals = settings.rain.kind == RainKind::monthly_normals;
     warn_idle(given, findings, "rain.start", normals, "a rain series: monthly normals have no dates");
     warn_idle(given, findings, "rain.calendar", normals, "a rain series: monthly normals have no dates");

@@ -26,6 +26,13 @@ HeadlinePart candidate_part(const Row& row) {
     return row.flags.has(Flag::unknown_source) ? HeadlinePart::source_not_known : HeadlinePart::other_source;
 }
 
+// A place that is not seen may be there all the same: a gap in the elevations, or cells too wide to show a garden.
+HeadlinePart without_pad(const std::optional<PadReason>& reason) {
+    const bool unseen =
+        reason == PadReason::no_elevation || reason == PadReason::elevation_gap || reason == PadReason::no_use_point;
+    return unseen ? HeadlinePart::not_seen : HeadlinePart::no_place;
+}
+
 // Of a roof's take the part that the creek feels: its row has the flows only.
 double felt_share(const RoofRow& row) {
     const double flow_lps = row.forbearance_lps.value_or(0.0);
@@ -57,7 +64,7 @@ HeadlinePart part_of(const ParcelRow& row) {
         return HeadlinePart::no_use;
     }
     if (row.delivery == Delivery::no_pad) {
-        return HeadlinePart::no_place;
+        return without_pad(row.no_pad_reason);
     }
     return is_candidate(row) ? candidate_part(row) : HeadlinePart::stored_already;
 }
@@ -69,7 +76,7 @@ HeadlinePart part_of(const RoofRow& row) {
     if (row.delivery == Delivery::no_use || row.forbearance_m3.value_or(0.0) <= 0.0) {
         return HeadlinePart::no_use;
     }
-    return row.delivery == Delivery::no_pad ? HeadlinePart::no_place : candidate_part(row);
+    return row.delivery == Delivery::no_pad ? without_pad(row.no_pad_reason) : candidate_part(row);
 }
 
 template <typename Row>

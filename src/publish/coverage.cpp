@@ -47,7 +47,7 @@ private:
 // Of the facts of one layer, those whose field tells nothing.
 template <typename Facts>
 void report_fields(const Project& project, const VectorInfo& layer, const Coverage& cover) {
-    for (const KnownFact<Facts>* const fact : LayerFields<Facts>().facts()) {
+    for (const KnownFact<Facts>* const fact : LayerFields<Facts>(project.settings).facts()) {
         if (fact->assumed && !fact->when_none.empty()) {
             cover.warn_of_field(layer.where, fmt::format("{}.{}", FactsOf<Facts>::section, fact->field),
                                 field_name(*fact, project.settings), *fact->assumed, std::string(fact->when_none));

@@ -145,7 +145,7 @@ std::vector<std::string_view> write_parcels(const GatherJob& job, const ParcelAs
         const ParcelRecord record = reader.parcel(i);
         ParcelRows result = parcel_result(job, parcels, rows, i, record);
         ranking.fill(i, result.parcel);
-        result.parcel.ask_first = questions_text(result.questions);
+        result.parcel.ask_first = questions_text(result.questions, job.project.settings.output.units);
         counts.add(result.parcel);
         maker.add(result, record.outline, batch);
     });

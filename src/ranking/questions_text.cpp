@@ -32,19 +32,21 @@ std::string_view check_text(const std::optional<GravityCheck>& check) {
     return *check == GravityCheck::yes ? "yes" : "perhaps";
 }
 
-std::string volume_text(double volume_m3) {
+std::string volume_text(const QuantityText& units, double volume_m3) {
     constexpr double kSmall = 9.95;
-    return fmt::format("{:.{}f} m3", volume_m3, volume_m3 < kSmall ? 1 : 0);
+    const double shown = units.shown("m3", volume_m3);
+    return fmt::format("{:.{}f} {}", shown, shown < kSmall ? 1 : 0, units.unit("m3"));
 }
 
-std::string flow_text(double flow_lps) {
+std::string flow_text(const QuantityText& units, double flow_lps) {
     constexpr int kFigures = 3;
-    return (flow_lps == 0.0 ? "0.0" : with_figures(flow_lps, kFigures)) + " L/s";
+    const double shown = units.shown("L/s", flow_lps);
+    return fmt::format("{} {}", shown == 0.0 ? "0.0" : with_figures(shown, kFigures), units.unit("L/s"));
 }
 
 // "Ask where the summer water comes from: the gain is 0.0 L/s if the town mains, 0.412 L/s if the creek." Only the
-// figures that differ.
-std::string sentence(const QuestionToAsk& question) {
+// figures that differ; empty where none does as it is printed: then the answer changes nothing worth a question.
+std::string sentence(const QuestionToAsk& question, const QuantityText& units) {
     const QuestionPhrase& phrase = kPhrases.at(static_cast<std::size_t>(question.question));
     const ParcelOutcome& low = question.low;
     const ParcelOutcome& high = question.high;
@@ -55,18 +57,20 @@ std::string sentence(const QuestionToAsk& question) {
                                   phrase.if_high);
         }
     };
-    add("the gain is", flow_text(low.stream_gain_lps), flow_text(high.stream_gain_lps));
-    add("the tank replaces", volume_text(low.forbearance_m3), volume_text(high.forbearance_m3));
+    add("the gain is", flow_text(units, low.stream_gain_lps), flow_text(units, high.stream_gain_lps));
+    add("the tank replaces", volume_text(units, low.forbearance_m3), volume_text(units, high.forbearance_m3));
     add("without a pump?", check_text(low.gravity_check), check_text(high.gravity_check));
-    return fmt::format("Ask {}{}{}.", phrase.ask, stakes.empty() ? "" : ": ", stakes);
+    return stakes.empty() ? stakes : fmt::format("Ask {}: {}.", phrase.ask, stakes);
 }
 
 }  // namespace
 
-std::optional<std::string> questions_text(const std::vector<QuestionToAsk>& questions) {
+std::optional<std::string> questions_text(const std::vector<QuestionToAsk>& questions, OutputUnits units) {
+    const QuantityText shown(units);
     std::string text;
     for (const QuestionToAsk& question : questions) {
-        text += (text.empty() ? "" : " ") + sentence(question);
+        const std::string next = sentence(question, shown);
+        text += (text.empty() || next.empty() ? "" : " ") + next;
     }
     return text.empty() ? std::nullopt : std::optional(text);
 }

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "eaveshed/record/us_units.hpp"
@@ -68,6 +69,21 @@ std::string QuantityText::entry(std::string_view si_unit, std::optional<double> 
     }
     const int decimals = si_unit != kFlow ? 0 : m_units == OutputUnits::us ? kUsFlowDecimals : kFlowDecimals;
     return fmt::format("{:.{}f}", shown(si_unit, *value), decimals);
+}
+
+int QuantityText::decimals(std::string_view si_unit, int decimals) const {
+    const auto us = us_of(m_units, si_unit);
+    return us ? std::max(0, decimals - static_cast<int>(std::floor(std::log10(us->factor)))) : decimals;
+}
+
+std::string QuantityText::fixed(std::string_view si_unit, double value, int decimals) const {
+    return fmt::format("{:.{}f} {}", shown(si_unit, value), this->decimals(si_unit, decimals), unit(si_unit));
+}
+
+std::string QuantityText::plain(std::string_view si_unit, double value) const {
+    constexpr int kFigures = 4;
+    return us_of(m_units, si_unit) ? fmt::format("{} {}", with_figures(shown(si_unit, value), kFigures), unit(si_unit))
+                                   : fmt::format("{:g} {}", value, si_unit);
 }
 
 }  // namespace eaveshed

@@ -13,6 +13,7 @@
 #include "eaveshed/run/memory_shares.hpp"
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/words/unit_text.hpp"
+#include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
 
@@ -94,6 +95,22 @@ Estimate estimate(const Project& project, const Inputs& inputs) {
 
 using Understood = std::vector<std::pair<std::string, std::string>>;
 
+// "season_use_m3 from use_gal, gal": the fields of quantities that stand beside an input, and what their numbers are
+// in.
+std::string quantities_line(const Setting& input, const Settings& settings) {
+    std::string line;
+    for (const Setting& setting : settings_table()) {
+        if (setting.section != input.section || setting.kind != Kind::quantity) {
+            continue;
+        }
+        if (const std::string& field = named_field(setting, settings); !field.empty()) {
+            line += fmt::format("{}{} from {}, {}", line.empty() ? "" : "; ", setting.key, printable(field),
+                                field_unit(setting, settings)->name());
+        }
+    }
+    return line;
+}
+
 // The line of an input as it was opened; one for each layer of a repeated section.
 void add_lines(const Setting& input, const Project& project, const Inputs& inputs, Understood& lines) {
     const std::string name = name_of(input);
@@ -101,6 +118,10 @@ void add_lines(const Setting& input, const Project& project, const Inputs& input
     for (const Layer& layer : inputs.layers_of(name)) {
         const std::string own = text_beside(input, "name", project.settings, layer.item);
         lines.emplace_back(own.empty() ? label : label + " " + own, vector_line(layer.info));
+    }
+    if (const std::string quantities = quantities_line(input, project.settings);
+        !quantities.empty() && inputs.layer(name) != nullptr) {
+        lines.emplace_back(label + " fields", quantities);
     }
     if (const RasterInfo* const raster = inputs.raster(name)) {
         lines.emplace_back(label, raster_line(*raster));
@@ -129,6 +150,20 @@ void attempt(Findings& findings, const Step& step) {
     }
 }
 
+// Roofs that the grids do not reach, which the run would tell at its end.
+void tell_uncovered(const ExpectedBasis& basis, const Inputs& inputs, Findings& findings) {
+    if (basis.beyond_terrain > 0) {
+        findings.warn({inputs.terrain().where,
+                       fmt::format("{} of {} roofs beyond its edge", basis.beyond_terrain, basis.roofs),
+                       "elevations for the whole basin", "add the missing part: these roofs get no place for a tank"});
+    }
+    if (basis.beyond_rain > 0) {
+        findings.warn({inputs.rain->where,
+                       fmt::format("{} of {} roofs beyond its edge", basis.beyond_rain, basis.roofs),
+                       "rain for the whole basin", "use a grid that covers it: of these roofs nothing can be said"});
+    }
+}
+
 // What a run would say of the features, and what its answers would rest on: looked at where all is sound so far.
 void read_features(const Project& project, const OpenInputs& inputs, Findings& findings, CheckReport& report) {
     if (findings.count(Severity::error) > 0 || !inputs.rain) {
@@ -142,6 +177,7 @@ void read_features(const Project& project, const OpenInputs& inputs, Findings& f
                                            overrides_line(plan.overrides));
         }
         report.basis = expected_basis(project, inputs, plan);
+        tell_uncovered(*report.basis, inputs, findings);
     });
     attempt(findings, [&] { report.mean_year_mm = mean_year_in_middle(project, inputs, findings); });
 }
@@ -160,6 +196,14 @@ std::string rain_text(const Project& project, const CheckReport& report) {
         units.text("mm", year_mm), 100.0 * season_mm / year_mm);
 }
 
+// A raster's gaps show when it is read: until then what stands in for them decides nobody.
+std::string roofs_text(const AssumedRoofs& row) {
+    if (row.assumption->flag == Flag::default_et0 && row.at_most) {
+        return "only in gaps";
+    }
+    return fmt::format("{}{}", row.at_most ? "up to " : "", row.roofs);
+}
+
 std::string basis_text(const Project& project, const CheckReport& report) {
     if (!report.basis) {
         return "";
@@ -169,8 +213,7 @@ std::string basis_text(const Project& project, const CheckReport& report) {
     std::string text = fmt::format("\nThe answers will rest on these assumptions ({} roofs to compute)\n", basis.roofs);
     text += fmt::format(kLine, "", "roofs", "data that would replace it");
     for (const AssumedRoofs& row : basis.assumed) {
-        text += fmt::format(kLine, row.assumption->what, fmt::format("{}{}", row.at_most ? "up to " : "", row.roofs),
-                            row.assumption->instead);
+        text += fmt::format(kLine, row.assumption->what, roofs_text(row), row.assumption->instead);
     }
     return text + rain_text(project, report);
 }
@@ -195,8 +238,9 @@ std::string report_text(const Project& project, const CheckReport& report, const
         text += fmt::format("  {:<20}{}\n", name, line);
     }
     text += basis_text(project, report);
-    text += fmt::format("\nFindings: {} errors, {} warnings, {} notes\n", findings.count(Severity::error),
-                        findings.count(Severity::warning), findings.count(Severity::note));
+    text += fmt::format("\nFindings: {}, {}, {}\n", counted(findings.count(Severity::error), "error"),
+                        counted(findings.count(Severity::warning), "warning"),
+                        counted(findings.count(Severity::note), "note"));
     for (const Severity severity : {Severity::error, Severity::warning, Severity::note}) {
         for (const Finding& finding : findings.list()) {
             if (finding.severity == severity) {

@@ -62,6 +62,22 @@ bool at_most(Flag flag, const Inputs& inputs) {
            (flag == Flag::default_et0 && has_et0(inputs));
 }
 
+// Where a grid lies, asked in the footprints' CRS.
+class GridExtent {
+public:
+    GridExtent(const Inputs& inputs, const Crs& crs, const Grid& grid)
+        : m_to_grid(inputs.footprints().info.crs, crs, "footprints.source"), m_extent(grid.extent()) {}
+    [[nodiscard]] bool holds(Point footprint) const {
+        const auto place = m_to_grid(footprint);
+        return place && place->x >= m_extent.x_min && place->x <= m_extent.x_max && place->y >= m_extent.y_min &&
+               place->y <= m_extent.y_max;
+    }
+
+private:
+    Transform m_to_grid;
+    Box m_extent;
+};
+
 }  // namespace
 
 ExpectedBasis expected_basis(const Project& project, const Inputs& inputs, const Plan& plan) {
@@ -69,6 +85,8 @@ ExpectedBasis expected_basis(const Project& project, const Inputs& inputs, const
     PerTerm<Flag, std::uint64_t> counts{};
     ExpectedBasis basis;
     PlanReader reader(plan);
+    const GridExtent terrain(inputs, inputs.terrain().crs, inputs.terrain().grid);
+    const GridExtent rain(inputs, inputs.rain->crs, inputs.rain->grid);
     const Season season = project.settings.season_months();
     for (std::uint32_t i = 0; i < plan.roofs.size(); ++i) {
         const PlannedRoof& roof = plan.roofs[i];
@@ -76,8 +94,11 @@ ExpectedBasis expected_basis(const Project& project, const Inputs& inputs, const
             continue;
         }
         ++basis.roofs;
+        const FootprintRecord record = reader.footprint(i);
+        basis.beyond_terrain += terrain.holds(record.interior) ? 0U : 1U;
+        basis.beyond_rain += rain.holds(record.interior) ? 0U : 1U;
         Flags flags = of_all;
-        add_roof_flags(reader.footprint(i).facts, project.settings, flags);
+        add_roof_flags(record.facts, project.settings, flags);
         const auto parcel = roof.parcel == kNone ? std::nullopt : std::optional(plan.parcel(roof.parcel));
         flags.add(take_flags(parcel ? &parcel->facts : nullptr, project.settings, season));
         if (roof.parcel == kNone || !plan.parcels[roof.parcel].use_point) {

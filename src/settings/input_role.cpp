@@ -121,8 +121,8 @@ std::vector<std::string> fields_beside(const Setting& setting, const Settings& s
         if (beside.section != setting.section) {
             continue;
         }
-        if (beside.kind == Kind::field) {
-            fields.push_back(text_at(beside, settings, item));
+        if (names_field(beside)) {
+            fields.push_back(named_field(beside, settings, item));
         } else if (beside.kind == Kind::fields) {
             const auto& more = std::get<Reach<std::vector<std::string>>>(beside.access).get(settings, item);
             fields.insert(fields.end(), more.begin(), more.end());

@@ -114,8 +114,9 @@ void print_catalogue_text(std::ostream& out) {
 
 void print_settings_text(std::ostream& out) {
     out << "Settings of a project file. A number with a unit may also be given as text with another unit of its kind,\n"
-           "such as max_fill_m = \"200 ft\"; `eaveshed help units` lists the units. For each setting: name, unit,\n"
-           "default, what is allowed; then its meaning and the source of the default.\n\n";
+           "such as max_fill_m = \"200 ft\"; the name of a field of such numbers with what they are in, such as\n"
+           "season_use_m3 = { field = \"use_gal\", unit = \"gal\" }; `eaveshed help units` lists the units. For each\n"
+           "setting: name, unit, default, what is allowed; then its meaning and the source of the default.\n\n";
     for (const Section& section : settings_sections()) {
         out << brackets(section) << "  " << section.meaning << "\n\n";
         const auto list = settings_of(section);
@@ -143,8 +144,11 @@ void print_settings_markdown(std::ostream& out) {
     out << "# Settings\n\n"
            "Every setting of a project file (TOML). This page is what `eaveshed settings --markdown` prints.\n\n"
            "A number with a unit may also be given as text with another unit of its kind: `max_fill_m = \"200 ft\"`,\n"
-           "`volume_m3 = \"5000 gal\"`; `eaveshed help units` lists the units. Relative paths are relative to the\n"
-           "project file. Unknown names are errors. Sections in double brackets may stand as often as needed.\n\n";
+           "`volume_m3 = \"5000 gal\"`. A field of such numbers may be named with what they are in:\n"
+           "`season_use_m3 = { field = \"use_gal\", unit = \"gal\" }`. `eaveshed help units` lists the units and tells "
+           "more.\n"
+           "Relative paths are relative to the project file. Unknown names are errors. Sections in double brackets may "
+           "stand as often as needed.\n\n";
     for (const Section& section : settings_sections()) {
         out << "## " << code(brackets(section)) << "\n\n" << section.meaning << "\n\n";
         out << "| Setting | Unit | Default | Allowed | Meaning | Source |\n| --- | --- | --- | --- | --- | --- |\n";

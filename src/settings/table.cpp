@@ -77,6 +77,25 @@ const Unit* convertible_unit(const Setting& setting) {
     return find_unit(setting.unit);
 }
 
+bool names_field(const Setting& setting) {
+    return setting.kind == Kind::field || setting.kind == Kind::quantity;
+}
+
+const std::string& named_field(const Setting& setting, const Settings& settings, std::size_t item) {
+    if (setting.kind == Kind::quantity) {
+        return std::get<Reach<QuantityField>>(setting.access).get(settings, item).field;
+    }
+    return std::get<Reach<std::string>>(setting.access).get(settings, item);
+}
+
+const Unit* field_unit(const Setting& setting, const Settings& settings, std::size_t item) {
+    if (setting.kind != Kind::quantity) {
+        return nullptr;
+    }
+    const QuantityField& field = std::get<Reach<QuantityField>>(setting.access).get(settings, item);
+    return field.unit.empty() ? convertible_unit(setting) : find_unit(field.unit);
+}
+
 std::size_t item_count(const Section& section, const Settings& settings) {
     if (section.name == "exclusions") {
         return settings.exclusions.size();

@@ -41,6 +41,12 @@ Setting field_of(std::string_view section, std::string_view key, Access access, 
     return {.section = section, .key = key, .kind = Kind::field, .access = access, .meaning = meaning};
 }
 
+// Of numbers that have the unit, unless it is stated with the field or with the number.
+Setting quantity_of(std::string_view section, std::string_view key, std::string_view unit, Access access,
+                    std::string_view meaning) {
+    return {.section = section, .key = key, .kind = Kind::quantity, .unit = unit, .access = access, .meaning = meaning};
+}
+
 void append_parcels(std::vector<Setting>& table) {
     using P = ParcelSettings;
     constexpr std::string_view kName = "parcels";
@@ -61,10 +67,10 @@ void append_parcels(std::vector<Setting>& table) {
              .absent = "the feature id",
              .meaning = "Field that names each parcel."},
             field_of(kName, "people", at<kParcels, &P::people>(), "Field with the number of people who live there."),
-            field_of(kName, "irrigated_area_m2", at<kParcels, &P::irrigated_area_m2>(),
-                     "Field with the watered area, m2."),
-            field_of(kName, "season_use_m3", at<kParcels, &P::season_use_m3>(),
-                     "Field with the measured use over the forbearance months, m3; it replaces the computed demand."),
+            quantity_of(kName, "irrigated_area_m2", "m2", at<kParcels, &P::irrigated_area_m2>(),
+                        "Field with the watered area."),
+            quantity_of(kName, "season_use_m3", "m3", at<kParcels, &P::season_use_m3>(),
+                        "Field with the measured use over the forbearance months; it replaces the computed demand."),
             field_of(kName, "water_source", at<kParcels, &P::water_source>(),
                      "Field with the source of the summer water: creek, spring, shallow_well, deep_well, mains or "
                      "unknown."),
@@ -77,12 +83,12 @@ void append_parcels(std::vector<Setting>& table) {
             field_of(kName, "source_share", at<kParcels, &P::source_share>(),
                      "Field with the share (0 to 1) of the take that the creek feels within the season; it overrides "
                      "the water source."),
-            field_of(kName, "stream_distance_m", at<kParcels, &P::stream_distance_m>(),
-                     "Field with a shallow well's distance to the nearest stream, m."),
-            field_of(kName, "pump_lps", at<kParcels, &P::pump_lps>(),
-                     "Field with the flow of the pump that could stay off, L/s: a peak, never added up."),
-            field_of(kName, "existing_storage_m3", at<kParcels, &P::existing_storage_m3>(),
-                     "Field with the storage already there, m3."),
+            quantity_of(kName, "stream_distance_m", "m", at<kParcels, &P::stream_distance_m>(),
+                        "Field with a shallow well's distance to the nearest stream."),
+            quantity_of(kName, "pump_lps", "L/s", at<kParcels, &P::pump_lps>(),
+                        "Field with the flow of the pump that could stay off: a peak, never added up."),
+            quantity_of(kName, "existing_storage_m3", "m3", at<kParcels, &P::existing_storage_m3>(),
+                        "Field with the storage already there."),
             field_of(kName, "owner_key", at<kParcels, &P::owner_key>(),
                      "Field that is equal for parcels of one owner."),
             field_of(kName, "status", at<kParcels, &P::status>(),

@@ -47,6 +47,15 @@ struct ValueWriter {
     std::string operator()(const Reach<int>& reach) const { return std::to_string(reach.get(settings, item)); }
     std::string operator()(const Reach<bool>& reach) const { return reach.get(settings, item) ? "true" : "false"; }
     std::string operator()(const Reach<std::string>& reach) const { return reach.get(settings, item); }
+    // A name that could be taken for a table stands in one.
+    std::string operator()(const Reach<QuantityField>& reach) const {
+        const QuantityField& of = reach.get(settings, item);
+        if (of.unit.empty() && !of.field.starts_with('{')) {
+            return of.field;
+        }
+        return fmt::format("{{ field = {}{} }}", quoted(of.field),
+                           of.unit.empty() ? "" : ", unit = " + quoted(of.unit));
+    }
     std::string operator()(const Reach<std::vector<std::string>>& reach) const {
         const auto& list = reach.get(settings, item);
         return list.empty() ? std::string{} : fmt::format("[{}]", joined(list, quoted));
@@ -76,6 +85,7 @@ std::string kind_text(const Setting& setting) {
         case Kind::flag: return "true or false";
         case Kind::text: return "text";
         case Kind::field: return "field name";
+        case Kind::quantity: return "field name, or field and unit";
         case Kind::fields: return "list of field names";
         case Kind::path: return "file";
         case Kind::paths: return "file, list of files or glob";
@@ -89,17 +99,6 @@ std::string kind_text(const Setting& setting) {
     const auto& choice = std::get<ChoiceReach>(setting.access);
     return fmt::format("one of {}",
                        joined(choice.terms.subspan(choice.first), [](const Term& term) { return term.name; }));
-}
-
-std::string unit_names(Dimension dimension) {
-    std::string names;
-    for (const Unit& unit : units()) {
-        if (unit.dimension == dimension) {
-            names += names.empty() ? "" : ", ";
-            names += unit.name();
-        }
-    }
-    return names;
 }
 
 std::string wanted_number(const Setting& setting) {
@@ -182,6 +181,10 @@ std::string wanted_text(const Setting& setting) {
         case Kind::whole_number:
         case Kind::twelve:
         case Kind::coefficients: return wanted_number(setting);
+        case Kind::quantity:
+            return fmt::format(R"(a field name, or {{ field = "NAME", unit = "UNIT" }} with a unit of {} ({}))",
+                               to_text(convertible_unit(setting)->dimension),
+                               unit_names(convertible_unit(setting)->dimension));
         case Kind::field:
         case Kind::fields:
         case Kind::path:

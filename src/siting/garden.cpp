@@ -44,7 +44,7 @@ void open_ground(std::int64_t row, const Surroundings& surroundings, const Garde
 }  // namespace
 
 std::int64_t garden_step_cells(double garden_step_m, double smaller_cell_side_m) {
-    const double cells = std::floor(garden_step_m / smaller_cell_side_m * (1.0 + kWholeTolerance));
+    const double cells = std::floor(garden_step_m / smaller_cell_side_m + kWholeTolerance);
     return std::max<std::int64_t>(1, static_cast<std::int64_t>(cells));
 }
 

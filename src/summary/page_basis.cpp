@@ -21,6 +21,16 @@ std::string share_text(const std::optional<double>& share) {
     return *share > 0.0 && *share < kHalfPercent ? "<1 %" : fmt::format("{:.0f} %", kWhole * *share);
 }
 
+// "low flow share, cost": of a list of column words.
+std::string listed_words(const std::string& words) {
+    std::string text;
+    for (const char letter : spaced(words)) {
+        text += letter;
+        text += letter == ',' ? " " : "";
+    }
+    return text;
+}
+
 std::string rain_line(const SummaryFacts& facts) {
     const RecordFacts& record = facts.record;
     const QuantityText units(facts.settings.output.units);
@@ -65,18 +75,18 @@ std::string basis_part(const SummaryFacts& facts) {
         const auto volume = facts.share_of_volume(assumption.flag);
         if (roofs.value_or(1.0) > 0.0 || volume.value_or(0.0) > 0.0) {
             text += fmt::format(kBasisLine, assumption.what, share_text(roofs), share_text(volume), assumption.instead);
-        } else if (assumption.flag != Flag::assumed_dry_winter) {
+        } else if (assumption.flag != Flag::assumed_dry_winter && assumption.flag != Flag::coarse_elevation) {
             known += (known.empty() ? "" : ", ") + spaced(assumption.key);
         }
     }
     text += known.empty() ? "" : wrapped("  Nowhere assumed: " + known + ".", 4);
     text += wrapped(
-        "  roofs: share of the computed roofs; volume: share of all that is replaced, resting on it at "
-        "least in part.",
+        "  roofs: share of the computed roofs; volume: share of all that is replaced, at what is left out and at "
+        "roofs in no parcel too, resting on it at least in part.",
         4);
     text += wrapped(rain_line(facts), 2) + wrapped(elevation_line(facts), 2);
     if (const std::string without = facts.record.text("ranking.components_without_data"); !without.empty()) {
-        text += wrapped(fmt::format("The score leaves out what no parcel has data for: {}.", without), 2);
+        text += wrapped(fmt::format("The score leaves out what no parcel has data for: {}.", listed_words(without)), 2);
     }
     if (const std::size_t warnings = facts.record.count_of_keys("warning."); warnings > 0) {
         text +=

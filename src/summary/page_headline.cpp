@@ -34,9 +34,11 @@ public:
     explicit HeadlineTable(const SummaryFacts& facts)
         : m_facts(facts), m_units(facts.settings.output.units), m_text(head()) {}
 
-    void add(std::string_view name, const HeadlineSum& sum) {
-        m_text += line(name, std::to_string(sum.number), m_units.entry("m3", sum.forbearance_m3),
-                       m_units.entry("m3", sum.felt_m3), m_units.entry("L/s", sum.felt_lps));
+    // What the creek feels is not known where no source is.
+    void add(std::string_view name, const HeadlineSum& sum, bool felt_known) {
+        const auto felt = [&](double value) { return felt_known ? std::optional(value) : std::nullopt; };
+        m_text += line(name, sum.number > 0 ? std::to_string(sum.number) : "", m_units.entry("m3", sum.forbearance_m3),
+                       m_units.entry("m3", felt(sum.felt_m3)), m_units.entry("L/s", felt(sum.felt_lps)));
     }
     [[nodiscard]] const std::string& text() const { return m_text; }
 
@@ -104,19 +106,20 @@ std::string headline_part(const SummaryFacts& facts) {
     text = wrapped(text, 0) + wrapped(meaning_of_volumes(facts), 0) + "\n";
     HeadlineTable table(facts);
     const auto& parts = terms_of<HeadlinePart>();
+    const bool any_known = facts.share_of_roofs(Flag::unknown_source).value_or(1.0) < 1.0;
     for (const Term& part : parts) {
         const HeadlineSum sum = facts.headline(part.name);
         if (sum.number > 0 || sum.forbearance_m3 > 0.0) {
-            table.add(part.meaning, sum);
+            table.add(part.meaning, sum, any_known && part.name != to_text(HeadlinePart::source_not_known));
         }
     }
-    table.add("all", facts.headline("all"));
+    table.add("all", facts.headline("all"), any_known);
     text += table.text();
     if (facts.of_parcels()) {
         if (const HeadlineSum others = facts.headline("roofs_in_no_parcel"); others.number > 0) {
             text += wrapped(
                 fmt::format("Not among them: {} in no parcel, with {} {} a season if each is a household of "
-                            "its own; nobody knows whom to ask.",
+                            "its own; no parcel says whom to ask.",
                             counted(others.number, "roof"), units.entry("m3", others.forbearance_m3), units.unit("m3")),
                 0);
         }
@@ -132,7 +135,7 @@ std::string roofs_part(const SummaryFacts& facts) {
     std::string others;
     for (std::size_t i = 0; i < statuses.size(); ++i) {
         if (static_cast<Status>(i) != Status::ok && statuses[i] > 0) {
-            others += fmt::format(", {} {}", statuses[i], terms_of<Status>()[i].name);
+            others += fmt::format(", {} {}", statuses[i], spaced(terms_of<Status>()[i].name));
         }
     }
     std::string text =
@@ -142,6 +145,12 @@ std::string roofs_part(const SummaryFacts& facts) {
     const auto dependable = facts.record.number("sum.harvest_dependable_m3");
     text += dependable ? fmt::format("{} dependably (roof by roof).", units.entry("m3", dependable))
                        : std::string("dependably not known.");
+    if (dependable && facts.headline("all").forbearance_m3 > *dependable) {
+        text += fmt::format(
+            " That more is replaced than a winter gives is no error: rain of the other months reaches the tanks too, "
+            "{} included.",
+            month_words(facts));
+    }
     const auto reasons = facts.record.counts<PadReason>("count.no_pad_reason.");
     std::vector<std::size_t> order;
     for (std::size_t i = 0; i < reasons.size(); ++i) {
@@ -154,8 +163,8 @@ std::string roofs_part(const SummaryFacts& facts) {
         constexpr std::size_t kShown = 4;
         std::string causes;
         for (std::size_t i = 0; i < std::min(order.size(), kShown); ++i) {
-            causes +=
-                fmt::format("{}{} ({})", i == 0 ? "" : ", ", terms_of<PadReason>()[order[i]].name, reasons[order[i]]);
+            causes += fmt::format("{}{} ({})", i == 0 ? "" : ", ", spaced(terms_of<PadReason>()[order[i]].name),
+                                  reasons[order[i]]);
         }
         text += fmt::format(" Roofs without a place for a tank of their own, by the rule that removed most places: {}.",
                             causes);

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -10,8 +11,8 @@ namespace eaveshed {
 
 namespace {
 
-constexpr std::size_t kIdBytes = 14;
-constexpr std::string_view kParcelListLine = "{:>4}  {:<14} {:>10} {:>7} {:>8} {:>8} {:>7}  {:<13}{:<12}{:>8}\n";
+constexpr std::size_t kIdBytes = 13;
+constexpr std::string_view kParcelListLine = "{:>4} {:>5}  {:<13} {:>9} {:>6} {:>7} {:>7} {:>6}  {:<13}{:<12}{:>8}\n";
 
 template <typename Enum>
 std::string word_of(const std::optional<Enum>& value) {
@@ -49,10 +50,48 @@ std::optional<double> cost_per_shown(const QuantityText& units, const ParcelRow&
 
 std::string parcel_line(const QuantityText& units, const ParcelRow& row) {
     return fmt::format(kParcelListLine, row.rank ? std::to_string(*row.rank) : "-",
-                       printable(row.parcel_id, kIdBytes - 3), storage_of(units, row),
-                       cell(units, "m3", row.added_forbearance_m3), cell(units, "L/s", row.added_gain_lps),
-                       cost_text(row.cost), cost_text(cost_per_shown(units, row)), word_of(row.delivery),
-                       word_of(row.gravity_check), share_or_dash(row.rank_stability));
+                       row.score ? fmt::format("{:.2f}", *row.score) : "-", printable(row.parcel_id, kIdBytes - 3),
+                       storage_of(units, row), cell(units, "m3", row.added_forbearance_m3),
+                       cell(units, "L/s", row.added_gain_lps), cost_text(row.cost),
+                       cost_text(cost_per_shown(units, row)), word_of(row.delivery), word_of(row.gravity_check),
+                       share_or_dash(row.rank_stability));
+}
+
+// How far the talks are, where there are any; then what to ask.
+std::string note_of(const ParcelRow& row) {
+    std::string note;
+    if (row.contact_status != ContactStatus::candidate) {
+        note = "Status: " + spaced(to_text(row.contact_status)) + ". ";
+    }
+    note += first_question(row.ask_first);
+    return note.empty() ? note : wrapped("        " + note, 10);
+}
+
+// "creek 35 %, ...": what the score is made of, the components that no parcel has data for left out.
+std::string weights_text(const SummaryFacts& facts) {
+    struct Part {
+        std::string_view component;
+        std::string_view word;
+        double weight;
+    };
+    const RankSettings& rank = facts.settings.rank;
+    const std::array parts{Part{"stream_gain", "creek", rank.weight_stream_gain},
+                           Part{"low_flow_share", "share of the low flow", rank.weight_low_flow_share},
+                           Part{"gravity", "gravity", rank.weight_gravity},
+                           Part{"cost", "cost for the volume", rank.weight_cost},
+                           Part{"reliability", "seasons served whole", rank.weight_reliability}};
+    const std::string without = facts.record.text("ranking.components_without_data");
+    double sum = 0.0;
+    for (const Part& part : parts) {
+        sum += without.find(part.component) == std::string::npos ? part.weight : 0.0;
+    }
+    std::string text;
+    for (const Part& part : parts) {
+        if (part.weight > 0.0 && without.find(part.component) == std::string::npos) {
+            text += fmt::format("{}{} {}", text.empty() ? "" : ", ", part.word, share_or_dash(part.weight / sum));
+        }
+    }
+    return text;
 }
 
 std::string parcels_list(const SummaryFacts& facts) {
@@ -63,23 +102,25 @@ std::string parcels_list(const SummaryFacts& facts) {
     std::string text = fmt::format("Whom to call first: the first {} of {} ranked parcels\n", facts.parcels.size(),
                                    facts.headline("creek").number + facts.headline("source_not_known").number +
                                        facts.headline("other_source").number);
-    text += fmt::format(kParcelListLine, "", "", "tanks", "adds", "creek", "cost", "per", "", "no pump?", "stays in");
-    text += fmt::format(kParcelListLine, "rank", "parcel", volume, volume, flow, printable(currency, 8), volume,
-                        "delivery", "", fmt::format("top {}", facts.settings.rank.top));
+    text +=
+        fmt::format(kParcelListLine, "", "", "", "tanks", "adds", "creek", "cost", "per", "", "no pump?", "stays in");
+    text += fmt::format(kParcelListLine, "rank", "score", "parcel", volume, volume, flow, printable(currency, 7),
+                        volume, "delivery", "", fmt::format("top {}", facts.settings.rank.top));
     bool no_cost = false;
     for (const ParcelRow& row : facts.parcels) {
         text += parcel_line(units, row);
-        const std::string question = first_question(row.ask_first);
-        text += question.empty() ? "" : wrapped("        " + question, 10);
+        text += note_of(row);
         no_cost = no_cost || !row.cost;
     }
-    text +=
-        wrapped(fmt::format("  adds: what is replaced each season beyond storage that stands already; creek: what of "
-                            "it the creek feels, mean of {}; no pump?: whether gravity alone fills and feeds{}; "
-                            "stays in: share of {} draws of the uncertain inputs.",
-                            month_words(facts), no_cost ? "; cost -: not known, no price for some part of it" : "",
-                            facts.settings.rank.draws),
-                2);
+    text += wrapped(
+        fmt::format("  score: 0 to 1, made of {}; adds: what is replaced each season beyond storage that stands "
+                    "already; creek: what of it the creek feels, mean of {}; delivery: by the elevations as "
+                    "they are, no pump?: with their error, whether gravity alone fills and feeds{}; stays in: "
+                    "share of {} draws of the uncertain inputs. The list tells whom to ask; which tanks give "
+                    "most for a budget, smaller ones included, `eaveshed enrol` tells.",
+                    weights_text(facts), month_words(facts),
+                    no_cost ? "; cost -: not known, no price for some part of it" : "", facts.settings.rank.draws),
+        2);
     return text;
 }
 

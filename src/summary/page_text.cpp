@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <array>
 
+#include "eaveshed/core/error.hpp"
 #include "eaveshed/record/quantity_text.hpp"
+#include "eaveshed/result/recorded_run.hpp"
 #include "eaveshed/summary/page.hpp"
 #include "eaveshed/words/text_lines.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -45,6 +47,18 @@ bool has_prices(const SummaryFacts& facts) {
     return false;
 }
 
+// Whether the commands that read the inputs again find them without being told where; for one all of them are asked,
+// since they lie together as a rule.
+bool inputs_are_found(const SummaryFacts& facts) {
+    constexpr std::array<std::string_view, 1> kAny{"footprints.source"};
+    try {
+        (void)recorded_project(facts.settings, facts.file(), "", kAny);
+        return true;
+    } catch (const Error&) {
+        return false;
+    }
+}
+
 }  // namespace
 
 std::string month_words(const SummaryFacts& facts) {
@@ -67,24 +81,25 @@ std::string wrapped(const std::string& text, std::size_t indent) {
 
 std::string next_part(const SummaryFacts& facts) {
     const std::string file = shell_word(facts.file());
+    const std::string file_and_inputs = file + (inputs_are_found(facts) ? "" : " --project PROJECT.toml");
     std::string text = "Next\n";
     const auto step = [&text](const std::string& what, const std::string& how) {
         text += fmt::format("  {:<29}{}\n", what, how);
     };
     step("look at it on a map", file + (facts.of_parcels() ? "  (layers parcels, pads)" : "  (layers roofs, pads)"));
     if (facts.of_parcels()) {
-        step("a list to call from",
-             fmt::format("eaveshed rank {} --top 50 --csv {}", file, shell_word(beside(facts.file(), "_calls.csv"))));
+        step("a list to call from", fmt::format("eaveshed rank {} --top 50 --csv {}", file_and_inputs,
+                                                shell_word(beside(facts.file(), "_calls.csv"))));
         if (has_prices(facts)) {
-            step("whom to enrol for a budget", fmt::format("eaveshed enrol {} --budget 100000", file));
+            step("whom to enrol for a budget", fmt::format("eaveshed enrol {} --budget 100000", file_and_inputs));
         }
         if (!facts.parcels.empty()) {
-            step("why a parcel is where it is",
-                 fmt::format("eaveshed explain {} --parcel {}", file, shell_word(facts.parcels.front().parcel_id)));
+            step("why a parcel is where it is", fmt::format("eaveshed explain {} --parcel {}", file_and_inputs,
+                                                            shell_word(facts.parcels.front().parcel_id)));
         }
     } else if (!facts.roofs.empty()) {
         step("the numbers behind a roof",
-             fmt::format("eaveshed explain {} --roof {}", file, shell_word(facts.roofs.front().roof_id)));
+             fmt::format("eaveshed explain {} --roof {}", file_and_inputs, shell_word(facts.roofs.front().roof_id)));
     }
     step("this page again", fmt::format("eaveshed summary {}", file));
     return text;

@@ -12,9 +12,9 @@ std::int64_t slope_reach(double slope_window_m, double smaller_cell_side_m) {
     if (!(slope_window_m >= 0.0 && smaller_cell_side_m > 0.0)) {
         internal_error("a slope window that is negative, or a cell side that is not positive");
     }
-    constexpr double kGuard = 1.0 + 1e-9;
+    constexpr double kGuard = 1e-9;
     constexpr double kLargest = std::numeric_limits<std::int32_t>::max();  // far beyond any raster, safe to convert
-    const double cells = std::floor(slope_window_m / (2.0 * smaller_cell_side_m) * kGuard);
+    const double cells = std::floor(slope_window_m / (2.0 * smaller_cell_side_m) + kGuard);
     return static_cast<std::int64_t>(std::clamp(cells, 1.0, kLargest));
 }
 

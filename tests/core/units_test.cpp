@@ -118,6 +118,24 @@ TEST(Units, AreReadWithBlanksAndInAnyCase) {
     expect_close(converted("1 sq ft", "m2"), 0.09290304);
 }
 
+// In a cell of data a number alone is in the unit that is stated for it.
+TEST(Units, OfACellAreItsOwnElseTheStatedOne) {
+    const Unit& m3 = *find_unit("m3");
+    const Unit& gal = *find_unit("gal");
+    EXPECT_EQ(in_unit(" 5\r\n", m3, m3), 5.0);
+    expect_close(in_unit("250000", m3, gal).value(), 946.352946);
+    expect_close(in_unit("250000 gal", m3, m3).value(), 946.352946);
+    EXPECT_EQ(in_unit("2 m3", m3, gal), 2.0);
+    for (const std::string_view text : {"", " ", "five", "5 ft", "1,000", "1e999", "1e308 acre-ft", "5 5"}) {
+        EXPECT_FALSE(in_unit(text, gal, m3)) << text;
+    }
+    EXPECT_FALSE(in_unit("1e308", gal, *find_unit("acre-ft")));
+}
+
+TEST(Units, OfADimensionAreListedByTheirFirstNames) {
+    EXPECT_EQ(unit_names(Dimension::volume), "m3, L, gal, ft3, acre-ft");
+}
+
 TEST(Units, RefuseWhatIsNoQuantity) {
     const Unit& metre = *find_unit("m");
     for (const std::string_view text :

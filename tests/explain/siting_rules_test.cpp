@@ -44,10 +44,11 @@ TEST(SitingRulesPage, NamesEveryRuleAndItsSettingsInBothForms) {
 TEST(SitingRulesPage, SaysTheLimitsOfAProject) {
     Settings settings;
     settings.siting.max_slope_pct = 12.5;
-    EXPECT_EQ(limit_text(PadReason::slope, settings), "12.5 %");
-    EXPECT_EQ(limit_text(PadReason::feed_lift, settings), "10 m");
-    EXPECT_EQ(limit_text(PadReason::parcel, settings), "");
-    EXPECT_EQ(limit_text(PadReason::exclusion, settings), "") << "every exclusion has its own";
+    EXPECT_EQ(limit_text(PadReason::slope, settings, QuantityText(OutputUnits::si)), "12.5 %");
+    EXPECT_EQ(limit_text(PadReason::feed_lift, settings, QuantityText(OutputUnits::si)), "10 m");
+    EXPECT_EQ(limit_text(PadReason::parcel, settings, QuantityText(OutputUnits::si)), "");
+    EXPECT_EQ(limit_text(PadReason::exclusion, settings, QuantityText(OutputUnits::si)), "")
+        << "every exclusion has its own";
 }
 
 TEST(SitingRulesPage, SaysInAWordEachWhatAVisitSettles) {

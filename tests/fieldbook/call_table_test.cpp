@@ -60,11 +60,21 @@ TEST(CallTable, TakesOffTheApostropheThatKeepsATextFromBeingAFormula) {
 
 TEST(CallTable, KnowsADateByItsForm) {
     const ReadCalls read = read_calls_csv(
-        "Parcel id;Status;Date\n1;declined;2026-11-25 10:00:00\n2;declined;2026/11/25\n3;declined;3.4.26\n");
-    ASSERT_EQ(read.table.entries.size(), 3U);  // semicolons, as spreadsheets of some languages write them
+        "Parcel id;Status;Date\n1;declined;2026-11-25 10:00:00\n2;declined;2026/11/25\n3;declined;3.4.26\n"
+        "4;declined;25.11.2026\n5;declined;5.3.2026\n6;declined;3/11/2026\n");
+    ASSERT_EQ(read.table.entries.size(), 6U);  // semicolons, as spreadsheets of some languages write them
     EXPECT_EQ(read.table.entries[0].date, "2026-11-25");
     EXPECT_EQ(read.table.entries[1].date, "2026-11-25");
     EXPECT_EQ(read.table.entries[2].date, "");
+    EXPECT_EQ(read.table.entries[3].date, "2026-11-25");
+    EXPECT_EQ(read.table.entries[4].date, "2026-03-05");
+    EXPECT_EQ(read.table.entries[5].date, "");  // either number may be the month
+    EXPECT_EQ(read.table.dates_not_understood, 2U);
+}
+
+TEST(CallTable, SemicolonsBesideACommaInAHeadingAreTold) {
+    testing::expect_input_error([] { read_calls_csv("Rank;Parcel id;Gain, L/s;Status\n1;A;0.1;declined\n"); },
+                                {"no column 'Parcel id'", "commas out of the headings"});
 }
 
 TEST(CallTable, CellsMayAllStandBetweenQuotes) {

@@ -73,7 +73,7 @@ TEST(OverrideTable, ValuesThatCannotBeUsedStayWithTheirRowAndSayWhatIsWanted) {
     ASSERT_EQ(first.unused.size(), 1U);
     EXPECT_EQ(first.unused[0].column, "eave_height_m");
     EXPECT_EQ(first.unused[0].found, "2,4");
-    EXPECT_EQ(first.unused[0].wanted, "a number above 0 to 100");
+    EXPECT_EQ(first.unused[0].wanted, "a number above 0 to 100 in m, or with its own unit of length");
     EXPECT_FALSE(first.row.eave_height_m);
     EXPECT_EQ(first.row.connected_share, 0.5);
     EXPECT_FALSE(first.row.outcome);
@@ -92,6 +92,39 @@ TEST(OverrideTable, ValuesThatCannotBeUsedStayWithTheirRowAndSayWhatIsWanted) {
     OverrideEntry entry = found.at(1);
     write_unused(entry);
     EXPECT_EQ(entry.row.unused, "eave_height_m=0; connected_share=1.5; pad_x=500000");
+}
+
+TEST(OverrideTable, QuantitiesMayHaveTheirOwnUnit) {
+    constexpr double kGallonM3 = 0.003785411784;
+    const Read found = read_csv(
+        "roof_id,parcel_id,eave_height_m,season_use_m3,pump_lps,irrigated_area_m2\n"
+        "R1,,2.6 m,,,\n"
+        "R2,,\"8.5ft\",,,\n"
+        "R3,,\" 5 \",,,\n"
+        ",P1,,250000 gal,5 gpm,0.1 acre\n"
+        ",P2,,946.352946,,\n");
+    EXPECT_EQ(found.at(0).row.eave_height_m, 2.6);
+    EXPECT_DOUBLE_EQ(found.at(1).row.eave_height_m.value(), 8.5 * 0.3048);
+    EXPECT_EQ(found.at(2).row.eave_height_m, 5.0);
+    EXPECT_DOUBLE_EQ(found.at(3).row.season_use_m3.value(), 250000.0 * kGallonM3);
+    EXPECT_DOUBLE_EQ(found.at(3).row.pump_lps.value(), 5.0 * kGallonM3 * 1000.0 / 60.0);
+    EXPECT_DOUBLE_EQ(found.at(3).row.irrigated_area_m2.value(), 404.68564224);
+    EXPECT_EQ(found.at(4).row.season_use_m3, 946.352946);
+    for (const OverrideEntry& entry : found.table.entries) {
+        EXPECT_THAT(entry.unused, IsEmpty());
+    }
+}
+
+// The range is that of the quantity, whatever its unit.
+TEST(OverrideTable, QuantitiesThatCannotBeReadStayUnusedWithTheirRow) {
+    for (const char* const text : {"12 parsecs", "1e999 gal", "\"1,000 gal\"", "5 m2", "5 gal 2", "gal", "1e9 gal m3",
+                                   "99999999999 gal", "-1 gal", "about 5"}) {
+        const Read found = read_csv(std::string("parcel_id,season_use_m3\nP1,") + text + "\n");
+        ASSERT_EQ(found.at(0).unused.size(), 1U) << text;
+        EXPECT_EQ(found.at(0).unused[0].column, "season_use_m3");
+        EXPECT_THAT(found.at(0).unused[0].wanted, HasSubstr("in m3, or with its own unit of volume")) << text;
+        EXPECT_FALSE(found.at(0).row.season_use_m3) << text;
+    }
 }
 
 // The row of a table that holds these facts alone, in a row of a roof or of a parcel.

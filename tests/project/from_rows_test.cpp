@@ -97,6 +97,30 @@ storage_curve = false
 )");
 }
 
+TEST(FromRows, FieldsOfQuantitiesReturnWithTheirUnits) {
+    const std::string project = std::string(kPlain) + R"(
+[parcels]
+source = "p.gpkg"
+people = "{ field = \"a\" }"
+season_use_m3 = { field = "use \"gal\"", unit = "US gal" }
+irrigated_area_m2 = "true"
+pump_lps = "{ field = \"x\", unit = \"gpm\" }"
+stream_distance_m = { field = "far" }
+existing_storage_m3 = { field = "{tanks", unit = "gal" }
+)";
+    expect_returns(project);
+    Findings findings;
+    const auto settings = settings_from_rows(rows_of(project), "out.gpkg", findings);
+    ASSERT_TRUE(settings);
+    EXPECT_EQ(settings->parcels.season_use_m3.field, "use \"gal\"");
+    EXPECT_EQ(settings->parcels.season_use_m3.unit, "gal");
+    EXPECT_EQ(settings->parcels.pump_lps.field, "{ field = \"x\", unit = \"gpm\" }");
+    EXPECT_EQ(settings->parcels.pump_lps.unit, "");
+    EXPECT_EQ(settings->parcels.existing_storage_m3.field, "{tanks");
+    EXPECT_THAT(faults_with("parcels.season_use_m3", "{ field = \"u\", unit = \"ft\" }"),
+                HasSubstr("parcels.season_use_m3.unit"));
+}
+
 TEST(FromRows, SeveralFilesReturnInTheirOrder) {
     expect_returns(
         "[footprints]\nsource = \"b.gpkg\"\n[terrain]\nelevation = [\"z.tif\", \"a 'b'.tif\", "

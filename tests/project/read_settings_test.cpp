@@ -130,7 +130,7 @@ height_m = "118 in"
 TEST(LoadSettings, TakesTheOwnUnitInTextForEverySettingThatHasOne) {
     int count = 0;
     for (const Setting& setting : settings_table()) {
-        if (convertible_unit(setting) == nullptr || setting.required) {
+        if (convertible_unit(setting) == nullptr || setting.kind == Kind::quantity || setting.required) {
             continue;
         }
         ++count;
@@ -364,6 +364,46 @@ TEST(LoadSettings, ResolvesPathsAgainstTheProjectFile) {
     EXPECT_EQ(resolved_path("work/basin.toml", "dem/*.tif"), "work/dem/*.tif");
     EXPECT_EQ(resolved_path("/basins/basin.toml", "../dem.tif"), "/basins/../dem.tif");
     EXPECT_EQ(resolved_path("/basins/basin.toml", "/data/dem.tif"), "/data/dem.tif");
+}
+
+std::string with_use(const std::string& value) {
+    return project_with("parcels", "source = \"p.gpkg\"\nseason_use_m3 = " + value);
+}
+
+TEST(LoadSettings, AFieldOfQuantitiesIsANameOrANameWithItsUnit) {
+    const auto use = [](const std::string& value) { return loaded(with_use(value)).parcels.season_use_m3; };
+    EXPECT_EQ(use("\"use\"").field, "use");
+    EXPECT_EQ(use("\"use\"").unit, "");
+    EXPECT_EQ(use("{ field = \"use_gal\", unit = \"gal\" }").field, "use_gal");
+    EXPECT_EQ(use("{ field = \"use_gal\", unit = \"Gallons\" }").unit, "gal");
+    EXPECT_EQ(use("{ unit = \"acre-ft\", field = \"use\" }").unit, "acre-ft");
+    EXPECT_EQ(use("{ field = \"use\" }").unit, "");
+    const Settings eave = loaded(project_with("footprints", "eave_height = { field = \"eave_ft\", unit = \"ft\" }"));
+    EXPECT_EQ(eave.footprints.eave_height.field, "eave_ft");
+    EXPECT_EQ(eave.footprints.eave_height.unit, "ft");
+}
+
+TEST(LoadSettings, AUnitThatDoesNotFitTheFieldsQuantityIsAnErrorThatListsThoseThatDo) {
+    EXPECT_THAT(error_text(with_use("{ field = \"use\", unit = \"ft\" }")),
+                AllOf(HasSubstr("parcels.season_use_m3.unit: found \"ft\", a unit of length"),
+                      HasSubstr("a unit of volume (m3, L, gal, ft3, acre-ft)"), HasSubstr("(then: m3)")));
+    EXPECT_THAT(error_text(with_use("{ field = \"use\", unit = \"barrels\" }")),
+                AllOf(HasSubstr("parcels.season_use_m3.unit: found \"barrels\""), HasSubstr("a unit of volume")));
+    EXPECT_THAT(error_text(with_use("{ field = \"use\", unit = 5 }")),
+                HasSubstr("parcels.season_use_m3.unit: found 5"));
+    EXPECT_THAT(error_text(with_use("{ field = \"use\", unit = \"\" }")), HasSubstr("parcels.season_use_m3.unit"));
+    EXPECT_THAT(error_text(with_use("{ field = 7, unit = \"gal\" }")),
+                HasSubstr("parcels.season_use_m3.field: found 7"));
+    EXPECT_THAT(error_text(with_use("{ unit = \"gal\" }")),
+                AllOf(HasSubstr("parcels.season_use_m3: found a table without a field"), HasSubstr("{ field = ")));
+    EXPECT_THAT(error_text(with_use("{ field = \"use\", units = \"gal\" }")),
+                AllOf(HasSubstr("parcels.season_use_m3.units: found an unknown entry"), HasSubstr("field and unit")));
+    EXPECT_THAT(error_text(with_use("5")), HasSubstr("parcels.season_use_m3: found 5"));
+    // What holds no quantity takes no unit.
+    EXPECT_THAT(error_text(project_with("parcels", "source = \"p.gpkg\"\npeople = { field = \"n\", unit = \"m\" }")),
+                HasSubstr("parcels.people: found a table of 2 entries"));
+    EXPECT_THAT(error_text(project_with("parcels", "season_use_m3 = { field = \"use\", unit = \"gal\" }")),
+                AllOf(HasSubstr("parcels.season_use_m3"), HasSubstr("no source in [parcels]")));
 }
 
 }  // namespace

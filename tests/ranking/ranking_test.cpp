@@ -250,14 +250,25 @@ TEST(Ranking, ByTheWorstScenarioTurnsAnOrderRound) {
 }
 
 TEST(Questions, SayWhatIsAtStake) {
-    EXPECT_EQ(questions_text({}), std::nullopt);
+    EXPECT_EQ(questions_text({}, OutputUnits::si), std::nullopt);
     QuestionToAsk question;
     question.question = Question::water_source;
     question.low = {.forbearance_m3 = 40.0, .stream_gain_lps = 0.0, .gravity_check = GravityCheck::yes};
     question.high = {.forbearance_m3 = 40.0, .stream_gain_lps = 0.005, .gravity_check = GravityCheck::yes};
     EXPECT_EQ(
-        questions_text({question}),
+        questions_text({question}, OutputUnits::si),
         "Ask where the summer water comes from: the gain is 0.0 L/s if the town mains, 0.00500 L/s if the creek.");
+    // 0.005 L/s x 15.8503 gpm a L/s (NIST Handbook 44, appendix C: 3.785411784 L a gallon).
+    EXPECT_EQ(questions_text({question}, OutputUnits::us),
+              "Ask where the summer water comes from: the gain is 0.0 gpm if the town mains, 0.0793 gpm if the creek.");
+}
+
+TEST(Questions, WhatChangesNothingAsPrintedIsNotAsked) {
+    QuestionToAsk question;
+    question.question = Question::people_and_garden;
+    question.low = {.forbearance_m3 = 40.01, .stream_gain_lps = 0.005, .gravity_check = GravityCheck::yes};
+    question.high = {.forbearance_m3 = 40.02, .stream_gain_lps = 0.005, .gravity_check = GravityCheck::yes};
+    EXPECT_EQ(questions_text({question}, OutputUnits::si), std::nullopt);
 }
 
 }  // namespace

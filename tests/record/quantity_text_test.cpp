@@ -2,6 +2,8 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 namespace eaveshed {
 namespace {
 
@@ -47,6 +49,35 @@ TEST(QuantityText, WhatIsNullIsNotKnownAndNeverZero) {
         EXPECT_EQ(text.entry("L/s", std::nullopt), "not known");
         EXPECT_EQ(text.number("m3", 0.0), "0");
     }
+}
+
+TEST(QuantityText, FollowedLineByLineShowsNoLessInUsUnitsThanInSi) {
+    const QuantityText si(OutputUnits::si);
+    const QuantityText us(OutputUnits::us);
+    EXPECT_EQ(si.fixed("m3", 18.927, 1), "18.9 m3");
+    EXPECT_EQ(us.fixed("m3", 18.927, 1), "5000 gal");
+    EXPECT_EQ(us.fixed("m", 2.6, 2), "8.53 ft");
+    EXPECT_EQ(us.fixed("kPa", 70.0, 1), "10.15 psi");
+    EXPECT_EQ(us.fixed("mm", 720.0, 0), "28.35 in");
+    EXPECT_EQ(us.fixed("L/s", 0.0123, 4), "0.195 gpm");
+    EXPECT_EQ(us.fixed("deg", 12.34, 1), "12.3 deg");
+    for (const char* const unit : {"m3", "m2", "m", "mm", "kPa", "L/s"}) {
+        for (int decimals = 0; decimals < 5; ++decimals) {
+            const double step = std::pow(10.0, -us.decimals(unit, decimals)) / us.shown(unit, 1.0);
+            EXPECT_LE(step, std::pow(10.0, -decimals)) << unit << ' ' << decimals;
+            EXPECT_EQ(si.decimals(unit, decimals), decimals);
+        }
+    }
+}
+
+TEST(QuantityText, OfASettingKeepsItsDigits) {
+    const QuantityText si(OutputUnits::si);
+    const QuantityText us(OutputUnits::us);
+    EXPECT_EQ(si.plain("m", 60.0), "60 m");
+    EXPECT_EQ(si.plain("%", 12.5), "12.5 %");
+    EXPECT_EQ(us.plain("m", 60.96), "200.0 ft");
+    EXPECT_EQ(us.plain("m3", 946.352946), "250000 gal");
+    EXPECT_EQ(us.plain("%", 12.5), "12.5 %");
 }
 
 }  // namespace

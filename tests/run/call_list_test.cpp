@@ -177,6 +177,53 @@ TEST_F(CallListOfTheDemo, ValuesOfAnEditedFileAreNotTrusted) {
     EXPECT_EQ(list(asked).candidates + 1, list(request()).candidates);
 }
 
+// A list is the next run's status: whoever said no before must still stand in it.
+TEST_F(CallListOfTheDemo, WhoeverIsNotOnTheListAndHasAStatusStandsAtItsEnd) {
+    const std::string copy = s_folder->file("talks.gpkg");
+    std::filesystem::copy_file(file(), copy);
+    testing::edit_file(copy, {"UPDATE parcels SET contact_status = 'visited' WHERE rank = 7",
+                              "UPDATE parcels SET contact_status = 'interested' WHERE rank = 2"});
+    RankRequest asked = request();
+    asked.file = copy;
+    asked.draws = 0;
+    asked.top = 5;
+    asked.where = "rank < 100";
+    asked.lists.csv = s_folder->file("talks.csv");
+    const CallList found = list(asked);
+    const Sheet table = call_table(found);
+    const auto column = [&](std::string_view title) {
+        return static_cast<std::size_t>(std::ranges::find(table.columns, title, &SheetColumn::title) -
+                                        table.columns.begin());
+    };
+    std::map<std::string, std::string> statuses;
+    for (const auto& cells : table.rows) {
+        const std::string status = std::get<std::string>(cells.at(column("Status")));
+        const std::string parcel = std::get<std::string>(cells.at(column("Parcel id")));
+        EXPECT_TRUE(statuses.emplace(parcel, status).second) << parcel;
+        if (statuses.size() > 5) {
+            EXPECT_NE(status, "candidate");
+            EXPECT_EQ(cells.at(column("Rank")), Value());
+            EXPECT_EQ(cells.at(column("phone")), Value());
+        }
+    }
+    EXPECT_EQ(table.rows.size(), found.parcels.size() + found.kept.size());
+    for (const testing::OutputRow& row :
+         OutputFile(copy).rows("SELECT parcel_id, contact_status FROM parcels WHERE contact_status <> 'candidate'")) {
+        EXPECT_EQ(statuses[testing::text(row, "parcel_id")], testing::text(row, "contact_status"));
+    }
+}
+
+// A comma in a heading and semicolons between the columns are one column to the reader.
+TEST_F(CallListOfTheDemo, NoHeadingHoldsAComma) {
+    CallList made = list(request());
+    for (const OutputUnits units : {OutputUnits::si, OutputUnits::us}) {
+        made.settings.output.units = units;
+        for (const SheetColumn& column : call_table(made).columns) {
+            EXPECT_EQ(column.title.find(','), std::string::npos) << column.title;
+        }
+    }
+}
+
 // A file of before the added volumes: nobody would be a candidate, in silence.
 TEST_F(CallListOfTheDemo, AFileWithoutWhatIsAddedIsToBeScreenedAgain) {
     const std::string copy = s_folder->file("older.gpkg");

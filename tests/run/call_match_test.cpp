@@ -66,17 +66,21 @@ TEST(CallMatch, LongNumbersAreNotRounded) {
     EXPECT_THAT(found.statuses, ElementsAre(std::nullopt, ContactStatus::declined));
 }
 
-TEST(CallMatch, OfRowsThatDisagreeTheLaterDateHoldsElseTheLowerRow) {
+TEST(CallMatch, OfRowsThatDisagreeTheLaterDateHoldsElseANoElseTheLowerRow) {
     const MatchedCalls found = match({{.parcel_id = "A", .status = "declined", .date = "2026-05-02"},
                                       {.parcel_id = "A", .status = "interested", .date = "2026-05-01"},
                                       {.parcel_id = "B", .status = "declined", .date = "2026-05-02"},
                                       {.parcel_id = "B", .status = "interested", .date = ""},
                                       {.parcel_id = "C", .status = "visited", .date = ""},
-                                      {.parcel_id = "C", .status = "VISITED", .date = ""}},
-                                     {"A", "B", "C"});
-    EXPECT_THAT(found.statuses,
-                ElementsAre(ContactStatus::declined, ContactStatus::interested, ContactStatus::visited));
-    EXPECT_THAT(found.told, HasSubstr("2 parcels with several rows that disagree: 'A', 'B'"));
+                                      {.parcel_id = "C", .status = "VISITED", .date = ""},
+                                      {.parcel_id = "D", .status = "visited", .date = ""},
+                                      {.parcel_id = "D", .status = "interested", .date = ""},
+                                      {.parcel_id = "E", .status = "declined", .date = "2026-05-01"},
+                                      {.parcel_id = "E", .status = "interested", .date = "2026-06-01"}},
+                                     {"A", "B", "C", "D", "E"});
+    EXPECT_THAT(found.statuses, ElementsAre(ContactStatus::declined, ContactStatus::declined, ContactStatus::visited,
+                                            ContactStatus::interested, ContactStatus::interested));
+    EXPECT_THAT(found.told, HasSubstr("4 parcels with several rows that disagree: 'A', 'B', 'D', 'E'"));
 }
 
 TEST(CallMatch, AWordThatIsNotKnownLeavesTheOwnerOutAndANoteAboutAPersonIsNotRepeated) {
@@ -86,7 +90,8 @@ TEST(CallMatch, AWordThatIsNotKnownLeavesTheOwnerOutAndANoteAboutAPersonIsNotRep
                                      {"A", "B", "C"});
     EXPECT_THAT(found.statuses, ElementsAre(ContactStatus::do_not_contact, ContactStatus::do_not_contact,
                                             ContactStatus::do_not_contact));
-    EXPECT_THAT(found.told, HasSubstr("\"never again\" (2 times), 1 longer text"));
+    EXPECT_THAT(found.told,
+                HasSubstr("\"never again\" (2 times), 1 longer text; first at parcel 'A', parcel 'B', parcel 'C'"));
     EXPECT_THAT(found.told, HasSubstr("visit_booked"));
     EXPECT_THAT(found.told, Not(HasSubstr("Ada")));
 }

@@ -111,6 +111,16 @@ TEST_F(ALook, CountsWhatAssumptionsWillDecide) {
                               HasSubstr("of it in the forbearance months")));
 }
 
+TEST_F(ALook, CountsRoofsBeyondTheEdgeOfTheGrids) {
+    m_basin.roofs.push_back({.id = "FAR", .corner = {kX0 + 20000.0, kY0}});
+    write_basin(m_folder, m_basin);
+    const std::string looked = look();
+    EXPECT_THAT(looked, HasSubstr("dem.tif"));
+    EXPECT_THAT(looked, HasSubstr("1 of 25 roofs beyond its edge"));
+    EXPECT_EQ(m_report.basis->beyond_terrain, 1U);
+    EXPECT_EQ(m_report.basis->beyond_rain, 1U);
+}
+
 TEST_F(ALook, FindsFootprintsWithoutAShapeAndWithRepeatedIds) {
     write_basin(m_folder, m_basin);
     testing::LayerToWrite layer = layer_in("buildings", kBasinCrs);

@@ -10,6 +10,7 @@
 
 #include "eaveshed/explain/explain.hpp"
 #include "eaveshed/words/text_lines.hpp"
+#include "run/explain_words.hpp"
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
 #include "support/edit_file.hpp"
@@ -134,6 +135,16 @@ TEST_F(ExplainParcelRun, AgreesWithEveryStoredRow) {
                                    "road_distance_m IS NOT NULL", "canopy_share > 0 AND canopy_share < 1",
                                    "rank_scenario = 'dry'", "cost IS NOT NULL", "ask_first IS NOT NULL"}) {
         EXPECT_NE(file.text(std::string("SELECT COUNT(*) FROM parcels WHERE ") + kind), "0") << kind;
+    }
+}
+
+TEST_F(ExplainParcelRun, SpeaksInUsUnitsWhereTheyAreAskedFor) {
+    for (const std::string& id : parcels_of(out())) {
+        const ExplainedParcel parcel = told_of_parcel(out(), id);
+        const Document us = explanation_document(parcel, OutputUnits::us);
+        expect_same_quantities(explanation_document(parcel), us);
+        const std::string text = document_text(us);
+        EXPECT_EQ(si_quantity_in(us), "") << id << '\n' << text;
     }
 }
 

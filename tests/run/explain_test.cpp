@@ -8,6 +8,7 @@
 #include <sstream>
 
 #include "eaveshed/words/text_lines.hpp"
+#include "run/explain_words.hpp"
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
 #include "support/edit_file.hpp"
@@ -124,6 +125,18 @@ TEST_F(ExplainRun, TextFitsTheLine) {
             EXPECT_LE(line.size(), kPageColumns) << id << ": " << line;
             EXPECT_FALSE(line.ends_with(' ')) << id << ": " << line;
         }
+    }
+}
+
+// The same quantities, and no SI unit among them: but for what the file itself holds, which is compared.
+TEST_F(ExplainRun, SpeaksInUsUnitsWhereTheyAreAskedFor) {
+    for (const std::string& id : ids_of(out())) {
+        const ExplainedRoof roof = told(out(), id).roof;
+        const Document us = explanation_document(roof, OutputUnits::us);
+        expect_same_quantities(explanation_document(roof), us);
+        const std::string text = document_text(us);
+        EXPECT_EQ(si_quantity_in(us), "") << id << '\n' << text;
+        EXPECT_THAT(text, HasSubstr("Elevations are feet above"));
     }
 }
 

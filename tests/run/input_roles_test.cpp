@@ -151,9 +151,9 @@ TEST_F(EveryInput, IsUnderstood) {
     for (const auto& [label, line] : report.understood) {
         labels.push_back(label);
     }
-    EXPECT_THAT(labels, ::testing::ElementsAre("footprints", "parcels", "use points", "streams", "exclusion", "roads",
-                                               "contacts", "elevation", "surface", "canopy", "rain",
-                                               "evapotranspiration", "temperature", "overrides", "season"));
+    EXPECT_THAT(labels, ::testing::ElementsAre("footprints", "parcels", "parcels fields", "use points", "streams",
+                                               "exclusion", "roads", "contacts", "elevation", "surface", "canopy",
+                                               "rain", "evapotranspiration", "temperature", "overrides", "season"));
 }
 
 TEST_F(EveryInput, HasItsFingerprintInTheOrderOfTheTable) {

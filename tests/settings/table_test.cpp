@@ -94,7 +94,9 @@ TEST(SettingsTable, LimitsEveryNumber) {
 TEST(SettingsTable, GivesEveryQuantityWithAUnitInItsNameThatUnit) {
     for (const Setting& setting : settings_table()) {
         const bool number = setting.kind == Kind::number || setting.kind == Kind::whole_number;
-        EXPECT_EQ(number && ends_with_unit(setting.key), convertible_unit(setting) != nullptr) << name_of(setting);
+        EXPECT_EQ((number && ends_with_unit(setting.key)) || setting.kind == Kind::quantity,
+                  convertible_unit(setting) != nullptr)
+            << name_of(setting);
     }
 }
 
@@ -110,6 +112,8 @@ TEST(SettingsTable, FitsKindsToPlaces) {
             << name_of(setting);
         EXPECT_EQ(std::holds_alternative<Reach<std::vector<std::string>>>(setting.access),
                   setting.kind == Kind::paths || setting.kind == Kind::fields)
+            << name_of(setting);
+        EXPECT_EQ(std::holds_alternative<Reach<QuantityField>>(setting.access), setting.kind == Kind::quantity)
             << name_of(setting);
     }
 }

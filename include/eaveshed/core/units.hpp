@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <optional>
 #include <span>
+#include <string>
 #include <string_view>
 
 namespace eaveshed {
@@ -42,9 +43,19 @@ struct Unit {
 // The dimension in words: "length", "flow", ...
 [[nodiscard]] std::string_view to_text(Dimension dimension);
 
+// The number that a text holds alone: with a decimal point and without thousands separators, blanks around it as liked.
+// None for anything else, NaN or infinity.
+[[nodiscard]] std::optional<double> number_in(std::string_view text);
+
 // The quantity in `wanted`. The text is a number with a decimal point and no thousands separators, then a unit of the
 // same dimension, blanks between and around them as liked. None for anything else, and when the number is not finite.
 // Accurate to 1e-15 relative.
 [[nodiscard]] std::optional<double> in_unit(std::string_view text, const Unit& wanted);
+
+// The same of a cell of data, where a number alone counts as `stated`, a unit of the same dimension as `wanted`.
+[[nodiscard]] std::optional<double> in_unit(std::string_view text, const Unit& wanted, const Unit& stated);
+
+// The names of all units of a dimension: "m3, L, gal, ft3, acre-ft".
+[[nodiscard]] std::string unit_names(Dimension dimension);
 
 }  // namespace eaveshed

@@ -7,7 +7,7 @@
 
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/core/timeline.hpp"
-#include "eaveshed/explain/document.hpp"
+#include "eaveshed/document/document.hpp"
 #include "eaveshed/parcel/explain_parcel.hpp"
 #include "eaveshed/progress/progress.hpp"
 #include "eaveshed/record/values.hpp"
@@ -68,9 +68,10 @@ struct ExplainedParcel : Explained {
 // machine.
 [[nodiscard]] bool agree(const Value& stored, const Value& recomputed);
 
-// Everything in words and numbers, for text and JSON alike.
-[[nodiscard]] Document explanation_document(const ExplainedRoof& roof);
-[[nodiscard]] Document explanation_document(const ExplainedParcel& parcel);
+// Everything in words and numbers, for text and JSON alike: as JSON in SI, as text in the units that the run's settings
+// ask for. What is stored and recomputed stands beside each other as the file has it.
+[[nodiscard]] Document explanation_document(const ExplainedRoof& roof, OutputUnits units = OutputUnits::si);
+[[nodiscard]] Document explanation_document(const ExplainedParcel& parcel, OutputUnits units = OutputUnits::si);
 
 // What a differing row means, for the message: the inputs that changed, or that none did.
 [[nodiscard]] Trouble trouble_of(const Explained& explained);

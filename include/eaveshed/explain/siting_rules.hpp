@@ -6,12 +6,14 @@
 #include <string>
 
 #include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/settings/settings.hpp"
 
 namespace eaveshed {
 
-// "15 %": the value of the setting that the rule compares with; empty without one, and where every area has its own.
-[[nodiscard]] std::string limit_text(PadReason rule, const Settings& settings);
+// "15 %", "60 m" in these units: the value of the setting that the rule compares with; empty without one, and where
+// every area has its own.
+[[nodiscard]] std::string limit_text(PadReason rule, const Settings& settings, const QuantityText& units);
 
 // "slope, cut, parcel": what of the rules a visit on site settles, each word once, in the order of the rules.
 [[nodiscard]] std::string settled_by_visit_text();

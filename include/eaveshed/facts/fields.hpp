@@ -2,6 +2,8 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -11,22 +13,43 @@
 
 namespace eaveshed {
 
-// A number in a field's text; none where it holds no number.
-using NumberReader = std::optional<double> (*)(const std::optional<std::string>& text);
+// The number of a fact in a text: alone, and then in `stated` or else in the fact's own unit, or with a unit of its
+// own, which wins. In the fact's unit; none where the text holds no such number.
+template <typename Facts>
+[[nodiscard]] std::optional<double> number_of(const KnownFact<Facts>& fact, std::string_view text,
+                                              const Unit* stated = nullptr);
+extern template std::optional<double> number_of(const KnownFact<RoofFacts>& fact, std::string_view text,
+                                                const Unit* stated);
+extern template std::optional<double> number_of(const KnownFact<ParcelFacts>& fact, std::string_view text,
+                                                const Unit* stated);
 
-// The fields of one layer that the settings name: of each setting that takes one, in the order of the settings.
+// Texts in fields of numbers that hold no number, by the place of the field. Blank ones are none of them.
+struct UnreadTexts {
+    struct OfField {
+        std::uint64_t count = 0;
+        std::string first;
+    };
+    std::map<std::size_t, OfField> by_place;
+
+    void add(std::size_t place, const std::string& text);
+};
+
+// The fields of one layer that the settings name: of each setting that takes one, in the order of the settings. The
+// door where their numbers become SI.
 template <typename Facts>
 class LayerFields {
 public:
-    LayerFields();
+    explicit LayerFields(const Settings& settings);
 
     // The fields to ask the layer for; empty where the settings name none.
-    [[nodiscard]] std::vector<std::string> names(const Settings& settings) const;
+    [[nodiscard]] std::vector<std::string> names() const;
     // Where the field of the setting with this key stands among them; an internal error for another key.
     [[nodiscard]] std::size_t place(std::string_view key) const;
     // The facts of a feature. `values`: of the fields `names`, in their order. Numbers are taken as they are, whatever
-    // the range of measured ones.
-    [[nodiscard]] Facts read(const std::vector<std::optional<std::string>>& values, NumberReader number) const;
+    // the range of measured ones; what holds none is added to `unread`.
+    [[nodiscard]] Facts read(const std::vector<std::optional<std::string>>& values, UnreadTexts& unread) const;
+    // The setting that names the field at a place.
+    [[nodiscard]] const Setting& setting(std::size_t place) const { return *m_fields.at(place).setting; }
     // The facts that have a field, in the order of the settings.
     [[nodiscard]] std::vector<const KnownFact<Facts>*> facts() const;
 
@@ -34,6 +57,8 @@ private:
     struct Field {
         const Setting* setting = nullptr;
         const KnownFact<Facts>* fact = nullptr;  // none for an id
+        std::string name;                        // in the layer; empty where the settings name none
+        const Unit* unit = nullptr;              // of its plain numbers, where it holds a quantity
     };
     std::vector<Field> m_fields;
 };

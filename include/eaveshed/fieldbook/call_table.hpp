@@ -38,8 +38,9 @@ struct CallEntry {
 struct CallTable {
     VectorInfo info;
     std::vector<CallEntry> entries;
-    std::size_t rows = 0;        // all of them, also those without a status
-    std::size_t without_id = 0;  // with a status
+    std::size_t rows = 0;                  // all of them, also those without a status
+    std::size_t without_id = 0;            // with a status
+    std::size_t dates_not_understood = 0;  // of rows with a status
 };
 
 inline constexpr std::size_t kMostCallRows = 1'000'000;

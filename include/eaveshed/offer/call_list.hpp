@@ -29,9 +29,12 @@ struct RankRequest {
 struct CallList {
     Settings settings;               // of the file, with the weights asked for
     std::vector<ParcelRow> parcels;  // candidates, the best first, with the volumes by which they are ranked
-    std::size_t candidates = 0;      // before the list was cut to `top`
-    std::size_t left_out = 0;        // parcels of the file that are no candidates, or not asked for
-    ContactFields contacts;          // of each of them, where lists were asked for
+    // Parcels of the file about whose owners something is known and that are not among them, in the file's order: a
+    // list that is read back keeps what is known only of the parcels that it names.
+    std::vector<ParcelRow> kept{};
+    std::size_t candidates = 0;  // before the list was cut to `top`
+    std::size_t left_out = 0;    // parcels of the file that are no candidates, or not asked for
+    ContactFields contacts;      // of each of them, where lists were asked for
 };
 
 // Names of the weights: stream_gain, low_flow_share, gravity, cost, reliability.

@@ -26,6 +26,8 @@ public:
     [[nodiscard]] Value length(std::optional<double> length_m) const;
     // Whole units of the currency.
     [[nodiscard]] static Value money(std::optional<double> amount);
+    // A price of a cubic metre, in whole units; of a gallon, with two decimals.
+    [[nodiscard]] Value money_per_volume(std::optional<double> per_m3) const;
     // Of 0..1, as whole percent.
     [[nodiscard]] static Value percent(std::optional<double> share);
 

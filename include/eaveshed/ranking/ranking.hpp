@@ -99,6 +99,6 @@ private:
 };
 
 // The questions as one text for a call sheet; none without any.
-[[nodiscard]] std::optional<std::string> questions_text(const std::vector<QuestionToAsk>& questions);
+[[nodiscard]] std::optional<std::string> questions_text(const std::vector<QuestionToAsk>& questions, OutputUnits units);
 
 }  // namespace eaveshed

@@ -18,23 +18,26 @@ enum class HeadlinePart : std::uint8_t {
     enrolled,
     closed,
     no_place,
+    not_seen,
     no_use,
     not_computed,
 };
 template <>
-inline constexpr TermList<9> kTermList<HeadlinePart>{"headline",
-                                                     "what becomes of the summer take that storage could replace",
-                                                     {{
-                                                         {"creek", "can be asked: the creek feels it"},
-                                                         {"source_not_known", "can be asked: water source not known"},
-                                                         {"other_source", "can be asked: the creek does not feel it"},
-                                                         {"stored_already", "storage there already replaces it"},
-                                                         {"enrolled", "enrolled already"},
-                                                         {"closed", "left out: declined or not to be asked"},
-                                                         {"no_place", "left out: no place for a tank"},
-                                                         {"no_use", "left out: a tank would replace nothing"},
-                                                         {"not_computed", "left out: no roof computed"},
-                                                     }}};
+inline constexpr TermList<10> kTermList<HeadlinePart>{
+    "headline",
+    "what becomes of the summer take that storage could replace",
+    {{
+        {"creek", "can be asked: the creek feels it"},
+        {"source_not_known", "can be asked: water source not known"},
+        {"other_source", "can be asked: the creek does not feel it"},
+        {"stored_already", "replaced already by storage that is there"},
+        {"enrolled", "enrolled already"},
+        {"closed", "left out: declined or not to be asked"},
+        {"no_place", "left out: no place for a tank"},
+        {"not_seen", "left out: elevations do not show the site"},
+        {"no_use", "left out: a tank would replace nothing"},
+        {"not_computed", "left out: no roof computed"},
+    }}};
 
 // Sums over parcels or roofs.
 struct HeadlineSum {

@@ -34,6 +34,16 @@ public:
     // A figure of a table whose lines add up: a fixed number of decimals for the unit, so that they do on paper.
     [[nodiscard]] std::string entry(std::string_view si_unit, std::optional<double> value) const;
 
+    // Of figures that are followed line by line: `decimals` of the SI unit, and in a US unit the fewest that show no
+    // less.
+    [[nodiscard]] int decimals(std::string_view si_unit, int decimals) const;
+    // The value with so many decimals, and its unit: "18.93 m3", "5001 gal" for two.
+    [[nodiscard]] std::string fixed(std::string_view si_unit, double value, int decimals) const;
+    // A setting, which has few digits in SI: "60 m", "0.3 m"; in a US unit four figures.
+    [[nodiscard]] std::string plain(std::string_view si_unit, double value) const;
+    // What lengths are shown in, as a word.
+    [[nodiscard]] std::string_view length_word() const { return m_units == OutputUnits::us ? "foot" : "metre"; }
+
 private:
     OutputUnits m_units;
 };

@@ -17,7 +17,7 @@ struct UsUnit {
     double factor = 1.0;
 };
 
-// Of "m3", "m2", "m", "mm", "kPa" and "L/s"; none for any other.
+// Of "m3", "L", "m2", "m", "mm", "kPa" and "L/s"; none for any other.
 [[nodiscard]] std::optional<UsUnit> us_unit(std::string_view si_unit);
 
 // The column that repeats another in a US unit, with its title and meaning: value = SI value x factor.
@@ -27,8 +27,8 @@ struct UsTwin {
     double factor = 1.0;
 };
 
-// For m3 (gal), m2 (ft2), m (ft), mm (in), kPa (psi) and L/s (gpm), where the column's name ends in its unit; US gallon
-// of 231 in3 and international foot, exact. None for any other column.
+// For m3 and L (gal), m2 (ft2), m (ft), mm (in), kPa (psi) and L/s (gpm), where the column's name ends in its unit; US
+// gallon of 231 in3 and international foot, exact. None for any other column.
 [[nodiscard]] std::optional<UsTwin> us_twin(const Field& field);
 
 }  // namespace eaveshed

@@ -22,6 +22,8 @@ struct AssumedRoofs {
 
 struct ExpectedBasis {
     std::uint64_t roofs = 0;            // that will be computed, unless they have no rain
+    std::uint64_t beyond_terrain = 0;   // of them, with their interior point outside the elevation raster
+    std::uint64_t beyond_rain = 0;      // and outside the rain grid, where there is one
     std::vector<AssumedRoofs> assumed;  // in the order of kAssumptions; those that decide nothing left out
 };
 

@@ -35,6 +35,14 @@ struct LayerSource {
     [[nodiscard]] bool given() const { return !source.empty(); }
 };
 
+// A field of a layer with the numbers of one quantity. `unit`: what they are in, the first name of a unit of
+// core/units.hpp; empty: the setting's own.
+struct QuantityField {
+    std::string field;
+    std::string unit;
+    [[nodiscard]] bool given() const { return !field.empty(); }
+};
+
 struct FootprintSettings {
     LayerSource from;
     std::string id;     // fields; empty: not given
@@ -43,7 +51,7 @@ struct FootprintSettings {
     double overhang_m = 0.4;
     std::string material;
     std::string storeys;
-    std::string eave_height;
+    QuantityField eave_height;
     std::string connected_share;
     std::string parcel;
     double min_area_m2 = 20.0;
@@ -82,14 +90,14 @@ struct ParcelSettings {
     LayerSource from;
     std::string id;
     std::string people;
-    std::string irrigated_area_m2;
-    std::string season_use_m3;
+    QuantityField irrigated_area_m2;
+    QuantityField season_use_m3;
     std::string water_source;
     WaterSource default_water_source = WaterSource::unknown;
     std::string source_share;
-    std::string stream_distance_m;
-    std::string pump_lps;
-    std::string existing_storage_m3;
+    QuantityField stream_distance_m;
+    QuantityField pump_lps;
+    QuantityField existing_storage_m3;
     std::string owner_key;
     std::string status;
     std::vector<std::string> carry;

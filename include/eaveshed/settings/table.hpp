@@ -29,6 +29,7 @@ enum class Kind : std::uint8_t {
     flag,  // true or false
     text,
     field,         // name of a field of the section's layer
+    quantity,      // the same with numbers in the setting's unit, or { field = NAME, unit = UNIT }
     fields,        // list of them
     path,          // a file
     paths,         // a file, a list of files, or a glob
@@ -69,14 +70,14 @@ struct ChoiceReach {
 };
 
 using Access = std::variant<Reach<double>, Reach<std::optional<double>>, Reach<int>, Reach<bool>, Reach<std::string>,
-                            Reach<std::vector<std::string>>, Reach<std::vector<int>>, Reach<std::array<double, 12>>,
-                            Reach<std::map<std::string, double>>, ChoiceReach>;
+                            Reach<QuantityField>, Reach<std::vector<std::string>>, Reach<std::vector<int>>,
+                            Reach<std::array<double, 12>>, Reach<std::map<std::string, double>>, ChoiceReach>;
 
 struct Setting {
     std::string_view section;  // as in the project file, without brackets
     std::string_view key;
     Kind kind = Kind::number;
-    std::string_view unit{};  // of numbers; a name of core/units.hpp when text with a unit is accepted
+    std::string_view unit{};  // of numbers and of a field's; a name of core/units.hpp when text with a unit is accepted
     Range range{};            // of numbers, of each of twelve, of each coefficient
     Access access{};
     std::string_view absent{};  // in words, what holds when the default is empty
@@ -104,6 +105,15 @@ struct Section {
 
 // The setting's unit when text with a unit is accepted, else null.
 [[nodiscard]] const Unit* convertible_unit(const Setting& setting);
+
+// Whether it is the name of one field, of numbers with a unit or of anything else; and that name, empty where none is
+// given.
+[[nodiscard]] bool names_field(const Setting& setting);
+[[nodiscard]] const std::string& named_field(const Setting& setting, const Settings& settings, std::size_t item = 0);
+
+// What numbers without a unit of their own in the named field are in: the unit that is stated with it, else the
+// setting's own. Null for a field that holds no quantity.
+[[nodiscard]] const Unit* field_unit(const Setting& setting, const Settings& settings, std::size_t item = 0);
 
 // Shortest text that reads back as the same number; without exponent where that stays readable.
 [[nodiscard]] std::string number_text(double value);

@@ -5,6 +5,7 @@
 #include <variant>
 #include <vector>
 
+#include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/record/values.hpp"
 
 namespace eaveshed {
@@ -14,8 +15,8 @@ struct Words {
     std::string text;
 };
 
-// One named value. `key` is its name in JSON, ends in the unit and occurs once in its section. `from`: the setting, the
-// data or the computation that it comes from. `sign` makes a sum of lines readable: '+', '-', '=', or ' ' for none.
+// One named value. `key` is its name in JSON, ends in the SI unit and occurs once in its section. `from`: the setting,
+// the data or the computation that it comes from. `sign` makes a sum of lines readable: '+', '-', '=', or ' ' for none.
 struct Fact {
     char sign = ' ';
     std::string key;
@@ -28,8 +29,9 @@ struct Fact {
 
 struct FactColumn {
     std::string key;
-    std::string label;  // lines are split at '\n'
-    int decimals = 0;   // of real numbers
+    std::string label;  // lines are split at '\n'; {} stands for the unit
+    std::string unit{};
+    int decimals = 0;  // of real numbers
 };
 
 struct FactTable {
@@ -47,6 +49,7 @@ struct DocumentSection {
 };
 
 struct Document {
+    QuantityText units{OutputUnits::si};  // in which its quantities are; of JSON always SI
     std::string title;
     std::string note;                                 // under the title of the text
     std::vector<std::pair<std::string, Value>> head;  // of the JSON, by key: what the document is about

@@ -1,4 +1,4 @@
-#include "eaveshed/explain/document.hpp"
+#include "eaveshed/document/document.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>

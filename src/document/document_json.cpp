@@ -1,6 +1,6 @@
 #include <nlohmann/json.hpp>
 
-#include "eaveshed/explain/document.hpp"
+#include "eaveshed/document/document.hpp"
 
 namespace eaveshed {
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <numeric>
 
-#include "eaveshed/explain/document.hpp"
+#include "eaveshed/document/document.hpp"
 #include "eaveshed/words/text_lines.hpp"
 #include "eaveshed/words/wording.hpp"
 
