@@ -1,7 +1,7 @@
 #include "eaveshed/site/pad_ground.hpp"
 
-#include <cmath>
 #include <algorithm>
+#include <cmath>
 #include <numbers>
 
 namespace eaveshed {
@@ -21,11 +21,12 @@ struct RowFrame {
     }
 };
 
-// The corners of an arc that runs to the left (counterclockwise) from one angle to another.
+// The corners of an arc that runs to the left (counterclockwise) from one angle to another; where the ring has come to
+// the arc's first corner already, that stands once.
 void add_arc(const RowFrame& row, double along, double radius_m, double from, double to, Ring& ring) {
     const double step = 2.0 * std::numbers::pi / kCorners;
     const int pieces = std::max(1, static_cast<int>(std::ceil((to - from) / step - 1e-9)));
-    for (int i = 0; i <= pieces; ++i) {
+    for (int i = ring.empty() ? 0 : 1; i <= pieces; ++i) {
         const double angle = from + (to - from) * i / pieces;
         ring.push_back(row.at(along + radius_m * std::cos(angle), radius_m * std::sin(angle)));
     }
@@ -53,7 +54,7 @@ Ring chain(const RowFrame& row, int count, double spacing_m, double radius_m) {
     for (int i = count; i-- > 0;) {
         add_arc(row, first + spacing_m * i, radius_m, i + 1 == count ? 0.0 : meet, i == 0 ? kPi : kPi - meet, ring);
     }
-    ring.push_back(ring.front());
+    ring.back() = ring.front();
     return ring;
 }
 

@@ -32,7 +32,8 @@ PipeRow fill_pipe(const FillCourse& course, const TileInput& tile, const Setting
     return row;
 }
 
-std::optional<FillLine> fill_line(const PipeRow& pipe, const Raster& terrain, double step_m, double dry_line_max_m) {
+std::optional<FillLine> fill_line(const PipeRow& pipe, const SparseRaster& terrain, double step_m,
+                                  double dry_line_max_m) {
     const double length_m = pipe.length_m.value();
     const double top_m = pipe.start_elev_m.value();
     const double fall_m = top_m - pipe.end_elev_m.value();

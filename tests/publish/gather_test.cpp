@@ -47,6 +47,10 @@ public:
                                 std::vector<Value> values) const override {
         return {layer, {}, {place.x, place.y, place.x, place.y}, std::move(values)};
     }
+    [[nodiscard]] LayerRow made(std::size_t layer, const Segment& line, double /*z_from*/, double /*z_to*/,
+                                std::vector<Value> values) const override {
+        return {layer, {}, bounds(line), std::move(values)};
+    }
     void add(const LayerRow& row) override {
         EXPECT_FALSE(m_complete[row.layer]) << "a row of a table that was complete";
         EXPECT_FALSE(finished);

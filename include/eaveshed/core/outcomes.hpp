@@ -255,8 +255,8 @@ inline constexpr TermList<2> kTermList<PipeKind>{
         {"feed", "stored water from the tank's outlet to the tap where it is used"},
     }}};
 
-// Whether the pipe that fills the tank empties itself. Common practice: a dry line falls all the way above ground; a wet
-// one is buried and stays full.
+// Whether the pipe that fills the tank empties itself. Common practice: a dry line falls all the way above ground; a
+// wet one is buried and stays full.
 enum class FillLine : std::uint8_t { dry, wet };
 template <>
 inline constexpr TermList<2> kTermList<FillLine>{
@@ -284,9 +284,10 @@ inline constexpr TermList<6> kTermList<OverrideOutcome>{
 
 // The lists of the columns that hold one term, in the order in which the output's schema names them.
 inline constexpr std::array kOutputLists{
-    closed_list<Status>(),    closed_list<LimitedBy>(), closed_list<Delivery>(),     closed_list<GravityCheck>(),
-    closed_list<PadReason>(), closed_list<PadLevel>(),  closed_list<ParcelStatus>(), closed_list<ContactStatus>(),
-    closed_list<FillClass>(), closed_list<FeedClass>(), closed_list<Arrangement>(),  closed_list<PipeKind>(), closed_list<FillLine>(), closed_list<OverrideOutcome>()};
+    closed_list<Status>(),    closed_list<LimitedBy>(),      closed_list<Delivery>(),     closed_list<GravityCheck>(),
+    closed_list<PadReason>(), closed_list<PadLevel>(),       closed_list<ParcelStatus>(), closed_list<ContactStatus>(),
+    closed_list<FillClass>(), closed_list<FeedClass>(),      closed_list<Arrangement>(),  closed_list<PipeKind>(),
+    closed_list<FillLine>(),  closed_list<OverrideOutcome>()};
 
 inline constexpr std::size_t kFlagCount = terms_of<Flag>().size();
 

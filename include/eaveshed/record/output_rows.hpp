@@ -122,8 +122,8 @@ struct RowTypes {
     }
 };
 
-using OutputRows = RowTypes<RoofRow, PadRow, PadGroundRow, PipeRow, UsePointRow, ParcelRow, CurveRow, ParcelOptionRow, ScenarioRow,
-                            OverrideRow, RunRecordRow>;
+using OutputRows = RowTypes<RoofRow, PadRow, PadGroundRow, PipeRow, UsePointRow, ParcelRow, CurveRow, ParcelOptionRow,
+                            ScenarioRow, OverrideRow, RunRecordRow>;
 
 // Where a row's table stands among the output's tables.
 template <typename Row>

@@ -19,7 +19,8 @@ struct PadGroundRow {
         .shape = LayerShape::multipolygon,
         .filled_by = FilledBy::gather,
         .rows =
-            "MultiPolygon; one row for each row of `pads`, in their order: the circle of a single tank or of a cluster, "
+            "MultiPolygon; one row for each row of `pads`, in their order: the circle of a single tank or of a "
+            "cluster, "
             "or the circles of a row's tanks, which run into each other by their margins."};
 
     std::string roof_id;
@@ -31,12 +32,11 @@ struct PadGroundRow {
     std::optional<double> pad_radius_m;
 
     static constexpr auto list_columns(auto&& use) {
-        return use(column(&PadGroundRow::roof_id, shared::kRoofId), column(&PadGroundRow::parcel_id, shared::kParcelId),
-                   column(&PadGroundRow::level, shared::kLevel),
-                   column(&PadGroundRow::arrangement, shared::kArrangement),
-                   column(&PadGroundRow::tank_count, shared::kTankCount),
-                   column(&PadGroundRow::pad_elev_m, shared::kPadElev),
-                   column(&PadGroundRow::pad_radius_m, shared::kPadRadius));
+        return use(
+            column(&PadGroundRow::roof_id, shared::kRoofId), column(&PadGroundRow::parcel_id, shared::kParcelId),
+            column(&PadGroundRow::level, shared::kLevel), column(&PadGroundRow::arrangement, shared::kArrangement),
+            column(&PadGroundRow::tank_count, shared::kTankCount), column(&PadGroundRow::pad_elev_m, shared::kPadElev),
+            column(&PadGroundRow::pad_radius_m, shared::kPadRadius));
     }
 };
 

@@ -19,8 +19,10 @@ struct PipeRow {
         .shape = LayerShape::line_z,
         .filled_by = FilledBy::tile,
         .rows =
-            "LineString Z from end to end, at the heights of its columns. For each roof's own pad a line that fills and "
-            "one that feeds (`level` roof); for a parcel's pad a line from each connected roof and one to the use point "
+            "LineString Z from end to end, at the heights of its columns. For each roof's own pad a line that fills "
+            "and "
+            "one that feeds (`level` roof); for a parcel's pad a line from each connected roof and one to the use "
+            "point "
             "(`level` parcel)."};
 
     Segment place;  // in the terrain's CRS, the way the water flows; the layer's geometry

@@ -23,8 +23,8 @@ struct RoofRows {
     RoofRow roof;
     std::optional<UsePointRow> use_point;
     std::optional<PadRow> pad;
-    std::vector<CurveRow> curve;           // of computed roofs: one row an option, the same number for all
-    std::optional<PipeRow> fill{};         // to the roof's own pad, and from there
+    std::vector<CurveRow> curve;    // of computed roofs: one row an option, the same number for all
+    std::optional<PipeRow> fill{};  // to the roof's own pad, and from there
     std::optional<PipeRow> feed{};
     std::optional<PipeRow> shared_fill{};  // to the parcel's pad
     bool connected = false;                // fills its parcel's storage

@@ -31,7 +31,7 @@ struct FillCourse {
 // straight line between its ends. None where the elevations have a gap on the way that could hide such ground.
 // `pipe` is a fill pipe; `step_m` is half the smaller cell side.
 // method.md 9.1.
-[[nodiscard]] std::optional<FillLine> fill_line(const PipeRow& pipe, const Raster& terrain, double step_m,
+[[nodiscard]] std::optional<FillLine> fill_line(const PipeRow& pipe, const SparseRaster& terrain, double step_m,
                                                 double dry_line_max_m);
 
 // Of several lines to one pad: wet as soon as one is; dry when all are known to be.
