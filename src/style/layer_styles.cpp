@@ -65,7 +65,7 @@ constexpr std::array kRankClasses{
     RankClass{101.0, 1e15, "ranked, 101 and on", "#fed98e"},
 };
 constexpr double kLeastGainLps = 0.00005;  // what a label of four decimals can show
-constexpr double kParcelOpacity = 0.45;  // what lies below must show
+constexpr double kParcelOpacity = 0.45;    // what lies below must show
 
 MapStyle parcel_style() {
     MapStyle style{.name = "Whom to ask first",
@@ -78,18 +78,18 @@ MapStyle parcel_style() {
                            .when = {{is(&ParcelRow::contact_status, ContactStatus::declined)},
                                     {is(&ParcelRow::contact_status, ContactStatus::do_not_contact)}},
                            .paint = {.line = "#595959", .line_px = 1.2, .dashed = true}});
-    style.rules.push_back({.label = "enrolled already",
-                           .when = {{is(&ParcelRow::contact_status, ContactStatus::enrolled)}},
-                           .paint = {.fill = "#0072b2", .fill_opacity = kParcelOpacity, .line = "#00405f", .line_px = 2.0}});
+    style.rules.push_back(
+        {.label = "enrolled already",
+         .when = {{is(&ParcelRow::contact_status, ContactStatus::enrolled)}},
+         .paint = {.fill = "#0072b2", .fill_opacity = kParcelOpacity, .line = "#00405f", .line_px = 2.0}});
     const LabelPart number{true, column_name(&ParcelRow::rank)};
     for (std::size_t i = kRankClasses.size(); i-- > 0;) {
         const RankClass& rank = kRankClasses.at(i);
-        MapRule rule{.label = rank.label,
-                     .when = {{at_least(&ParcelRow::rank, rank.from), below(&ParcelRow::rank, rank.below)}},
-                     .paint = {.fill = rank.fill,
-                               .fill_opacity = kParcelOpacity,
-                               .line = "#5a2d0c",
-                               .line_px = i == 0 ? 2.0 : 0.8}};
+        MapRule rule{
+            .label = rank.label,
+            .when = {{at_least(&ParcelRow::rank, rank.from), below(&ParcelRow::rank, rank.below)}},
+            .paint = {
+                .fill = rank.fill, .fill_opacity = kParcelOpacity, .line = "#5a2d0c", .line_px = i == 0 ? 2.0 : 0.8}};
         if (i < 2) {
             rule.text = {{false, "no. "}, number};
         }
@@ -171,25 +171,27 @@ struct DeliveryLook {
     const char* fill;
     Mark mark;
 };
-constexpr std::array kDeliveryLooks{
-    DeliveryLook{Delivery::gravity, "#009e73", Mark::circle}, DeliveryLook{Delivery::low_pressure, "#56b4e9", Mark::square},
-    DeliveryLook{Delivery::pumped_feed, "#e69f00", Mark::triangle},
-    DeliveryLook{Delivery::pumped_fill, "#d55e00", Mark::star}};
+constexpr std::array kDeliveryLooks{DeliveryLook{Delivery::gravity, "#009e73", Mark::circle},
+                                    DeliveryLook{Delivery::low_pressure, "#56b4e9", Mark::square},
+                                    DeliveryLook{Delivery::pumped_feed, "#e69f00", Mark::triangle},
+                                    DeliveryLook{Delivery::pumped_fill, "#d55e00", Mark::star}};
 
 MapStyle pad_style(const Levels& level) {
-    MapStyle style{.name = "Where tanks can stand",
-                   .description = "Pads by how the water gets in and out; those of single roofs of a parcel small, and only near.",
-                   .rules = {}};
+    MapStyle style{
+        .name = "Where tanks can stand",
+        .description = "Pads by how the water gets in and out; those of single roofs of a parcel small, and only near.",
+        .rules = {}};
     style.rules.push_back({.label = "pad of one roof of a parcel",
                            .when = {{is(&PadRow::level, level.other)}},
                            .paint = {.fill = "#ffffff", .line = "#404040", .mark = Mark::circle, .mark_px = 5.0},
                            .up_to = kClose});
     for (const DeliveryLook& look : kDeliveryLooks) {
         const Term& term = term_of(look.delivery);
-        style.rules.push_back({.label = fmt::format("{}: {}", term.name, term.meaning),
-                               .when = {{is(&PadRow::level, level.deciding), is(&PadRow::delivery, look.delivery)}},
-                               .paint = {.fill = look.fill, .line = "#000000", .line_px = 1.0, .mark = look.mark, .mark_px = 10.0},
-                               .up_to = kStreet});
+        style.rules.push_back(
+            {.label = fmt::format("{}: {}", term.name, term.meaning),
+             .when = {{is(&PadRow::level, level.deciding), is(&PadRow::delivery, look.delivery)}},
+             .paint = {.fill = look.fill, .line = "#000000", .line_px = 1.0, .mark = look.mark, .mark_px = 10.0},
+             .up_to = kStreet});
     }
     return style;
 }
@@ -214,29 +216,31 @@ MapStyle pipe_style(const Levels& level) {
                        .paint = {.line = line, .line_px = 2.0, .dashed = dashed},
                        .up_to = kProperty};
     };
-    return {.name = "Pipes",
-            .description = "Straight lines from roof to tank and from tank to garden: what belongs together, no design.",
-            .rules = {rule("fills: from the gutter", PipeKind::fill, "#0072b2", false),
-                      rule("feeds: to the garden", PipeKind::feed, "#117733", true),
-                      {.label = "of one roof of a parcel",
-                       .when = {{is(&PipeRow::level, level.other)}},
-                       .paint = {.line = "#808080", .line_px = 0.6, .dashed = true},
-                       .up_to = kClose}}};
+    return {
+        .name = "Pipes",
+        .description = "Straight lines from roof to tank and from tank to garden: what belongs together, no design.",
+        .rules = {rule("fills: from the gutter", PipeKind::fill, "#0072b2", false),
+                  rule("feeds: to the garden", PipeKind::feed, "#117733", true),
+                  {.label = "of one roof of a parcel",
+                   .when = {{is(&PipeRow::level, level.other)}},
+                   .paint = {.line = "#808080", .line_px = 0.6, .dashed = true},
+                   .up_to = kClose}}};
 }
 
 MapStyle use_point_style() {
     const Condition given{column_name(&UsePointRow::assumed), Relation::is_false};
     const Condition assumed{column_name(&UsePointRow::assumed), Relation::is_true};
-    return {.name = "Use points",
-            .description = "Where the water is wanted.",
-            .rules = {{.label = "use point, given",
-                       .when = {{given}},
-                       .paint = {.fill = "#000000", .line = "#000000", .line_px = 2.0, .mark = Mark::cross, .mark_px = 9.0},
-                       .up_to = kProperty},
-                      {.label = "use point, assumed in the garden",
-                       .when = {{assumed}},
-                       .paint = {.line = "#595959", .line_px = 1.0, .mark = Mark::cross, .mark_px = 7.0},
-                       .up_to = kProperty}}};
+    return {
+        .name = "Use points",
+        .description = "Where the water is wanted.",
+        .rules = {{.label = "use point, given",
+                   .when = {{given}},
+                   .paint = {.fill = "#000000", .line = "#000000", .line_px = 2.0, .mark = Mark::cross, .mark_px = 9.0},
+                   .up_to = kProperty},
+                  {.label = "use point, assumed in the garden",
+                   .when = {{assumed}},
+                   .paint = {.line = "#595959", .line_px = 1.0, .mark = Mark::cross, .mark_px = 7.0},
+                   .up_to = kProperty}}};
 }
 
 struct TableStyle {

@@ -81,7 +81,9 @@ std::string rgba(std::string_view colour, double opacity) {
     }
     constexpr int kHexadecimal = 16;
     constexpr double kWhole = 255.0;
-    const auto part = [&](std::size_t at) { return std::stoi(std::string(colour.substr(at, 2)), nullptr, kHexadecimal); };
+    const auto part = [&](std::size_t at) {
+        return std::stoi(std::string(colour.substr(at, 2)), nullptr, kHexadecimal);
+    };
     return fmt::format("{},{},{},{:.0f}", part(1), part(3), part(5), kWhole * opacity);
 }
 
@@ -114,10 +116,11 @@ std::string line_layer(const Paint& paint) {
 }
 
 std::string mark_layer(const Paint& paint) {
-    return property("name", std::string(mark_name(paint.mark))) + property("color", rgba(paint.fill, paint.fill_opacity)) +
-           property("outline_color", rgba(paint.line, 1.0)) + property("outline_style", line_style(paint)) +
-           property("outline_width", millimetres(paint.line_px)) + property("outline_width_unit", "MM") +
-           property("size", millimetres(paint.mark_px)) + property("size_unit", "MM");
+    return property("name", std::string(mark_name(paint.mark))) +
+           property("color", rgba(paint.fill, paint.fill_opacity)) + property("outline_color", rgba(paint.line, 1.0)) +
+           property("outline_style", line_style(paint)) + property("outline_width", millimetres(paint.line_px)) +
+           property("outline_width_unit", "MM") + property("size", millimetres(paint.mark_px)) +
+           property("size_unit", "MM");
 }
 
 struct SymbolKind {
@@ -138,7 +141,8 @@ SymbolKind kind_of(LayerShape shape) {
 
 std::string symbol(const SymbolKind& kind, const Paint& paint, std::size_t number) {
     return fmt::format(
-        "<symbol type=\"{}\" name=\"{}\" alpha=\"1\"><layer class=\"{}\" enabled=\"1\" pass=\"{}\" locked=\"0\">{}</layer>"
+        "<symbol type=\"{}\" name=\"{}\" alpha=\"1\"><layer class=\"{}\" enabled=\"1\" pass=\"{}\" "
+        "locked=\"0\">{}</layer>"
         "</symbol>\n",
         kind.type, number, kind.layer, number, kind.properties(paint));
 }

@@ -122,7 +122,8 @@ std::string sld_text(const std::string& layer, LayerShape shape, const MapStyle&
     for (const MapRule& rule : style.rules) {
         for (const std::string& filter : filters_of(rule.when)) {
             text += fmt::format(
-                "<se:Rule><se:Name>{}</se:Name><se:Description><se:Title>{}</se:Title></se:Description>{}{}{}{}</se:Rule>\n",
+                "<se:Rule><se:Name>{}</se:Name><se:Description><se:Title>{}</se:Title></se:Description>{}{}{}{}</"
+                "se:Rule>\n",
                 ++number, xml_text(rule.label), filter, scale_of(rule.up_to), symbolizer(shape, rule.paint),
                 text_symbolizer(rule.text));
         }

@@ -29,9 +29,9 @@ PadRow row_of(int tanks, double bearing_deg, double margin_m = kMarginM) {
     return pad;
 }
 
-// Area of a regular polygon of 32 corners on a circle (Euclid, Elements XII 2, by triangles): 32/2 r^2 sin(2 pi / 32).
+// Area of a regular polygon of 16 corners on a circle, by its triangles: 16/2 r^2 sin(2 pi / 16).
 double area_of_circle(double radius_m) {
-    return 16.0 * radius_m * radius_m * std::sin(std::numbers::pi / 16.0);
+    return 8.0 * radius_m * radius_m * std::sin(std::numbers::pi / 8.0);
 }
 
 const LocalFrame kPlane{{0.0, 0.0}, 1.0, 1.0};
@@ -60,17 +60,17 @@ TEST(PadGround, OfARowIsTheUnionOfItsCircles) {
             double nearest = 1e9;
             for (int tank = 0; tank < 4; ++tank) {
                 const double along = 2.3 * (tank - 1.5);
-                nearest = std::min(nearest, std::hypot(corner.x - 1000.0 - along * along_x,
-                                                       corner.y - 2000.0 - along * along_y));
+                nearest = std::min(
+                    nearest, std::hypot(corner.x - 1000.0 - along * along_x, corner.y - 2000.0 - along * along_y));
             }
             EXPECT_NEAR(nearest, 1.3, 1e-9);
         }
         // Four circles less three lenses: 2 r^2 acos(d / 2r) - d/2 sqrt(4 r^2 - d^2) (Weisstein, Circle-Circle
-        // Intersection, from memory); corners cut off less than 1 %.
+        // Intersection, from memory); corners cut off less than 3 %.
         const double lens = 2.0 * 1.69 * std::acos(2.3 / 2.6) - 1.15 * std::sqrt(6.76 - 5.29);
         const double area = 4.0 * std::numbers::pi * 1.69 - 3.0 * lens;
         EXPECT_LT(planar_area(ground), area);
-        EXPECT_GT(planar_area(ground), 0.99 * area);
+        EXPECT_GT(planar_area(ground), 0.97 * area);
     }
 }
 

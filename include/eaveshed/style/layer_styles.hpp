@@ -1,6 +1,6 @@
 // The look of every layer with a geometry. One way to read the map at three scales: far out the parcels by rank; from
-// 1 : 12 000 the pads that decide; from 1 : 5 000 pipes, ground and use points; close by everything. Colours are told apart
-// with any colour vision and in grey, and never carry a meaning alone: marks, dashes and outlines differ too.
+// 1 : 12 000 the pads that decide; from 1 : 5 000 pipes, ground and use points; close by everything. Colours are told
+// apart with any colour vision and in grey, and never carry a meaning alone: marks, dashes and outlines differ too.
 #pragma once
 
 #include <string_view>

@@ -18,8 +18,8 @@ enum class Mark : std::uint8_t { circle, square, triangle, star, cross };
 enum class Relation : std::uint8_t { equals, at_least, below, is_true, is_false };
 
 // Of one column of a feature. `value` counts for the first three relations only; the others are those of a boolean
-// column. Nothing here asks for null, which some viewers take for 0 and some for anything: what has no value is drawn by
-// a rule without conditions, and what has one over it by rules that neither 0 nor an empty text fulfils.
+// column. Nothing here asks for null, which some viewers take for 0 and some for anything: what has no value is drawn
+// by a rule without conditions, and what has one over it by rules that neither 0 nor an empty text fulfils.
 struct Condition {
     std::string_view column;
     Relation relation = Relation::equals;

@@ -9,8 +9,8 @@
 
 namespace eaveshed {
 
-// The whole file. `shape` is not none. Labels are those of the rules; a number in one is written as the viewer writes it:
-// the encoding has no way to ask for decimals that every reader understands.
+// The whole file. `shape` is not none. Labels are those of the rules; a number in one is written as the viewer writes
+// it: the encoding has no way to ask for decimals that every reader understands.
 [[nodiscard]] std::string sld_text(const std::string& layer, LayerShape shape, const MapStyle& style);
 
 }  // namespace eaveshed
