@@ -231,6 +231,10 @@ struct SitingSettings {
 
 struct NoteSettings {
     double canopy_height_m = 2.0;
+    double canopy_ring_m = 5.0;
+    double canopy_share = 0.2;
+    double storm_mm_h = 75.0;
+    double pump_efficiency = 0.4;
 };
 
 struct CostSettings {
