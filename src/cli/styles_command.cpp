@@ -21,7 +21,8 @@ struct StylesWords {
 void add_styles_command(CLI::App& program, std::ostream& out, Job& job) {
     const auto words = std::make_shared<StylesWords>();
     CLI::App& command = *program.add_subcommand(
-        "styles", "Write the look of a finished file's layers as OGC SLD files, for map servers and viewers that take those");
+        "styles",
+        "Write the look of a finished file's layers as OGC SLD files, for map servers and viewers that take those");
     command.add_option("file", words->file, "A GeoPackage that was screened")->required()->type_name("OUT.gpkg");
     command.add_option("-o,--output", words->folder, "The folder for the files LAYER.sld; made when it is missing")
         ->required()

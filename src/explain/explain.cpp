@@ -6,9 +6,12 @@
 #include <span>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/plan/plan.hpp"
 #include "eaveshed/publish/gather.hpp"
+#include "eaveshed/revisit/revisit.hpp"
+#include "eaveshed/revisit/stored_rows.hpp"
 #include "eaveshed/words/wording.hpp"
-#include "explain_reopen.hpp"
+#include "explain_comparison.hpp"
 
 namespace eaveshed {
 
@@ -29,13 +32,13 @@ std::uint32_t ordinal_of(const Plan& plan, const ResultRow& stored, const Explai
                       "the footprints that were screened", "screen again, or bring the old footprints back");
 }
 
-// The roof's site alone, as a tile of its own.
-PlannedTile site_of(const Plan& plan, std::uint32_t ordinal) {
+// The site on which a roof stands: its position in the plan.
+std::uint32_t site_of(const Plan& plan, std::uint32_t ordinal) {
     for (std::uint32_t i = 0; i < plan.sites.size(); ++i) {
         const PlannedSite& site = plan.sites[i];
         const auto roofs = std::span(plan.site_roofs).subspan(site.first, site.count);
         if (std::ranges::find(roofs, ordinal) != roofs.end()) {
-            return {.first = i, .count = 1};
+            return i;
         }
     }
     internal_error("a roof that stands on no site");
@@ -67,27 +70,34 @@ void explain_in(const TileInput& tile, std::uint32_t ordinal, const Settings& se
     roof.explanation = explain_roof(*found, site.parcel ? &*site.parcel : nullptr, tile, settings);
 }
 
+void locate(const Revisit& run, std::uint32_t ordinal, ExplainedRoof& roof) {
+    roof.roof_place = roof_place(run, ordinal);
+    if (const auto& pad = roof.explanation.result.pad) {
+        roof.pad_place = run.places().from_terrain(pad->place);
+    }
+    if (const auto& use = roof.explanation.result.use_point) {
+        roof.use_place = run.places().from_terrain(use->place);
+    }
+}
+
 }  // namespace
 
 ExplainedRoof explain(const ExplainRequest& request, Findings& findings, Progress& progress) {
     const ResultReader result(request.file, findings);
-    const ResultRow stored =
-        stored_row(result, request.file,
-                   {RoofRow::kTable.name, column_name(&RoofRow::roof_id), "roof", request.roof_id,
-                    "let footprints.id name a field that tells roofs apart, or leave it out, and screen again"});
+    const ResultRow stored = stored_row(result, request.file, roof_asked(request.roof_id));
+    Revisit run(result, request.file, request.project, findings, progress);
+    const Plan& plan = run.plan();
+    const std::uint32_t ordinal = ordinal_of(plan, stored, request);
+    const std::uint32_t parcel = plan.roofs[ordinal].parcel;
     ExplainedRoof roof;
     roof.roof_id = request.roof_id;
     roof.subject = fmt::format("roof '{}'", printable(request.roof_id));
-    Reopened reopened;
-    reopen(result, request, roof.run, reopened, findings, progress);
-    const Plan& plan = *reopened.plan;
-    const std::uint32_t ordinal = ordinal_of(plan, stored, request);
-    const std::uint32_t parcel = plan.roofs[ordinal].parcel;
+    roof.run = run.run();
+    roof.output_crs = run.inputs().output_crs.name();
     roof.parcel_id = parcel == kNone ? std::nullopt : std::optional(plan.parcels[parcel].parcel_id);
-    roof.timeline = reopened.inputs.rain->timeline;
-    const RunRasters rasters(reopened.inputs);
-    TileLoader loader(roof.run.project, reopened.inputs, plan, reopened.climate, rasters);
-    explain_in(loader.load(site_of(plan, ordinal)), ordinal, roof.run.project.settings, roof);
+    roof.timeline = run.inputs().rain->timeline;
+    explain_in(run.tile_of(site_of(plan, ordinal)), ordinal, run.settings(), roof);
+    locate(run, ordinal, roof);
     set_names(roof.explanation.result, roof.roof_id, roof.parcel_id);
     compare_rows(result, stored, roof);
     return roof;

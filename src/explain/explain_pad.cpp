@@ -112,6 +112,7 @@ void add_ground(const PadPage& page, Document& document) {
         fmt::format("{}, {} across, with {} around (siting.pad_margin_m)", words.circle,
                     units.plain("m", page.tanks.diameter_m), units.plain("m", page.settings().siting.pad_margin_m))));
     add_pad_notes(row, page.settings(), section);
+    add_pad_duty(row, page.settings(), section);
 }
 
 void add_fill(const PadPage& page, Document& document) {

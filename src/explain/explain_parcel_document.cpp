@@ -190,6 +190,30 @@ void add_candidates(const ExplainedParcel& parcel, Document& document) {
 
 }  // namespace
 
+namespace {
+
+void add_places(const ExplainedParcel& parcel, Document& document) {
+    constexpr int kDecimals = 6;
+    FactTable roofs{.key = "roofs",
+                    .columns = {{.key = "roof_id", .label = "roof"},
+                                {.key = "x", .label = "x", .decimals = kDecimals},
+                                {.key = "y", .label = "y", .decimals = kDecimals},
+                                {.key = "longitude_deg", .label = "longitude", .decimals = kDecimals},
+                                {.key = "latitude_deg", .label = "latitude", .decimals = kDecimals}},
+                    .rows = {}};
+    for (std::size_t i = 0; i < parcel.roof_places.size(); ++i) {
+        const auto& place = parcel.roof_places[i];
+        const auto degrees = place ? place->degrees : std::nullopt;
+        roofs.rows.push_back(
+            {parcel.roof_ids[i], place ? Value(place->output.x) : Value(), place ? Value(place->output.y) : Value(),
+             degrees ? Value(degrees->longitude_deg) : Value(), degrees ? Value(degrees->latitude_deg) : Value()});
+    }
+    add_coordinates({{"pad", "Pad", parcel.pad_place}, {"use_point", "Use point", parcel.use_place}}, parcel.output_crs,
+                    std::move(roofs), document);
+}
+
+}  // namespace
+
 Document explanation_document(const ExplainedParcel& parcel, OutputUnits units) {
     const std::string& basin = parcel.run.project.settings.basin.name;
     Document document;
@@ -212,6 +236,7 @@ Document explanation_document(const ExplainedParcel& parcel, OutputUnits units) 
     add_parcel_water_sections(parcel, document);
     add_parcel_sizes_section(parcel, document);
     add_parcel_plan_sections(parcel, document);
+    add_places(parcel, document);
     add_inputs(parcel, document);
     add_comparison(parcel, "the parcel's rows in parcels, pads, parcel_options and scenarios", document);
     return document;

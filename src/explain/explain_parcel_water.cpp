@@ -155,6 +155,7 @@ void add_pad(const ExplainedParcel& parcel, Document& document) {
         fact(' ', "fill_lines_m", "Fill lines", value_of(row.fill_distance_m), "m", 1, "from all connected roofs"));
     section.add(fact(' ', "pipe_m", "Feed pipe", value_of(pad.pipe_m), "m", 1, ""));
     add_pad_notes(pad, settings, section);
+    add_pad_duty(pad, settings, section);
 }
 
 }  // namespace

@@ -108,6 +108,65 @@ void add_pad_notes(const PadRow& pad, const Settings& settings, SectionWriter& s
     }
 }
 
+namespace {
+
+void add_pump(const PadRow& pad, const Settings& settings, SectionWriter& section) {
+    const std::string efficiency =
+        fmt::format("an efficiency of {:g} (notes.pump_efficiency)", settings.notes.pump_efficiency);
+    if (pad.feed_pump_head_m) {
+        section.add(metres(' ', "feed_pump_head_m", "Head of the feed pump", value_of(pad.feed_pump_head_m),
+                           "required pressure and filter less static head, and friction; the store at its reserve"));
+        section.add(amount(' ', "feed_pump_kwh", "Its energy, a season", value_of(pad.feed_pump_kwh), "kW.h", 1,
+                           "the forbearance volume at that head, " + efficiency));
+    }
+    if (pad.fill_pump_head_m) {
+        section.add(amount(' ', "fill_pump_lps", "Flow of the fill pump", value_of(pad.fill_pump_lps), "L/s", 2,
+                           "the storm through the connected downspouts; less with a sump"));
+        section.add(
+            metres(' ', "fill_pump_head_m", "Its head", value_of(pad.fill_pump_head_m), "what the gutter lacks"));
+        section.add(amount(' ', "fill_pump_kwh", "Its energy, a year", value_of(pad.fill_pump_kwh), "kW.h", 1,
+                           "mean winter harvest less mean overflow, " + efficiency));
+    }
+}
+
+}  // namespace
+
+void add_pad_duty(const PadRow& pad, const Settings& settings, SectionWriter& section) {
+    add_pump(pad, settings, section);
+    section.add(amount(' ', "full_mass_t", "Mass of the water, full", value_of(pad.full_mass_t), "t", 1,
+                       "usable volume at 1 t/m3; tanks and what stands below the outlet come on top"));
+    section.add(amount(' ', "bearing_kpa", "Its pressure on the tanks' bases", value_of(pad.bearing_kpa), "kPa", 1,
+                       "mass x 9.80665 over the bases"));
+    section.add(amount(' ', "overflow_peak_lps", "Overflow in a storm", value_of(pad.overflow_peak_lps), "L/s", 2,
+                       fmt::format("runoff of {} an hour (notes.storm_mm_h)",
+                                   section.units().plain("mm", settings.notes.storm_mm_h))));
+}
+
+void add_coordinates(const std::vector<NamedPlace>& places, const std::string& crs, std::optional<FactTable> more,
+                     Document& document) {
+    SectionWriter section(document, "coordinates", "Coordinates");
+    constexpr int kDegreeDecimals = 6;
+    section.text("output_crs", "Coordinate reference system of x and y", crs, "as the file's layers");
+    for (const NamedPlace& place : places) {
+        if (!place.place) {
+            continue;
+        }
+        const auto add = [&](const char* key, const char* label, Value value, const char* unit, int decimals,
+                             const char* from) {
+            section.add(amount(' ', place.key + key, place.label + label, std::move(value), unit, decimals, from));
+        };
+        add("_x", ", x", place.place->output.x, "", kDegreeDecimals, "easting or longitude");
+        add("_y", ", y", place.place->output.y, "", kDegreeDecimals, "northing or latitude");
+        if (const auto& degrees = place.place->degrees) {
+            add("_longitude_deg", ", longitude", degrees->longitude_deg, "deg", kDegreeDecimals, "WGS 84");
+            add("_latitude_deg", ", latitude", degrees->latitude_deg, "deg", kDegreeDecimals, "WGS 84");
+        }
+    }
+    if (more) {
+        section.add(std::move(*more));
+    }
+}
+
 std::string pressure_of_water(const QuantityText& units) {
     return fmt::format("{:g} {} a {}", units.shown("kPa", kKpaPerMetre) / units.shown("m", 1.0), units.unit("kPa"),
                        units.length_word());

@@ -133,6 +133,18 @@ void add_comparison(const Explained& explained, const std::string& rows, Documen
 
 // The nearest road and the canopy of a pad, where the project has such inputs.
 void add_pad_notes(const PadRow& pad, const Settings& settings, SectionWriter& section);
+// Pumps, weight and overflow of the storage on a pad.
+void add_pad_duty(const PadRow& pad, const Settings& settings, SectionWriter& section);
+
+// A place under a name: "pad" and "Pad" give pad_x, pad_y, pad_longitude_deg and pad_latitude_deg.
+struct NamedPlace {
+    std::string key;
+    std::string label;
+    std::optional<MapPlace> place;
+};
+// `crs`: name of the output's; `more`: a table of further places.
+void add_coordinates(const std::vector<NamedPlace>& places, const std::string& crs, std::optional<FactTable> more,
+                     Document& document);
 
 // What every option replaces, with a note beside the recommended and the chosen one, where there are any, and beside
 // those that are not worth their size.

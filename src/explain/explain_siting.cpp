@@ -62,6 +62,18 @@ void add_eave(const ExplainedRoof& roof, Document& document) {
     section.add(metres('=', "eave_elev_m", "Gutter", explanation.eave->elev_m, "elevation above datum"));
     section.add(metres(' ', "eave_sd_m", "Uncertainty (standard deviation)", explanation.eave->sd_m,
                        from_setting(settings, "siting", words.sd_key)));
+    const RoofRow& row = roof.explanation.result.roof;
+    if (row.leaves_share) {
+        section.add(
+            amount(' ', "leaves_share", "Ring around the roof under canopy", *row.leaves_share, "", 2,
+                   fmt::format("canopy.source, within {} (notes.canopy_ring_m); over {:g} gutters and screens "
+                               "are cleaned more than once a year (notes.canopy_share)",
+                               section.units().plain("m", settings.notes.canopy_ring_m), settings.notes.canopy_share)));
+    }
+    if (row.freeze_months_count) {
+        section.add(amount(' ', "freeze_months_count", "Months that freeze", *row.freeze_months_count, "", 0,
+                           "temperature.minimum, mean daily minimum below 0 C"));
+    }
 }
 
 void add_use_point(const ExplainedRoof& roof, Document& document) {

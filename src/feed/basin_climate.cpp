@@ -72,6 +72,20 @@ Et0Basis read_et0_basis(const OpenInputs& inputs, const Box& box) {
     return TemperatureFields{read("temperature.minimum"), read("temperature.maximum")};
 }
 
+// The daily minimum temperature by month: what ET0 is made from has it already, beside an evapotranspiration raster it
+// is read for itself.
+std::shared_ptr<const StepField> read_minimum(const OpenInputs& inputs, const std::shared_ptr<const Et0Basis>& et0,
+                                              const Box& box) {
+    if (const auto* const fields = std::get_if<TemperatureFields>(et0.get())) {
+        return {et0, &fields->minimum_c};
+    }
+    const auto source = inputs.month_sources.find("temperature.minimum");
+    if (source == inputs.month_sources.end()) {
+        return nullptr;
+    }
+    return std::make_shared<StepField>(source->second.read(inputs.footprints().info.crs, box).field);
+}
+
 // The whole of the basin's rain lies in memory.
 class RainInMemory final : public TileRain {
 public:
@@ -125,6 +139,7 @@ BasinClimate read_climate(const Project& project, const OpenInputs& inputs, cons
     const BasinBoxes boxes = basin_boxes(inputs, plan);
     BasinClimate basin = read_rain(project, inputs, boxes.in_rain, options, findings);
     basin.et0 = std::make_shared<Et0Basis>(read_et0_basis(inputs, boxes.own));
+    basin.minimum_c = read_minimum(inputs, basin.et0, boxes.own);
     basin.mean_year_mm = mean_year_at(inputs, basin, middle_of(boxes.own));
     return basin;
 }

@@ -77,8 +77,10 @@ TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Pla
     if (const auto* const field = std::get_if<Et0Field>(basin.et0.get())) {
         door("evapotranspiration.source", field->mm_day, to_et0);
     } else if (const auto* const fields = std::get_if<TemperatureFields>(basin.et0.get())) {
-        door("temperature.minimum", fields->minimum_c, to_minimum);
         door("temperature.maximum", fields->maximum_c, to_maximum);
+    }
+    if (basin.minimum_c) {
+        door("temperature.minimum", *basin.minimum_c, to_minimum);
     }
     metric = terrain_metric(inputs);
 }
@@ -269,7 +271,7 @@ TileInput TileLoader::load(const PlannedTile& planned) {
     for (std::uint32_t i = 0; i < planned.count; ++i) {
         sites.push_back(m_impl->site(m_impl->plan.sites[planned.first + i]));
     }
-    TileInput tile({m_impl->basin.record, m_impl->rain->around(sites), m_impl->basin.et0});
+    TileInput tile({m_impl->basin.record, m_impl->rain->around(sites), m_impl->basin.et0, m_impl->basin.minimum_c});
     tile.sites = std::move(sites);
     tile.metric = m_impl->metric;
     tile.terrain = SparseRaster(m_impl->terrain.info().grid);

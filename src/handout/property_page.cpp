@@ -6,8 +6,8 @@
 #include <array>
 #include <cmath>
 
-#include "eaveshed/pages/page_frame.hpp"
-#include "eaveshed/pages/page_values.hpp"
+#include "eaveshed/page/page_frame.hpp"
+#include "eaveshed/page/page_values.hpp"
 #include "eaveshed/ranking/ranking.hpp"
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -40,9 +40,11 @@ std::string_view delivery_sentence(Delivery delivery) {
     switch (delivery) {
         case Delivery::gravity: return "The roof fills the tanks and the tanks feed the garden, without a pump.";
         case Delivery::low_pressure:
-            return "The roof fills the tanks and the tanks feed the garden without a pump, at a low pressure: enough for "
+            return "The roof fills the tanks and the tanks feed the garden without a pump, at a low pressure: enough "
+                   "for "
                    "drip tape or an open hose.";
-        case Delivery::pumped_feed: return "The roof fills the tanks without a pump; a pump brings the water to the garden.";
+        case Delivery::pumped_feed:
+            return "The roof fills the tanks without a pump; a pump brings the water to the garden.";
         case Delivery::pumped_fill: return "A pump lifts the roof's water into the tanks.";
         case Delivery::no_pad: return "No place for tanks was found on the maps.";
         case Delivery::no_use: return "Stored water would replace nothing here.";
@@ -92,7 +94,8 @@ private:
     [[nodiscard]] std::string opening() const {
         const std::string months = months_text(m_settings.season.forbear_months);
         std::string text = fmt::format(
-            "What tanks for winter roof water could do here, so that as much creek or well water stays in the ground and "
+            "What tanks for winter roof water could do here, so that as much creek or well water stays in the ground "
+            "and "
             "the stream in {}.",
             months);
         if (m_row.delivery) {
@@ -102,8 +105,8 @@ private:
     }
     [[nodiscard]] std::string range_text(const RangedValue& value, std::string_view unit) const {
         if (value.drawn) {
-            return fmt::format("{} to {} in eight cases of ten, as far as is known", m_units.number(unit, value.drawn->low),
-                               m_units.text(unit, value.drawn->high));
+            return fmt::format("{} to {} in eight cases of ten, as far as is known",
+                               m_units.number(unit, value.drawn->low), m_units.text(unit, value.drawn->high));
         }
         if (value.by_answer) {
             return fmt::format("{} to {}, by what is answered below", m_units.number(unit, value.by_answer->low),
@@ -162,7 +165,8 @@ private:
     }
     [[nodiscard]] std::string pressure_text() const {
         const PadRow& pad = m_property.pad->row;
-        return fmt::format("{} to {}", m_units.number("kPa", pad.pressure_kpa), m_units.text("kPa", pad.pressure_full_kpa));
+        return fmt::format("{} to {}", m_units.number("kPa", pad.pressure_kpa),
+                           m_units.text("kPa", pad.pressure_full_kpa));
     }
     [[nodiscard]] std::string cost_each() const {
         return fmt::format("{} for each {} of a season", with_figures(*m_row.cost_per_m3 / m_units.shown("m3", 1.0), 3),
@@ -173,8 +177,10 @@ private:
             return "";
         }
         switch (*m_row.limited_by) {
-            case LimitedBy::demand: return "The garden and the house want no more than these tanks give: a larger store adds little.";
-            case LimitedBy::tank: return "The roof could fill more than these tanks hold; what larger ones would add is below.";
+            case LimitedBy::demand:
+                return "The garden and the house want no more than these tanks give: a larger store adds little.";
+            case LimitedBy::tank:
+                return "The roof could fill more than these tanks hold; what larger ones would add is below.";
             case LimitedBy::roof: return "The roof gives no more in a dry winter: larger tanks would not fill.";
         }
         return "";
@@ -188,14 +194,17 @@ private:
         plan.text_part("PLACE", "PLACE_TEXT", m_property.pad ? place_text(*m_property.pad) : "");
     }
     [[nodiscard]] std::string place_text(const PropertyPad& pad) const {
-        std::string text = fmt::format("The ground there is at {} and slopes by {:.0f} %; levelled at {} it is cut by {} at most.",
-                                       m_units.text("m", pad.row.ground_elev_m), pad.row.slope_pct.value_or(0.0),
-                                       m_units.text("m", pad.row.pad_elev_m), m_units.text("m", pad.row.cut_m));
+        std::string text =
+            fmt::format("The ground there is at {} and slopes by {:.0f} %; levelled at {} it is cut by {} at most.",
+                        m_units.text("m", pad.row.ground_elev_m), pad.row.slope_pct.value_or(0.0),
+                        m_units.text("m", pad.row.pad_elev_m), m_units.text("m", pad.row.cut_m));
         if (pad.row.arrangement == Arrangement::row && pad.row_true_bearing_deg) {
-            text += fmt::format(" The tanks stand in a row of {}, {:.0f} degrees from north (clockwise), along the slope's contour.",
-                                m_units.text("m", pad.row.row_length_m), *pad.row_true_bearing_deg);
+            text += fmt::format(
+                " The tanks stand in a row of {}, {:.0f} degrees from north (clockwise), along the slope's contour.",
+                m_units.text("m", pad.row.row_length_m), *pad.row_true_bearing_deg);
         } else if (pad.row.arrangement == Arrangement::cluster) {
-            text += fmt::format(" The tanks stand side by side on a circle of {} radius.", m_units.text("m", pad.row.pad_radius_m));
+            text += fmt::format(" The tanks stand side by side on a circle of {} radius.",
+                                m_units.text("m", pad.row.pad_radius_m));
         }
         if (pad.place && pad.place->degrees) {
             text += fmt::format(" To find it: longitude {:.6f}, latitude {:.6f}.", pad.place->degrees->longitude_deg,
@@ -221,7 +230,8 @@ private:
             text = "The line from the gutter can fall all the way and empties itself after the rain (a dry line).";
         } else if (pad.fill_line == FillLine::wet) {
             text =
-                "The line from the gutter is long, or ground lies in its way: it is buried and stays full (a wet line). It "
+                "The line from the gutter is long, or ground lies in its way: it is buried and stays full (a wet "
+                "line). It "
                 "needs an inlet below the lowest gutter, watertight joints and a drain at its lowest point.";
         }
         return text;
@@ -235,13 +245,13 @@ private:
         for (const PropertyYear& year : m_property.water->years) {
             PageValues one = years.add("YEAR");
             one.text("YEAR_NAME", year_words(year));
-            one.markup("MARKUP_YEAR", Markup(year_drawing(year, m_row.usable_m3.value_or(0.0), ++number,
-                                                          m_settings.output.units)));
-            years.add("YEAR_SUM").text(
-                "YEAR_SUM_TEXT",
-                fmt::format("In {}: {} reach the tanks in the months that fill them, {} are taken in {}.", year_words(year),
-                            m_units.text("m3", year.harvest_m3), m_units.text("m3", year.replaced_m3),
-                            months_text(m_settings.season.forbear_months)));
+            one.markup("MARKUP_YEAR",
+                       Markup(year_drawing(year, m_row.usable_m3.value_or(0.0), ++number, m_settings.output.units)));
+            years.add("YEAR_SUM")
+                .text("YEAR_SUM_TEXT",
+                      fmt::format("In {}: {} reach the tanks in the months that fill them, {} are taken in {}.",
+                                  year_words(year), m_units.text("m3", year.harvest_m3),
+                                  m_units.text("m3", year.replaced_m3), months_text(m_settings.season.forbear_months)));
         }
     }
     void fill_sizes(PageValues& page) const {
@@ -257,8 +267,9 @@ private:
                 size.row.storage_m3 ? m_units.number("m3", *size.row.storage_m3 / static_cast<double>(count)) : "-";
             row.text("SIZE_TANKS", count > 1 ? fmt::format("{} x {}", count, each) : each);
             row.text("SIZE_REPLACED", m_units.number("m3", size.row.forbearance_m3));
-            row.text("SIZE_FELT", m_row.flags.has(Flag::unknown_source) ? std::string(kNotKnown)
-                                                                        : m_units.number("L/s", size.row.instream_gain_lps));
+            row.text("SIZE_FELT", m_row.flags.has(Flag::unknown_source)
+                                      ? std::string(kNotKnown)
+                                      : m_units.number("L/s", size.row.instream_gain_lps));
             row.text("SIZE_UNMET", m_units.number("m3", size.unmet_mean_m3));
             row.text("SIZE_UNMET_DRY", m_units.number("m3", size.unmet_dependable_m3));
             row.text("SIZE_PRESSURE", m_units.number("kPa", size.row.pressure_kpa));
@@ -274,13 +285,15 @@ private:
         }
         if (m_property.notes.freezing) {
             const std::vector<int> months = in_order_round_the_year(*m_property.notes.freezing);
-            notes.push_back(months.empty() ? "No month freezes on average."
-                                           : fmt::format("Freezing months, by their mean daily minimum: {}. Drain wet lines "
-                                                         "and pumps before them.",
-                                                         months_text(months)));
+            notes.push_back(months.empty()
+                                ? "No month freezes on average."
+                                : fmt::format("Freezing months, by their mean daily minimum: {}. Drain wet lines "
+                                              "and pumps before them.",
+                                              months_text(months)));
         }
         if (m_property.notes.leaves) {
-            notes.emplace_back("Trees stand over the roof's surroundings: clean gutters and screens more often than once a year.");
+            notes.emplace_back(
+                "Trees stand over the roof's surroundings: clean gutters and screens more often than once a year.");
         }
         if (notes.empty()) {
             return;
@@ -308,14 +321,16 @@ private:
                                         *row.full_mass_t, m_units.text("kPa", row.bearing_kpa)));
         }
         if (pad.storm_connected_lps > 0.0) {
-            notes.push_back(fmt::format(
-                "In a storm of {:g} mm an hour {} come down the connected downspouts: lead what overflows to a rock pad, away "
-                "from slopes and foundations.",
-                m_settings.notes.storm_mm_h, m_units.text("L/s", pad.storm_connected_lps)));
+            notes.push_back(
+                fmt::format("In a storm of {:g} mm an hour {} come down the connected downspouts: lead what overflows "
+                            "to a rock pad, away "
+                            "from slopes and foundations.",
+                            m_settings.notes.storm_mm_h, m_units.text("L/s", pad.storm_connected_lps)));
         }
         if (pad.reserve_m3 > 0.0) {
-            notes.push_back(fmt::format("{} stay in the tanks as a reserve for fire; ask the fire service which connection it needs.",
-                                        m_units.text("m3", pad.reserve_m3)));
+            notes.push_back(fmt::format(
+                "{} stay in the tanks as a reserve for fire; ask the fire service which connection it needs.",
+                m_units.text("m3", pad.reserve_m3)));
         }
         if (row.road_distance_m) {
             notes.push_back(fmt::format("The nearest road is {} away.", m_units.text("m", row.road_distance_m)));

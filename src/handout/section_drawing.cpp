@@ -59,11 +59,12 @@ public:
           m_pad(*property.pad),
           m_frame(m_section),
           m_text(units),
-          m_svg({.id = "profile",
-                 .title = "Roof, tank and garden in profile",
-                 .description = "The ground from the roof past the tank to where the water is used, with the heights of "
-                                "gutter, water and tap."},
-                kSectionWidthMm, kSectionHeightMm),
+          m_svg(
+              {.id = "profile",
+               .title = "Roof, tank and garden in profile",
+               .description = "The ground from the roof past the tank to where the water is used, with the heights of "
+                              "gutter, water and tap."},
+              kSectionWidthMm, kSectionHeightMm),
           m_room({0.0, 0.0, kSectionWidthMm, kSectionHeightMm}) {}
 
     std::string element() {
@@ -72,12 +73,13 @@ public:
         draw_tank();
         draw_lines();
         draw_heights();
-        m_svg.text({kProfile.x, kSectionHeightMm - 2.5},
-                   fmt::format("Heights are drawn {:.1f} times as large as lengths. From roof to tank {}, from tank to tap {} "
-                               "as the crow flies.",
-                               m_frame.exaggeration(), m_text.plain("m", rounded(m_section.pad_m)),
-                               m_text.plain("m", rounded(m_section.use_m - m_section.pad_m))),
-                   {.size = 2.8, .fill = colour::kFaintInk});
+        m_svg.text(
+            {kProfile.x, kSectionHeightMm - 2.5},
+            fmt::format("Heights are drawn {:.1f} times as large as lengths. From roof to tank {}, from tank to tap {} "
+                        "as the crow flies.",
+                        m_frame.exaggeration(), m_text.plain("m", rounded(m_section.pad_m)),
+                        m_text.plain("m", rounded(m_section.use_m - m_section.pad_m))),
+            {.size = 2.8, .fill = colour::kFaintInk});
         return m_svg.element();
     }
 
@@ -135,11 +137,12 @@ private:
     void draw_lines() {
         m_svg.line({m_frame.at(0.0, m_section.gutter_elev_m), m_frame.at(m_section.pad_m, m_section.tank_top_elev_m)},
                    {.stroke = colour::kBlue, .width = 0.7});
-        m_svg.line({m_frame.at(m_section.pad_m, m_section.outlet_elev_m),
-                    m_frame.at(m_section.use_m, m_section.tap_elev_m)},
-                   {.stroke = "#117733", .width = 0.7, .dash = "2 1"});
-        m_svg.line({m_frame.at(m_section.use_m, m_section.use_elev_m), m_frame.at(m_section.use_m, m_section.tap_elev_m)},
-                   {.stroke = colour::kInk, .width = 0.6});
+        m_svg.line(
+            {m_frame.at(m_section.pad_m, m_section.outlet_elev_m), m_frame.at(m_section.use_m, m_section.tap_elev_m)},
+            {.stroke = "#117733", .width = 0.7, .dash = "2 1"});
+        m_svg.line(
+            {m_frame.at(m_section.use_m, m_section.use_elev_m), m_frame.at(m_section.use_m, m_section.tap_elev_m)},
+            {.stroke = colour::kInk, .width = 0.6});
         m_svg.symbol(m_frame.at(m_section.use_m, m_section.tap_elev_m), Symbol::circle, 1.8, {.fill = colour::kInk});
     }
     void say(Point place, const std::string& words) {
@@ -153,7 +156,8 @@ private:
         say(m_frame.at(m_section.pad_m, m_section.tank_top_elev_m), "tank top " + height(m_section.tank_top_elev_m));
         say(m_frame.at(m_section.pad_m, m_section.tank_base_elev_m), "pad " + height(m_section.tank_base_elev_m));
         say(m_frame.at(m_section.use_m, m_section.tap_elev_m),
-            fmt::format("tap {}: {} to {}", height(m_section.tap_elev_m), m_text.text("kPa", m_section.pressure_reserve_kpa),
+            fmt::format("tap {}: {} to {}", height(m_section.tap_elev_m),
+                        m_text.text("kPa", m_section.pressure_reserve_kpa),
                         m_text.text("kPa", m_section.pressure_full_kpa)));
     }
 

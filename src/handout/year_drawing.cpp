@@ -56,11 +56,12 @@ std::string year_drawing(const PropertyYear& year, double usable_m3, std::size_t
     }
     const double full = text.shown("m3", usable_m3);
     const double most = most_of(taken, most_of(in, full));
-    Chart chart({.id = fmt::format("year-{}", number),
-                 .title = "Water month by month in " + year_words(year),
-                 .description = "What the roof brings, what is taken and what stands in the tanks at the end of each month."},
-                {.width = 86.0, .height = 60.0, .keys = true}, Axis::named(std::move(names)),
-                Axis::numbers(std::string(text.unit("m3")), 0.0, most));
+    Chart chart(
+        {.id = fmt::format("year-{}", number),
+         .title = "Water month by month in " + year_words(year),
+         .description = "What the roof brings, what is taken and what stands in the tanks at the end of each month."},
+        {.width = 86.0, .height = 60.0, .keys = true}, Axis::named(std::move(names)),
+        Axis::numbers(std::string(text.unit("m3")), 0.0, most));
     chart.key("comes in", colour::kSkyBlue);
     chart.key("taken", colour::kOrange);
     chart.key("in the tanks", colour::kInk);

@@ -14,7 +14,10 @@
 #include "eaveshed/core/spelling.hpp"
 #include "eaveshed/fieldbook/call_table.hpp"
 #include "eaveshed/offer/list_numbers.hpp"
+#include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/ranking/ranking.hpp"
+#include "eaveshed/record/columns.hpp"
+#include "eaveshed/record/pad_row.hpp"
 #include "eaveshed/record/read_values.hpp"
 #include "eaveshed/result/recorded_run.hpp"
 #include "eaveshed/result/result_reader.hpp"
@@ -196,6 +199,18 @@ std::vector<ListColumn> offer_columns(const ListStyle& style) {
     };
 }
 
+// Where its pad is, for a navigator; empty without one.
+std::vector<ListColumn> place_columns(const CallList& list) {
+    const auto degrees = [&list](double Degrees::*coordinate) {
+        return [&list, coordinate](const ParcelRow& row) {
+            const auto found = list.pads.find(row.parcel_id);
+            return found != list.pads.end() ? Value(found->second.*coordinate) : Value();
+        };
+    };
+    return {{{"Longitude", 11.0}, degrees(&Degrees::longitude_deg)},
+            {{"Latitude", 11.0}, degrees(&Degrees::latitude_deg)}};
+}
+
 // How it came to stand where it stands.
 std::vector<ListColumn> rank_columns() {
     return {
@@ -251,6 +266,29 @@ std::vector<ParcelRow> known_of_others(const ResultReader& result, const std::st
 
 }  // namespace
 
+namespace {
+
+// Of parcels with the same id only the first was computed: an id has one pad.
+std::unordered_map<std::string, Degrees> pads_of_parcels(const ResultReader& result) {
+    std::unordered_map<std::string, Degrees> pads;
+    const std::string table(PadRow::kTable.name);
+    const std::string definition = result.layer_crs(table);
+    if (definition.empty()) {
+        return pads;
+    }
+    const ToDegrees to_degrees(crs_from_text(definition, table), wgs84());
+    for (const auto& pad :
+         result.points_where(table, std::string(column_name(&PadRow::parcel_id)),
+                             std::string(column_name(&PadRow::level)), std::string(to_text(PadLevel::parcel)))) {
+        if (const auto degrees = to_degrees(pad.place)) {
+            pads.emplace(pad.key, *degrees);
+        }
+    }
+    return pads;
+}
+
+}  // namespace
+
 CallList call_list(const RankRequest& request, Findings& findings) {
     const ResultReader result(request.file, findings);
     CallList list;
@@ -295,6 +333,7 @@ CallList call_list(const RankRequest& request, Findings& findings) {
         for (const ParcelRow& row : list.parcels) {
             ids.push_back(row.parcel_id);
         }
+        list.pads = pads_of_parcels(result);
         list.contacts = contact_fields(list.settings, request.file, request.project, ids);
     }
     return list;
@@ -329,6 +368,7 @@ Sheet call_table(const CallList& list) {
     }
     std::vector<ListColumn> columns = contact_columns();
     append(columns, offer_columns(style));
+    append(columns, place_columns(list));
     append(columns, rank_columns());
     for (const ListColumn& column : columns) {
         table.columns.push_back(column.column);

@@ -174,7 +174,7 @@ OpenInputs open_inputs(const Project& project, Findings& findings) {
     if (inputs.month_field("evapotranspiration.source") != nullptr &&
         inputs.month_field("temperature.minimum") != nullptr) {
         findings.note({"temperature", "temperatures beside an evapotranspiration raster", "",
-                       "the raster is used and the temperatures are not"});
+                       "ET0 is that of the raster; the temperatures tell the months that freeze"});
     }
     check_inputs(project, inputs, findings);
     attempt(findings, [&] {

@@ -211,6 +211,10 @@ Crs crs_from_text(const std::string& text, const std::string& where) {
     return crs;
 }
 
+Crs wgs84() {
+    return crs_from_text("EPSG:4326", "WGS 84");
+}
+
 const OGRSpatialReference* gdal_handle(const Crs& crs) {
     const auto* const known = dynamic_cast<const GdalCrs*>(crs.model());
     return known != nullptr ? &known->srs() : nullptr;

@@ -146,6 +146,14 @@ bool Statement::is_null(int column) const {
     return sqlite3_column_type(m_statement, column) == SQLITE_NULL;
 }
 
+std::span<const unsigned char> Statement::blob(int column) const {
+    if (sqlite3_column_type(m_statement, column) != SQLITE_BLOB) {
+        return {};
+    }
+    const auto* const bytes = static_cast<const unsigned char*>(sqlite3_column_blob(m_statement, column));
+    return {bytes, static_cast<std::size_t>(sqlite3_column_bytes(m_statement, column))};
+}
+
 Value Statement::value(int column) const {
     switch (sqlite3_column_type(m_statement, column)) {
         case SQLITE_INTEGER: return integer(column);

@@ -69,6 +69,18 @@ std::vector<RoofAtPad> roofs_at(const ParcelRoofs& together, const SharedStorage
     return seen;
 }
 
+ParcelPad pad_of(const ParcelRoofs& together, const SharedStorage& store, const ComputedRoof& owner,
+                 const TileRules& rules) {
+    const Pad& pad = store.sited.pad.value();
+    const Tanks tanks = tanks_of(rules.options.at(store.sited.option), *rules.settings);
+    return {.pad = pad,
+            .tanks = together.search_at(store.owner).tanks_of(pad, tanks),
+            .eave = owner.eave.value(),
+            .cells = owner.site->cells(),
+            .garden = owner.site->garden(),
+            .rules = owner.site->rules()};
+}
+
 }  // namespace
 
 ParcelExplanation explain_parcel(const TileParcel& parcel, const std::vector<TileRoof>& roofs, const TileInput& tile,
@@ -93,9 +105,13 @@ ParcelExplanation explain_parcel(const TileParcel& parcel, const std::vector<Til
             const ExistingStorage existing(parcel.facts.existing_storage_m3, store->record, tile.climate.timeline(),
                                            rules);
             explanation.existing_replaced_m3 = existing.replaced_m3();
+            explanation.owner = store->owner;
+            explanation.members = store->members;
+            explanation.record = store->record;
             if (store->sited.pad) {
                 explanation.at_pad = roofs_at(together, *store, computed.size());
                 explanation.sizes = sizes_at_pad(together, *store, rules);
+                explanation.pad = pad_of(together, *store, computed[store->owner], rules);
             }
         }
     }

@@ -7,6 +7,7 @@
 #include "added.hpp"
 #include "eaveshed/parcel/parcel_questions.hpp"
 #include "eaveshed/parcel/scenarios.hpp"
+#include "eaveshed/site/pad_duty.hpp"
 #include "parcel_roofs.hpp"
 #include "sizes_at_pad.hpp"
 
@@ -90,6 +91,16 @@ void fill_pad(const ParcelRoofs& parcel, const SharedStorage& system, std::span<
     row.canopy_share = result.pad->canopy_share;
     row.eave_sd_m = std::sqrt(pad.fill_sd_m * pad.fill_sd_m - pad.pad_sd_m * pad.pad_sd_m);
     fill_pipes(parcel, system, roofs, result);
+}
+
+StormOff storm_of_members(const SharedStorage& system, const TileRules& rules, std::span<const ComputedRoof> roofs) {
+    StormOff storm;
+    for (const std::size_t member : system.members) {
+        const StormOff roof = storm_of(roofs[member].result.roof, rules);
+        storm.peak_lps += roof.peak_lps;
+        storm.connected_lps += roof.connected_lps;
+    }
+    return storm;
 }
 
 // What the storage adds to what is there already, and what is to be bought.
@@ -185,6 +196,7 @@ ParcelRows evaluate_parcel(const TileParcel& parcel, const TileInput& tile, cons
     fill_added(option, existing, row);
     if (system->sited.pad) {
         fill_pad(together, *system, roofs, result);
+        fill_pad_duty(option, pad_water(row, storm_of_members(*system, rules, roofs)), rules, *result.pad);
         fill_cost(option, *system->sited.pad, rules.settings->cost, row);
         result.options = option_rows(sizes_at_pad(together, *system, rules), *system, existing, row, rules);
     } else {

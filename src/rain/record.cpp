@@ -1,5 +1,6 @@
 #include "eaveshed/rain/record.hpp"
 
+#include <cmath>
 #include <utility>
 
 #include "eaveshed/core/error.hpp"
@@ -62,6 +63,22 @@ std::vector<TankYear> counted_years(const RainRecord& record, std::span<const do
             [&](const auto& months) { return counted_years(months.timeline, depths_mm); },
         },
         record);
+}
+
+std::vector<double> step_depths_mm(const RainRecord& record, std::span<const double> depths_mm) {
+    const auto* const days = std::get_if<CondensedDays>(&record);
+    if (days == nullptr) {
+        return dry_where_missing(depths_mm);
+    }
+    std::vector<double> steps(days->timeline.steps.size(), 0.0);
+    std::size_t next = 0;
+    for (const Spell& spell : days->spells) {
+        if (spell.wet) {
+            const double depth_mm = depths_mm[next++];
+            steps[spell.step] += std::isnan(depth_mm) ? 0.0 : depth_mm;
+        }
+    }
+    return steps;
 }
 
 void scale_by_month(const RainRecord& record, const std::array<double, 12>& factors, std::vector<double>& depths_mm) {

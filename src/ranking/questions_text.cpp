@@ -65,12 +65,21 @@ std::string sentence(const QuestionToAsk& question, const QuantityText& units) {
 
 }  // namespace
 
-std::optional<std::string> questions_text(const std::vector<QuestionToAsk>& questions, OutputUnits units) {
+std::vector<std::string> question_sentences(const std::vector<QuestionToAsk>& questions, OutputUnits units) {
     const QuantityText shown(units);
-    std::string text;
+    std::vector<std::string> sentences;
     for (const QuestionToAsk& question : questions) {
-        const std::string next = sentence(question, shown);
-        text += (text.empty() || next.empty() ? "" : " ") + next;
+        if (std::string next = sentence(question, shown); !next.empty()) {
+            sentences.push_back(std::move(next));
+        }
+    }
+    return sentences;
+}
+
+std::optional<std::string> questions_text(const std::vector<QuestionToAsk>& questions, OutputUnits units) {
+    std::string text;
+    for (const std::string& next : question_sentences(questions, units)) {
+        text += (text.empty() ? "" : " ") + next;
     }
     return text.empty() ? std::nullopt : std::optional(text);
 }

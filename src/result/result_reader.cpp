@@ -3,10 +3,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <chrono>
+#include <span>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
+#include "eaveshed/geometry/wkb.hpp"
 #include "eaveshed/outside/sqlite.hpp"
 #include "eaveshed/outside/sqlite_input.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -205,6 +208,57 @@ std::vector<std::string> ResultReader::texts(const std::string& table, const std
         found.push_back(query.text(0));
     }
     return found;
+}
+
+namespace {
+
+// The WKB of a GeoPackage geometry (OGC 12-128r17, clause 2.1.3): after a header of eight bytes and an envelope whose
+// size stands in the flags. Empty for bytes that are none.
+std::span<const unsigned char> wkb_of(std::span<const unsigned char> geometry) {
+    constexpr std::size_t kHeader = 8;
+    constexpr std::array<std::size_t, 5> kEnvelopes{0, 32, 48, 48, 64};
+    if (geometry.size() < kHeader || geometry[0] != 'G' || geometry[1] != 'P') {
+        return {};
+    }
+    const std::size_t envelope = geometry[3] >> 1U & 7U;
+    if (envelope >= kEnvelopes.size() || geometry.size() < kHeader + kEnvelopes.at(envelope)) {
+        return {};
+    }
+    return geometry.subspan(kHeader + kEnvelopes.at(envelope));
+}
+
+}  // namespace
+
+std::vector<ResultReader::PointRow> ResultReader::points_where(const std::string& table, const std::string& key_column,
+                                                               const std::string& column,
+                                                               const std::string& text) const {
+    m_impl->require(table, key_column);
+    m_impl->require(table, column);
+    std::vector<PointRow> rows;
+    Statement name(m_impl->database, "SELECT column_name FROM gpkg_geometry_columns WHERE table_name = ?");
+    name.bind(1, table);
+    if (!name.step()) {
+        return rows;
+    }
+    m_impl->watch.restart();
+    Statement query(m_impl->database,
+                    fmt::format("SELECT {}, {} FROM {} WHERE {} = ? ORDER BY rowid", quoted_identifier(key_column),
+                                quoted_identifier(name.text(0)), quoted_identifier(table), quoted_identifier(column)));
+    query.bind(1, text);
+    while (query.step()) {
+        if (const auto place = wkb_point(wkb_of(query.blob(1)))) {
+            rows.push_back({query.text(0), *place});
+        }
+    }
+    return rows;
+}
+
+std::string ResultReader::layer_crs(const std::string& table) const {
+    Statement query(m_impl->database,
+                    "SELECT s.definition FROM gpkg_geometry_columns g JOIN gpkg_spatial_ref_sys s USING (srs_id) WHERE "
+                    "g.table_name = ?");
+    query.bind(1, table);
+    return query.step() ? query.text(0) : std::string{};
 }
 
 const std::vector<std::pair<std::string, std::string>>& ResultReader::record() const {

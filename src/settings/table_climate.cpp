@@ -95,7 +95,7 @@ void append_demand_climate(std::vector<Setting>& table) {
              .kind = Kind::paths,
              .access = at<kTemperature, &TemperatureSettings::minimum>(),
              .meaning = "Monthly mean of daily minimum temperature, degrees C: twelve bands, January first; gives ET0 "
-                        "together with maximum.",
+                        "together with maximum, and the months that freeze.",
              .role = InputRole{.kind = InputKind::temperature,
                                .label = "temperature",
                                .overlap = Overlap::as_read,

@@ -44,6 +44,17 @@ std::vector<Setting> note_settings() {
             "m", at_least(0.0), at<kNotes, &N::dry_line_max_m>()),
         plain({"notes", "canopy_height_m", "Vegetation taller than this counts as canopy over a pad."}, "m",
               between(0.0, 100.0), at<kNotes, &N::canopy_height_m>()),
+        plain({"notes", "canopy_ring_m", "How far around a roof canopy counts as leaves in its gutters.", kPractice},
+              "m", above(0.0, 100.0), at<kNotes, &N::canopy_ring_m>()),
+        plain({"notes", "canopy_share",
+               "Share of that ring under canopy beyond which gutters and screens are to be cleaned more than once a "
+               "year."},
+              "1", kShare, at<kNotes, &N::canopy_share>()),
+        plain({"notes", "storm_mm_h", "Rain of the storm that the overflow is made for.",
+               "standard: BS 6367, 75 mm/h for roofs"},
+              "mm/h", above(0.0, 1000.0), at<kNotes, &N::storm_mm_h>()),
+        plain({"notes", "pump_efficiency", "Of a pump with its motor.", kPractice}, "1", kPositiveShare,
+              at<kNotes, &N::pump_efficiency>()),
     };
 }
 

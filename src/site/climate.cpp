@@ -48,8 +48,8 @@ struct MonthsAt {
 }  // namespace
 
 RoofClimate::RoofClimate(std::shared_ptr<const RainRecord> record, std::shared_ptr<const SeriesField> rain,
-                         std::shared_ptr<const Et0Basis> et0)
-    : m_record(std::move(record)), m_rain(std::move(rain)), m_et0(std::move(et0)) {
+                         std::shared_ptr<const Et0Basis> et0, std::shared_ptr<const StepField> minimum_c)
+    : m_record(std::move(record)), m_rain(std::move(rain)), m_et0(std::move(et0)), m_minimum_c(std::move(minimum_c)) {
     if (m_rain->steps != depth_count(*m_record)) {
         internal_error("rain of another length than its record");
     }
@@ -61,6 +61,10 @@ std::optional<SampledSeries> RoofClimate::rain_at(const ClimatePlace& place) con
 
 KnownMonths RoofClimate::et0_at(const ClimatePlace& place, double latitude_deg) const {
     return std::visit(MonthsAt{place, latitude_deg}, *m_et0);
+}
+
+KnownMonths RoofClimate::minimum_c_at(const ClimatePlace& place) const {
+    return m_minimum_c ? months_at(*m_minimum_c, place.minimum_temperature) : KnownMonths{};
 }
 
 }  // namespace eaveshed

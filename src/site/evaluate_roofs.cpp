@@ -4,6 +4,8 @@
 #include <utility>
 
 #include "eaveshed/rank/questions.hpp"
+#include "eaveshed/site/pad_duty.hpp"
+#include "eaveshed/site/pad_notes.hpp"
 #include "eaveshed/site/place.hpp"
 #include "eaveshed/site/siting.hpp"
 #include "eaveshed/site/water.hpp"
@@ -32,6 +34,7 @@ void place_storage(const TileRoof& roof, const TileParcel* parcel, const TileInp
     if (touches_damage(roof, parcel, tile, *rules.settings)) {
         result.roof.flags.add(Flag::read_error);
     }
+    fill_roof_notes(roof, tile, *rules.settings, result.roof);
     computed.eave = evaluate_eave(roof, tile, rules, result);
     if (!water.recommended) {
         result.roof.delivery = Delivery::no_use;
@@ -50,6 +53,10 @@ void place_storage(const TileRoof& roof, const TileParcel* parcel, const TileInp
     }
     fill_storage(rules.options.at(computed.option), water.options.at(computed.option), water.take.source_share, rules,
                  result.roof);
+    if (result.pad) {
+        fill_pad_duty(rules.options.at(computed.option), pad_water(result.roof, storm_of(result.roof, rules)), rules,
+                      *result.pad);
+    }
 }
 
 // The questions about a parcel ask what else could run off roofs whose material is not known.

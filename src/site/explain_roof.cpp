@@ -6,6 +6,7 @@
 
 #include "eaveshed/hydraulics/certainty.hpp"
 #include "eaveshed/site/evaluate_roofs.hpp"
+#include "eaveshed/site/pad_duty.hpp"
 #include "eaveshed/site/site_survey.hpp"
 #include "eaveshed/site/siting.hpp"
 
@@ -97,6 +98,10 @@ RoofExplanation explain_roof(const TileRoof& roof, const TileParcel* parcel, con
     }
     explain_search(site, rules, *recommended, siting);
     explanation.chosen = siting.places.empty() ? *recommended : siting.tried.back().option;
+    const RoofRow& row = explanation.result.roof;
+    for (ExplainedPad& place : siting.places) {
+        fill_pad_duty(rules.options.at(explanation.chosen), pad_water(row, storm_of(row, rules)), rules, place.row);
+    }
     siting.minimum_head_m = minimum_head_m(rules.window);
     siting.window = site.window(rules.options.at(explanation.chosen));
     return explanation;

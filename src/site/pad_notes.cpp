@@ -4,6 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include "eaveshed/notes/upkeep.hpp"
+#include "eaveshed/shape/prepared_area.hpp"
 #include "eaveshed/shape/segment.hpp"
 #include "eaveshed/site/place.hpp"
 
@@ -89,18 +91,35 @@ struct CanopyCount {
         known += std::isnan(value) ? 0U : 1U;
         tall += value > height_m ? 1U : 0U;
     }
+    [[nodiscard]] std::optional<double> share() const {
+        return known > 0 ? std::optional(static_cast<double>(tall) / static_cast<double>(known)) : std::nullopt;
+    }
 };
 
-// The circle's box in the canopy's CRS.
-Box canopy_box(const PadCircle& pad, const PlaneMap& to_canopy, const LocalFrame& frame) {
-    Box box;
-    for (const double x : {-1.0, 1.0}) {
-        for (const double y : {-1.0, 1.0}) {
-            box.add(to_canopy({pad.centre.x + x * pad.radius_m / frame.metres_per_x,
-                               pad.centre.y + y * pad.radius_m / frame.metres_per_y}));
+// Counts the cells with centres in a box of local metres for which `counts` says so of the centre.
+template <typename Counts>
+CanopyCount count_canopy(const SparseRaster& canopy, const PlaneMap& to_canopy, const LocalFrame& frame,
+                         const Box& metres, double height_m, const Counts& counts) {
+    CanopyCount count;
+    const auto back = to_canopy.inverse();
+    if (!back) {
+        return count;
+    }
+    Box there;
+    for (const double x : {metres.x_min, metres.x_max}) {
+        for (const double y : {metres.y_min, metres.y_max}) {
+            there.add(to_canopy(frame.from_metres({x, y})));
         }
     }
-    return box;
+    const CellRange range = canopy.grid().cells_around(there);
+    for (std::int64_t row = range.row_begin; row < range.row_end; ++row) {
+        for (std::int64_t col = range.col_begin; col < range.col_end; ++col) {
+            if (counts(frame.to_metres((*back)(canopy.grid().centre({row, col}))))) {
+                count.add(canopy.at(row, col), height_m);
+            }
+        }
+    }
+    return count;
 }
 
 }  // namespace
@@ -153,30 +172,45 @@ std::vector<CellRange> road_ground_needed(const TileRoof& roof, const std::vecto
 
 std::optional<double> canopy_share(const SparseRaster& canopy, const PlaneMap& to_canopy, const LocalFrame& frame,
                                    const PadCircle& pad, double height_m) {
-    const auto back = to_canopy.inverse();
     const Point centre = to_canopy(pad.centre);
-    if (!back || !canopy.grid().holds(centre)) {
+    if (!canopy.grid().holds(centre)) {
         return std::nullopt;
     }
     const Point middle = frame.to_metres(pad.centre);
-    const CellRange range = canopy.grid().cells_around(canopy_box(pad, to_canopy, frame));
-    CanopyCount count;
-    for (std::int64_t row = range.row_begin; row < range.row_end; ++row) {
-        for (std::int64_t col = range.col_begin; col < range.col_end; ++col) {
-            const Point cell = frame.to_metres((*back)(canopy.grid().centre({row, col})));
-            if (std::hypot(cell.x - middle.x, cell.y - middle.y) <= pad.radius_m) {
-                count.add(canopy.at(row, col), height_m);
-            }
-        }
-    }
+    Box box;
+    box.add(middle);
+    CanopyCount count =
+        count_canopy(canopy, to_canopy, frame, box.grown(pad.radius_m, pad.radius_m), height_m,
+                     [&](Point cell) { return std::hypot(cell.x - middle.x, cell.y - middle.y) <= pad.radius_m; });
     if (count.inside == 0) {
         const Cell only = cell_at(canopy.grid(), centre);
         count.add(canopy.at(only.row, only.col), height_m);
     }
-    if (count.known == 0) {
+    return count.share();
+}
+
+std::optional<double> leaves_share(const SparseRaster& canopy, const TileRoof& roof, const LocalFrame& frame,
+                                   double ring_m, double height_m) {
+    if (!roof.to_canopy || roof.outline.empty()) {
         return std::nullopt;
     }
-    return static_cast<double>(count.tall) / static_cast<double>(count.known);
+    const PreparedArea area(frame.to_metres(roof.outline));
+    return count_canopy(canopy, *roof.to_canopy, frame, area.box().grown(ring_m, ring_m), height_m,
+                        [&](Point cell) {
+                            const double distance_m = area.distance_to_area_within(cell, ring_m);
+                            return distance_m > 0.0 && distance_m <= ring_m;
+                        })
+        .share();
+}
+
+void fill_roof_notes(const TileRoof& roof, const TileInput& tile, const Settings& settings, RoofRow& row) {
+    if (tile.canopy) {
+        row.leaves_share = leaves_share(*tile.canopy, roof, tile.metric.frame_at(roof.interior),
+                                        settings.notes.canopy_ring_m, settings.notes.canopy_height_m);
+    }
+    if (const auto freezing = freezing_months(tile.climate.minimum_c_at(roof.climate_place))) {
+        row.freeze_months_count = freezing->count();
+    }
 }
 
 void fill_pad_notes(const TileRoof& roof, const TileInput& tile, const Settings& settings, PadRow& pad) {

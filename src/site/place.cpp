@@ -145,8 +145,8 @@ Box roads_needed(const TileRoof& roof, const TerrainMetric& metric, const Settin
 Box canopy_needed(const TileRoof& roof, const TerrainMetric& metric, const Settings& settings) {
     Box box;
     if (roof.to_canopy && !roof.outline.empty()) {
-        const Box pads = roof_box(
-            roof, metric, settings.siting.max_fill_m + tank_reach_m(settings) + widest_pad_m(settings) + kPadSlackM);
+        const double pads_m = settings.siting.max_fill_m + tank_reach_m(settings) + widest_pad_m(settings);
+        const Box pads = roof_box(roof, metric, std::max(pads_m, settings.notes.canopy_ring_m) + kPadSlackM);
         for (const Point corner : {Point{pads.x_min, pads.y_min}, Point{pads.x_max, pads.y_min},
                                    Point{pads.x_min, pads.y_max}, Point{pads.x_max, pads.y_max}}) {
             box.add((*roof.to_canopy)(corner));

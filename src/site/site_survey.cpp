@@ -92,10 +92,7 @@ SiteSurvey::SiteSurvey(const TileRoof& roof, const TileParcel* parcel, const Til
     const auto pad_place = roof.facts.pad_place();
     m_pad_cell = pad_place ? tile.terrain.grid().cell_at(*pad_place) : std::nullopt;
     m_rules.elevation_sd_m = elevation_sd_m(elevation_rmse_m(m_cells.sides, m_settings.terrain), tile.terrain_step_m);
-    const auto garden = garden_cells(m_terrain, m_surroundings,
-                                     {.max_feed_m = siting.max_feed_m,
-                                      .max_slope_pct = siting.garden_max_slope_pct,
-                                      .step_cells = m_cells.garden_step});
+    const std::vector<GardenCell> garden = this->garden();
     for (const GardenCell& cell : garden) {
         m_garden_elev_m.push_back(cell.elev_m);
     }
@@ -112,6 +109,13 @@ SiteSurvey::SiteSurvey(const TileRoof& roof, const TileParcel* parcel, const Til
         row.assumed = true;
         m_use_point = row;
     }
+}
+
+std::vector<GardenCell> SiteSurvey::garden() const {
+    return garden_cells(m_terrain, m_surroundings,
+                        {.max_feed_m = m_settings.siting.max_feed_m,
+                         .max_slope_pct = m_settings.siting.garden_max_slope_pct,
+                         .step_cells = m_cells.garden_step});
 }
 
 double SiteSurvey::garden_m2() const {

@@ -3,6 +3,9 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <cmath>
+
 #include "eaveshed/result/recorded_run.hpp"
 #include "run/run_project.hpp"
 #include "support/edit_file.hpp"
@@ -232,6 +235,36 @@ TEST_F(CallListOfTheDemo, AFileWithoutWhatIsAddedIsToBeScreenedAgain) {
     RankRequest asked = request();
     asked.file = copy;
     testing::expect_input_error([&] { list(asked); }, {"older.gpkg", "no column added_gain_lps", "screen"});
+}
+
+// Where the pad is, and nowhere without one.
+TEST_F(CallListOfTheDemo, SaysWhereEachPadIs) {
+    RankRequest asked = request();
+    asked.draws = 0;
+    TempFolder folder;
+    asked.lists.csv = folder.file("calls.csv");
+    CallList found = list(asked);
+    const auto column = [](const Sheet& table, const std::string& title) {
+        const auto at = std::ranges::find(table.columns, title, &SheetColumn::title);
+        EXPECT_NE(at, table.columns.end()) << title;
+        return static_cast<std::size_t>(at - table.columns.begin());
+    };
+    Sheet table = call_table(found);
+    const std::size_t longitude = column(table, "Longitude");
+    const std::size_t latitude = column(table, "Latitude");
+    const auto pads = OutputFile(file()).count("SELECT COUNT(*) FROM pads WHERE level = 'parcel'");
+    EXPECT_EQ(found.pads.size(), static_cast<std::size_t>(pads));
+    ASSERT_GE(table.rows.size(), found.parcels.size());
+    for (std::size_t i = 0; i < found.parcels.size(); ++i) {
+        const Degrees& pad = found.pads.at(found.parcels[i].parcel_id);
+        EXPECT_EQ(table.rows[i][longitude], Value(pad.longitude_deg));
+        EXPECT_EQ(table.rows[i][latitude], Value(pad.latitude_deg));
+        EXPECT_DOUBLE_EQ(pad.latitude_deg, std::round(pad.latitude_deg * 1e6) / 1e6);
+    }
+    found.pads.erase(found.parcels.front().parcel_id);
+    table = call_table(found);
+    EXPECT_EQ(table.rows[0][longitude], Value());
+    EXPECT_EQ(table.rows[0][latitude], Value());
 }
 
 }  // namespace

@@ -318,5 +318,28 @@ TEST_P(ExplainDemoParcels, AgreeWithTheScreening) {
 
 INSTANTIATE_TEST_SUITE_P(Parts, ExplainDemoParcels, ::testing::Values(0U, 3U, 6U));
 
+// As the layers have them, and in degrees near each other.
+TEST_F(ExplainParcelRun, TellsWhereRoofsPadAndUsePointAre) {
+    const std::string id = id_where("delivery NOT IN ('no_pad', 'no_use')");
+    const ExplainedParcel parcel = told_of_parcel(out(), id);
+    const auto json = nlohmann::json::parse(document_json(explanation_document(parcel)));
+    const auto& told = json.at("coordinates");
+    const auto& values = told.at("values");
+    ASSERT_TRUE(parcel.pad_place && parcel.pad_place->degrees && parcel.use_place);
+    EXPECT_EQ(values.at("pad_x").get<double>(), parcel.pad_place->output.x);
+    EXPECT_EQ(values.at("pad_longitude_deg").get<double>(), parcel.pad_place->degrees->longitude_deg);
+    EXPECT_EQ(values.at("use_point_latitude_deg").get<double>(), parcel.use_place->degrees->latitude_deg);
+    ASSERT_EQ(told.at("roofs").size(), parcel.roof_ids.size());
+    for (std::size_t i = 0; i < parcel.roof_ids.size(); ++i) {
+        const auto& roof = told.at("roofs").at(i);
+        EXPECT_EQ(roof.at("roof_id").get<std::string>(), parcel.roof_ids[i]);
+        EXPECT_NEAR(roof.at("longitude_deg").get<double>(), parcel.pad_place->degrees->longitude_deg, 0.01);
+        EXPECT_NEAR(roof.at("latitude_deg").get<double>(), parcel.pad_place->degrees->latitude_deg, 0.01);
+    }
+    // The basin lies at 123 degrees west, the central meridian of its zone, and near 37.86 north.
+    EXPECT_NEAR(values.at("pad_longitude_deg").get<double>(), -123.0, 0.02);
+    EXPECT_NEAR(values.at("pad_latitude_deg").get<double>(), 37.86, 0.02);
+}
+
 }  // namespace
 }  // namespace eaveshed

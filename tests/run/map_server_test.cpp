@@ -55,8 +55,8 @@ std::map<Rgb, int> colours(const std::vector<unsigned char>& tiff) {
         for (int band = 0; band < 3; ++band) {
             auto& values = bands.at(static_cast<std::size_t>(band));
             values.resize(static_cast<std::size_t>(width) * static_cast<std::size_t>(height));
-            EXPECT_EQ(image->GetRasterBand(band + 1)->RasterIO(GF_Read, 0, 0, width, height, values.data(), width, height,
-                                                               GDT_Byte, 0, 0),
+            EXPECT_EQ(image->GetRasterBand(band + 1)->RasterIO(GF_Read, 0, 0, width, height, values.data(), width,
+                                                               height, GDT_Byte, 0, 0),
                       CE_None);
         }
         for (std::size_t i = 0; i < bands[0].size(); ++i) {
@@ -75,7 +75,8 @@ protected:
         }
         screened(demo_project(), m_folder.file("demo.gpkg"));
         Findings findings;
-        for (const fs::path& file : write_style_files(m_folder.file("demo.gpkg"), m_folder.file("styles"), false, findings)) {
+        for (const fs::path& file :
+             write_style_files(m_folder.file("demo.gpkg"), m_folder.file("styles"), false, findings)) {
             m_styles[file.stem().string()] = text_of(file);
         }
     }
@@ -85,7 +86,8 @@ protected:
         std::string map =
             "MAP NAME demo SIZE 800 600 EXTENT 500000 4428000 502000 4431000 IMAGECOLOR 255 255 255 "
             "PROJECTION \"init=epsg:32627\" END WEB METADATA \"wms_title\" \"demo\" \"wms_enable_request\" \"*\" "
-            "\"wms_srs\" \"EPSG:32627\" END END OUTPUTFORMAT NAME \"tif\" DRIVER \"GDAL/GTiff\" MIMETYPE \"image/tiff\" "
+            "\"wms_srs\" \"EPSG:32627\" END END OUTPUTFORMAT NAME \"tif\" DRIVER \"GDAL/GTiff\" MIMETYPE "
+            "\"image/tiff\" "
             "IMAGEMODE RGB EXTENSION \"tif\" END\n";
         std::string names;
         std::string body =
@@ -93,20 +95,21 @@ protected:
             "xmlns:se=\"http://www.opengis.net/se\" xmlns:ogc=\"http://www.opengis.net/ogc\">";
         for (const auto& [name, type] : layers) {
             map += "LAYER NAME " + name + " TYPE " + type + " STATUS ON CONNECTIONTYPE OGR CONNECTION \"" +
-                   m_folder.file("demo.gpkg") + "\" DATA \"" + name + "\" PROJECTION \"init=epsg:32627\" END METADATA " +
-                   "\"wms_title\" \"" + name + "\" END CLASS STYLE COLOR 255 0 255 END END END\n";
+                   m_folder.file("demo.gpkg") + "\" DATA \"" + name +
+                   "\" PROJECTION \"init=epsg:32627\" END METADATA " + "\"wms_title\" \"" + name +
+                   "\" END CLASS STYLE COLOR 255 0 255 END END END\n";
             names += (names.empty() ? "" : ",") + name;
             const std::string& style = m_styles.at(name);
             const std::size_t begin = style.find("<NamedLayer>");
             body += style.substr(begin, style.find("</StyledLayerDescriptor>") - begin);
         }
         std::ofstream(m_folder.file("demo.map")) << map << "END\n";
-        std::ofstream(m_folder.file("server.conf"))
-            << "CONFIG\nENV\n\"MS_MAP_PATTERN\" \".\"\nEND\nMAPS\n\"DEMO\" \"" << m_folder.file("demo.map") << "\"\nEND\nEND\n";
+        std::ofstream(m_folder.file("server.conf")) << "CONFIG\nENV\n\"MS_MAP_PATTERN\" \".\"\nEND\nMAPS\n\"DEMO\" \""
+                                                    << m_folder.file("demo.map") << "\"\nEND\nEND\n";
         char* const escaped = CPLEscapeString((body + "</StyledLayerDescriptor>").c_str(), -1, CPLES_URL);
         std::ofstream(m_folder.file("query"))
-            << "map=DEMO&SERVICE=WMS&VERSION=1.1.1&REQUEST=GetMap&LAYERS=" << names << "&STYLES=&SRS=EPSG:32627&BBOX=" << box
-            << "&WIDTH=800&HEIGHT=600&FORMAT=image/tiff&SLD_BODY=" << escaped;
+            << "map=DEMO&SERVICE=WMS&VERSION=1.1.1&REQUEST=GetMap&LAYERS=" << names
+            << "&STYLES=&SRS=EPSG:32627&BBOX=" << box << "&WIDTH=800&HEIGHT=600&FORMAT=image/tiff&SLD_BODY=" << escaped;
         CPLFree(escaped);
         const std::string command =
             "REQUEST_METHOD=POST CONTENT_TYPE=application/x-www-form-urlencoded CONTENT_LENGTH=" +
@@ -117,8 +120,9 @@ protected:
         const std::string answer = text_of(m_folder.file("answer"));
         const std::size_t begin = answer.find("\r\n\r\n");
         EXPECT_NE(begin, std::string::npos) << answer.substr(0, 400);
-        return begin == std::string::npos ? std::map<Rgb, int>{}
-                                          : colours({answer.begin() + static_cast<std::ptrdiff_t>(begin) + 4, answer.end()});
+        return begin == std::string::npos
+                   ? std::map<Rgb, int>{}
+                   : colours({answer.begin() + static_cast<std::ptrdiff_t>(begin) + 4, answer.end()});
     }
 
     TempFolder m_folder;
@@ -149,7 +153,8 @@ TEST_F(MapServer, DrawsParcelsByTheirRank) {
     const auto pixels = [&](int red, int green, int blue) {
         int sum = 0;
         for (const auto& [colour, count] : seen) {
-            if (std::abs(colour.red - mixed(red, 238, 0.45)) <= 3 && std::abs(colour.green - mixed(green, 238, 0.45)) <= 3 &&
+            if (std::abs(colour.red - mixed(red, 238, 0.45)) <= 3 &&
+                std::abs(colour.green - mixed(green, 238, 0.45)) <= 3 &&
                 std::abs(colour.blue - mixed(blue, 238, 0.45)) <= 3) {
                 sum += count;
             }

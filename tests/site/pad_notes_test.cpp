@@ -217,5 +217,75 @@ TEST_F(PadNotes, AskForNoMoreGroundThanIsLoaded) {
     }
 }
 
+// A roof of 10 by 10 m in the middle of the raster, which lies in the terrain's CRS.
+TileRoof roof_in_the_middle() {
+    TileRoof roof = roof_at(95.0, 95.0);
+    roof.to_canopy = PlaneMap{};
+    return roof;
+}
+
+std::optional<double> leaves_of(const std::function<double(Point)>& height_m, double ring_m = 5.0) {
+    return leaves_share(canopy_cells(0.5, height_m), roof_in_the_middle(), kPlain, ring_m, 2.0);
+}
+
+TEST(LeavesShare, IsOfTheRingAndNotOfTheRoof) {
+    const auto on_the_roof = [](Point p) { return std::max(std::abs(p.x - 100.0), std::abs(p.y - 100.0)) < 5.0; };
+    EXPECT_EQ(leaves_of([](Point) { return 9.0; }), 1.0);
+    EXPECT_EQ(leaves_of([](Point) { return 2.0; }), 0.0);  // not taller
+    EXPECT_EQ(leaves_of([&](Point p) { return on_the_roof(p) ? 9.0 : 0.0; }), 0.0);
+    EXPECT_EQ(leaves_of([&](Point p) { return on_the_roof(p) ? 0.0 : 9.0; }), 1.0);
+    EXPECT_EQ(leaves_of([](Point p) { return p.x < 100.0 ? 9.0 : 0.0; }), 0.5);
+    // Beyond the ring nothing counts.
+    EXPECT_EQ(leaves_of([](Point p) { return p.x < 89.5 ? 9.0 : 0.0; }), 0.0);
+}
+
+TEST(LeavesShare, IsTheShareOfTheRingsArea) {
+    // Trees in the strip 3 m wide west of the wall: 10 x 3 m2 of the ring of 4 x 10 x 5 + pi 5^2 = 278.5 m2, and the
+    // strips of the corners beside it: 2 x integral of sqrt(25 - x^2) from 0 to 3 = 2 x (6 + 12.5 asin(0.6)) = 28.09.
+    const double expected = (30.0 + 28.09) / 278.54;
+    EXPECT_NEAR(*leaves_of([](Point p) { return p.x > 92.0 && p.x < 95.0 ? 9.0 : 0.0; }), expected, 0.01);
+}
+
+TEST(LeavesShare, LeavesOutWhatIsNotKnownAndNeverGuesses) {
+    EXPECT_FALSE(leaves_of([](Point) { return kMissing; }));
+    EXPECT_EQ(leaves_of([](Point p) { return p.x < 100.0 ? kMissing : 9.0; }), 1.0);
+    TileRoof no_way = roof_in_the_middle();
+    no_way.to_canopy.reset();
+    EXPECT_FALSE(leaves_share(canopy_cells(1.0, [](Point) { return 9.0; }), no_way, kPlain, 5.0, 2.0));
+}
+
+TEST(LeavesShare, NeverFallsWhenTreesGrow) {
+    RandomNumbers random(7);
+    for (int world = 0; world < 20; ++world) {
+        const double edge = random.between(85.0, 115.0);
+        const auto trees = [edge](Point p) { return p.y > edge ? 3.0 : 0.5; };
+        const auto taller = [&](Point p) { return trees(p) + (p.x > 97.0 ? 2.0 : 0.0); };
+        EXPECT_LE(*leaves_of(trees), *leaves_of(taller));
+    }
+}
+
+TEST(RoofNotes, StandInTheRowAsTheTileGivesIt) {
+    const Settings settings = two_options();
+    const RoofClimate plain = mean_year(settings);
+    TileInput tile = tile_with({{std::nullopt, {roof_in_the_middle()}}}, plain);
+    const TileRows nothing = evaluate_tile(tile, settings);
+    EXPECT_FALSE(nothing.roofs.at(0).roof.leaves_share);
+    EXPECT_FALSE(nothing.roofs.at(0).roof.freeze_months_count);
+    tile.canopy = canopy_cells(0.5, [](Point p) { return p.x < 100.0 ? 9.0 : 0.0; });
+    // -0.5, -1.5 and -2.5 from January to March.
+    std::vector<double> minimum_c;
+    for (int month = 0; month < 12; ++month) {
+        minimum_c.push_back(month < 3 ? -0.5 - month : 4.0);
+    }
+    const std::vector<double> depths{100, 100, 100, 100, 100, 100, 100, 0, 0, 0, 0, 0};
+    tile.climate = RoofClimate(std::make_shared<RainRecord>(MeanYear(make_normals_timeline(settings.season_months()))),
+                               std::make_shared<StepField>(one_cell(depths)), std::make_shared<Et0Basis>(),
+                               std::make_shared<StepField>(one_cell(minimum_c)));
+    tile.sites.front().roofs.front().climate_place.minimum_temperature = Point{100.0, 100.0};
+    const TileRows rows = evaluate_tile(tile, settings);
+    EXPECT_EQ(rows.roofs.at(0).roof.leaves_share, 0.5);
+    EXPECT_EQ(rows.roofs.at(0).roof.freeze_months_count, 3);
+}
+
 }  // namespace
 }  // namespace eaveshed

@@ -7,6 +7,7 @@
 
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/core/timeline.hpp"
+#include "eaveshed/crs/map_place.hpp"
 #include "eaveshed/document/document.hpp"
 #include "eaveshed/parcel/explain_parcel.hpp"
 #include "eaveshed/progress/progress.hpp"
@@ -36,6 +37,7 @@ struct Difference {
 struct Explained {
     std::string subject;  // "roof 'B00311'", for messages
     RecordedRun run;
+    std::string output_crs;  // name of the CRS of the places
     std::size_t values_compared = 0;
     std::vector<Difference> differences;
 };
@@ -47,6 +49,9 @@ struct ExplainedRoof : Explained {
     TileRoof roof;
     std::optional<TileParcel> parcel;
     RoofExplanation explanation;
+    std::optional<MapPlace> roof_place;  // its interior point
+    std::optional<MapPlace> pad_place;
+    std::optional<MapPlace> use_place;
 };
 
 struct ExplainedParcel : Explained {
@@ -55,7 +60,10 @@ struct ExplainedParcel : Explained {
     // The parcel's row stands in explanation.result, named and scored; tier, rank and stability are the stored ones,
     // because they hang on all parcels.
     ParcelExplanation explanation;
-    ParcelRow ranked;  // the same with the volumes by which it is ranked
+    ParcelRow ranked;                                  // the same with the volumes by which it is ranked
+    std::vector<std::optional<MapPlace>> roof_places;  // as explanation.roofs: their interior points
+    std::optional<MapPlace> pad_place;
+    std::optional<MapPlace> use_place;  // of the pad's own roof
 };
 
 // Settings and inputs are those that the file's run record names. Input errors: a file that this program did not write,

@@ -34,6 +34,7 @@ struct BasinClimate {
     BasinRain rain;
     Grid rain_grid;
     std::shared_ptr<const Et0Basis> et0;
+    std::shared_ptr<const StepField> minimum_c;    // months of the daily minimum temperature; null where not given
     std::size_t most_kept_bytes = kRainKeptBytes;  // of rain in a file
     std::optional<MonthDepths> mean_year_mm{};     // in the middle of the computed roofs' box; none without rain there
 };

@@ -11,7 +11,6 @@ namespace eaveshed {
 
 // The whole page, framed (pages/page_frame.hpp). `settings`: of the run, whose output units it speaks in; `version`: of
 // the program that made the file.
-[[nodiscard]] std::string property_page(const Property& property, const Settings& settings,
-                                        const std::string& version);
+[[nodiscard]] std::string property_page(const Property& property, const Settings& settings, const std::string& version);
 
 }  // namespace eaveshed

@@ -2,10 +2,12 @@
 #pragma once
 
 #include <string>
+#include <unordered_map>
 #include <utility>
 #include <vector>
 
 #include "eaveshed/core/finding.hpp"
+#include "eaveshed/crs/map_place.hpp"
 #include "eaveshed/offer/list_files.hpp"
 #include "eaveshed/offer/parcels_of_file.hpp"
 #include "eaveshed/record/parcel_row.hpp"
@@ -35,6 +37,8 @@ struct CallList {
     std::size_t candidates = 0;  // before the list was cut to `top`
     std::size_t left_out = 0;    // parcels of the file that are no candidates, or not asked for
     ContactFields contacts;      // of each of them, where lists were asked for
+    // Where the pads of parcels are, by parcel id; where lists were asked for and the file's CRS has a way to degrees.
+    std::unordered_map<std::string, Degrees> pads{};
 };
 
 // Names of the weights: stream_gain, low_flow_share, gravity, cost, reliability.

@@ -20,6 +20,9 @@ namespace eaveshed {
 // an input error naming `where`.
 [[nodiscard]] Crs crs_from_text(const std::string& text, const std::string& where);
 
+// WGS 84 in degrees: EPSG:4326.
+[[nodiscard]] Crs wgs84();
+
 // For the library's own calls on one thread; null for none, and for a CRS that did not come from here. Lives as long as
 // any copy of the Crs.
 [[nodiscard]] const OGRSpatialReference* gdal_handle(const Crs& crs);

@@ -43,6 +43,8 @@ public:
     [[nodiscard]] bool is_null(int column) const;
     // Of a blob: null.
     [[nodiscard]] Value value(int column) const;
+    // Of anything else: empty. Until the next step.
+    [[nodiscard]] std::span<const unsigned char> blob(int column) const;
 
 private:
     Database* m_database;

@@ -7,12 +7,16 @@
 
 #include "eaveshed/parcel/pad_sizes.hpp"
 #include "eaveshed/record/tile_rows.hpp"
+#include "eaveshed/roof/eave.hpp"
 #include "eaveshed/settings/settings.hpp"
+#include "eaveshed/site/place.hpp"
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/site/take.hpp"
 #include "eaveshed/site/tile_input.hpp"
 #include "eaveshed/site/water.hpp"
 #include "eaveshed/siting/choice.hpp"
+#include "eaveshed/siting/garden.hpp"
+#include "eaveshed/siting/stand.hpp"
 
 namespace eaveshed {
 
@@ -42,6 +46,16 @@ struct RoofAtPad {
     std::optional<double> fill_margin_m;    // where there is a distance
 };
 
+// Where the parcel's storage stands.
+struct ParcelPad {
+    Pad pad;
+    StandingTanks tanks;             // each of a row; else one place for all
+    Eave eave;                       // of the pad's own roof
+    RoofCells cells;                 // in its measure
+    std::vector<GardenCell> garden;  // of the pad's own roof
+    PadRules rules;
+};
+
 struct ParcelExplanation {
     ParcelRows result;  // as evaluate_tile gives it
     ParcelFacts facts;  // that it rests on
@@ -56,7 +70,11 @@ struct ParcelExplanation {
     std::size_t recommended = 0;
     std::size_t chosen = 0;
     double existing_replaced_m3 = 0.0;  // by the storage already there alone
+    std::size_t owner = 0;              // whose pad it is: the position among the roofs
+    std::vector<std::size_t> members;   // the roofs that fill it, ascending
+    WaterRecord record;                 // of them together
     std::vector<SizeAtPad> sizes;       // every option at the pad; empty without one
+    std::optional<ParcelPad> pad;
 };
 
 // Pure, like evaluate_tile. The roofs stand in the tile.

@@ -43,6 +43,9 @@ using RainRecord = std::variant<MeanYear, MonthRecord, CondensedDays>;
 // The complete tank years with enough data at a place, in order (years.hpp). NaN is a missing depth.
 [[nodiscard]] std::vector<TankYear> counted_years(const RainRecord& record, std::span<const double> depths_mm);
 
+// The depths of one place added up over each step of the record, mm; a missing one is dry.
+[[nodiscard]] std::vector<double> step_depths_mm(const RainRecord& record, std::span<const double> depths_mm);
+
 // Multiplies each depth by the factor of its month, January first.
 void scale_by_month(const RainRecord& record, const std::array<double, 12>& factors, std::vector<double>& depths_mm);
 

@@ -98,7 +98,11 @@ private:
     std::vector<std::size_t> m_order;
 };
 
-// The questions as one text for a call sheet; none without any.
+// A sentence for each question whose answer changes a figure as it is printed: what to ask, and what hangs on it.
+[[nodiscard]] std::vector<std::string> question_sentences(const std::vector<QuestionToAsk>& questions,
+                                                          OutputUnits units);
+
+// The same as one text for a call sheet; none without any.
 [[nodiscard]] std::optional<std::string> questions_text(const std::vector<QuestionToAsk>& questions, OutputUnits units);
 
 }  // namespace eaveshed

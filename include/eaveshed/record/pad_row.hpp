@@ -68,6 +68,14 @@ struct PadRow {
     std::optional<double> road_distance_m;
     std::optional<double> road_climb_m;
     std::optional<double> canopy_share;
+    std::optional<double> feed_pump_head_m;
+    std::optional<double> feed_pump_kwh;
+    std::optional<double> fill_pump_lps;
+    std::optional<double> fill_pump_head_m;
+    std::optional<double> fill_pump_kwh;
+    std::optional<double> full_mass_t;
+    std::optional<double> bearing_kpa;
+    std::optional<double> overflow_peak_lps;
 
     static constexpr auto list_columns(auto&& use) {
         return use(
@@ -120,7 +128,31 @@ struct PadRow {
                    {"waived_rule", "", "Waived rule",
                     "First siting rule that a measured pad fails: it stands all the same. Null for any other pad."}),
             column(&PadRow::road_distance_m, shared::kRoadDistance), column(&PadRow::road_climb_m, shared::kRoadClimb),
-            column(&PadRow::canopy_share, shared::kCanopyShare));
+            column(&PadRow::canopy_share, shared::kCanopyShare),
+            column(&PadRow::feed_pump_head_m,
+                   {"feed_pump_head_m", "m", "Feed pump head",
+                    "Head that a pump has to give at the design flow for the required pressure, the store at its "
+                    "reserve; null where gravity feeds."}),
+            column(&PadRow::feed_pump_kwh, {"feed_pump_kwh", "kW.h", "Feed pump energy",
+                                            "Energy that the feed pump takes for the forbearance volume of a season."}),
+            column(&PadRow::fill_pump_lps,
+                   {"fill_pump_lps", "L/s", "Fill pump flow",
+                    "What a storm brings through the connected downspouts, to be lifted as it comes; less with a sump. "
+                    "Null where gravity fills."}),
+            column(&PadRow::fill_pump_head_m,
+                   {"fill_pump_head_m", "m", "Fill pump head", "Height that the gutter lacks: minus the fill margin."}),
+            column(&PadRow::fill_pump_kwh,
+                   {"fill_pump_kwh", "kW.h", "Fill pump energy",
+                    "Energy that the fill pump takes for the mean winter harvest less the mean overflow."}),
+            column(&PadRow::full_mass_t,
+                   {"full_mass_t", "t", "Full mass", "Mass of the water of the full store, all tanks."}),
+            column(&PadRow::bearing_kpa,
+                   {"bearing_kpa", "kPa", "Bearing pressure", "Pressure of that mass on the bases of the tanks."}),
+            column(
+                &PadRow::overflow_peak_lps,
+                {"overflow_peak_lps", "L/s", "Overflow peak",
+                 "Runoff of the roofs that fill the storage in the storm notes.storm_mm_h, which a full store has to "
+                 "let go."}));
     }
 };
 

@@ -66,6 +66,8 @@ struct RoofRow {
     std::optional<double> pressure_kpa;
     std::optional<double> fill_distance_m;
     std::optional<PadReason> no_pad_reason;
+    std::optional<double> leaves_share;
+    std::optional<std::int64_t> freeze_months_count;
 
     static constexpr auto list_columns(auto&& use) {
         return use(
@@ -110,7 +112,15 @@ struct RoofRow {
                                                   "left out; below the low end no place does without a pump."}),
             column(&RoofRow::pad_elev_m, shared::kPadElev), column(&RoofRow::pressure_kpa, shared::kPressure),
             column(&RoofRow::fill_distance_m, shared::kFillDistance),
-            column(&RoofRow::no_pad_reason, shared::kNoPadReason));
+            column(&RoofRow::no_pad_reason, shared::kNoPadReason),
+            column(&RoofRow::leaves_share,
+                   {"leaves_share", "1", "Leaves",
+                    "Share of the ring notes.canopy_ring_m around the roof under canopy taller than "
+                    "notes.canopy_height_m; null without a canopy raster."}),
+            column(&RoofRow::freeze_months_count,
+                   {"freeze_months_count", "1", "Freezing months",
+                    "Months of the year whose mean daily minimum temperature is below 0 C; null without temperature "
+                    "rasters."}));
     }
 };
 

@@ -9,6 +9,7 @@
 #include <string_view>
 #include <vector>
 
+#include "eaveshed/drawing/legend.hpp"
 #include "eaveshed/drawing/map_frame.hpp"
 #include "eaveshed/drawing/svg.hpp"
 #include "eaveshed/report/basin_shapes.hpp"
@@ -41,25 +42,5 @@ inline constexpr std::int64_t kMostAnchors = 10'000;
 
 // The map with its legend, as an element (Svg::element()).
 [[nodiscard]] std::string basin_map(const BasinRows& rows, const BasinShapes& shapes, const MapFrame& frame);
-
-// What legends and marks are set in, shared with other maps of the report: entries one after another in rows as wide as
-// the drawing.
-class Legend {
-public:
-    // `top`: of its first row, mm.
-    Legend(Svg& svg, double top) : m_svg(svg), m_y(top) {}
-    void swatch(std::string_view word, const Pen& pen);
-    void symbol(std::string_view word, Symbol symbol, const Pen& pen);
-    void stroke(std::string_view word, const Pen& pen);
-    // The lower edge of its last row.
-    [[nodiscard]] double bottom() const { return m_y + kRow; }
-    static constexpr double kRow = 5.2;  // mm
-
-private:
-    [[nodiscard]] Point next(std::string_view word);
-    Svg& m_svg;
-    double m_x = 0.0;
-    double m_y;
-};
 
 }  // namespace eaveshed

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "eaveshed/core/finding.hpp"
+#include "eaveshed/core/grid.hpp"
 #include "eaveshed/record/values.hpp"
 
 namespace eaveshed {
@@ -45,6 +46,16 @@ public:
     [[nodiscard]] std::size_t row_count(const std::string& table) const;
     // One column of every row, as text; null as empty text. The same errors.
     [[nodiscard]] std::vector<std::string> texts(const std::string& table, const std::string& column) const;
+    // The points of a layer of points, with a text column of their rows, where another column holds `text`; rows
+    // without a point that is finite are passed over. The same errors.
+    struct PointRow {
+        std::string key;
+        Point place;  // in the layer's CRS
+    };
+    [[nodiscard]] std::vector<PointRow> points_where(const std::string& table, const std::string& key_column,
+                                                     const std::string& column, const std::string& text) const;
+    // The definition of a layer's CRS as the file has it (WKT); empty for a layer that the file does not know.
+    [[nodiscard]] std::string layer_crs(const std::string& table) const;
     // The run record in its order. More than a hundred thousand rows are an input error.
     [[nodiscard]] const std::vector<std::pair<std::string, std::string>>& record() const;
     // The value of a key of the record; empty where it has none.

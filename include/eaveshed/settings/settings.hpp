@@ -232,6 +232,10 @@ struct SitingSettings {
 struct NoteSettings {
     double dry_line_max_m = 12.0;
     double canopy_height_m = 2.0;
+    double canopy_ring_m = 5.0;
+    double canopy_share = 0.2;
+    double storm_mm_h = 75.0;
+    double pump_efficiency = 0.4;
 };
 
 struct CostSettings {

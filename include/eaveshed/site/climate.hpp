@@ -41,8 +41,9 @@ using KnownMonths = std::array<std::optional<double>, 12>;
 class RoofClimate {
 public:
     // `rain`: series of as many depths as the record has; else a broken invariant.
+    // `minimum_c`: monthly means of the daily minimum temperature, twelve steps; null where they are not known.
     RoofClimate(std::shared_ptr<const RainRecord> record, std::shared_ptr<const SeriesField> rain,
-                std::shared_ptr<const Et0Basis> et0);
+                std::shared_ptr<const Et0Basis> et0, std::shared_ptr<const StepField> minimum_c = nullptr);
 
     [[nodiscard]] const RainRecord& record() const { return *m_record; }
     // The steps that stores run through.
@@ -52,11 +53,14 @@ public:
     [[nodiscard]] std::optional<SampledSeries> rain_at(const ClimatePlace& place) const;
     // Reference evapotranspiration, mm per day.
     [[nodiscard]] KnownMonths et0_at(const ClimatePlace& place, double latitude_deg) const;
+    // Monthly means of the daily minimum temperature, degrees C.
+    [[nodiscard]] KnownMonths minimum_c_at(const ClimatePlace& place) const;
 
 private:
     std::shared_ptr<const RainRecord> m_record;
     std::shared_ptr<const SeriesField> m_rain;
     std::shared_ptr<const Et0Basis> m_et0;
+    std::shared_ptr<const StepField> m_minimum_c;
 };
 
 }  // namespace eaveshed

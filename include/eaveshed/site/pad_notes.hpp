@@ -1,11 +1,12 @@
-// What is told of a pad and changes no choice: how far the nearest road is and how much higher, and how much of the
-// ground lies under trees.
+// What is told of a pad or a roof and changes no choice: how far the nearest road is and how much higher, how much of
+// the ground lies under trees, and in how many months it freezes.
 #pragma once
 
 #include <optional>
 #include <vector>
 
 #include "eaveshed/record/pad_row.hpp"
+#include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/settings/settings.hpp"
 #include "eaveshed/site/tile_input.hpp"
 
@@ -40,6 +41,15 @@ struct PadCircle {
 // method.md 10.2.
 [[nodiscard]] std::optional<double> canopy_share(const SparseRaster& canopy, const PlaneMap& to_canopy,
                                                  const LocalFrame& frame, const PadCircle& pad, double height_m);
+
+// Share of the canopy raster's cells with centres outside the roof and at most `ring_m` from it that are taller than
+// `height_m`. Cells without a value are left out; none where no cell has one.
+// method.md 10.9.
+[[nodiscard]] std::optional<double> leaves_share(const SparseRaster& canopy, const TileRoof& roof,
+                                                 const LocalFrame& frame, double ring_m, double height_m);
+
+// Fills leaves_share and freeze_months_count of a roof.
+void fill_roof_notes(const TileRoof& roof, const TileInput& tile, const Settings& settings, RoofRow& row);
 
 // Fills road_distance_m, road_climb_m and canopy_share of a pad of the roof whose place, elevation and radius are set.
 void fill_pad_notes(const TileRoof& roof, const TileInput& tile, const Settings& settings, PadRow& pad);

@@ -60,7 +60,8 @@ struct RoofCells {
 // Box in the terrain's CRS within which a road can be the nearest to a pad.
 [[nodiscard]] Box roads_needed(const TileRoof& roof, const TerrainMetric& metric, const Settings& settings);
 
-// Box in the canopy's CRS that holds the ground of every pad of this roof; empty without a way there.
+// Box in the canopy's CRS that holds the ground of every pad of this roof, and the ring around it from which leaves
+// fall into its gutters; empty without a way there.
 [[nodiscard]] Box canopy_needed(const TileRoof& roof, const TerrainMetric& metric, const Settings& settings);
 
 // The farthest that a stream or an exclusion can be from a pad's centre and still forbid it, m.

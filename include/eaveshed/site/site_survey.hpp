@@ -10,6 +10,7 @@
 #include "eaveshed/site/place.hpp"
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/site/tile_input.hpp"
+#include "eaveshed/siting/garden.hpp"
 #include "eaveshed/siting/search.hpp"
 
 namespace eaveshed {
@@ -29,6 +30,8 @@ public:
     [[nodiscard]] double garden_m2() const;
     // Of the garden's cells, ascending.
     [[nodiscard]] const std::vector<double>& garden_elev_m() const { return m_garden_elev_m; }
+    // Found again, in order of row, then column.
+    [[nodiscard]] std::vector<GardenCell> garden() const;
     [[nodiscard]] const RoofCells& cells() const { return m_cells; }
     [[nodiscard]] const PadRules& rules() const { return m_rules; }
 

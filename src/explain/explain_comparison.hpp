@@ -1,46 +1,17 @@
-// A finished file's run opened again, and stored rows held against recomputed ones. Private to the module.
+// Stored rows held against recomputed ones. Private to the module.
 #pragma once
 
+#include <algorithm>
 #include <optional>
 #include <string>
-#include <string_view>
 #include <utility>
 #include <vector>
 
 #include "eaveshed/explain/explain.hpp"
-#include "eaveshed/feed/tile_loader.hpp"
-#include "eaveshed/files/file.hpp"
-#include "eaveshed/opening/open_inputs.hpp"
-#include "eaveshed/plan/plan.hpp"
 #include "eaveshed/record/columns.hpp"
 #include "eaveshed/result/result_reader.hpp"
 
 namespace eaveshed {
-
-// Everything up to the tiles. The recorded run stands in the explanation.
-struct Reopened {
-    OpenInputs inputs;
-    ScratchFolder scratch;
-    std::optional<Plan> plan;
-    BasinClimate climate;
-};
-// Input errors for inputs that cannot be used; warnings for those that changed.
-void reopen(const ResultReader& result, const ExplainRequest& request, RecordedRun& run, Reopened& reopened,
-            Findings& findings, Progress& progress);
-
-// One row of a layer, by an id that it alone has.
-struct RowAsked {
-    std::string_view table;
-    std::string_view column;
-    const char* noun;  // "roof"
-    std::string id;
-    const char* remedy;  // for an id that several rows have
-};
-// Input errors, with the nearest ids, where there is not exactly one.
-[[nodiscard]] ResultRow stored_row(const ResultReader& result, const std::string& file, const RowAsked& asked);
-
-// The row's number in its layer as a position from 0; none for a row without a sound one.
-[[nodiscard]] std::optional<std::uint32_t> position_in(const ResultRow& stored, std::size_t count);
 
 class Comparison {
 public:
@@ -88,18 +59,5 @@ private:
 
     Explained& m_explained;
 };
-
-// The stored rows of a table whose column holds `text`, at most `most`.
-template <typename Row, typename Member>
-std::vector<ResultRow> stored_rows(const ResultReader& result, Member Row::*member, const std::string& text,
-                                   std::size_t most) {
-    return result.rows_where(std::string(Row::kTable.name), std::string(column_name(member)), text, most);
-}
-
-// Rows of the layer pads that belong to `level`.
-void keep_level(std::vector<ResultRow>& pads, PadLevel level);
-
-// As many rows of one roof or parcel as are ever read.
-inline constexpr std::size_t kMostRows = 1000;
 
 }  // namespace eaveshed

@@ -1,0 +1,218 @@
+#include "eaveshed/property/property.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "eaveshed/shape/measure.hpp"
+#include "property/samples.hpp"
+
+namespace eaveshed {
+namespace {
+
+using ::testing::Contains;
+using ::testing::IsEmpty;
+using ::testing::Not;
+
+std::vector<std::string> checks_in(const Property& property) {
+    std::vector<std::string> keys;
+    for (const SiteCheck& check : property.checks) {
+        EXPECT_FALSE(check.text.empty());
+        keys.emplace_back(check.key);
+    }
+    return keys;
+}
+
+void expect_between(const std::optional<RangedValue>& value) {
+    ASSERT_TRUE(value);
+    for (const auto& range : {value->drawn, value->by_answer}) {
+        if (range) {
+            EXPECT_LE(range->low, value->value + 1e-9);
+            EXPECT_GE(range->high, value->value - 1e-9);
+        }
+    }
+}
+
+TEST(Property, SaysOfItsRoofsWhatTheRowsSay) {
+    SampleProperty sample;
+    const Property property = sample.made();
+    ASSERT_EQ(property.roofs.size(), 2U);
+    EXPECT_EQ(property.parcel_id, "P1");
+    for (std::size_t i = 0; i < 2; ++i) {
+        const PropertyRoof& roof = property.roofs[i];
+        EXPECT_EQ(roof.roof_id, sample.ids[i]);
+        EXPECT_EQ(roof.row.roof_id, sample.ids[i]);
+        EXPECT_EQ(roof.connected, sample.found.roofs[i].connected);
+        EXPECT_NEAR(*roof.eave_height_m, *roof.row.eave_elev_m - *roof.row.ground_elev_m, 1e-12);
+    }
+    EXPECT_TRUE(property.roofs[property.pad_roof].connected);
+    EXPECT_EQ(property.roofs[property.pad_roof].fill_distance_m, property.pad->row.fill_distance_m);
+}
+
+TEST(Property, AsksForFireWaterOnlyWhereStoreysAreKnown) {
+    SampleProperty sample;
+    const Property property = sample.made();
+    EXPECT_FALSE(property.roofs[0].fire_water);
+    ASSERT_TRUE(property.roofs[1].fire_water);
+    // 100 m2 x 2 x 2.8 m = 560 m3 = 19,776 ft3; / 7 x 1.5 = 4,238 gal = 16.04 m3, with exposures 24.06
+    EXPECT_NEAR(property.roofs[1].fire_water->without_exposure_m3, 16.04, 0.01);
+    EXPECT_NEAR(property.roofs[1].fire_water->with_exposure_m3, 24.06, 0.01);
+}
+
+TEST(Property, SizesLeaveTheLessUnmetTheLargerTheyAre) {
+    SampleProperty sample;
+    const Property property = sample.made();
+    ASSERT_FALSE(property.sizes.empty());
+    double last = 1e9;
+    std::size_t chosen = 0;
+    for (const PropertySize& size : property.sizes) {
+        EXPECT_NEAR(size.unmet_mean_m3, std::max(0.0, *property.row.demand_m3 - size.replaced_mean_m3), 1e-12);
+        EXPECT_LE(size.unmet_mean_m3, last);
+        EXPECT_GE(*size.unmet_dependable_m3, size.unmet_mean_m3 - 1e-9);
+        last = size.unmet_mean_m3;
+        if (size.row.chosen) {
+            ++chosen;
+            EXPECT_EQ(size.replaced_mean_m3, *property.row.replaced_mean_m3);
+            EXPECT_EQ(*size.row.forbearance_m3, *property.row.forbearance_m3);
+        }
+    }
+    EXPECT_EQ(chosen, 1U);
+}
+
+TEST(Property, RangesHoldWhatTheyAreAbout) {
+    SampleProperty sample;
+    const Property property = sample.made();
+    const PropertyHeadlines& headlines = property.headlines;
+    expect_between(headlines.stream_gain_lps);
+    expect_between(headlines.harvest_m3);
+    expect_between(headlines.pressure_kpa);
+    expect_between(headlines.fill_margin_m);
+    ASSERT_TRUE(headlines.forbearance_m3 && headlines.forbearance_m3->drawn);
+    EXPECT_LE(headlines.forbearance_m3->drawn->low, headlines.forbearance_m3->drawn->high);
+    // 1.2816 standard deviations of the logarithm, 0.15: exp(0.19223) = 1.21196
+    EXPECT_NEAR(headlines.harvest_m3->drawn->high / headlines.harvest_m3->value, 1.21196, 1e-5);
+    EXPECT_NEAR(headlines.pressure_kpa->drawn->high - headlines.pressure_kpa->value,
+                1.2815515655446004 * sample.found.pad->pad.feed_sd_kpa, 1e-9);
+}
+
+TEST(Property, RangesByAnswersAreThoseOfItsQuestions) {
+    SampleProperty sample;
+    sample.parcel.facts.water_source.reset();
+    const Property property = sample.made();
+    ASSERT_FALSE(property.questions.empty());
+    EXPECT_EQ(property.questions.front().question, Question::water_source);
+    const auto& gain = property.headlines.stream_gain_lps->by_answer;
+    ASSERT_TRUE(gain);
+    EXPECT_EQ(gain->low, 0.0);                                      // mains
+    EXPECT_NEAR(gain->high, *property.row.forbearance_lps, 1e-12);  // the creek
+    EXPECT_THAT(checks_in(property), Contains("water_source"));
+}
+
+TEST(Property, ChecksFollowFromWhatIsNotKnown) {
+    SampleProperty sample;
+    EXPECT_THAT(checks_in(sample.made()), Contains("use_point"));
+    EXPECT_THAT(checks_in(sample.made()), Contains("ground"));
+    sample.parcel.facts.set_use_point({60.0, 105.0});
+    EXPECT_THAT(checks_in(sample.made()), Not(Contains("use_point")));
+    sample.roofs[0].facts.material.reset();
+    EXPECT_THAT(checks_in(sample.made()), Contains("material"));
+}
+
+TEST(Property, NotesAreOfItsOwnPlace) {
+    SampleProperty sample;
+    const Property property = sample.made();
+    EXPECT_FALSE(property.notes.freezing);
+    EXPECT_FALSE(property.notes.leaves);
+    EXPECT_FALSE(property.notes.calendar.empty());
+    EXPECT_FALSE(property_cautions().empty());
+    // The storm of all connected roofs, 0.92 x 75 x 100 / 3600 L/s each, wholly connected.
+    const double roofs = static_cast<double>(sample.found.members.size());
+    EXPECT_NEAR(property.pad->storm_connected_lps, roofs * 1.916667, 1e-5);
+    ASSERT_TRUE(property.pad->wet_line_loss_m);
+    EXPECT_GT(*property.pad->wet_line_loss_m, 0.0);
+    sample.change_tile = [](TileInput& tile) {
+        tile.canopy = testing::cells(kGround, [](Point) { return 9.0; });
+        for (TileSite& site : tile.sites) {
+            for (TileRoof& roof : site.roofs) {
+                roof.to_canopy = PlaneMap{};
+            }
+        }
+    };
+    for (TileRoof& roof : sample.roofs) {
+        roof.to_canopy = PlaneMap{};
+    }
+    const Property wooded = sample.made();
+    EXPECT_TRUE(wooded.notes.leaves);
+    EXPECT_GT(wooded.notes.calendar.size(), property.notes.calendar.size());
+    EXPECT_THAT(checks_in(wooded), Contains("leaves"));
+    EXPECT_THAT(checks_in(wooded), Contains("trees"));
+}
+
+TEST(PropertyMap, HasEverythingInMetresAroundThePad) {
+    SampleProperty sample;
+    const Property property = sample.made();
+    ASSERT_TRUE(property.map);
+    const PropertyMap& map = *property.map;
+    ASSERT_TRUE(map.pad);
+    EXPECT_NEAR(std::hypot(map.pad->x, map.pad->y), 0.0, 1e-9);
+    EXPECT_EQ(map.roofs.size(), 2U);
+    EXPECT_TRUE(map.others.empty());
+    EXPECT_NEAR(planar_area(map.roofs[0]), 100.0, 1e-9);
+    EXPECT_EQ(map.tank_radius_m, *property.pad->row.pad_radius_m);
+    EXPECT_EQ(map.tanks.size(), property.pad->tanks.size());
+    EXPECT_EQ(map.fill_lines.size(), sample.found.members.size());
+    EXPECT_EQ(map.garden.size() * static_cast<std::size_t>(std::round(map.garden_cell_m * map.garden_cell_m)),
+              static_cast<std::size_t>(std::round(*property.pad->row.garden_m2)));
+    for (const GardenSpot& spot : map.garden) {
+        EXPECT_NEAR(spot.elev_m, ground_m(map.frame.from_metres(spot.middle)), 1e-9);
+    }
+    const ElevationLattice& ground = map.ground;
+    ASSERT_EQ(ground.elev_m.size(), ground.rows * ground.cols);
+    EXPECT_LE(std::max(ground.rows, ground.cols), kMapNodes);
+    for (std::size_t row = 0; row < ground.rows; row += 7) {
+        for (std::size_t col = 0; col < ground.cols; col += 7) {
+            const Point node{ground.north_west.x + static_cast<double>(col) * ground.step_m,
+                             ground.north_west.y - static_cast<double>(row) * ground.step_m};
+            const double elev = ground.at(row, col);
+            if (!std::isnan(elev) && std::abs(map.frame.from_metres(node).x - 100.0) < 95.0 &&
+                std::abs(map.frame.from_metres(node).y - 100.0) < 95.0) {
+                EXPECT_NEAR(elev, ground_m(map.frame.from_metres(node)), 1e-9);
+            }
+        }
+    }
+}
+
+TEST(Property, WithoutAPadOrARoofSaysWhatIsKnownAndNoMore) {
+    SampleProperty sample;
+    sample.settings.siting.max_slope_pct = 0.01;  // no ground is flat enough
+    Property property = sample.made();
+    EXPECT_FALSE(property.pad || property.section);
+    EXPECT_TRUE(property.water);  // of the storage all the same
+    EXPECT_TRUE(property.map);
+    EXPECT_THAT(property.sizes, IsEmpty());
+    EXPECT_THAT(property.notes.calendar, IsEmpty());
+    EXPECT_FALSE(property.headlines.pressure_kpa);
+    sample.roofs[0].status = sample.roofs[1].status = Status::too_small;
+    property = sample.made();
+    EXPECT_FALSE(property.pad || property.water || property.hand_sum || property.headlines.forbearance_m3);
+    EXPECT_THAT(property.checks, IsEmpty());
+    // A parcel without any roof has no tile.
+    const std::vector<std::string> none;
+    const std::vector<TileRoof> no_roofs;
+    const ParcelExplanation nothing;
+    const PropertyTask task{.parcel_id = sample.id,
+                            .roof_ids = none,
+                            .explanation = nothing,
+                            .ranked = nothing.result.parcel,
+                            .parcel = nullptr,
+                            .roofs = no_roofs,
+                            .tile = nullptr,
+                            .settings = sample.settings};
+    EXPECT_THAT(property_ground_needed(task), IsEmpty());
+    EXPECT_FALSE(property_of(task).map);
+}
+
+}  // namespace
+}  // namespace eaveshed
