@@ -4,9 +4,9 @@
 #include <string>
 #include <vector>
 
+#include "eaveshed/page/page_values.hpp"
 #include "eaveshed/report/basin_rows.hpp"
 #include "eaveshed/report/basin_shapes.hpp"
-#include "eaveshed/report/page_values.hpp"
 #include "eaveshed/result/recorded_run.hpp"
 
 namespace eaveshed {
