@@ -13,6 +13,7 @@
 #include "eaveshed/core/spelling.hpp"
 #include "eaveshed/core/units.hpp"
 #include "eaveshed/fieldbook/override_table.hpp"
+#include "eaveshed/letter/letters.hpp"
 #include "eaveshed/settings/table.hpp"
 
 namespace eaveshed {
@@ -146,6 +147,10 @@ void print_units(std::ostream& out) {
     }
 }
 
+void print_letters(std::ostream& out) {
+    out << letter_help();
+}
+
 void print_overrides(std::ostream& out) {
     out << "The table of measured values (overrides.source): a CSV with a line of titles, or a layer. Each row names "
            "a\n"
@@ -175,6 +180,7 @@ constexpr std::array kTopics{
     Topic{"classes", "what the coded columns say: delivery, gravity_check, limited_by and others", print_classes},
     Topic{"inputs", "what a project reads, and what its absence means", print_inputs},
     Topic{"overrides", "the table of measured values", print_overrides},
+    Topic{"letters", "the fields of a letter's template", print_letters},
     Topic{"exit-codes", "what the program returns to the shell", print_exit_codes},
     Topic{"formats", "files that can be read and written", print_formats},
     Topic{"units", "units that settings, fields and measured values accept", print_units},

@@ -13,7 +13,8 @@ namespace {
 
 constexpr double kLetters = 2.9;    // mm: of ticks and words
 constexpr double kTick = 1.0;       // mm
-constexpr double kAbove = 6.0;      // mm: the row of keys
+constexpr double kKeys = 6.0;       // mm: the row of keys
+constexpr double kNoKeys = 2.2;     // half a tick's letters
 constexpr double kTickRoom = 18.0;  // mm of an axis a tick gets, about
 constexpr double kYTickRoom = 9.0;
 
@@ -60,10 +61,11 @@ Chart::Chart(DrawingWords words, ChartSize size, const Axis& x, const Axis& y)
         internal_error("a chart with an axis of no length");
     }
     const double below = kLetters + 2.0 * kTick + (m_x.title.empty() ? 0.5 : kLetters + 1.8);
-    const double height = size.height - kAbove - below;
+    const double above = size.keys ? kKeys : kNoKeys;
+    const double height = size.height - above - below;
     m_y_ticks = ticks_of(m_y, static_cast<int>(height / kYTickRoom));
     const double left = widest(m_y_ticks) + 2.0 * kTick + (m_y.title.empty() ? 0.0 : kLetters + 1.5);
-    m_area = {left, kAbove, size.width - left - 3.0, height};
+    m_area = {left, above, size.width - left - 3.0, height};
     m_key_x = left;
     draw_axes();
 }
@@ -171,14 +173,15 @@ void Chart::key(std::string_view word, const std::string& fill) {
 }
 
 std::string lying_bars(const DrawingWords& words, double width_mm, std::span<const LyingBar> bars) {
-    constexpr double kRow = 6.4;
-    constexpr double kBar = 3.6;
+    constexpr double kRow = 6.8;
+    constexpr double kBar = 3.8;
+    constexpr double kWords = 3.4;  // larger than a chart's: such drawings are wide
     double names = 0.0;
     double ends = 0.0;
     double most = 0.0;
     for (const LyingBar& bar : bars) {
-        names = std::max(names, text_width(bar.name, kLetters));
-        ends = std::max(ends, text_width(bar.words, kLetters));
+        names = std::max(names, text_width(bar.name, kWords));
+        ends = std::max(ends, text_width(bar.words, kWords));
         most = std::max(most, bar.length);
     }
     names = std::min(names, 0.45 * width_mm);
@@ -187,10 +190,10 @@ std::string lying_bars(const DrawingWords& words, double width_mm, std::span<con
     double y = 0.5;
     for (const LyingBar& bar : bars) {
         const double length = most > 0.0 ? room * bar.length / most : 0.0;
-        const double base = y + kRow / 2.0 + 0.35 * kLetters;
-        svg.text({0.0, base}, bar.name, {.size = kLetters});
+        const double base = y + kRow / 2.0 + 0.35 * kWords;
+        svg.text({0.0, base}, bar.name, {.size = kWords});
         svg.box({names + 1.5, y + (kRow - kBar) / 2.0, std::max(0.15, length), kBar}, {.fill = bar.fill});
-        svg.text({names + 3.0 + length, base}, bar.words, {.size = kLetters});
+        svg.text({names + 3.0 + length, base}, bar.words, {.size = kWords});
         y += kRow;
     }
     return svg.element();

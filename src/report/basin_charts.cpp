@@ -28,6 +28,7 @@ void add_to(GroupSum& group, const PlaceRow& place) {
     ++group.number;
     group.added_m3 += place.added_m3.value_or(0.0);
     group.added_lps += place.added_lps.value_or(0.0);
+    group.felt_known = group.felt_known || place.source_known;
 }
 
 // A curve in the units of the project: gain upwards.
@@ -44,6 +45,9 @@ std::string gain_chart(const BasinRows& rows, DrawingWords words, const std::str
     }
     Chart chart(std::move(words), {}, Axis::numbers(x_title, 0.0, most_x, by_number),
                 Axis::numbers(fmt::format("creek gains, {}", units.unit("L/s")), 0.0, most_y));
+    if (const double at_first = shown.front().y; at_first > 0.0) {
+        chart.level(at_first, "enrolled already");
+    }
     chart.line(shown, {.stroke = colour::kBlue, .width = 0.6}, !by_number);  // what money surely buys is a step
     return chart.element();
 }
@@ -222,11 +226,12 @@ std::string group_bars(const BasinRows& rows, const DrawingWords& words, const s
     const QuantityText units = units_of(rows);
     std::vector<LyingBar> bars;
     for (const GroupSum& group : groups) {
-        bars.push_back({group.name, group.added_m3,
-                        fmt::format("{} {}, {} {}; {}", units.entry("m3", group.added_m3), units.unit("m3"),
-                                    units.entry("L/s", group.added_lps), units.unit("L/s"),
-                                    counted(group.number, rows.facts.of_parcels() ? "parcel" : "roof")),
-                        colour::kBlue});
+        bars.push_back(
+            {group.name, group.added_m3,
+             fmt::format("{} {}, {} {}; {}", units.entry("m3", group.added_m3), units.unit("m3"),
+                         units.entry("L/s", group.felt_known ? std::optional(group.added_lps) : std::nullopt),
+                         units.unit("L/s"), counted(group.number, rows.facts.of_parcels() ? "parcel" : "roof")),
+             colour::kBlue});
     }
     return lying_bars(words, kWidth, bars);
 }

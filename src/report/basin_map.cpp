@@ -136,6 +136,7 @@ private:
             }
         }
     }
+    // Of the page along x.
     [[nodiscard]] double page_mm_per_x() const {
         const Box& shown = m_frame.shown();
         return m_frame.window().width / (shown.x_max - shown.x_min);
@@ -164,6 +165,7 @@ private:
                 legend.symbol(fmt::format("tank: {}", spaced(to_text(delivery))), look.symbol, pad_pen(look));
             }
         }
+        m_svg.set_height(legend.bottom() + 0.5);
     }
     static const RankClass& class_of(const PlaceRow& place) {
         const std::int64_t rank = place.rank.value_or(kRankClasses.back().from);
@@ -205,7 +207,7 @@ std::span<const RankClass> rank_classes() {
 
 MapFrame basin_frame(const Box& extent, const Crs& crs) {
     constexpr double kLeastHeight = 90.0;
-    constexpr double kMostHeight = 190.0;
+    constexpr double kMostHeight = 175.0;
     constexpr double kMargin = 3.0;
     const Point middle{(extent.x_min + extent.x_max) / 2.0, (extent.y_min + extent.y_max) / 2.0};
     const UnitLengths lengths = unit_lengths(crs, middle);

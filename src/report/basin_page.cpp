@@ -7,10 +7,10 @@
 #include <map>
 
 #include "basin_template.hpp"
+#include "eaveshed/page/page_frame.hpp"
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/report/basin_charts.hpp"
 #include "eaveshed/report/basin_map.hpp"
-#include "eaveshed/report/page_frame.hpp"
 #include "eaveshed/settings/table.hpp"
 #include "eaveshed/summary/statements.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -164,15 +164,19 @@ private:
     // The first question of each, up to where its own numbers begin.
     [[nodiscard]] std::string questions_text() const {
         constexpr std::size_t kShown = 3;
+        constexpr std::string_view kAsk = "Ask ";
         std::map<std::string, std::size_t> questions;
         for (const PlaceRow* const place : m_asked) {
             const std::string question = first_question(place->ask_first);
-            if (!question.empty()) {
-                ++questions[question.substr(0, std::min(question.find(':'), question.find_last_not_of('.') + 1))];
+            if (question.starts_with(kAsk)) {
+                const std::string_view asked = std::string_view(question).substr(kAsk.size());
+                ++questions[std::string(asked.substr(0, std::min(asked.find(':'), asked.find_last_not_of('.') + 1)))];
             }
         }
         std::string text = counts_text(questions, kShown);
-        return text.empty() ? text : text + ". The list says for each what the answer would change.";
+        return text.empty()
+                   ? text
+                   : fmt::format("First of all, by how many: {}. The list says what each answer would change.", text);
     }
     [[nodiscard]] std::string rests_text() const {
         constexpr std::size_t kShown = 2;

@@ -28,6 +28,7 @@ PlaceRow place_of_parcel(ParcelRow&& row) {
             .gravity_probability = row.gravity_probability,
             .rank_stability = row.rank_stability,
             .limited_by = row.limited_by,
+            .source_known = !row.flags.has(Flag::unknown_source),
             .water_source = std::move(row.water_source).value_or(""),
             .ask_first = std::move(row.ask_first).value_or("")};
 }
@@ -48,6 +49,7 @@ PlaceRow place_of_roof(RoofRow&& row) {
             .gravity_probability = row.gravity_probability,
             .rank_stability = {},
             .limited_by = row.limited_by,
+            .source_known = !row.flags.has(Flag::unknown_source),
             .water_source = {},
             .ask_first = {}};
 }

@@ -14,10 +14,10 @@ std::string property_file(const std::string& parcel_id) {
     return "properties/" + file_name_of(parcel_id) + ".html";
 }
 
-void write_property_pages(const ReportRequest& request, const ResultReader& result, const BasinRows& rows,
-                          const std::vector<std::string>& parcel_ids, ReportFolder& folder, Findings& findings) {
+std::size_t write_property_pages(const ReportRequest& request, const ResultReader& result, const BasinRows& rows,
+                                 const std::vector<std::string>& parcel_ids, ReportFolder& folder, Findings& findings) {
     if (parcel_ids.empty()) {
-        return;
+        return 0;
     }
     Progress progress(ProgressStyle::none);
     Revisit run(result, request.file, request.project, findings, progress);
@@ -30,6 +30,7 @@ void write_property_pages(const ReportRequest& request, const ResultReader& resu
         }
         folder.write(file, property_page(property(run, result, parcel_id), rows.facts.settings, version));
     }
+    return parcel_ids.size();
 }
 
 }  // namespace eaveshed

@@ -35,6 +35,7 @@ struct Axis {
 struct ChartSize {
     double width = 82.0;  // mm
     double height = 58.0;
+    bool keys = false;  // room above the axes for key()
 };
 
 class Chart {

@@ -96,6 +96,8 @@ public:
     void open_group(std::string_view page_class);
     void close();
 
+    // For drawings whose height is known at their end.
+    void set_height(double height) { m_height = height; }
     [[nodiscard]] double width() const { return m_width; }
     [[nodiscard]] double height() const { return m_height; }
     // The element, with its size in mm as its view; title and description first. Groups left open are a broken

@@ -15,6 +15,7 @@ struct GroupSum {
     std::size_t number = 0;
     double added_m3 = 0.0;
     double added_lps = 0.0;
+    bool felt_known = false;  // of at least one of them the water source is known
 };
 // Of those that can be asked, most added first, ties by name.
 [[nodiscard]] std::vector<GroupSum> by_source(const BasinRows& rows);

@@ -32,7 +32,7 @@ struct RankClass {
 };
 [[nodiscard]] std::span<const RankClass> rank_classes();
 
-// The window of a map of the whole extent, as large as a page lets it be: 178 mm wide, 90 to 190 mm high.
+// The window of a map of the whole extent, as large as a page lets it be: 178 mm wide, 90 to 175 mm high.
 [[nodiscard]] MapFrame basin_frame(const Box& extent, const Crs& crs);
 
 // The place of the page that a row of the table leads to; empty for what the map does not show one by one.

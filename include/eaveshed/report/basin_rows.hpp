@@ -32,6 +32,7 @@ struct PlaceRow {
     std::optional<double> gravity_probability;
     std::optional<double> rank_stability;
     std::optional<LimitedBy> limited_by;
+    bool source_known = true;  // else what the creek feels is not
     std::string water_source;  // empty where there is none
     std::string ask_first;
 };

@@ -8,7 +8,7 @@
 #include <string>
 #include <string_view>
 
-#include "eaveshed/report/page_values.hpp"
+#include "eaveshed/page/page_values.hpp"
 
 namespace eaveshed {
 

@@ -1,4 +1,4 @@
-#include "eaveshed/report/page_frame.hpp"
+#include "eaveshed/page/page_frame.hpp"
 
 #include <fmt/format.h>
 
@@ -8,7 +8,7 @@
 
 #include "eaveshed/drawing/picture.hpp"
 #include "eaveshed/files/fingerprint.hpp"
-#include "eaveshed/report/report_folder.hpp"
+#include "eaveshed/page/report_folder.hpp"
 
 namespace eaveshed {
 
@@ -17,7 +17,7 @@ namespace {
 constexpr std::string_view kStyle = R"css(
 :root { color-scheme: light; }
 * { box-sizing: border-box; }
-body { margin: 0 auto; padding: 1.2rem; max-width: 62rem; background: #ffffff; color: #1a1a1a;
+body { margin: 0 auto; padding: 1.2rem; max-width: 72rem; background: #ffffff; color: #1a1a1a;
   font: 1rem/1.5 system-ui, -apple-system, "Segoe UI", Roboto, "Liberation Sans", Arial, sans-serif; }
 h1 { font-size: 1.9rem; line-height: 1.2; margin: 0.3rem 0 0; }
 h2 { font-size: 1.3rem; line-height: 1.3; margin: 0 0 0.5rem; }
@@ -31,7 +31,7 @@ a:focus-visible, button:focus-visible, input:focus-visible, select:focus-visible
 nav ul { display: flex; flex-wrap: wrap; gap: 0.2rem 1.1rem; margin: 0.8rem 0; padding: 0; list-style: none; }
 .part { margin: 1.6rem 0 0; padding: 1rem 0 0; border-top: 2px solid #1a1a1a; }
 .small { color: #595959; font-size: 0.88rem; }
-.tiles { display: grid; grid-template-columns: repeat(auto-fit, minmax(13rem, 1fr)); gap: 0.8rem; margin: 0.8rem 0;
+.tiles { display: grid; grid-template-columns: repeat(auto-fit, minmax(17rem, 1fr)); gap: 0.8rem; margin: 0.8rem 0;
   padding: 0; }
 .tiles div { border: 1px solid #b0b0b0; border-left: 5px solid #0072b2; padding: 0.5rem 0.8rem; }
 .tiles dt { font-size: 0.88rem; color: #595959; }
@@ -49,7 +49,9 @@ table { border-collapse: collapse; font-size: 0.9rem; margin: 0.5rem 0 0.8rem; f
 caption { text-align: left; font-weight: 600; padding: 0 0 0.3rem; }
 th, td { text-align: left; vertical-align: top; padding: 0.22rem 0.6rem; border-bottom: 1px solid #d0d0d0; }
 thead th { border-bottom: 2px solid #1a1a1a; vertical-align: bottom; }
-.n { text-align: right; white-space: nowrap; }
+.n { text-align: right; }
+td.n, tbody th, .word { white-space: nowrap; }
+td.ask { min-width: 24rem; }
 tr.all td, tr.all th { border-top: 2px solid #1a1a1a; font-weight: 700; }
 tbody th { font-weight: 400; }
 tr:target { background: #fff3c4; }
@@ -67,7 +69,9 @@ th[aria-sort=descending] button::after { content: " \25BC"; }
 .printed { display: none; }
 @page { margin: 14mm; }
 @media print {
-  body { max-width: none; padding: 0; font-size: 9.5pt; line-height: 1.35; }
+  html { font-size: 9.5pt; }
+  body { max-width: none; padding: 0; line-height: 1.35; }
+  p { max-width: none; }
   h1 { font-size: 18pt; }
   h2 { font-size: 13pt; break-after: avoid; }
   h3, caption, figcaption { break-after: avoid; }
@@ -81,8 +85,10 @@ th[aria-sort=descending] button::after { content: " \25BC"; }
   .tiles .figure { font-size: 14pt; }
   .scroll { overflow: visible; }
   table { font-size: 8pt; }
-  th, td { padding: 0.5mm 1.3mm; }
-  thead { display: table-header-group; }
+  table.ranked { font-size: 7.5pt; }
+  td.ask { min-width: 52mm; }
+  th, td { padding: 0.5mm 1.1mm; }
+  thead { display: table-header-group; break-inside: avoid; }
   table.ranked tbody tr:nth-child(n+51) { display: none; }
   .printed { display: block; }
 }

@@ -1,4 +1,4 @@
-#include "eaveshed/report/page_values.hpp"
+#include "eaveshed/page/page_values.hpp"
 
 #include <ctemplate/template.h>
 

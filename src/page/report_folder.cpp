@@ -1,4 +1,4 @@
-#include "eaveshed/report/report_folder.hpp"
+#include "eaveshed/page/report_folder.hpp"
 
 #include <stdlib.h>
 #include <sys/stat.h>
