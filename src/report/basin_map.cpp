@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <limits>
+#include <set>
 
 #include "eaveshed/drawing/colours.hpp"
 #include "eaveshed/drawing/labels.hpp"
@@ -42,7 +43,9 @@ public:
                  .description = "Parcels by their rank, pads by how the water gets in and out, streams, over shaded "
                                 "relief. The table below holds the same parcels in words."},
                 kMapWidth, frame.window().bottom() + 4.0 * Legend::kRow + 1.0),
-          m_room(frame.window()) {}
+          m_room(frame.window()),
+          m_asked(rows.can_be_asked()),
+          m_pads(shown_pads()) {}
 
     [[nodiscard]] std::string element() {
         m_svg.open_clip(m_frame.window());
@@ -56,6 +59,7 @@ public:
             m_svg.line(m_frame.line(stream), {.stroke = colour::kBlue, .width = 0.45});
         }
         draw_pads();
+        draw_first();
         draw_furniture();
         draw_numbers();
         m_svg.close();
@@ -90,10 +94,9 @@ private:
             draw_together([](const PlaceRow& row) { return row.can_be_asked; }, ranked_pen(kRankClasses[1]));
             return;
         }
-        const std::vector<const PlaceRow*> order = m_rows.can_be_asked();
         // The weightiest last, so that they lie on top.
-        for (auto place = order.rbegin(); place != order.rend(); ++place) {
-            const auto index = static_cast<std::size_t>(*place - m_rows.places.data());
+        for (auto place = m_asked.rbegin(); place != m_asked.rend(); ++place) {
+            const std::size_t index = index_of(*place);
             if (!m_shapes.outlines[index].empty()) {
                 const RankClass& rank = class_of(**place);
                 m_svg.area(m_frame.rings(m_shapes.outlines[index]), ranked_pen(rank),
@@ -102,12 +105,50 @@ private:
         }
     }
     void draw_pads() {
-        // Many marks on a small map are small.
-        const double size = m_shapes.pads.size() > 2000 ? 0.7 : m_shapes.pads.size() > 400 ? 1.1 : 1.7;
-        for (const PadShape& pad : m_shapes.pads) {
-            const DeliveryLook look = look_of(pad.delivery);
-            m_svg.symbol(m_frame.to_page(pad.place), look.symbol, size, pad_pen(look));
+        constexpr std::size_t kMany = 400;
+        const double size = m_pads.size() > kMany ? 1.1 : 1.7;  // mm
+        for (const PadShape* const pad : m_pads) {
+            const DeliveryLook look = look_of(pad->delivery);
+            m_svg.symbol(m_frame.to_page(pad->place), look.symbol, size, pad_pen(look));
         }
+    }
+    // A ring around each that is too small to be seen for what it is.
+    void draw_first() {
+        constexpr double kSeen = 3.0;  // mm
+        constexpr double kRing = 1.5;
+        for (const PlaceRow* const place : m_asked) {
+            const MultiPolygon& outline = m_shapes.outlines[index_of(place)];
+            if (place->rank && *place->rank <= kNumbered && !outline.empty()) {
+                const PageBox box = page_box(outline);
+                if (box.width < kSeen && box.height < kSeen) {
+                    m_svg.circle({box.x + box.width / 2.0, box.y + box.height / 2.0}, kRing,
+                                 {.stroke = class_of(*place).fill, .width = 0.8});
+                }
+            }
+        }
+    }
+    // Of all pads those that the map has room for.
+    [[nodiscard]] std::vector<const PadShape*> shown_pads() const {
+        std::set<std::size_t> first;
+        for (std::size_t i = 0; i < std::min(kFirstPads, m_asked.size()); ++i) {
+            first.insert(index_of(m_asked[i]));
+        }
+        std::vector<const PadShape*> pads;
+        for (const PadShape& pad : m_shapes.pads) {
+            if (m_shapes.pads.size() <= kMostPads || first.contains(pad.row)) {
+                pads.push_back(&pad);
+            }
+        }
+        return pads;
+    }
+    [[nodiscard]] std::size_t index_of(const PlaceRow* place) const {
+        return static_cast<std::size_t>(place - m_rows.places.data());
+    }
+    [[nodiscard]] PageBox page_box(const MultiPolygon& outline) const {
+        const Box box = bounds(outline);
+        const Point corner = m_frame.to_page({box.x_min, box.y_max});
+        const Point other = m_frame.to_page({box.x_max, box.y_min});
+        return {corner.x, corner.y, other.x - corner.x, other.y - corner.y};
     }
     void draw_furniture() {
         constexpr double kInset = 4.0;
@@ -121,25 +162,19 @@ private:
     }
     void draw_numbers() {
         constexpr double kSize = 3.0;
-        for (const PlaceRow* const place : m_rows.can_be_asked()) {
-            const auto index = static_cast<std::size_t>(place - m_rows.places.data());
-            const MultiPolygon& outline = m_shapes.outlines[index];
+        for (const PlaceRow* const place : m_asked) {
+            const MultiPolygon& outline = m_shapes.outlines[index_of(place)];
             if (!place->rank || *place->rank > kNumbered || outline.empty()) {
                 continue;
             }
-            const Box box = bounds(outline);
-            const Point middle = m_frame.to_page({(box.x_min + box.x_max) / 2.0, (box.y_min + box.y_max) / 2.0});
+            const PageBox box = page_box(outline);
+            const Point middle{box.x + box.width / 2.0, box.y + box.height / 2.0};
             const std::string number = std::to_string(*place->rank);
-            const double gap = std::min(3.0, 0.4 * (box.x_max - box.x_min) * page_mm_per_x());
-            if (const auto base = m_room.beside(middle, number, kSize, std::max(0.8, gap))) {
+            const double gap = std::clamp(0.4 * box.width, 1.6, 3.0);
+            if (const auto base = m_room.beside(middle, number, kSize, gap)) {
                 m_svg.text(*base, number, {.size = kSize, .bold = true, .halo = true});
             }
         }
-    }
-    // Of the page along x.
-    [[nodiscard]] double page_mm_per_x() const {
-        const Box& shown = m_frame.shown();
-        return m_frame.window().width / (shown.x_max - shown.x_min);
     }
     void draw_legend() {
         Legend legend(m_svg, m_frame.window().bottom() + 1.5);
@@ -160,7 +195,8 @@ private:
         }
         for (const Delivery delivery :
              {Delivery::gravity, Delivery::low_pressure, Delivery::pumped_feed, Delivery::pumped_fill}) {
-            if (std::ranges::find(m_shapes.pads, delivery, &PadShape::delivery) != m_shapes.pads.end()) {
+            if (std::ranges::find(m_pads, delivery, [](const PadShape* pad) { return pad->delivery; }) !=
+                m_pads.end()) {
                 const DeliveryLook look = look_of(delivery);
                 legend.symbol(fmt::format("tank: {}", spaced(to_text(delivery))), look.symbol, pad_pen(look));
             }
@@ -173,7 +209,9 @@ private:
     }
     static Pen ranked_pen(const RankClass& rank) {
         return {.stroke = kParcelEdge,
-                .width = rank.from == 1 ? 0.4 : 0.12,
+                .width = rank.from == 1           ? 0.4
+                         : rank.from <= kNumbered ? 0.15
+                                                  : 0.07,
                 .fill = rank.fill,
                 .fill_opacity = kFillOpacity};
     }
@@ -184,6 +222,8 @@ private:
     const MapFrame& m_frame;
     Svg m_svg;
     LabelRoom m_room;
+    std::vector<const PlaceRow*> m_asked;
+    std::vector<const PadShape*> m_pads;
     Pen m_unranked{.stroke = "#8c8c8c", .width = 0.1, .fill = colour::kNoResult, .fill_opacity = 0.3};
     Pen m_enrolled{.stroke = "#00405f", .width = 0.35, .fill = kEnrolled, .fill_opacity = kFillOpacity};
     std::size_t m_enrolled_number = 0;

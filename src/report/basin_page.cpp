@@ -403,6 +403,16 @@ void fill_made(PageValues& page, const SummaryFacts& facts, const std::vector<Re
     }
 }
 
+std::string map_sentence(const BasinRows& rows) {
+    const bool many = rows.can_be_asked().size() > kMostPads;
+    return fmt::format("{}{} stand where the elevations leave room: a visit decides.",
+                       rows.facts.of_parcels()
+                           ? "Numbers are ranks. A pointer that rests on a parcel shows its name; the "
+                             "names in the list lead back to the map. "
+                           : "",
+                       many ? fmt::format("Tanks, those of the first {} of the list,", kFirstPads) : "Tanks");
+}
+
 // The setting behind a name of effective_settings: without the number of its table and the name of a coefficient.
 const Setting* setting_of(const std::string& name) {
     const auto first = name.find('.');
@@ -451,12 +461,7 @@ std::string basin_page(const BasinRows& rows, const std::string& map, const std:
         for (const std::string& sentence : left_out) {
             part.text_part("LEFT_OUT", "LEFT_OUT_TEXT", sentence);
         }
-        part.text(
-            "MAP_TEXT",
-            rows.facts.of_parcels()
-                ? "Numbers are ranks. A pointer that rests on a parcel shows its name; the names in the list lead "
-                  "back to the map. Tanks stand where the elevations leave room: a visit decides."
-                : "Tanks stand where the elevations leave room: a visit decides.");
+        part.text("MAP_TEXT", map_sentence(rows));
     }
     fill_made(page, rows.facts, inputs);
     return framed_page(kBasinTemplate, basin_title(rows.facts), page);

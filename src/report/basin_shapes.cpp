@@ -2,7 +2,7 @@
 
 #include <array>
 #include <string_view>
-#include <unordered_set>
+#include <unordered_map>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/geometry/wkb.hpp"
@@ -40,10 +40,10 @@ void read_outlines(const std::string& file, const BasinRows& rows, BasinShapes& 
 
 void read_pads(const std::string& file, const BasinRows& rows, BasinShapes& shapes) {
     const bool parcels = rows.facts.of_parcels();
-    std::unordered_set<std::string_view> wanted;
-    for (const PlaceRow& place : rows.places) {
-        if (place.can_be_asked) {
-            wanted.insert(place.id);
+    std::unordered_map<std::string_view, std::size_t> wanted;
+    for (std::size_t i = 0; i < rows.places.size(); ++i) {
+        if (rows.places[i].can_be_asked) {
+            wanted.emplace(rows.places[i].id, i);
         }
     }
     const std::vector<std::string> fields{
@@ -55,9 +55,10 @@ void read_pads(const std::string& file, const BasinRows& rows, BasinShapes& shap
     while (layer.next(feature)) {
         const auto place = wkb_point(feature.wkb);
         const auto delivery = from_text<Delivery>(feature.values[2].value_or(""));
-        if (place && delivery && feature.values[1].value_or("") == level &&
-            wanted.contains(feature.values[0].value_or(""))) {
-            shapes.pads.push_back({*place, *delivery});
+        const std::string id = feature.values[0].value_or("");
+        const auto row = wanted.find(id);
+        if (place && delivery && feature.values[1].value_or("") == level && row != wanted.end()) {
+            shapes.pads.push_back({*place, *delivery, row->second});
         }
     }
 }

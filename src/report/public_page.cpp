@@ -172,6 +172,10 @@ const char* fill_of(std::size_t number) {
     return colour::kSequence.at(colour::kSequence.size() - 1 - number);
 }
 
+std::vector<Point> page_corners(const MapFrame& frame, const Box& box) {
+    return frame.line({{box.x_min, box.y_min}, {box.x_min, box.y_max}, {box.x_max, box.y_max}, {box.x_max, box.y_min}});
+}
+
 void PublicPage::fill_map(PageValues& page) const {
     constexpr double kLeastSide_m = 100.0;
     const Box extent = m_shapes.extent();
@@ -224,14 +228,18 @@ std::string PublicPage::map_of(const PublicGrid& grid, const MapFrame& frame) co
     if (m_shapes.relief) {
         svg.picture(window, png_uri(relief_picture(*m_shapes.relief, frame, m_shapes.crs, 4.0)));
     }
+    for (const PublicCell& cell : grid.cells) {
+        svg.area({page_corners(frame, cell.box)},
+                 {.stroke = "#ffffff", .width = 0.2, .fill = fill_of(classes.of(cell.sum)), .fill_opacity = 0.75});
+    }
     for (const Line& stream : m_shapes.streams) {
         svg.line(frame.line(stream), {.stroke = colour::kBlue, .width = 0.4});
     }
+    std::array<bool, colour::kSequence.size()> used{};
     for (const PublicCell& cell : grid.cells) {
+        used.at(classes.of(cell.sum)) = true;
         const Point corner = frame.to_page({cell.box.x_min, cell.box.y_max});
         const Point other = frame.to_page({cell.box.x_max, cell.box.y_min});
-        svg.box({corner.x, corner.y, other.x - corner.x, other.y - corner.y},
-                {.stroke = "#ffffff", .width = 0.2, .fill = fill_of(classes.of(cell.sum)), .fill_opacity = 0.75});
         const std::string number = std::to_string(cell.number);
         if (text_width(number, kLetters) < other.x - corner.x && kLetters < other.y - corner.y) {
             svg.text({(corner.x + other.x) / 2.0, (corner.y + other.y) / 2.0 + 0.3 * kLetters}, number,
@@ -245,7 +253,10 @@ std::string PublicPage::map_of(const PublicGrid& grid, const MapFrame& frame) co
     svg.close();
     svg.box(window, {.stroke = colour::kInk, .width = 0.25});
     Legend legend(svg, window.bottom() + 1.5);
-    for (std::size_t i = 0; i < colour::kSequence.size(); ++i) {
+    for (std::size_t i = 0; i < used.size(); ++i) {
+        if (!used.at(i)) {
+            continue;
+        }
         const double from = static_cast<double>(i) * classes.step;
         const bool last = i + 1 == colour::kSequence.size();
         legend.swatch(last ? fmt::format("{:.{}f} {} and more", from, classes.decimals, unit)

@@ -40,6 +40,10 @@ struct RankClass {
 // Above so many ranks places are drawn as one shape and cannot be led to.
 inline constexpr std::int64_t kMostAnchors = 10'000;
 
+// Of more pads than kMostPads the map shows those of the first kFirstPads of the list: the others would hide it.
+inline constexpr std::size_t kMostPads = 1000;
+inline constexpr std::size_t kFirstPads = 100;
+
 // The map with its legend, as an element (Svg::element()).
 [[nodiscard]] std::string basin_map(const BasinRows& rows, const BasinShapes& shapes, const MapFrame& frame);
 

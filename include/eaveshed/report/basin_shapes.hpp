@@ -15,6 +15,7 @@ namespace eaveshed {
 struct PadShape {
     Point place;
     Delivery delivery = Delivery::gravity;
+    std::size_t row = 0;  // of BasinRows::places
 };
 
 struct BasinShapes {
