@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "eaveshed/property/section.hpp"
-#include "eaveshed/shape/measure.hpp"
 #include "eaveshed/shape/segment.hpp"
 
 namespace eaveshed {
@@ -154,7 +152,8 @@ void MapMaker::add_storage() {
         m_map.tanks.push_back(m_map.frame.to_metres(tank.centre.crs));
     }
     for (const std::size_t member : m_parcel.members) {
-        m_map.fill_lines.push_back({nearest_point_of(m_map.roofs[member], *m_map.pad), *m_map.pad});
+        const Segment& pipe = m_parcel.roofs[member].shared_fill.value().place;
+        m_map.fill_lines.push_back({m_map.frame.to_metres(pipe.from), m_map.frame.to_metres(pipe.to)});
     }
 }
 

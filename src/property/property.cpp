@@ -58,6 +58,9 @@ PropertyRoof Maker::roof_at(std::size_t position) const {
         roof.fill_distance_m = m_found.at_pad[position].fill_distance_m;
         roof.fill_margin_m = m_found.at_pad[position].fill_margin_m;
     }
+    if (const auto& pipe = m_found.roofs[position].shared_fill) {
+        roof.fill_line = pipe->fill_line;
+    }
     if (roof.row.eave_elev_m && roof.row.ground_elev_m) {
         roof.eave_height_m = *roof.row.eave_elev_m - *roof.row.ground_elev_m;
     }
@@ -76,13 +79,13 @@ void Maker::add_roofs() {
     }
 }
 
-// The worst of the connected roofs' own lines.
+// The worst of the connected roofs' own lines that stay full, or may.
 std::optional<double> Maker::wet_line_loss_m() const {
     const TileRules rules = rules_from(m_settings);
     const Pipe pipe{.bore_m = kWetLineBoreM, .hazen_williams_c = m_settings.siting.hazen_williams_c};
     std::optional<double> most;
     for (const PropertyRoof& roof : m_property.roofs) {
-        if (roof.connected && roof.fill_distance_m) {
+        if (roof.connected && roof.fill_distance_m && roof.fill_line != FillLine::dry) {
             const Flow storm = litres_per_second(storm_of(roof.row, rules).connected_lps);
             const WetLine line{.pipe = pipe, .length_m = *roof.fill_distance_m, .fittings = kWetLineFittings};
             most = std::max(most.value_or(0.0), wet_line_loss(line, storm).m);
@@ -145,11 +148,13 @@ void Maker::add_notes() {
     if (m_property.pad) {
         const PadRow& pad = m_property.pad->row;
         const Season season = m_settings.season_months();
-        notes.calendar = upkeep_calendar({.fill = season.fill,
-                                          .forbear = season.forbear,
-                                          .freezing = notes.freezing,
-                                          .leaves = notes.leaves,
-                                          .pump = pad.feed_pump_head_m || pad.fill_pump_head_m});
+        notes.calendar =
+            upkeep_calendar({.fill = season.fill,
+                             .forbear = season.forbear,
+                             .freezing = notes.freezing,
+                             .leaves = notes.leaves,
+                             .pump = pad.feed_pump_head_m || pad.fill_pump_head_m,
+                             .wet_line = pad.fill_line ? std::optional(pad.fill_line == FillLine::wet) : std::nullopt});
     }
 }
 

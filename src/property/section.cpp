@@ -2,9 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
-
-#include "eaveshed/shape/segment.hpp"
 
 namespace eaveshed {
 
@@ -18,35 +15,13 @@ double length_of(Point a, Point b) {
     return std::hypot(b.x - a.x, b.y - a.y);
 }
 
-// From the roof to the pad and the use point, in the terrain's CRS.
-std::vector<Point> way_of(const ParcelExplanation& parcel, const std::vector<TileRoof>& roofs,
-                          const LocalFrame& frame) {
-    const Pad& pad = parcel.pad->pad;
-    const MultiPolygon metres = frame.to_metres(roofs[parcel.owner].outline);
-    const Point roof = frame.from_metres(nearest_point_of(metres, frame.to_metres(pad.place.crs)));
-    return {roof, pad.place.crs, parcel.roofs[parcel.owner].use_point.value().place};
+// From the roof to the pad and the use point, in the terrain's CRS: as the pipes of the pad's own roof run.
+std::vector<Point> way_of(const ParcelExplanation& parcel) {
+    const PipeRow& fill = parcel.roofs[parcel.owner].shared_fill.value();
+    return {fill.place.from, parcel.pad->pad.place.crs, parcel.roofs[parcel.owner].use_point.value().place};
 }
 
 }  // namespace
-
-Point nearest_point_of(const MultiPolygon& outline, Point place) {
-    double best = std::numeric_limits<double>::infinity();
-    Point nearest = place;
-    const auto look = [&](const Ring& ring) {
-        for (std::size_t i = 1; i < ring.size(); ++i) {
-            const Segment edge{ring[i - 1], ring[i]};
-            if (const double squared = squared_distance(edge, place); squared < best) {
-                best = squared;
-                nearest = nearest_point(edge, place);
-            }
-        }
-    };
-    for (const Polygon& part : outline.parts) {
-        look(part.outer);
-        std::ranges::for_each(part.holes, look);
-    }
-    return nearest;
-}
 
 std::vector<GroundPoint> ground_along_way(const SparseRaster& terrain, const LocalFrame& frame,
                                           const std::vector<Point>& way, double step_m) {
@@ -78,7 +53,7 @@ std::optional<PropertySection> property_section(const ParcelExplanation& parcel,
     const Pad& pad = parcel.pad->pad;
     const PadRules& rules = parcel.pad->rules;
     const LocalFrame frame = tile.metric.frame_at(roofs[parcel.owner].interior);
-    const std::vector<Point> way = way_of(parcel, roofs, frame);
+    const std::vector<Point> way = way_of(parcel);
     const StorageOption& option = parcel.options.at(parcel.chosen);
     PropertySection section;
     section.roof_place = way[0];
@@ -108,7 +83,7 @@ std::vector<CellRange> section_ground_needed(const ParcelExplanation& parcel, co
     }
     constexpr double kPieceM = 50.0;
     const LocalFrame frame = tile.metric.frame_at(roofs[parcel.owner].interior);
-    const std::vector<Point> way = way_of(parcel, roofs, frame);
+    const std::vector<Point> way = way_of(parcel);
     for (std::size_t leg = 1; leg < way.size(); ++leg) {
         const double length_m = length_of(frame.to_metres(way[leg - 1]), frame.to_metres(way[leg]));
         const int pieces = std::max(1, static_cast<int>(std::ceil(length_m / kPieceM)));

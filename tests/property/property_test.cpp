@@ -130,8 +130,13 @@ TEST(Property, NotesAreOfItsOwnPlace) {
     // The storm of all connected roofs, 0.92 x 75 x 100 / 3600 L/s each, wholly connected.
     const double roofs = static_cast<double>(sample.found.members.size());
     EXPECT_NEAR(property.pad->storm_connected_lps, roofs * 1.916667, 1e-5);
-    ASSERT_TRUE(property.pad->wet_line_loss_m);
-    EXPECT_GT(*property.pad->wet_line_loss_m, 0.0);
+    // A line of more than 12 m, or one that the ground crosses, stays full; a dry one loses nothing of this kind.
+    EXPECT_EQ(property.pad->wet_line_loss_m.has_value(), property.pad->row.fill_line != FillLine::dry);
+    sample.settings.notes.dry_line_max_m = 0.0;
+    const Property wet = sample.made();
+    EXPECT_EQ(wet.pad->row.fill_line, FillLine::wet);
+    ASSERT_TRUE(wet.pad->wet_line_loss_m);
+    EXPECT_GT(*wet.pad->wet_line_loss_m, 0.0);
     sample.change_tile = [](TileInput& tile) {
         tile.canopy = testing::cells(kGround, [](Point) { return 9.0; });
         for (TileSite& site : tile.sites) {

@@ -12,14 +12,6 @@ namespace {
 
 constexpr LocalFrame kMetres{{0.0, 0.0}, 1.0, 1.0};
 
-TEST(NearestPointOfAnOutline, LiesOnAnEdgeAndNoPointOfItIsNearer) {
-    const MultiPolygon square = testing::rectangle(10.0, 10.0, 10.0, 10.0);
-    EXPECT_EQ(nearest_point_of(square, {0.0, 13.0}), (Point{10.0, 13.0}));
-    EXPECT_EQ(nearest_point_of(square, {30.0, 30.0}), (Point{20.0, 20.0}));
-    EXPECT_EQ(nearest_point_of(square, {14.0, 11.0}), (Point{14.0, 10.0}));  // from inside too
-    EXPECT_EQ(nearest_point_of({}, {3.0, 4.0}), (Point{3.0, 4.0}));
-}
-
 TEST(GroundAlongWay, HasItsEndsAndCornersAndEqualStepsBetween) {
     const SparseRaster terrain = testing::cells(kGround, ground_m);
     const std::vector<Point> way{{50.0, 50.0}, {57.0, 50.0}, {57.0, 80.0}};

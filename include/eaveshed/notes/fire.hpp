@@ -16,7 +16,7 @@ struct StructureAtRisk {
 
 // The minimum water supply. Never less than 2,000 gal (7.571 m3), with exposures 1.5 times as much and at least 3,000
 // gal. An exposure is another building of 100 ft2 or more within 50 ft.
-// method.md 10.7.
+// method.md 10.8.
 struct FireWater {
     double without_exposure_m3 = 0.0;
     double with_exposure_m3 = 0.0;

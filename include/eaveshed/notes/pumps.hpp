@@ -5,7 +5,7 @@ namespace eaveshed {
 
 // Electric energy for lifting a volume by a head, kWh: rho g V H / efficiency, with rho g = 9.80665 kN/m3 and 3600 kJ
 // to the kWh. `efficiency`: of pump and motor together, above 0 and at most 1. Linear in volume and head.
-// method.md 10.6.
+// method.md 10.7.
 [[nodiscard]] double pump_kwh(double volume_m3, double head_m, double efficiency);
 
 // What the feed has to give at the tap, and what it has by itself; pressures in kPa, heads in m of water.
@@ -18,7 +18,7 @@ struct FeedDuty {
 
 // Head that a feed pump has to give at the design flow, m: (required + filter) / 9.80665 - static head + friction,
 // which is (required - pressure by gravity) / 9.80665. Negative where gravity gives more than is required.
-// method.md 10.6.
+// method.md 10.7.
 [[nodiscard]] double feed_pump_head_m(const FeedDuty& duty);
 
 }  // namespace eaveshed

@@ -9,7 +9,7 @@ namespace eaveshed {
 // (Kuichling 1889, The relation between the rainfall and the discharge of sewers in populous districts, Transactions of
 // the ASCE 20). The whole plan area counts: what of it misses the downspouts reaches the ground all the same. Linear in
 // each; of several roofs the peaks add.
-// method.md 10.3.
+// method.md 10.4.
 [[nodiscard]] constexpr double storm_peak_lps(double runoff_coefficient, double storm_mm_h, double plan_area_m2) {
     return runoff_coefficient * storm_mm_h * plan_area_m2 / 3600.0;
 }
@@ -31,7 +31,7 @@ inline constexpr double kWetLineFittings = 5.0;
 
 // How much lower than the gutter the tank's inlet has to be for this flow, before any margin: friction by Hazen and
 // Williams and the fittings' velocity heads, v2 / 2g. Odd in the flow, like friction_loss.
-// method.md 10.4.
+// method.md 10.5.
 [[nodiscard]] Head wet_line_loss(const WetLine& line, Flow flow);
 
 }  // namespace eaveshed

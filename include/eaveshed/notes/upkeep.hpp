@@ -17,11 +17,11 @@ using KnownMonthValues = std::array<std::optional<double>, 12>;
 
 // The months whose mean daily minimum is below 0 C. None where a month is not known: what is missing is no frost-free
 // month.
-// method.md 10.8.
+// method.md 10.9.
 [[nodiscard]] std::optional<MonthSet> freezing_months(const KnownMonthValues& minimum_c);
 
 // Whether a roof under that much canopy wants its gutters and screens cleaned more often than once a year.
-// method.md 10.9.
+// method.md 10.10.
 [[nodiscard]] constexpr bool leaves_gather(double leaves_share, double canopy_share) {
     return leaves_share > canopy_share;
 }
@@ -66,7 +66,7 @@ struct UpkeepTask {
 // The year's work in the order of the closed list, the tasks of a time in the order of importance. What does not apply
 // is left out: frost without freezing months or without anything known of them, months of a season that is no one run
 // round the year. The tasks are common practice.
-// method.md 10.10.
+// method.md 10.11.
 [[nodiscard]] std::vector<UpkeepTask> upkeep_calendar(const UpkeepFacts& facts);
 
 // The months of a set in their order round the year, beginning after a month that is not in it: 11, 12, 1, 2. Of

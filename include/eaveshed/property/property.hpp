@@ -29,6 +29,7 @@ struct PropertyRoof {
     std::optional<MapPlace> place;          // its interior point
     std::optional<double> fill_distance_m;  // to the pad, where it is within reach
     std::optional<double> fill_margin_m;    // there
+    std::optional<FillLine> fill_line;      // of the line from a connected roof, where it is known
     std::optional<double> eave_height_m;    // of the gutter above the ground beside it
     bool leaves = false;                    // gutters and screens more often than once a year
     std::optional<FireWater> fire_water;    // where its storeys are known
@@ -54,7 +55,8 @@ struct PropertyPad {
     std::vector<PropertyTank> tanks;
     std::optional<double> row_true_bearing_deg;  // clockwise from true north, 0 to below 180; of a row
     double storm_connected_lps = 0.0;            // of the overflow's peak through the connected downspouts
-    // What a line that stays full would lose in that storm over the longest fill distance: method.md 10.4.
+    // What a line that stays full loses in that storm, of the connected roofs' lines the most; none where all are dry.
+    // method.md 10.5.
     std::optional<double> wet_line_loss_m;
 };
 

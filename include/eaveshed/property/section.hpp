@@ -37,10 +37,6 @@ struct PropertySection {
     double pressure_reserve_kpa = 0.0;  // the one that decides
 };
 
-// The point of an outline's edges nearest to a place, all in one frame of metres; the place itself for an empty
-// outline.
-[[nodiscard]] Point nearest_point_of(const MultiPolygon& outline, Point place);
-
 // A way from place to place, sampled in equal steps of at most `step_m`, its ends among them. `frame` gives the metres;
 // what the way needs of the terrain is loaded. The distance of the first is `from_m`.
 [[nodiscard]] std::vector<GroundPoint> ground_along_way(const SparseRaster& terrain, const LocalFrame& frame,

@@ -12,7 +12,7 @@ struct StormOff {
     double connected_lps = 0.0;  // of it through the connected downspouts
 };
 // Of one roof whose water columns are set.
-// method.md 10.3.
+// method.md 10.4.
 [[nodiscard]] StormOff storm_of(const RoofRow& roof, const TileRules& rules);
 
 // A storage's water.
@@ -30,7 +30,7 @@ template <typename Row>
 
 // Fills the columns of pumps, mass and overflow. `pad`: its columns of place, feed and delivery are set; `option`
 // stands on it. Where there is no pump, its columns are null.
-// method.md 10.3, 10.5, 10.6.
+// method.md 10.4, 10.6, 10.7.
 void fill_pad_duty(const StorageOption& option, const PadWater& water, const TileRules& rules, PadRow& pad);
 
 }  // namespace eaveshed

@@ -44,7 +44,7 @@ struct PadCircle {
 
 // Share of the canopy raster's cells with centres outside the roof and at most `ring_m` from it that are taller than
 // `height_m`. Cells without a value are left out; none where no cell has one.
-// method.md 10.9.
+// method.md 10.10.
 [[nodiscard]] std::optional<double> leaves_share(const SparseRaster& canopy, const TileRoof& roof,
                                                  const LocalFrame& frame, double ring_m, double height_m);
 

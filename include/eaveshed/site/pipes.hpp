@@ -30,7 +30,7 @@ struct FillCourse {
 // Dry: at most dry_line_max_m long, falling, and no ground, sampled at most half a cell apart along it, above the
 // straight line between its ends. None where the elevations have a gap on the way that could hide such ground.
 // `pipe` is a fill pipe; `step_m` is half the smaller cell side.
-// method.md 10.11.
+// method.md 10.3.
 [[nodiscard]] std::optional<FillLine> fill_line(const PipeRow& pipe, const SparseRaster& terrain, double step_m,
                                                 double dry_line_max_m);
 
