@@ -8,6 +8,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/drawing/marked_text.hpp"
+#include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
 

@@ -161,7 +161,7 @@ std::string xml_text(std::string_view text) {
             case '<': out += "&lt;"; break;
             case '>': out += "&gt;"; break;
             case '"': out += "&quot;"; break;
-            case '\'': out += "&apos;"; break;
+            case '\'': out += "&#39;"; break;
             case '\t':
             case '\n':
             case '\r': out += letter; break;

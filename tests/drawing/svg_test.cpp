@@ -10,6 +10,7 @@
 #include "eaveshed/drawing/colours.hpp"
 #include "eaveshed/drawing/marked_text.hpp"
 #include "eaveshed/drawing/picture.hpp"
+#include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
 namespace {
