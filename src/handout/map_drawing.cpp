@@ -17,7 +17,7 @@ namespace eaveshed {
 namespace {
 
 constexpr double kMapWidthMm = 178.0;
-constexpr double kMapHeightMm = 112.0;
+constexpr double kMapHeightMm = 92.0;
 constexpr double kLetterMm = 2.9;
 
 // The step between contours: the least round one that leaves at most so many of them.

@@ -27,10 +27,23 @@ std::string plain_words(std::string_view term) {
     return text;
 }
 
+const char* month_name(int month) {
+    return kMonths.at(static_cast<std::size_t>(month - 1));
+}
+
+// "November to May", "August, September, October", "July": three and more that follow each other as a range.
 std::string months_text(const std::vector<int>& months) {
+    constexpr std::size_t kRange = 4;
+    bool run = months.size() >= kRange;
+    for (std::size_t i = 1; i < months.size(); ++i) {
+        run = run && months[i] == months[i - 1] % 12 + 1;
+    }
+    if (run) {
+        return fmt::format("{} to {}", month_name(months.front()), month_name(months.back()));
+    }
     std::string text;
     for (const int month : months) {
-        text += (text.empty() ? "" : ", ") + std::string(kMonths.at(static_cast<std::size_t>(month - 1)));
+        text += (text.empty() ? "" : ", ") + std::string(month_name(month));
     }
     return text;
 }
@@ -355,9 +368,12 @@ private:
         }
         if (!m_property.notes.calendar.empty()) {
             PageValues part = page.add("CALENDAR");
+            std::string before;
             for (const UpkeepTask& task : m_property.notes.calendar) {
                 PageValues row = part.add("TASK");
-                row.text("TASK_MONTHS", months_text(task.months));
+                const std::string months = months_text(task.months);
+                row.text("TASK_MONTHS", months == before ? "" : months);
+                before = months;
                 row.text("TASK_TEXT", task.what);
             }
         }

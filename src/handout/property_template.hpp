@@ -24,9 +24,9 @@ inline constexpr std::string_view kPropertyTemplate = R"html(<header>
 <figure class="map">{{MARKUP_PLAN:none}}</figure>
 {{#PLACE}}<p>{{PLACE_TEXT}}</p>
 {{/PLACE}}</section>
-{{/PLAN}}{{#PROFILE}}<section class="part leaf" id="profile-part">
+{{/PLAN}}{{#PROFILE}}<section class="part" id="profile-part">
 <h2>How the water runs</h2>
-<figure>{{MARKUP_PROFILE:none}}</figure>
+<figure class="map">{{MARKUP_PROFILE:none}}</figure>
 {{#FLOW}}<p>{{FLOW_TEXT}}</p>
 {{/FLOW}}</section>
 {{/PROFILE}}{{#YEARS}}<section class="part" id="years">
@@ -56,7 +56,7 @@ inline constexpr std::string_view kPropertyTemplate = R"html(<header>
 {{/NOTES}}{{#QUESTIONS}}<section class="part" id="ask">
 <h2>What to ask</h2>
 <ol>
-{{#QUESTION}}<li>{{QUESTION_TEXT}}<br><span class="blank">&nbsp;</span> <span class="blank">&nbsp;</span> <span class="blank">&nbsp;</span></li>
+{{#QUESTION}}<li>{{QUESTION_TEXT}}<span class="answer">&nbsp;</span></li>
 {{/QUESTION}}</ol>
 </section>
 {{/QUESTIONS}}{{#CHECKS}}<section class="part" id="site">

@@ -65,6 +65,7 @@ th[aria-sort=descending] button::after { content: " \25BC"; }
 .tools input, .tools select { font: inherit; color: #1a1a1a; padding: 0.25rem 0.4rem; border: 1px solid #595959;
   background: #ffffff; }
 .blank { display: inline-block; min-width: 8rem; border-bottom: 1px solid #1a1a1a; }
+.answer { display: block; height: 1.9rem; border-bottom: 1px solid #1a1a1a; margin: 0 0 0.9rem; }
 .caution { border: 2px solid #1a1a1a; padding: 0.6rem 1rem; }
 .printed { display: none; }
 @page { margin: 14mm; }

@@ -92,7 +92,7 @@ std::vector<PropertyYear> YearsOfStore::years(const StoreRun& run) const {
 PropertyYear chosen_year(const std::vector<PropertyYear>& years, double share, YearKind kind) {
     std::vector<YearWorth> worth;
     for (const PropertyYear& year : years) {
-        worth.push_back({year.replaced_m3, year.harvest_m3});
+        worth.push_back({year.harvest_m3, year.replaced_m3});
     }
     PropertyYear year = years[year_at(worth, share)];
     year.kind = kind;
@@ -118,7 +118,7 @@ std::size_t year_at(std::span<const YearWorth> years, double share) {
     std::vector<std::size_t> order(years.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
     std::ranges::sort(order, {}, [&](std::size_t i) {
-        return std::tuple(std::round(years[i].replaced_m3 / kStep_m3), years[i].harvest_m3, i);
+        return std::tuple(std::round(years[i].harvest_m3 / kStep_m3), years[i].replaced_m3, i);
     });
     const auto rank = static_cast<std::size_t>(share * static_cast<double>(years.size() + 1) + kSlack);
     return order.at(std::clamp<std::size_t>(rank, 1, years.size()) - 1);

@@ -14,8 +14,8 @@ namespace eaveshed {
 
 // `body_template`: what stands inside <body>, as page_values.hpp has it. Classes of the style sheet: `part` (a part of
 // the page, under one <h2>), `leaf` (begins on a new sheet of paper), `figures` (two drawings side by side where there
-// is room), `tiles`, `small` (second texts), `scroll` (around a wide table), `blank` (a line to write on). The values
-// TITLE and the names with FRAME in them are the frame's own.
+// is room), `tiles`, `small` (second texts), `scroll` (around a wide table), `blank` (a line to write on within a
+// sentence), `answer` (one below it). The values TITLE and the names with FRAME in them are the frame's own.
 [[nodiscard]] std::string framed_page(std::string_view body_template, const std::string& title, PageValues& values);
 
 // The directive of the policy, for tests.

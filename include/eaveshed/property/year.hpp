@@ -15,7 +15,7 @@ namespace eaveshed {
 
 enum class YearKind : std::uint8_t {
     middling,     // of the record: every second is no better
-    dry,          // of the record: no better than what is reached in the share `reliability` of years
+    dry,          // of the record: no wetter than what is reached in the share `reliability` of years
     mean_year,    // of a record that is a mean year
     assumed_dry,  // that mean year made dry
 };
@@ -37,13 +37,13 @@ struct PropertyYear {
 
 // What a year is chosen by.
 struct YearWorth {
+    double harvest_m3 = 0.0;  // of its winter
     double replaced_m3 = 0.0;
-    double harvest_m3 = 0.0;
 };
 
-// Position of the year at rank floor(share (n + 1)), at least the first, of the years in ascending order of replaced
-// volume (in whole 1e-6 m3), then of harvest, then as they come. Not empty; 0 <= share < 1.
-// method.md 5.13.
+// Position of the year at rank floor(share (n + 1)), at least the first, of the years in ascending order of winter
+// harvest (in whole 1e-6 m3), then of replaced volume, then as they come: a dry winter is one that brings little,
+// whatever the summer after it asked for. Not empty; 0 <= share < 1. method.md 5.13.
 [[nodiscard]] std::size_t year_at(std::span<const YearWorth> years, double share);
 
 struct PropertyWater {
