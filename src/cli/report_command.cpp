@@ -20,6 +20,9 @@ void report(const ReportWords& words, std::ostream& out, Findings& findings) {
     for (const std::string& file : done.files) {
         out << "Report: " << file << '\n';
     }
+    if (done.sheets > 0) {
+        out << counted(done.sheets, "sheet") << " of single properties in its folder properties\n";
+    }
     if (done.letters > 0) {
         out << counted(done.letters, "letter")
             << " (may hold personal data: only you may read them; delete them after use)\n";
@@ -30,8 +33,9 @@ void report(const ReportWords& words, std::ostream& out, Findings& findings) {
 
 void add_report_command(CLI::App& program, std::ostream& out, Job& job) {
     const auto words = std::make_shared<ReportWords>();
-    CLI::App& command = *program.add_subcommand(
-        "report", "Pages for people without a GIS: the basin on a map, in charts and a list; letters; a page for all");
+    CLI::App& command = *program.add_subcommand("report",
+                                                "Pages for people without a GIS: the basin on a map, in charts and a "
+                                                "list; sheets of single properties; letters; a page for all");
     command.footer(
         "The page is one file that opens from disk, without a network, and prints on A4 and Letter. It holds no "
         "personal\n"
@@ -47,10 +51,14 @@ void add_report_command(CLI::App& program, std::ostream& out, Job& job) {
     command.add_option("-o,--output", words->request.folder, "The report's folder, which is made")
         ->required()
         ->type_name("DIR");
-    command.add_option("--parcel", words->request.parcels, "A parcel that gets a letter; may be given several times")
+    command
+        .add_option("--parcel", words->request.parcels,
+                    "A parcel that gets a sheet (and a letter); may be given several times")
         ->type_name("ID")
         ->allow_extra_args(false);
-    command.add_option("--top", words->request.top, "So many parcels, the first of the ranking, get one")
+    command
+        .add_option("--top", words->request.top,
+                    "So many parcels, the first of the ranking, get a sheet (and a letter)")
         ->type_name("N")
         ->check(CLI::Range(1, 1'000'000));
     command.add_option("--letter", words->request.letter, "A text of your own with fields such as {{parcel_id}}")

@@ -452,9 +452,17 @@ std::vector<ChangedSetting> changed_settings(const Settings& settings) {
 }
 
 std::string basin_page(const BasinRows& rows, const std::string& map, const std::vector<std::string>& left_out,
-                       const std::vector<RecordedInput>& inputs) {
+                       const std::vector<RecordedInput>& inputs, const std::vector<SheetLink>& sheets) {
     PageValues page;
     BasinPage(rows).fill(page);
+    if (!sheets.empty()) {
+        PageValues part = page.add("SHEETS");
+        for (const SheetLink& sheet : sheets) {
+            PageValues one = part.add("SHEET");
+            one.text("SHEET_FILE", sheet.file);
+            one.text("SHEET_ID", sheet.parcel_id);
+        }
+    }
     if (!map.empty()) {
         PageValues part = page.add("MAP");
         part.markup("MARKUP_MAP", Markup(map));

@@ -112,7 +112,11 @@ inline constexpr std::string_view kBasinTemplate = R"html(<a class="skip" href="
 </table>
 </div>
 {{/LIST}}</section>
-<section class="part" id="cautions">
+{{#SHEETS}}<section class="part" id="sheets">
+<h2>Sheets of single properties</h2>
+<p>{{#SHEET}}<a href="{{SHEET_FILE}}">{{SHEET_ID}}</a> {{/SHEET}}</p>
+</section>
+{{/SHEETS}}<section class="part" id="cautions">
 <h2>Cautions</h2>
 <div class="caution">
 <p><strong>{{NO_DESIGN}}</strong></p>

@@ -52,13 +52,13 @@ BasinGround ground_of(const ReportRequest& request, const BasinRows& rows, Findi
 }
 
 std::string first_page(const ReportRequest& request, const ResultReader& result, const BasinRows& rows,
-                       Findings& findings) {
+                       const std::vector<SheetLink>& sheets, Findings& findings) {
     const BasinGround ground = ground_of(request, rows, findings);
     if (request.open_to_all) {
         return public_page(rows, ground.shapes);
     }
     const std::string map = ground.frame ? basin_map(rows, ground.shapes, *ground.frame) : std::string();
-    return basin_page(rows, map, ground.shapes.left_out, recorded_inputs(result));
+    return basin_page(rows, map, ground.shapes.left_out, recorded_inputs(result), sheets);
 }
 
 // The chosen parcels: those named, in their order, then the first of the ranking that were not.
@@ -162,10 +162,10 @@ ReportDone write_report(const ReportRequest& request, Findings& findings) {
     if (!request.letter.empty()) {
         done.letters = write_letters(request, result, rows, folder);
     }
-    if (!request.open_to_all) {
-        done.sheets = write_property_pages(request, result, rows, chosen_ids(request, rows), folder, findings);
-    }
-    folder.write("index.html", first_page(request, result, rows, findings));
+    const std::vector<SheetLink> sheets =
+        write_property_pages(request, result, rows, chosen_ids(request, rows), folder, findings);
+    done.sheets = sheets.size();
+    folder.write("index.html", first_page(request, result, rows, sheets, findings));
     folder.publish();
     done.files.push_back((std::filesystem::path(request.folder) / "index.html").string());
     return done;

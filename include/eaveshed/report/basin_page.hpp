@@ -11,11 +11,17 @@
 
 namespace eaveshed {
 
+// The sheet of one property: its file, from where the page lies.
+struct SheetLink {
+    std::string parcel_id;
+    std::string file;
+};
+
 // The whole page. `map`: an element; empty for none. No text of it is personal, and no path is of a machine: files
 // stand with their names alone.
 [[nodiscard]] std::string basin_page(const BasinRows& rows, const std::string& map,
-                                     const std::vector<std::string>& left_out,
-                                     const std::vector<RecordedInput>& inputs);
+                                     const std::vector<std::string>& left_out, const std::vector<RecordedInput>& inputs,
+                                     const std::vector<SheetLink>& sheets = {});
 
 // Parts that other pages share.
 [[nodiscard]] std::string basin_title(const SummaryFacts& facts);
