@@ -9,28 +9,6 @@
 
 namespace eaveshed {
 
-std::string xml_text(std::string_view text) {
-    constexpr unsigned char kFirstPrinted = 0x20;
-    std::string out;
-    out.reserve(text.size() + text.size() / 8);
-    for (const char letter : text) {
-        switch (letter) {
-            case '&': out += "&amp;"; break;
-            case '<': out += "&lt;"; break;
-            case '>': out += "&gt;"; break;
-            case '"': out += "&quot;"; break;
-            case '\'': out += "&#39;"; break;
-            default:
-                if (static_cast<unsigned char>(letter) < kFirstPrinted && letter != '\n' && letter != '\t') {
-                    out += "\xEF\xBF\xBD";
-                } else {
-                    out += letter;
-                }
-        }
-    }
-    return out;
-}
-
 std::string svg_number(double value, int decimals) {
     if (!std::isfinite(value)) {
         internal_error("a drawing with a number that is not finite");

@@ -332,7 +332,7 @@ TEST_F(ReportOfTheDemo, GroupsAndCurvesAddUpToTheHeadline) {
         EXPECT_GE(by_cost.points[i].y, by_cost.points[i - 1].y);
     }
     std::int64_t from = 1;
-    for (const RankClass& rank : rank_classes()) {
+    for (const RankClass& rank : kRankClasses) {
         EXPECT_EQ(rank.from, from);
         from = rank.below;
     }

@@ -1,4 +1,4 @@
-// Text and numbers as SVG and HTML take them. The one place where a text from outside becomes characters of markup.
+// Numbers as SVG takes them, and how much room a text takes.
 #pragma once
 
 #include <cstddef>
@@ -6,10 +6,6 @@
 #include <string_view>
 
 namespace eaveshed {
-
-// The text as character data or as an attribute's value between quotes of either kind: & < > " ' as references;
-// control characters that XML 1.0 (section 2.2) does not allow as U+FFFD. `text` is valid UTF-8.
-[[nodiscard]] std::string xml_text(std::string_view text);
 
 // With at most so many decimals (0..6), without an exponent, without zeros at the end: "12.5", "0", "-3". A value that
 // is not finite is a broken invariant.
