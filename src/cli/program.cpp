@@ -29,6 +29,7 @@ constexpr const char* kExamples =
     "  eaveshed summary basin.gpkg           the page that a screening ends with, once more\n"
     "  eaveshed explain OUT.gpkg --roof ID   every step and number behind one roof's row\n"
     "  eaveshed rank basin.gpkg --xlsx calls.xlsx   whom to call, in which order, and what to ask\n"
+    "  eaveshed report basin.gpkg -o report  pages for people without a GIS\n"
     "  eaveshed settings | less              every setting of a project file\n"
     "Each command has --help; `eaveshed help` lists topics.";
 

@@ -7,6 +7,7 @@
 #include <numbers>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/core/xml_text.hpp"
 #include "eaveshed/drawing/marked_text.hpp"
 #include "eaveshed/words/wording.hpp"
 

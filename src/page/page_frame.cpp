@@ -91,6 +91,7 @@ th[aria-sort=descending] button::after { content: " \25BC"; }
   th, td { padding: 0.5mm 1.1mm; }
   thead { display: table-header-group; break-inside: avoid; }
   table.ranked tbody tr:nth-child(n+51) { display: none; }
+  thead button { display: contents; }
   .printed { display: block; }
 }
 )css";

@@ -24,7 +24,7 @@ std::string things_of(const BasinRows& rows) {
     return rows.facts.of_parcels() ? "parcels" : "roofs";
 }
 
-void add_to(GroupSum& group, const PlaceRow& place) {
+void add_to(AddedSum& group, const PlaceRow& place) {
     ++group.number;
     group.added_m3 += place.added_m3.value_or(0.0);
     group.added_lps += place.added_lps.value_or(0.0);
@@ -54,31 +54,31 @@ std::string gain_chart(const BasinRows& rows, DrawingWords words, const std::str
 
 }  // namespace
 
-std::vector<GroupSum> by_source(const BasinRows& rows) {
-    std::map<std::string, GroupSum> groups;
+std::vector<AddedSum> by_source(const BasinRows& rows) {
+    std::map<std::string, AddedSum> groups;
     for (const PlaceRow& place : rows.places) {
         if (place.can_be_asked) {
             const std::string name = place.water_source.empty() ? "not known" : spaced(place.water_source);
-            GroupSum& group = groups.try_emplace(name, GroupSum{.name = name}).first->second;
+            AddedSum& group = groups.try_emplace(name, AddedSum{.name = name}).first->second;
             add_to(group, place);
         }
     }
-    std::vector<GroupSum> list;
+    std::vector<AddedSum> list;
     for (auto& [name, group] : groups) {
         list.push_back(std::move(group));
     }
-    std::ranges::stable_sort(list, std::ranges::greater{}, &GroupSum::added_m3);
+    std::ranges::stable_sort(list, std::ranges::greater{}, &AddedSum::added_m3);
     return list;
 }
 
-std::vector<GroupSum> by_delivery(const BasinRows& rows) {
-    PerTerm<Delivery, GroupSum> groups{};
+std::vector<AddedSum> by_delivery(const BasinRows& rows) {
+    PerTerm<Delivery, AddedSum> groups{};
     for (const PlaceRow& place : rows.places) {
         if (place.can_be_asked && place.delivery) {
             add_to(groups.at(static_cast<std::size_t>(*place.delivery)), place);
         }
     }
-    std::vector<GroupSum> list;
+    std::vector<AddedSum> list;
     for (std::size_t i = 0; i < groups.size(); ++i) {
         if (groups.at(i).number > 0) {
             list.push_back(groups.at(i));
@@ -218,14 +218,14 @@ std::string gravity_histogram(const BasinRows& rows) {
     return chart.element();
 }
 
-std::string group_bars(const BasinRows& rows, const DrawingWords& words, const std::vector<GroupSum>& groups) {
+std::string group_bars(const BasinRows& rows, const DrawingWords& words, const std::vector<AddedSum>& groups) {
     constexpr double kWidth = 178.0;
     if (groups.empty()) {
         return {};
     }
     const QuantityText units = units_of(rows);
     std::vector<LyingBar> bars;
-    for (const GroupSum& group : groups) {
+    for (const AddedSum& group : groups) {
         bars.push_back(
             {group.name, group.added_m3,
              fmt::format("{} {}, {} {}; {}", units.entry("m3", group.added_m3), units.unit("m3"),

@@ -19,18 +19,7 @@ namespace {
 constexpr double kMapWidth = 178.0;
 constexpr double kPixelsPerMm = 4.0;
 constexpr double kFillOpacity = 0.6;
-constexpr const char* kParcelEdge = "#5a2d0c";
-constexpr const char* kEnrolled = colour::kBlue;
 constexpr std::int64_t kNumbered = 25;  // ranks that are written on the map
-
-// Four steps of an orange-brown sequence (ColorBrewer YlOrBr, Harrower and Brewer 2003), most first; the same classes
-// as on the layer's own map style.
-constexpr std::array kRankClasses{
-    RankClass{1, 11, "rank 1 to 10: ask first", "#993404"},
-    RankClass{11, 26, "rank 11 to 25", "#d95f0e"},
-    RankClass{26, 101, "rank 26 to 100", "#fe9929"},
-    RankClass{101, std::numeric_limits<std::int64_t>::max(), "ranked, 101 and on", "#fed98e"},
-};
 
 class BasinMap {
 public:
@@ -109,7 +98,7 @@ private:
         const double size = m_pads.size() > kMany ? 1.1 : 1.7;  // mm
         for (const PadShape* const pad : m_pads) {
             const DeliveryLook look = look_of(pad->delivery);
-            m_svg.symbol(m_frame.to_page(pad->place), look.symbol, size, pad_pen(look));
+            m_svg.symbol(m_frame.to_page(pad->place), symbol_of(look.mark), size, pad_pen(look));
         }
     }
     // A ring around each that is too small to be seen for what it is.
@@ -122,7 +111,7 @@ private:
                 const PageBox box = page_box(outline);
                 if (box.width < kSeen && box.height < kSeen) {
                     m_svg.circle({box.x + box.width / 2.0, box.y + box.height / 2.0}, kRing,
-                                 {.stroke = class_of(*place).fill, .width = 0.8});
+                                 {.stroke = std::string(class_of(*place).fill), .width = 0.8});
                 }
             }
         }
@@ -193,12 +182,11 @@ private:
         if (!m_shapes.streams.empty()) {
             legend.stroke("stream", {.stroke = colour::kBlue, .width = 0.45});
         }
-        for (const Delivery delivery :
-             {Delivery::gravity, Delivery::low_pressure, Delivery::pumped_feed, Delivery::pumped_fill}) {
-            if (std::ranges::find(m_pads, delivery, [](const PadShape* pad) { return pad->delivery; }) !=
+        for (const DeliveryLook& look : kDeliveryLooks) {
+            if (std::ranges::find(m_pads, look.delivery, [](const PadShape* pad) { return pad->delivery; }) !=
                 m_pads.end()) {
-                const DeliveryLook look = look_of(delivery);
-                legend.symbol(fmt::format("tank: {}", spaced(to_text(delivery))), look.symbol, pad_pen(look));
+                legend.symbol(fmt::format("tank: {}", spaced(to_text(look.delivery))), symbol_of(look.mark),
+                              pad_pen(look));
             }
         }
         m_svg.set_height(legend.bottom() + 0.5);
@@ -208,14 +196,16 @@ private:
         return *std::ranges::find_if(kRankClasses, [&](const RankClass& one) { return rank < one.below; });
     }
     static Pen ranked_pen(const RankClass& rank) {
-        return {.stroke = kParcelEdge,
+        return {.stroke = std::string(kRankedEdge),
                 .width = rank.from == 1           ? 0.4
                          : rank.from <= kNumbered ? 0.15
                                                   : 0.07,
-                .fill = rank.fill,
+                .fill = std::string(rank.fill),
                 .fill_opacity = kFillOpacity};
     }
-    static Pen pad_pen(const DeliveryLook& look) { return {.stroke = colour::kInk, .width = 0.12, .fill = look.fill}; }
+    static Pen pad_pen(const DeliveryLook& look) {
+        return {.stroke = colour::kInk, .width = 0.12, .fill = std::string(look.fill)};
+    }
 
     const BasinRows& m_rows;
     const BasinShapes& m_shapes;
@@ -225,24 +215,28 @@ private:
     std::vector<const PlaceRow*> m_asked;
     std::vector<const PadShape*> m_pads;
     Pen m_unranked{.stroke = "#8c8c8c", .width = 0.1, .fill = colour::kNoResult, .fill_opacity = 0.3};
-    Pen m_enrolled{.stroke = "#00405f", .width = 0.35, .fill = kEnrolled, .fill_opacity = kFillOpacity};
+    Pen m_enrolled{.stroke = std::string(kEnrolledEdge),
+                   .width = 0.35,
+                   .fill = std::string(kEnrolledFill),
+                   .fill_opacity = kFillOpacity};
     std::size_t m_enrolled_number = 0;
 };
 
 }  // namespace
 
-DeliveryLook look_of(Delivery delivery) {
-    switch (delivery) {
-        case Delivery::gravity: return {Symbol::circle, colour::kGreen};
-        case Delivery::low_pressure: return {Symbol::square, colour::kSkyBlue};
-        case Delivery::pumped_feed: return {Symbol::triangle, colour::kOrange};
-        case Delivery::pumped_fill: return {Symbol::star, colour::kVermilion};
-        default: return {Symbol::cross, colour::kNoResult};
+Symbol symbol_of(Mark mark) {
+    switch (mark) {
+        case Mark::circle: return Symbol::circle;
+        case Mark::square: return Symbol::square;
+        case Mark::triangle: return Symbol::triangle;
+        case Mark::star: return Symbol::star;
+        default: return Symbol::cross;
     }
 }
 
-std::span<const RankClass> rank_classes() {
-    return kRankClasses;
+DeliveryLook look_of(Delivery delivery) {
+    const auto* const found = std::ranges::find(kDeliveryLooks, delivery, &DeliveryLook::delivery);
+    return found == kDeliveryLooks.end() ? DeliveryLook{delivery, colour::kNoResult, Mark::cross} : *found;
 }
 
 MapFrame basin_frame(const Box& extent, const Crs& crs) {

@@ -93,18 +93,29 @@ private:
         tile.text_part("TILE_BIG", "TILE_FIGURE", figure);
         tile.text("TILE_TEXT", text);
     }
-    void fill_tiles(PageValues& page) const {
+    void fill_first_tile(PageValues& page) const {
         const HeadlineSum creek = m_facts.headline(to_text(HeadlinePart::creek));
-        tile(page, "How much",
-             creek.number == 0 ? "not known"
-                               : fmt::format("{} {}", m_units.entry("L/s", creek.felt_lps), m_units.unit("L/s")),
-             creek.number == 0
-                 ? fmt::format("None of the {} that can be asked is known to draw on the creek.", m_things)
-                 : fmt::format(
-                       "more in the creek, mean of {}, if all {} that can be asked and draw on it take part: {} {} a "
-                       "season.",
-                       month_words(m_facts), counted(creek.number, m_facts.of_parcels() ? "parcel" : "roof"),
-                       m_units.entry("m3", creek.felt_m3), m_units.unit("m3")));
+        if (creek.number > 0) {
+            tile(page, "How much", fmt::format("{} {}", m_units.entry("L/s", creek.felt_lps), m_units.unit("L/s")),
+                 fmt::format(
+                     "more in the creek, mean of {}, if all {} that can be asked and draw on it take part: {} {} a "
+                     "season.",
+                     month_words(m_facts), counted(creek.number, m_facts.of_parcels() ? "parcel" : "roof"),
+                     m_units.entry("m3", creek.felt_m3), m_units.unit("m3")));
+            return;
+        }
+        double added_m3 = 0.0;
+        for (const PlaceRow* const place : m_asked) {
+            added_m3 += place->added_m3.value_or(0.0);
+        }
+        tile(page, "How much", fmt::format("{} {}", m_units.entry("m3", added_m3), m_units.unit("m3")),
+             fmt::format(
+                 "could be replaced each season, beyond storage that stands already, at the {} {} that can be asked; "
+                 "none of them is known to draw on the creek.",
+                 m_asked.size(), m_things));
+    }
+    void fill_tiles(PageValues& page) const {
+        fill_first_tile(page);
         if (!m_asked.empty()) {
             tile(page, "Whom to call first", m_asked.front()->id, next_places_text());
         }
@@ -347,7 +358,7 @@ private:
         row.text("ROW_STORAGE", place.storage_m3 ? fmt::format("{:.1f}", *place.storage_m3) : "");
         row.text("ROW_TANKS", tanks_text(m_units, place.storage_m3, place.tank_count));
         row.text("ROW_ADDS", number_or_dash(m_units, "m3", place.added_m3));
-        row.text("ROW_CREEK", number_or_dash(m_units, "L/s", place.added_lps));
+        row.text("ROW_CREEK", place.source_known ? number_or_dash(m_units, "L/s", place.added_lps) : "not known");
         row.text("ROW_DELIVERY", words_of(place.delivery));
         row.text("ROW_DELIVERY_WORD", place.delivery ? to_text(*place.delivery) : std::string_view());
         row.text("ROW_GRAVITY", words_of(place.gravity_check));

@@ -90,14 +90,14 @@ private:
     }
     void fill_map(PageValues& page) const;
     [[nodiscard]] std::string map_of(const PublicGrid& grid, const MapFrame& frame) const;
-    [[nodiscard]] std::vector<GroupSum> told_groups(const std::vector<GroupSum>& groups) const {
+    [[nodiscard]] std::vector<AddedSum> told_groups(const std::vector<AddedSum>& groups) const {
         std::vector<PublicPart> parts;
-        for (const GroupSum& group : groups) {
+        for (const AddedSum& group : groups) {
             parts.push_back({group.name, group.number, {group.added_m3, group.added_lps}});
         }
-        std::vector<GroupSum> told;
+        std::vector<AddedSum> told;
         for (const PublicPart& part : joined_parts(parts, kJoined)) {
-            const auto same = std::ranges::find(groups, part.name, &GroupSum::name);
+            const auto same = std::ranges::find(groups, part.name, &AddedSum::name);
             told.push_back({part.name, part.number, part.sums[0], part.sums[1],
                             same == groups.end() ? any_felt_known(m_facts) : same->felt_known});
         }

@@ -56,7 +56,8 @@ RasterPatch shades_of(const Relief& relief) {
 }
 
 double shade_at(const Relief& relief, const RasterPatch& shades, Point place) {
-    const auto stencil = bilinear_stencil(relief.grid, turned_into(relief.grid, place));
+    const auto stencil =
+        bilinear_stencil(relief.grid, relief.crs.is_geographic() ? turned_into(relief.grid, place) : place);
     if (!stencil) {
         return kMissing;
     }

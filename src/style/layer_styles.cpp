@@ -12,6 +12,7 @@
 #include "eaveshed/record/pipe_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/record/use_point_row.hpp"
+#include "eaveshed/style/looks.hpp"
 
 namespace eaveshed {
 
@@ -50,20 +51,6 @@ constexpr Levels kByRoof{PadLevel::roof, PadLevel::parcel};
 
 // --- Parcels
 
-// Where the classes of the rank end; a choice of ours for reading a map: what one can call in a week, a season, a year.
-struct RankClass {
-    double from;
-    double below;
-    const char* label;
-    const char* fill;
-};
-// Four steps of an orange-brown sequence (ColorBrewer YlOrBr, Harrower and Brewer 2003, Apache licence), most first.
-constexpr std::array kRankClasses{
-    RankClass{1.0, 11.0, "rank 1 to 10: ask first", "#993404"},
-    RankClass{11.0, 26.0, "rank 11 to 25", "#d95f0e"},
-    RankClass{26.0, 101.0, "rank 26 to 100", "#fe9929"},
-    RankClass{101.0, 1e15, "ranked, 101 and on", "#fed98e"},
-};
 constexpr double kLeastGainLps = 0.00005;  // what a label of four decimals can show
 constexpr double kParcelOpacity = 0.45;    // what lies below must show
 
@@ -81,15 +68,16 @@ MapStyle parcel_style() {
     style.rules.push_back(
         {.label = "enrolled already",
          .when = {{is(&ParcelRow::contact_status, ContactStatus::enrolled)}},
-         .paint = {.fill = "#0072b2", .fill_opacity = kParcelOpacity, .line = "#00405f", .line_px = 2.0}});
+         .paint = {.fill = kEnrolledFill, .fill_opacity = kParcelOpacity, .line = kEnrolledEdge, .line_px = 2.0}});
     const LabelPart number{true, column_name(&ParcelRow::rank)};
     for (std::size_t i = kRankClasses.size(); i-- > 0;) {
         const RankClass& rank = kRankClasses.at(i);
         MapRule rule{
-            .label = rank.label,
-            .when = {{at_least(&ParcelRow::rank, rank.from), below(&ParcelRow::rank, rank.below)}},
+            .label = std::string(rank.label),
+            .when = {{at_least(&ParcelRow::rank, static_cast<double>(rank.from)),
+                      below(&ParcelRow::rank, static_cast<double>(rank.below))}},
             .paint = {
-                .fill = rank.fill, .fill_opacity = kParcelOpacity, .line = "#5a2d0c", .line_px = i == 0 ? 2.0 : 0.8}};
+                .fill = rank.fill, .fill_opacity = kParcelOpacity, .line = kRankedEdge, .line_px = i == 0 ? 2.0 : 0.8}};
         if (i < 2) {
             rule.text = {{false, "no. "}, number};
         }
@@ -164,17 +152,6 @@ MapStyle roof_style_by_parcels() {
 }
 
 // --- Pads, their ground, pipes, use points
-
-// Hues of Okabe and Ito (Color Universal Design, 2008).
-struct DeliveryLook {
-    Delivery delivery;
-    const char* fill;
-    Mark mark;
-};
-constexpr std::array kDeliveryLooks{DeliveryLook{Delivery::gravity, "#009e73", Mark::circle},
-                                    DeliveryLook{Delivery::low_pressure, "#56b4e9", Mark::square},
-                                    DeliveryLook{Delivery::pumped_feed, "#e69f00", Mark::triangle},
-                                    DeliveryLook{Delivery::pumped_fill, "#d55e00", Mark::star}};
 
 MapStyle pad_style(const Levels& level) {
     MapStyle style{

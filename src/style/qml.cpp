@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/words/wording.hpp"
+#include "eaveshed/core/xml_text.hpp"
 
 namespace eaveshed {
 

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/words/wording.hpp"
+#include "eaveshed/core/xml_text.hpp"
 
 namespace eaveshed {
 

@@ -7,6 +7,7 @@
 #include <limits>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/core/xml_text.hpp"
 #include "eaveshed/drawing/colours.hpp"
 #include "eaveshed/drawing/marked_text.hpp"
 #include "eaveshed/drawing/picture.hpp"
@@ -20,7 +21,7 @@ using ::testing::Not;
 
 TEST(MarkedText, WhatCouldBecomeMarkupIsAReference) {
     EXPECT_EQ(xml_text("<script>alert(1)</script>"), "&lt;script&gt;alert(1)&lt;/script&gt;");
-    EXPECT_EQ(xml_text(R"("><img onerror='x'> & co)"), "&quot;&gt;&lt;img onerror=&#39;x&#39;&gt; &amp; co");
+    EXPECT_EQ(xml_text(R"("><img onerror='x'> & co)"), "&quot;&gt;&lt;img onerror=&apos;x&apos;&gt; &amp; co");
     EXPECT_EQ(xml_text("]]>"), "]]&gt;");
     EXPECT_EQ(xml_text(std::string_view("a\0b\x1b\n", 5)),
               "a\xEF\xBF\xBD"

@@ -70,12 +70,12 @@ TEST(Styles, ConditionsAndScalesAreTheSameInBothForms) {
     EXPECT_THAT(sld,
                 HasSubstr("<ogc:And><ogc:PropertyIsGreaterThanOrEqualTo><ogc:PropertyName>take_m3</ogc:PropertyName>"
                           "<ogc:Literal>5</ogc:Literal></ogc:PropertyIsGreaterThanOrEqualTo><ogc:PropertyIsLessThan>"));
-    EXPECT_THAT(sld, HasSubstr("<ogc:Literal>it&#39;s &lt;b&gt;</ogc:Literal>"));
+    EXPECT_THAT(sld, HasSubstr("<ogc:Literal>it&apos;s &lt;b&gt;</ogc:Literal>"));
     EXPECT_THAT(sld, HasSubstr("<se:MaxScaleDenominator>5000</se:MaxScaleDenominator>"));
     const std::string qml = qml_text(LayerShape::multipolygon, sample(), {});
     EXPECT_THAT(
         qml, HasSubstr("filter=\"(&quot;take_m3&quot; &gt;= 5 AND &quot;take_m3&quot; &lt; 9) OR (&quot;word&quot; = "
-                       "&#39;it&#39;&#39;s &lt;b&gt;&#39;)\""));
+                       "&apos;it&apos;&apos;s &lt;b&gt;&apos;)\""));
     EXPECT_THAT(qml, HasSubstr("scalemindenom=\"0\" scalemaxdenom=\"5000\""));
     EXPECT_THAT(qml, HasSubstr("format_number(&quot;gain&quot;, 4)"));
     EXPECT_THAT(qml, HasSubstr("k=\"color\" v=\"253,231,37,128\""));

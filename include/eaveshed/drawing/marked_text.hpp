@@ -1,4 +1,4 @@
-// Numbers as SVG takes them, and how wide text is. Text becomes markup by xml_text (words/wording.hpp).
+// Numbers as SVG takes them, and how much room a text takes.
 #pragma once
 
 #include <cstddef>

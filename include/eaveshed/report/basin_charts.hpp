@@ -10,7 +10,7 @@
 namespace eaveshed {
 
 // A number of parcels, and what they add together.
-struct GroupSum {
+struct AddedSum {
     std::string name;
     std::size_t number = 0;
     double added_m3 = 0.0;
@@ -18,8 +18,8 @@ struct GroupSum {
     bool felt_known = false;  // of at least one of them the water source is known
 };
 // Of those that can be asked, most added first, ties by name.
-[[nodiscard]] std::vector<GroupSum> by_source(const BasinRows& rows);
-[[nodiscard]] std::vector<GroupSum> by_delivery(const BasinRows& rows);  // in the list's order
+[[nodiscard]] std::vector<AddedSum> by_source(const BasinRows& rows);
+[[nodiscard]] std::vector<AddedSum> by_delivery(const BasinRows& rows);  // in the list's order
 
 // A curve through points in SI: gain (L/s) against cost, or against the number enrolled.
 struct GainCurve {
@@ -36,6 +36,6 @@ struct GainCurve {
 [[nodiscard]] std::string volume_histogram(const BasinRows& rows);
 [[nodiscard]] std::string gravity_histogram(const BasinRows& rows);
 [[nodiscard]] std::string group_bars(const BasinRows& rows, const DrawingWords& words,
-                                     const std::vector<GroupSum>& groups);
+                                     const std::vector<AddedSum>& groups);
 
 }  // namespace eaveshed

@@ -3,8 +3,6 @@
 
 #include <cstddef>
 #include <cstdint>
-#include <optional>
-#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -13,24 +11,13 @@
 #include "eaveshed/drawing/map_frame.hpp"
 #include "eaveshed/drawing/svg.hpp"
 #include "eaveshed/report/basin_shapes.hpp"
+#include "eaveshed/style/looks.hpp"
 
 namespace eaveshed {
 
-// How a way of delivery is drawn wherever it is: mark and hue.
-struct DeliveryLook {
-    Symbol symbol = Symbol::circle;
-    const char* fill = "";
-};
+// How a way of delivery is drawn on every map, and the mark as a drawing has it.
 [[nodiscard]] DeliveryLook look_of(Delivery delivery);
-
-// The classes of ranks that the map tells apart.
-struct RankClass {
-    std::int64_t from = 1;
-    std::int64_t below = 0;
-    std::string_view label;
-    const char* fill = "";
-};
-[[nodiscard]] std::span<const RankClass> rank_classes();
+[[nodiscard]] Symbol symbol_of(Mark mark);
 
 // The window of a map of the whole extent, as large as a page lets it be: 178 mm wide, 90 to 175 mm high.
 [[nodiscard]] MapFrame basin_frame(const Box& extent, const Crs& crs);
