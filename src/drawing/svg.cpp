@@ -9,7 +9,6 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/xml_text.hpp"
 #include "eaveshed/drawing/marked_text.hpp"
-#include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
 

@@ -11,7 +11,6 @@
 #include "eaveshed/drawing/colours.hpp"
 #include "eaveshed/drawing/marked_text.hpp"
 #include "eaveshed/drawing/picture.hpp"
-#include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
 namespace {
