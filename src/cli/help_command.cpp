@@ -26,6 +26,7 @@ constexpr std::array kCommands{
          "every step, number and setting behind one row, recomputed and compared"},
     Term{"rank OUT.gpkg", "ranks the parcels again with other weights or by a scenario, and writes call lists"},
     Term{"enrol OUT.gpkg", "whom to enrol for a budget, or for a target of stream gain at the least cost"},
+    Term{"compare A.gpkg B.gpkg", "what changed between two screenings, row by row, and why"},
     Term{"settings [--markdown]", "every setting of a project file: unit, default, range, meaning, source"},
     Term{"rules [--markdown]", "where tanks can stand: every rule, its limit, and what a visit settles"},
     Term{"columns [TABLE] [--markdown]", "every table and column of the output: unit, who fills it, meaning, words"},

@@ -44,30 +44,32 @@ Settings recorded_settings(const ResultReader& result, const std::string& file) 
     return *settings;
 }
 
-namespace {
-
 // "input.007.path" of consecutive rows into one input each.
-std::vector<RecordedInput> recorded_inputs(const NamedTexts& record) {
+std::vector<RecordedInput> recorded_inputs(const ResultReader& result) {
     std::vector<RecordedInput> inputs;
-    for (const auto& [key, value] : record) {
+    for (const auto& [key, value] : result.record()) {
         if (!key.starts_with(kInputPrefix)) {
             continue;
         }
         const std::string part = key.substr(key.rfind('.') + 1);
         if (part == "setting") {
-            inputs.push_back({.setting = value, .path = {}, .sha256 = {}});
+            inputs.push_back({.setting = value, .path = {}, .sha256 = {}, .modified = {}});
         } else if (inputs.empty()) {
             continue;
         } else if (part == "path") {
             inputs.back().path = value;
         } else if (part == "sha256") {
             inputs.back().sha256 = value;
+        } else if (part == "modified") {
+            inputs.back().modified = value;
         } else if (part == "size_bytes") {
             std::from_chars(value.data(), value.data() + value.size(), inputs.back().size);
         }
     }
     return inputs;
 }
+
+namespace {
 
 // Of the inputs that are needed those that are not there, each as a message names it.
 std::vector<std::string> missing_inputs(const Project& project, std::span<const std::string_view> needed) {
@@ -209,7 +211,7 @@ RecordedRun recorded_run(const ResultReader& result, const std::string& file, co
     RecordedRun run{.file = file,
                     .program_version = result.record_value("program.version"),
                     .project = recorded_project(settings, file, named, needed),
-                    .inputs = recorded_inputs(result.record())};
+                    .inputs = recorded_inputs(result)};
     std::error_code fault;
     if (!named.empty() && !fs::is_directory(named, fault)) {
         warn_of_project(settings, named, findings);

@@ -106,14 +106,13 @@ std::string headline_part(const SummaryFacts& facts) {
     text = wrapped(text, 0) + wrapped(meaning_of_volumes(facts), 0) + "\n";
     HeadlineTable table(facts);
     const auto& parts = terms_of<HeadlinePart>();
-    const bool any_known = facts.share_of_roofs(Flag::unknown_source).value_or(1.0) < 1.0;
     for (const Term& part : parts) {
         const HeadlineSum sum = facts.headline(part.name);
         if (sum.number > 0 || sum.forbearance_m3 > 0.0) {
-            table.add(part.meaning, sum, any_known && part.name != to_text(HeadlinePart::source_not_known));
+            table.add(part.meaning, sum, facts.felt_is_known(part.name));
         }
     }
-    table.add("all", facts.headline("all"), any_known);
+    table.add("all", facts.headline("all"), facts.felt_is_known("all"));
     text += table.text();
     if (facts.of_parcels()) {
         if (const HeadlineSum others = facts.headline("roofs_in_no_parcel"); others.number > 0) {

@@ -22,8 +22,6 @@ namespace eaveshed {
 
 // "Aug, Sep, Oct".
 [[nodiscard]] std::string month_words(const SummaryFacts& facts);
-// A word of a list as people write it: blanks for underscores.
-[[nodiscard]] std::string spaced(std::string_view word);
 // Several items of one line, broken before the 100th column; further lines begin with `indent` blanks.
 [[nodiscard]] std::string wrapped(const std::string& text, std::size_t indent);
 

@@ -43,6 +43,8 @@ public:
     [[nodiscard]] bool is_null(int column) const;
     // Of a blob: null.
     [[nodiscard]] Value value(int column) const;
+    // Of a blob or a text, until the next step.
+    [[nodiscard]] std::span<const unsigned char> bytes(int column) const;
 
 private:
     Database* m_database;
