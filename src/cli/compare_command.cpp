@@ -22,9 +22,7 @@ void add_compare_command(CLI::App& program, std::ostream& out, Job& job) {
     CLI::App& command = *program.add_subcommand(
         "compare", "What changed between two screenings, and which settings, inputs and measured values differ");
     command.add_option("before", request.before, "A GeoPackage that was screened")->required()->type_name("A.gpkg");
-    command.add_option("after", request.after, "The GeoPackage of a later screening")
-        ->required()
-        ->type_name("B.gpkg");
+    command.add_option("after", request.after, "The GeoPackage of a later screening")->required()->type_name("B.gpkg");
     command.add_option("--csv", request.lists.csv, "Write every row that changed as comma-separated text")
         ->type_name("FILE");
     command.add_flag("--overwrite", request.lists.overwrite, "Replace a list that exists");

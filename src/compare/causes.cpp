@@ -70,8 +70,7 @@ void add_differences(const ResultReader& before, const ResultReader& after, std:
 std::string without_number(const std::string& name) {
     const std::size_t first = name.find('.');
     const std::size_t second = first == std::string::npos ? first : name.find('.', first + 1);
-    if (second == std::string::npos ||
-        name.find_first_not_of("0123456789", first + 1) != second) {
+    if (second == std::string::npos || name.find_first_not_of("0123456789", first + 1) != second) {
         return name;
     }
     return name.substr(0, first) + name.substr(second);
@@ -103,9 +102,8 @@ std::vector<InputChange> input_changes(std::vector<RecordedInput> before, std::v
     std::vector<InputChange> changes;
     std::vector<RecordedInput> new_paths;
     for (RecordedInput& now : after) {
-        auto then = take(before, [&](const RecordedInput& input) {
-            return input.setting == now.setting && input.path == now.path;
-        });
+        auto then = take(
+            before, [&](const RecordedInput& input) { return input.setting == now.setting && input.path == now.path; });
         if (!then) {
             new_paths.push_back(std::move(now));
         } else if (!same_content(*then, now)) {

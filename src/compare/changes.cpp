@@ -13,16 +13,16 @@ double size_of_change(const Value& before, const Value& after) {
     return std::abs(number_in(after).value_or(0.0) - number_in(before).value_or(0.0));
 }
 
-// What a row counts with: of a parcel that is not ranked nothing can be asked.
-double counted(const ComparedTable& table, const std::vector<Value>& values) {
+// Of a parcel that is not ranked nothing can be asked.
+double asked(const ComparedTable& table, const std::vector<Value>& values) {
     const bool counts = !table.rank || number_in(values[*table.rank]).has_value();
     return counts ? number_in(values[table.volume]).value_or(0.0) : 0.0;
 }
 
 ChangeSize change_size(const ComparedTable& table, const std::vector<Value>& before, const std::vector<Value>& after) {
     ChangeSize size;
-    size.volume_m3 = std::max(size_of_change(before[table.volume], after[table.volume]),
-                              std::abs(counted(table, after) - counted(table, before)));
+    size.asked_m3 = std::abs(asked(table, after) - asked(table, before));
+    size.volume_m3 = size_of_change(before[table.volume], after[table.volume]);
     size.gain_lps = size_of_change(before[table.gain], after[table.gain]);
     size.storage_m3 = size_of_change(before[table.storage], after[table.storage]);
     size.rank = table.rank ? size_of_change(before[*table.rank], after[*table.rank]) : 0.0;
@@ -33,8 +33,8 @@ ChangeSize change_size(const ComparedTable& table, const std::vector<Value>& bef
 bool comes_before(const RowChange& a, const RowChange& b) {
     const auto key = [](const RowChange& change) {
         const auto& [before, after, by] = change.rows;
-        return std::tuple(-change.size.volume_m3, -change.size.gain_lps, -change.size.storage_m3, -change.size.rank,
-                          std::max(before, after), std::min(before, after), change.fate);
+        return std::tuple(-change.size.asked_m3, -change.size.volume_m3, -change.size.gain_lps, -change.size.storage_m3,
+                          -change.size.rank, std::max(before, after), std::min(before, after), change.fate);
     };
     return key(a) < key(b);
 }
@@ -51,11 +51,11 @@ public:
         if (fate == RowFate::changed) {
             ++changes.counts.in_both;
             ++changes.counts.matched.at(static_cast<std::size_t>(pair.by));
-            change.steps = changed_steps(m_table, m_reader.before(), m_reader.after());
+            change.steps = steps_of(m_table, m_reader.columns());
             if (change.steps.empty()) {
                 return;
             }
-            change.measured = m_measured.contains(m_reader.id());
+            change.measured = m_measured.contains(m_reader.id()) || m_measured.contains(m_reader.id_before());
             count_steps(change, changes.counts);
         }
         ++changes.counts.fates.at(static_cast<std::size_t>(fate));
@@ -137,13 +137,7 @@ std::string ChangeReader::id_before() const {
 }
 
 std::vector<std::size_t> ChangeReader::columns() const {
-    std::vector<std::size_t> places;
-    for (std::size_t i = 0; i < m_table->columns.size(); ++i) {
-        if (i != m_table->id && !same_value(m_before[i], m_after[i])) {
-            places.push_back(i);
-        }
-    }
-    return places;
+    return changed_columns(*m_table, m_before, m_after);
 }
 
 }  // namespace eaveshed

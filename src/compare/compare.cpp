@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <map>
 #include <ostream>
 #include <set>
 #include <utility>
@@ -52,8 +53,8 @@ MeasuredIds measured_ids(const Comparison& comparison) {
 
 // The parcel of that name in a file, where one alone has it.
 std::optional<ParcelRow> parcel_of(const ResultReader& file, const std::string& id) {
-    const auto rows = file.rows_where(std::string(ParcelRow::kTable.name),
-                                      std::string(column_name(&ParcelRow::parcel_id)), id, 2);
+    const auto rows =
+        file.rows_where(std::string(ParcelRow::kTable.name), std::string(column_name(&ParcelRow::parcel_id)), id, 2);
     return rows.size() == 1 ? std::optional(parcel_from(rows[0])) : std::nullopt;
 }
 
@@ -85,11 +86,12 @@ void caution_of_rows(const Changes& changes, const ComparedTable& table, std::ve
     }
     if (matches.repeated > 0) {
         cautions.push_back(fmt::format(
-            "{} of {}s more than once in a file: which row is which cannot be told, and {} rows before and {} after are "
+            "{} of {}s more than once in a file: which row is which cannot be told, and {} rows before and {} after "
+            "are "
             "not compared ({}{}).",
             matches.repeated == 1 ? "One identifier stands" : fmt::format("{} identifiers stand", matches.repeated),
-            table.noun, matches.repeated_before.size(), matches.repeated_after.size(),
-            listed(matches.repeated_ids), matches.repeated > matches.repeated_ids.size() ? ", ..." : ""));
+            table.noun, matches.repeated_before.size(), matches.repeated_after.size(), listed(matches.repeated_ids),
+            matches.repeated > matches.repeated_ids.size() ? ", ..." : ""));
     }
     if (!table.only_some.empty()) {
         cautions.push_back(fmt::format("Columns of {} that only one of the files has are not compared: {}.", table.name,
@@ -152,6 +154,39 @@ Matches matches_of(const Comparison& comparison, const ComparedTable& table) {
     return match_by_id(*comparison.before_file, *comparison.after_file, table.name, table.names[table.id]);
 }
 
+// What the roofs that were found under another identifier were called before, and are now.
+std::map<std::string, std::string> renamed_roofs(const Comparison& comparison, const Matches& matches) {
+    const std::vector<std::string> id{comparison.roof_table.names[comparison.roof_table.id]};
+    RowFinder before = comparison.before_file->finder(comparison.roof_table.name, id);
+    RowFinder after = comparison.after_file->finder(comparison.roof_table.name, id);
+    std::map<std::string, std::string> renamed;
+    for (const RowPair& pair : matches.pairs) {
+        if (pair.by != MatchedBy::id) {
+            before.find(pair.before);
+            after.find(pair.after);
+            renamed.emplace(text_in(before.values()[0]), text_in(after.values()[0]));
+        }
+    }
+    return renamed;
+}
+
+// Measured values that went with their roof to another identifier are no change.
+void follow_renamed(const std::map<std::string, std::string>& renamed, std::vector<MeasuredChange>& changes) {
+    for (MeasuredChange& then : changes) {
+        const auto now = renamed.find(then.id);
+        if (then.of_parcel || !then.after.empty() || now == renamed.end()) {
+            continue;
+        }
+        const auto there = std::ranges::find_if(changes, [&](const MeasuredChange& change) {
+            return !change.of_parcel && change.before.empty() && change.id == now->second;
+        });
+        if (there != changes.end()) {
+            there->before = std::exchange(then.before, {});
+        }
+    }
+    std::erase_if(changes, [](const MeasuredChange& change) { return change.before == change.after; });
+}
+
 }  // namespace
 
 Comparison compared(const std::string& before, const std::string& after, Findings& findings) {
@@ -174,6 +209,8 @@ Comparison compared(const std::string& before, const std::string& after, Finding
             "identifier alone, not by outline.",
             printable(a.record_value(kOutputCrs), 60), printable(b.record_value(kOutputCrs), 60)));
     }
+    result.parcel_table.renamed_roofs = renamed_roofs(result, of_roofs);
+    follow_renamed(result.parcel_table.renamed_roofs, result.causes.measured);
     const MeasuredIds measured = measured_ids(result);
     result.parcels = changed_rows(a, b, result.parcel_table, matches_of(result, result.parcel_table), measured.parcels);
     result.roofs = changed_rows(a, b, result.roof_table, std::move(of_roofs), measured.roofs);

@@ -28,8 +28,6 @@ constexpr std::array kRoofSteps{
     StepBegins{column_name(&RoofRow::fill_rain_mm), ChangeStep::harvest},
     StepBegins{column_name(&RoofRow::demand_m3), ChangeStep::demand},
     StepBegins{column_name(&RoofRow::storage_m3), ChangeStep::storage},
-    StepBegins{column_name(&RoofRow::instream_gain_lps), ChangeStep::source},
-    StepBegins{column_name(&RoofRow::season_reliability), ChangeStep::storage},
     StepBegins{column_name(&RoofRow::delivery), ChangeStep::pad},
 };
 constexpr std::array kParcelSteps{
@@ -45,6 +43,8 @@ constexpr std::array kParcelSteps{
     StepBegins{column_name(&ParcelRow::demand_m3), ChangeStep::demand},
     StepBegins{column_name(&ParcelRow::storage_m3), ChangeStep::storage},
     StepBegins{column_name(&ParcelRow::water_source), ChangeStep::source},
+    StepBegins{column_name(&ParcelRow::instream_gain_lps), ChangeStep::storage},
+    StepBegins{column_name(&ParcelRow::pump_lps), ChangeStep::source},
     StepBegins{column_name(&ParcelRow::season_reliability), ChangeStep::storage},
     StepBegins{column_name(&ParcelRow::delivery), ChangeStep::pad},
     StepBegins{column_name(&ParcelRow::existing_storage_m3), ChangeStep::storage},
@@ -53,11 +53,14 @@ constexpr std::array kParcelSteps{
     StepBegins{column_name(&ParcelRow::score), ChangeStep::ranking},
 };
 
-constexpr std::array<std::string_view, kMeasures> kMeasureColumns{
-    column_name(&ParcelRow::rank),           column_name(&ParcelRow::delivery),
-    column_name(&ParcelRow::storage_m3),     column_name(&ParcelRow::forbearance_m3),
-    column_name(&ParcelRow::added_forbearance_m3), column_name(&ParcelRow::instream_gain_lps),
-    column_name(&ParcelRow::added_gain_lps), column_name(&ParcelRow::cost)};
+constexpr std::array<std::string_view, kMeasures> kMeasureColumns{column_name(&ParcelRow::rank),
+                                                                  column_name(&ParcelRow::delivery),
+                                                                  column_name(&ParcelRow::storage_m3),
+                                                                  column_name(&ParcelRow::forbearance_m3),
+                                                                  column_name(&ParcelRow::added_forbearance_m3),
+                                                                  column_name(&ParcelRow::instream_gain_lps),
+                                                                  column_name(&ParcelRow::added_gain_lps),
+                                                                  column_name(&ParcelRow::cost)};
 
 // The columns of the two files that the program writes, with their steps.
 class TableInBoth {
@@ -91,9 +94,8 @@ public:
     [[nodiscard]] ComparedTable& table() { return m_table; }
     [[nodiscard]] std::optional<std::size_t> find(std::string_view column) const {
         const auto found = std::ranges::find(m_table.names, column);
-        return found == m_table.names.end()
-                   ? std::nullopt
-                   : std::optional(static_cast<std::size_t>(found - m_table.names.begin()));
+        return found == m_table.names.end() ? std::nullopt
+                                            : std::optional(static_cast<std::size_t>(found - m_table.names.begin()));
     }
     // The position of a column that cannot be done without.
     [[nodiscard]] std::size_t need(std::string_view column, const std::string& before, const std::string& after) const {
@@ -143,6 +145,12 @@ ComparedTable compared_parcels(const ResultReader& before, const ResultReader& a
     both.table().contact = need(column_name(&ParcelRow::contact_status));
     (void)need(column_name(&ParcelRow::delivery));
     (void)need(column_name(&ParcelRow::cost));
+    for (const std::string_view list :
+         {column_name(&ParcelRow::connected_roofs), column_name(&ParcelRow::unconnected_roofs)}) {
+        if (const auto place = both.find(list)) {
+            both.table().roof_lists.push_back(*place);
+        }
+    }
     return std::move(both.table());
 }
 
@@ -176,13 +184,43 @@ bool same_value(const Value& before, const Value& after) {
     return before == after;
 }
 
-ChangeSteps changed_steps(const ComparedTable& table, const std::vector<Value>& before,
-                          const std::vector<Value>& after) {
-    ChangeSteps steps;
+namespace {
+
+// The roofs of a list as they are called now, sorted.
+std::vector<std::string> roofs_of(const std::string& list, const std::map<std::string, std::string>& renamed) {
+    std::vector<std::string> roofs;
+    for (std::size_t begin = 0; begin <= list.size();) {
+        const std::size_t end = std::min(list.find(',', begin), list.size());
+        const std::string roof = list.substr(begin, end - begin);
+        const auto now = renamed.find(roof);
+        roofs.push_back(now == renamed.end() ? roof : now->second);
+        begin = end + 1;
+    }
+    std::ranges::sort(roofs);
+    return roofs;
+}
+
+}  // namespace
+
+std::vector<std::size_t> changed_columns(const ComparedTable& table, const std::vector<Value>& before,
+                                         const std::vector<Value>& after) {
+    std::vector<std::size_t> changed;
     for (std::size_t i = 0; i < table.columns.size(); ++i) {
-        if (i != table.id && !same_value(before[i], after[i])) {
-            steps.add(table.steps[i]);
+        if (i == table.id || same_value(before[i], after[i])) {
+            continue;
         }
+        const bool roofs = std::ranges::find(table.roof_lists, i) != table.roof_lists.end();
+        if (!roofs || roofs_of(text_in(before[i]), table.renamed_roofs) != roofs_of(text_in(after[i]), {})) {
+            changed.push_back(i);
+        }
+    }
+    return changed;
+}
+
+ChangeSteps steps_of(const ComparedTable& table, const std::vector<std::size_t>& columns) {
+    ChangeSteps steps;
+    for (const std::size_t i : columns) {
+        steps.add(table.steps[i]);
     }
     return steps;
 }

@@ -11,8 +11,16 @@ namespace {
 
 // "Storage before, m3", ...: three columns for a quantity, two for a word.
 std::vector<std::string> titles(const QuantityText& units, const std::string& currency) {
-    std::vector<std::string> names{"Table", "Id", "Id before", "Parcel", "What", "Matched by", "Measured values",
-                                   "Changed first", "Changed steps", "Changed columns"};
+    std::vector<std::string> names{"Table",
+                                   "Id",
+                                   "Id before",
+                                   "Parcel",
+                                   "What",
+                                   "Matched by",
+                                   "Measured values",
+                                   "Changed first",
+                                   "Changed steps",
+                                   "Changed columns"};
     for (std::size_t i = 0; i < kMeasures; ++i) {
         const auto measure = static_cast<Measure>(i);
         const Field& field = field_of(measure);
@@ -44,7 +52,7 @@ Value difference(const Value& before, const Value& after) {
     return whole ? Value(std::get<std::int64_t>(after) - std::get<std::int64_t>(before)) : Value(*b - *a);
 }
 
-std::string changed_columns(const ComparedTable& table, const ChangeReader& reader) {
+std::string changed_names(const ComparedTable& table, const ChangeReader& reader) {
     std::string text;
     for (const std::size_t i : reader.columns()) {
         text += (text.empty() ? "" : ", ") + table.names[i];
@@ -63,10 +71,16 @@ public:
         ChangeReader reader(*m_comparison.before_file, *m_comparison.after_file, table);
         for (const RowChange& change : changes.rows) {
             reader.read(change);
-            std::vector<Value> row{table.name, reader.id(), reader.id_before(), parcel(table, reader),
-                                   std::string(spaced(to_text(change.fate))), matched(change),
-                                   std::string(change.measured ? "differ" : ""), first(change), change.steps.text(),
-                                   change.fate == RowFate::changed ? changed_columns(table, reader) : std::string()};
+            std::vector<Value> row{table.name,
+                                   reader.id(),
+                                   reader.id_before(),
+                                   parcel(table, reader),
+                                   std::string(spaced(to_text(change.fate))),
+                                   matched(change),
+                                   std::string(change.measured ? "differ" : ""),
+                                   first(change),
+                                   change.steps.text(),
+                                   change.fate == RowFate::changed ? changed_names(table, reader) : std::string()};
             for (std::size_t i = 0; i < kMeasures; ++i) {
                 add_measure(static_cast<Measure>(i), reader, row);
             }

@@ -63,9 +63,8 @@ Json totals_json(const Comparison& comparison) {
     Json json{{"of", {{"before", of(comparison.before)}, {"after", of(comparison.after)}}}, {"parts", parts}};
     for (const CountGroup& group : count_groups(comparison)) {
         for (const CountTotal& count : group.counts) {
-            json[std::string(group.key)][std::string(count.word)] = {{"before", count.before},
-                                                                     {"after", count.after},
-                                                                     {"change", change_of(count.before, count.after)}};
+            json[std::string(group.key)][std::string(count.word)] = {
+                {"before", count.before}, {"after", count.after}, {"change", change_of(count.before, count.after)}};
         }
     }
     return json;

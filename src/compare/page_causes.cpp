@@ -99,10 +99,12 @@ std::string causes_part(const Comparison& comparison) {
     text += inputs_lines(causes.inputs);
     text += named_lines("What the inputs turned out to be", causes.found, "not there");
     text += measured_lines(causes.measured);
-    const std::uint64_t talks =
-        comparison.parcels.counts.touched.at(static_cast<std::size_t>(ChangeStep::contact));
+    const std::uint64_t talks = comparison.parcels.counts.touched.at(static_cast<std::size_t>(ChangeStep::contact));
     if (talks > 0) {
         text += page_lines(fmt::format("  How far talks are changed at {}.", counted(talks, "parcel")), 4);
+    }
+    if (causes.none() && talks == 0 && !(comparison.parcels.rows.empty() && comparison.roofs.rows.empty())) {
+        text += page_lines("  Yet rows changed: the files do not tell why. One of them may have been edited.", 2);
     }
     std::string same;
     const auto add_same = [&same](bool differs, std::string_view what) {

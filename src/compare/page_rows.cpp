@@ -62,18 +62,19 @@ private:
         const std::string currency =
             m_comparison.one_currency() ? printable(m_comparison.after.settings.cost.currency, 9) : std::string();
         const bool ranked = m_table.rank.has_value();
-        return fmt::format(kRowLine, "", "", "", "", "tanks", ranked ? "adds" : "replaces", "creek",
-                           ranked ? "cost" : "") +
-               fmt::format(kRowLine, m_table.noun, "", ranked ? "rank" : "", "delivery", volume, volume,
-                           m_units.unit("L/s"), ranked ? currency : "");
+        return without_end(fmt::format(kRowLine, "", "", "", "", "tanks", ranked ? "adds" : "replaces", "creek",
+                                       ranked ? "cost" : "")) +
+               without_end(fmt::format(kRowLine, m_table.noun, "", ranked ? "rank" : "", "delivery", volume, volume,
+                                       m_units.unit("L/s"), ranked ? currency : ""));
     }
     template <typename Side>
     [[nodiscard]] std::string line(const std::string& id, std::string_view when, Side&& side) const {
         const bool ranked = m_table.rank.has_value();
-        return fmt::format(kRowLine, id, when, ranked ? figures_of_rank(side(Measure::rank)) : "",
-                           word_or_dash(side(Measure::delivery)), quantity(m_units, Measure::storage, side(Measure::storage)),
-                           quantity(m_units, m_added, side(m_added)), quantity(m_units, m_gain, side(m_gain)),
-                           ranked ? figures(side(Measure::cost)) : "");
+        return without_end(fmt::format(
+            kRowLine, id, when, ranked ? figures_of_rank(side(Measure::rank)) : "",
+            word_or_dash(side(Measure::delivery)), quantity(m_units, Measure::storage, side(Measure::storage)),
+            quantity(m_units, m_added, side(m_added)), quantity(m_units, m_gain, side(m_gain)),
+            ranked ? figures(side(Measure::cost)) : ""));
     }
     static std::string figures_of_rank(const Value& value) {
         const std::string text = text_in(value);
@@ -117,7 +118,10 @@ private:
         return fmt::format(
             "  Largest first: by what is replaced each season{}. -: not known, or none. Of what changed: each step "
             "leads to the next, so the first is the nearest to the cause (`eaveshed explain` tells a row's steps).",
-            m_table.rank ? ", where a parcel that joins or leaves the ranking counts whole" : "");
+            m_table.rank ? " where it can be asked for; a parcel that joins or leaves the ranking counts whole, and "
+                           "those that are in "
+                           "neither ranking come last"
+                         : "");
     }
 
     const Comparison& m_comparison;
@@ -169,9 +173,10 @@ std::string renamed_line(const ComparedTable& table, const ChangeCounts& counts)
         return "";
     }
     return page_lines(
-        fmt::format("  {} under another identifier: {} found by the same outline, {} carried over to the one that shares "
-                    "more than half of the smaller area.",
-                    counted(outline + carried, table.noun), outline, carried),
+        fmt::format(
+            "  {} under another identifier: {} found by the same outline, {} carried over to the one that shares "
+            "more than half of the smaller area.",
+            counted(outline + carried, table.noun), outline, carried),
         4);
 }
 

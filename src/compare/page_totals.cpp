@@ -36,10 +36,14 @@ std::string lead_sentence(const Comparison& comparison, const std::vector<Headli
                              : std::string(kNotKnown);
     };
     return fmt::format(
-        "What the creek would feel if all {} that can be asked and draw on it take part, on average over the season: {} "
+        "What the creek would feel if all {} that can be asked and draw on it take part, on average over the season: "
+        "{} "
         "before, {} after (change: {}).",
         comparison.by_parcels() ? "parcels" : "parcels or roofs", flow(creek.before), flow(creek.after),
-        units.entry_change("L/s", creek.before.felt_lps, creek.after.felt_lps));
+        creek.before.felt_lps && creek.after.felt_lps
+            ? fmt::format("{} {}", units.entry_change("L/s", creek.before.felt_lps, creek.after.felt_lps),
+                          units.unit("L/s"))
+            : std::string(kNotKnown));
 }
 
 std::string replaced_table(const Comparison& comparison, const std::vector<HeadlineTotal>& totals,
@@ -48,17 +52,17 @@ std::string replaced_table(const Comparison& comparison, const std::vector<Headl
                                : comparison.after.of_parcels()  ? "roofs, parcels"
                                : comparison.before.of_parcels() ? "parcels, roofs"
                                                                 : "roofs";
-    std::string text = fmt::format(kTotalLine, "", "", "", things, "", "", fmt::format("{} a season", units.unit("m3")));
+    std::string text = fmt::format(kTotalLine, "", "", "", things, "", units.unit("m3"), "a season");
     text += fmt::format(kTotalLine, "replaced by storage", "before", "after", "change", "before", "after", "change");
     for (const HeadlineTotal& total : totals) {
         if (is_nothing(total.before) && is_nothing(total.after)) {
             continue;
         }
-        text += fmt::format(kTotalLine, total.meaning, total.before.number, total.after.number,
-                            count_change(total.before.number, total.after.number),
-                            units.entry("m3", total.before.forbearance_m3),
-                            units.entry("m3", total.after.forbearance_m3),
-                            units.entry_change("m3", total.before.forbearance_m3, total.after.forbearance_m3));
+        text +=
+            fmt::format(kTotalLine, total.meaning, total.before.number, total.after.number,
+                        count_change(total.before.number, total.after.number),
+                        units.entry("m3", total.before.forbearance_m3), units.entry("m3", total.after.forbearance_m3),
+                        units.entry_change("m3", total.before.forbearance_m3, total.after.forbearance_m3));
     }
     return text;
 }
@@ -133,8 +137,9 @@ std::string ranking_part(const Comparison& comparison) {
     const QuantityText units(comparison.after.settings.output.units);
     const std::string volume(units.unit("m3"));
     std::string text = fmt::format("The first {} of the ranking, and those that were among them\n", kShownRows);
-    text += fmt::format(kLine, "rank", "rank", "", "score", "score", "adds " + volume, "adds " + volume, "");
-    text += fmt::format(kLine, "after", "before", "parcel", "before", "after", "before", "after", "");
+    text +=
+        without_end(fmt::format(kLine, "rank", "rank", "", "score", "score", "adds " + volume, "adds " + volume, ""));
+    text += without_end(fmt::format(kLine, "after", "before", "parcel", "before", "after", "before", "after", ""));
     const auto score = [](const std::optional<ParcelRow>& row) {
         return row && row->score ? fmt::format("{:.3f}", *row->score) : std::string("-");
     };
@@ -144,10 +149,9 @@ std::string ranking_part(const Comparison& comparison) {
     for (const RankedParcel& parcel : comparison.ranking) {
         std::string note = absence_of(parcel.before, "before");
         note = note.empty() ? absence_of(parcel.after, "after") : note;
-        const std::string line =
-            fmt::format(kLine, rank_text(parcel.after), rank_text(parcel.before), printable(parcel.id, 12),
-                        score(parcel.before), score(parcel.after), adds(parcel.before), adds(parcel.after), note);
-        text += line.substr(0, line.find_last_not_of(" \n") + 1) + '\n';
+        text += without_end(fmt::format(kLine, rank_text(parcel.after), rank_text(parcel.before),
+                                        printable(parcel.id, 12), score(parcel.before), score(parcel.after),
+                                        adds(parcel.before), adds(parcel.after), note));
     }
     return text;
 }

@@ -49,8 +49,7 @@ std::vector<CountGroup> count_groups(const Comparison& comparison) {
     return {
         group_of<Status>(comparison, "roof_status", "Roofs by status", "count.status."),
         group_of<ParcelStatus>(comparison, "parcel_status", "Parcels by status", "count.parcel_status."),
-        group_of<ContactStatus>(comparison, "contact_status", "Parcels by how far talks are",
-                                "count.contact_status."),
+        group_of<ContactStatus>(comparison, "contact_status", "Parcels by how far talks are", "count.contact_status."),
         group_of<Delivery>(comparison, "candidates_delivery", "Those that can be asked, by delivery",
                            "count.candidates.delivery."),
         group_of<GravityCheck>(comparison, "candidates_gravity_check",

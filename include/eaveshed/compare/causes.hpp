@@ -21,18 +21,18 @@ struct NamedChange {
 
 enum class InputFate : std::uint8_t { content, content_or_strict, renamed, added, removed };
 template <>
-inline constexpr TermList<5> kTermList<InputFate>{
-    "input_fate",
-    "what became of an input file",
-    {{
-        {"content", "another content"},
-        {"content_or_strict",
-         "the same size and time, another fingerprint: one of the runs was strict, which takes it of the whole file, or "
-         "the file was changed without a trace"},
-        {"renamed", "another path, the same content"},
-        {"added", "new"},
-        {"removed", "no longer used"},
-    }}};
+inline constexpr TermList<5> kTermList<InputFate>{"input_fate",
+                                                  "what became of an input file",
+                                                  {{
+                                                      {"content", "another content"},
+                                                      {"content_or_strict",
+                                                       "the same size and time, another fingerprint: one of the runs "
+                                                       "was strict, which takes it of the whole file, or "
+                                                       "the file was changed without a trace"},
+                                                      {"renamed", "another path, the same content"},
+                                                      {"added", "new"},
+                                                      {"removed", "no longer used"},
+                                                  }}};
 
 struct InputChange {
     InputFate fate = InputFate::content;
@@ -53,7 +53,8 @@ struct Causes {
     std::vector<NamedChange> program;   // its version, then those of the libraries
     std::vector<NamedChange> settings;  // after defaults, without those that name a file
     std::vector<InputChange> inputs;
-    std::vector<NamedChange> found;  // what the inputs turned out to be: reference systems, rain's years, error of heights
+    std::vector<NamedChange>
+        found;  // what the inputs turned out to be: reference systems, rain's years, error of heights
     std::vector<MeasuredChange> measured;
 
     [[nodiscard]] bool none() const {

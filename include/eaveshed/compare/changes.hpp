@@ -25,6 +25,7 @@ inline constexpr TermList<3> kTermList<RowFate>{"row_fate",
 
 // By which of two changes the larger is told; all are sizes, without a sign.
 struct ChangeSize {
+    double asked_m3 = 0.0;   // of what is replaced each season, of a parcel only while it is ranked
     double volume_m3 = 0.0;  // of what is replaced each season
     double gain_lps = 0.0;
     double storage_m3 = 0.0;
@@ -43,10 +44,10 @@ struct RowChange {
 // How many rows changed, and by what.
 struct ChangeCounts {
     PerTerm<RowFate, std::uint64_t> fates{};
-    PerTerm<MatchedBy, std::uint64_t> matched{};     // of all rows that both files have
-    std::uint64_t measured = 0;                      // changed rows whose own measured values differ
-    PerTerm<ChangeStep, std::uint64_t> first{};      // of the others, by the first step that changed
-    PerTerm<ChangeStep, std::uint64_t> touched{};    // of all changed rows, by each step that changed
+    PerTerm<MatchedBy, std::uint64_t> matched{};   // of all rows that both files have
+    std::uint64_t measured = 0;                    // changed rows whose own measured values differ
+    PerTerm<ChangeStep, std::uint64_t> first{};    // of the others, by the first step that changed
+    PerTerm<ChangeStep, std::uint64_t> touched{};  // of all changed rows, by each step that changed
     std::uint64_t in_both = 0;
 };
 
@@ -57,8 +58,9 @@ struct Changes {
 };
 
 // `measured_ids`: rows whose measured values differ between the files.
-// The order: by the change of the volume replaced each season (a row that only one file has counts whole, so does one
-// that joins or leaves the ranking), then of stream gain, storage and rank, then as the rows stand.
+// The order: by the change of the volume replaced each season that can be asked for (a row that only one file has
+// counts whole, so does one that joins or leaves the ranking), then of all that is replaced, of stream gain, storage
+// and rank, then as the rows stand.
 [[nodiscard]] Changes changed_rows(const ResultReader& before, const ResultReader& after, const ComparedTable& table,
                                    Matches matches, const std::set<std::string>& measured_ids);
 

@@ -17,7 +17,7 @@
 namespace eaveshed {
 
 struct CompareRequest {
-    std::string before;    // GeoPackages that were screened
+    std::string before;  // GeoPackages that were screened
     std::string after;
     ListFiles lists = {};  // CSV alone
     bool json = false;
@@ -41,15 +41,13 @@ struct Comparison {
     ComparedTable roof_table;
     Changes parcels;
     Changes roofs;
-    std::vector<RankedParcel> ranking;   // those ranked first after, in their order; then others that were before
+    std::vector<RankedParcel> ranking;  // those ranked first after, in their order; then others that were before
     std::vector<std::string> cautions;  // what cannot be compared, and why: sentences
 
     // Whether rows of parcels tell the change; else those of roofs do.
     [[nodiscard]] bool by_parcels() const { return before.of_parcels() && after.of_parcels(); }
     // Whether both cost in one currency, so that costs may be subtracted.
-    [[nodiscard]] bool one_currency() const {
-        return before.settings.cost.currency == after.settings.cost.currency;
-    }
+    [[nodiscard]] bool one_currency() const { return before.settings.cost.currency == after.settings.cost.currency; }
 };
 
 // Input errors: a file that no screening of this version wrote (read_summary, compared_parcels).

@@ -5,6 +5,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -25,8 +26,8 @@ enum class ChangeStep : std::uint8_t {
     elevation,
     harvest,
     demand,
-    storage,
     source,
+    storage,
     pad,
     cost,
     flags,
@@ -43,8 +44,8 @@ inline constexpr TermList<12> kTermList<ChangeStep>{
         {"elevation", "the ground and the gutter's height"},
         {"harvest", "what its roofs yield in winter"},
         {"demand", "what it takes in summer"},
-        {"storage", "the tanks and what they replace"},
-        {"source", "where its water comes from, and what of it the creek feels"},
+        {"source", "where its water comes from"},
+        {"storage", "the tanks, what they replace and what of that the creek feels"},
         {"pad", "where the tanks stand and how water gets in and out"},
         {"cost", "what it costs"},
         {"flags", "how the numbers came about"},
@@ -88,6 +89,9 @@ struct ComparedTable {
     std::optional<std::size_t> rank{};
     std::optional<std::size_t> contact{};
     std::optional<std::size_t> parcel{};  // of a roof
+    // Of parcels: the columns that list roofs, and the roofs that have another identifier now, by the one before.
+    std::vector<std::size_t> roof_lists{};
+    std::map<std::string, std::string> renamed_roofs{};
 
     [[nodiscard]] std::optional<std::size_t> place(Measure measure) const {
         return measures.at(static_cast<std::size_t>(measure));
@@ -108,9 +112,11 @@ struct ComparedTable {
 // less than any change of a setting or of the data makes and more than two libraries differ by.
 [[nodiscard]] bool same_value(const Value& before, const Value& after);
 
-// The steps of the columns in which two rows differ; the id is none of them. Values in the order of the table's columns.
-[[nodiscard]] ChangeSteps changed_steps(const ComparedTable& table, const std::vector<Value>& before,
-                                        const std::vector<Value>& after);
+// Positions of the columns in which two rows differ; the id is none of them. Values in the order of the table's
+// columns. Lists of the same roofs are the same, in whatever order, and whatever the roofs were called before.
+[[nodiscard]] std::vector<std::size_t> changed_columns(const ComparedTable& table, const std::vector<Value>& before,
+                                                       const std::vector<Value>& after);
+[[nodiscard]] ChangeSteps steps_of(const ComparedTable& table, const std::vector<std::size_t>& columns);
 
 // A number of either kind; none for anything else.
 [[nodiscard]] std::optional<double> number_in(const Value& value);

@@ -43,10 +43,10 @@ struct Matches {
 [[nodiscard]] Matches match_by_id(const ResultReader& before, const ResultReader& after, const std::string& table,
                                   const std::string& id_column);
 
-// Finds those that only one file has by their outlines: first those whose normalised outlines are equal (start, direction
-// and order of rings do not count), then those that alone share more than half of the smaller area with each other
-// (method.md 9.5). An outline that stands more than once in a file says nothing and is left. Both files are in one
-// coordinate reference system. About 100 bytes for each of those rows.
+// Finds those that only one file has by their outlines: first those whose normalised outlines are equal (start,
+// direction and order of rings do not count), then those that alone share more than half of the smaller area with each
+// other (method.md 9.5). An outline that stands more than once in a file says nothing and is left. Both files are in
+// one coordinate reference system. About 100 bytes for each of those rows.
 void match_by_outline(const ResultReader& before, const ResultReader& after, const std::string& table,
                       Matches& matches);
 

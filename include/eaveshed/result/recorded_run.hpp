@@ -20,7 +20,7 @@ struct RecordedInput {
     std::string sha256;   // then
     std::uint64_t size = 0;
     std::string modified{};  // then: 2026-11-25T10:13:00Z
-    bool changed = false;  // gone, or another content now
+    bool changed = false;    // gone, or another content now
 };
 
 struct RecordedRun {
