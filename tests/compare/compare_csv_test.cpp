@@ -17,9 +17,9 @@
 namespace eaveshed {
 namespace {
 
+using testing::expect_input_error;
 using ::testing::HasSubstr;
 using ::testing::Not;
-using testing::expect_input_error;
 using testing::OutputFile;
 using testing::TempFolder;
 namespace fs = std::filesystem;
@@ -81,7 +81,8 @@ protected:
         const std::string project = write_basin(*s_folder, {});
         screened(project, before());
         SmallBasin basin;
-        basin.settings = "[storage]\nreliability = 0.9\n[cost]\npad = 100\npipe_per_m = 5\npump = 500\ncurrency = \"EUR\"\n";
+        basin.settings =
+            "[storage]\nreliability = 0.9\n[cost]\npad = 100\npipe_per_m = 5\npump = 500\ncurrency = \"EUR\"\n";
         screened(s_folder->write("again.toml", project_text(basin)), after());
     }
     static void TearDownTestSuite() { delete s_folder; }
@@ -111,7 +112,8 @@ TEST_F(ChangeListTest, HoldsEveryRowThatChangedWithValuesOfBothFiles) {
         const auto value = [&](const OutputFile& file, const std::string& column) {
             return file.text("SELECT " + column + from + row.at("Id") + "'");
         };
-        for (const auto& [title, column] : {std::pair{"Storage", "storage_m3"}, std::pair{"Forbearance volume", "forbearance_m3"}}) {
+        for (const auto& [title, column] :
+             {std::pair{"Storage", "storage_m3"}, std::pair{"Forbearance volume", "forbearance_m3"}}) {
             const std::string then = row.at(std::string(title) + " before, m3");
             const std::string now = row.at(std::string(title) + " after, m3");
             ASSERT_EQ(then.empty(), value(a, column).empty());
@@ -119,7 +121,8 @@ TEST_F(ChangeListTest, HoldsEveryRowThatChangedWithValuesOfBothFiles) {
             if (!then.empty() && !now.empty()) {
                 EXPECT_NEAR(std::stod(then), std::stod(value(a, column)), 1e-9);
                 EXPECT_NEAR(std::stod(now), std::stod(value(b, column)), 1e-9);
-                EXPECT_NEAR(std::stod(row.at(std::string(title) + " change, m3")), std::stod(now) - std::stod(then), 1e-9);
+                EXPECT_NEAR(std::stod(row.at(std::string(title) + " change, m3")), std::stod(now) - std::stod(then),
+                            1e-9);
                 ++changed;
             }
         }
@@ -141,9 +144,9 @@ TEST_F(ChangeListTest, IsInUsUnitsWhereTheFileAfterIs) {
     ASSERT_FALSE(rows.empty());
     constexpr double kGallon = 0.003785411784;  // 231 in3, NIST Handbook 44, appendix C
     for (const CsvRow& row : rows) {
-        const std::string stored = OutputFile(us).text("SELECT storage_m3 FROM " + row.at("Table") + " WHERE " +
-                                                       (row.at("Table") == "roofs" ? "roof_id" : "parcel_id") + " = '" +
-                                                       row.at("Id") + "'");
+        const std::string stored =
+            OutputFile(us).text("SELECT storage_m3 FROM " + row.at("Table") + " WHERE " +
+                                (row.at("Table") == "roofs" ? "roof_id" : "parcel_id") + " = '" + row.at("Id") + "'");
         ASSERT_EQ(stored.empty(), row.at("Storage after, gal").empty());
         if (!stored.empty()) {
             EXPECT_NEAR(std::stod(row.at("Storage after, gal")) * kGallon, std::stod(stored), 1e-6);
@@ -186,8 +189,9 @@ TEST_F(ChangeListTest, NeitherFileNorAnInputIsWrittenOver) {
 TEST_F(ChangeListTest, NoTextOfItIsAFormula) {
     const std::string hostile = s_folder->file("hostile.gpkg");
     fs::copy_file(after(), hostile, fs::copy_options::overwrite_existing);
-    testing::edit_file(hostile, {"UPDATE roofs SET roof_id = '=cmd|x' WHERE roof_id = 'R05'",
-                                 "UPDATE parcels SET parcel_id = '@SUM(A1)', delivery = '+1+1' WHERE parcel_id = 'PR05'"});
+    testing::edit_file(hostile,
+                       {"UPDATE roofs SET roof_id = '=cmd|x' WHERE roof_id = 'R05'",
+                        "UPDATE parcels SET parcel_id = '@SUM(A1)', delivery = '+1+1' WHERE parcel_id = 'PR05'"});
     const std::string page = page_with_list({before(), hostile, {.csv = list()}});
     EXPECT_THAT(page, HasSubstr("@SUM(A1)"));
     bool roof = false;
@@ -229,8 +233,10 @@ TEST_F(ChangeListTest, PersonalDataIsInNothingThatIsTold) {
 TEST_F(ChangeListTest, CostsOfTwoCurrenciesAreNotSubtracted) {
     const std::string other = s_folder->file("other.gpkg");
     fs::copy_file(after(), other, fs::copy_options::overwrite_existing);
-    testing::edit_file(other, {"UPDATE run_record SET value = 'NZD' WHERE key = 'setting.cost.currency'",
-                               "UPDATE parcels SET cost = 700", });
+    testing::edit_file(other, {
+                                  "UPDATE run_record SET value = 'NZD' WHERE key = 'setting.cost.currency'",
+                                  "UPDATE parcels SET cost = 700",
+                              });
     const std::string page = page_with_list({after(), other, {.csv = list()}});
     EXPECT_THAT(page, HasSubstr("Costs are in EUR before and in NZD after"));
     for (const CsvRow& row : csv_rows(list())) {
@@ -241,9 +247,7 @@ TEST_F(ChangeListTest, CostsOfTwoCurrenciesAreNotSubtracted) {
 }
 
 TEST_F(ChangeListTest, AFileThatNoScreeningOfThisVersionWroteIsAnError) {
-    const auto compared_with = [&](const std::string& other) {
-        page_with_list({before(), other, {}});
-    };
+    const auto compared_with = [&](const std::string& other) { page_with_list({before(), other, {}}); };
     expect_input_error([&] { compared_with(s_folder->file("absent.gpkg")); }, {"absent.gpkg"});
     expect_input_error([&] { compared_with(s_folder->write("notes.gpkg", "no database")); }, {"notes.gpkg"});
     expect_input_error([&] { compared_with(s_folder->file("parcels.gpkg")); }, {"parcels.gpkg", "eaveshed screen"});

@@ -25,18 +25,18 @@ namespace {
 
 using ::testing::AllOf;
 using ::testing::ElementsAre;
+using testing::expect_input_error;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
 using ::testing::Not;
-using ::testing::UnorderedElementsAre;
-using testing::expect_input_error;
 using testing::OutputFile;
 using testing::OutputRow;
 using testing::TempFolder;
+using ::testing::UnorderedElementsAre;
 using Json = nlohmann::json;
 
-std::string said_of(const std::string& before, const std::string& after, bool json = false,
-                    const std::string& csv = "", bool overwrite = false) {
+std::string said_of(const std::string& before, const std::string& after, bool json = false, const std::string& csv = "",
+                    bool overwrite = false) {
     std::ostringstream out;
     Findings findings;
     compare_screenings({before, after, {.csv = csv, .overwrite = overwrite}, json}, out, findings);
@@ -202,12 +202,11 @@ TEST_F(TwoScreenings, TotalsDifferAsTheSummariesOfTheFilesDo) {
         };
         for (const char* const what : {"number", "forbearance_m3", "felt_m3", "felt_lps"}) {
             if (part["change"][what].is_null()) {  // what the creek feels of those whose source is not known
-                EXPECT_THAT(part["part"].get<std::string>(),
-                            AllOf(HasSubstr("not_known"), Not(HasSubstr("all"))));
+                EXPECT_THAT(part["part"].get<std::string>(), AllOf(HasSubstr("not_known"), Not(HasSubstr("all"))));
                 continue;
             }
-            EXPECT_NEAR(part["change"][what].get<double>(),
-                        of(b)[what].get<double>() - of(a)[what].get<double>(), 1e-9);
+            EXPECT_NEAR(part["change"][what].get<double>(), of(b)[what].get<double>() - of(a)[what].get<double>(),
+                        1e-9);
             ++seen;
         }
     }
@@ -257,8 +256,9 @@ TEST_F(TwoScreenings, AMeasuredValueIsToldOfItsRoofAndItsParcelAlone) {
     s_folder->write("measured.csv", "roof_id,eave_height_m\nR05,2.1\n");
     with_settings("[overrides]\nsource = \"measured.csv\"\n");
     const Json json = told(before(), after());
-    EXPECT_THAT(json["causes"]["measured_values"],
-                ElementsAre(Json({{"of", "roof"}, {"id", "R05"}, {"before", nullptr}, {"after", "eave_height_m=2.1"}})));
+    EXPECT_THAT(
+        json["causes"]["measured_values"],
+        ElementsAre(Json({{"of", "roof"}, {"id", "R05"}, {"before", nullptr}, {"after", "eave_height_m=2.1"}})));
     EXPECT_THAT(names_of(json["causes"]["inputs"], "setting"), ElementsAre("overrides.source"));
     EXPECT_EQ(json["causes"]["inputs"][0]["what"], "added");
     EXPECT_THAT(json["causes"]["settings"], IsEmpty());  // its file is told as an input
@@ -313,8 +313,8 @@ TEST_F(TwoScreenings, ARoofThatIsGoneIsOnlyInTheFileBefore) {
 
 TEST_F(TwoScreenings, ARoofNumberedAnewIsFoundByItsOutline) {
     SmallBasin basin;
-    basin.roofs.at(5).id = "X5";    // on a parcel
-    basin.roofs.at(8).id = "X8";    // on none, and its file wanders to another place in the list
+    basin.roofs.at(5).id = "X5";  // on a parcel
+    basin.roofs.at(8).id = "X8";  // on none, and its file wanders to another place in the list
     std::swap(basin.roofs.at(8), basin.roofs.at(20));
     screen_again(basin, true);
     const Json json = told(before(), after());
@@ -460,7 +460,8 @@ TEST_F(TwoScreenings, WhatIsNotKnownIsNeverNought) {
 
 TEST_F(TwoScreenings, UnitsAreThoseOfTheFileAfter) {
     with_settings("[output]\nunits = \"us\"\n");
-    EXPECT_THAT(said_of(before(), after()), AllOf(HasSubstr("gal   a season"), HasSubstr("gpm"), Not(HasSubstr("L/s"))));
+    EXPECT_THAT(said_of(before(), after()),
+                AllOf(HasSubstr("gal   a season"), HasSubstr("gpm"), Not(HasSubstr("L/s"))));
     EXPECT_THAT(said_of(after(), before()), AllOf(HasSubstr("m3   a season"), Not(HasSubstr("gpm"))));
     EXPECT_THAT(told(before(), after())["roofs"], IsEmpty());  // US twins repeat the columns
 }
