@@ -124,9 +124,9 @@ void remove_paired(const std::vector<RowPair>& pairs, Matches& matches) {
     matches.pairs.insert(matches.pairs.end(), pairs.begin(), pairs.end());
 }
 
-void match_equal_outlines(Outlines& before, Outlines& after, GeometryKit& kit, Matches& matches) {
-    const std::vector<HashedRow> a = hashed(before, kit, matches.only_before);
-    const std::vector<HashedRow> b = hashed(after, kit, matches.only_after);
+// Pairs of outlines that are equal, each the only one of its kind in its file.
+std::vector<RowPair> equal_outlines(const std::vector<HashedRow>& a, const std::vector<HashedRow>& b, Outlines& before,
+                                    Outlines& after, GeometryKit& kit) {
     std::vector<RowPair> pairs;
     std::size_t i = 0;
     std::size_t j = 0;
@@ -146,40 +146,62 @@ void match_equal_outlines(Outlines& before, Outlines& after, GeometryKit& kit, M
             j = j_end;
         }
     }
-    remove_paired(pairs, matches);
+    return pairs;
 }
 
-void match_overlapping(Outlines& before, Outlines& after, GeometryKit& kit, Matches& matches) {
+// An outline that was not found in the other file. Of several that are equal one stands for all: it says that a place is taken, and
+// is itself never found.
+struct PlacedRow {
+    std::int64_t number = 0;
+    bool several = false;
+};
+
+// `left`: the rows that are not paired, ascending.
+std::vector<PlacedRow> placed(const std::vector<HashedRow>& rows, const std::vector<std::int64_t>& left) {
+    std::vector<PlacedRow> found;
+    for (std::size_t i = 0; i < rows.size();) {
+        const std::size_t end = end_of_group(rows, i);
+        if (std::ranges::binary_search(left, rows[i].number)) {
+            found.push_back({rows[i].number, end - i > 1});
+        }
+        i = end;
+    }
+    return found;
+}
+
+// Pairs of outlines that share more than half of the smaller area with each other and with no other.
+std::vector<RowPair> overlapping(const std::vector<PlacedRow>& a, const std::vector<PlacedRow>& b, Outlines& before,
+                                 Outlines& after, GeometryKit& kit) {
     std::vector<Box> boxes;
-    boxes.reserve(matches.only_after.size());
-    for (const std::int64_t number : matches.only_after) {
-        boxes.push_back(bounds(after.of(number)));
+    boxes.reserve(b.size());
+    for (const PlacedRow& row : b) {
+        boxes.push_back(bounds(after.of(row.number)));
     }
     const BoxIndex index(boxes);
     std::vector<std::uint32_t> hits_of_after(boxes.size());
     std::vector<std::pair<std::int64_t, std::uint32_t>> single;  // to the only one that lies where it lay
-    for (const std::int64_t number : matches.only_before) {
-        const MultiPolygon outline = before.of(number);
+    for (const PlacedRow& row : a) {
+        const MultiPolygon outline = before.of(row.number);
         std::size_t hits = 0;
         std::uint32_t there = 0;
         for (const std::uint32_t at : index.query(bounds(outline))) {
-            if (kit.same_place(outline, after.of(matches.only_after[at]))) {
+            if (kit.same_place(outline, after.of(b[at].number))) {
                 ++hits;
                 there = at;
                 ++hits_of_after[at];
             }
         }
-        if (hits == 1) {
-            single.emplace_back(number, there);
+        if (hits == 1 && !row.several && !b[there].several) {
+            single.emplace_back(row.number, there);
         }
     }
     std::vector<RowPair> pairs;
     for (const auto& [number, at] : single) {
         if (hits_of_after[at] == 1) {
-            pairs.push_back({number, matches.only_after[at], MatchedBy::carried});
+            pairs.push_back({number, b[at].number, MatchedBy::carried});
         }
     }
-    remove_paired(pairs, matches);
+    return pairs;
 }
 
 }  // namespace
@@ -222,8 +244,11 @@ void match_by_outline(const ResultReader& before, const ResultReader& after, con
     GeometryKit kit;
     Outlines in_before(before, table);
     Outlines in_after(after, table);
-    match_equal_outlines(in_before, in_after, kit, matches);
-    match_overlapping(in_before, in_after, kit, matches);
+    const std::vector<HashedRow> a = hashed(in_before, kit, matches.only_before);
+    const std::vector<HashedRow> b = hashed(in_after, kit, matches.only_after);
+    remove_paired(equal_outlines(a, b, in_before, in_after, kit), matches);
+    remove_paired(overlapping(placed(a, matches.only_before), placed(b, matches.only_after), in_before, in_after, kit),
+                  matches);
     sort_all(matches);
 }
 

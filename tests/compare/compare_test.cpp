@@ -357,6 +357,23 @@ TEST_F(TwoScreenings, AnOutlineThatStandsTwiceSaysNothing) {
     write_footprints({}, s_folder->file("buildings.gpkg"));
 }
 
+TEST_F(TwoScreenings, AnOutlineThatStandsTwiceKeepsItsPlaceFromOthers) {
+    SmallBasin basin;
+    SmallRoof twin = basin.roofs.at(5);
+    basin.roofs.at(5).id = "X5";
+    twin.id = "Y5";
+    SmallRoof inner = twin;  // the corner of the same house, another roof
+    inner.id = "Z5";
+    inner.width_m /= 3.0;
+    basin.roofs.push_back(twin);
+    basin.roofs.push_back(inner);
+    screen_again(basin, true);
+    const Json json = told(before(), after());
+    EXPECT_EQ(json["row_counts"]["roofs"]["matched_by"]["carried"], 0);
+    EXPECT_EQ(row_of(json["roofs"], "Z5")["what"], "only_after");
+    write_footprints({}, s_folder->file("buildings.gpkg"));
+}
+
 TEST_F(TwoScreenings, MeasuredValuesThatWentWithTheirRoofAreNoChange) {
     std::filesystem::copy_file(before(), s_folder->file("former.gpkg"));
     s_folder->write("measured.csv", "roof_id,eave_height_m\nR05,2.1\n");

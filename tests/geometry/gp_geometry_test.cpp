@@ -26,9 +26,9 @@ TEST(GeoPackageGeometry, TheWkbBeginsBehindTheEnvelopeThatTheFlagsTellOf) {
 
 TEST(GeoPackageGeometry, OtherBytesAndEmptyGeometriesHaveNone) {
     EXPECT_FALSE(geopackage_wkb({}));
-    EXPECT_FALSE(geopackage_wkb(gp_bytes(0x11, 0)));              // says it is empty
-    EXPECT_FALSE(geopackage_wkb(gp_bytes(5U << 1U, 64)));         // an envelope that the standard does not know
-    EXPECT_FALSE(geopackage_wkb(gp_bytes(1U << 1U, 20, 0)));      // cut off within the envelope
+    EXPECT_FALSE(geopackage_wkb(gp_bytes(0x11, 0)));          // says it is empty
+    EXPECT_FALSE(geopackage_wkb(gp_bytes(5U << 1U, 64)));     // an envelope that the standard does not know
+    EXPECT_FALSE(geopackage_wkb(gp_bytes(1U << 1U, 20, 0)));  // cut off within the envelope
     std::vector<unsigned char> other = gp_bytes(1, 0);
     other[1] = 'Q';
     EXPECT_FALSE(geopackage_wkb(other));
