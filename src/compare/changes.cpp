@@ -34,7 +34,8 @@ bool comes_before(const RowChange& a, const RowChange& b) {
     const auto key = [](const RowChange& change) {
         const auto& [before, after, by] = change.rows;
         return std::tuple(-change.size.asked_m3, -change.size.volume_m3, -change.size.gain_lps, -change.size.storage_m3,
-                          -change.size.rank, std::max(before, after), std::min(before, after), change.fate);
+                          change.only_moved(), -change.size.rank, std::max(before, after), std::min(before, after),
+                          change.fate);
     };
     return key(a) < key(b);
 }

@@ -149,8 +149,8 @@ std::vector<RowPair> equal_outlines(const std::vector<HashedRow>& a, const std::
     return pairs;
 }
 
-// An outline that was not found in the other file. Of several that are equal one stands for all: it says that a place is taken, and
-// is itself never found.
+// An outline that was not found in the other file. Of several that are equal one stands for all: it says that a place
+// is taken, and is itself never found.
 struct PlacedRow {
     std::int64_t number = 0;
     bool several = false;

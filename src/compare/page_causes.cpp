@@ -71,7 +71,9 @@ std::string measured_lines(const std::vector<MeasuredChange>& changes) {
     if (changes.empty()) {
         return "";
     }
-    std::string text = fmt::format("  Measured values: other ones at {} roofs or parcels\n", changes.size());
+    std::string text =
+        fmt::format("  Measured values: other ones at {}\n",
+                    changes.size() == 1 ? "one roof or parcel" : fmt::format("{} roofs or parcels", changes.size()));
     const auto values = [](const std::string& held) { return held.empty() ? "none" : printable(held, kMostBytes); };
     for (std::size_t i = 0; i < changes.size() && i < kShownChanges; ++i) {
         const MeasuredChange& change = changes[i];

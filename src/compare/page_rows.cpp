@@ -45,15 +45,21 @@ public:
           m_gain(table.place(Measure::added_gain) ? Measure::added_gain : Measure::gain) {}
 
     [[nodiscard]] std::string text() const {
-        const std::size_t shown = std::min<std::size_t>(kShownChanges, m_changes.rows.size());
-        std::string text = head();
+        std::string rows;
+        std::size_t shown = 0;
         ChangeReader reader(*m_comparison.before_file, *m_comparison.after_file, m_table);
-        for (std::size_t i = 0; i < shown; ++i) {
-            const RowChange& change = m_changes.rows[i];
+        for (const RowChange& change : m_changes.rows) {
+            if (shown == kShownChanges) {
+                break;
+            }
+            if (change.only_moved()) {
+                continue;
+            }
             reader.read(change);
-            text += lines(reader, change);
+            rows += lines(reader, change);
+            ++shown;
         }
-        return text + page_lines(legend(), 2);
+        return rows.empty() ? rows : head() + rows + page_lines(legend(), 2);
     }
 
 private:
@@ -163,6 +169,7 @@ std::string first_line(const ChangeCounts& counts) {
     for (std::size_t i = 0; i < counts.first.size(); ++i) {
         add(terms_of<ChangeStep>()[i].name, counts.first[i]);
     }
+    text += counts.first.at(static_cast<std::size_t>(ChangeStep::ranking)) > 0 ? " (moved because others did)" : "";
     return text.empty() ? "" : page_lines("  By what changed first: " + text + ".", 4);
 }
 

@@ -11,6 +11,7 @@ constexpr std::uint8_t kWithEnvelope = 1U << 1U;  // xy envelope
 constexpr std::uint32_t kWkbPolygon = 3;
 constexpr std::uint32_t kWkbMultiPolygon = 6;
 constexpr std::uint32_t kWkbPointZ = 1001;  // ISO 13249-3
+constexpr std::uint32_t kWkbLineStringZ = 1002;
 
 void put_header(ByteWriter& out, std::uint8_t flags, std::int32_t srs_id) {
     out.put('G');
@@ -18,6 +19,13 @@ void put_header(ByteWriter& out, std::uint8_t flags, std::int32_t srs_id) {
     out.put(std::uint8_t{0});
     out.put(flags);
     out.put(srs_id);
+}
+
+void put_header(ByteWriter& out, const Box& envelope, std::int32_t srs_id) {
+    put_header(out, kLittleEndian | kWithEnvelope, srs_id);
+    for (const double edge : {envelope.x_min, envelope.x_max, envelope.y_min, envelope.y_max}) {
+        out.put(edge);
+    }
 }
 
 void put_ring(ByteWriter& out, const Ring& ring) {
@@ -32,11 +40,7 @@ void put_ring(ByteWriter& out, const Ring& ring) {
 
 std::vector<unsigned char> geopackage_geometry(const MultiPolygon& outline, std::int32_t srs_id) {
     ByteWriter out;
-    const Box box = bounds(outline);
-    put_header(out, kLittleEndian | kWithEnvelope, srs_id);
-    for (const double edge : {box.x_min, box.x_max, box.y_min, box.y_max}) {
-        out.put(edge);
-    }
+    put_header(out, bounds(outline), srs_id);
     out.put(kLittleEndian);
     out.put(kWkbMultiPolygon);
     out.put(static_cast<std::uint32_t>(outline.parts.size()));
@@ -60,6 +64,18 @@ std::vector<unsigned char> geopackage_geometry(Point place, double z, std::int32
     out.put(place.x);
     out.put(place.y);
     out.put(z);
+    return std::move(out.bytes());
+}
+
+std::vector<unsigned char> geopackage_geometry(const Segment& line, double z_from, double z_to, std::int32_t srs_id) {
+    ByteWriter out;
+    put_header(out, bounds(line), srs_id);
+    out.put(kLittleEndian);
+    out.put(kWkbLineStringZ);
+    out.put(std::uint32_t{2});
+    for (const double number : {line.from.x, line.from.y, z_from, line.to.x, line.to.y, z_to}) {
+        out.put(number);
+    }
     return std::move(out.bytes());
 }
 

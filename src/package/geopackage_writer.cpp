@@ -32,6 +32,7 @@ OGRwkbGeometryType geometry_type(LayerShape shape) {
     switch (shape) {
         case LayerShape::multipolygon: return wkbMultiPolygon;
         case LayerShape::point_z: return wkbPoint25D;
+        case LayerShape::line_z: return wkbLineString25D;
         case LayerShape::none: break;
     }
     return wkbNone;
@@ -247,6 +248,11 @@ LayerRow GeoPackageWriter::made(std::size_t layer, Point place, double z, std::v
             geopackage_geometry(place, z, m_impl->srs_ids[layer]),
             {place.x, place.y, place.x, place.y},
             std::move(values)};
+}
+
+LayerRow GeoPackageWriter::made(std::size_t layer, const Segment& line, double z_from, double z_to,
+                                std::vector<Value> values) const {
+    return {layer, geopackage_geometry(line, z_from, z_to, m_impl->srs_ids[layer]), bounds(line), std::move(values)};
 }
 
 void GeoPackageWriter::add(const LayerRow& row) {

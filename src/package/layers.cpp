@@ -1,7 +1,10 @@
 #include "eaveshed/package/layers.hpp"
 
-#include "eaveshed/package/map_styles.hpp"
+#include "eaveshed/package/geopackage_tables.hpp"
 #include "eaveshed/record/output_rows.hpp"
+#include "eaveshed/style/layer_styles.hpp"
+#include "eaveshed/style/qml.hpp"
+#include "eaveshed/style/sld.hpp"
 
 namespace eaveshed {
 
@@ -32,24 +35,33 @@ std::vector<LayerColumn> layer_columns(const std::vector<Column>& columns, bool 
     return out;
 }
 
+LayerStyle layer_style(const LayerSpec& layer, const MapStyle& style) {
+    std::vector<ColumnAlias> aliases;
+    for (const LayerColumn& column : layer.columns) {
+        aliases.push_back({column.name, title_with_unit(column)});
+    }
+    return {style.name, style.description, sld_text(layer.name, layer.shape, style),
+            qml_text(layer.shape, style, aliases)};
+}
+
 }  // namespace
 
-std::vector<LayerSpec> output_layers(const OutputSettings& settings) {
+std::vector<LayerSpec> output_layers(const Settings& settings) {
     std::vector<LayerSpec> layers;
     for (const OutputTable& output : output_tables()) {
         layers.push_back({.name = std::string(output.table.name),
                           .title = std::string(output.table.title),
                           .meaning = std::string(output.table.meaning),
                           .shape = output.table.shape,
-                          .columns = layer_columns(output.columns, settings.units == OutputUnits::us),
+                          .columns = layer_columns(output.columns, settings.output.units == OutputUnits::us),
                           .style = std::nullopt});
     }
-    const auto draw = [&](std::size_t layer, const MapStyle& style) {
-        layers.at(layer).style = layer_style(layers[layer], style);
-    };
-    draw(kTableOf<RoofRow>, roof_style());
-    draw(kTableOf<PadRow>, pad_style());
-    draw(kTableOf<UsePointRow>, use_point_style());
+    const bool with_parcels = !settings.parcels.from.source.empty();
+    for (LayerSpec& layer : layers) {
+        if (const MapStyle* const style = style_of(layer.name, with_parcels)) {
+            layer.style = layer_style(layer, *style);
+        }
+    }
     return layers;
 }
 

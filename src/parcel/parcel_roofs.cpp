@@ -82,6 +82,16 @@ PadRow ParcelRoofs::row_of(const SharedStorage& system) const {
     return owner.site->row_of(system.sited.pad.value(), m_rules.options.at(system.sited.option));
 }
 
+PipeRow ParcelRoofs::fill_pipe(std::size_t roof, const SharedStorage& system) const {
+    const Pad& pad = *system.sited.pad;
+    return eaveshed::fill_pipe({.roof = *m_roofs[roof].input,
+                                .eave_elev_m = m_roofs[roof].eave->elev_m,
+                                .pad = pad,
+                                .tanks = tanks_of(m_rules.options.at(system.sited.option), *m_rules.settings),
+                                .distance_m = roof == system.owner ? pad.fill_distance_m : fill_distance_m(roof, pad)},
+                               m_tile, *m_rules.settings);
+}
+
 bool ParcelRoofs::connects(std::size_t roof, const OptionTried& at) const {
     const double distance_m = fill_distance_m(roof, at.pad.value());
     return !std::isinf(distance_m) && in_steps(fill_margin_m(roof, at, distance_m)) >= 0.0;

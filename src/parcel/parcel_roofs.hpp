@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "eaveshed/shape/prepared_area.hpp"
+#include "eaveshed/site/pipes.hpp"
 #include "eaveshed/site/site_survey.hpp"
 #include "shared_storage.hpp"
 
@@ -41,6 +42,8 @@ public:
     // Beside a roof with a pad.
     [[nodiscard]] PadSearch search_at(std::size_t roof) const { return m_roofs[roof].site->search(); }
     [[nodiscard]] PadRow row_of(const SharedStorage& system) const;
+    // From a roof within reach of the storage's pad.
+    [[nodiscard]] PipeRow fill_pipe(std::size_t roof, const SharedStorage& system) const;
 
 private:
     [[nodiscard]] Members connected(std::size_t owner, const Members& among, const OptionTried& at) const;

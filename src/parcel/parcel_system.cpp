@@ -52,7 +52,25 @@ void fill_members(const SharedStorage& system, const TileInput& tile, const Tile
     }
 }
 
-void fill_pad(const ParcelRoofs& parcel, const SharedStorage& system, std::span<const ComputedRoof> roofs,
+// The lines from the connected roofs to the parcel's pad, and from there to the use point.
+void fill_pipes(const ParcelRoofs& parcel, const SharedStorage& system, std::span<ComputedRoof> roofs,
+                ParcelRows& result) {
+    double lines_m = 0.0;
+    std::optional<FillLine> line = FillLine::dry;
+    for (const std::size_t member : system.members) {
+        std::optional<PipeRow>& pipe = roofs[member].result.shared_fill;
+        pipe = parcel.fill_pipe(member, system);
+        pipe->level = PadLevel::parcel;
+        line = together(line, pipe->fill_line);
+        lines_m += *pipe->length_m;
+    }
+    result.feed = roofs[system.owner].site->feed_pipe(*system.sited.pad);
+    result.feed->level = PadLevel::parcel;
+    result.pad->fill_line = line;
+    result.parcel.fill_distance_m = lines_m;
+}
+
+void fill_pad(const ParcelRoofs& parcel, const SharedStorage& system, std::span<ComputedRoof> roofs,
               ParcelRows& result) {
     const Pad& pad = *system.sited.pad;
     result.pad = parcel.row_of(system);
@@ -71,11 +89,7 @@ void fill_pad(const ParcelRoofs& parcel, const SharedStorage& system, std::span<
     row.road_climb_m = result.pad->road_climb_m;
     row.canopy_share = result.pad->canopy_share;
     row.eave_sd_m = std::sqrt(pad.fill_sd_m * pad.fill_sd_m - pad.pad_sd_m * pad.pad_sd_m);
-    double lines_m = 0.0;
-    for (const std::size_t member : system.members) {
-        lines_m += member == system.owner ? pad.fill_distance_m : parcel.fill_distance_m(member, pad);
-    }
-    row.fill_distance_m = lines_m;
+    fill_pipes(parcel, system, roofs, result);
 }
 
 // What the storage adds to what is there already, and what is to be bought.

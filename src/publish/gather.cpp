@@ -56,6 +56,10 @@ void set_names(ParcelRows& result, const Settings& settings, const std::string& 
         result.pad->roof_id = pad_roof_id;
         result.pad->parcel_id = result.parcel.parcel_id;
     }
+    if (result.feed) {
+        result.feed->roof_id = pad_roof_id;
+        result.feed->parcel_id = result.parcel.parcel_id;
+    }
     for (ParcelOptionRow& row : result.options) {
         row.parcel_id = result.parcel.parcel_id;
     }
@@ -75,6 +79,12 @@ void set_names(RoofRows& result, const std::string& roof_id, const std::optional
     if (result.pad) {
         result.pad->roof_id = roof_id;
         result.pad->parcel_id = parcel_id;
+    }
+    for (auto* const pipe : {&result.fill, &result.feed, &result.shared_fill}) {
+        if (*pipe) {
+            (*pipe)->roof_id = roof_id;
+            (*pipe)->parcel_id = parcel_id;
+        }
     }
     for (CurveRow& row : result.curve) {
         row.roof_id = roof_id;
@@ -180,7 +190,7 @@ void write_roofs(const GatherJob& job, RowsInOrder& rows, const RowMaker& maker,
 RunCounts gather(const GatherJob& job, Progress& progress) {
     RowsInOrder& rows = job.rows;
     ResultWriter& writer = job.writer;
-    const RowMaker maker(job.project.settings.output, job.inputs, writer);
+    const RowMaker maker(job.project.settings, job.inputs, writer);
     ParcelAssembly parcels(job.project, job.plan);
     RunCounts counts;
     EaveCheck eaves;

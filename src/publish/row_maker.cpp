@@ -1,11 +1,15 @@
 #include "row_maker.hpp"
 
+#include "eaveshed/site/pad_ground.hpp"
+
 namespace eaveshed {
 
-RowMaker::RowMaker(const OutputSettings& settings, const Inputs& inputs, const ResultWriter& writer)
+RowMaker::RowMaker(const Settings& settings, const Inputs& inputs, const ResultWriter& writer)
     : m_writer(writer),
-      m_us(settings.units == OutputUnits::us),
-      m_curve(settings.storage_curve),
+      m_us(settings.output.units == OutputUnits::us),
+      m_curve(settings.output.storage_curve),
+      m_pad_margin_m(settings.siting.pad_margin_m),
+      m_metric(terrain_metric(inputs)),
       m_to_output(inputs.footprints().info.crs, inputs.output_crs, "output.crs"),
       m_terrain_to_output(inputs.terrain().crs, inputs.output_crs, "output.crs") {
     if (const Layer* const parcels = inputs.layer("parcels.source")) {
@@ -16,6 +20,33 @@ RowMaker::RowMaker(const OutputSettings& settings, const Inputs& inputs, const R
 void RowMaker::add_pad(const PadRow& pad, Batch& batch) const {
     if (const auto place = m_terrain_to_output(pad.place)) {
         add_row(batch, pad, *place, *pad.pad_elev_m);
+    }
+    add_pad_ground(pad, batch);
+}
+
+void RowMaker::add_pad_ground(const PadRow& pad, Batch& batch) const {
+    const MultiPolygon ground = pad_ground(pad, m_metric.frame_at(pad.place), m_pad_margin_m);
+    if (const auto outline = m_terrain_to_output(ground)) {
+        add_row(batch,
+                PadGroundRow{.roof_id = pad.roof_id,
+                             .parcel_id = pad.parcel_id,
+                             .level = pad.level,
+                             .arrangement = pad.arrangement,
+                             .tank_count = pad.tank_count,
+                             .pad_elev_m = pad.pad_elev_m,
+                             .pad_radius_m = pad.pad_radius_m},
+                *outline);
+    }
+}
+
+void RowMaker::add_pipe(const std::optional<PipeRow>& pipe, Batch& batch) const {
+    if (!pipe) {
+        return;
+    }
+    const auto from = m_terrain_to_output(pipe->place.from);
+    const auto to = m_terrain_to_output(pipe->place.to);
+    if (from && to) {
+        add_row(batch, *pipe, Segment{*from, *to}, *pipe->start_elev_m, *pipe->end_elev_m);
     }
 }
 
@@ -29,6 +60,9 @@ void RowMaker::add(const RoofRows& result, const MultiPolygon& outline, Batch& b
     add_row(batch, result.roof, m_to_output(outline).value_or(MultiPolygon{}));
     if (result.pad) {
         add_pad(*result.pad, batch);
+    }
+    for (const auto* const pipe : {&result.fill, &result.feed, &result.shared_fill}) {
+        add_pipe(*pipe, batch);
     }
     if (result.use_point) {
         if (const auto place = m_terrain_to_output(result.use_point->place)) {
@@ -48,6 +82,7 @@ void RowMaker::add(const ParcelRows& result, const MultiPolygon& outline, Batch&
     if (result.pad) {
         add_pad(*result.pad, batch);
     }
+    add_pipe(result.feed, batch);
     for (const ParcelOptionRow& row : result.options) {
         add_row(batch, row);
     }

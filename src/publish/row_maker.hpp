@@ -20,7 +20,7 @@ using Batch = std::vector<LayerRow>;
 class RowMaker {
 public:
     // `writer` outlives this.
-    RowMaker(const OutputSettings& settings, const Inputs& inputs, const ResultWriter& writer);
+    RowMaker(const Settings& settings, const Inputs& inputs, const ResultWriter& writer);
 
     void add(const RoofRows& result, const MultiPolygon& outline, Batch& batch) const;
     void add(const ParcelRows& result, const MultiPolygon& outline, Batch& batch) const;
@@ -42,11 +42,15 @@ private:
     }
 
     void add_pad(const PadRow& pad, Batch& batch) const;
+    void add_pad_ground(const PadRow& pad, Batch& batch) const;
+    void add_pipe(const std::optional<PipeRow>& pipe, Batch& batch) const;
     void add_scenarios(const std::vector<ScenarioRow>& rows, Batch& batch) const;
 
     const ResultWriter& m_writer;
     bool m_us;
     bool m_curve;
+    double m_pad_margin_m;
+    TerrainMetric m_metric;
     Transform m_to_output;
     Transform m_terrain_to_output;
     std::optional<Transform> m_parcels_to_output;

@@ -174,7 +174,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     GatheredRows rows = collect(plan, work.path(), format);
     GeoPackageWriter writer(output, {.crs = inputs.output_crs,
                                      .timestamp = newest_input_time(files),
-                                     .layers = output_layers(project.settings.output),
+                                     .layers = output_layers(project.settings),
                                      .closed_lists = {kOutputLists.begin(), kOutputLists.end()}});
     const LibraryVersions libraries = library_versions();
     RunCounts counts = gather({.project = project,

@@ -37,6 +37,11 @@ Setting plain(Words words, std::string_view unit, Range range, Access access, Ki
 std::vector<Setting> note_settings() {
     using N = NoteSettings;
     return {
+        plain(
+            {"notes", "dry_line_max_m",
+             "A line that fills the tank and is longer than this counts as wet: buried, and full until it is drained.",
+             "common practice"},
+            "m", at_least(0.0), at<kNotes, &N::dry_line_max_m>()),
         plain({"notes", "canopy_height_m", "Vegetation taller than this counts as canopy over a pad."}, "m",
               between(0.0, 100.0), at<kNotes, &N::canopy_height_m>()),
     };

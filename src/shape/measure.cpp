@@ -124,6 +124,23 @@ double distance_to_edge(const MultiPolygon& outline, Point point) {
     return std::sqrt(squared_distance_to_edges(outline, point));
 }
 
+std::optional<Point> nearest_point(const MultiPolygon& outline, Point point) {
+    if (distance_to_area(outline, point) == 0.0) {
+        return point;
+    }
+    std::optional<Point> nearest;
+    double best = std::numeric_limits<double>::infinity();
+    for (const Polygon& part : outline.parts) {
+        for_each_edge(part, [&](const Segment& edge) {
+            if (const double squared = squared_distance(edge, point); squared < best) {
+                best = squared;
+                nearest = nearest_point(edge, point);
+            }
+        });
+    }
+    return nearest;
+}
+
 double distance_to_line(const Line& line, Point point) {
     if (line.size() == 1) {
         return std::sqrt(squared_distance(Segment{line.front(), line.front()}, point));

@@ -6,6 +6,7 @@
 #include "eaveshed/core/constants.hpp"
 #include "eaveshed/hydraulics/certainty.hpp"
 #include "eaveshed/site/pad_notes.hpp"
+#include "eaveshed/site/pipes.hpp"
 #include "eaveshed/siting/garden.hpp"
 #include "eaveshed/siting/site_terrain.hpp"
 #include "eaveshed/siting/surroundings.hpp"
@@ -177,8 +178,29 @@ PadRow SiteSurvey::row_of(const Pad& pad, const StorageOption& option) const {
         row.row_bearing_deg = pad.row_bearing_deg;
     }
     row.pad_radius_m = pad.pad_radius_m;
+    row.fill_line = fill_pipe(pad, option).fill_line;
     row.waived_rule = pad.waived;
     fill_pad_notes(m_roof, m_tile, m_settings, row);
+    return row;
+}
+
+PipeRow SiteSurvey::fill_pipe(const Pad& pad, const StorageOption& option) const {
+    return eaveshed::fill_pipe({.roof = m_roof,
+                                .eave_elev_m = m_eave.elev_m,
+                                .pad = pad,
+                                .tanks = tanks_of(option, m_settings),
+                                .distance_m = pad.fill_distance_m},
+                               m_tile, m_settings);
+}
+
+PipeRow SiteSurvey::feed_pipe(const Pad& pad) const {
+    PipeRow row;
+    row.place = {pad.place.crs, m_use_point.value().place};
+    row.level = PadLevel::roof;
+    row.kind = PipeKind::feed;
+    row.length_m = pad.feed.pipe_m;
+    row.start_elev_m = pad.pad_elev_m + m_rules.outlet_height_m;
+    row.end_elev_m = m_use_point.value().use_elev_m.value() + m_rules.tap_height_m;
     return row;
 }
 

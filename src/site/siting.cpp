@@ -8,6 +8,8 @@ namespace eaveshed {
 namespace {
 
 void set_pad(const SiteSurvey& site, const Pad& pad, const StorageOption& option, RoofRows& result) {
+    result.fill = site.fill_pipe(pad, option);
+    result.feed = site.feed_pipe(pad);
     result.pad = site.row_of(pad, option);
     RoofRow& row = result.roof;
     row.delivery = result.pad->delivery;

@@ -14,7 +14,7 @@ namespace eaveshed {
 
 namespace {
 
-constexpr const char* kMagic = "eaveshed rows 5\n";
+constexpr const char* kMagic = "eaveshed rows 6\n";
 constexpr std::size_t kDigestChars = 64;
 constexpr std::uint64_t kRowsAtATime = 512;
 
@@ -62,13 +62,23 @@ void unpack_columns(ByteReader& in, Row& row) {
     });
 }
 
+template <typename Io>
+void each_coordinate(Point& place, const Io& io) {
+    io(place.x);
+    io(place.y);
+}
+template <typename Io>
+void each_coordinate(Segment& place, const Io& io) {
+    each_coordinate(place.from, io);
+    each_coordinate(place.to, io);
+}
+
 // A row with a place, or as many bytes where there is none.
 template <typename Row>
 void pack_place(const std::optional<Row>& given, ByteWriter& out) {
-    const Row row = given.value_or(Row{});
+    Row row = given.value_or(Row{});
     out.put(static_cast<std::uint8_t>(given.has_value()));
-    out.put(row.place.x);
-    out.put(row.place.y);
+    each_coordinate(row.place, [&](double coordinate) { out.put(coordinate); });
     pack_columns(row, out);
 }
 
@@ -76,8 +86,7 @@ template <typename Row>
 void unpack_place(ByteReader& in, std::optional<Row>& given) {
     const bool present = in.get<std::uint8_t>() != 0;
     Row row;
-    in.get(row.place.x);
-    in.get(row.place.y);
+    each_coordinate(row.place, [&](double& coordinate) { in.get(coordinate); });
     unpack_columns(in, row);
     if (present) {
         given = std::move(row);
@@ -116,6 +125,9 @@ void pack(const RoofRows& result, const SpoolFormat& format, ByteWriter& out) {
     pack_columns(result.roof, out);
     pack_place(result.use_point, out);
     pack_place(result.pad, out);
+    pack_place(result.fill, out);
+    pack_place(result.feed, out);
+    pack_place(result.shared_fill, out);
     out.put(static_cast<std::uint8_t>(result.connected));
     out.put(static_cast<std::uint8_t>(!result.curve.empty()));
     const CurveRow no_option;
@@ -132,6 +144,9 @@ RoofRows unpack(std::span<const unsigned char> bytes, const SpoolFormat& format,
     unpack_columns(in, result.roof);
     unpack_place(in, result.use_point);
     unpack_place(in, result.pad);
+    unpack_place(in, result.fill);
+    unpack_place(in, result.feed);
+    unpack_place(in, result.shared_fill);
     result.connected = in.get<std::uint8_t>() != 0;
     const bool has_curve = in.get<std::uint8_t>() != 0;
     result.curve.resize(format.option_count);
@@ -186,6 +201,7 @@ void pack(const ParcelRows& result, const SpoolFormat& format, ByteWriter& out) 
     out.put(result.ordinal);
     pack_columns(result.parcel, out);
     pack_place(result.pad, out);
+    pack_place(result.feed, out);
     out.put(result.pad_roof);
     out.put(static_cast<std::uint8_t>(result.questions.size()));
     for (std::size_t i = 0; i < kQuestionsKept; ++i) {
@@ -205,6 +221,7 @@ ParcelRows unpack_parcel(std::span<const unsigned char> bytes, const SpoolFormat
     in.get(result.ordinal);
     unpack_columns(in, result.parcel);
     unpack_place(in, result.pad);
+    unpack_place(in, result.feed);
     in.get(result.pad_roof);
     const std::size_t asked = std::min<std::size_t>(in.get<std::uint8_t>(), kQuestionsKept);
     result.questions.resize(kQuestionsKept);

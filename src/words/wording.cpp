@@ -159,4 +159,24 @@ std::string counted(std::uint64_t number, const std::string& singular) {
     return fmt::format("{} {}{}", number, singular, number == 1 ? "" : "s");
 }
 
+std::string xml_text(std::string_view text) {
+    std::string out;
+    for (const char letter : text) {
+        switch (letter) {
+            case '&': out += "&amp;"; break;
+            case '<': out += "&lt;"; break;
+            case '>': out += "&gt;"; break;
+            case '"': out += "&quot;"; break;
+            case '\'': out += "&apos;"; break;
+            case '\t':
+            case '\n':
+            case '\r': out += letter; break;
+            default:
+                out +=
+                    static_cast<unsigned char>(letter) < 0x20U ? std::string("\xEF\xBF\xBD") : std::string(1, letter);
+        }
+    }
+    return out;
+}
+
 }  // namespace eaveshed

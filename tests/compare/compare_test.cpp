@@ -1,6 +1,7 @@
 // What changed between two screenings of a small basin that are real runs, and why.
 #include "eaveshed/compare/compare.hpp"
 
+#include <fmt/format.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -284,12 +285,19 @@ TEST_F(TwoScreenings, AParcelThatDeclinedLeavesTheRankingAndCountsWhole) {
     EXPECT_EQ(row["before"]["rank"], 1);
     EXPECT_TRUE(row["after"]["rank"].is_null());
     EXPECT_EQ(json["parcels"][0]["id"], first);  // others only move up
+    std::size_t moved = 0;
+    for (const Json& other : json["parcels"]) {
+        moved += other["changed_steps"] == Json::array({"ranking"}) ? 1U : 0U;
+    }
+    EXPECT_EQ(moved, json["parcels"].size() - 1);
     EXPECT_EQ(json["totals"]["contact_status"]["declined"]["change"], 1);
     EXPECT_THAT(json["roofs"], IsEmpty());
     EXPECT_EQ(json["ranking"].back()["parcel_id"], first);
     EXPECT_THAT(said_of(before(), after()),
                 AllOf(HasSubstr("How far talks are changed at 1 parcel."), HasSubstr("not ranked after: declined"),
-                      HasSubstr("talks: candidate before, declined after; changed first: contact; then")));
+                      HasSubstr("talks: candidate before, declined after; changed first: contact; then"),
+                      HasSubstr(fmt::format("contact 1, ranking {} (moved because others did).", moved)),
+                      Not(HasSubstr("changed: ranking"))));
 }
 
 TEST_F(TwoScreenings, ARoofThatIsGoneIsOnlyInTheFileBefore) {

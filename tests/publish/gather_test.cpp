@@ -47,6 +47,10 @@ public:
                                 std::vector<Value> values) const override {
         return {layer, {}, {place.x, place.y, place.x, place.y}, std::move(values)};
     }
+    [[nodiscard]] LayerRow made(std::size_t layer, const Segment& line, double /*z_from*/, double /*z_to*/,
+                                std::vector<Value> values) const override {
+        return {layer, {}, bounds(line), std::move(values)};
+    }
     void add(const LayerRow& row) override {
         EXPECT_FALSE(m_complete[row.layer]) << "a row of a table that was complete";
         EXPECT_FALSE(finished);
@@ -125,6 +129,14 @@ protected:
         PadRow pad;
         pad.place = {20.0, 30.0};
         pad.pad_elev_m = 101.0;
+        pad.arrangement = Arrangement::single;
+        pad.tank_count = 1;
+        pad.pad_radius_m = 2.0;
+        PipeRow feed;
+        feed.place = {{20.0, 30.0}, {50.0, 10.0}};
+        feed.start_elev_m = 101.1;
+        feed.end_elev_m = 90.0;
+        parcel.feed = feed;
         parcel.pad = pad;
         parcel.pad_roof = 0;
         m_rows.parcels[0] = parcel;
@@ -171,6 +183,8 @@ TEST_F(GatherFromMemory, RowsStandInInputOrderUnderTheNamesOfThePlan) {
     EXPECT_THAT(texts<ParcelRow>(m_result, "parcel_status"), ElementsAre("ok", "no_roofs"));
     EXPECT_THAT(texts<ParcelRow>(m_result, "connected_roofs"), ElementsAre("R1", "(null)"));
     EXPECT_THAT(texts<PadRow>(m_result, "roof_id"), ElementsAre("R1"));
+    EXPECT_THAT(texts<PadGroundRow>(m_result, "parcel_id"), ElementsAre("P1"));
+    EXPECT_THAT(texts<PipeRow>(m_result, "roof_id"), ElementsAre("R1"));
     EXPECT_THAT(texts<ParcelOptionRow>(m_result, "parcel_id"), ElementsAre("P1"));
 }
 
@@ -180,6 +194,8 @@ TEST_F(GatherFromMemory, ShapesAreBroughtToTheOutputsSystem) {
     EXPECT_EQ(roofs.at(0).box.x_min, 5010.0);
     EXPECT_EQ(roofs.at(0).box.y_min, 10.0);
     EXPECT_EQ(m_result.rows.at(kTableOf<PadRow>).at(0).box.x_min, 5020.0);
+    EXPECT_NEAR(m_result.rows.at(kTableOf<PadGroundRow>).at(0).box.x_min, 5018.0, 1e-9);  // 2 m around
+    EXPECT_EQ(m_result.rows.at(kTableOf<PipeRow>).at(0).box.x_max, 5050.0);
 }
 
 TEST_F(GatherFromMemory, TheRunRecordTellsCountsAndVersions) {

@@ -18,6 +18,7 @@ namespace {
 
 using testing::by_roof;
 using ::testing::Contains;
+using ::testing::ElementsAre;
 using ::testing::ElementsAreArray;
 using ::testing::Not;
 using testing::number;
@@ -388,15 +389,17 @@ TEST_F(DemoBasin, EveryLayerWithAShapeHasItsDefaultStyle) {
         "SELECT s.f_table_name AS layer, s.styleSLD AS sld, s.styleQML AS qml FROM layer_styles AS s "
         "JOIN gpkg_geometry_columns AS g ON g.table_name = s.f_table_name AND g.column_name = s.f_geometry_column "
         "WHERE s.useAsDefault = 1 AND s.f_table_catalog = '' AND s.f_table_schema = '' ORDER BY s.f_table_name");
-    ASSERT_EQ(rows.size(), 3U);
-    EXPECT_EQ(text(rows[0], "layer"), "pads");
-    EXPECT_EQ(text(rows[1], "layer"), "roofs");
-    EXPECT_EQ(text(rows[2], "layer"), "use_points");
-    for (const std::string_view delivery : {"gravity", "low_pressure", "pumped_feed", "pumped_fill"}) {
-        EXPECT_NE(text(rows[0], "sld").find("<ogc:Literal>" + std::string(delivery) + "<"), std::string::npos);
-        EXPECT_NE(text(rows[0], "qml").find("value=\"" + std::string(delivery) + "\""), std::string::npos);
+    ASSERT_EQ(rows.size(), 6U);
+    std::vector<std::string> layers;
+    for (const OutputRow& row : rows) {
+        layers.push_back(text(row, "layer"));
     }
-    EXPECT_NE(text(rows[1], "qml").find("name=\"Plan area (m2)\""), std::string::npos);
+    EXPECT_THAT(layers, ElementsAre("pad_ground", "pads", "parcels", "pipes", "roofs", "use_points"));
+    for (const std::string_view delivery : {"gravity", "low_pressure", "pumped_feed", "pumped_fill"}) {
+        EXPECT_NE(text(rows[1], "sld").find("<ogc:Literal>" + std::string(delivery) + "<"), std::string::npos);
+        EXPECT_NE(text(rows[1], "qml").find("&apos;" + std::string(delivery) + "&apos;"), std::string::npos);
+    }
+    EXPECT_NE(text(rows[4], "qml").find("name=\"Plan area (m2)\""), std::string::npos);
 }
 
 TEST_F(DemoBasin, TheFileIsASoundGeoPackage) {

@@ -116,6 +116,7 @@ const Values& siting() {
 const Values& planning() {
     static const Values kValues{
         {"notes.canopy_height_m", "2"},
+        {"notes.dry_line_max_m", "12"},
         {"rank.weight_stream_gain", "0.35"},
         {"rank.weight_low_flow_share", "0.15"},
         {"rank.weight_gravity", "0.2"},

@@ -2,6 +2,8 @@
 #include <geos_c.h>
 #include <gtest/gtest.h>
 
+#include <cmath>
+
 #include <memory>
 #include <vector>
 
@@ -74,6 +76,9 @@ int expect_agreement(const MultiPolygon& outline, const std::vector<Point>& poin
         GEOSDistance(shape.get(), there.get(), &distance);
         EXPECT_NEAR(distance_to_area(outline, point), distance, 1e-9);
         EXPECT_EQ(distance_to_area(outline, point) == 0.0, touching);
+        const Point nearest = nearest_point(outline, point).value();
+        EXPECT_NEAR(std::hypot(nearest.x - point.x, nearest.y - point.y), distance, 1e-9);
+        EXPECT_LT(distance_to_area(outline, nearest), 1e-9);
         GEOSDistance(boundary.get(), there.get(), &distance);
         EXPECT_NEAR(distance_to_edge(outline, point), distance, 1e-9);
         on_boundary += touching && !inside ? 1 : 0;

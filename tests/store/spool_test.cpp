@@ -56,6 +56,20 @@ RoofRows roof(std::uint64_t ordinal) {
     pad.gravity_check = GravityCheck::no;
     pad.tank_count = 5;
     result.pad = pad;
+    const auto pipe = [&next](PadLevel level, PipeKind kind) {
+        PipeRow made;
+        made.place = {{next, next + 1.0}, {next + 2.0, next + 3.0}};
+        made.level = level;
+        made.kind = kind;
+        made.length_m = (next += 0.125);
+        made.start_elev_m = (next += 0.125);
+        made.end_elev_m = (next += 0.125);
+        made.fill_line = FillLine::wet;
+        return made;
+    };
+    result.fill = pipe(PadLevel::roof, PipeKind::fill);
+    result.feed = pipe(PadLevel::roof, PipeKind::feed);
+    result.shared_fill = pipe(PadLevel::parcel, PipeKind::fill);
     for (int i = 0; i < 2; ++i) {
         CurveRow option;
         option.storage_m3 = next + i;
@@ -93,6 +107,14 @@ void expect_equal(const RoofRows& a, const RoofRows& b) {
     if (a.pad) {
         EXPECT_EQ(a.pad->place, b.pad->place);
         EXPECT_EQ(all_values(*a.pad), all_values(*b.pad));
+    }
+    for (const auto pipe : {&RoofRows::fill, &RoofRows::feed, &RoofRows::shared_fill}) {
+        ASSERT_EQ((a.*pipe).has_value(), (b.*pipe).has_value());
+        if (a.*pipe) {
+            EXPECT_EQ((a.*pipe)->place.from, (b.*pipe)->place.from);
+            EXPECT_EQ((a.*pipe)->place.to, (b.*pipe)->place.to);
+            EXPECT_EQ(all_values(*(a.*pipe)), all_values(*(b.*pipe)));
+        }
     }
     ASSERT_EQ(a.curve.size(), b.curve.size());
     for (std::size_t i = 0; i < a.curve.size(); ++i) {

@@ -37,7 +37,10 @@ struct RowChange {
     MatchedBy by = MatchedBy::id;
     bool measured = false;  // its own measured values differ
     ChangeSteps steps{};    // empty where only one file has the row
-    RowPair rows;           // 0 in the file that does not have it
+    // Nothing but its place among the others changed: it moved because others did.
+    [[nodiscard]] bool only_moved() const { return fate == RowFate::changed && steps.only(ChangeStep::ranking); }
+
+    RowPair rows;  // 0 in the file that does not have it
     ChangeSize size{};
 };
 
@@ -59,8 +62,8 @@ struct Changes {
 
 // `measured_ids`: rows whose measured values differ between the files.
 // The order: by the change of the volume replaced each season that can be asked for (a row that only one file has
-// counts whole, so does one that joins or leaves the ranking), then of all that is replaced, of stream gain, storage
-// and rank, then as the rows stand.
+// counts whole, so does one that joins or leaves the ranking), then of all that is replaced, of stream gain and
+// storage; those that only moved come after the others; then by the change of rank, and as the rows stand.
 [[nodiscard]] Changes changed_rows(const ResultReader& before, const ResultReader& after, const ComparedTable& table,
                                    Matches matches, const std::set<std::string>& measured_ids);
 

@@ -58,6 +58,8 @@ public:
     void add(ChangeStep step) { m_bits = static_cast<std::uint16_t>(m_bits | bit(step)); }
     [[nodiscard]] bool has(ChangeStep step) const { return (m_bits & bit(step)) != 0; }
     [[nodiscard]] bool empty() const { return m_bits == 0; }
+    // No step but this one.
+    [[nodiscard]] bool only(ChangeStep step) const { return m_bits == bit(step); }
     // None of an empty set.
     [[nodiscard]] std::optional<ChangeStep> first() const;
     // "storage, pad, ranking".

@@ -244,6 +244,29 @@ inline constexpr TermList<3> kTermList<FeedClass>{
         {"pumped", "needs a pump"},
     }}};
 
+// What a pipe carries: water to the store, or from it.
+enum class PipeKind : std::uint8_t { fill, feed };
+template <>
+inline constexpr TermList<2> kTermList<PipeKind>{
+    "kind",
+    "what a pipe carries",
+    {{
+        {"fill", "the roof's water from the gutter to the top of the tank"},
+        {"feed", "stored water from the tank's outlet to the tap where it is used"},
+    }}};
+
+// Whether the pipe that fills the tank empties itself. Common practice: a dry line falls all the way above ground; a
+// wet one is buried and stays full.
+enum class FillLine : std::uint8_t { dry, wet };
+template <>
+inline constexpr TermList<2> kTermList<FillLine>{
+    "fill_line",
+    "whether the pipe that fills the tank empties itself",
+    {{
+        {"dry", "short and falling all the way above the ground: empty after the rain"},
+        {"wet", "long, or with ground in its way: buried, and full until it is drained at its lowest point"},
+    }}};
+
 // What became of a row of the overrides table.
 enum class OverrideOutcome : std::uint8_t { applied, carried, ambiguous, no_match, not_usable, empty };
 template <>
@@ -261,9 +284,10 @@ inline constexpr TermList<6> kTermList<OverrideOutcome>{
 
 // The lists of the columns that hold one term, in the order in which the output's schema names them.
 inline constexpr std::array kOutputLists{
-    closed_list<Status>(),    closed_list<LimitedBy>(), closed_list<Delivery>(),     closed_list<GravityCheck>(),
-    closed_list<PadReason>(), closed_list<PadLevel>(),  closed_list<ParcelStatus>(), closed_list<ContactStatus>(),
-    closed_list<FillClass>(), closed_list<FeedClass>(), closed_list<Arrangement>(),  closed_list<OverrideOutcome>()};
+    closed_list<Status>(),    closed_list<LimitedBy>(),      closed_list<Delivery>(),     closed_list<GravityCheck>(),
+    closed_list<PadReason>(), closed_list<PadLevel>(),       closed_list<ParcelStatus>(), closed_list<ContactStatus>(),
+    closed_list<FillClass>(), closed_list<FeedClass>(),      closed_list<Arrangement>(),  closed_list<PipeKind>(),
+    closed_list<FillLine>(),  closed_list<OverrideOutcome>()};
 
 inline constexpr std::size_t kFlagCount = terms_of<Flag>().size();
 

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "eaveshed/shape/polygon.hpp"
+#include "eaveshed/shape/segment.hpp"
 
 namespace eaveshed {
 
@@ -14,5 +15,9 @@ namespace eaveshed {
 
 // A Point Z, without an envelope.
 [[nodiscard]] std::vector<unsigned char> geopackage_geometry(Point place, double z, std::int32_t srs_id);
+
+// A LineString Z of two points with an xy envelope.
+[[nodiscard]] std::vector<unsigned char> geopackage_geometry(const Segment& line, double z_from, double z_to,
+                                                             std::int32_t srs_id);
 
 }  // namespace eaveshed

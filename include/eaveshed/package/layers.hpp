@@ -8,6 +8,6 @@
 
 namespace eaveshed {
 
-[[nodiscard]] std::vector<LayerSpec> output_layers(const OutputSettings& settings);
+[[nodiscard]] std::vector<LayerSpec> output_layers(const Settings& settings);
 
 }  // namespace eaveshed

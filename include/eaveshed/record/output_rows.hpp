@@ -13,9 +13,11 @@
 #include "eaveshed/record/columns.hpp"
 #include "eaveshed/record/curve_row.hpp"
 #include "eaveshed/record/override_row.hpp"
+#include "eaveshed/record/pad_ground_row.hpp"
 #include "eaveshed/record/pad_row.hpp"
 #include "eaveshed/record/parcel_option_row.hpp"
 #include "eaveshed/record/parcel_row.hpp"
+#include "eaveshed/record/pipe_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/record/run_record_row.hpp"
 #include "eaveshed/record/scenario_row.hpp"
@@ -57,7 +59,8 @@ constexpr bool every_member_is_listed() {
         if constexpr (HoldsFacts<Row>) {
             return true;
         } else if constexpr (HasPlace<Row>) {
-            return TakesThese<Row, Point, Members...> && !TakesOneMore<Row, Point, Members...>;
+            return TakesThese<Row, decltype(Row::place), Members...> &&
+                   !TakesOneMore<Row, decltype(Row::place), Members...>;
         } else {
             return TakesThese<Row, Members...> && !TakesOneMore<Row, Members...>;
         }
@@ -119,8 +122,8 @@ struct RowTypes {
     }
 };
 
-using OutputRows = RowTypes<RoofRow, PadRow, UsePointRow, ParcelRow, CurveRow, ParcelOptionRow, ScenarioRow,
-                            OverrideRow, RunRecordRow>;
+using OutputRows = RowTypes<RoofRow, PadRow, PadGroundRow, PipeRow, UsePointRow, ParcelRow, CurveRow, ParcelOptionRow,
+                            ScenarioRow, OverrideRow, RunRecordRow>;
 
 // Where a row's table stands among the output's tables.
 template <typename Row>

@@ -63,6 +63,7 @@ struct PadRow {
     std::optional<double> row_length_m;
     std::optional<double> row_bearing_deg;
     std::optional<double> pad_radius_m;
+    std::optional<FillLine> fill_line;
     std::optional<PadReason> waived_rule;
     std::optional<double> road_distance_m;
     std::optional<double> road_climb_m;
@@ -71,8 +72,7 @@ struct PadRow {
     static constexpr auto list_columns(auto&& use) {
         return use(
             column(&PadRow::roof_id, shared::kRoofId), column(&PadRow::parcel_id, shared::kParcelId),
-            column(&PadRow::level, {"level", "", "Level", "Whose storage stands here: the roof's or the parcel's."}),
-            column(&PadRow::pad_elev_m, shared::kPadElev),
+            column(&PadRow::level, shared::kLevel), column(&PadRow::pad_elev_m, shared::kPadElev),
             column(&PadRow::ground_elev_m, shared::kGroundElev.as("Elevation of the pad's cell, uncut.")),
             column(&PadRow::slope_pct, {"slope_pct", "%", "Slope", "Steepness of the ground over the slope window."}),
             column(&PadRow::cut_m, {"cut_m", "m", "Cut", "Depth of the cut at its highest: all tanks stand level."}),
@@ -115,10 +115,7 @@ struct PadRow {
                    {"row_bearing_deg", "deg", "Row bearing",
                     "Direction of the row, clockwise from the elevation grid's north, 0 to below 180; null unless the "
                     "tanks stand in a row."}),
-            column(&PadRow::pad_radius_m,
-                   {"pad_radius_m", "m", "Pad radius",
-                    "Radius of the ground that the tanks need, margin included: of all together, or of each one of a "
-                    "row."}),
+            column(&PadRow::pad_radius_m, shared::kPadRadius), column(&PadRow::fill_line, shared::kFillLine),
             column(&PadRow::waived_rule,
                    {"waived_rule", "", "Waived rule",
                     "First siting rule that a measured pad fails: it stands all the same. Null for any other pad."}),

@@ -8,6 +8,7 @@
 #include "eaveshed/core/grid.hpp"
 #include "eaveshed/record/values.hpp"
 #include "eaveshed/shape/polygon.hpp"
+#include "eaveshed/shape/segment.hpp"
 
 namespace eaveshed {
 
@@ -30,6 +31,9 @@ public:
     [[nodiscard]] virtual LayerRow made(std::size_t layer, const MultiPolygon& outline,
                                         std::vector<Value> values) const = 0;
     [[nodiscard]] virtual LayerRow made(std::size_t layer, Point place, double z, std::vector<Value> values) const = 0;
+    // A straight line with the elevations of its two ends.
+    [[nodiscard]] virtual LayerRow made(std::size_t layer, const Segment& line, double z_from, double z_to,
+                                        std::vector<Value> values) const = 0;
     // Rows get the numbers 1, 2, 3, ... of their layer.
     virtual void add(const LayerRow& row) = 0;
     // No row of this layer comes any more.

@@ -65,6 +65,14 @@ inline constexpr Field kGravityProbability{"gravity_probability", "1", "Gravity 
 inline constexpr Field kPadElev{"pad_elev_m", "m", "Pad elevation", "Elevation of the levelled pad."};
 inline constexpr Field kPressure{"pressure_kpa", "kPa", "Pressure",
                                  "Pressure at the use point with the store down to its reserve."};
+inline constexpr Field kLevel{"level", "", "Level", "Whose storage stands here: the roof's or the parcel's."};
+inline constexpr Field kPadRadius{
+    "pad_radius_m", "m", "Pad radius",
+    "Radius of the ground that the tanks need, margin included: of all together, or of each one of a row."};
+inline constexpr Field kFillLine{"fill_line", "", "Fill line",
+                                 "Whether the line that fills the tank empties itself (dry) or stays full (wet); null "
+                                 "where the elevations have a gap "
+                                 "on its way. Of several lines to one pad: wet as soon as one is."};
 inline constexpr Field kFillDistance{"fill_distance_m", "m", "Fill distance",
                                      "Horizontal distance from the roof to the pad."};
 inline constexpr Field kNoPadReason{"no_pad_reason", "", "No pad because", "The rule that left no place for a pad."};

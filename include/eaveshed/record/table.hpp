@@ -8,7 +8,7 @@
 
 namespace eaveshed {
 
-enum class LayerShape : std::uint8_t { none, multipolygon, point_z };
+enum class LayerShape : std::uint8_t { none, multipolygon, point_z, line_z };
 
 struct Table {
     std::string_view name;  // in the file

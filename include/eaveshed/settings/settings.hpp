@@ -230,6 +230,7 @@ struct SitingSettings {
 };
 
 struct NoteSettings {
+    double dry_line_max_m = 12.0;
     double canopy_height_m = 2.0;
 };
 

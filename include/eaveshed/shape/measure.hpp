@@ -3,6 +3,8 @@
 // same digits.
 #pragma once
 
+#include <optional>
+
 #include "eaveshed/shape/polygon.hpp"
 
 namespace eaveshed {
@@ -24,6 +26,10 @@ namespace eaveshed {
 
 // Distance to the nearest edge, outer or hole, from either side; infinite for an empty outline.
 [[nodiscard]] double distance_to_edge(const MultiPolygon& outline, Point point);
+
+// The point of the area nearest to another: that itself inside or on the edge; none for an empty outline. Of several
+// edges as near, the first.
+[[nodiscard]] std::optional<Point> nearest_point(const MultiPolygon& outline, Point point);
 
 // A line of one point is that point; an empty line is infinitely far away.
 [[nodiscard]] double distance_to_line(const Line& line, Point point);

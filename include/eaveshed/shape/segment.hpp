@@ -15,6 +15,11 @@ struct Segment {
     Point to;
 };
 
+[[nodiscard]] inline Box bounds(const Segment& edge) {
+    return {std::fmin(edge.from.x, edge.to.x), std::fmin(edge.from.y, edge.to.y), std::fmax(edge.from.x, edge.to.x),
+            std::fmax(edge.from.y, edge.to.y)};
+}
+
 enum class Side : std::int8_t { right = -1, on = 0, left = 1 };
 
 // The same as side_of, always in full precision; side_of comes here only when doubles cannot decide.

@@ -37,6 +37,9 @@ public:
     [[nodiscard]] PadSearch search() const;
     // The row of a pad that the search found for the option.
     [[nodiscard]] PadRow row_of(const Pad& pad, const StorageOption& option) const;
+    // The pipe from the roof to there, and from there to the use point.
+    [[nodiscard]] PipeRow fill_pipe(const Pad& pad, const StorageOption& option) const;
+    [[nodiscard]] PipeRow feed_pipe(const Pad& pad) const;
 
 private:
     const TileRoof& m_roof;

@@ -36,4 +36,8 @@ bool replace_invalid_utf8(std::string& text);
 // ASCII letters only; other bytes are kept.
 [[nodiscard]] std::string lower_case(std::string_view text);
 
+// Text as it may stand between tags and in attributes of XML 1.0: the five characters with a meaning as entities,
+// control characters that XML has no place for as U+FFFD. Other bytes stay: the text is UTF-8.
+[[nodiscard]] std::string xml_text(std::string_view text);
+
 }  // namespace eaveshed
