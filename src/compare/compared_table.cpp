@@ -178,7 +178,7 @@ bool same_value(const Value& before, const Value& after) {
     constexpr double kAlike = 1e-9;
     const auto* const a = std::get_if<double>(&before);
     const auto* const b = std::get_if<double>(&after);
-    if (a != nullptr && b != nullptr) {
+    if (a != nullptr && b != nullptr && *a != *b) {
         return std::abs(*a - *b) <= kAlike * std::max(std::abs(*a), std::abs(*b));
     }
     return before == after;
@@ -227,7 +227,7 @@ ChangeSteps steps_of(const ComparedTable& table, const std::vector<std::size_t>&
 
 std::optional<double> number_in(const Value& value) {
     if (const auto* const real = std::get_if<double>(&value)) {
-        return *real;
+        return std::isfinite(*real) ? std::optional(*real) : std::nullopt;
     }
     const auto* const whole = std::get_if<std::int64_t>(&value);
     return whole != nullptr ? std::optional(static_cast<double>(*whole)) : std::nullopt;

@@ -15,6 +15,7 @@
 #include "eaveshed/record/output_rows.hpp"
 #include "eaveshed/summary/page.hpp"
 #include "eaveshed/words/text_lines.hpp"
+#include "eaveshed/words/version.hpp"
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
 #include "support/edit_file.hpp"
@@ -447,6 +448,51 @@ TEST_F(TwoScreenings, AnEditedFileWithoutACauseIsSaidToBeSo) {
     const std::string page = said_of(before(), after());
     EXPECT_THAT(page, AllOf(HasSubstr("Nothing differs that the files tell of"), HasSubstr("Yet rows changed")));
     EXPECT_THAT(ids(told(before(), after())["roofs"]), ElementsAre("R05"));
+}
+
+TEST_F(TwoScreenings, NumbersThatNoRunWritesDoNoHarm) {
+    std::filesystem::copy_file(before(), after(), std::filesystem::copy_options::overwrite_existing);
+    testing::edit_file(after(), {"UPDATE roofs SET forbearance_m3 = 9e999, storage_m3 = 'much' WHERE roof_id > 'R05'",
+                                 "UPDATE parcels SET added_forbearance_m3 = -9e999, rank = 1.5, cost = x'00'"});
+    EXPECT_EQ(told(before(), after())["roofs"].size(), 18U);
+    EXPECT_THAT(told(after(), after())["roofs"], IsEmpty());
+    EXPECT_THAT(said_of(before(), after()), HasSubstr("12 parcels changed"));
+}
+
+TEST_F(TwoScreenings, AnInputThatOnlyHasAnotherNameIsToldAsSuch) {
+    std::filesystem::copy_file(s_folder->file("dem.tif"), s_folder->file("ground.tif"));
+    std::string text = project_text({});
+    text.replace(text.find("dem.tif"), std::string("dem.tif").size(), "ground.tif");
+    screened(s_folder->write("again.toml", text), after(), {.overwrite = true});
+    const Json json = told(before(), after());
+    ASSERT_EQ(json["causes"]["inputs"].size(), 1U);
+    EXPECT_EQ(json["causes"]["inputs"][0]["what"], "renamed");
+    EXPECT_EQ(json["causes"]["inputs"][0]["setting"], "terrain.elevation");
+    EXPECT_THAT(json["causes"]["settings"], IsEmpty());
+    EXPECT_THAT(json["roofs"], IsEmpty());
+    EXPECT_THAT(said_of(before(), after()),
+                HasSubstr("terrain.elevation \"ground.tif\": another path, the same content: \"dem.tif\" before"));
+}
+
+TEST_F(TwoScreenings, FingerprintsOfAnotherKindAreNotCalledAnotherContent) {
+    std::filesystem::copy_file(before(), after(), std::filesystem::copy_options::overwrite_existing);
+    testing::edit_file(
+        after(), {"UPDATE run_record SET value = 'ab12' WHERE key LIKE 'input.%.sha256'"});  // as a strict run would
+    const Json json = told(before(), after());
+    ASSERT_GE(json["causes"]["inputs"].size(), 4U);
+    for (const Json& input : json["causes"]["inputs"]) {
+        EXPECT_EQ(input["what"], "content_or_strict");
+    }
+}
+
+TEST_F(TwoScreenings, AnotherVersionOfTheProgramIsACause) {
+    std::filesystem::copy_file(before(), after(), std::filesystem::copy_options::overwrite_existing);
+    testing::edit_file(after(), {"UPDATE run_record SET value = '9.9.9' WHERE key = 'program.version'",
+                                 "DELETE FROM run_record WHERE key = 'setting.storage.reserve_m3'"});
+    EXPECT_THAT(
+        said_of(before(), after()),
+        AllOf(HasSubstr("program version: " + program_version() + " before, 9.9.9 after"),
+              HasSubstr("by version 9.9.9"), HasSubstr("storage.reserve_m3: "), HasSubstr("before, not given after")));
 }
 
 TEST_F(TwoScreenings, RoundingOfAnotherLibraryIsNoChange) {

@@ -37,11 +37,11 @@ struct RowChange {
     MatchedBy by = MatchedBy::id;
     bool measured = false;  // its own measured values differ
     ChangeSteps steps{};    // empty where only one file has the row
+    RowPair rows;           // 0 in the file that does not have it
+    ChangeSize size{};
+
     // Nothing but its place among the others changed: it moved because others did.
     [[nodiscard]] bool only_moved() const { return fate == RowFate::changed && steps.only(ChangeStep::ranking); }
-
-    RowPair rows;  // 0 in the file that does not have it
-    ChangeSize size{};
 };
 
 // How many rows changed, and by what.

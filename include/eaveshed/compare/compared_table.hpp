@@ -120,7 +120,7 @@ struct ComparedTable {
                                                        const std::vector<Value>& after);
 [[nodiscard]] ChangeSteps steps_of(const ComparedTable& table, const std::vector<std::size_t>& columns);
 
-// A number of either kind; none for anything else.
+// A finite number of either kind; none for anything else.
 [[nodiscard]] std::optional<double> number_in(const Value& value);
 // A text or a whole number as text; empty for anything else.
 [[nodiscard]] std::string text_in(const Value& value);
