@@ -28,6 +28,7 @@ constexpr std::array kCommands{
     Term{"rank OUT.gpkg", "ranks the parcels again with other weights or by a scenario, and writes call lists"},
     Term{"enrol OUT.gpkg", "whom to enrol for a budget, or for a target of stream gain at the least cost"},
     Term{"report OUT.gpkg -o DIR", "pages for people without a GIS: map, charts, list; letters; a page for all"},
+    Term{"compare A.gpkg B.gpkg", "what changed between two screenings, row by row, and why"},
     Term{"settings [--markdown]", "every setting of a project file: unit, default, range, meaning, source"},
     Term{"rules [--markdown]", "where tanks can stand: every rule, its limit, and what a visit settles"},
     Term{"columns [TABLE] [--markdown]", "every table and column of the output: unit, who fills it, meaning, words"},

@@ -127,6 +127,7 @@ int run_program(const std::vector<std::string>& words, std::ostream& out) {
     add_rank_command(program, out, job);
     add_enrol_command(program, out, job);
     add_report_command(program, out, job);
+    add_compare_command(program, out, job);
     add_styles_command(program, out, job);
     add_settings_command(program, out, job);
     add_rules_command(program, out, job);

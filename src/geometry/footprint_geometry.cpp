@@ -11,6 +11,7 @@
 #include "eaveshed/crs/crs.hpp"
 #include "eaveshed/geometry/overhang_frame.hpp"
 #include "eaveshed/geometry/wkb.hpp"
+#include "eaveshed/shape/measure.hpp"
 
 namespace eaveshed {
 
@@ -18,6 +19,7 @@ namespace {
 
 constexpr double kMitreLimit = 5.0;   // of the corner's distance to the overhang
 constexpr int kQuadrantSegments = 8;  // of round corners, which a mitred outline has none of
+constexpr double kSharedPart = 0.5;   // of the smaller outline: more makes two outlines the same building's
 
 // GEOS takes and gives pairs of doubles: a ring's points as they lie in memory.
 static_assert(sizeof(Point) == 2 * sizeof(double));
@@ -239,6 +241,10 @@ double GeometryKit::overlap_area(const MultiPolygon& a, const MultiPolygon& b) {
         common = geos.own(first && second ? GEOSIntersection_r(geos.context(), first.get(), second.get()) : nullptr);
     }
     return geos.area(common);
+}
+
+bool GeometryKit::same_place(const MultiPolygon& a, const MultiPolygon& b) {
+    return overlap_area(a, b) > kSharedPart * std::min(planar_area(a), planar_area(b));
 }
 
 std::optional<MultiPolygon> with_overhang(GeometryKit& kit, const MultiPolygon& outline, const Crs& crs,

@@ -210,7 +210,26 @@ void read_geometry(Reader& reader, int depth, bool keep, WkbPolygons& into) {
     }
 }
 
+// OGC 12-128r17, table 5: what the first bytes of a GeoPackage's geometry are.
+constexpr std::size_t kHeaderBytes = 8;
+constexpr std::size_t kFlagsAt = 3;
+constexpr unsigned kEmptyBit = 0x10U;
+constexpr std::array<std::size_t, 5> kEnvelopeBytes{0, 32, 48, 48, 64};  // none, xy, xyz, xym, xyzm
+
 }  // namespace
+
+std::optional<std::span<const unsigned char>> geopackage_wkb(std::span<const unsigned char> bytes) {
+    if (bytes.size() < kHeaderBytes || bytes[0] != 'G' || bytes[1] != 'P' || bytes[2] != 0) {
+        return std::nullopt;
+    }
+    const unsigned flags = bytes[kFlagsAt];
+    const std::size_t envelope = (flags >> 1U) & 7U;
+    if ((flags & kEmptyBit) != 0 || envelope >= kEnvelopeBytes.size() ||
+        bytes.size() < kHeaderBytes + kEnvelopeBytes.at(envelope)) {
+        return std::nullopt;
+    }
+    return bytes.subspan(kHeaderBytes + kEnvelopeBytes.at(envelope));
+}
 
 std::optional<WkbPolygons> wkb_polygons(std::span<const unsigned char> wkb) {
     Reader reader(wkb);

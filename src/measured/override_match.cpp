@@ -6,14 +6,12 @@
 #include <utility>
 
 #include "eaveshed/progress/progress.hpp"
-#include "eaveshed/shape/measure.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
 
 namespace {
 
-constexpr double kSharedPart = 0.5;  // of the smaller outline: more makes two outlines the same building's
 constexpr std::size_t kMostNamed = 5;
 
 }  // namespace
@@ -48,11 +46,6 @@ LayerMatch::LayerMatch(std::vector<Sought> sought, std::string noun)
     m_old_boxes = BoxIndex(boxes);
 }
 
-bool LayerMatch::same_place(const MultiPolygon& old_outline, const MultiPolygon& now) {
-    const double smaller = std::min(planar_area(old_outline), planar_area(now));
-    return m_kit.overlap_area(old_outline, now) > kSharedPart * smaller;
-}
-
 void LayerMatch::see(std::uint32_t position, const std::string& id,
                      const std::function<std::optional<MultiPolygon>()>& outline) {
     const auto [begin, end] = m_by_id.equal_range(id);
@@ -64,7 +57,7 @@ void LayerMatch::see(std::uint32_t position, const std::string& id,
     bool wanted = begin != end;
     if (candidate.outline) {
         for (const std::uint32_t i : m_old_boxes.query(bounds(*candidate.outline))) {
-            if (same_place(m_sought[i].old_outline, *candidate.outline)) {
+            if (m_kit.same_place(m_sought[i].old_outline, *candidate.outline)) {
                 m_hits[i].by_place.push_back(place);
                 wanted = true;
             }

@@ -63,7 +63,6 @@ private:
         std::vector<std::size_t> by_id;
         std::vector<std::size_t> by_place;
     };
-    [[nodiscard]] bool same_place(const MultiPolygon& old_outline, const MultiPolygon& now);
     [[nodiscard]] std::optional<Match> by_id(const Sought& sought, const Hits& hits) const;
     [[nodiscard]] Match by_place(const Hits& hits);
 

@@ -130,9 +130,7 @@ Value known(const std::optional<T>& value) {
 // "low pressure": a word of a closed list for people.
 template <typename Enum>
 Value plain_word(const std::optional<Enum>& value) {
-    std::string word(value ? to_text(*value) : "");
-    std::ranges::replace(word, '_', ' ');
-    return word.empty() ? Value() : Value(std::move(word));
+    return value ? Value(spaced(to_text(*value))) : Value();
 }
 
 Value three_decimals(const std::optional<double>& value) {

@@ -163,6 +163,12 @@ Value Statement::value(int column) const {
     }
 }
 
+std::span<const unsigned char> Statement::bytes(int column) const {
+    const void* const begin = sqlite3_column_blob(m_statement, column);
+    return {static_cast<const unsigned char*>(begin),
+            static_cast<std::size_t>(sqlite3_column_bytes(m_statement, column))};
+}
+
 std::string Statement::text(int column) const {
     const void* const bytes = sqlite3_column_blob(m_statement, column);
     return {static_cast<const char*>(bytes), static_cast<std::size_t>(sqlite3_column_bytes(m_statement, column))};

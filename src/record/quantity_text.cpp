@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string>
 
 #include "eaveshed/record/us_units.hpp"
 
@@ -15,6 +16,12 @@ constexpr std::string_view kFlow = "L/s";
 
 std::optional<UsUnit> us_of(OutputUnits units, std::string_view si_unit) {
     return units == OutputUnits::us ? us_unit(si_unit) : std::nullopt;
+}
+
+int entry_decimals(OutputUnits units, std::string_view si_unit) {
+    constexpr int kFlowDecimals = 3;    // of L/s
+    constexpr int kUsFlowDecimals = 2;  // of gpm, which are small
+    return si_unit != kFlow ? 0 : units == OutputUnits::us ? kUsFlowDecimals : kFlowDecimals;
 }
 
 }  // namespace
@@ -62,13 +69,19 @@ std::string QuantityText::text(std::string_view si_unit, std::optional<double> v
 }
 
 std::string QuantityText::entry(std::string_view si_unit, std::optional<double> value) const {
-    constexpr int kFlowDecimals = 3;    // of L/s
-    constexpr int kUsFlowDecimals = 2;  // of gpm, which are small
-    if (!value) {
+    return value ? fmt::format("{:.{}f}", shown(si_unit, *value), entry_decimals(m_units, si_unit))
+                 : std::string(kNotKnown);
+}
+
+std::string QuantityText::entry_change(std::string_view si_unit, std::optional<double> before,
+                                       std::optional<double> after) const {
+    if (!before || !after) {
         return std::string(kNotKnown);
     }
-    const int decimals = si_unit != kFlow ? 0 : m_units == OutputUnits::us ? kUsFlowDecimals : kFlowDecimals;
-    return fmt::format("{:.{}f}", shown(si_unit, *value), decimals);
+    const int decimals = entry_decimals(m_units, si_unit);
+    const double change = std::stod(entry(si_unit, after)) - std::stod(entry(si_unit, before));
+    const std::string text = fmt::format("{:+.{}f}", change, decimals);
+    return text.find_first_of("123456789") == std::string::npos ? "0" : text;
 }
 
 int QuantityText::decimals(std::string_view si_unit, int decimals) const {

@@ -53,13 +53,15 @@ std::vector<RecordedInput> recorded_inputs(const ResultReader& result) {
         }
         const std::string part = key.substr(key.rfind('.') + 1);
         if (part == "setting") {
-            inputs.push_back({.setting = value, .path = {}, .sha256 = {}});
+            inputs.push_back({.setting = value, .path = {}, .sha256 = {}, .modified = {}});
         } else if (inputs.empty()) {
             continue;
         } else if (part == "path") {
             inputs.back().path = value;
         } else if (part == "sha256") {
             inputs.back().sha256 = value;
+        } else if (part == "modified") {
+            inputs.back().modified = value;
         } else if (part == "size_bytes") {
             std::from_chars(value.data(), value.data() + value.size(), inputs.back().size);
         }

@@ -227,6 +227,21 @@ std::span<const unsigned char> wkb_of(std::span<const unsigned char> geometry) {
     return geometry.subspan(kHeader + kEnvelopes.at(envelope));
 }
 
+void read_values(const Statement& query, std::vector<Value>& values) {
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        values[i] = query.value(static_cast<int>(i));
+    }
+}
+
+// "SELECT "a", "b", rowid FROM "table"".
+std::string select_numbered(const std::string& table, const std::vector<std::string>& columns) {
+    std::string list;
+    for (const std::string& column : columns) {
+        list += quoted_identifier(column) + ", ";
+    }
+    return "SELECT " + list + "rowid FROM " + quoted_identifier(table);
+}
+
 }  // namespace
 
 std::vector<ResultReader::PointRow> ResultReader::points_where(const std::string& table, const std::string& key_column,
@@ -259,6 +274,86 @@ std::string ResultReader::layer_crs(const std::string& table) const {
                     "g.table_name = ?");
     query.bind(1, table);
     return query.step() ? query.text(0) : std::string{};
+}
+
+struct RowCursor::Impl {
+    Statement query;
+    SqliteWatch& watch;
+    std::vector<Value> values;
+};
+
+RowCursor::RowCursor(std::unique_ptr<Impl> impl) : m_impl(std::move(impl)) {}
+RowCursor::~RowCursor() = default;
+RowCursor::RowCursor(RowCursor&& other) noexcept = default;
+RowCursor& RowCursor::operator=(RowCursor&& other) noexcept = default;
+
+bool RowCursor::next() {
+    m_impl->watch.restart();
+    if (!m_impl->query.step()) {
+        return false;
+    }
+    read_values(m_impl->query, m_impl->values);
+    return true;
+}
+
+std::int64_t RowCursor::number() const {
+    return m_impl->query.integer(static_cast<int>(m_impl->values.size()));
+}
+
+const std::vector<Value>& RowCursor::values() const {
+    return m_impl->values;
+}
+
+struct RowFinder::Impl {
+    Statement query;
+    SqliteWatch& watch;
+    std::vector<Value> values;
+    std::string path;
+};
+
+RowFinder::RowFinder(std::unique_ptr<Impl> impl) : m_impl(std::move(impl)) {}
+RowFinder::~RowFinder() = default;
+RowFinder::RowFinder(RowFinder&& other) noexcept = default;
+RowFinder& RowFinder::operator=(RowFinder&& other) noexcept = default;
+
+void RowFinder::find(std::int64_t number) {
+    m_impl->watch.restart();
+    m_impl->query.reset();
+    m_impl->query.bind(1, Value(number));
+    if (!m_impl->query.step()) {
+        throw input_error(m_impl->path, fmt::format("no row {} any more", number), kWanted,
+                          "wait until nobody writes the file, then run again");
+    }
+    read_values(m_impl->query, m_impl->values);
+}
+
+const std::vector<Value>& RowFinder::values() const {
+    return m_impl->values;
+}
+
+std::span<const unsigned char> RowFinder::bytes(std::size_t column) const {
+    return m_impl->query.bytes(static_cast<int>(column));
+}
+
+RowCursor ResultReader::rows(const std::string& table, const std::vector<std::string>& columns, RowOrder order) const {
+    for (const std::string& column : columns) {
+        m_impl->require(table, column);
+    }
+    // As bytes: the order of the letters' numbers, whatever the column's collation.
+    const std::string by =
+        order == RowOrder::number ? "rowid" : fmt::format("CAST({} AS BLOB), rowid", quoted_identifier(columns.at(0)));
+    return RowCursor(std::make_unique<RowCursor::Impl>(
+        RowCursor::Impl{Statement(m_impl->database, select_numbered(table, columns) + " ORDER BY " + by), m_impl->watch,
+                        std::vector<Value>(columns.size())}));
+}
+
+RowFinder ResultReader::finder(const std::string& table, const std::vector<std::string>& columns) const {
+    for (const std::string& column : columns) {
+        m_impl->require(table, column);
+    }
+    return RowFinder(std::make_unique<RowFinder::Impl>(
+        RowFinder::Impl{Statement(m_impl->database, select_numbered(table, columns) + " WHERE rowid = ?"),
+                        m_impl->watch, std::vector<Value>(columns.size()), m_impl->path}));
 }
 
 const std::vector<std::pair<std::string, std::string>>& ResultReader::record() const {

@@ -7,6 +7,7 @@
 
 #include <charconv>
 #include <memory>
+#include <optional>
 #include <span>
 #include <string_view>
 
@@ -160,28 +161,71 @@ std::string csv_cell(const Value& value) {
     return "";
 }
 
-void write_csv(const std::filesystem::path& path, const Sheet& table) {
-    const PrivateDraft draft(path);
-    std::string text;
-    std::string comma;
-    for (const SheetColumn& column : table.columns) {
-        text += comma + csv_text(column.title);
-        comma = ",";
-    }
-    text += "\r\n";
-    for (const std::vector<Value>& row : table.rows) {
-        comma.clear();
-        for (const Value& value : row) {
-            text += comma + csv_cell(value);
+struct CsvFile::Impl {
+    explicit Impl(const std::filesystem::path& path)
+        : draft(path), file(std::in_place, draft.path(), File::Mode::create_private) {}
+
+    void add_line(const std::vector<std::string>& cells) {
+        std::string_view comma;
+        for (const std::string& cell : cells) {
+            text += comma;
+            text += cell;
             comma = ",";
         }
         text += "\r\n";
+        constexpr std::size_t kAtOnce = 1U << 20U;
+        if (text.size() >= kAtOnce) {
+            write_out();
+        }
     }
-    {
-        File file(draft.path(), File::Mode::create_private);
-        file.write_at(0, std::span(reinterpret_cast<const unsigned char*>(text.data()), text.size()));
+    void write_out() {
+        file->write_at(written, std::span(reinterpret_cast<const unsigned char*>(text.data()), text.size()));
+        written += text.size();
+        text.clear();
     }
-    draft.publish_as_output();
+
+    PrivateDraft draft;
+    std::optional<File> file;
+    std::uint64_t written = 0;
+    std::string text;  // not written yet
+};
+
+CsvFile::CsvFile(const std::filesystem::path& path, const std::vector<std::string>& titles)
+    : m_impl(std::make_unique<Impl>(path)) {
+    std::vector<std::string> cells;
+    for (const std::string& title : titles) {
+        cells.push_back(csv_text(title));
+    }
+    m_impl->add_line(cells);
+}
+
+CsvFile::~CsvFile() = default;
+
+void CsvFile::add(const std::vector<Value>& row) {
+    std::vector<std::string> cells;
+    cells.reserve(row.size());
+    for (const Value& value : row) {
+        cells.push_back(csv_cell(value));
+    }
+    m_impl->add_line(cells);
+}
+
+void CsvFile::publish() {
+    m_impl->write_out();
+    m_impl->file.reset();
+    m_impl->draft.publish_as_output();
+}
+
+void write_csv(const std::filesystem::path& path, const Sheet& table) {
+    std::vector<std::string> titles;
+    for (const SheetColumn& column : table.columns) {
+        titles.push_back(column.title);
+    }
+    CsvFile file(path, titles);
+    for (const std::vector<Value>& row : table.rows) {
+        file.add(row);
+    }
+    file.publish();
 }
 
 void write_xlsx(const std::filesystem::path& path, const Sheet& table) {

@@ -55,11 +55,11 @@ HeadlineLine headline_line(const SummaryFacts& facts, std::string_view name, con
 }
 
 bool any_felt_known(const SummaryFacts& facts) {
-    return facts.share_of_roofs(Flag::unknown_source).value_or(1.0) < 1.0;
+    return facts.felt_is_known("all");
 }
 
 bool felt_known(const SummaryFacts& facts, std::string_view part) {
-    return any_felt_known(facts) && part != to_text(HeadlinePart::source_not_known);
+    return facts.felt_is_known(part);
 }
 
 std::vector<HeadlineLine> headline_lines(const SummaryFacts& facts) {

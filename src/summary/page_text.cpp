@@ -70,12 +70,6 @@ std::string month_words(const SummaryFacts& facts) {
     return text;
 }
 
-std::string spaced(std::string_view word) {
-    std::string text(word);
-    std::ranges::replace(text, '_', ' ');
-    return text;
-}
-
 std::string wrapped(const std::string& text, std::size_t indent) {
     return wrapped_text(text, kPageColumns, indent);
 }

@@ -57,6 +57,10 @@ HeadlineSum SummaryFacts::headline(std::string_view part) const {
             record.number(prefix + "felt_m3").value_or(0.0), record.number(prefix + "felt_lps").value_or(0.0)};
 }
 
+bool SummaryFacts::felt_is_known(std::string_view part) const {
+    return share_of_roofs(Flag::unknown_source).value_or(1.0) < 1.0 && part != to_text(HeadlinePart::source_not_known);
+}
+
 std::optional<double> SummaryFacts::share_of_roofs(Flag flag) const {
     const std::uint64_t computed = record.count("count.status.ok");
     const std::uint64_t flagged = record.count("count.flag." + std::string(to_text(flag)));

@@ -142,6 +142,12 @@ std::string setting_and_path(std::string_view setting, std::string_view path) {
     return fmt::format("{} \"{}\"", setting, printable(path));
 }
 
+std::string spaced(std::string_view word) {
+    std::string text(word);
+    std::ranges::replace(text, '_', ' ');
+    return text;
+}
+
 std::string lower_case(std::string_view text) {
     std::string lower(text);
     std::transform(lower.begin(), lower.end(), lower.begin(),

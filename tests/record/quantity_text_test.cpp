@@ -80,5 +80,18 @@ TEST(QuantityText, OfASettingKeepsItsDigits) {
     EXPECT_EQ(us.plain("%", 12.5), "12.5 %");
 }
 
+TEST(QuantityText, AChangeIsTheDifferenceOfTheEntriesAsTheyArePrinted) {
+    const QuantityText si(OutputUnits::si);
+    EXPECT_EQ(si.entry_change("m3", 10.4, 12.6), "+3");  // 10 and 13 stand there
+    EXPECT_EQ(si.entry_change("m3", 12.6, 10.4), "-3");
+    EXPECT_EQ(si.entry_change("m3", 10.6, 11.4), "0");
+    EXPECT_EQ(si.entry_change("L/s", 0.5, 0.4996), "0");
+    EXPECT_EQ(si.entry_change("L/s", 0.564, 0.539), "-0.025");
+    EXPECT_EQ(si.entry_change("m3", std::nullopt, 3.0), "not known");
+    EXPECT_EQ(si.entry_change("m3", 3.0, std::nullopt), "not known");
+    const QuantityText us(OutputUnits::us);
+    EXPECT_EQ(us.entry_change("m3", 0.0, 3.785411784), "+1000");
+}
+
 }  // namespace
 }  // namespace eaveshed

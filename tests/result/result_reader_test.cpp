@@ -85,5 +85,40 @@ TEST(ResultReader, DamageIsAWorkingError) {
         Fault::working, {"result.gpkg"});
 }
 
+TEST(ResultReader, GivesRowsOneByOneInTheOrderOfNumbersOrOfTheFirstColumnsBytes) {
+    const TempFolder folder;
+    Findings findings;
+    const ResultReader reader(
+        little_result(folder, {"INSERT INTO roofs VALUES (9, NULL, 'a', 4), (5, NULL, NULL, 5), (7, NULL, 'A', 6)"}),
+        findings);
+    const auto numbers = [&](RowOrder order) {
+        std::vector<std::int64_t> found;
+        for (RowCursor rows = reader.rows("roofs", {"roof_id", "geom"}, order); rows.next();) {
+            found.push_back(rows.number());
+            EXPECT_EQ(rows.values().size(), 2U);
+            EXPECT_EQ(rows.values()[1], Value());
+        }
+        return found;
+    };
+    EXPECT_THAT(numbers(RowOrder::number), ElementsAre(1, 2, 3, 5, 7, 9));
+    EXPECT_THAT(numbers(RowOrder::first_column), ElementsAre(5, 1, 3, 7, 2, 9));
+    expect_input_error([&] { (void)reader.rows("roofs", {"owner"}, RowOrder::number); }, {"owner", "roofs"});
+}
+
+TEST(ResultReader, FindsRowsByTheirNumbersWithTheBytesOfABlob) {
+    const TempFolder folder;
+    Findings findings;
+    const ResultReader reader(little_result(folder), findings);
+    RowFinder finder = reader.finder("roofs", {"roof_id", "geom"});
+    finder.find(2);
+    EXPECT_EQ(finder.values()[0], Value(std::string("B")));
+    EXPECT_TRUE(finder.bytes(1).empty());
+    finder.find(1);
+    EXPECT_EQ(finder.values()[0], Value(std::string("A")));
+    ASSERT_EQ(finder.bytes(1).size(), 1U);
+    EXPECT_EQ(finder.bytes(1)[0], 0);
+    expect_input_error([&] { finder.find(4); }, {"no row 4"});
+}
+
 }  // namespace
 }  // namespace eaveshed

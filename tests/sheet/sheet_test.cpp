@@ -4,6 +4,7 @@
 #include <sys/stat.h>
 
 #include <cstdlib>
+#include <filesystem>
 #include <fstream>
 #include <sstream>
 
@@ -114,6 +115,29 @@ TEST(TableFile, EqualTablesGiveEqualBytes) {
 TEST(TableFile, AFolderThatIsNotThereIsTold) {
     testing::expect_error([] { write_csv("/no-such-folder/calls.csv", call_list()); }, Fault::working,
                           {"no-such-folder"});
+}
+
+TEST(TableFile, RowByRowGivesTheSameBytesAndNothingBeforeItIsPublished) {
+    const TempFolder folder;
+    const Sheet table = call_list();
+    write_csv(folder.file("whole.csv"), table);
+    {
+        CsvFile file(folder.file("rows.csv"), {"parcel", "owner", "m3", "rank"});
+        for (const auto& row : table.rows) {
+            file.add(row);
+        }
+        EXPECT_FALSE(std::filesystem::exists(folder.file("rows.csv")));
+        file.publish();
+    }
+    EXPECT_EQ(content(folder.file("rows.csv")), content(folder.file("whole.csv")));
+    {
+        CsvFile file(folder.file("dropped.csv"), {"a"});
+        for (int i = 0; i < 300'000; ++i) {
+            file.add({std::string("more than is written at once")});
+        }
+    }
+    const auto left = std::distance(std::filesystem::directory_iterator(folder.path()), {});
+    EXPECT_EQ(left, 2);
 }
 
 }  // namespace

@@ -21,6 +21,7 @@ void add_explain_command(CLI::App& program, std::ostream& out, Job& job);
 void add_rank_command(CLI::App& program, std::ostream& out, Job& job);
 void add_enrol_command(CLI::App& program, std::ostream& out, Job& job);
 void add_report_command(CLI::App& program, std::ostream& out, Job& job);
+void add_compare_command(CLI::App& program, std::ostream& out, Job& job);
 void add_settings_command(CLI::App& program, std::ostream& out, Job& job);
 void add_rules_command(CLI::App& program, std::ostream& out, Job& job);
 void add_columns_command(CLI::App& program, std::ostream& out, Job& job);

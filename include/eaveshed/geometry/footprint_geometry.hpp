@@ -51,6 +51,10 @@ public:
     [[nodiscard]] std::optional<MultiPolygon> grown(const MultiPolygon& outline, double distance);
     // Area common to both, planar, of outlines that are valid; 0 where GEOS gives up on them even after a repair.
     [[nodiscard]] double overlap_area(const MultiPolygon& a, const MultiPolygon& b);
+    // Whether two outlines are taken for the same building or parcel, issued again: more than half of the
+    // smaller area is common to both.
+    // method.md 9.5.
+    [[nodiscard]] bool same_place(const MultiPolygon& a, const MultiPolygon& b);
 
 private:
     struct Impl;

@@ -12,6 +12,10 @@
 
 namespace eaveshed {
 
+// The WKB within a geometry as a GeoPackage stores it (OGC 12-128r17, clause 2.1.3: GeoPackageBinary). None for other
+// bytes and for a geometry that says it is empty.
+[[nodiscard]] std::optional<std::span<const unsigned char>> geopackage_wkb(std::span<const unsigned char> bytes);
+
 struct WkbPolygons {
     MultiPolygon outline;  // rings closed, of at least 4 points; in the input's order
     bool mended = false;   // a ring was closed, or one too short to bound an area was left out

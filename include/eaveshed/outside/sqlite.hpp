@@ -45,6 +45,8 @@ public:
     [[nodiscard]] Value value(int column) const;
     // Of anything else: empty. Until the next step.
     [[nodiscard]] std::span<const unsigned char> blob(int column) const;
+    // Of a blob or a text, until the next step.
+    [[nodiscard]] std::span<const unsigned char> bytes(int column) const;
 
 private:
     Database* m_database;

@@ -33,6 +33,10 @@ public:
     [[nodiscard]] std::string text(std::string_view si_unit, std::optional<double> value) const;
     // A figure of a table whose lines add up: a fixed number of decimals for the unit, so that they do on paper.
     [[nodiscard]] std::string entry(std::string_view si_unit, std::optional<double> value) const;
+    // From one entry to another as they are printed, so that it is right on paper: "+12", "-0.004", "0"; kNotKnown
+    // where either is.
+    [[nodiscard]] std::string entry_change(std::string_view si_unit, std::optional<double> before,
+                                           std::optional<double> after) const;
 
     // Of figures that are followed line by line: `decimals` of the SI unit, and in a US unit the fewest that show no
     // less.

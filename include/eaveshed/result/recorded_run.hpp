@@ -19,7 +19,8 @@ struct RecordedInput {
     std::string path;     // as given then
     std::string sha256;   // then
     std::uint64_t size = 0;
-    bool changed = false;  // gone, or another content now
+    std::string modified{};  // then: 2026-11-25T10:13:00Z
+    bool changed = false;    // gone, or another content now
 };
 
 struct RecordedRun {
@@ -28,6 +29,9 @@ struct RecordedRun {
     Project project;              // settings of the record; paths resolved
     std::vector<RecordedInput> inputs;
 };
+
+// The inputs as the record tells them, in its order.
+[[nodiscard]] std::vector<RecordedInput> recorded_inputs(const ResultReader& result);
 
 // The settings of the record alone: no input is looked for. Faults of the record are one input error.
 [[nodiscard]] Settings recorded_settings(const ResultReader& result, const std::string& file);

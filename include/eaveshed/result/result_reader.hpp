@@ -2,10 +2,13 @@
 // own statements (triggers, views) are never run, and no query runs longer than half a minute.
 #pragma once
 
+#include <cstdint>
 #include <functional>
 #include <map>
 #include <memory>
+#include <span>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "eaveshed/core/finding.hpp"
@@ -16,6 +19,47 @@ namespace eaveshed {
 
 // By column name.
 using ResultRow = std::map<std::string, Value>;
+
+// In which order rows come: by their numbers, or by the bytes of the first column asked for (null first), then by
+// number.
+enum class RowOrder : std::uint8_t { number, first_column };
+
+// The rows of a table one at a time, some columns of each; only one is in memory. The reader must outlive it.
+class RowCursor {
+public:
+    ~RowCursor();
+    RowCursor(RowCursor&& other) noexcept;
+    RowCursor& operator=(RowCursor&& other) noexcept;
+    // False after the last row.
+    [[nodiscard]] bool next();
+    [[nodiscard]] std::int64_t number() const;               // of the row
+    [[nodiscard]] const std::vector<Value>& values() const;  // in the order of the columns; null for a blob
+
+private:
+    friend class ResultReader;
+    struct Impl;
+    explicit RowCursor(std::unique_ptr<Impl> impl);
+    std::unique_ptr<Impl> m_impl;
+};
+
+// Single rows of a table by their numbers. The reader must outlive it.
+class RowFinder {
+public:
+    ~RowFinder();
+    RowFinder(RowFinder&& other) noexcept;
+    RowFinder& operator=(RowFinder&& other) noexcept;
+    // A number that no row has is an input error: the file changed meanwhile.
+    void find(std::int64_t number);
+    [[nodiscard]] const std::vector<Value>& values() const;  // of the row last found, as those of RowCursor
+    // The bytes of a blob, by the position of its column, until the next find().
+    [[nodiscard]] std::span<const unsigned char> bytes(std::size_t column) const;
+
+private:
+    friend class ResultReader;
+    struct Impl;
+    explicit RowFinder(std::unique_ptr<Impl> impl);
+    std::unique_ptr<Impl> m_impl;
+};
 
 // One thread.
 class ResultReader {
@@ -42,6 +86,10 @@ public:
     // The same of the first rows in another order: `order` is an SQL list of columns, ties by the rows' numbers.
     void first_rows(const std::string& table, const std::string& condition, const std::string& order, std::size_t most,
                     const std::function<void(const std::vector<Value>&)>& visit) const;
+    // Some columns of every row. A table or a column that is not there is an input error.
+    [[nodiscard]] RowCursor rows(const std::string& table, const std::vector<std::string>& columns,
+                                 RowOrder order) const;
+    [[nodiscard]] RowFinder finder(const std::string& table, const std::vector<std::string>& columns) const;
     // How many rows a table has. The same error for one that is not there.
     [[nodiscard]] std::size_t row_count(const std::string& table) const;
     // One column of every row, as text; null as empty text. The same errors.

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <filesystem>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -28,6 +29,22 @@ struct Sheet {
 // same number; null is empty. A text that a spreadsheet would take for a formula (one that begins with = + - @, a tab
 // or a line end) gets an apostrophe in front, unless the whole of it is a number.
 void write_csv(const std::filesystem::path& path, const Sheet& table);
+
+// The same row by row, for lists of any length: nothing stands under the name before publish().
+class CsvFile {
+public:
+    CsvFile(const std::filesystem::path& path, const std::vector<std::string>& titles);
+    ~CsvFile();
+    CsvFile(const CsvFile&) = delete;
+    CsvFile& operator=(const CsvFile&) = delete;
+
+    void add(const std::vector<Value>& row);  // as many values as titles
+    void publish();                           // once, after the last row
+
+private:
+    struct Impl;
+    std::unique_ptr<Impl> m_impl;
+};
 
 // Office Open XML (ECMA-376): numbers stay numbers, and no text is taken for a formula. The first row is frozen and
 // filtered. Equal tables give equal bytes.

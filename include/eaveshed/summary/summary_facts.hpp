@@ -60,6 +60,9 @@ struct SummaryFacts {
     // Whether the headline counts parcels; else single roofs.
     [[nodiscard]] bool of_parcels() const { return record.text("headline.of") == "parcels"; }
     [[nodiscard]] HeadlineSum headline(std::string_view part) const;
+    // Whether what the creek feels of a part ("all" for the whole) is known: not where no water source is, and not of
+    // those whose source is not.
+    [[nodiscard]] bool felt_is_known(std::string_view part) const;
     // Of computed roofs, and of what storage could replace, the shares that rest on rows with a flag; none where there
     // is nothing to share.
     [[nodiscard]] std::optional<double> share_of_roofs(Flag flag) const;

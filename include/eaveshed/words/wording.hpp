@@ -30,6 +30,9 @@ bool replace_invalid_utf8(std::string& text);
 // "1 roof", "2 roofs".
 [[nodiscard]] std::string counted(std::uint64_t number, const std::string& singular);
 
+// A word of a closed list as people write it: blanks for underscores.
+[[nodiscard]] std::string spaced(std::string_view word);
+
 // ASCII letters only; other bytes are kept.
 [[nodiscard]] std::string lower_case(std::string_view text);
 
