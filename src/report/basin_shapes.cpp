@@ -1,6 +1,8 @@
 #include "eaveshed/report/basin_shapes.hpp"
 
+#include <algorithm>
 #include <array>
+#include <cmath>
 #include <string_view>
 #include <unordered_map>
 
@@ -21,6 +23,14 @@ VectorSource open_layer(const std::string& as_input, const std::string& file, st
     return VectorSource::open(as_input, {.source = file, .layer = std::string(layer)}, fields, "", told_when_screened);
 }
 
+bool is_finite(const MultiPolygon& outline) {
+    const auto finite = [](const Point& point) { return std::isfinite(point.x) && std::isfinite(point.y); };
+    return std::ranges::all_of(outline.parts, [&](const Polygon& part) {
+        return std::ranges::all_of(part.outer, finite) &&
+               std::ranges::all_of(part.holes, [&](const Ring& hole) { return std::ranges::all_of(hole, finite); });
+    });
+}
+
 void read_outlines(const std::string& file, const BasinRows& rows, BasinShapes& shapes) {
     const bool parcels = rows.facts.of_parcels();
     VectorSource layer =
@@ -34,7 +44,8 @@ void read_outlines(const std::string& file, const BasinRows& rows, BasinShapes& 
                               "screen the basin again");
         }
         auto outline = wkb_polygons(feature.wkb);
-        shapes.outlines.push_back(outline ? std::move(outline->outline) : MultiPolygon{});
+        shapes.outlines.push_back(outline && is_finite(outline->outline) ? std::move(outline->outline)
+                                                                         : MultiPolygon{});
     }
 }
 
@@ -100,14 +111,19 @@ void read_or_leave_out(const std::string& what, BasinShapes& shapes, Findings& f
 
 }  // namespace
 
-Box BasinShapes::extent() const {
-    Box box;
-    for (const MultiPolygon& outline : outlines) {
-        if (!outline.empty()) {
-            box.add(bounds(outline));
+Box extent_of(const BasinRows& rows, const BasinShapes& shapes) {
+    Box asked;
+    Box all;
+    for (std::size_t i = 0; i < shapes.outlines.size(); ++i) {
+        if (!shapes.outlines[i].empty()) {
+            const Box box = bounds(shapes.outlines[i]);
+            all.add(box);
+            if (rows.places[i].can_be_asked) {
+                asked.add(box);
+            }
         }
     }
-    return box;
+    return asked.empty() ? all : asked;
 }
 
 BasinShapes read_shapes(const std::string& file, const BasinRows& rows) {

@@ -178,7 +178,7 @@ std::vector<Point> page_corners(const MapFrame& frame, const Box& box) {
 
 void PublicPage::fill_map(PageValues& page) const {
     constexpr double kLeastSide_m = 100.0;
-    const Box extent = m_shapes.extent();
+    const Box extent = extent_of(m_rows, m_shapes);
     if (extent.empty()) {
         return;
     }

@@ -42,7 +42,7 @@ struct BasinGround {
 
 BasinGround ground_of(const ReportRequest& request, const BasinRows& rows, Findings& findings) {
     BasinGround ground{read_shapes(request.file, rows), std::nullopt};
-    const Box extent = ground.shapes.extent();
+    const Box extent = extent_of(rows, ground.shapes);
     if (!extent.empty()) {
         ground.frame = basin_frame(extent, ground.shapes.crs);
         read_ground(ground.shapes, rows, request.project, ground.frame->shown(),

@@ -4,7 +4,11 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <regex>
+
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/drawing/colours.hpp"
 #include "eaveshed/page/page_frame.hpp"
 #include "eaveshed/page/report_folder.hpp"
 
@@ -89,6 +93,21 @@ TEST(PageFrame, ItsPolicyNamesItsOneStyleAndOneScript) {
     EXPECT_EQ(html.find("<script"), html.rfind("<script"));
     EXPECT_THAT(html, AllOf(Not(HasSubstr(" style=")), Not(HasSubstr(" onclick=")), Not(HasSubstr("http://")),
                             Not(HasSubstr("https://")), Not(HasSubstr("url("))));
+}
+
+// WCAG 2.1, 1.4.3: 4.5 to 1 for texts.
+TEST(PageFrame, TextIsReadableInEveryColourOfTheStyle) {
+    PageValues values;
+    const std::string html = framed_page("", "Title", values);
+    const std::regex text("[^-]color: (#[0-9a-f]{6})");
+    std::size_t found = 0;
+    for (auto colour = std::sregex_iterator(html.begin(), html.end(), text); colour != std::sregex_iterator();
+         ++colour) {
+        EXPECT_GE(colour::contrast((*colour)[1], "#ffffff"), 4.5) << (*colour)[1];
+        EXPECT_GE(colour::contrast((*colour)[1], "#fff3c4"), 4.5) << (*colour)[1];  // a row that a link led to
+        ++found;
+    }
+    EXPECT_GE(found, 4U);
 }
 
 }  // namespace

@@ -299,6 +299,31 @@ TEST_F(ReportOfTheDemo, FilesOfOthersAndOfOlderVersionsAreTold) {
     refused(short_of_one, {"parcel_options", "screen the basin again"});
 }
 
+// A shape that is cut off, and one that is not finite: others are drawn, nothing stops.
+TEST_F(ReportOfTheDemo, AShapeThatIsNoneIsNotDrawn) {
+    ReportRequest asked = request();
+    asked.file = copy();
+    // Little-endian doubles of a polygon's first x become infinite (7FF0...): behind the header of 8 + 32 bytes of
+    // envelope, then 1 + 4 + 4 (multi-polygon) + 1 + 4 + 4 + 4 (its polygon's ring).
+    testing::edit_file(
+        asked.file,
+        {"UPDATE parcels SET geom = CAST(substr(geom, 1, 62) || x'000000000000F07F' || substr(geom, 71) AS BLOB) "
+         "WHERE rank = 2",
+         "UPDATE parcels SET geom = NULL WHERE rank = 3"});
+    const std::string html = page_of(asked);
+    holds(html, {"id=\"rank-1\"", "id=\"rank-4\""});
+    lacks(html, {"id=\"rank-2\"", "id=\"rank-3\""});
+}
+
+TEST_F(ReportOfTheDemo, ACutFileLeavesNothingBehind) {
+    ReportRequest asked = request();
+    asked.file = copy();
+    fs::resize_file(asked.file, fs::file_size(asked.file) / 2);
+    EXPECT_THROW(static_cast<void>(write_report(asked, m_findings)), Error);
+    EXPECT_FALSE(fs::exists(asked.folder));
+    EXPECT_EQ(std::distance(fs::directory_iterator(m_folder.path()), {}), 1);
+}
+
 TEST_F(ReportOfTheDemo, ABasinOfFourIsNotForAll) {
     ReportRequest asked = request();
     asked.file = copy();

@@ -25,11 +25,14 @@ struct BasinShapes {
     std::vector<Line> streams;
     std::optional<Relief> relief;
     std::vector<std::string> left_out;  // in sentences: what the map does not show, and why
-
-    [[nodiscard]] Box extent() const;  // of the outlines
 };
 
-// Outlines and pads from the file. A file whose layers do not fit its rows is an input error.
+// What a map of the basin has to show: the outlines of all that can be asked; where nobody can, of all. So one shape in
+// a wrong place does not make the map small.
+[[nodiscard]] Box extent_of(const BasinRows& rows, const BasinShapes& shapes);
+
+// Outlines and pads from the file. An outline with a coordinate that is not finite is left empty. A file whose layers
+// do not fit its rows is an input error.
 [[nodiscard]] BasinShapes read_shapes(const std::string& file, const BasinRows& rows);
 
 // Streams and elevations from the inputs, as recorded_project() finds them by `project`; `shown` and `cell_m` as in
