@@ -21,7 +21,7 @@ void report(const ReportWords& words, std::ostream& out, Findings& findings) {
         out << "Report: " << file << '\n';
     }
     if (done.sheets > 0) {
-        out << counted(done.sheets, "sheet") << " of single properties in its folder properties\n";
+        out << counted(done.sheets, "sheet") << " of single properties in its folder parcels\n";
     }
     if (done.letters > 0) {
         out << counted(done.letters, "letter")

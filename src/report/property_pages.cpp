@@ -13,14 +13,14 @@ namespace eaveshed {
 
 namespace {
 
-// "properties/01W-0078.html"; names that differ in nothing but their case count as one.
+// "parcels/01W-0078.html"; names that differ in nothing but their case count as one.
 std::string free_name(const std::string& parcel_id, std::set<std::string>& taken) {
     const std::string plain = file_name_of(parcel_id);
     std::string name = plain;
     for (int number = 2; !taken.insert(lower_case(name)).second; ++number) {
         name = fmt::format("{}-{}", plain, number);
     }
-    return "properties/" + name + ".html";
+    return "parcels/" + name + ".html";
 }
 
 }  // namespace

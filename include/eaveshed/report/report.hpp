@@ -22,7 +22,7 @@ struct ReportRequest {
 
 struct ReportDone {
     std::vector<std::string> files;  // what was written, as paths
-    std::size_t sheets = 0;          // of single properties, in the folder's folder properties
+    std::size_t sheets = 0;          // of single properties, in the folder's folder parcels
     std::size_t letters = 0;
 };
 
