@@ -41,7 +41,8 @@ figure { margin: 0.6rem 0; }
 figcaption { font-weight: 600; margin: 0 0 0.2rem; }
 svg { display: block; max-width: 100%; height: auto; }
 .map svg { width: 100%; }
-.map path:target { stroke: #000000; stroke-width: 1.2; fill-opacity: 1; }
+.map path { scroll-margin-top: 16rem; }
+.map path:target { stroke: #000000; stroke-width: 0.9; fill-opacity: 1; }
 .figures { display: grid; grid-template-columns: repeat(auto-fit, minmax(20rem, 1fr)); gap: 0.5rem 1.5rem; }
 .figures svg { width: 100%; }
 .scroll { overflow-x: auto; }
