@@ -21,15 +21,16 @@ std::vector<std::string> names(const std::vector<Column>& columns) {
 
 // The file contract: names and order, as users and scripts rely on them.
 TEST(Columns, OfRoofsAreThoseOfTheContract) {
-    EXPECT_THAT(names(columns_of<RoofRow>()),
-                ElementsAre("roof_id", "parcel_id", "status", "flags", "plan_area_m2", "runoff_coefficient",
-                            "connected_share", "ground_elev_m", "eave_elev_m", "fill_rain_mm", "harvest_mean_m3",
-                            "harvest_median_m3", "harvest_dependable_m3", "first_flush_m3", "demand_m3", "storage_m3",
-                            "usable_m3", "tank_count", "limited_by", "replaced_mean_m3", "replaced_dependable_m3",
-                            "replaced_worst_m3", "forbearance_m3", "forbearance_lps", "instream_gain_lps",
-                            "season_reliability", "volume_reliability", "full_winters_share", "overflow_mean_m3",
-                            "delivery", "gravity_check", "gravity_probability", "window_low_elev_m",
-                            "window_high_elev_m", "pad_elev_m", "pressure_kpa", "fill_distance_m", "no_pad_reason"));
+    EXPECT_THAT(
+        names(columns_of<RoofRow>()),
+        ElementsAre("roof_id", "parcel_id", "status", "flags", "plan_area_m2", "runoff_coefficient", "connected_share",
+                    "ground_elev_m", "eave_elev_m", "fill_rain_mm", "harvest_mean_m3", "harvest_median_m3",
+                    "harvest_dependable_m3", "first_flush_m3", "demand_m3", "storage_m3", "usable_m3", "tank_count",
+                    "limited_by", "replaced_mean_m3", "replaced_dependable_m3", "replaced_worst_m3", "forbearance_m3",
+                    "forbearance_lps", "instream_gain_lps", "season_reliability", "volume_reliability",
+                    "full_winters_share", "overflow_mean_m3", "delivery", "gravity_check", "gravity_probability",
+                    "window_low_elev_m", "window_high_elev_m", "pad_elev_m", "pressure_kpa", "fill_distance_m",
+                    "no_pad_reason", "leaves_share", "freeze_months_count"));
 }
 
 TEST(Columns, OfTheOtherTablesAreThoseOfTheContract) {

@@ -150,8 +150,9 @@ TEST_F(ExplainParcelRun, SpeaksInUsUnitsWhereTheyAreAskedFor) {
 
 // The same asks of a parcel's document as of a roof's: a section has each key once, and the key's end is its unit.
 TEST_F(ExplainParcelRun, KeysAreUniqueAndCarryTheirUnitsAndLinesFit) {
-    const std::map<std::string, std::string> suffixes{{"m", "_m"},     {"m2", "_m2"},   {"m3", "_m3"},
-                                                      {"kPa", "_kpa"}, {"L/s", "_lps"}, {"%", "_pct"}};
+    const std::map<std::string, std::string> suffixes{{"m", "_m"},      {"m2", "_m2"},   {"m3", "_m3"},
+                                                      {"kPa", "_kpa"},  {"L/s", "_lps"}, {"%", "_pct"},
+                                                      {"kW.h", "_kwh"}, {"t", "_t"},     {"deg", "_deg"}};
     for (const std::string& id : parcels_of(out())) {
         const Document document = explanation_document(told_of_parcel(out(), id));
         std::set<std::string> sections;

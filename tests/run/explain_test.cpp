@@ -142,9 +142,17 @@ TEST_F(ExplainRun, SpeaksInUsUnitsWhereTheyAreAskedFor) {
 
 // The key's end is its unit, and a section has each key once.
 TEST_F(ExplainRun, KeysAreUniqueAndCarryTheirUnits) {
-    const std::map<std::string, std::string> suffixes{
-        {"m", "_m"},     {"m2", "_m2"},   {"m3", "_m3"}, {"mm", "_mm"},
-        {"kPa", "_kpa"}, {"L/s", "_lps"}, {"%", "_pct"}, {"L", "litres_per_person_day"}};
+    const std::map<std::string, std::string> suffixes{{"m", "_m"},
+                                                      {"m2", "_m2"},
+                                                      {"m3", "_m3"},
+                                                      {"mm", "_mm"},
+                                                      {"kPa", "_kpa"},
+                                                      {"L/s", "_lps"},
+                                                      {"%", "_pct"},
+                                                      {"kW.h", "_kwh"},
+                                                      {"t", "_t"},
+                                                      {"deg", "_deg"},
+                                                      {"L", "litres_per_person_day"}};
     std::size_t facts = 0;
     for (const std::string& id : ids_of(out())) {
         std::set<std::string> sections;

@@ -210,7 +210,14 @@ TEST(RoadsAndCanopy, ChangeNothingElseAndAreTheSameInAnyTilesOnAnyThreads) {
     screened(folder.write("plain.toml", project_text({})), folder.file("plain.gpkg"));
     const OutputFile with(folder.file("one.gpkg"));
     const OutputFile without(folder.file("plain.gpkg"));
-    EXPECT_EQ(with.rows("SELECT * FROM roofs ORDER BY fid"), without.rows("SELECT * FROM roofs ORDER BY fid"));
+    auto roofs = with.rows("SELECT * FROM roofs ORDER BY fid");
+    std::size_t with_leaves = 0;
+    for (OutputRow& roof : roofs) {
+        with_leaves += roof["leaves_share"] != Value() ? 1U : 0U;
+        roof["leaves_share"] = Value();
+    }
+    EXPECT_GT(with_leaves, 0U);
+    EXPECT_EQ(roofs, without.rows("SELECT * FROM roofs ORDER BY fid"));
     auto pads = with.rows("SELECT * FROM pads ORDER BY fid");
     for (OutputRow& pad : pads) {
         for (const char* const column : {"road_distance_m", "road_climb_m", "canopy_share"}) {

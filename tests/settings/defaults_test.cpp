@@ -116,7 +116,11 @@ const Values& siting() {
 const Values& planning() {
     static const Values kValues{
         {"notes.canopy_height_m", "2"},
+        {"notes.canopy_ring_m", "5"},
+        {"notes.canopy_share", "0.2"},
         {"notes.dry_line_max_m", "12"},
+        {"notes.pump_efficiency", "0.4"},
+        {"notes.storm_mm_h", "75"},
         {"rank.weight_stream_gain", "0.35"},
         {"rank.weight_low_flow_share", "0.15"},
         {"rank.weight_gravity", "0.2"},

@@ -44,7 +44,7 @@ TEST(PrintSettings, ShowsUnitDefaultRangeMeaningAndSource) {
     const std::string text = printed(print_settings_text);
     EXPECT_THAT(text, HasSubstr("  max_slope_pct          %    15  (above 0, up to 1000)\n"
                                 "      Steepest ground a pad may be cut into. Source: common practice.\n"));
-    EXPECT_THAT(text, HasSubstr("  canopy_height_m  m  2  (0 to 100)\n"
+    EXPECT_THAT(text, HasSubstr("  canopy_height_m  m     2  (0 to 100)\n"
                                 "      Vegetation taller than this counts as canopy over a pad."));
     EXPECT_THAT(text, HasSubstr("  source           -   required  (file)\n"));
     EXPECT_THAT(text, HasSubstr("      10 x 18.9 m3, diameter 3.02 m, height 2.95 m\n"));
