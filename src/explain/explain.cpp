@@ -94,6 +94,7 @@ ExplainedRoof explain(const ExplainRequest& request, Findings& findings, Progres
     roof.subject = fmt::format("roof '{}'", printable(request.roof_id));
     roof.run = run.run();
     roof.output_crs = run.inputs().output_crs.name();
+    roof.in_degrees = run.inputs().output_crs.is_geographic();
     roof.parcel_id = parcel == kNone ? std::nullopt : std::optional(plan.parcels[parcel].parcel_id);
     roof.timeline = run.inputs().rain->timeline;
     explain_in(run.tile_of(site_of(plan, ordinal)), ordinal, run.settings(), roof);

@@ -173,7 +173,7 @@ Document explanation_document(const ExplainedRoof& roof, OutputUnits units) {
     add_pad_sections(roof, document);
     add_coordinates(
         {{"roof", "Roof", roof.roof_place}, {"pad", "Pad", roof.pad_place}, {"use_point", "Use point", roof.use_place}},
-        roof.output_crs, std::nullopt, document);
+        roof, std::nullopt, document);
     add_inputs(roof, document);
     add_comparison(roof, "the roof's rows in roofs, pads, use_points and storage_curve", document);
     return document;

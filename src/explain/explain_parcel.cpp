@@ -49,6 +49,7 @@ ExplainedParcel explain_parcel(const ExplainRequest& request, Findings& findings
     parcel.subject = fmt::format("parcel '{}'", printable(request.parcel_id));
     parcel.run = run.run();
     parcel.output_crs = run.inputs().output_crs.name();
+    parcel.in_degrees = run.inputs().output_crs.is_geographic();
     parcel.roof_ids = std::move(revisited.roof_ids);
     parcel.explanation = std::move(revisited.explanation);
     parcel.ranked = std::move(revisited.ranked);

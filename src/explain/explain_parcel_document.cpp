@@ -193,13 +193,13 @@ void add_candidates(const ExplainedParcel& parcel, Document& document) {
 namespace {
 
 void add_places(const ExplainedParcel& parcel, Document& document) {
-    constexpr int kDecimals = 6;
+    const int decimals = coordinate_decimals(parcel);
     FactTable roofs{.key = "roofs",
                     .columns = {{.key = "roof_id", .label = "roof"},
-                                {.key = "x", .label = "x", .decimals = kDecimals},
-                                {.key = "y", .label = "y", .decimals = kDecimals},
-                                {.key = "longitude_deg", .label = "longitude", .decimals = kDecimals},
-                                {.key = "latitude_deg", .label = "latitude", .decimals = kDecimals}},
+                                {.key = "x", .label = "x", .decimals = decimals},
+                                {.key = "y", .label = "y", .decimals = decimals},
+                                {.key = "longitude_deg", .label = "longitude", .decimals = kDegreeDecimals},
+                                {.key = "latitude_deg", .label = "latitude", .decimals = kDegreeDecimals}},
                     .rows = {}};
     for (std::size_t i = 0; i < parcel.roof_places.size(); ++i) {
         const auto& place = parcel.roof_places[i];
@@ -208,7 +208,7 @@ void add_places(const ExplainedParcel& parcel, Document& document) {
             {parcel.roof_ids[i], place ? Value(place->output.x) : Value(), place ? Value(place->output.y) : Value(),
              degrees ? Value(degrees->longitude_deg) : Value(), degrees ? Value(degrees->latitude_deg) : Value()});
     }
-    add_coordinates({{"pad", "Pad", parcel.pad_place}, {"use_point", "Use point", parcel.use_place}}, parcel.output_crs,
+    add_coordinates({{"pad", "Pad", parcel.pad_place}, {"use_point", "Use point", parcel.use_place}}, parcel,
                     std::move(roofs), document);
 }
 

@@ -142,11 +142,15 @@ void add_pad_duty(const PadRow& pad, const Settings& settings, SectionWriter& se
                                    section.units().plain("mm", settings.notes.storm_mm_h))));
 }
 
-void add_coordinates(const std::vector<NamedPlace>& places, const std::string& crs, std::optional<FactTable> more,
+int coordinate_decimals(const Explained& explained) {
+    return explained.in_degrees ? kDegreeDecimals : 2;
+}
+
+void add_coordinates(const std::vector<NamedPlace>& places, const Explained& explained, std::optional<FactTable> more,
                      Document& document) {
     SectionWriter section(document, "coordinates", "Coordinates");
-    constexpr int kDegreeDecimals = 6;
-    section.text("output_crs", "Coordinate reference system of x and y", crs, "as the file's layers");
+    const int decimals_of_output = coordinate_decimals(explained);
+    section.text("output_crs", "Coordinate reference system of x and y", explained.output_crs, "as the file's layers");
     for (const NamedPlace& place : places) {
         if (!place.place) {
             continue;
@@ -155,8 +159,8 @@ void add_coordinates(const std::vector<NamedPlace>& places, const std::string& c
                              const char* from) {
             section.add(amount(' ', place.key + key, place.label + label, std::move(value), unit, decimals, from));
         };
-        add("_x", ", x", place.place->output.x, "", kDegreeDecimals, "easting or longitude");
-        add("_y", ", y", place.place->output.y, "", kDegreeDecimals, "northing or latitude");
+        add("_x", ", x", place.place->output.x, "", decimals_of_output, "easting or longitude");
+        add("_y", ", y", place.place->output.y, "", decimals_of_output, "northing or latitude");
         if (const auto& degrees = place.place->degrees) {
             add("_longitude_deg", ", longitude", degrees->longitude_deg, "deg", kDegreeDecimals, "WGS 84");
             add("_latitude_deg", ", latitude", degrees->latitude_deg, "deg", kDegreeDecimals, "WGS 84");

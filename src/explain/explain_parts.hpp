@@ -142,8 +142,11 @@ struct NamedPlace {
     std::string label;
     std::optional<MapPlace> place;
 };
-// `crs`: name of the output's; `more`: a table of further places.
-void add_coordinates(const std::vector<NamedPlace>& places, const std::string& crs, std::optional<FactTable> more,
+inline constexpr int kDegreeDecimals = 6;
+// Of coordinates in the output's CRS, for people.
+[[nodiscard]] int coordinate_decimals(const Explained& explained);
+// `more`: a table of further places.
+void add_coordinates(const std::vector<NamedPlace>& places, const Explained& explained, std::optional<FactTable> more,
                      Document& document);
 
 // What every option replaces, with a note beside the recommended and the chosen one, where there are any, and beside

@@ -37,7 +37,8 @@ struct Difference {
 struct Explained {
     std::string subject;  // "roof 'B00311'", for messages
     RecordedRun run;
-    std::string output_crs;  // name of the CRS of the places
+    std::string output_crs;   // name of the CRS of the places
+    bool in_degrees = false;  // are its coordinates degrees
     std::size_t values_compared = 0;
     std::vector<Difference> differences;
 };
