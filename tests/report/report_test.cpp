@@ -1,6 +1,7 @@
 // A report of the demo basin: what its pages say, what they never hold, and what is refused.
 #include "eaveshed/report/report.hpp"
 
+#include <fmt/format.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -248,6 +249,37 @@ TEST_F(ReportOfTheDemo, LettersCarryTheContactFieldsAndAreTheirOwnersAlone) {
     lacks(bytes_of(asked.folder + "/index.html"), {owner});
 }
 
+TEST_F(ReportOfTheDemo, SheetsOfTheChosenParcelsStandBesideThePage) {
+    ReportRequest asked = request();
+    asked.top = 2;
+    asked.parcels = {"01E-0136"};
+    const ReportDone done = write_report(asked, m_findings);
+    EXPECT_EQ(done.sheets, 3U);
+    const std::string index = bytes_of(asked.folder + "/index.html");
+    EXPECT_THAT(index, HasSubstr("href=\"parcels/01E-0136.html\""));
+    const OutputFile file(asked.file);
+    for (const std::string rank : {"1", "2"}) {
+        const std::string id = file.text("SELECT parcel_id FROM parcels WHERE rank = " + rank);
+        const std::string sheet = bytes_of(asked.folder + "/parcels/" + id + ".html");
+        EXPECT_THAT(sheet, HasSubstr("<h1>Parcel " + id + "</h1>"));
+        EXPECT_THAT(sheet,
+                    HasSubstr(fmt::format("{:.1f} m3", std::stod(file.text("SELECT forbearance_m3 FROM parcels WHERE "
+                                                                           "rank = " +
+                                                                           rank)))));
+        for (const char* const part : {"To redo by hand", "Where the tanks could stand", "How the water runs",
+                                       "Through the year", "Sizes that could stand there", "What to look at on site",
+                                       "work</h2>", "Cautions", "Content-Security-Policy"}) {
+            EXPECT_THAT(sheet, HasSubstr(part)) << part;
+        }
+        lacks(sheet, {"{{", "nan", "<script src", "555-01"});
+    }
+    asked.overwrite = true;
+    asked.top = 1;
+    asked.parcels = {};
+    EXPECT_EQ(write_report(asked, m_findings).sheets, 1U);
+    EXPECT_FALSE(fs::exists(asked.folder + "/parcels/01E-0136.html"));
+}
+
 TEST_F(ReportOfTheDemo, ASlipLeavesNothingBehind) {
     const auto refused = [&](ReportRequest asked, const std::vector<std::string>& parts) {
         expect_input_error([&] { static_cast<void>(write_report(asked, m_findings)); }, parts);
@@ -263,9 +295,6 @@ TEST_F(ReportOfTheDemo, ASlipLeavesNothingBehind) {
     refused(asked, {"01W-007", "did you mean"});
     asked.open_to_all = true;
     refused(asked, {"--public"});
-    asked = request();
-    asked.top = 3;
-    refused(asked, {"--letter"});
     asked = request();
     asked.letter = m_folder.file("absent.txt");
     asked.top = 1;

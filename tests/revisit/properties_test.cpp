@@ -138,7 +138,7 @@ TEST_F(PropertiesOfTheDemo, AddUpToWhatTheFileHas) {
             EXPECT_NEAR(replaced, year.replaced_m3, 1e-9);
             EXPECT_GE(year.replaced_m3, *testing::number(stored, "replaced_worst_m3") - 1e-9);
         }
-        EXPECT_LE(property.water->years[1].replaced_m3, *testing::number(stored, "replaced_dependable_m3") + 1e-6);
+        EXPECT_LE(property.water->years[1].harvest_m3, *testing::number(stored, "harvest_dependable_m3") + 1e-6);
         EXPECT_EQ(property.row.rank, static_cast<std::int64_t>(*testing::number(stored, "rank")));
         EXPECT_NEAR(*property.row.forbearance_m3, *testing::number(stored, "forbearance_m3"), 1e-9);
         EXPECT_EQ(property.row.ask_first.value_or(""), testing::text(stored, "ask_first"));

@@ -397,7 +397,7 @@ TEST_F(DemoBasin, EveryLayerWithAShapeHasItsDefaultStyle) {
     EXPECT_THAT(layers, ElementsAre("pad_ground", "pads", "parcels", "pipes", "roofs", "use_points"));
     for (const std::string_view delivery : {"gravity", "low_pressure", "pumped_feed", "pumped_fill"}) {
         EXPECT_NE(text(rows[1], "sld").find("<ogc:Literal>" + std::string(delivery) + "<"), std::string::npos);
-        EXPECT_NE(text(rows[1], "qml").find("&#39;" + std::string(delivery) + "&#39;"), std::string::npos);
+        EXPECT_NE(text(rows[1], "qml").find("&apos;" + std::string(delivery) + "&apos;"), std::string::npos);
     }
     EXPECT_NE(text(rows[4], "qml").find("name=\"Plan area (m2)\""), std::string::npos);
 }
