@@ -85,8 +85,14 @@ protected:
     static void SetUpTestSuite() {
         s_folder = new TempFolder;
         screened(write_basin(*s_folder, {}), before());
+        std::filesystem::copy_file(s_folder->file("buildings.gpkg"), s_folder->file("buildings.kept"));
     }
     static void TearDownTestSuite() { delete s_folder; }
+    // The footprints as they were, to the byte.
+    void TearDown() override {
+        std::filesystem::copy_file(s_folder->file("buildings.kept"), s_folder->file("buildings.gpkg"),
+                                   std::filesystem::copy_options::overwrite_existing);
+    }
 
     static std::string before() { return s_folder->file("before.gpkg"); }
     static std::string after() { return s_folder->file("after.gpkg"); }
@@ -251,7 +257,6 @@ TEST_F(TwoScreenings, TheOtherWayRoundEveryChangeIsItsOpposite) {
     for (const Json& setting : there["causes"]["settings"]) {
         EXPECT_EQ(setting["before"], back["causes"]["settings"][0]["after"]);
     }
-    write_footprints({}, s_folder->file("buildings.gpkg"));
 }
 
 TEST_F(TwoScreenings, AMeasuredValueIsToldOfItsRoofAndItsParcelAlone) {
@@ -317,7 +322,6 @@ TEST_F(TwoScreenings, ARoofThatIsGoneIsOnlyInTheFileBefore) {
     EXPECT_EQ(json["totals"]["parcel_status"]["no_roofs"]["change"], 1);
     EXPECT_THAT(said_of(before(), after()), HasSubstr("1 roof only in the file before: R07."));
     EXPECT_THAT(said_of(after(), before()), HasSubstr("1 roof only in the file after: R07."));
-    write_footprints({}, s_folder->file("buildings.gpkg"));
 }
 
 TEST_F(TwoScreenings, ARoofNumberedAnewIsFoundByItsOutline) {
@@ -332,7 +336,6 @@ TEST_F(TwoScreenings, ARoofNumberedAnewIsFoundByItsOutline) {
     EXPECT_THAT(json["roofs"], IsEmpty());    // the same values under another name are no change
     EXPECT_THAT(json["parcels"], IsEmpty());  // nor is that name in the parcel's list of roofs
     EXPECT_THAT(said_of(before(), after()), HasSubstr("2 roofs under another identifier: 2 found by the same outline"));
-    write_footprints({}, s_folder->file("buildings.gpkg"));
 }
 
 TEST_F(TwoScreenings, ARoofDrawnAnewIsCarriedOverByOverlap) {
@@ -349,7 +352,6 @@ TEST_F(TwoScreenings, ARoofDrawnAnewIsCarriedOverByOverlap) {
     EXPECT_EQ(moved["matched_by"], "carried");
     EXPECT_EQ(row_of(json["roofs"], "X9")["what"], "only_after");
     EXPECT_EQ(row_of(json["roofs"], "R09")["what"], "only_before");
-    write_footprints({}, s_folder->file("buildings.gpkg"));
 }
 
 TEST_F(TwoScreenings, AnOutlineThatStandsTwiceSaysNothing) {
@@ -363,7 +365,6 @@ TEST_F(TwoScreenings, AnOutlineThatStandsTwiceSaysNothing) {
     EXPECT_EQ(row_of(json["roofs"], "R05")["what"], "only_before");
     EXPECT_EQ(row_of(json["roofs"], "X5")["what"], "only_after");
     EXPECT_EQ(row_of(json["roofs"], "Y5")["what"], "only_after");
-    write_footprints({}, s_folder->file("buildings.gpkg"));
 }
 
 TEST_F(TwoScreenings, AnOutlineThatStandsTwiceKeepsItsPlaceFromOthers) {
@@ -380,7 +381,6 @@ TEST_F(TwoScreenings, AnOutlineThatStandsTwiceKeepsItsPlaceFromOthers) {
     const Json json = told(before(), after());
     EXPECT_EQ(json["row_counts"]["roofs"]["matched_by"]["carried"], 0);
     EXPECT_EQ(row_of(json["roofs"], "Z5")["what"], "only_after");
-    write_footprints({}, s_folder->file("buildings.gpkg"));
 }
 
 TEST_F(TwoScreenings, MeasuredValuesThatWentWithTheirRoofAreNoChange) {
@@ -397,7 +397,6 @@ TEST_F(TwoScreenings, MeasuredValuesThatWentWithTheirRoofAreNoChange) {
     EXPECT_EQ(json["row_counts"]["roofs"]["matched_by"]["outline"], 1);
     EXPECT_THAT(json["causes"]["measured_values"], IsEmpty());
     EXPECT_THAT(json["parcels"], IsEmpty());
-    write_footprints({}, s_folder->file("buildings.gpkg"));
 }
 
 TEST_F(TwoScreenings, RepeatedIdentifiersAreToldAndNotGuessed) {
@@ -412,7 +411,6 @@ TEST_F(TwoScreenings, RepeatedIdentifiersAreToldAndNotGuessed) {
     const Json itself = told(after(), after());
     EXPECT_THAT(itself["roofs"], IsEmpty());
     EXPECT_EQ(itself["row_counts"]["roofs"]["repeated_ids"], 1);
-    write_footprints({}, s_folder->file("buildings.gpkg"));
 }
 
 TEST_F(TwoScreenings, InAnotherReferenceSystemRoofsAreMatchedByIdentifierAlone) {
@@ -427,7 +425,6 @@ TEST_F(TwoScreenings, InAnotherReferenceSystemRoofsAreMatchedByIdentifierAlone) 
     EXPECT_THAT(json["cautions"].dump(), HasSubstr("different coordinate reference systems"));
     EXPECT_THAT(names_of(json["causes"]["found_in_the_inputs"]),
                 ::testing::IsSupersetOf({"crs.footprints", "crs.output"}));
-    write_footprints({}, s_folder->file("buildings.gpkg"));
 }
 
 TEST_F(TwoScreenings, FilesOfDifferentBasinsAreSaidToBeSo) {
