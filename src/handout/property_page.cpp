@@ -148,7 +148,10 @@ private:
         return count > 1 ? fmt::format("{} x {}", count, each) : each;
     }
     void fill_tiles(PageValues& page) const {
-        ranged_tile(page, "Take replaced in a dry season", m_property.headlines.forbearance_m3, "m3");
+        // Dependable where dry winters are known: reached in most years, not in a mean one.
+        ranged_tile(page,
+                    m_row.replaced_dependable_m3 ? "Summer take replaced, dependably" : "Summer take replaced, in the mean",
+                    m_property.headlines.forbearance_m3, "m3");
         if (m_row.flags.has(Flag::unknown_source)) {
             tile(page, "More in the creek", kNotKnown, "where the summer water comes from is not known");
         } else {
