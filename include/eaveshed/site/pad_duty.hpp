@@ -2,6 +2,7 @@
 #pragma once
 
 #include "eaveshed/record/pad_row.hpp"
+#include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/site/rules.hpp"
 
 namespace eaveshed {
