@@ -114,6 +114,12 @@ private:
         if (m_row.delivery) {
             text += " " + std::string(delivery_sentence(*m_row.delivery));
         }
+        if (m_row.no_pad_reason) {
+            text += fmt::format(" What ruled out most places: {}.", plain_words(to_text(*m_row.no_pad_reason)));
+        }
+        if (m_property.roofs.empty()) {
+            text += " No roof was found on this parcel, so nothing can be said of it.";
+        }
         return text;
     }
     [[nodiscard]] std::string range_text(const RangedValue& value, std::string_view unit) const {
@@ -149,11 +155,13 @@ private:
     }
     void fill_tiles(PageValues& page) const {
         // Dependable where dry winters are known: reached in most years, not in a mean one.
-        ranged_tile(page,
-                    m_row.replaced_dependable_m3 ? "Summer take replaced, dependably" : "Summer take replaced, in the mean",
+        const std::string_view how = m_row.replaced_dependable_m3 ? "dependably" : "in the mean";
+        ranged_tile(page, fmt::format("Summer take replaced, {}{}", how, m_property.pad ? "" : ", if a place is found"),
                     m_property.headlines.forbearance_m3, "m3");
         if (m_row.flags.has(Flag::unknown_source)) {
             tile(page, "More in the creek", kNotKnown, "where the summer water comes from is not known");
+        } else if (m_row.source_share == 0.0) {
+            tile(page, "More in the creek", "none within the season", "the summer water comes from elsewhere");
         } else {
             ranged_tile(page, "More in the creek, on average", m_property.headlines.stream_gain_lps, "L/s");
         }
@@ -164,7 +172,7 @@ private:
             tile(page, "Works without a pump?", gravity_words(*m_row.gravity_check), "");
         }
         if (m_property.headlines.pressure_kpa) {
-            tile(page, "Pressure at the tap, tanks low to full", pressure_text(),
+            tile(page, "Pressure at the tap by gravity, tanks low to full", pressure_text(),
                  range_text(*m_property.headlines.pressure_kpa, "kPa"));
         }
         if (m_row.cost) {
@@ -206,6 +214,7 @@ private:
             return;
         }
         PageValues plan = page.add("PLAN");
+        plan.text("PLAN_NAME", m_property.pad ? "Where the tanks could stand" : "The property");
         plan.markup("MARKUP_PLAN", Markup(map_drawing(m_property, m_settings.output.units)));
         plan.text_part("PLACE", "PLACE_TEXT", m_property.pad ? place_text(*m_property.pad) : "");
     }

@@ -20,7 +20,7 @@ inline constexpr std::string_view kPropertyTemplate = R"html(<header>
 {{/LIMIT}}{{#HAND}}<p><strong>To redo by hand:</strong> {{HAND_TEXT}}</p>
 {{/HAND}}</section>
 {{#PLAN}}<section class="part" id="where">
-<h2>Where the tanks could stand</h2>
+<h2>{{PLAN_NAME}}</h2>
 <figure class="map">{{MARKUP_PLAN:none}}</figure>
 {{#PLACE}}<p>{{PLACE_TEXT}}</p>
 {{/PLACE}}</section>

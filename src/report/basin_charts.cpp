@@ -226,9 +226,9 @@ std::string group_bars(const BasinRows& rows, const DrawingWords& words, const s
     const QuantityText units = units_of(rows);
     std::vector<LyingBar> bars;
     for (const AddedSum& group : groups) {
-        const std::string felt =
-            group.felt_known ? fmt::format("{} {}", units.entry("L/s", group.added_lps), units.unit("L/s"))
-                             : "what the creek feels not known";
+        const std::string felt = group.felt_known
+                                     ? fmt::format("{} {}", units.entry("L/s", group.added_lps), units.unit("L/s"))
+                                     : "what the creek feels not known";
         bars.push_back({group.name, group.added_m3,
                         fmt::format("{} {}, {}; {}", units.entry("m3", group.added_m3), units.unit("m3"), felt,
                                     counted(group.number, rows.facts.of_parcels() ? "parcel" : "roof")),
