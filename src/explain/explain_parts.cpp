@@ -57,31 +57,9 @@ void SectionWriter::add(FactTable table) {
     m_section.parts.emplace_back(std::move(table));
 }
 
-std::string_view month_name(int month) {
-    constexpr std::array<std::string_view, 12> kNames{"January",   "February", "March",    "April",
-                                                      "May",       "June",     "July",     "August",
-                                                      "September", "October",  "November", "December"};
-    return kNames.at(static_cast<std::size_t>(month - 1));
-}
-
 const ParcelFacts& facts_of_parcel(const ExplainedRoof& roof) {
     static const ParcelFacts kNothing;
     return roof.parcel ? roof.parcel->facts : kNothing;
-}
-
-std::string months_text(const std::vector<int>& months) {
-    const MonthSet set{months};
-    const auto last = last_of_run(set);
-    if (last && months.size() > 1) {
-        const int first = (*last - static_cast<int>(months.size()) + 12) % 12 + 1;
-        return fmt::format("{} to {}", month_name(first), month_name(*last));
-    }
-    std::string text;
-    for (const int month : months) {
-        text += text.empty() ? "" : ", ";
-        text += month_name(month);
-    }
-    return text;
 }
 
 void add_pad_notes(const PadRow& pad, const Settings& settings, SectionWriter& section) {

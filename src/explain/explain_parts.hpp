@@ -15,6 +15,7 @@
 #include "eaveshed/explain/explain.hpp"
 #include "eaveshed/facts/fields.hpp"
 #include "eaveshed/facts/walk.hpp"
+#include "eaveshed/words/months_text.hpp"
 
 namespace eaveshed {
 
@@ -100,10 +101,6 @@ template <typename Facts, typename Value>
 
 // Of the roof's parcel; nothing without one.
 [[nodiscard]] const ParcelFacts& facts_of_parcel(const ExplainedRoof& roof);
-
-// "November to May", or months by commas where they are not one run.
-[[nodiscard]] std::string months_text(const std::vector<int>& months);
-[[nodiscard]] std::string_view month_name(int month);
 
 // "9.80665 kPa a metre": what water weighs on.
 [[nodiscard]] std::string pressure_of_water(const QuantityText& units);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 
 #include "eaveshed/property/property.hpp"
 #include "eaveshed/record/quantity_text.hpp"

@@ -10,6 +10,7 @@
 #include "eaveshed/page/page_values.hpp"
 #include "eaveshed/ranking/ranking.hpp"
 #include "eaveshed/record/quantity_text.hpp"
+#include "eaveshed/words/months_text.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "property_drawings.hpp"
 #include "property_template.hpp"
@@ -17,36 +18,6 @@
 namespace eaveshed {
 
 namespace {
-
-constexpr std::array<const char*, 12> kMonths{"January", "February", "March",     "April",   "May",      "June",
-                                              "July",    "August",   "September", "October", "November", "December"};
-
-std::string plain_words(std::string_view term) {
-    std::string text(term);
-    std::ranges::replace(text, '_', ' ');
-    return text;
-}
-
-const char* month_name(int month) {
-    return kMonths.at(static_cast<std::size_t>(month - 1));
-}
-
-// "November to May", "August, September, October", "July": three and more that follow each other as a range.
-std::string months_text(const std::vector<int>& months) {
-    constexpr std::size_t kRange = 4;
-    bool run = months.size() >= kRange;
-    for (std::size_t i = 1; i < months.size(); ++i) {
-        run = run && months[i] == months[i - 1] % 12 + 1;
-    }
-    if (run) {
-        return fmt::format("{} to {}", month_name(months.front()), month_name(months.back()));
-    }
-    std::string text;
-    for (const int month : months) {
-        text += (text.empty() ? "" : ", ") + std::string(month_name(month));
-    }
-    return text;
-}
 
 // What the delivery means to somebody who turns a tap.
 std::string_view delivery_sentence(Delivery delivery) {
@@ -115,7 +86,7 @@ private:
             text += " " + std::string(delivery_sentence(*m_row.delivery));
         }
         if (m_row.no_pad_reason) {
-            text += fmt::format(" What ruled out most places: {}.", plain_words(to_text(*m_row.no_pad_reason)));
+            text += fmt::format(" What ruled out most places: {}.", spaced(to_text(*m_row.no_pad_reason)));
         }
         if (m_property.roofs.empty()) {
             text += " No roof was found on this parcel, so nothing can be said of it.";
@@ -298,7 +269,7 @@ private:
             row.text("SIZE_UNMET", m_units.number("m3", size.unmet_mean_m3));
             row.text("SIZE_UNMET_DRY", m_units.number("m3", size.unmet_dependable_m3));
             row.text("SIZE_PRESSURE", m_units.number("kPa", size.row.pressure_kpa));
-            row.text("SIZE_DELIVERY", size.row.delivery ? plain_words(to_text(*size.row.delivery)) : "-");
+            row.text("SIZE_DELIVERY", size.row.delivery ? spaced(to_text(*size.row.delivery)) : "-");
             row.text("SIZE_COST", size.row.cost ? with_figures(*size.row.cost, 3) : std::string(kNotKnown));
             row.text("SIZE_NOTE", size.row.chosen ? "recommended here" : "");
         }

@@ -6,14 +6,12 @@
 #include "eaveshed/core/calendar.hpp"
 #include "eaveshed/drawing/chart.hpp"
 #include "eaveshed/drawing/colours.hpp"
+#include "eaveshed/words/months_text.hpp"
 #include "property_drawings.hpp"
 
 namespace eaveshed {
 
 namespace {
-
-constexpr std::array<const char*, 12> kMonthNames{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
-                                                  "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
 
 std::vector<std::optional<double>> column(const PropertyYear& year, const QuantityText& text,
                                           double StoreMonth::*member) {
@@ -51,7 +49,7 @@ std::string year_drawing(const PropertyYear& year, double usable_m3, std::size_t
     std::vector<std::string> names;
     std::vector<Point> line;
     for (std::size_t i = 0; i < year.months.size(); ++i) {
-        names.emplace_back(kMonthNames.at(static_cast<std::size_t>(year.months[i].store.month - 1)));
+        names.emplace_back(month_name(year.months[i].store.month).substr(0, 3));
         line.push_back({static_cast<double>(i) + 1.0, stock[i].value_or(0.0)});
     }
     const double full = text.shown("m3", usable_m3);

@@ -3,15 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <filesystem>
 #include <map>
 
+#include "basin_made.hpp"
 #include "basin_template.hpp"
 #include "eaveshed/page/page_frame.hpp"
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/report/basin_charts.hpp"
 #include "eaveshed/report/basin_map.hpp"
-#include "eaveshed/settings/table.hpp"
 #include "eaveshed/summary/statements.hpp"
 #include "eaveshed/words/wording.hpp"
 
@@ -383,37 +382,6 @@ private:
     std::string m_things;
 };
 
-std::string file_name(const std::string& path) {
-    return std::filesystem::path(path).filename().string();
-}
-
-void fill_made(PageValues& page, const SummaryFacts& facts, const std::vector<RecordedInput>& inputs) {
-    page.text("MADE",
-              fmt::format("By eaveshed {} from {}. The file's table run_record holds every setting after defaults, "
-                          "and the fingerprints of all inputs; `eaveshed explain` shows every step behind one row.",
-                          facts.record.text("program.version"), file_name(facts.file())));
-    const std::vector<ChangedSetting> changed = changed_settings(facts.settings);
-    if (!changed.empty()) {
-        PageValues table = page.add("SETTINGS");
-        for (const ChangedSetting& setting : changed) {
-            PageValues line = table.add("SETTING");
-            line.text("SETTING_NAME", setting.name);
-            line.text("SETTING_HERE", dash_or(setting.here));
-            line.text("SETTING_DEFAULT", dash_or(setting.by_default));
-        }
-    }
-    if (!inputs.empty()) {
-        constexpr std::size_t kDigits = 12;
-        PageValues table = page.add("INPUTS");
-        for (const RecordedInput& input : inputs) {
-            PageValues line = table.add("INPUT");
-            line.text("INPUT_SETTING", input.setting);
-            line.text("INPUT_FILE", file_name(input.path));
-            line.text("INPUT_DIGEST", input.sha256.substr(0, kDigits));
-        }
-    }
-}
-
 std::string map_sentence(const BasinRows& rows) {
     const bool many = rows.can_be_asked().size() > kMostPads;
     return fmt::format("{}{} stand where the elevations leave room: a visit decides.",
@@ -424,42 +392,10 @@ std::string map_sentence(const BasinRows& rows) {
                        many ? fmt::format("Tanks, those of the first {} of the list,", kFirstPads) : "Tanks");
 }
 
-// The setting behind a name of effective_settings: without the number of its table and the name of a coefficient.
-const Setting* setting_of(const std::string& name) {
-    const auto first = name.find('.');
-    const auto last = name.rfind('.');
-    if (const Setting* const plain = find_setting(name)) {
-        return plain;
-    }
-    return last > first ? find_setting(name.substr(0, first) + name.substr(last)) : nullptr;
-}
-
 }  // namespace
 
 std::string basin_title(const SummaryFacts& facts) {
     return facts.settings.basin.name.empty() ? std::string("The basin") : printable(facts.settings.basin.name, 200);
-}
-
-std::vector<ChangedSetting> changed_settings(const Settings& settings) {
-    std::map<std::string, std::string> defaults;
-    for (auto& [name, value] : effective_settings(Settings{})) {
-        defaults.emplace(std::move(name), std::move(value));
-    }
-    std::vector<ChangedSetting> changed;
-    for (const auto& [name, value] : effective_settings(settings)) {
-        const auto by_default = defaults.find(name);
-        const std::string usual = by_default == defaults.end() ? std::string() : by_default->second;
-        if (value == usual) {
-            continue;
-        }
-        const Setting* const setting = setting_of(name);
-        const bool is_path = setting != nullptr && (setting->kind == Kind::path || setting->kind == Kind::paths);
-        // Of files the table of inputs tells; the output is what the reader holds.
-        if (!is_path && name != "basin.output") {
-            changed.push_back({name, value, usual});
-        }
-    }
-    return changed;
 }
 
 std::string basin_page(const BasinRows& rows, const std::string& map, const std::vector<std::string>& left_out,

@@ -16,6 +16,7 @@
 #include "eaveshed/report/basin_page.hpp"
 #include "eaveshed/report/public_page.hpp"
 #include "eaveshed/words/wording.hpp"
+#include "file_names.hpp"
 #include "property_pages.hpp"
 
 namespace eaveshed {
@@ -111,22 +112,6 @@ std::string text_of_file(const std::string& path) {
     return {bytes.begin(), bytes.end()};
 }
 
-// Names that no two letters share, in whatever case a file system tells them apart.
-class LetterNames {
-public:
-    [[nodiscard]] std::string next(const std::string& parcel_id) {
-        const std::string plain = file_name_of(parcel_id);
-        std::string name = plain;
-        for (int number = 2; !m_taken.insert(lower_case(name)).second; ++number) {
-            name = fmt::format("{}-{}", plain, number);
-        }
-        return "letters/" + name + ".txt";
-    }
-
-private:
-    std::set<std::string> m_taken;
-};
-
 // All letters are made before the first is written.
 std::size_t write_letters(const ReportRequest& request, const ResultReader& result, const BasinRows& rows,
                           ReportFolder& folder) {
@@ -141,7 +126,7 @@ std::size_t write_letters(const ReportRequest& request, const ResultReader& resu
     std::vector<std::string> ids;
     std::ranges::transform(parcels, std::back_inserter(ids), &ParcelRow::parcel_id);
     const ContactFields contacts = contact_fields(rows.facts.settings, request.file, request.project, ids);
-    LetterNames names;
+    ParcelFileNames names("letters", ".txt");
     for (std::size_t i = 0; i < parcels.size(); ++i) {
         const std::vector<std::string> entries =
             contacts.names.empty() ? std::vector<std::string>() : contacts.entries[i];

@@ -212,21 +212,6 @@ std::vector<std::string> ResultReader::texts(const std::string& table, const std
 
 namespace {
 
-// The WKB of a GeoPackage geometry (OGC 12-128r17, clause 2.1.3): after a header of eight bytes and an envelope whose
-// size stands in the flags. Empty for bytes that are none.
-std::span<const unsigned char> wkb_of(std::span<const unsigned char> geometry) {
-    constexpr std::size_t kHeader = 8;
-    constexpr std::array<std::size_t, 5> kEnvelopes{0, 32, 48, 48, 64};
-    if (geometry.size() < kHeader || geometry[0] != 'G' || geometry[1] != 'P') {
-        return {};
-    }
-    const std::size_t envelope = geometry[3] >> 1U & 7U;
-    if (envelope >= kEnvelopes.size() || geometry.size() < kHeader + kEnvelopes.at(envelope)) {
-        return {};
-    }
-    return geometry.subspan(kHeader + kEnvelopes.at(envelope));
-}
-
 void read_values(const Statement& query, std::vector<Value>& values) {
     for (std::size_t i = 0; i < values.size(); ++i) {
         values[i] = query.value(static_cast<int>(i));
@@ -261,7 +246,8 @@ std::vector<ResultReader::PointRow> ResultReader::points_where(const std::string
                                 quoted_identifier(name.text(0)), quoted_identifier(table), quoted_identifier(column)));
     query.bind(1, text);
     while (query.step()) {
-        if (const auto place = wkb_point(wkb_of(query.blob(1)))) {
+        const auto wkb = geopackage_wkb(query.blob(1));
+        if (const auto place = wkb ? wkb_point(*wkb) : std::nullopt) {
             rows.push_back({query.text(0), *place});
         }
     }

@@ -29,8 +29,10 @@ bool apart(const ExplainedPad& place, const Pad& pad, const StandingTanks& tanks
 ExplainedPad explained(const Pad& pad, const StandingTanks& tanks, const SiteSurvey& site,
                        const StorageOption& option) {
     const PadRules& rules = site.rules();
+    PadRow row = site.row_of(pad, option);
+    row.fill_line = site.fill_pipe(pad, option).fill_line;
     return {.pad = pad,
-            .row = site.row_of(pad, option),
+            .row = std::move(row),
             .tanks = tanks,
             .pad_sd_m = pad.pad_sd_m,
             .fill_fall_m = fill_fall_m(pad.fill_distance_m, rules),

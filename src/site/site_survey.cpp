@@ -182,7 +182,6 @@ PadRow SiteSurvey::row_of(const Pad& pad, const StorageOption& option) const {
         row.row_bearing_deg = pad.row_bearing_deg;
     }
     row.pad_radius_m = pad.pad_radius_m;
-    row.fill_line = fill_pipe(pad, option).fill_line;
     row.waived_rule = pad.waived;
     fill_pad_notes(m_roof, m_tile, m_settings, row);
     return row;

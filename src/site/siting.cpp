@@ -11,6 +11,7 @@ void set_pad(const SiteSurvey& site, const Pad& pad, const StorageOption& option
     result.fill = site.fill_pipe(pad, option);
     result.feed = site.feed_pipe(pad);
     result.pad = site.row_of(pad, option);
+    result.pad->fill_line = result.fill->fill_line;
     RoofRow& row = result.roof;
     row.delivery = result.pad->delivery;
     row.gravity_check = result.pad->gravity_check;

@@ -38,7 +38,7 @@ public:
     // The following need a use point.
     [[nodiscard]] ElevationWindow window(const StorageOption& option) const;
     [[nodiscard]] PadSearch search() const;
-    // The row of a pad that the search found for the option.
+    // The row of a pad that the search found for the option, but for its fill line, which the pipe tells.
     [[nodiscard]] PadRow row_of(const Pad& pad, const StorageOption& option) const;
     // The pipe from the roof to there, and from there to the use point.
     [[nodiscard]] PipeRow fill_pipe(const Pad& pad, const StorageOption& option) const;
