@@ -14,7 +14,8 @@ namespace eaveshed {
 // No two are the same, in whatever case a file system tells them apart.
 class ParcelFileNames {
 public:
-    ParcelFileNames(std::string folder, std::string ending) : m_folder(std::move(folder)), m_ending(std::move(ending)) {}
+    ParcelFileNames(std::string folder, std::string ending)
+        : m_folder(std::move(folder)), m_ending(std::move(ending)) {}
 
     // "parcels/01W-0078.html"; a second one of that name is "parcels/01W-0078-2.html".
     [[nodiscard]] std::string next(const std::string& parcel_id) {

@@ -158,9 +158,10 @@ void tell_uncovered(const ExpectedBasis& basis, const Inputs& inputs, Findings& 
                        "elevations for the whole basin", "add the missing part: these roofs get no place for a tank"});
     }
     if (basis.beyond_rain > 0) {
-        findings.warn({inputs.rain->where,
-                       fmt::format("{} of {} roofs beyond its edge", basis.beyond_rain, basis.roofs),
-                       "rain for the whole basin", "use a grid that covers it: of these roofs nothing can be said"});
+        findings.warn(
+            {inputs.rain->where, fmt::format("{} of {} roofs beyond its edge", basis.beyond_rain, basis.roofs),
+             "rain for the whole basin",
+             "use a grid that covers it: a roof more than three cells away from it gets no rain and no result"});
     }
 }
 

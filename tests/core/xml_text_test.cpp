@@ -11,7 +11,9 @@ TEST(XmlText, TheFiveCharactersWithAMeaningAreReferences) {
 }
 
 TEST(XmlText, WhatXmlHasNoPlaceForIsReplacedAndOtherBytesStay) {
-    EXPECT_EQ(xml_text(std::string("a\x01") + "b"), "a\xEF\xBF\xBD" "b");
+    EXPECT_EQ(xml_text(std::string("a\x01") + "b"),
+              "a\xEF\xBF\xBD"
+              "b");
     EXPECT_EQ(xml_text("\t\n"), "\t\n");
     EXPECT_EQ(xml_text("\xC3\xA9 \xE2\x89\xA5"), "\xC3\xA9 \xE2\x89\xA5");
     EXPECT_EQ(xml_text(""), "");
