@@ -1,0 +1,61 @@
+// The ground that water runs over, and the eight ways off a cell.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <vector>
+
+#include "eaveshed/core/grid.hpp"
+#include "eaveshed/shape/ellipsoid.hpp"
+
+namespace eaveshed {
+
+// The most cells that are routed in memory: with single precision 9 bytes a cell are held at once, 17 in degrees.
+inline constexpr std::int64_t kMostRoutedCells = 100'000'000;
+
+// Elevations in any one unit for filling; directions need that of CellSides. Row-major from the north-west corner; NaN
+// is a gap. `Number` is float or double: float halves the memory and is right to 1e-7 of an elevation, double keeps
+// what a file holds. Cells are counted in 32 bits.
+template <typename Number>
+struct Surface {
+    Grid grid;
+    std::vector<Number> elev_m;  // grid.rows x grid.cols
+};
+
+// How long a cell's sides are on the ground, m, row by row.
+struct CellSides {
+    std::vector<double> width_m;
+    std::vector<double> height_m;
+
+    [[nodiscard]] double area_m2(std::int64_t row) const {
+        return width_m[static_cast<std::size_t>(row)] * height_m[static_cast<std::size_t>(row)];
+    }
+};
+
+// Of a projected raster, whose unit is so many metres.
+[[nodiscard]] CellSides sides_in_plane(const Grid& grid, double metres_per_unit);
+// Of a raster in degrees: each row's at the latitude of its centres.
+[[nodiscard]] CellSides sides_in_degrees(const Grid& grid, const Ellipsoid& ellipsoid);
+
+// A cell's number: row x cols + col.
+using CellNumber = std::uint32_t;
+
+struct CellStep {
+    std::int8_t row = 0;
+    std::int8_t col = 0;
+    [[nodiscard]] bool diagonal() const { return row != 0 && col != 0; }
+};
+
+// The eight ways in the order in which ties are settled: E, SE, S, SW, W, NW, N, NE. Way k is the code 2^k of Jenson
+// and Domingue 1988.
+// method.md 7.14.
+inline constexpr std::array<CellStep, 8> kWays{
+    {{0, 1}, {1, 1}, {1, 0}, {1, -1}, {0, -1}, {-1, -1}, {-1, 0}, {-1, 1}}};
+
+// Where a cell's water goes: a way, or one of these.
+inline constexpr std::uint8_t kFlowsOut = 8;  // off the grid or into a gap
+inline constexpr std::uint8_t kNoGround = 9;  // the cell is a gap
+
+// The outlets of a surface are its cells on the grid's edge and those next to a gap: from every other cell water has to
+// get to one of them.
+}  // namespace eaveshed

@@ -1,0 +1,81 @@
+// A queue of cells by height for a flood that only rises.
+#pragma once
+
+#include <array>
+#include <bit>
+#include <concepts>
+#include <cstdint>
+#include <limits>
+#include <utility>
+#include <vector>
+
+#include "eaveshed/flow/surface.hpp"
+
+namespace eaveshed {
+
+// A whole number in the order of the heights. NaN has no place in it; -0 and 0 are one.
+[[nodiscard]] inline std::uint32_t height_key(float height) {
+    const auto bits = std::bit_cast<std::uint32_t>(height + 0.0F);
+    return (bits & 0x80000000U) != 0 ? ~bits : bits | 0x80000000U;
+}
+
+[[nodiscard]] inline std::uint64_t height_key(double height) {
+    const auto bits = std::bit_cast<std::uint64_t>(height + 0.0);
+    return (bits & 0x8000000000000000U) != 0 ? ~bits : bits | 0x8000000000000000U;
+}
+
+// No key may be pushed below the last one popped. A key lies in the bucket of the highest bit in which it differs from
+// that one: it can only move to lower buckets, once a bit at most.
+template <std::unsigned_integral Key>
+class RadixHeap {
+public:
+    [[nodiscard]] bool empty() const { return m_size == 0; }
+
+    void push(Key key, CellNumber cell) {
+        m_buckets[bucket_of(key)].push_back({key, cell});
+        ++m_size;
+    }
+
+    // A cell of the least key; not to be asked of an empty heap.
+    CellNumber pop() {
+        if (m_buckets[0].empty()) {
+            open_next();
+        }
+        const CellNumber cell = m_buckets[0].back().cell;
+        m_buckets[0].pop_back();
+        --m_size;
+        return cell;
+    }
+
+private:
+    struct Item {
+        Key key;
+        CellNumber cell;
+    };
+
+    [[nodiscard]] std::size_t bucket_of(Key key) const { return static_cast<std::size_t>(std::bit_width(key ^ m_last)); }
+
+    void open_next() {
+        std::size_t first = 1;
+        while (m_buckets[first].empty()) {
+            ++first;
+        }
+        std::vector<Item> items;
+        items.swap(m_buckets[first]);
+        m_last = items.front().key;
+        for (const Item& item : items) {
+            m_last = item.key < m_last ? item.key : m_last;
+        }
+        for (const Item& item : items) {
+            m_buckets[bucket_of(item.key)].push_back(item);
+        }
+        items.clear();
+        m_buckets[first].swap(items);  // its room is used again
+    }
+
+    std::array<std::vector<Item>, std::numeric_limits<Key>::digits + 1> m_buckets;
+    Key m_last = 0;
+    std::size_t m_size = 0;
+};
+
+}  // namespace eaveshed

@@ -1,0 +1,21 @@
+#include "eaveshed/flow/surface.hpp"
+
+namespace eaveshed {
+
+CellSides sides_in_plane(const Grid& grid, double metres_per_unit) {
+    const auto rows = static_cast<std::size_t>(grid.rows);
+    return {std::vector<double>(rows, grid.cell_width * metres_per_unit),
+            std::vector<double>(rows, grid.cell_height * metres_per_unit)};
+}
+
+CellSides sides_in_degrees(const Grid& grid, const Ellipsoid& ellipsoid) {
+    CellSides sides;
+    for (std::int64_t row = 0; row < grid.rows; ++row) {
+        const MetresPerDegree scale = metres_per_degree(grid.centre({row, 0}).y, ellipsoid);
+        sides.width_m.push_back(grid.cell_width * scale.east);
+        sides.height_m.push_back(grid.cell_height * scale.north);
+    }
+    return sides;
+}
+
+}  // namespace eaveshed
