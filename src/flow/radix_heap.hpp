@@ -24,6 +24,15 @@ namespace eaveshed {
     return (bits & 0x8000000000000000U) != 0 ? ~bits : bits | 0x8000000000000000U;
 }
 
+// The height again.
+[[nodiscard]] inline float height_of(std::uint32_t key) {
+    return std::bit_cast<float>((key & 0x80000000U) != 0 ? key ^ 0x80000000U : ~key);
+}
+
+[[nodiscard]] inline double height_of(std::uint64_t key) {
+    return std::bit_cast<double>((key & 0x8000000000000000U) != 0 ? key ^ 0x8000000000000000U : ~key);
+}
+
 // No key may be pushed below the last one popped. A key lies in the bucket of the highest bit in which it differs from
 // that one: it can only move to lower buckets, once a bit at most.
 template <std::unsigned_integral Key>
@@ -36,23 +45,23 @@ public:
         ++m_size;
     }
 
-    // A cell of the least key; not to be asked of an empty heap.
-    CellNumber pop() {
-        if (m_buckets[0].empty()) {
-            open_next();
-        }
-        const CellNumber cell = m_buckets[0].back().cell;
-        m_buckets[0].pop_back();
-        --m_size;
-        return cell;
-    }
-
-private:
     struct Item {
         Key key;
         CellNumber cell;
     };
 
+    // A cell of the least key; not to be asked of an empty heap.
+    Item pop() {
+        if (m_buckets[0].empty()) {
+            open_next();
+        }
+        const Item item = m_buckets[0].back();
+        m_buckets[0].pop_back();
+        --m_size;
+        return item;
+    }
+
+private:
     [[nodiscard]] std::size_t bucket_of(Key key) const { return static_cast<std::size_t>(std::bit_width(key ^ m_last)); }
 
     void open_next() {

@@ -1,11 +1,16 @@
 #include "eaveshed/flow/surface.hpp"
 
+#include <cmath>
+
 namespace eaveshed {
 
 CellSides sides_in_plane(const Grid& grid, double metres_per_unit) {
+    constexpr double kNoise = 1e-9;
+    const bool square = std::fabs(grid.cell_height - grid.cell_width) < kNoise * grid.cell_width;
+    const double height = square ? grid.cell_width : grid.cell_height;
     const auto rows = static_cast<std::size_t>(grid.rows);
     return {std::vector<double>(rows, grid.cell_width * metres_per_unit),
-            std::vector<double>(rows, grid.cell_height * metres_per_unit)};
+            std::vector<double>(rows, height * metres_per_unit)};
 }
 
 CellSides sides_in_degrees(const Grid& grid, const Ellipsoid& ellipsoid) {

@@ -32,7 +32,8 @@ struct CellSides {
     }
 };
 
-// Of a projected raster, whose unit is so many metres.
+// Of a projected raster, whose unit is so many metres. Sides that differ by less than one part in 1e9 are both the
+// width: the noise of a file's numbers settles no tie.
 [[nodiscard]] CellSides sides_in_plane(const Grid& grid, double metres_per_unit);
 // Of a raster in degrees: each row's at the latitude of its centres.
 [[nodiscard]] CellSides sides_in_degrees(const Grid& grid, const Ellipsoid& ellipsoid);

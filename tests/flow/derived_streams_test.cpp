@@ -1,0 +1,202 @@
+// method.md 7.14, 7.15: reaches of the ground's own streams, and the ways to them.
+#include "eaveshed/flow/derived_streams.hpp"
+
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <set>
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/flow/fill.hpp"
+#include "flow/ground.hpp"
+
+namespace eaveshed {
+namespace {
+
+using testing::drawn_ways;
+using testing::RandomNumbers;
+using ::testing::ElementsAre;
+using ::testing::ElementsAreArray;
+
+// A valley: two side streams and a short one in the middle meet in row 3 and leave in row 4.
+FlowDirections valley(double width_m = 1.0, double height_m = 1.0) {
+    return drawn_ways({"22222", "12223", "01234", "00244", "00844"}, width_m, height_m);
+}
+
+DerivedStreams streams_of(const FlowDirections& directions, double stream_area_m2) {
+    return derive_streams(directions, accumulate(directions), stream_area_m2);
+}
+
+TEST(DerivedStreams, RunFromHeadsToConfluencesToTheOutlet) {
+    const DerivedStreams found = streams_of(valley(), 6.0);
+    ASSERT_EQ(found.reaches.size(), 3U);
+    EXPECT_THAT(found.reaches[0].cells, ElementsAre(11, 17));
+    EXPECT_THAT(found.reaches[1].cells, ElementsAre(13, 17));
+    EXPECT_THAT(found.reaches[2].cells, ElementsAre(17, 22));
+    EXPECT_THAT(found.tree.upstream_first(), ElementsAre(0, 1, 2));
+    EXPECT_EQ(found.tree.next(0), 2U);
+    EXPECT_EQ(found.tree.next(1), 2U);
+    EXPECT_EQ(found.tree.next(2), kNoReach);
+    EXPECT_EQ(found.tree.strahler(0), 1);
+    EXPECT_EQ(found.tree.strahler(2), 2);
+    EXPECT_EQ(found.reaches[0].area_m2, 6.0);
+    EXPECT_EQ(found.reaches[2].area_m2, 25.0);
+}
+
+TEST(DerivedStreams, TakeMoreCellsForASmallerArea) {
+    const DerivedStreams found = streams_of(valley(), 3.0);
+    ASSERT_EQ(found.reaches.size(), 4U);
+    // By their first cells: 11, 12, 13, 17. Those above 11 and 13 drain two cells and no more.
+    EXPECT_THAT(found.reaches[1].cells, ElementsAre(12, 17));
+    EXPECT_EQ(found.tree.next(1), 3U);
+    EXPECT_EQ(found.tree.strahler(3), 2);
+}
+
+TEST(DerivedStreams, AreOneWithoutAConfluence) {
+    const DerivedStreams found = streams_of(valley(), 20.0);
+    ASSERT_EQ(found.reaches.size(), 1U);
+    EXPECT_THAT(found.reaches[0].cells, ElementsAre(17, 22));
+    EXPECT_EQ(found.reaches[0].own, 2U);
+}
+
+TEST(DerivedStreams, AreNoneWhereOnlyTheOutletIsOne) {
+    EXPECT_TRUE(streams_of(valley(), 21.0).reaches.empty());
+    EXPECT_TRUE(streams_of(valley(), 1000.0).reaches.empty());
+}
+
+TEST(DerivedStreams, HaveLinesThroughTheCentresAndTrueLengths) {
+    const FlowDirections directions = valley(3.0, 4.0);
+    const DerivedStreams found = streams_of(directions, 72.0);
+    ASSERT_EQ(found.reaches.size(), 3U);
+    EXPECT_THAT(line_of(found.reaches[0], directions.grid), ElementsAre(Point{1.5, 2.5}, Point{2.5, 1.5}));
+    EXPECT_EQ(found.reaches[0].length_m, 5.0);
+    EXPECT_EQ(found.reaches[2].length_m, 4.0);
+    EXPECT_EQ(found.reaches[2].area_m2, 300.0);
+}
+
+TEST(DerivedStreams, ThatMeetAtTheOutletEndThere) {
+    const DerivedStreams found = streams_of(drawn_ways({"292", "193", "084"}), 2.0);
+    ASSERT_EQ(found.reaches.size(), 2U);
+    EXPECT_THAT(found.reaches[0].cells, ElementsAre(3, 7));
+    EXPECT_THAT(found.reaches[1].cells, ElementsAre(5, 7));
+    EXPECT_THAT(found.tree.outlets(), ElementsAre(0, 1));
+    EXPECT_EQ(found.reaches[0].own, 2U);  // of two that drain as much the first
+    EXPECT_EQ(found.reaches[1].own, 1U);
+    const DerivedStreams uneven = streams_of(drawn_ways({"29222", "19233", "08444"}), 2.0);
+    const std::vector<std::uint32_t> outlets = uneven.tree.outlets();
+    ASSERT_EQ(outlets.size(), 2U);
+    EXPECT_EQ(uneven.reaches[outlets[0]].area_m2, 2.0);
+    EXPECT_EQ(uneven.reaches[outlets[0]].own, 1U);
+    EXPECT_EQ(uneven.reaches[outlets[1]].own, 2U);
+}
+
+TEST(WaysToStream, LeadToTheFirstReach) {
+    const FlowDirections directions = valley(3.0, 4.0);
+    const DerivedStreams streams = streams_of(directions, 72.0);
+    const WaysToStream ways(directions, streams);
+    const auto entry = ways.entry_of(CellNumber{0});  // S, then SE into 11
+    ASSERT_TRUE(entry);
+    EXPECT_EQ(entry->reach, 0U);
+    EXPECT_EQ(entry->cell, 11U);
+    EXPECT_EQ(entry->distance_m, 9.0);
+    EXPECT_THAT(ways.way_from(0), ElementsAre(0, 5, 11));
+    EXPECT_EQ(ways.entry_of(CellNumber{17})->reach, 2U);  // the confluence is of the reach that leaves it
+    EXPECT_EQ(ways.entry_of(CellNumber{17})->distance_m, 0.0);
+    EXPECT_EQ(ways.entry_of(Point{0.5, 4.5})->cell, 11U);
+    EXPECT_FALSE(ways.entry_of(Point{-0.5, 4.5}));
+}
+
+TEST(WaysToStream, EndWhereTheWaterLeavesTheGround) {
+    const FlowDirections directions = drawn_ways({"88", "92", "08"});
+    const DerivedStreams streams = streams_of(directions, 2.0);
+    ASSERT_TRUE(streams.reaches.empty());  // only the outlet is one
+    const WaysToStream ways(directions, streams);
+    EXPECT_FALSE(ways.entry_of(CellNumber{3}));
+    EXPECT_FALSE(ways.entry_of(CellNumber{2}));
+    EXPECT_THAT(ways.way_from(3), ElementsAre(3, 5));
+    EXPECT_THAT(ways.catchments(), ::testing::Each(kNoReach));
+}
+
+TEST(Catchments, AreWhatDrainsToEachReachFirst) {
+    const FlowDirections directions = valley();
+    const WaysToStream ways(directions, streams_of(directions, 6.0));
+    EXPECT_THAT(ways.catchments(), ElementsAreArray({0, 0, 2, 1, 1,  //
+                                                     0, 0, 2, 1, 1,  //
+                                                     0, 0, 2, 1, 1,  //
+                                                     2, 2, 2, 2, 2,  //
+                                                     2, 2, 2, 2, 2}));
+}
+
+// Each reach, its catchment and the ways to it, from the definitions.
+TEST(DerivedStreams, AreTheDefinitionsOnRandomGround) {
+    RandomNumbers random(10);
+    for (int i = 0; i < 400; ++i) {
+        Surface<float> surface = testing::random_ground<float>(random, 12, i % 2 == 0 ? 0.05 : 0.0);
+        fill_depressions(surface);
+        const FlowDirections directions = flow_directions(surface, sides_in_plane(surface.grid, 1.0));
+        const Accumulation sums = accumulate(directions);
+        const double least_m2 = random.whole(1, 8);
+        const DerivedStreams streams = derive_streams(directions, sums, least_m2);
+        const WaysToStream ways(directions, streams);
+        std::set<CellNumber> in_lines;
+        std::set<CellNumber> owned;
+        for (std::uint32_t r = 0; r < streams.reaches.size(); ++r) {
+            const DerivedReach& reach = streams.reaches[r];
+            ASSERT_GE(reach.cells.size(), 2U);
+            for (std::size_t k = 0; k < reach.cells.size(); ++k) {
+                EXPECT_GE(sums.area_at(reach.cells[k]), least_m2);
+                in_lines.insert(reach.cells[k]);
+                if (k > 0) {
+                    EXPECT_EQ(directions.downstream(reach.cells[k - 1]), reach.cells[k]);
+                }
+                if (k < reach.own) {
+                    EXPECT_TRUE(owned.insert(reach.cells[k]).second) << "a cell of two reaches";
+                }
+            }
+            const std::uint32_t next = streams.tree.next(r);
+            if (next != kNoReach) {
+                EXPECT_EQ(streams.reaches[next].cells.front(), reach.cells.back());
+                EXPECT_GE(streams.tree.inflows(next).size(), 2U);
+            } else {
+                EXPECT_FALSE(directions.downstream(reach.cells.back()));
+            }
+        }
+        // Every channel cell with a neighbour of its stream stands in a line, and every cell of a line is some reach's.
+        EXPECT_EQ(in_lines, owned);
+        for (CellNumber cell = 0; cell < directions.ways.size(); ++cell) {
+            const bool channel = directions.ways[cell] != kNoGround && sums.area_at(cell) >= least_m2;
+            if (channel && directions.downstream(cell)) {
+                EXPECT_TRUE(in_lines.contains(cell));
+            }
+        }
+        // Catchments are where the ways lead, and with what is upstream they come to the area drained.
+        const std::vector<std::uint32_t> labels = ways.catchments();
+        std::vector<double> local_m2(streams.reaches.size(), 0.0);
+        for (CellNumber cell = 0; cell < labels.size(); ++cell) {
+            const auto entry = ways.entry_of(cell);
+            EXPECT_EQ(labels[cell], entry ? entry->reach : kNoReach);
+            if (entry) {
+                local_m2[entry->reach] += 1.0;
+                EXPECT_EQ(entry->cell, ways.way_from(cell).back());
+            }
+        }
+        const std::vector<double> total_m2 = streams.tree.accumulated(local_m2);
+        for (std::uint32_t r = 0; r < streams.reaches.size(); ++r) {
+            if (streams.tree.next(r) != kNoReach) {
+                EXPECT_EQ(total_m2[r], streams.reaches[r].area_m2);
+            }
+        }
+        if (HasFailure()) {
+            return;
+        }
+    }
+}
+
+TEST(DerivedStreams, NeedAnArea) {
+    const FlowDirections directions = valley();
+    EXPECT_THROW(static_cast<void>(streams_of(directions, 0.0)), Error);
+    EXPECT_THROW(static_cast<void>(derive_streams(directions, Accumulation{}, 1.0)), Error);
+}
+
+}  // namespace
+}  // namespace eaveshed
