@@ -38,13 +38,13 @@ struct AnswerKind {
     const char* words;  // as the page says it
 };
 constexpr AnswerKind kKinds[] = {{"error", "refused, exit code 2"},
-                           {"fault", "stopped, exit code 1"},
-                           {"retry", "stopped, exit code 75"},
-                           {"stopped", "stopped, exit code 130 or 143"},
-                           {"warning", "warned"},
-                           {"note", "noted"},
-                           {"row", "told in the row"},
-                           {"taken", "taken as it is meant"}};
+                                 {"fault", "stopped, exit code 1"},
+                                 {"retry", "stopped, exit code 75"},
+                                 {"stopped", "stopped, exit code 130 or 143"},
+                                 {"warning", "warned"},
+                                 {"note", "noted"},
+                                 {"row", "told in the row"},
+                                 {"taken", "taken as it is meant"}};
 
 struct Chapter {
     const char* file;
