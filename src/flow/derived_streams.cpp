@@ -12,7 +12,9 @@ namespace {
 class StreamTracer {
 public:
     StreamTracer(const FlowDirections& directions, const Accumulation& accumulation, double stream_area_m2)
-        : m_directions(directions), m_accumulation(accumulation), m_least_m2(stream_area_m2),
+        : m_directions(directions),
+          m_accumulation(accumulation),
+          m_least_m2(stream_area_m2),
           m_around(directions.grid) {
         if (!(stream_area_m2 > 0.0) || accumulation.cells.size() != directions.ways.size()) {
             internal_error("a stream area that is not above 0, or sums that do not belong to the directions");

@@ -170,8 +170,7 @@ private:
 
     [[nodiscard]] bool beside_gap(std::size_t cell) const {
         bool gap = false;
-        m_around.visit_inner(cell,
-                             [&](std::size_t near, std::size_t) { gap = gap || std::isnan(m_elev_m[near]); });
+        m_around.visit_inner(cell, [&](std::size_t near, std::size_t) { gap = gap || std::isnan(m_elev_m[near]); });
         return gap;
     }
 

@@ -61,7 +61,7 @@ public:
         begin_at_outlets();
         climb();
         while (!m_waiting.empty()) {
-            const auto next = m_waiting.pop();
+            const auto next = m_waiting.pop([&](CellNumber cell) { fetch_around(cell); });
             flood_from({height_of(next.key), next.cell});
             climb();
         }
@@ -77,6 +77,13 @@ private:
     }
     [[nodiscard]] CellNumber neighbour(std::size_t cell, std::size_t way) const {
         return static_cast<CellNumber>(static_cast<std::ptrdiff_t>(cell) + m_offsets[way]);
+    }
+
+    void fetch_around(CellNumber cell) const {
+        const Number* const here = m_open.data() + cell;
+        __builtin_prefetch(here - m_width, 1);
+        __builtin_prefetch(here, 1);
+        __builtin_prefetch(here + m_width, 1);
     }
 
     void lay_out() {
@@ -181,9 +188,9 @@ private:
     std::int64_t m_rows;
     std::int64_t m_cols;
     std::vector<Number>& m_elev_m;
-    std::int64_t m_width;                    // of the grid with a rim of one cell
+    std::int64_t m_width;  // of the grid with a rim of one cell
     std::array<std::ptrdiff_t, 8> m_offsets{};
-    std::vector<Number> m_open;              // the ground not reached yet, with a rim; NaN elsewhere
+    std::vector<Number> m_open;  // the ground not reached yet, with a rim; NaN elsewhere
     RadixHeap<decltype(height_key(Number{}))> m_waiting;
     std::vector<CellNumber> m_flooded;
     Stack<Cell> m_rising;

@@ -50,10 +50,12 @@ public:
         CellNumber cell;
     };
 
-    // A cell of the least key; not to be asked of an empty heap.
-    Item pop() {
+    // A cell of the least key; not to be asked of an empty heap. soon(cell) is told of cells whose turn comes soon, so
+    // that what is around them can be fetched meanwhile.
+    template <typename Soon>
+    Item pop(Soon&& soon) {
         if (m_buckets[0].empty()) {
-            open_next();
+            open_next(soon);
         }
         const Item item = m_buckets[0].back();
         m_buckets[0].pop_back();
@@ -62,9 +64,14 @@ public:
     }
 
 private:
-    [[nodiscard]] std::size_t bucket_of(Key key) const { return static_cast<std::size_t>(std::bit_width(key ^ m_last)); }
+    static constexpr std::size_t kFew = 64;
 
-    void open_next() {
+    [[nodiscard]] std::size_t bucket_of(Key key) const {
+        return static_cast<std::size_t>(std::bit_width(key ^ m_last));
+    }
+
+    template <typename Soon>
+    void open_next(Soon& soon) {
         std::size_t first = 1;
         while (m_buckets[first].empty()) {
             ++first;
@@ -75,8 +82,12 @@ private:
         for (const Item& item : items) {
             m_last = item.key < m_last ? item.key : m_last;
         }
+        const bool few = items.size() <= kFew;
         for (const Item& item : items) {
             m_buckets[bucket_of(item.key)].push_back(item);
+            if (few) {
+                soon(item.cell);
+            }
         }
         items.clear();
         m_buckets[first].swap(items);  // its room is used again

@@ -31,8 +31,8 @@ Surface<float> rough_ground(int steps, bool whole_metres) {
         };
         for (std::int64_t row = half; row < side; row += step) {
             for (std::int64_t col = half; col < side; col += step) {
-                at(row, col) = shifted(at(row - half, col - half), at(row - half, col + half), at(row + half, col - half),
-                                       at(row + half, col + half));
+                at(row, col) = shifted(at(row - half, col - half), at(row - half, col + half),
+                                       at(row + half, col - half), at(row + half, col + half));
             }
         }
         for (std::int64_t row = 0; row < side; row += half) {

@@ -14,8 +14,8 @@ namespace eaveshed {
 namespace {
 
 using testing::drawn_ways;
-using testing::RandomNumbers;
 using ::testing::ElementsAreArray;
+using testing::RandomNumbers;
 
 // R7.4: the directions and what they come to, without the cell itself (read; one suite prints 34 at the outlet, where
 // the mass balance needs 35).

@@ -16,8 +16,9 @@ using testing::kGap;
 Surface<double> averaged(const Surface<double>& fine, std::int64_t rows, std::int64_t cols) {
     BlockMean<double> mean(fine.grid, rows, cols);
     for (std::int64_t row = 0; row < fine.grid.rows; ++row) {
-        mean.add_row(std::span(fine.elev_m).subspan(static_cast<std::size_t>(row * fine.grid.cols),
-                                                    static_cast<std::size_t>(fine.grid.cols)));
+        mean.add_row(
+            std::span(fine.elev_m)
+                .subspan(static_cast<std::size_t>(row * fine.grid.cols), static_cast<std::size_t>(fine.grid.cols)));
     }
     return mean.take();
 }

@@ -14,9 +14,9 @@ namespace eaveshed {
 namespace {
 
 using testing::drawn_ways;
-using testing::RandomNumbers;
 using ::testing::ElementsAre;
 using ::testing::ElementsAreArray;
+using testing::RandomNumbers;
 
 // A valley: two side streams and a short one in the middle meet in row 3 and leave in row 4.
 FlowDirections valley(double width_m = 1.0, double height_m = 1.0) {

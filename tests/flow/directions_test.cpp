@@ -14,10 +14,10 @@
 namespace eaveshed {
 namespace {
 
+using ::testing::ElementsAreArray;
 using testing::ground;
 using testing::kGap;
 using testing::RandomNumbers;
-using ::testing::ElementsAreArray;
 
 constexpr std::uint8_t kOut = kFlowsOut;
 
@@ -77,11 +77,8 @@ TEST(FlowDirections, AreThoseOfThePublishedGrid) {
 
 TEST(FlowDirections, LeadAFlatToWhereItIsLeft) {
     // A shelf of 5 with one way down, in the east.
-    const Surface<double> surface = ground({{9, 9, 9, 9, 9, 9},
-                                            {9, 5, 5, 5, 5, 9},
-                                            {9, 5, 5, 5, 5, 3},
-                                            {9, 5, 5, 5, 5, 9},
-                                            {9, 9, 9, 9, 9, 9}});
+    const Surface<double> surface =
+        ground({{9, 9, 9, 9, 9, 9}, {9, 5, 5, 5, 5, 9}, {9, 5, 5, 5, 5, 3}, {9, 5, 5, 5, 5, 9}, {9, 9, 9, 9, 9, 9}});
     const FlowDirections found = flow_directions(surface, sides_in_plane(surface.grid, 1.0));
     const auto row = [&](std::ptrdiff_t at) {
         return std::vector<int>(found.ways.begin() + at * 6 + 1, found.ways.begin() + at * 6 + 5);
@@ -165,9 +162,9 @@ std::uint8_t wanted_way(const Surface<float>& surface, const std::vector<int>& s
     double most = 0.0;
     testing::visit_around(surface.grid, cell, [&](std::size_t near, std::size_t way) {
         const bool nearer = surface.elev_m[near] == surface.elev_m[cell] && steps[near] == steps[cell] - 1;
-        const double drop =
-            steps[cell] == 0 ? static_cast<double>(surface.elev_m[cell]) - static_cast<double>(surface.elev_m[near])
-                             : (nearer ? 1.0 : 0.0);
+        const double drop = steps[cell] == 0
+                                ? static_cast<double>(surface.elev_m[cell]) - static_cast<double>(surface.elev_m[near])
+                                : (nearer ? 1.0 : 0.0);
         if (drop / lengths.of(way) > most) {
             most = drop / lengths.of(way);
             best = static_cast<std::uint8_t>(way);

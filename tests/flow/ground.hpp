@@ -62,9 +62,8 @@ void visit_around(const Grid& grid, std::size_t cell, Each&& each) {
 template <typename Number>
 bool is_outlet(const Surface<Number>& surface, std::size_t cell) {
     std::size_t ground_around = 0;
-    visit_around(surface.grid, cell, [&](std::size_t near, std::size_t) {
-        ground_around += std::isnan(surface.elev_m[near]) ? 0U : 1U;
-    });
+    visit_around(surface.grid, cell,
+                 [&](std::size_t near, std::size_t) { ground_around += std::isnan(surface.elev_m[near]) ? 0U : 1U; });
     return !std::isnan(surface.elev_m[cell]) && ground_around < kWays.size();
 }
 

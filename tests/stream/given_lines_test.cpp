@@ -10,9 +10,9 @@
 namespace eaveshed {
 namespace {
 
-using testing::RandomNumbers;
 using ::testing::ElementsAre;
 using ::testing::IsEmpty;
+using testing::RandomNumbers;
 
 GivenLine line(std::initializer_list<Point> points, double first_elev_m = kMissing, double last_elev_m = kMissing) {
     return {Line(points), first_elev_m, last_elev_m};
@@ -27,7 +27,7 @@ std::vector<std::uint32_t> next_of(const GivenNetwork& network) {
 }
 
 TEST(GivenLines, MeetAtEndsThatNearlyTouch) {
-    const GivenNetwork network = network_of({line({{0, 100}, {50, 50.4}}, 90, 80),  //
+    const GivenNetwork network = network_of({line({{0, 100}, {50, 50.4}}, 90, 80),    //
                                              line({{100, 100}, {50.4, 50}}, 95, 80),  //
                                              line({{50, 50}, {50, 0}}, 80, 70)},
                                             {});
@@ -54,8 +54,8 @@ TEST(GivenLines, DoNotMeetBeyondTheTolerance) {
 }
 
 TEST(GivenLines, ThatRiseAreToldAndTurnedWhereAsked) {
-    const std::vector<GivenLine> lines{line({{0, 100}, {0, 50}}, 90, 80),  //
-                                       line({{0, 0}, {0, 50}}, 70, 80),    // against the water
+    const std::vector<GivenLine> lines{line({{0, 100}, {0, 50}}, 90, 80),    //
+                                       line({{0, 0}, {0, 50}}, 70, 80),      // against the water
                                        line({{50, 50}, {0, 50}}, 79.5, 80),  // rises by less than the slack
                                        line({{0, 0}, {0, -9}}, 70, kMissing)};
     LineRules rules;
@@ -73,9 +73,9 @@ TEST(GivenLines, ThatRiseAreToldAndTurnedWhereAsked) {
 }
 
 TEST(GivenLines, ThatStopShortOfAnotherAreGaps) {
-    const GivenNetwork network = network_of({line({{0, 100}, {0, 60}}),    // 10 m short of the next
-                                             line({{0, 50}, {0, 0}}),      //
-                                             line({{90, 25}, {20, 25}}),   // 20 m beside a line
+    const GivenNetwork network = network_of({line({{0, 100}, {0, 60}}),      // 10 m short of the next
+                                             line({{0, 50}, {0, 0}}),        //
+                                             line({{90, 25}, {20, 25}}),     // 20 m beside a line
                                              line({{90, -70}, {80, -70}})},  // far away
                                             {});
     EXPECT_THAT(network.gaps, ElementsAre(LineGap{0, 1, 10.0}, LineGap{2, 1, 20.0}));
@@ -91,9 +91,9 @@ TEST(GivenLines, NextToTheirOwnOutletAreNoGaps) {
 }
 
 TEST(GivenLines, ThatEndOnAnotherFlowIntoIt) {
-    const GivenNetwork network = network_of({line({{0, 100}, {0, 0}}),         //
-                                             line({{50, 50}, {0.4, 50}}),      // meets it midway
-                                             line({{-50, 80}, {0.2, 50.1}}),   // ends at the same node
+    const GivenNetwork network = network_of({line({{0, 100}, {0, 0}}),        //
+                                             line({{50, 50}, {0.4, 50}}),     // meets it midway
+                                             line({{-50, 80}, {0.2, 50.1}}),  // ends at the same node
                                              line({{0, -40}, {0, -90}})},
                                             {.join_m = 1.0, .gap_m = 60.0});
     EXPECT_THAT(next_of(network), ElementsAre(kNoReach, 0, 0, kNoReach));
@@ -102,10 +102,10 @@ TEST(GivenLines, ThatEndOnAnotherFlowIntoIt) {
 }
 
 TEST(GivenLines, ThatForkLeadEverythingIntoTheFirstArm) {
-    const GivenNetwork network = network_of({line({{0, 50}, {0, 0}}),      // the first arm
-                                             line({{0, 100}, {0, 50}}),    //
-                                             line({{0, 50}, {50, 0}}),     // the second
-                                             line({{50, 0}, {0, 0}}),      // leads back
+    const GivenNetwork network = network_of({line({{0, 50}, {0, 0}}),    // the first arm
+                                             line({{0, 100}, {0, 50}}),  //
+                                             line({{0, 50}, {50, 0}}),   // the second
+                                             line({{50, 0}, {0, 0}}),    // leads back
                                              line({{0, 0}, {0, -50}})},
                                             {});
     EXPECT_THAT(next_of(network), ElementsAre(4, 0, 3, 4, kNoReach));

@@ -13,8 +13,8 @@
 namespace eaveshed {
 namespace {
 
-using testing::RandomNumbers;
 using ::testing::ElementsAre;
+using testing::RandomNumbers;
 
 TEST(NearestReach, IsTheLineAndNotItsEnds) {
     const ReachIndex index({{{0.0, 0.0}, {100.0, 0.0}}, {{50.0, 30.0}, {50.0, 90.0}}});

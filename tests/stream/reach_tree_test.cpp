@@ -13,8 +13,8 @@
 namespace eaveshed {
 namespace {
 
-using testing::RandomNumbers;
 using ::testing::ElementsAre;
+using testing::RandomNumbers;
 
 TEST(ReachTree, GoesFromHeadsToOutlets) {
     // 3 and 0 meet in 2, which flows into 4; 1 is a creek by itself.
@@ -66,7 +66,8 @@ TEST(ReachTree, RefusesLoopsAndReachesThatAreNotThere) {
 
 TEST(Gain, AddsDownstream) {
     const ReachTree tree({2, kNoReach, 4, 2, kNoReach});
-    EXPECT_THAT(tree.accumulated(std::vector<double>{1.0, 2.0, 4.0, 8.0, 16.0}), ElementsAre(1.0, 2.0, 13.0, 8.0, 29.0));
+    EXPECT_THAT(tree.accumulated(std::vector<double>{1.0, 2.0, 4.0, 8.0, 16.0}),
+                ElementsAre(1.0, 2.0, 13.0, 8.0, 29.0));
 }
 
 TEST(Gain, OfOffersIsAddedInTheirOrder) {

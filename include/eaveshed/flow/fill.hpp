@@ -21,9 +21,9 @@ struct Filled {
 // and for ground that only rises from where the flood stands (Zhou, Sun and Fu 2016, An efficient variant of the
 // Priority-Flood algorithm for filling depressions in raster digital elevation models, Computers & Geosciences 90):
 // only a cell beside lower ground not reached yet waits its turn. Turns only rise, so they wait in a radix heap (Ahuja,
-// Mehlhorn, Orlin and Tarjan 1990, Faster algorithms for the shortest path problem, Journal of the ACM 37). From memory.
-// Costs about 8 looks a cell; beside the elevations 1 byte a cell, and 8 (float) or 16 (double) for each that waits.
-// method.md 7.14.
+// Mehlhorn, Orlin and Tarjan 1990, Faster algorithms for the shortest path problem, Journal of the ACM 37). From
+// memory. Costs about 8 looks a cell; beside the elevations 1 byte a cell, and 8 (float) or 16 (double) for each that
+// waits. method.md 7.14.
 template <typename Number>
 Filled fill_depressions(Surface<Number>& surface);
 

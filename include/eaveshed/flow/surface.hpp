@@ -50,8 +50,7 @@ struct CellStep {
 // The eight ways in the order in which ties are settled: E, SE, S, SW, W, NW, N, NE. Way k is the code 2^k of Jenson
 // and Domingue 1988.
 // method.md 7.14.
-inline constexpr std::array<CellStep, 8> kWays{
-    {{0, 1}, {1, 1}, {1, 0}, {1, -1}, {0, -1}, {-1, -1}, {-1, 0}, {-1, 1}}};
+inline constexpr std::array<CellStep, 8> kWays{{{0, 1}, {1, 1}, {1, 0}, {1, -1}, {0, -1}, {-1, -1}, {-1, 0}, {-1, 1}}};
 
 // Where a cell's water goes: a way, or one of these.
 inline constexpr std::uint8_t kFlowsOut = 8;  // off the grid or into a gap
