@@ -152,6 +152,19 @@ TEST(FillDepressions, IsWhereWaterOverEverythingComesToRest) {
     expect_as_drained<double>(4, 1000);
 }
 
+TEST(FillDepressions, IsThatOnLargerGroundFarBelowAndAboveZero) {
+    RandomNumbers random(11);
+    for (int i = 0; i < 4; ++i) {
+        Surface<float> surface{testing::plain_grid(50, 70), {}};
+        for (int cell = 0; cell < 50 * 70; ++cell) {
+            surface.elev_m.push_back(static_cast<float>(random.between(-500.0, 3000.0)));
+        }
+        const Surface<float> wanted = drained(surface);
+        EXPECT_GT(fill_depressions(surface).raised_cells, 500);
+        expect_same(surface, wanted);
+    }
+}
+
 TEST(FillDepressions, NeedsElevationsThatFitTheGrid) {
     Surface<double> surface{testing::plain_grid(3, 3), std::vector<double>(8, 1.0)};
     EXPECT_THROW(fill_depressions(surface), Error);

@@ -143,6 +143,19 @@ TEST(PublishedFlow, OfQueenslandRunsAlikeWhereTheRulesAgree) {
         }
     }
     EXPECT_GT(compared, 6000);
+    // So the channels are much the same: along them most sums are within a tenth of those published.
+    const Accumulation sums = accumulate(found);
+    const Surface<double> wanted = read_surface(folder / "accum.tif");
+    constexpr double kChannelCells = 500.0;
+    int channel = 0;
+    int alike = 0;
+    for (std::size_t cell = 0; cell < found.ways.size(); ++cell) {
+        if (wanted.elev_m[cell] >= kChannelCells && !on_rim(surface.grid, cell)) {
+            ++channel;
+            alike += std::fabs(sums.cells[cell] / wanted.elev_m[cell] - 1.0) <= 0.1 ? 1 : 0;
+        }
+    }
+    EXPECT_GT(alike, 0.85 * channel);
 }
 
 // The same ground for a program that lets water pass across the four sides of a cell alone, holds gaps and the grid's

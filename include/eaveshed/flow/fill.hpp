@@ -17,13 +17,17 @@ struct Filled {
 // result is one and does not depend on the order of work.
 //
 // Priority-flood (Barnes, Lehman and Mulla 2014, Priority-Flood: an optimal depression-filling and watershed-labeling
-// algorithm for digital elevation models, Computers & Geosciences 62), with plain lists for the cells of a depression
-// and for ground that only rises from where the flood stands (Zhou, Sun and Fu 2016, An efficient variant of the
-// Priority-Flood algorithm for filling depressions in raster digital elevation models, Computers & Geosciences 90):
-// only a cell beside lower ground not reached yet waits its turn. Turns only rise, so they wait in a radix heap (Ahuja,
-// Mehlhorn, Orlin and Tarjan 1990, Faster algorithms for the shortest path problem, Journal of the ACM 37). From
-// memory. Costs about 8 looks a cell; beside the elevations 1 byte a cell, and 8 (float) or 16 (double) for each that
-// waits. method.md 7.14.
+// algorithm for digital elevation models, Computers & Geosciences 62). A plain list holds the cells of a depression, as
+// there, and another the ground that only rises from where the flood stands (an idea of Zhou, Sun and Fu 2016, An
+// efficient variant of the Priority-Flood algorithm for filling depressions in raster digital elevation models,
+// Computers & Geosciences 90); such ground is climbed to its end before anything is flooded, so that only cells around
+// a depression wait their turn. Turns only rise: they wait in a radix heap (Ahuja, Mehlhorn, Orlin and Tarjan 1990,
+// Faster algorithms for the shortest path problem, Journal of the ACM 37). From memory.
+//
+// Linear in the cells, but for at most as many moves of a waiting cell as its height has bits. Memory while it works:
+// the elevations once more, and 8 bytes (16 in double precision) for each cell that is being climbed from or waits: on
+// rough ground half as much again.
+// method.md 7.14.
 template <typename Number>
 Filled fill_depressions(Surface<Number>& surface);
 
