@@ -14,7 +14,7 @@
 #include "eaveshed/words/wording.hpp"
 #include "plan_parts.hpp"
 #include "unknown_materials.hpp"
-#include "unread_numbers.hpp"
+#include "field_numbers.hpp"
 
 namespace eaveshed {
 
@@ -48,7 +48,7 @@ public:
     PlanarOutlines outlines;
     UnknownMaterials materials;
     LayerFields<RoofFacts> fields;
-    UnreadTexts unread;
+    NumberTexts numbers;
     Hashes id_hashes;    // of every roof id
     Hashes form_hashes;  // of the normal form of every outline
 
@@ -130,7 +130,7 @@ void FootprintReader::read(const Feature& feature) {
     FootprintRecord record;
     PlannedRoof roof;
     record.roof_id = feature.values.at(m_id_field).value_or(std::to_string(feature.fid));
-    record.facts = fields.read(feature.values, unread);
+    record.facts = fields.read(feature.values, numbers);
     materials.see(record.facts);
     const auto measured = m_plan.overrides.roofs.find(ordinal);
     if (measured != m_plan.overrides.roofs.end()) {
@@ -280,7 +280,7 @@ PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, con
     mark_duplicates(std::move(reader.form_hashes), plan);
     report_shapes(source.info().where, plan, findings);
     reader.materials.report(source.info().where, plan.roofs.size(), findings);
-    report_unread(reader.fields, reader.unread, source.info().where, "footprint", findings);
+    report_numbers(reader.fields, reader.numbers, source.info().where, "footprint", findings);
     report_repeated_ids(source.info().where, std::move(reader.id_hashes), plan, findings);
     return std::move(reader.outlines);
 }

@@ -14,7 +14,7 @@
 #include "eaveshed/shape/measure.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "plan_parts.hpp"
-#include "unread_numbers.hpp"
+#include "field_numbers.hpp"
 
 namespace eaveshed {
 
@@ -30,12 +30,12 @@ public:
 
     [[nodiscard]] std::vector<std::string> names() const { return m_fields.names(); }
     void report(const std::string& where, Findings& findings) const {
-        report_unread(m_fields, m_unread, where, "parcel", findings);
+        report_numbers(m_fields, m_numbers, where, "parcel", findings);
     }
     [[nodiscard]] ParcelRecord read(const Feature& feature) {
         ParcelRecord record;
         record.parcel_id = feature.values.at(m_fields.place("id")).value_or(std::to_string(feature.fid));
-        record.facts = m_fields.read(feature.values, m_unread);
+        record.facts = m_fields.read(feature.values, m_numbers);
         if (const auto shape = m_kit.polygons(feature.wkb)) {
             record.outline = shape->outline;
             record.interior = m_kit.interior_point(shape->outline);
@@ -48,7 +48,7 @@ public:
 
 private:
     LayerFields<ParcelFacts> m_fields;
-    UnreadTexts m_unread;
+    NumberTexts m_numbers;
     GeometryKit m_kit;
     Transform m_to_degrees;
     Ellipsoid m_ellipsoid;

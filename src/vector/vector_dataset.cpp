@@ -95,6 +95,8 @@ bool fits_surely(OGRwkbGeometryType type, GeometryNeed need) {
         case GeometryNeed::point: return type == wkbPoint || type == wkbMultiPoint;
         case GeometryNeed::line_or_polygon:
             return fits_surely(type, GeometryNeed::line) || fits_surely(type, GeometryNeed::polygon);
+        case GeometryNeed::shape:
+            return fits_surely(type, GeometryNeed::line_or_polygon) || fits_surely(type, GeometryNeed::point);
         case GeometryNeed::any: return true;
     }
     return false;
