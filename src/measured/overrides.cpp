@@ -243,7 +243,7 @@ void Matching::match_roofs() {
     FeatureSource& source = m_inputs.footprints().features({settings.id});
     Feature feature;
     for (std::uint32_t position = 0; source.next(feature); ++position) {
-        layer.see(position, feature.values.front().value_or(std::to_string(feature.fid)),
+        layer.see(position, id_of(feature, 0),
                   [&]() -> std::optional<MultiPolygon> {
                       const auto shape = m_kit.polygons(feature.wkb);
                       if (!shape || settings.outline == Outline::roof) {
@@ -282,7 +282,7 @@ void Matching::match_parcels() {
     FeatureSource& source = parcels->features({settings.id});
     Feature feature;
     for (std::uint32_t position = 0; source.next(feature); ++position) {
-        layer.see(position, feature.values.front().value_or(std::to_string(feature.fid)),
+        layer.see(position, id_of(feature, 0),
                   [&]() -> std::optional<MultiPolygon> {
                       const auto shape = m_kit.polygons(feature.wkb);
                       return shape ? std::optional(shape->outline) : std::nullopt;

@@ -12,9 +12,10 @@
 #include "eaveshed/shape/ellipsoid.hpp"
 #include "eaveshed/shape/measure.hpp"
 #include "eaveshed/words/wording.hpp"
+#include "field_numbers.hpp"
+#include "odd_texts.hpp"
 #include "plan_parts.hpp"
 #include "unknown_materials.hpp"
-#include "field_numbers.hpp"
 
 namespace eaveshed {
 
@@ -49,6 +50,7 @@ public:
     UnknownMaterials materials;
     LayerFields<RoofFacts> fields;
     NumberTexts numbers;
+    OddTexts texts;
     Hashes id_hashes;    // of every roof id
     Hashes form_hashes;  // of the normal form of every outline
 
@@ -60,6 +62,7 @@ private:
     const Crs& m_crs;
     std::size_t m_id_field = fields.place("id");
     std::size_t m_parcel_field = fields.place("parcel");
+    bool m_has_ids = !m_settings.id.empty();
     const ParcelIndex& m_parcels;
     Plan& m_plan;
     GeometryKit m_kit;
@@ -129,13 +132,17 @@ void FootprintReader::read(const Feature& feature) {
     const auto ordinal = static_cast<std::uint32_t>(m_plan.roofs.size());
     FootprintRecord record;
     PlannedRoof roof;
-    record.roof_id = feature.values.at(m_id_field).value_or(std::to_string(feature.fid));
+    record.roof_id = id_of(feature, m_id_field);
     record.facts = fields.read(feature.values, numbers);
     materials.see(record.facts);
     const auto measured = m_plan.overrides.roofs.find(ordinal);
     if (measured != m_plan.overrides.roofs.end()) {
         take_measured(measured->second, record.facts);
         roof.flags.add(Flag::measured);
+    }
+    texts.unnamed += m_has_ids && !has_id(feature, m_id_field) ? 1U : 0U;
+    if (feature.text_replaced && texts.replaced++ == 0) {
+        texts.first_replaced = record.roof_id;
     }
     id_hashes.emplace_back(std::hash<std::string>{}(record.roof_id), ordinal);
     if (feature.text_replaced) {
@@ -279,6 +286,7 @@ PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, con
     }
     mark_duplicates(std::move(reader.form_hashes), plan);
     report_shapes(source.info().where, plan, findings);
+    report_texts(source.info().where, reader.texts, "footprint", findings);
     reader.materials.report(source.info().where, plan.roofs.size(), findings);
     report_numbers(reader.fields, reader.numbers, source.info().where, "footprint", findings);
     report_repeated_ids(source.info().where, std::move(reader.id_hashes), plan, findings);

@@ -165,6 +165,52 @@ TEST_F(InputFaults, AllFaultsAreToldAtOnce) {
     EXPECT_EQ(report.understood[0].first, "parcels");
 }
 
+TEST_F(InputFaults, OneFileForTwoInputsNamesBoth) {
+    write_project("source = \"parcels.gpkg\"\nid = \"apn\"\npeople = \"people\"\nirrigated_area_m2 = \"garden\"\n"
+                  "water_source = \"source\"",
+                  "source = \"./buildings.gpkg\"");
+    expect_fault({"parcels.source \"./buildings.gpkg\"", "the same layer as footprints.source", "one of its own"});
+    m_folder.write("basin.toml", project_text(m_basin));
+    write_project("elevation = \"dem.tif\"", "elevation = \"dem.tif\"\nsurface = \"dem.tif\"");
+    expect_fault({"terrain.surface", "the same file as terrain.elevation"});
+}
+
+TEST_F(InputFaults, OneFileUnderTwoNamesIsOneFile) {
+    fs::create_hard_link(m_folder.file("buildings.gpkg"), m_folder.file("parcels2.gpkg"));
+    write_project("source = \"parcels.gpkg\"\nid = \"apn\"\npeople = \"people\"\nirrigated_area_m2 = \"garden\"\n"
+                  "water_source = \"source\"",
+                  "source = \"parcels2.gpkg\"");
+    expect_fault({"parcels2.gpkg", "the same layer as footprints.source"});
+}
+
+TEST_F(InputFaults, TwoExclusionsOfOneLayerAreASlip) {
+    const std::string table = "[[exclusions]]\nsource = \"areas.gpkg\"\n";
+    testing::LayerToWrite areas = layer_in("areas", kBasinCrs);
+    areas.rows = {{testing::square_wkt(kX0 + 300.0, kY0, 50.0)}};
+    testing::write_vector("GPKG", m_folder.file("areas.gpkg"), {areas});
+    m_basin.settings = table + table;
+    m_folder.write("basin.toml", project_text(m_basin));
+    expect_fault({"exclusions", "areas.gpkg", "the same layer as exclusions.1.source"});
+}
+
+// Other layers of one file, and what tanks keep away from as well.
+TEST_F(InputFaults, OneFileMayHoldSeveralInputsAndOneLayerKeepTanksAwayToo) {
+    testing::LayerToWrite ways = layer_in("ways", kBasinCrs);
+    ways.type = wkbLineString;
+    ways.rows = {{fmt::format("LINESTRING({} {},{} {})", kX0, kY0, kX0 + 900.0, kY0 + 900.0)}};
+    testing::LayerToWrite areas = layer_in("areas", kBasinCrs);
+    areas.rows = {{testing::square_wkt(kX0 + 300.0, kY0, 50.0)}};
+    testing::write_vector("GPKG", m_folder.file("more.gpkg"), {ways, areas});
+    m_basin.settings =
+        "[roads]\nsource = \"more.gpkg\"\nlayer = \"ways\"\n"
+        "[[exclusions]]\nsource = \"more.gpkg\"\nlayer = \"ways\"\nsetback_m = 3\n"
+        "[[exclusions]]\nsource = \"more.gpkg\"\nlayer = \"areas\"\n"
+        "[[exclusions]]\nsource = \"buildings.gpkg\"\n";
+    m_folder.write("basin.toml", project_text(m_basin));
+    screened(project(), output());
+    EXPECT_TRUE(fs::exists(output()));
+}
+
 // Faults of the output's name: errors before any work, and what stood there stands.
 TEST_F(InputFaults, AnOutputThatExistsIsKept) {
     m_folder.write("out.gpkg", "old");
