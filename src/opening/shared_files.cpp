@@ -44,8 +44,7 @@ std::vector<Use> uses_of(const Inputs& inputs) {
     for (const Setting* const input : input_settings()) {
         const auto& layers = inputs.layers_of(name_of(*input));
         for (const Layer& layer : layers) {
-            uses.push_back(
-                {input, name_of(*input, layer.item), layer.info.where, layer.info.file, layer.info.layer});
+            uses.push_back({input, name_of(*input, layer.item), layer.info.where, layer.info.file, layer.info.layer});
         }
         if (!layers.empty()) {
             continue;
@@ -100,11 +99,11 @@ void check_shared_files(const Inputs& inputs, Findings& findings) {
         const auto earlier = std::find_if(uses.begin(), later,
                                           [&](const Use& use) { return !may_share(use, *later) && same(use, *later); });
         if (earlier != later) {
-            findings.error({later->where,
-                            fmt::format("the same {} as {}", later->layer.empty() ? "file" : "layer", earlier->name),
-                            "one of its own for each input",
-                            later->layer.empty() ? "name the file that is meant"
-                                                 : "name the file that is meant, or with 'layer' the layer of this one"});
+            findings.error(
+                {later->where, fmt::format("the same {} as {}", later->layer.empty() ? "file" : "layer", earlier->name),
+                 "one of its own for each input",
+                 later->layer.empty() ? "name the file that is meant"
+                                      : "name the file that is meant, or with 'layer' the layer of this one"});
         }
     }
 }

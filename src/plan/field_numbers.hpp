@@ -33,11 +33,12 @@ public:
         }
         for (const auto& [place, texts] : seen.beyond) {
             const Setting& setting = m_fields.setting(place);
-            findings.warn({m_where, found(place, texts, "with a number that cannot be meant in"),
-                           fmt::format("{}{}{}", to_text(setting.values), setting.unit.empty() ? "" : " ", setting.unit),
-                           fmt::format("mend the field{}, and leave what is unknown empty: these values count as not "
-                                       "known",
-                                       hint(setting))});
+            findings.warn(
+                {m_where, found(place, texts, "with a number that cannot be meant in"),
+                 fmt::format("{}{}{}", to_text(setting.values), setting.unit.empty() ? "" : " ", setting.unit),
+                 fmt::format("mend the field{}, and leave what is unknown empty: these values count as not "
+                             "known",
+                             hint(setting))});
         }
         for (const auto& [place, texts] : seen.restored) {
             findings.note({m_where, found(place, texts, "with a decimal comma or signs between thousands in"), "",

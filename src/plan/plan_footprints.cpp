@@ -51,12 +51,14 @@ public:
     LayerFields<RoofFacts> fields;
     NumberTexts numbers;
     OddTexts texts;
-    Hashes id_hashes;    // of every roof id
-    Hashes form_hashes;  // of the normal form of every outline
+    std::uint64_t astray = 0;  // name a parcel that is not there
+    std::string first_astray;  // that name
+    Hashes id_hashes;          // of every roof id
+    Hashes form_hashes;        // of the normal form of every outline
 
 private:
     bool set_shape(const Feature& feature, FootprintRecord& record, Flags& flags);
-    std::uint32_t parcel_of(const Feature& feature, const FootprintRecord& record) const;
+    std::uint32_t parcel_of(const Feature& feature, const FootprintRecord& record);
 
     const FootprintSettings& m_settings;
     const Crs& m_crs;
@@ -101,13 +103,16 @@ bool FootprintReader::set_shape(const Feature& feature, FootprintRecord& record,
     return true;
 }
 
-std::uint32_t FootprintReader::parcel_of(const Feature& feature, const FootprintRecord& record) const {
+std::uint32_t FootprintReader::parcel_of(const Feature& feature, const FootprintRecord& record) {
     if (!m_to_parcels) {
         return kNone;
     }
     if (const auto& id = feature.values.at(m_parcel_field)) {
         if (const auto found = m_parcels.by_id.find(*id); found != m_parcels.by_id.end()) {
             return found->second;
+        }
+        if (has_id(feature, m_parcel_field) && astray++ == 0) {
+            first_astray = *id;
         }
     }
     if (record.outline.empty()) {
@@ -287,6 +292,12 @@ PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, con
     mark_duplicates(std::move(reader.form_hashes), plan);
     report_shapes(source.info().where, plan, findings);
     report_texts(source.info().where, reader.texts, "footprint", findings);
+    findings.tell(reader.astray, plan.roofs.size(),
+                  {source.info().where,
+                   fmt::format("{} that name a parcel that is not there, such as \"{}\"",
+                               counted(reader.astray, "footprint"), printable(reader.first_astray, 60)),
+                   "ids of the parcels, written just so",
+                   "mend the field, or leave footprints.parcel out: the parcel around them is taken"});
     reader.materials.report(source.info().where, plan.roofs.size(), findings);
     report_numbers(reader.fields, reader.numbers, source.info().where, "footprint", findings);
     report_repeated_ids(source.info().where, std::move(reader.id_hashes), plan, findings);

@@ -112,7 +112,8 @@ void ObstacleReader::read_exclusions(std::uint32_t number, const Layer& exclusio
                          fmt::format("{} without a width, lines or points, and no setback", counted(thin, "feature")),
                          "a distance that tanks keep from them",
                          fmt::format("set exclusions.setback_m in table {}: without it the ground of a tank may touch "
-                                     "them", number)});
+                                     "them",
+                                     number)});
     }
 }
 

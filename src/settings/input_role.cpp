@@ -49,9 +49,8 @@ const std::string& text_at(const Setting& setting, const Settings& settings, std
 }  // namespace
 
 std::string_view to_text(GeometryNeed need) {
-    constexpr std::array<std::string_view, 6> kTexts{"polygons",          "lines",
-                                                     "points",            "lines or polygons",
-                                                     "polygons, lines or points", "rows"};
+    constexpr std::array<std::string_view, 6> kTexts{
+        "polygons", "lines", "points", "lines or polygons", "polygons, lines or points", "rows"};
     return kTexts.at(static_cast<std::size_t>(need));
 }
 

@@ -207,8 +207,9 @@ void append_extras(std::vector<Setting>& table) {
              .key = "source",
              .kind = Kind::path,
              .access = at<kOverrides, &OverrideSettings::from, &LayerSource::source>(),
-             .meaning = "Table (CSV, XLSX) or layer of measured values by roof_id or parcel_id; they win over any input "
-                        "(`eaveshed help overrides`).",
+             .meaning =
+                 "Table (CSV, XLSX) or layer of measured values by roof_id or parcel_id; they win over any input "
+                 "(`eaveshed help overrides`).",
              .role = InputRole{.kind = InputKind::measured_values,
                                .label = "overrides",
                                .crs = CrsDuty::as_footprints,

@@ -153,8 +153,8 @@ struct OddRows {
             return;
         }
         findings.warn({where,
-                       fmt::format("{} with {} values than there are columns, at line {}{}", counted(count, "row"), what,
-                                   fmt::join(first_lines, ", "), count > first_lines.size() ? " and more" : ""),
+                       fmt::format("{} with {} values than there are columns, at line {}{}", counted(count, "row"),
+                                   what, fmt::join(first_lines, ", "), count > first_lines.size() ? " and more" : ""),
                        counted(columns, "value") + " in each row", remedy});
     }
 };

@@ -185,7 +185,8 @@ LayerPlace find_place(LayerReader& reader, const std::string& path, const PointC
         place.crs = crs_from_text(wkt, reader.where());
     } else if (columns.in_degrees) {
         place.crs = crs_from_text("EPSG:4326", reader.where());
-        findings.note({reader.where(), "longitudes and latitudes without a .prj file", "", "they are taken for WGS 84"});
+        findings.note(
+            {reader.where(), "longitudes and latitudes without a .prj file", "", "they are taken for WGS 84"});
     }
     if (place.crs.given()) {
         check_fit(reader.where(), place);

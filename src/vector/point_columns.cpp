@@ -31,7 +31,8 @@ constexpr std::array kNames{Names{"x", "y"},
                             Names{"point_x", "point_y"}};
 
 std::optional<int> field_called(std::string_view name, const std::vector<std::string>& fields) {
-    const auto found = std::ranges::find_if(fields, [name](const std::string& field) { return lower_case(field) == name; });
+    const auto found =
+        std::ranges::find_if(fields, [name](const std::string& field) { return lower_case(field) == name; });
     return found == fields.end() ? std::nullopt : std::optional(static_cast<int>(found - fields.begin()));
 }
 

@@ -20,7 +20,8 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr const char* kShapefile = "a shapefile with all its parts: .shp, .shx, .dbf and .prj, of one name, in one folder";
+constexpr const char* kShapefile =
+    "a shapefile with all its parts: .shp, .shx, .dbf and .prj, of one name, in one folder";
 
 // Bytes of the headers, and of one feature in the index.
 constexpr std::uint64_t kHeaderBytes = 100;
@@ -108,11 +109,11 @@ void require_whole_shapefile(const std::string& where, const std::string& path) 
     const std::uint64_t stated = 2 * index.number(kLengthAt, 4, true);
     const std::uint64_t count = stated < kHeaderBytes ? 0 : (stated - kHeaderBytes) / kIndexBytes;
     if (count != rows) {
-        throw input_error(where,
-                          fmt::format("parts that do not belong together: {} with shapes in '{}', {} in '{}'",
-                                      counted(count, "feature"), printable(index.name), counted(rows, "row"),
-                                      printable(table.name)),
-                          kShapefile, "copy all its parts together from where they came");
+        throw input_error(
+            where,
+            fmt::format("parts that do not belong together: {} with shapes in '{}', {} in '{}'",
+                        counted(count, "feature"), printable(index.name), counted(rows, "row"), printable(table.name)),
+            kShapefile, "copy all its parts together from where they came");
     }
 }
 

@@ -9,8 +9,8 @@ namespace eaveshed {
 [[nodiscard]] bool is_shapefile_part(const std::string& path);
 
 // Throws input errors: a part named in place of the .shp, a .shx or .dbf that is missing, a part shorter than it says
-// (ESRI Shapefile Technical Description, July 1998, tables 1 and 2; the header of dBASE III), parts of unlike numbers of
-// features. `where`: for messages.
+// (ESRI Shapefile Technical Description, July 1998, tables 1 and 2; the header of dBASE III), parts of unlike numbers
+// of features. `where`: for messages.
 void require_whole_shapefile(const std::string& where, const std::string& path);
 
 }  // namespace eaveshed

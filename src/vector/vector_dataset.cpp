@@ -8,11 +8,11 @@
 #include <gdal_priv.h>
 #include <ogrsf_frmts.h>
 
+#include "csv_look.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
 #include "eaveshed/settings/table.hpp"
 #include "eaveshed/words/wording.hpp"
-#include "csv_look.hpp"
 #include "point_columns.hpp"
 #include "shapefile_look.hpp"
 
@@ -274,15 +274,14 @@ bool VectorDataset::fits(OGRLayer& layer, GeometryNeed need) const {
 
 void VectorDataset::report_geometry(OGRLayer& layer, GeometryNeed need) {
     const bool table = m_driver == "CSV" && flat_type(layer) == wkbNone;
-    throw input_error(
-        fmt::format("{}, layer '{}'", m_where, printable(layer.GetName())),
-        table ? "a table without shapes; its columns are " + listed(field_names(layer))
-              : fmt::format("geometry of type {}", OGRGeometryTypeToName(flat_type(layer))),
-        std::string(to_text(need)) +
-            (table ? std::string(" in a column WKT") +
-                         (takes_points(need) ? ", or places in two columns: " + point_column_names() : "")
-                   : ""),
-        table ? "name the columns so" : "name another layer or file; there are " + layer_list());
+    throw input_error(fmt::format("{}, layer '{}'", m_where, printable(layer.GetName())),
+                      table ? "a table without shapes; its columns are " + listed(field_names(layer))
+                            : fmt::format("geometry of type {}", OGRGeometryTypeToName(flat_type(layer))),
+                      std::string(to_text(need)) +
+                          (table ? std::string(" in a column WKT") +
+                                       (takes_points(need) ? ", or places in two columns: " + point_column_names() : "")
+                                 : ""),
+                      table ? "name the columns so" : "name another layer or file; there are " + layer_list());
 }
 
 OGRLayer& VectorDataset::choose(const std::string& named, GeometryNeed need, Findings& findings) {

@@ -29,8 +29,8 @@ struct VectorSource::Impl {
 
     LayerReader reader;
     VectorInfo info;
-    std::vector<int> fields;  // indices in the layer, or one of the two above
-    bool skips = false;       // the fields that nobody wants
+    std::vector<int> fields;             // indices in the layer, or one of the two above
+    bool skips = false;                  // the fields that nobody wants
     std::optional<PointColumns> points;  // where no geometry tells the places
 
     void list_fields();
@@ -184,8 +184,8 @@ VectorSource VectorSource::open(const std::string& setting, const LayerSource& f
                                 const std::vector<std::string>& fields, const std::string& where_filter,
                                 Findings& findings) {
     const GeometryNeed need = geometry_need(setting);
-    auto impl =
-        std::make_unique<Impl>(LayerReader(VectorDataset::open(setting, from.source, findings), from.layer, need, findings));
+    auto impl = std::make_unique<Impl>(
+        LayerReader(VectorDataset::open(setting, from.source, findings), from.layer, need, findings));
     LayerReader& reader = impl->reader;
     VectorInfo& info = impl->info;
     info.where = reader.where();
@@ -196,8 +196,8 @@ VectorSource VectorSource::open(const std::string& setting, const LayerSource& f
     if (reader.has_point_columns(need)) {
         impl->points = find_point_columns(info.fields);
     }
-    LayerPlace place = impl->points ? find_place(reader, from.source, *impl->points, findings)
-                                    : find_place(reader, crs_duty(setting));
+    LayerPlace place =
+        impl->points ? find_place(reader, from.source, *impl->points, findings) : find_place(reader, crs_duty(setting));
     info.crs = std::move(place.crs);
     info.extent = place.extent;
     // Elsewhere the filter is worked out on the features that were read.

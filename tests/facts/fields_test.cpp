@@ -140,8 +140,8 @@ TEST(Fields, OfQuantitiesCountTextsWithoutOneAndKeepTheFirst) {
     }
     EXPECT_TRUE(seen.unread.empty());
     const std::vector<std::string> hostile{"12 parsecs", "1e999 gal",      "1,00,0 gal", "1 000 gal", "gal",
-                                           "5ft",        "5 m2",           "nan",       "inf gal",   "5 gal 2",
-                                           "0x10 gal",   "1e308 acre-ft2", "--5",       "5 gal gal"};
+                                           "5ft",        "5 m2",           "nan",        "inf gal",   "5 gal 2",
+                                           "0x10 gal",   "1e308 acre-ft2", "--5",        "5 gal gal"};
     for (const std::string& text : hostile) {
         EXPECT_EQ(use_of(settings, text, seen), std::nullopt) << text;
     }
@@ -218,7 +218,8 @@ TEST(Fields, OfNumbersBeyondWhatTheyCanBeAreNotUsedAndCounted) {
 // A value that may be measured is never one that a field cannot hold.
 TYPED_TEST(Fields, HoldEveryValueThatCanBeMeasured) {
     for (const auto& fact : FactsOf<TypeParam>::table) {
-        const Setting* const setting = fact.field.empty() ? nullptr : find_setting(FactsOf<TypeParam>::section, fact.field);
+        const Setting* const setting =
+            fact.field.empty() ? nullptr : find_setting(FactsOf<TypeParam>::section, fact.field);
         const bool number = std::holds_alternative<std::optional<double> TypeParam::*>(fact.member);
         if (setting != nullptr) {
             EXPECT_EQ(setting->values.limited(), number) << fact.name;

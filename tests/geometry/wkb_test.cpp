@@ -154,7 +154,7 @@ TEST(Wkb, NestingIsBounded) {
     EXPECT_FALSE(wkb_polygons(nested(1000000)));
 }
 
-TEST(Wkb, LinesAndPointsAreTakenFromTheirOwnTypesOnly) {
+TEST(Wkb, LinesAndPointsAreFoundInCollectionsToo) {
     EXPECT_THAT(wkb_lines(wkb_of("LINESTRING Z (0 0 1,1 1 2)")), ElementsAre(Line{{0, 0}, {1, 1}}));
     EXPECT_THAT(wkb_lines(wkb_of("MULTILINESTRING((0 0,1 1),(2 2,3 3,4 4))")),
                 ElementsAre(Line{{0, 0}, {1, 1}}, Line{{2, 2}, {3, 3}, {4, 4}}));

@@ -151,15 +151,16 @@ TEST_F(ALook, FindsNumbersThatAreWrittenOtherwiseOrCannotBeMeant) {
     words.replace(words.find("material = \"mat\"\nstoreys = \"floors\"\nparcel = \"apn\"\n"), 51,
                   "eave_height = \"eave\"\nconnected_share = \"share\"\n");
     m_folder.write("basin.toml", words);
-    expect_said({"1 footprint with a number that can be read in two ways in the field \"eave\" (footprints.eave_height), "
-                 "the first \"1,234\"",
-                 "2 footprints with a number that cannot be meant in the field \"eave\" (footprints.eave_height), the "
-                 "first \"1e9\"; wanted 0 to 1000 m",
-                 "2 footprints with a decimal comma or signs between thousands in the field \"eave\" "
-                 "(footprints.eave_height), the first \"3,2\"",
-                 "3 footprints with a number that cannot be meant in the field \"share\" (footprints.connected_share), "
-                 "the first \"75\"; wanted 0 to 1",
-                 "write percent with their sign", "1 footprint without an id"});
+    expect_said(
+        {"1 footprint with a number that can be read in two ways in the field \"eave\" (footprints.eave_height), "
+         "the first \"1,234\"",
+         "2 footprints with a number that cannot be meant in the field \"eave\" (footprints.eave_height), the "
+         "first \"1e9\"; wanted 0 to 1000 m",
+         "2 footprints with a decimal comma or signs between thousands in the field \"eave\" "
+         "(footprints.eave_height), the first \"3,2\"",
+         "3 footprints with a number that cannot be meant in the field \"share\" (footprints.connected_share), "
+         "the first \"75\"; wanted 0 to 1",
+         "write percent with their sign", "1 footprint without an id"});
     const testing::OutputFile file(m_folder.file("out.gpkg"));
     const auto rows = file.rows("SELECT * FROM roofs ORDER BY fid");
     ASSERT_EQ(rows.size(), heights.size());
@@ -173,6 +174,15 @@ TEST_F(ALook, FindsNumbersThatAreWrittenOtherwiseOrCannotBeMeant) {
         EXPECT_EQ(flags.find("default_eave") == std::string::npos, i < 3) << heights[i];
     }
     EXPECT_EQ(testing::text(rows[2], "roof_id"), "3");  // the number of the feature
+}
+
+TEST_F(ALook, FindsFootprintsThatNameAParcelThatIsNotThere) {
+    for (std::size_t i = 0; i < 3; ++i) {
+        m_basin.roofs[i].parcel = "P-R0" + std::to_string(i);  // another spelling of PR01
+    }
+    m_basin.roofs[3].parcel = "PR03";
+    write_basin(m_folder, m_basin);
+    expect_said({"3 footprints that name a parcel that is not there, such as \"P-R00\"", "footprints.parcel"});
 }
 
 TEST_F(ALook, FindsTextThatIsNotUtf8) {

@@ -32,7 +32,7 @@ std::string rings(int place, const std::vector<Ring2>& given) {
     for (const Ring2& ring : given) {
         std::string points;
         for (const auto& [dx, dy] : ring) {
-            points += fmt::format("{}{} {}", points.empty() ? "" : ",", x + dx, y + dy);
+            points += fmt::format("{}{:.6f} {:.6f}", points.empty() ? "" : ",", x + dx, y + dy);
         }
         all += (all.empty() ? "(" : ",(") + points + ")";
     }
@@ -51,7 +51,8 @@ std::vector<OddShape> odd_shapes() {
         {"clockwise", polygon({{{0, 0}, {0, 20}, {20, 20}, {20, 0}, {0, 0}}}), "ok", false, 400.0},
         {"courtyard", polygon({kSquare, hole}), "ok", false, 300.0},
         {"bow-tie", polygon({{{0, 0}, {20, 20}, {20, 0}, {0, 20}, {0, 0}}}), "ok", true, 200.0},
-        {"ring that touches itself", polygon({{{0, 0}, {20, 0}, {20, 20}, {10, 0}, {0, 20}, {0, 0}}}), "ok", true, 200.0},
+        {"ring that touches itself", polygon({{{0, 0}, {20, 0}, {20, 20}, {10, 0}, {0, 20}, {0, 0}}}), "ok", true,
+         200.0},
         {"hole outside", polygon({kSquare, outside}), "ok", true, 425.0},
         {"spike", polygon({{{0, 0}, {20, 0}, {20, 20}, {10, 20}, {10, 60}, {10, 20}, {0, 20}, {0, 0}}}), "ok", true,
          400.0},
@@ -63,27 +64,35 @@ std::vector<OddShape> odd_shapes() {
         {"line", fmt::format("LINESTRING({} {},{} {})", kX0, kY0, kX0 + 50.0, kY0), "bad_geometry"},
         {"point", fmt::format("POINT({} {})", kX0, kY0), "bad_geometry"},
         {"collection without an area", fmt::format("GEOMETRYCOLLECTION(POINT({} {}))", kX0, kY0), "bad_geometry"}};
-    shapes.push_back({"nested", "MULTIPOLYGON(" + rings(place, {kSquare}) + "," + rings(place, {hole}) + ")", "ok", true,
-                      300.0});
+    shapes.push_back(
+        {"nested", "MULTIPOLYGON(" + rings(place, {kSquare}) + "," + rings(place, {hole}) + ")", "ok", true, 300.0});
     ++place;
-    shapes.push_back({"two parts", "MULTIPOLYGON(" + rings(place, {kSquare}) + "," + rings(place, {outside}) + ")", "ok",
-                      false, 425.0});
+    shapes.push_back({"two parts", "MULTIPOLYGON(" + rings(place, {kSquare}) + "," + rings(place, {outside}) + ")",
+                      "ok", false, 425.0});
     ++place;
     shapes.push_back({"area beside a point",
-                      fmt::format("GEOMETRYCOLLECTION(POINT({} {}),POLYGON{})", kX0, kY0, rings(place, {kSquare})), "ok",
-                      false, 400.0});
+                      fmt::format("GEOMETRYCOLLECTION(POINT({} {}),POLYGON{})", kX0, kY0, rings(place, {kSquare})),
+                      "ok", false, 400.0});
     ++place;
     // GDAL's arcs become straight in steps of 4 degrees: a polygon of 90 sides in a circle of radius 10.
     const double x = kX0 + 700.0;
     const double y = kY0 + 700.0;
     shapes.push_back({"circle", fmt::format("CURVEPOLYGON(CIRCULARSTRING({} {},{} {},{} {}))", x, y, x + 20.0, y, x, y),
                       "ok", false, 0.5 * 90.0 * 100.0 * std::sin(4.0 * M_PI / 180.0)});
-    shapes.push_back({"heights and measures", fmt::format("POLYGON ZM(({0} {1} 5 1,{2} {1} 6 2,{2} {3} 7 3,{0} {1} 5 4))",
-                                                          x + 60.0, y, x + 80.0, y + 20.0),
-                      "ok", false, 200.0});
+    shapes.push_back(
+        {"heights and measures",
+         fmt::format("POLYGON ZM(({0} {1} 5 1,{2} {1} 6 2,{2} {3} 7 3,{0} {1} 5 4))", x + 60.0, y, x + 80.0, y + 20.0),
+         "ok", false, 200.0});
+    Ring2 round;
+    for (int i = 0; i <= 100000; ++i) {
+        const double angle = 2.0 * M_PI * (i % 100000) / 100000.0;
+        round.emplace_back(20.0 + 20.0 * std::cos(angle), 20.0 + 20.0 * std::sin(angle));
+    }
+    shapes.push_back({"round, with 100,000 corners", "POLYGON" + rings(place, {round}), "ok", false, 400.0 * M_PI});
     shapes.push_back({"again", shapes.front().wkt, "duplicate", false, 400.0});
     shapes.push_back({"again, the other way round",
-                      "POLYGON" + rings(0, {{{20, 20}, {20, 0}, {0, 0}, {0, 20}, {20, 20}}}), "duplicate", false, 400.0});
+                      "POLYGON" + rings(0, {{{20, 20}, {20, 0}, {0, 0}, {0, 20}, {20, 20}}}), "duplicate", false,
+                      400.0});
     shapes.push_back({"half upon the first", "POLYGON" + rings(0, {{{0, 0}, {12, 0}, {12, 20}, {0, 20}, {0, 0}}}), "ok",
                       false, 240.0});
     return shapes;

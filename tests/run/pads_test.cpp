@@ -196,14 +196,14 @@ TEST(Pads, KeepTheirSetbackFromPointsAndFromAllPartsOfACollection) {
     };
     const Outcome points =
         outcome_of(with_exclusions(7.0), with([](double x, double y) { return fmt::format("POINT({} {})", x, y); }));
-    const Outcome specks = outcome_of(with_exclusions(7.0),
-                                      with([](double x, double y) { return testing::square_wkt(x, y, 1e-5); }));
+    const Outcome specks =
+        outcome_of(with_exclusions(7.0), with([](double x, double y) { return testing::square_wkt(x, y, 1e-5); }));
     EXPECT_EQ(points.pads, specks.pads);
     EXPECT_NE(points.pads, plain().pads);
-    const Outcome both = outcome_of(with_exclusions(7.0), with([](double x, double y) {
-                                        return fmt::format("GEOMETRYCOLLECTION(POINT({} {}),POINT({} {}))", x, y,
-                                                           x + 15.0, y);
-                                    }));
+    const Outcome both =
+        outcome_of(with_exclusions(7.0), with([](double x, double y) {
+                       return fmt::format("GEOMETRYCOLLECTION(POINT({} {}),POINT({} {}))", x, y, x + 15.0, y);
+                   }));
     EXPECT_NE(both.pads, points.pads);
 }
 
@@ -227,8 +227,9 @@ TEST(Pads, AreToldWhereALineHasNeitherWidthNorSetback) {
         layer.rows = {{fmt::format("LINESTRING({} {},{} {})", kX0, kY0, kX0 + 900.0, kY0 + 900.0)}};
         testing::write_vector("GPKG", folder.file("areas.gpkg"), {layer});
     };
-    EXPECT_THAT(warnings_of(with_exclusions(0.0), with_line),
-                AllOf(HasSubstr("areas.gpkg"), HasSubstr("1 feature without a width"), HasSubstr("exclusions.setback_m")));
+    EXPECT_THAT(
+        warnings_of(with_exclusions(0.0), with_line),
+        AllOf(HasSubstr("areas.gpkg"), HasSubstr("1 feature without a width"), HasSubstr("exclusions.setback_m")));
     EXPECT_THAT(warnings_of(with_exclusions(4.0), with_line), Not(HasSubstr("without a width")));
     EXPECT_THAT(warnings_of(with_exclusions(0.0), with_squares(14.0, kBasinCrs)), Not(HasSubstr("without a width")));
 }

@@ -337,15 +337,9 @@ TEST(VectorSource, FieldsAreFoundByCaseFirstThenWithoutIt) {
 
 TEST(VectorSource, AFieldNameMadeToHurtIsANameLikeAnyOther) {
     const TempFolder folder;
-    const std::vector<std::string> names{"select",
-                                         "group",
-                                         std::string(70, 'a'),
-                                         "h\xC3\xB6he",
-                                         "ea\"ve",
-                                         "ea've",
-                                         "x\"; DROP TABLE buildings; --",
-                                         "*",
-                                         "eave height"};
+    const std::vector<std::string> names{
+        "select", "group",      std::string(70, 'a'), "h\xC3\xB6he", "ea\"ve", "ea've", "x\"; DROP TABLE buildings; --",
+        "*",      "eave height"};
     LayerToWrite layer;
     for (const std::string& name : names) {
         layer.fields.push_back({name});
@@ -602,11 +596,13 @@ TEST_P(PointColumnNames, GiveThePlacesOfATable) {
     const std::string names = GetParam();
     const bool degrees = names == "lon,lat" || names == "Longitude,Latitude";
     const std::string path = folder.write(
-        "x.csv", "apn," + names + (degrees ? "\nA,20.25,-34.5\nB,20.5,-34.75\n" : "\nA,500000.25,4000000.5\nB,500001,4000002\n"));
+        "x.csv", "apn," + names +
+                     (degrees ? "\nA,20.25,-34.5\nB,20.5,-34.75\n" : "\nA,500000.25,4000000.5\nB,500001,4000002\n"));
     const Told found = told_of(path, {.section = "use_points", .fields = {"apn"}});
     ASSERT_THAT(found.features, SizeIs(2));
     GeometryKit kit;
-    EXPECT_THAT(kit.point(found.features[0].wkb), Optional(degrees ? Point{20.25, -34.5} : Point{kEast + 0.25, kNorth + 0.5}));
+    EXPECT_THAT(kit.point(found.features[0].wkb),
+                Optional(degrees ? Point{20.25, -34.5} : Point{kEast + 0.25, kNorth + 0.5}));
     EXPECT_THAT(found.features[1].values[0], Optional(std::string("B")));
     EXPECT_EQ(found.info.extent.x_max, degrees ? 20.5 : kEast + 1.0);
     EXPECT_EQ(found.info.crs.given(), degrees);  // else whoever opened it says
@@ -664,7 +660,8 @@ TEST(VectorSource, ASpreadsheetMayHoldMeasuredValuesButNoShapes) {
                    .crs = "",
                    .fields = {{"roof_id"}, {"eave_height_m", OFTReal}},
                    .rows = {{"", {"R1", "2.5"}}}}});
-    const std::vector<Feature> features = all_of(path, {.section = "overrides", .fields = {"roof_id", "eave_height_m"}});
+    const std::vector<Feature> features =
+        all_of(path, {.section = "overrides", .fields = {"roof_id", "eave_height_m"}});
     ASSERT_THAT(features, SizeIs(1));
     EXPECT_THAT(features[0].values, ElementsAre(Optional(std::string("R1")), Optional(std::string("2.5"))));
     EXPECT_THAT(trouble_of(path).found, HasSubstr("format XLSX"));

@@ -35,14 +35,14 @@ public:
 
     // Formats: of a call list XLSX and CSV; of measured values also XLSX; of all else GeoPackage, FlatGeobuf, GeoJSON,
     // shapefile, CSV with WKT in a column named WKT, geometry, geom, the_geom or wkt_geom, or, for points, with two
-    // columns of numbers. Tells rows of a CSV that are too short or too long. Throws input errors for a path that is no readable file
-    // (paths.hpp), for any other format, whatever the file's name says, naming it, for a damaged file and for a shapefile
-    // without one of its parts; a passing error for a locked one.
+    // columns of numbers. Tells rows of a CSV that are too short or too long. Throws input errors for a path that is no
+    // readable file (paths.hpp), for any other format, whatever the file's name says, naming it, for a damaged file and
+    // for a shapefile without one of its parts; a passing error for a locked one.
     static VectorDataset open(const std::string& section, const std::string& path, Findings& findings);
 
     // The layer called `named` (letter case counts only between several that would match); without a name the only
-    // layer, else the only one of fitting geometry, with a note. A view is never chosen, nor looked into, unless it is named.
-    // Anything else is an input error that lists the layers.
+    // layer, else the only one of fitting geometry, with a note. A view is never chosen, nor looked into, unless it is
+    // named. Anything else is an input error that lists the layers.
     [[nodiscard]] OGRLayer& choose(const std::string& named, GeometryNeed need, Findings& findings);
     // Whether the places of a layer that was chosen stand in two columns of numbers.
     [[nodiscard]] bool has_point_columns(OGRLayer& layer, GeometryNeed need) const;
