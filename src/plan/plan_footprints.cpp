@@ -292,12 +292,13 @@ PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, con
     mark_duplicates(std::move(reader.form_hashes), plan);
     report_shapes(source.info().where, plan, findings);
     report_texts(source.info().where, reader.texts, "footprint", findings);
-    findings.tell(reader.astray, plan.roofs.size(),
-                  {source.info().where,
-                   fmt::format("{} that name a parcel that is not there, such as \"{}\"",
-                               counted(reader.astray, "footprint"), printable(reader.first_astray, 60)),
-                   "ids of the parcels, written just so",
-                   "mend the field, or leave footprints.parcel out: the parcel around them is taken"});
+    findings.tell(
+        reader.astray, plan.roofs.size(),
+        {source.info().where,
+         fmt::format("{} that {} a parcel that is not there, such as \"{}\"", counted(reader.astray, "footprint"),
+                     reader.astray == 1 ? "names" : "name", printable(reader.first_astray, 60)),
+         "ids of the parcels, written just so",
+         "mend the field, or leave footprints.parcel out: the parcel around them is taken"});
     reader.materials.report(source.info().where, plan.roofs.size(), findings);
     report_numbers(reader.fields, reader.numbers, source.info().where, "footprint", findings);
     report_repeated_ids(source.info().where, std::move(reader.id_hashes), plan, findings);
