@@ -2,24 +2,49 @@
 
 #include <algorithm>
 
+#include "eaveshed/core/constants.hpp"
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/core/number_spelling.hpp"
 
 namespace eaveshed {
 
+namespace {
+
+// "75 %" as the text of 0.75's hundredfold; none where no percent sign ends it.
+std::optional<std::string> before_percent(std::string_view text) {
+    const std::size_t last = text.find_last_not_of(" \t\r\n");
+    if (last == std::string_view::npos || text[last] != '%') {
+        return std::nullopt;
+    }
+    return std::string(text.substr(0, last));
+}
+
+template <typename Facts>
+std::optional<double> plain_number_of(const KnownFact<Facts>& fact, const std::string& text, const Unit* stated) {
+    if (const Unit* const own = find_unit(fact.unit)) {
+        return in_unit(text, *own, stated != nullptr ? *stated : *own);
+    }
+    const auto percent = fact.range == value_ranges::kShare ? before_percent(text) : std::nullopt;
+    if (!percent) {
+        return number_in(text);
+    }
+    const auto number = number_in(*percent);
+    return number ? std::optional(*number / kPercent) : std::nullopt;
+}
+
+}  // namespace
+
 template <typename Facts>
 std::optional<double> number_of(const KnownFact<Facts>& fact, std::string_view text, const Unit* stated) {
-    const Unit* const own = find_unit(fact.unit);
-    return own == nullptr ? number_in(text) : in_unit(text, *own, stated != nullptr ? *stated : *own);
+    const SpelledNumber number = spelled_number(text);
+    return number.spelling == NumberSpelling::two_ways ? std::nullopt : plain_number_of(fact, number.text, stated);
 }
 
 template std::optional<double> number_of(const KnownFact<RoofFacts>& fact, std::string_view text, const Unit* stated);
 template std::optional<double> number_of(const KnownFact<ParcelFacts>& fact, std::string_view text, const Unit* stated);
 
-void UnreadTexts::add(std::size_t place, const std::string& text) {
-    if (text.find_first_not_of(" \t\r\n") == std::string::npos) {
-        return;
-    }
-    OfField& field = by_place[place];
+void NumberTexts::add(ByPlace& kind, std::size_t place, const std::string& text) {
+    OfField& field = kind[place];
     if (field.count++ == 0) {
         field.first = text;
     }
@@ -57,7 +82,30 @@ std::size_t LayerFields<Facts>::place(std::string_view key) const {
 }
 
 template <typename Facts>
-Facts LayerFields<Facts>::read(const std::vector<std::optional<std::string>>& values, UnreadTexts& unread) const {
+std::optional<double> LayerFields<Facts>::number(std::size_t place, const std::string& text, NumberTexts& seen) const {
+    if (text.find_first_not_of(" \t\r\n") == std::string::npos) {
+        return std::nullopt;
+    }
+    const Field& field = m_fields[place];
+    const SpelledNumber spelled = spelled_number(text);
+    if (spelled.spelling == NumberSpelling::two_ways) {
+        NumberTexts::add(seen.two_ways, place, text);
+        return std::nullopt;
+    }
+    const auto number = plain_number_of(*field.fact, spelled.text, field.unit);
+    if (!number) {
+        NumberTexts::add(seen.unread, place, text);
+    } else if (*number != 0.0 && !field.setting->values.holds(*number)) {
+        NumberTexts::add(seen.beyond, place, text);
+        return std::nullopt;
+    } else if (spelled.spelling == NumberSpelling::restored) {
+        NumberTexts::add(seen.restored, place, text);
+    }
+    return number;
+}
+
+template <typename Facts>
+Facts LayerFields<Facts>::read(const std::vector<std::optional<std::string>>& values, NumberTexts& seen) const {
     Facts facts;
     for (std::size_t i = 0; i < m_fields.size(); ++i) {
         if (m_fields[i].fact == nullptr) {
@@ -67,11 +115,7 @@ Facts LayerFields<Facts>::read(const std::vector<std::optional<std::string>>& va
         if (const auto* const text = std::get_if<std::optional<std::string> Facts::*>(&member)) {
             facts.** text = values.at(i);
         } else if (const auto& value = values.at(i)) {
-            auto& number = facts.*std::get<std::optional<double> Facts::*>(member);
-            number = number_of(*m_fields[i].fact, *value, m_fields[i].unit);
-            if (!number) {
-                unread.add(i, *value);
-            }
+            facts.*std::get<std::optional<double> Facts::*>(member) = number(i, *value, seen);
         }
     }
     return facts;

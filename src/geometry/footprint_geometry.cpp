@@ -172,6 +172,10 @@ std::vector<Line> GeometryKit::lines(const std::vector<unsigned char>& wkb) {
     return wkb_lines(wkb);
 }
 
+std::vector<Point> GeometryKit::points(const std::vector<unsigned char>& wkb) {
+    return wkb_points(wkb);
+}
+
 std::optional<Point> GeometryKit::point(const std::vector<unsigned char>& wkb) {
     return wkb_point(wkb);
 }

@@ -173,22 +173,27 @@ void read_polygon(Reader& reader, std::size_t dimensions, WkbPolygons& into) {
     }
 }
 
-// Reads one geometry and all below it; keeps the polygons unless they are parts of a curve or a surface in space.
-void read_geometry(Reader& reader, int depth, bool keep, WkbPolygons& into) {
+// What is found in a geometry and all below it.
+struct Parts {
+    WkbPolygons polygons;
+    std::vector<Line> lines;
+    std::vector<Point> points;
+};
+
+// Reads one geometry and all below it; keeps its parts unless they are those of a curve or a surface in space.
+void read_geometry(Reader& reader, int depth, bool keep, Parts& into) {
     const Reader::Head head = reader.head();
     if (reader.failed()) {
         return;
     }
+    Parts unkept;
+    Parts& kept = keep ? into : unkept;
     switch (head.code) {
-        case kPoint: static_cast<void>(reader.point(head.dimensions)); return;
-        case kLineString:
+        case kPoint: kept.points.push_back(reader.point(head.dimensions)); return;
+        case kLineString: kept.lines.push_back(reader.points(head.dimensions)); return;
         case kCircularString: static_cast<void>(reader.points(head.dimensions)); return;
-        case kPolygon:
-        case kTriangle: {
-            WkbPolygons unkept;
-            read_polygon(reader, head.dimensions, keep && head.code == kPolygon ? into : unkept);
-            return;
-        }
+        case kPolygon: read_polygon(reader, head.dimensions, kept.polygons); return;
+        case kTriangle: read_polygon(reader, head.dimensions, unkept.polygons); return;
         case kMultiPoint:
         case kMultiLineString:
         case kMultiPolygon:
@@ -208,6 +213,17 @@ void read_geometry(Reader& reader, int depth, bool keep, WkbPolygons& into) {
     for (std::size_t i = 0; i < parts && !reader.failed(); ++i) {
         read_geometry(reader, depth + 1, keep, into);
     }
+}
+
+// None for bytes that are no WKB.
+std::optional<Parts> parts_of(std::span<const unsigned char> wkb) {
+    Reader reader(wkb);
+    Parts found;
+    read_geometry(reader, 0, true, found);
+    if (reader.failed()) {
+        return std::nullopt;
+    }
+    return found;
 }
 
 // OGC 12-128r17, table 5: what the first bytes of a GeoPackage's geometry are.
@@ -232,54 +248,33 @@ std::optional<std::span<const unsigned char>> geopackage_wkb(std::span<const uns
 }
 
 std::optional<WkbPolygons> wkb_polygons(std::span<const unsigned char> wkb) {
-    Reader reader(wkb);
-    WkbPolygons found;
-    read_geometry(reader, 0, true, found);
-    if (reader.failed()) {
-        return std::nullopt;
-    }
-    return found;
+    auto found = parts_of(wkb);
+    return found ? std::optional(std::move(found->polygons)) : std::nullopt;
 }
 
 std::vector<Line> wkb_lines(std::span<const unsigned char> wkb) {
-    Reader reader(wkb);
-    const Reader::Head head = reader.head();
-    std::vector<Line> lines;
-    if (head.code == kLineString) {
-        lines.push_back(reader.points(head.dimensions));
-    } else if (head.code == kMultiLineString) {
-        const std::size_t parts = reader.count(kLeastGeometryBytes);
-        for (std::size_t i = 0; i < parts && !reader.failed(); ++i) {
-            const Reader::Head part = reader.head();
-            if (part.code != kLineString) {
-                reader.fail();
-            }
-            lines.push_back(reader.points(part.dimensions));
-        }
-    }
-    if (reader.failed()) {
+    auto found = parts_of(wkb);
+    if (!found) {
         return {};
     }
-    std::erase_if(lines, [](const Line& line) {
+    std::erase_if(found->lines, [](const Line& line) {
         return line.size() < 2 || !std::all_of(line.begin(), line.end(), finite_point);
     });
-    return lines;
+    return std::move(found->lines);
+}
+
+std::vector<Point> wkb_points(std::span<const unsigned char> wkb) {
+    auto found = parts_of(wkb);
+    if (!found) {
+        return {};
+    }
+    std::erase_if(found->points, [](Point point) { return !finite_point(point); });
+    return std::move(found->points);
 }
 
 std::optional<Point> wkb_point(std::span<const unsigned char> wkb) {
-    Reader reader(wkb);
-    Reader::Head head = reader.head();
-    if (head.code == kMultiPoint && reader.count(kLeastGeometryBytes) > 0) {
-        head = reader.head();
-    }
-    if (reader.failed() || head.code != kPoint) {
-        return std::nullopt;
-    }
-    const Point point = reader.point(head.dimensions);
-    if (reader.failed() || !finite_point(point)) {
-        return std::nullopt;
-    }
-    return point;
+    const std::vector<Point> points = wkb_points(wkb);
+    return points.empty() ? std::nullopt : std::optional(points.front());
 }
 
 }  // namespace eaveshed

@@ -113,10 +113,21 @@ private:
                       {.fill = "#cfe3c0"});
         }
     }
-    void draw_surroundings() {
+    void draw_exclusions() {
+        const Pen pen{.stroke = colour::kPurple, .width = 0.3, .dash = "1 1"};
         for (const MultiPolygon& area : m_map.exclusions) {
-            m_svg.area(m_frame.rings(area), {.stroke = colour::kPurple, .width = 0.3, .dash = "1 1"});
+            m_svg.area(m_frame.rings(area), pen);
         }
+        for (const Line& line : m_map.exclusion_lines) {
+            if (line.front() == line.back() && line.size() == 2) {
+                m_svg.circle(m_frame.to_page(line.front()), 0.8, pen);
+            } else {
+                m_svg.line(m_frame.line(line), pen);
+            }
+        }
+    }
+    void draw_surroundings() {
+        draw_exclusions();
         for (const Line& road : m_map.roads) {
             m_svg.line(m_frame.line(road), {.stroke = "#9a9a9a", .width = 0.9});
         }
@@ -186,7 +197,7 @@ private:
         if (!m_map.streams.empty()) {
             legend.stroke("stream", {.stroke = colour::kSkyBlue, .width = 0.8});
         }
-        if (!m_map.exclusions.empty()) {
+        if (!m_map.exclusions.empty() || !m_map.exclusion_lines.empty()) {
             legend.stroke("kept free", {.stroke = colour::kPurple, .width = 0.3, .dash = "1 1"});
         }
         if (m_step_m > 0.0) {

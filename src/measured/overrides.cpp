@@ -243,14 +243,13 @@ void Matching::match_roofs() {
     FeatureSource& source = m_inputs.footprints().features({settings.id});
     Feature feature;
     for (std::uint32_t position = 0; source.next(feature); ++position) {
-        layer.see(position, feature.values.front().value_or(std::to_string(feature.fid)),
-                  [&]() -> std::optional<MultiPolygon> {
-                      const auto shape = m_kit.polygons(feature.wkb);
-                      if (!shape || settings.outline == Outline::roof) {
-                          return shape ? std::optional(shape->outline) : std::nullopt;
-                      }
-                      return with_overhang(m_kit, shape->outline, m_roofs.crs, settings.overhang_m);
-                  });
+        layer.see(position, id_of(feature, 0), [&]() -> std::optional<MultiPolygon> {
+            const auto shape = m_kit.polygons(feature.wkb);
+            if (!shape || settings.outline == Outline::roof) {
+                return shape ? std::optional(shape->outline) : std::nullopt;
+            }
+            return with_overhang(m_kit, shape->outline, m_roofs.crs, settings.overhang_m);
+        });
         stop_if_requested();
     }
     std::vector<Target> found = targets(layer);
@@ -282,11 +281,10 @@ void Matching::match_parcels() {
     FeatureSource& source = parcels->features({settings.id});
     Feature feature;
     for (std::uint32_t position = 0; source.next(feature); ++position) {
-        layer.see(position, feature.values.front().value_or(std::to_string(feature.fid)),
-                  [&]() -> std::optional<MultiPolygon> {
-                      const auto shape = m_kit.polygons(feature.wkb);
-                      return shape ? std::optional(shape->outline) : std::nullopt;
-                  });
+        layer.see(position, id_of(feature, 0), [&]() -> std::optional<MultiPolygon> {
+            const auto shape = m_kit.polygons(feature.wkb);
+            return shape ? std::optional(shape->outline) : std::nullopt;
+        });
         stop_if_requested();
     }
     std::vector<Target> found = targets(layer);

@@ -66,7 +66,7 @@ ContactFields contact_fields(const Settings& settings, const std::string& file, 
     auto parcels = VectorSource::open("parcels", source.from, fields, "", told_when_screened);
     Feature feature;
     while (!wanted.empty() && parcels.next(feature)) {
-        const auto here = wanted.find(feature.values.front().value_or(std::to_string(feature.fid)));
+        const auto here = wanted.find(id_of(feature, 0));
         if (here == wanted.end()) {
             continue;
         }

@@ -11,6 +11,7 @@
 #include "attempt.hpp"
 #include "eaveshed/crs/crs.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
+#include "shared_files.hpp"
 
 namespace eaveshed {
 
@@ -144,6 +145,7 @@ void check_season(const Project& project, const Inputs& inputs, Findings& findin
 }  // namespace
 
 void check_inputs(const Project& project, const Inputs& inputs, Findings& findings) {
+    check_shared_files(inputs, findings);
     check_overlaps(inputs, findings);
     check_terrain(project.settings.terrain, inputs, findings);
     attempt(findings, [&] { check_season(project, inputs, findings); });

@@ -1,5 +1,7 @@
 #include "eaveshed/opening/open_inputs.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <memory>
 #include <tuple>
@@ -14,6 +16,7 @@
 #include "eaveshed/fieldbook/override_table.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/vector/vector_source.hpp"
+#include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
 
@@ -41,6 +44,7 @@ public:
 
 private:
     void open_layers(const Setting& input);
+    void take_crs_of_footprints(Layer& layer);
     void open_overrides(const Setting& input);
     void open_calls(const Setting& input);
     void open_former(const Setting& input);
@@ -53,6 +57,19 @@ private:
     Findings& m_findings;
     OpenInputs m_inputs;
 };
+
+// Of a table with x and y, which states no reference system: that of the footprints stands in.
+void Opener::take_crs_of_footprints(Layer& layer) {
+    const auto& footprints = m_inputs.layers_of("footprints.source");
+    if (layer.info.crs.given() || footprints.empty()) {
+        return;
+    }
+    layer.info.crs = footprints.front().info.crs;
+    m_findings.note({layer.info.where, "places that state no coordinate reference system", "",
+                     fmt::format("they are taken to be in that of the footprints, {}; a .prj file beside the table "
+                                 "states another",
+                                 printable(layer.info.crs.name()))});
+}
 
 void Opener::open_layers(const Setting& input) {
     for (std::size_t item = 0; item < items_of(input, m_settings); ++item) {
@@ -67,6 +84,7 @@ void Opener::open_layers(const Setting& input) {
                     layer_of(VectorSource::open(name_of(input), from, fields_beside(input, m_settings, item),
                                                 text_beside(input, "where", m_settings, item), m_findings),
                              item));
+                take_crs_of_footprints(m_inputs.layers[name_of(input)].back());
             });
         }
     }

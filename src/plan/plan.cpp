@@ -50,7 +50,7 @@ PlanarOutlines read_features(const Project& project, const Inputs& inputs, Plan&
                              Progress& progress) {
     plan.overrides = match_overrides(project, inputs, findings);
     const ParcelIndex parcels = plan_parcels(project, inputs, plan, findings);
-    plan_obstacles(inputs, plan, findings);
+    plan_obstacles(project, inputs, plan, findings);
     plan_roads(inputs, plan, findings);
     return plan_footprints(project, inputs, parcels, plan, findings, progress);
 }

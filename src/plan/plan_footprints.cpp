@@ -12,9 +12,10 @@
 #include "eaveshed/shape/ellipsoid.hpp"
 #include "eaveshed/shape/measure.hpp"
 #include "eaveshed/words/wording.hpp"
+#include "field_numbers.hpp"
+#include "odd_texts.hpp"
 #include "plan_parts.hpp"
 #include "unknown_materials.hpp"
-#include "unread_numbers.hpp"
 
 namespace eaveshed {
 
@@ -48,18 +49,22 @@ public:
     PlanarOutlines outlines;
     UnknownMaterials materials;
     LayerFields<RoofFacts> fields;
-    UnreadTexts unread;
-    Hashes id_hashes;    // of every roof id
-    Hashes form_hashes;  // of the normal form of every outline
+    NumberTexts numbers;
+    OddTexts texts;
+    std::uint64_t astray = 0;  // name a parcel that is not there
+    std::string first_astray;  // that name
+    Hashes id_hashes;          // of every roof id
+    Hashes form_hashes;        // of the normal form of every outline
 
 private:
     bool set_shape(const Feature& feature, FootprintRecord& record, Flags& flags);
-    std::uint32_t parcel_of(const Feature& feature, const FootprintRecord& record) const;
+    std::uint32_t parcel_of(const Feature& feature, const FootprintRecord& record);
 
     const FootprintSettings& m_settings;
     const Crs& m_crs;
     std::size_t m_id_field = fields.place("id");
     std::size_t m_parcel_field = fields.place("parcel");
+    bool m_has_ids = !m_settings.id.empty();
     const ParcelIndex& m_parcels;
     Plan& m_plan;
     GeometryKit m_kit;
@@ -98,13 +103,16 @@ bool FootprintReader::set_shape(const Feature& feature, FootprintRecord& record,
     return true;
 }
 
-std::uint32_t FootprintReader::parcel_of(const Feature& feature, const FootprintRecord& record) const {
+std::uint32_t FootprintReader::parcel_of(const Feature& feature, const FootprintRecord& record) {
     if (!m_to_parcels) {
         return kNone;
     }
     if (const auto& id = feature.values.at(m_parcel_field)) {
         if (const auto found = m_parcels.by_id.find(*id); found != m_parcels.by_id.end()) {
             return found->second;
+        }
+        if (has_id(feature, m_parcel_field) && astray++ == 0) {
+            first_astray = *id;
         }
     }
     if (record.outline.empty()) {
@@ -129,13 +137,17 @@ void FootprintReader::read(const Feature& feature) {
     const auto ordinal = static_cast<std::uint32_t>(m_plan.roofs.size());
     FootprintRecord record;
     PlannedRoof roof;
-    record.roof_id = feature.values.at(m_id_field).value_or(std::to_string(feature.fid));
-    record.facts = fields.read(feature.values, unread);
+    record.roof_id = id_of(feature, m_id_field);
+    record.facts = fields.read(feature.values, numbers);
     materials.see(record.facts);
     const auto measured = m_plan.overrides.roofs.find(ordinal);
     if (measured != m_plan.overrides.roofs.end()) {
         take_measured(measured->second, record.facts);
         roof.flags.add(Flag::measured);
+    }
+    texts.unnamed += m_has_ids && !has_id(feature, m_id_field) ? 1U : 0U;
+    if (feature.text_replaced && texts.replaced++ == 0) {
+        texts.first_replaced = record.roof_id;
     }
     id_hashes.emplace_back(std::hash<std::string>{}(record.roof_id), ordinal);
     if (feature.text_replaced) {
@@ -279,8 +291,16 @@ PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, con
     }
     mark_duplicates(std::move(reader.form_hashes), plan);
     report_shapes(source.info().where, plan, findings);
+    report_texts(source.info().where, reader.texts, "footprint", findings);
+    findings.tell(
+        reader.astray, plan.roofs.size(),
+        {source.info().where,
+         fmt::format("{} that {} a parcel that is not there, such as \"{}\"", counted(reader.astray, "footprint"),
+                     reader.astray == 1 ? "names" : "name", printable(reader.first_astray, 60)),
+         "ids of the parcels, written just so",
+         "mend the field, or leave footprints.parcel out: the parcel around them is taken"});
     reader.materials.report(source.info().where, plan.roofs.size(), findings);
-    report_unread(reader.fields, reader.unread, source.info().where, "footprint", findings);
+    report_numbers(reader.fields, reader.numbers, source.info().where, "footprint", findings);
     report_repeated_ids(source.info().where, std::move(reader.id_hashes), plan, findings);
     return std::move(reader.outlines);
 }

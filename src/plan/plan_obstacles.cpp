@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "eaveshed/geometry/footprint_geometry.hpp"
+#include "eaveshed/words/wording.hpp"
 #include "plan_parts.hpp"
 
 namespace eaveshed {
@@ -18,7 +19,7 @@ public:
 
     void read_streams(const Layer& streams);
     // `number`: of the exclusions, from 1.
-    void read_exclusions(std::uint32_t number, const Layer& exclusions);
+    void read_exclusions(std::uint32_t number, const Layer& exclusions, double setback_m);
 
     [[nodiscard]] const std::vector<Box>& boxes() const { return m_boxes; }
 
@@ -26,6 +27,10 @@ private:
     template <typename Reader>
     void read(const Layer& layer, Reader&& reader);
     void keep(const ObstacleRecord& record, const Box& box);
+    // False where the line cannot be brought to the terrain's CRS.
+    bool keep_line(std::uint32_t layer, Line line, const Transform& to_terrain);
+    // `thin`: counts features that have lines or points. False where there was nothing to keep.
+    bool keep_exclusion(std::uint32_t number, const Feature& feature, const Transform& to_terrain, std::uint64_t& thin);
 
     const Inputs& m_inputs;
     Plan& m_plan;
@@ -61,29 +66,55 @@ void ObstacleReader::read_streams(const Layer& streams) {
     read(streams, [&](const Feature& feature, const Transform& to_terrain) {
         bool kept = false;
         for (Line& line : m_kit.lines(feature.wkb)) {
-            if (!to_terrain.apply(line)) {
-                continue;
-            }
-            kept = true;
-            for (Line& piece : pieces_of(line)) {
-                const Box box = bounds(piece);
-                keep({.layer = 0, .line = std::move(piece), .area = {}}, box);
-            }
+            kept = keep_line(0, std::move(line), to_terrain) || kept;
         }
         return kept;
     });
 }
 
-void ObstacleReader::read_exclusions(std::uint32_t number, const Layer& exclusions) {
-    read(exclusions, [&](const Feature& feature, const Transform& to_terrain) {
-        const auto shape = m_kit.polygons(feature.wkb);
-        const auto area = shape ? to_terrain(shape->outline) : std::nullopt;
-        if (!area) {
-            return false;
-        }
+bool ObstacleReader::keep_line(std::uint32_t layer, Line line, const Transform& to_terrain) {
+    if (!to_terrain.apply(line)) {
+        return false;
+    }
+    for (Line& piece : pieces_of(line)) {
+        const Box box = bounds(piece);
+        keep({.layer = layer, .line = std::move(piece), .area = {}}, box);
+    }
+    return true;
+}
+
+// Areas, lines and points of a feature, also of several kinds.
+bool ObstacleReader::keep_exclusion(std::uint32_t number, const Feature& feature, const Transform& to_terrain,
+                                    std::uint64_t& thin) {
+    const auto shape = m_kit.polygons(feature.wkb);
+    const auto area = shape ? to_terrain(shape->outline) : std::nullopt;
+    if (area) {
         keep({.layer = number, .line = {}, .area = *area}, bounds(*area));
-        return true;
+    }
+    bool any_thin = false;
+    for (Line& line : m_kit.lines(feature.wkb)) {
+        any_thin = keep_line(number, std::move(line), to_terrain) || any_thin;
+    }
+    for (const Point& point : m_kit.points(feature.wkb)) {
+        any_thin = keep_line(number, {point, point}, to_terrain) || any_thin;
+    }
+    thin += any_thin ? 1U : 0U;
+    return area.has_value() || any_thin;
+}
+
+void ObstacleReader::read_exclusions(std::uint32_t number, const Layer& exclusions, double setback_m) {
+    std::uint64_t thin = 0;
+    read(exclusions, [&](const Feature& feature, const Transform& to_terrain) {
+        return keep_exclusion(number, feature, to_terrain, thin);
     });
+    if (thin > 0 && !(setback_m > 0.0)) {
+        m_findings.warn({exclusions.info.where,
+                         fmt::format("{} without a width, lines or points, and no setback", counted(thin, "feature")),
+                         "a distance that tanks keep from them",
+                         fmt::format("set exclusions.setback_m in table {}: without it the ground of a tank may touch "
+                                     "them",
+                                     number)});
+    }
 }
 
 }  // namespace
@@ -99,13 +130,14 @@ std::vector<Line> pieces_of(const Line& line) {
     return pieces;
 }
 
-void plan_obstacles(const Inputs& inputs, Plan& plan, Findings& findings) {
+void plan_obstacles(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings) {
     ObstacleReader reader(inputs, plan, findings);
     if (const Layer* const streams = inputs.layer("streams.source")) {
         reader.read_streams(*streams);
     }
     for (const Layer& exclusions : inputs.layers_of("exclusions.source")) {
-        reader.read_exclusions(static_cast<std::uint32_t>(exclusions.item + 1), exclusions);
+        reader.read_exclusions(static_cast<std::uint32_t>(exclusions.item + 1), exclusions,
+                               project.resolved.exclusions.at(exclusions.item).setback_m);
     }
     plan.obstacle_store.finish();
     plan.obstacle_index = BoxIndex(reader.boxes());

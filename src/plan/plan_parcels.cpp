@@ -13,8 +13,9 @@
 #include "eaveshed/shape/ellipsoid.hpp"
 #include "eaveshed/shape/measure.hpp"
 #include "eaveshed/words/wording.hpp"
+#include "field_numbers.hpp"
+#include "odd_texts.hpp"
 #include "plan_parts.hpp"
-#include "unread_numbers.hpp"
 
 namespace eaveshed {
 
@@ -25,17 +26,23 @@ class ParcelReader {
 public:
     ParcelReader(const Settings& settings, const VectorInfo& info)
         : m_fields(settings),
+          m_has_ids(!settings.parcels.id.empty()),
           m_to_degrees(info.crs, info.crs.geographic(), info.where),
           m_ellipsoid(info.crs.ellipsoid()) {}
 
     [[nodiscard]] std::vector<std::string> names() const { return m_fields.names(); }
     void report(const std::string& where, Findings& findings) const {
-        report_unread(m_fields, m_unread, where, "parcel", findings);
+        report_texts(where, m_texts, "parcel", findings);
+        report_numbers(m_fields, m_numbers, where, "parcel", findings);
     }
     [[nodiscard]] ParcelRecord read(const Feature& feature) {
         ParcelRecord record;
-        record.parcel_id = feature.values.at(m_fields.place("id")).value_or(std::to_string(feature.fid));
-        record.facts = m_fields.read(feature.values, m_unread);
+        m_texts.unnamed += m_has_ids && !has_id(feature, m_fields.place("id")) ? 1U : 0U;
+        record.parcel_id = id_of(feature, m_fields.place("id"));
+        record.facts = m_fields.read(feature.values, m_numbers);
+        if (feature.text_replaced && m_texts.replaced++ == 0) {
+            m_texts.first_replaced = record.parcel_id;
+        }
         if (const auto shape = m_kit.polygons(feature.wkb)) {
             record.outline = shape->outline;
             record.interior = m_kit.interior_point(shape->outline);
@@ -48,7 +55,9 @@ public:
 
 private:
     LayerFields<ParcelFacts> m_fields;
-    UnreadTexts m_unread;
+    bool m_has_ids;
+    OddTexts m_texts;
+    NumberTexts m_numbers;
     GeometryKit m_kit;
     Transform m_to_degrees;
     Ellipsoid m_ellipsoid;

@@ -21,7 +21,7 @@ struct ParcelIndex {
 [[nodiscard]] std::uint32_t parcel_at(const Plan& plan, const ParcelIndex& index, Point point);
 
 // Reads streams and exclusions into the plan, in the terrain's CRS.
-void plan_obstacles(const Inputs& inputs, Plan& plan, Findings& findings);
+void plan_obstacles(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings);
 
 // A long line in pieces of a few hundred edges, so that a tile reads the part that it needs.
 [[nodiscard]] std::vector<Line> pieces_of(const Line& line);

@@ -124,8 +124,8 @@ void MapMaker::add_surroundings() {
     for (const Obstacle& obstacle : m_tile.obstacles) {
         if (!obstacle.line.empty()) {
             Line metres = m_map.frame.to_metres(obstacle.line);
-            if (obstacle.layer == 0 && seen(bounds(metres))) {
-                m_map.streams.push_back(std::move(metres));
+            if (seen(bounds(metres))) {
+                (obstacle.layer == 0 ? m_map.streams : m_map.exclusion_lines).push_back(std::move(metres));
             }
         } else if (MultiPolygon metres = m_map.frame.to_metres(obstacle.area); seen(bounds(metres))) {
             m_map.exclusions.push_back(std::move(metres));

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <numeric>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/progress/two_steps.hpp"
@@ -185,6 +186,15 @@ void write_roofs(const GatherJob& job, RowsInOrder& rows, const RowMaker& maker,
     });
 }
 
+// Nothing is lost on the way: a row for each feature that was read, each with one status.
+void require_all_rows(const Plan& plan, const RunCounts& counts) {
+    const auto& by_status = counts.by_status();
+    const auto with_status = std::accumulate(by_status.begin(), by_status.end(), std::uint64_t{0});
+    if (counts.rows() != plan.roofs.size() || with_status != plan.roofs.size()) {
+        internal_error("the output does not hold one row for each footprint of the input");
+    }
+}
+
 }  // namespace
 
 RunCounts gather(const GatherJob& job, Progress& progress) {
@@ -195,6 +205,7 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
     RunCounts counts;
     EaveCheck eaves;
     write_roofs(job, rows, maker, writer, {parcels, counts, eaves}, progress);
+    require_all_rows(job.plan, counts);
     writer.complete(kTableOf<RoofRow>);
     writer.complete(kTableOf<UsePointRow>);
     const auto without_data = write_parcels(job, parcels, rows, maker, writer, counts);

@@ -15,11 +15,15 @@ namespace eaveshed {
 namespace {
 
 constexpr std::array kVectorDrivers{"GPKG", "FlatGeobuf", "GeoJSON", "ESRI Shapefile", "CSV"};
+constexpr std::array kTableDrivers{"GPKG", "FlatGeobuf", "GeoJSON", "ESRI Shapefile", "CSV", "XLSX"};
 constexpr std::array kListDrivers{"XLSX", "CSV"};
 constexpr std::array kRasterDrivers{"GTiff", "VRT", "AAIGrid", "HFA"};
 constexpr std::array kClimateDrivers{"GTiff", "netCDF", "VRT", "AAIGrid"};
 
-constexpr std::string_view kVectorWords = "GeoPackage, FlatGeobuf, GeoJSON, ESRI Shapefile, CSV with a WKT column";
+constexpr std::string_view kVectorWords =
+    "GeoPackage, FlatGeobuf, GeoJSON, ESRI Shapefile, CSV with a WKT column (of points also with two columns such as x "
+    "and y, or lon and lat)";
+constexpr std::string_view kTableWords = "CSV, XLSX, GeoPackage, FlatGeobuf, GeoJSON, ESRI Shapefile";
 constexpr std::string_view kListWords = "XLSX, CSV";
 constexpr std::string_view kRasterWords =
     "GeoTIFF (also cloud-optimised), VRT of such files, Arc/Info ASCII grid, Erdas Imagine";
@@ -29,7 +33,7 @@ constexpr std::string_view kClimateWords =
 // By the values of InputKind.
 constexpr std::array<InputFormats, 8> kFormats{{
     {"a layer", kVectorWords, kVectorDrivers},
-    {"a table of measured values", kVectorWords, kVectorDrivers},
+    {"a table of measured values", kTableWords, kTableDrivers},
     {"the result of an earlier screening", "GeoPackage", kVectorDrivers},
     {"a call list", kListWords, kListDrivers},
     {"a raster", kRasterWords, kRasterDrivers},
@@ -45,7 +49,8 @@ const std::string& text_at(const Setting& setting, const Settings& settings, std
 }  // namespace
 
 std::string_view to_text(GeometryNeed need) {
-    constexpr std::array<std::string_view, 5> kTexts{"polygons", "lines", "points", "lines or polygons", "rows"};
+    constexpr std::array<std::string_view, 6> kTexts{
+        "polygons", "lines", "points", "lines or polygons", "polygons, lines or points", "rows"};
     return kTexts.at(static_cast<std::size_t>(need));
 }
 

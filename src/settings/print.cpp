@@ -49,7 +49,7 @@ void print_wrapped(std::ostream& out, std::string_view words) {
     out << kIndent << line << '\n';
 }
 
-// Meaning, what the choices mean, effect: one run of sentences.
+// Meaning, what the choices mean, what a field's values can be: one run of sentences.
 std::string explanation(const Setting& setting) {
     std::string words(setting.meaning);
     if (setting.kind == Kind::choice) {
@@ -60,6 +60,9 @@ std::string explanation(const Setting& setting) {
             lead = "; ";
         }
         words += '.';
+    }
+    if (setting.values.limited()) {
+        words += fmt::format(" Values beyond {} count as not known.", to_text(setting.values));
     }
     return words;
 }

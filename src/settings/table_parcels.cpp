@@ -37,14 +37,22 @@ Setting layer_of(std::string_view section, Access access) {
             .meaning = "Layer of the file, where it has several."};
 }
 
-Setting field_of(std::string_view section, std::string_view key, Access access, std::string_view meaning) {
-    return {.section = section, .key = key, .kind = Kind::field, .access = access, .meaning = meaning};
+Setting field_of(std::string_view section, std::string_view key, Access access, std::string_view meaning,
+                 const Range& values = {}) {
+    return {
+        .section = section, .key = key, .kind = Kind::field, .access = access, .meaning = meaning, .values = values};
 }
 
 // Of numbers that have the unit, unless it is stated with the field or with the number.
 Setting quantity_of(std::string_view section, std::string_view key, std::string_view unit, Access access,
-                    std::string_view meaning) {
-    return {.section = section, .key = key, .kind = Kind::quantity, .unit = unit, .access = access, .meaning = meaning};
+                    std::string_view meaning, const Range& values) {
+    return {.section = section,
+            .key = key,
+            .kind = Kind::quantity,
+            .unit = unit,
+            .access = access,
+            .meaning = meaning,
+            .values = values};
 }
 
 void append_parcels(std::vector<Setting>& table) {
@@ -66,11 +74,13 @@ void append_parcels(std::vector<Setting>& table) {
              .access = at<kParcels, &P::id>(),
              .absent = "the feature id",
              .meaning = "Field that names each parcel."},
-            field_of(kName, "people", at<kParcels, &P::people>(), "Field with the number of people who live there."),
+            field_of(kName, "people", at<kParcels, &P::people>(), "Field with the number of people who live there.",
+                     value_ranges::kPeople),
             quantity_of(kName, "irrigated_area_m2", "m2", at<kParcels, &P::irrigated_area_m2>(),
-                        "Field with the watered area."),
+                        "Field with the watered area.", value_ranges::kIrrigatedAreaM2),
             quantity_of(kName, "season_use_m3", "m3", at<kParcels, &P::season_use_m3>(),
-                        "Field with the measured use over the forbearance months; it replaces the computed demand."),
+                        "Field with the measured use over the forbearance months; it replaces the computed demand.",
+                        value_ranges::kSeasonUseM3),
             field_of(kName, "water_source", at<kParcels, &P::water_source>(),
                      "Field with the source of the summer water: creek, spring, shallow_well, deep_well, mains or "
                      "unknown."),
@@ -82,13 +92,15 @@ void append_parcels(std::vector<Setting>& table) {
              .source = "choice of this program: a gain is counted only where the source is known"},
             field_of(kName, "source_share", at<kParcels, &P::source_share>(),
                      "Field with the share (0 to 1) of the take that the creek feels within the season; it overrides "
-                     "the water source."),
+                     "the water source.",
+                     value_ranges::kShare),
             quantity_of(kName, "stream_distance_m", "m", at<kParcels, &P::stream_distance_m>(),
-                        "Field with a shallow well's distance to the nearest stream."),
+                        "Field with a shallow well's distance to the nearest stream.", value_ranges::kStreamDistanceM),
             quantity_of(kName, "pump_lps", "L/s", at<kParcels, &P::pump_lps>(),
-                        "Field with the flow of the pump that could stay off: a peak, never added up."),
+                        "Field with the flow of the pump that could stay off: a peak, never added up.",
+                        value_ranges::kPumpLps),
             quantity_of(kName, "existing_storage_m3", "m3", at<kParcels, &P::existing_storage_m3>(),
-                        "Field with the storage already there."),
+                        "Field with the storage already there.", value_ranges::kStorageM3),
             field_of(kName, "owner_key", at<kParcels, &P::owner_key>(),
                      "Field that is equal for parcels of one owner."),
             field_of(kName, "status", at<kParcels, &P::status>(),
@@ -142,33 +154,36 @@ void append_use_points(std::vector<Setting>& table) {
 
 void append_exclusions(std::vector<Setting>& table) {
     using E = ExclusionSettings;
-    table.insert(table.end(),
-                 {
-                     {.section = "exclusions",
-                      .key = "source",
-                      .kind = Kind::path,
-                      .access = at<kExclusions, &E::from, &LayerSource::source>(),
-                      .required = true,
-                      .meaning = "Vector file of areas where no tank may stand, such as septic fields or floodplains.",
-                      .role = InputRole{.label = "exclusion",
-                                        .geometry = GeometryNeed::polygon,
-                                        .overlap = Overlap::effect,
-                                        .elsewhere = kNoSetback,
-                                        .without = "tanks may stand wherever the other rules let them",
-                                        .late = 2}},
-                     layer_of("exclusions", at<kExclusions, &E::from, &LayerSource::layer>()),
-                     {.section = "exclusions",
-                      .key = "setback_m",
-                      .unit = "m",
-                      .range = between(0.0, 1000.0),
-                      .access = at<kExclusions, &E::setback_m>(),
-                      .meaning = "Distance that a pad keeps from these areas."},
-                     {.section = "exclusions",
-                      .key = "name",
-                      .kind = Kind::text,
-                      .access = at<kExclusions, &E::name>(),
-                      .meaning = "What the areas are called in explanations."},
-                 });
+    table.insert(
+        table.end(),
+        {
+            {.section = "exclusions",
+             .key = "source",
+             .kind = Kind::path,
+             .access = at<kExclusions, &E::from, &LayerSource::source>(),
+             .required = true,
+             .meaning = "Vector file of areas where no tank may stand, such as septic fields or floodplains, or "
+                        "of lines and points that tanks keep away from, such as roads, mains or wells.",
+             .role = InputRole{.label = "exclusion",
+                               .geometry = GeometryNeed::shape,
+                               .overlap = Overlap::effect,
+                               .elsewhere = kNoSetback,
+                               .without = "tanks may stand wherever the other rules let them",
+                               .late = 2}},
+            layer_of("exclusions", at<kExclusions, &E::from, &LayerSource::layer>()),
+            {.section = "exclusions",
+             .key = "setback_m",
+             .unit = "m",
+             .range = between(0.0, 1000.0),
+             .access = at<kExclusions, &E::setback_m>(),
+             .meaning = "Distance that a pad keeps from these areas, lines or points; a road drawn as a line needs "
+                        "half its width in it."},
+            {.section = "exclusions",
+             .key = "name",
+             .kind = Kind::text,
+             .access = at<kExclusions, &E::name>(),
+             .meaning = "What they are called in explanations."},
+        });
 }
 
 void append_roads(std::vector<Setting>& table) {

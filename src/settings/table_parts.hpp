@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "eaveshed/settings/table.hpp"
+#include "eaveshed/settings/value_ranges.hpp"
 
 namespace eaveshed::table_parts {
 

@@ -133,7 +133,9 @@ struct StreamSetbackRule {
 struct ExclusionRule {
     static constexpr SitingRule kEntry{
         .reason = PadReason::exclusion,
-        .asks = "keeps the tanks' ground outside every exclusion area and at least its limit from it",
+        .asks =
+            "keeps the tanks' ground outside every exclusion area and at least its limit from it, and from every "
+            "exclusion line and point",
         .limit = "exclusions.setback_m",
         .also = {"siting.pad_margin_m"},
         .visit_settles = "exclusions"};

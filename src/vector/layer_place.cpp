@@ -2,6 +2,9 @@
 
 #include <cmath>
 #include <cstdint>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
 #include <string>
 #include <string_view>
 
@@ -90,6 +93,24 @@ Seen look_at_all(LayerReader& reader) {
     return seen;
 }
 
+[[noreturn]] void report_misfit(const std::string& where, const Box& extent, const Crs& crs) {
+    const bool geographic = crs.is_geographic();
+    throw input_error(
+        where, fmt::format("coordinates ({}) that do not fit {}", box_text(extent), printable(crs.name())),
+        geographic ? "degrees of longitude and latitude" : "coordinates in the units of that projection",
+        geographic ? "state the projection that the coordinates are in: write it into the file, e.g. ogr2ogr -a_srs "
+                     "EPSG:CODE NEW.gpkg OLD"
+                   : "they look like degrees: state the geographic system they are in, e.g. EPSG:4326");
+}
+
+// Of places that were all looked at.
+void check_fit(const std::string& where, const LayerPlace& place) {
+    const bool fits = place.crs.is_geographic() ? within(place.extent, kAnyAngles) : !within(place.extent, kDegrees);
+    if (!fits) {
+        report_misfit(where, place.extent, place.crs);
+    }
+}
+
 // A header that looks wrong raises the suspicion, the features themselves decide: headers are often stale.
 void check_coordinates(LayerReader& reader, LayerPlace& place) {
     const bool geographic = place.crs.is_geographic();
@@ -101,12 +122,7 @@ void check_coordinates(LayerReader& reader, LayerPlace& place) {
     if (seen.features == 0 || (geographic ? seen.in_any_angles > 0 : seen.in_degrees < seen.features)) {
         return;
     }
-    throw input_error(
-        reader.where(),
-        fmt::format("coordinates ({}) that do not fit {}", box_text(seen.extent), printable(place.crs.name())),
-        geographic ? "degrees of longitude and latitude" : "coordinates in the units of that projection",
-        geographic ? "state the projection that the coordinates are in"
-                   : "they look like degrees: state the geographic system they are in, e.g. EPSG:4326");
+    report_misfit(reader.where(), seen.extent, place.crs);
 }
 
 }  // namespace
@@ -129,6 +145,52 @@ LayerPlace find_place(LayerReader& reader, CrsDuty duty) {
                           "one with a known place on the earth", "transform the layer first");
     }
     check_coordinates(reader, place);
+    return place;
+}
+
+namespace {
+
+// The text of the .prj file beside a table; empty where there is none.
+std::string prj_text(const std::string& path) {
+    std::ifstream file(std::filesystem::path(path).replace_extension(".prj"), std::ios::binary);
+    return {std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+}
+
+}  // namespace
+
+LayerPlace find_place(LayerReader& reader, const std::string& path, const PointColumns& columns, Findings& findings) {
+    LayerPlace place;
+    std::uint64_t rows = 0;
+    std::uint64_t without = 0;
+    std::uint64_t first_without = 0;
+    reader.rewind();
+    while (const OGRFeatureUniquePtr feature = reader.next()) {
+        ++rows;
+        if (const auto point = columns.place(*feature)) {
+            place.extent.add(*point);
+        } else if (without++ == 0) {
+            first_without = rows;
+        }
+    }
+    if (rows > 0 && without == rows) {
+        throw input_error(reader.where(), "no place in any row", "two numbers in each, without signs between thousands",
+                          "look at the columns of the places");
+    }
+    if (without > 0) {
+        findings.warn({reader.where(),
+                       fmt::format("{} without a place, the first is row {}", counted(without, "row"), first_without),
+                       "two numbers in each, without signs between thousands", "mend them: they are not used"});
+    }
+    if (const std::string wkt = prj_text(path); !wkt.empty()) {
+        place.crs = crs_from_text(wkt, reader.where());
+    } else if (columns.in_degrees) {
+        place.crs = crs_from_text("EPSG:4326", reader.where());
+        findings.note(
+            {reader.where(), "longitudes and latitudes without a .prj file", "", "they are taken for WGS 84"});
+    }
+    if (place.crs.given()) {
+        check_fit(reader.where(), place);
+    }
     return place;
 }
 

@@ -9,10 +9,8 @@
 
 namespace eaveshed {
 
-namespace {}  // namespace
-
-LayerReader::LayerReader(VectorDataset dataset, const std::string& layer_name, GeometryNeed need)
-    : m_dataset(std::move(dataset)), m_layer(&m_dataset.choose(layer_name, need)) {
+LayerReader::LayerReader(VectorDataset dataset, const std::string& layer_name, GeometryNeed need, Findings& findings)
+    : m_dataset(std::move(dataset)), m_layer(&m_dataset.choose(layer_name, need, findings)) {
     m_where = fmt::format("{}, layer '{}'", m_dataset.where(), printable(m_layer->GetName()));
 }
 

@@ -19,10 +19,13 @@ inline constexpr std::size_t kMessageBytes = 500;  // of what a library says, an
 // working errors, a lock by another program is a passing one.
 class LayerReader {
 public:
-    LayerReader(VectorDataset dataset, const std::string& layer_name, GeometryNeed need);
+    LayerReader(VectorDataset dataset, const std::string& layer_name, GeometryNeed need, Findings& findings);
 
     [[nodiscard]] OGRLayer& layer() { return *m_layer; }
     [[nodiscard]] const std::string& driver() const { return m_dataset.driver(); }
+    [[nodiscard]] bool has_point_columns(GeometryNeed need) const {
+        return m_dataset.has_point_columns(*m_layer, need);
+    }
     // Setting, path and layer, for messages.
     [[nodiscard]] const std::string& where() const { return m_where; }
 

@@ -8,10 +8,13 @@
 #include <gdal_priv.h>
 #include <ogrsf_frmts.h>
 
+#include "csv_look.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
 #include "eaveshed/settings/table.hpp"
 #include "eaveshed/words/wording.hpp"
+#include "point_columns.hpp"
+#include "shapefile_look.hpp"
 
 namespace eaveshed {
 
@@ -24,16 +27,33 @@ struct Wanted {
 };
 constexpr Wanted kLayer{"a GeoPackage, FlatGeobuf, GeoJSON, shapefile, or CSV with a WKT column",
                         "convert it to a GeoPackage"};
+constexpr Wanted kTable{"a GeoPackage, FlatGeobuf, GeoJSON or shapefile, or a table as CSV or XLSX",
+                        "save it as CSV in UTF-8, or convert it to a GeoPackage"};
 constexpr Wanted kList{"a call list as XLSX or CSV",
                        "open it in a spreadsheet program and save it as .xlsx, or as CSV in UTF-8"};
 
 const Wanted& wanted_of(InputKind kind) {
-    return kind == InputKind::call_list ? kList : kLayer;
+    switch (kind) {
+        case InputKind::call_list: return kList;
+        case InputKind::measured_values: return kTable;
+        default: return kLayer;
+    }
 }
 
 bool ends_with(const std::string& text, std::string_view ending) {
     return text.size() >= ending.size() &&
            lower_case(std::string_view(text).substr(text.size() - ending.size())) == ending;
+}
+
+// The parts of a table that the library takes without a word.
+void look_at_csv(const std::string& where, const std::string& path, GDALDataset& dataset, Findings& findings) {
+    OGRLayer* const layer = dataset.GetLayerCount() > 0 ? dataset.GetLayer(0) : nullptr;
+    if (layer == nullptr) {
+        return;
+    }
+    OGRFeatureDefn& definition = *layer->GetLayerDefn();
+    look_at_rows(where, path, static_cast<std::size_t>(definition.GetFieldCount() + definition.GetGeomFieldCount()),
+                 findings);
 }
 
 [[noreturn]] void report_unopened(const std::string& where, const std::string& path, InputKind kind,
@@ -95,6 +115,8 @@ bool fits_surely(OGRwkbGeometryType type, GeometryNeed need) {
         case GeometryNeed::point: return type == wkbPoint || type == wkbMultiPoint;
         case GeometryNeed::line_or_polygon:
             return fits_surely(type, GeometryNeed::line) || fits_surely(type, GeometryNeed::polygon);
+        case GeometryNeed::shape:
+            return fits_surely(type, GeometryNeed::line_or_polygon) || fits_surely(type, GeometryNeed::point);
         case GeometryNeed::any: return true;
     }
     return false;
@@ -102,6 +124,20 @@ bool fits_surely(OGRwkbGeometryType type, GeometryNeed need) {
 
 bool may_fit(OGRwkbGeometryType type, GeometryNeed need) {
     return fits_surely(type, need) || type == wkbUnknown || type == wkbGeometryCollection;
+}
+
+// Whether places of no extent will do.
+bool takes_points(GeometryNeed need) {
+    return need == GeometryNeed::point || need == GeometryNeed::shape;
+}
+
+std::vector<std::string> field_names(OGRLayer& layer) {
+    const OGRFeatureDefn& definition = *layer.GetLayerDefn();
+    std::vector<std::string> names;
+    for (int i = 0; i < definition.GetFieldCount(); ++i) {
+        names.emplace_back(definition.GetFieldDefn(i)->GetNameRef());
+    }
+    return names;
 }
 
 std::string_view letters_of(std::string_view text) {
@@ -147,12 +183,15 @@ VectorDataset VectorDataset::open(const std::string& section, const std::string&
         if (opened.m_sqlite->immutable()) {
             options.push_back("IMMUTABLE=YES");
         }
+    } else if (is_shapefile_part(path)) {
+        require_whole_shapefile(opened.m_where, path);
     } else if (ends_with(path, ".csv")) {
+        require_no_utf16(opened.m_where, path);
         options = {"GEOM_POSSIBLE_NAMES=WKT,geometry,geom,the_geom,wkt_geom", "KEEP_GEOM_COLUMNS=NO"};
     }
     options.push_back(nullptr);
     const InputKind kind = input_kind(section);
-    if (kind == InputKind::call_list) {
+    if (kind == InputKind::call_list || kind == InputKind::measured_values) {
         require_spreadsheet_of_sense(opened.m_where, path);
     }
     const auto& allowed = formats_of(kind).drivers;
@@ -174,6 +213,9 @@ VectorDataset VectorDataset::open(const std::string& section, const std::string&
     }
     if (errors.warnings() > 0) {
         findings.warn({opened.m_where, printable(errors.text(), 500), "", ""});
+    }
+    if (opened.m_driver == "CSV") {
+        look_at_csv(opened.m_where, path, *opened.m_dataset, findings);
     }
     return opened;
 }
@@ -235,7 +277,24 @@ void prefer_lines(std::vector<OGRLayer*>& layers, GeometryNeed need) {
 
 }  // namespace
 
-OGRLayer& VectorDataset::choose(const std::string& named, GeometryNeed need) {
+bool VectorDataset::fits(OGRLayer& layer, GeometryNeed need) const {
+    return need == GeometryNeed::any || may_fit(flat_type(layer), need) ||
+           (takes_points(need) && m_driver == "CSV" && find_point_columns(field_names(layer)).has_value());
+}
+
+void VectorDataset::report_geometry(OGRLayer& layer, GeometryNeed need) {
+    const bool table = m_driver == "CSV" && flat_type(layer) == wkbNone;
+    throw input_error(fmt::format("{}, layer '{}'", m_where, printable(layer.GetName())),
+                      table ? "a table without shapes; its columns are " + listed(field_names(layer))
+                            : fmt::format("geometry of type {}", OGRGeometryTypeToName(flat_type(layer))),
+                      std::string(to_text(need)) +
+                          (table ? std::string(" in a column WKT") +
+                                       (takes_points(need) ? ", or places in two columns: " + point_column_names() : "")
+                                 : ""),
+                      table ? "name the columns so" : "name another layer or file; there are " + layer_list());
+}
+
+OGRLayer& VectorDataset::choose(const std::string& named, GeometryNeed need, Findings& findings) {
     std::vector<std::string> names;
     std::vector<OGRLayer*> tables;
     std::vector<OGRLayer*> sure;
@@ -275,18 +334,25 @@ OGRLayer& VectorDataset::choose(const std::string& named, GeometryNeed need) {
                           "name the one that is meant with 'layer = \"...\"'");
     }
     chosen->GetLayerDefn();  // runs a view's statement for the first time
-    const bool fits = need == GeometryNeed::any || may_fit(flat_type(*chosen), need);
     if (ran_out_of_time()) {
         throw input_error(fmt::format("{}, layer '{}'", m_where, printable(chosen->GetName())),
                           fmt::format("a view that gave no row within {} seconds", kLongestStatement.count()),
                           "a table", "save what the view shows as a table");
     }
-    if (!fits) {
-        throw input_error(fmt::format("{}, layer '{}'", m_where, printable(chosen->GetName())),
-                          fmt::format("geometry of type {}", OGRGeometryTypeToName(flat_type(*chosen))),
-                          fmt::format("{}", to_text(need)), "name another layer or file; there are " + layer_list());
+    if (!fits(*chosen, need)) {
+        report_geometry(*chosen, need);
+    }
+    if (named.empty() && tables.size() > 1) {
+        findings.note({m_where,
+                       fmt::format("{} layers, of which '{}' is the only one of {}", tables.size(),
+                                   printable(chosen->GetName()), to_text(need)),
+                       "", "it is taken; name another with 'layer = \"...\"'"});
     }
     return *chosen;
+}
+
+bool VectorDataset::has_point_columns(OGRLayer& layer, GeometryNeed need) const {
+    return flat_type(layer) == wkbNone && takes_points(need) && fits(layer, need);
 }
 
 void VectorDataset::restart_watch() {

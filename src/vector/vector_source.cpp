@@ -1,6 +1,7 @@
 #include "eaveshed/vector/vector_source.hpp"
 
 #include <algorithm>
+#include <optional>
 #include <utility>
 
 #include <fmt/format.h>
@@ -12,6 +13,7 @@
 #include "eaveshed/words/wording.hpp"
 #include "layer_place.hpp"
 #include "layer_reader.hpp"
+#include "point_columns.hpp"
 
 namespace eaveshed {
 
@@ -27,8 +29,9 @@ struct VectorSource::Impl {
 
     LayerReader reader;
     VectorInfo info;
-    std::vector<int> fields;  // indices in the layer, or one of the two above
-    bool skips = false;       // the fields that nobody wants
+    std::vector<int> fields;             // indices in the layer, or one of the two above
+    bool skips = false;                  // the fields that nobody wants
+    std::optional<PointColumns> points;  // where no geometry tells the places
 
     void list_fields();
     void find_fields(const std::vector<std::string>& names);
@@ -78,7 +81,8 @@ void VectorSource::Impl::skip_other_fields() {
     const OGRFeatureDefn& definition = *layer.GetLayerDefn();
     std::vector<const char*> ignored;
     for (int i = 0; i < definition.GetFieldCount(); ++i) {
-        if (std::find(fields.begin(), fields.end(), i) == fields.end()) {
+        const bool wanted = std::find(fields.begin(), fields.end(), i) != fields.end();
+        if (!wanted && !(points && (points->x == i || points->y == i))) {
             ignored.push_back(definition.GetFieldDefn(i)->GetNameRef());
         }
     }
@@ -180,8 +184,8 @@ VectorSource VectorSource::open(const std::string& setting, const LayerSource& f
                                 const std::vector<std::string>& fields, const std::string& where_filter,
                                 Findings& findings) {
     const GeometryNeed need = geometry_need(setting);
-    auto impl =
-        std::make_unique<Impl>(LayerReader(VectorDataset::open(setting, from.source, findings), from.layer, need));
+    auto impl = std::make_unique<Impl>(
+        LayerReader(VectorDataset::open(setting, from.source, findings), from.layer, need, findings));
     LayerReader& reader = impl->reader;
     VectorInfo& info = impl->info;
     info.where = reader.where();
@@ -189,7 +193,11 @@ VectorSource VectorSource::open(const std::string& setting, const LayerSource& f
     info.layer = reader.layer().GetName();
     impl->list_fields();
     impl->find_fields(fields);
-    LayerPlace place = find_place(reader, crs_duty(setting));
+    if (reader.has_point_columns(need)) {
+        impl->points = find_point_columns(info.fields);
+    }
+    LayerPlace place =
+        impl->points ? find_place(reader, from.source, *impl->points, findings) : find_place(reader, crs_duty(setting));
     info.crs = std::move(place.crs);
     info.extent = place.extent;
     // Elsewhere the filter is worked out on the features that were read.
@@ -216,6 +224,11 @@ bool VectorSource::next(Feature& feature) {
         return false;
     }
     m_impl->fill(feature, *raw);
+    if (m_impl->points) {
+        const auto point = m_impl->points->place(*raw);
+        feature.wkb = point ? wkb_of(*point) : std::vector<unsigned char>();
+        return true;
+    }
     const GdalErrors quiet;  // a geometry that cannot be written is a feature without one
     write_geometry(feature.wkb, std::unique_ptr<OGRGeometry>(raw->StealGeometry()));
     return true;

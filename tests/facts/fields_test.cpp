@@ -50,7 +50,7 @@ TYPED_TEST(Fields, AreThoseThatTheSettingsName) {
     }
 }
 
-// One field at a time, with a number outside every range: it is taken as it is.
+// One field at a time.
 TYPED_TEST(Fields, GiveEachFactItsOwnValueAndNoOther) {
     const LayerFields<TypeParam> fields{Settings()};
     std::size_t read = 0;
@@ -59,16 +59,16 @@ TYPED_TEST(Fields, GiveEachFactItsOwnValueAndNoOther) {
             continue;
         }
         std::vector<std::optional<std::string>> values(fields.names().size());
-        values.at(fields.place(fact.field)) = "-1e12";
+        values.at(fields.place(fact.field)) = "0.25";
         TypeParam expected;
         if (const auto* const text = std::get_if<std::optional<std::string> TypeParam::*>(&fact.member)) {
-            expected.*(*text) = "-1e12";
+            expected.*(*text) = "0.25";
         } else {
-            expected.*std::get<std::optional<double> TypeParam::*>(fact.member) = -1e12;
+            expected.*std::get<std::optional<double> TypeParam::*>(fact.member) = 0.25;
         }
-        UnreadTexts unread;
-        EXPECT_EQ(fields.read(values, unread), expected) << fact.name;
-        EXPECT_TRUE(unread.by_place.empty()) << fact.name;
+        NumberTexts seen;
+        EXPECT_EQ(fields.read(values, seen), expected) << fact.name;
+        EXPECT_TRUE(seen.unread.empty()) << fact.name;
         ++read;
     }
     EXPECT_EQ(read, fields.facts().size());
@@ -77,13 +77,13 @@ TYPED_TEST(Fields, GiveEachFactItsOwnValueAndNoOther) {
 TYPED_TEST(Fields, WithoutANumberGiveNoFact) {
     const LayerFields<TypeParam> fields{Settings()};
     std::vector<std::optional<std::string>> values(fields.names().size(), "two");
-    UnreadTexts unread;
-    const TypeParam facts = fields.read(values, unread);
+    NumberTexts seen;
+    const TypeParam facts = fields.read(values, seen);
     visit_facts<TypeParam>(facts, [&](const auto& fact, const auto& value) {
         const bool text = std::is_same_v<decltype(value), const std::optional<std::string>&>;
         EXPECT_EQ(value.has_value(), text && !fact.field.empty()) << fact.name;
         if (!text && !fact.field.empty()) {
-            EXPECT_EQ(unread.by_place[fields.place(fact.field)].first, "two") << fact.name;
+            EXPECT_EQ(seen.unread[fields.place(fact.field)].first, "two") << fact.name;
         }
     });
 }
@@ -107,45 +107,45 @@ TEST(Fields, OfQuantitiesHaveTheUnitOfTheirFacts) {
 
 constexpr double kGallonM3 = 0.003785411784;
 
-std::optional<double> use_of(const Settings& settings, const std::optional<std::string>& text, UnreadTexts& unread) {
+std::optional<double> use_of(const Settings& settings, const std::optional<std::string>& text, NumberTexts& seen) {
     const LayerFields<ParcelFacts> fields(settings);
     std::vector<std::optional<std::string>> values(fields.names().size());
     values.at(fields.place("season_use_m3")) = text;
-    return fields.read(values, unread).season_use_m3;
+    return fields.read(values, seen).season_use_m3;
 }
 
 TEST(Fields, OfQuantitiesAreInTheStatedUnitUnlessTheTextHasItsOwn) {
     Settings settings;
-    UnreadTexts unread;
+    NumberTexts seen;
     settings.parcels.season_use_m3 = {.field = "use", .unit = ""};
-    EXPECT_EQ(use_of(settings, "250", unread), 250.0);
-    EXPECT_EQ(use_of(settings, " 5 ", unread), 5.0);
-    EXPECT_DOUBLE_EQ(*use_of(settings, "250000 gal", unread), 250000.0 * kGallonM3);
-    EXPECT_DOUBLE_EQ(*use_of(settings, "1000L", unread), 1.0);
+    EXPECT_EQ(use_of(settings, "250", seen), 250.0);
+    EXPECT_EQ(use_of(settings, " 5 ", seen), 5.0);
+    EXPECT_DOUBLE_EQ(*use_of(settings, "250000 gal", seen), 250000.0 * kGallonM3);
+    EXPECT_DOUBLE_EQ(*use_of(settings, "1000L", seen), 1.0);
     settings.parcels.season_use_m3.unit = "gal";
-    EXPECT_DOUBLE_EQ(*use_of(settings, "250000", unread), 250000.0 * kGallonM3);
-    EXPECT_DOUBLE_EQ(*use_of(settings, "-1", unread), -kGallonM3);
-    EXPECT_EQ(use_of(settings, "250 m3", unread), 250.0);
-    EXPECT_EQ(use_of(settings, "\t2.5e2 m3\r\n", unread), 250.0);
-    EXPECT_TRUE(unread.by_place.empty());
+    EXPECT_DOUBLE_EQ(*use_of(settings, "250000", seen), 250000.0 * kGallonM3);
+    EXPECT_DOUBLE_EQ(*use_of(settings, "1", seen), kGallonM3);
+    EXPECT_EQ(use_of(settings, "250 m3", seen), 250.0);
+    EXPECT_EQ(use_of(settings, "\t2.5e2 m3\r\n", seen), 250.0);
+    EXPECT_TRUE(seen.unread.empty());
 }
 
 TEST(Fields, OfQuantitiesCountTextsWithoutOneAndKeepTheFirst) {
     Settings settings;
     settings.parcels.season_use_m3 = {.field = "use", .unit = "gal"};
-    UnreadTexts unread;
+    NumberTexts seen;
     for (const auto& blank :
          {std::optional<std::string>(), std::optional<std::string>(""), std::optional<std::string>(" \t")}) {
-        EXPECT_EQ(use_of(settings, blank, unread), std::nullopt);
+        EXPECT_EQ(use_of(settings, blank, seen), std::nullopt);
     }
-    EXPECT_TRUE(unread.by_place.empty());
-    const std::vector<std::string> hostile{"12 parsecs", "1e999 gal",      "1,000 gal", "1 000 gal", "gal",
-                                           "5ft",        "5 m2",           "nan",       "inf gal",   "5 gal 2",
-                                           "0x10 gal",   "1e308 acre-ft2", "--5",       "5 gal gal"};
+    EXPECT_TRUE(seen.unread.empty());
+    const std::vector<std::string> hostile{"12 parsecs", "1e999 gal",      "1,00,0 gal", "1 000 gal", "gal",
+                                           "5ft",        "5 m2",           "nan",        "inf gal",   "5 gal 2",
+                                           "0x10 gal",   "1e308 acre-ft2", "--5",        "5 gal gal"};
     for (const std::string& text : hostile) {
-        EXPECT_EQ(use_of(settings, text, unread), std::nullopt) << text;
+        EXPECT_EQ(use_of(settings, text, seen), std::nullopt) << text;
     }
-    const auto& field = unread.by_place.at(LayerFields<ParcelFacts>(settings).place("season_use_m3"));
+    const auto& field = seen.unread.at(LayerFields<ParcelFacts>(settings).place("season_use_m3"));
     EXPECT_EQ(field.count, hostile.size());
     EXPECT_EQ(field.first, "12 parsecs");
 }
@@ -165,6 +165,69 @@ TEST(Fields, OfTheSettingsAreAllFactsButForTheIds) {
     EXPECT_EQ(others("footprints", LayerFields<RoofFacts>(Settings()).facts()),
               (std::vector<std::string_view>{"id", "parcel"}));
     EXPECT_EQ(others("parcels", LayerFields<ParcelFacts>(Settings()).facts()), (std::vector<std::string_view>{"id"}));
+}
+
+template <typename Facts>
+std::optional<double> number_of(const std::string& key, const std::string& text, NumberTexts& seen,
+                                std::optional<double> Facts::*member) {
+    const LayerFields<Facts> fields{Settings()};
+    std::vector<std::optional<std::string>> values(fields.names().size());
+    values.at(fields.place(key)) = text;
+    return fields.read(values, seen).*member;
+}
+
+TEST(Fields, OfNumbersAreReadWithADecimalCommaWhereThatIsClear) {
+    NumberTexts seen;
+    EXPECT_EQ(number_of("eave_height", "3,2", seen, &RoofFacts::eave_height_m), 3.2);
+    EXPECT_DOUBLE_EQ(number_of("eave_height", "12,5 ft", seen, &RoofFacts::eave_height_m).value(), 3.81);
+    EXPECT_EQ(seen.restored.at(LayerFields<RoofFacts>(Settings()).place("eave_height")).count, 2U);
+    EXPECT_TRUE(seen.two_ways.empty());
+    EXPECT_EQ(number_of("eave_height", "1,234", seen, &RoofFacts::eave_height_m), std::nullopt);
+    EXPECT_EQ(seen.two_ways.at(LayerFields<RoofFacts>(Settings()).place("eave_height")).first, "1,234");
+    NumberTexts of_parcels;
+    EXPECT_EQ(number_of("season_use_m3", "1.234,5", of_parcels, &ParcelFacts::season_use_m3), 1234.5);
+    EXPECT_TRUE(seen.unread.empty());
+}
+
+TEST(Fields, OfSharesMayBeWrittenInPercent) {
+    NumberTexts seen;
+    EXPECT_EQ(number_of("connected_share", "75%", seen, &RoofFacts::connected_share), 0.75);
+    EXPECT_EQ(number_of("source_share", " 12,5 % ", seen, &ParcelFacts::source_share), 0.125);
+    EXPECT_EQ(number_of("people", "75%", seen, &ParcelFacts::people), std::nullopt);
+    EXPECT_TRUE(seen.beyond.empty());
+}
+
+// Zero stands for nothing known in many a table; the rules of the method decide what it means.
+TEST(Fields, OfNumbersBeyondWhatTheyCanBeAreNotUsedAndCounted) {
+    NumberTexts seen;
+    for (const char* const text : {"1e9", "-5", "1000.1", "3300 ft"}) {
+        EXPECT_EQ(number_of("eave_height", text, seen, &RoofFacts::eave_height_m), std::nullopt) << text;
+    }
+    EXPECT_EQ(number_of("eave_height", "1000", seen, &RoofFacts::eave_height_m), 1000.0);
+    EXPECT_EQ(number_of("eave_height", "0", seen, &RoofFacts::eave_height_m), 0.0);
+    EXPECT_EQ(number_of("storeys", "163", seen, &RoofFacts::storeys), 163.0);  // the tallest building (from memory)
+    EXPECT_EQ(number_of("storeys", "400", seen, &RoofFacts::storeys), std::nullopt);
+    EXPECT_EQ(number_of("connected_share", "75", seen, &RoofFacts::connected_share), std::nullopt);
+    const LayerFields<RoofFacts> fields{Settings()};
+    EXPECT_EQ(seen.beyond.at(fields.place("eave_height")).count, 4U);
+    EXPECT_EQ(seen.beyond.at(fields.place("eave_height")).first, "1e9");
+    EXPECT_EQ(seen.beyond.at(fields.place("storeys")).first, "400");
+    EXPECT_EQ(seen.beyond.at(fields.place("connected_share")).first, "75");
+}
+
+// A value that may be measured is never one that a field cannot hold.
+TYPED_TEST(Fields, HoldEveryValueThatCanBeMeasured) {
+    for (const auto& fact : FactsOf<TypeParam>::table) {
+        const Setting* const setting =
+            fact.field.empty() ? nullptr : find_setting(FactsOf<TypeParam>::section, fact.field);
+        const bool number = std::holds_alternative<std::optional<double> TypeParam::*>(fact.member);
+        if (setting != nullptr) {
+            EXPECT_EQ(setting->values.limited(), number) << fact.name;
+        }
+        if (setting != nullptr && fact.range.limited()) {
+            EXPECT_TRUE(setting->values.holds(fact.range.low) && setting->values.holds(fact.range.high)) << fact.name;
+        }
+    }
 }
 
 }  // namespace

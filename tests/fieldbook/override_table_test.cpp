@@ -65,14 +65,14 @@ TEST(OverrideTable, ReadsColumnsByNameInAnyOrderAndCase) {
 TEST(OverrideTable, ValuesThatCannotBeUsedStayWithTheirRowAndSayWhatIsWanted) {
     const Read found = read_csv(
         "roof_id,parcel_id,eave_height_m,connected_share,people,pad_x,pad_y\n"
-        "R1,,\"2,4\",0.5,,,\n"
+        "R1,,\"2,400\",0.5,,,\n"
         "R2,,0,1.5,,500000,\n"
         "R3,,2.5,,4,,\n"
         ",P1,2.5,,4,,\n");
     const auto& first = found.at(0);
     ASSERT_EQ(first.unused.size(), 1U);
     EXPECT_EQ(first.unused[0].column, "eave_height_m");
-    EXPECT_EQ(first.unused[0].found, "2,4");
+    EXPECT_EQ(first.unused[0].found, "2,400");
     EXPECT_EQ(first.unused[0].wanted, "a number above 0 to 100 in m, or with its own unit of length");
     EXPECT_FALSE(first.row.eave_height_m);
     EXPECT_EQ(first.row.connected_share, 0.5);
@@ -205,6 +205,18 @@ TYPED_TEST(EveryMeasuredFact, OutsideItsRangeStaysUnusedWithItsRow) {
             EXPECT_EQ(static_cast<const TypeParam&>(found.at(0).row), TypeParam());
         }
     }
+}
+
+TEST(OverrideTable, NumbersMayHaveADecimalCommaOrBePercent) {
+    const Read found = read_csv(
+        "roof_id;eave_height_m;connected_share;pad_x;pad_y\nR1;2,4;75 %;500000,5;4190000,25\n"
+        "R2;7,5 ft;0,5;;\n");
+    EXPECT_EQ(found.at(0).row.eave_height_m, 2.4);
+    EXPECT_EQ(found.at(0).row.connected_share, 0.75);
+    EXPECT_EQ(found.at(0).row.pad_x, 500000.5);
+    EXPECT_EQ(found.at(0).row.pad_y, 4190000.25);
+    EXPECT_DOUBLE_EQ(found.at(1).row.eave_height_m.value(), 2.286);
+    EXPECT_EQ(found.at(1).row.connected_share, 0.5);
 }
 
 TEST(OverrideTable, ARowNamesOneRoofOrOneParcel) {

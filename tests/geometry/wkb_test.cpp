@@ -61,7 +61,7 @@ TEST(Wkb, TheOlderFormWithAReferenceSystemNumberIsUnderstood) {
     bytes[4] = 0x20;
     const Bytes srid{0x62, 0x7F, 0, 0};
     bytes.insert(bytes.begin() + 5, srid.begin(), srid.end());
-    EXPECT_EQ(wkb_point(bytes), (Point{3, 4}));
+    EXPECT_THAT(wkb_points(bytes), ElementsAre(Point{3, 4}));
 }
 
 TEST(Wkb, CollectionsAreSearchedInOrder) {
@@ -113,7 +113,7 @@ TEST(Wkb, EmptyGeometriesHoldNothingAndAreNotMended) {
         EXPECT_TRUE(found->outline.empty()) << wkt;
         EXPECT_FALSE(found->mended) << wkt;
     }
-    EXPECT_FALSE(wkb_point(wkb_of("POINT EMPTY")));
+    EXPECT_THAT(wkb_points(wkb_of("POINT EMPTY")), IsEmpty());
     EXPECT_THAT(wkb_lines(wkb_of("LINESTRING EMPTY")), IsEmpty());
 }
 
@@ -154,16 +154,17 @@ TEST(Wkb, NestingIsBounded) {
     EXPECT_FALSE(wkb_polygons(nested(1000000)));
 }
 
-TEST(Wkb, LinesAndPointsAreTakenFromTheirOwnTypesOnly) {
+TEST(Wkb, LinesAndPointsAreFoundInCollectionsToo) {
     EXPECT_THAT(wkb_lines(wkb_of("LINESTRING Z (0 0 1,1 1 2)")), ElementsAre(Line{{0, 0}, {1, 1}}));
     EXPECT_THAT(wkb_lines(wkb_of("MULTILINESTRING((0 0,1 1),(2 2,3 3,4 4))")),
                 ElementsAre(Line{{0, 0}, {1, 1}}, Line{{2, 2}, {3, 3}, {4, 4}}));
     EXPECT_THAT(wkb_lines(wkb_of(kSquare)), IsEmpty());
-    EXPECT_THAT(wkb_lines(wkb_of("GEOMETRYCOLLECTION(LINESTRING(0 0,1 1))")), IsEmpty());
-    EXPECT_EQ(wkb_point(wkb_of("POINT(1 2)")), (Point{1, 2}));
-    EXPECT_EQ(wkb_point(wkb_of("MULTIPOINT(3 4,5 6)")), (Point{3, 4}));
-    EXPECT_FALSE(wkb_point(wkb_of("MULTIPOINT EMPTY")));
-    EXPECT_FALSE(wkb_point(wkb_of("LINESTRING(0 0,1 1)")));
+    EXPECT_THAT(wkb_lines(wkb_of("GEOMETRYCOLLECTION(POINT(9 9),LINESTRING(0 0,1 1),LINESTRING(5 5,6 6))")),
+                ElementsAre(Line{{0, 0}, {1, 1}}, Line{{5, 5}, {6, 6}}));
+    EXPECT_THAT(wkb_points(wkb_of("POINT(1 2)")), ElementsAre(Point{1, 2}));
+    EXPECT_THAT(wkb_points(wkb_of("MULTIPOINT(3 4,5 6)")), ElementsAre(Point{3, 4}, Point{5, 6}));
+    EXPECT_THAT(wkb_points(wkb_of("MULTIPOINT EMPTY")), IsEmpty());
+    EXPECT_THAT(wkb_points(wkb_of("LINESTRING(0 0,1 1)")), IsEmpty());
     OGRLineString line;
     line.addPoint(0.0, 0.0);
     line.addPoint(std::numeric_limits<double>::infinity(), 1.0);

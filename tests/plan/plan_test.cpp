@@ -178,6 +178,7 @@ TEST_F(PlanFromMemory, UsePointsGoToTheParcelTheyNameOrLieIn) {
 TEST_F(PlanFromMemory, StreamsExclusionsAndRoadsStandInTheirIndexes) {
     give_roofs({{Wkb::square(at(10, 10), 10.0), {"R1", std::nullopt, std::nullopt}}});
     give("streams.source", {}, {{Wkb::line({at(0, 200), at(300, 200)})}, {Wkb::point(at(0, 0))}});
+    m_project.resolved.exclusions.resize(2);
     give("exclusions.source", {}, {{Wkb::square(at(200, 0), 50.0)}});
     give("exclusions.source", {}, {{Wkb::square(at(300, 0), 50.0)}});
     give("roads.source", {}, {{Wkb::line({at(0, 300), at(300, 300)})}, {Wkb::square(at(500, 500), 10.0)}});

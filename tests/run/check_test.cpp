@@ -9,6 +9,7 @@
 
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
+#include "support/output_file.hpp"
 
 namespace eaveshed {
 namespace {
@@ -133,6 +134,71 @@ TEST_F(ALook, FindsFootprintsWithoutAShapeAndWithRepeatedIds) {
     layer.rows[3].values[0] = "R02";
     rewrite("buildings.gpkg", layer);
     expect_said({"2 footprints without a usable polygon", "1 footprints whose id stood before, such as \"R02\""});
+}
+
+// Three roofs in a row have a number that can be read, three one that cannot; the look and the run tell the same.
+TEST_F(ALook, FindsNumbersThatAreWrittenOtherwiseOrCannotBeMeant) {
+    write_basin(m_folder, m_basin);
+    const std::vector<std::string> heights{"3,2", "1.234,5 cm", "9 ft", "1,234", "1e9", "-5"};
+    testing::LayerToWrite layer = layer_in("buildings", kBasinCrs);
+    layer.fields = {{"id"}, {"eave"}, {"share"}};
+    for (std::size_t i = 0; i < heights.size(); ++i) {
+        const SmallRoof& roof = m_basin.roofs[i];
+        layer.rows.push_back({wkt_of(outline_of(roof)), {i == 2 ? " " : roof.id, heights[i], i < 3 ? "75 %" : "75"}});
+    }
+    rewrite("buildings.gpkg", layer);
+    std::string words = project_text(m_basin);
+    words.replace(words.find("material = \"mat\"\nstoreys = \"floors\"\nparcel = \"apn\"\n"), 51,
+                  "eave_height = \"eave\"\nconnected_share = \"share\"\n");
+    m_folder.write("basin.toml", words);
+    expect_said(
+        {"1 footprint with a number that can be read in two ways in the field \"eave\" (footprints.eave_height), "
+         "the first \"1,234\"",
+         "2 footprints with a number that cannot be meant in the field \"eave\" (footprints.eave_height), the "
+         "first \"1e9\"; wanted 0 to 1000 m",
+         "2 footprints with a decimal comma or signs between thousands in the field \"eave\" "
+         "(footprints.eave_height), the first \"3,2\"",
+         "3 footprints with a number that cannot be meant in the field \"share\" (footprints.connected_share), "
+         "the first \"75\"; wanted 0 to 1",
+         "write percent with their sign", "1 footprint without an id"});
+    const testing::OutputFile file(m_folder.file("out.gpkg"));
+    const auto rows = file.rows("SELECT * FROM roofs ORDER BY fid");
+    ASSERT_EQ(rows.size(), heights.size());
+    const double known[] = {3.2, 12.345, 9.0 * 0.3048};
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        const double height = *testing::number(rows[i], "eave_elev_m") - *testing::number(rows[i], "ground_elev_m");
+        EXPECT_NEAR(height, i < 3 ? known[i] : 2.8, 1e-9) << heights[i];
+        EXPECT_EQ(testing::number(rows[i], "connected_share"), 0.75);
+        const std::string flags = testing::text(rows[i], "flags");
+        EXPECT_EQ(flags.find("default_connected") == std::string::npos, i < 3) << heights[i];
+        EXPECT_EQ(flags.find("default_eave") == std::string::npos, i < 3) << heights[i];
+    }
+    EXPECT_EQ(testing::text(rows[2], "roof_id"), "3");  // the number of the feature
+}
+
+TEST_F(ALook, FindsFootprintsThatNameAParcelThatIsNotThere) {
+    for (std::size_t i = 0; i < 3; ++i) {
+        m_basin.roofs[i].parcel = "P-R0" + std::to_string(i);  // another spelling of PR01
+    }
+    m_basin.roofs[3].parcel = "PR03";
+    write_basin(m_folder, m_basin);
+    expect_said({"3 footprints that name a parcel that is not there, such as \"P-R00\"", "footprints.parcel"});
+}
+
+TEST_F(ALook, FindsTextThatIsNotUtf8) {
+    write_basin(m_folder, m_basin);
+    testing::LayerToWrite layer = layer_in("b", kBasinCrs);
+    layer.fields = {{"id"}, {"mat"}};
+    layer.rows = {{wkt_of(outline_of(m_basin.roofs[0])), {"A", "m\xC3\xA9tal"}}};
+    layer.options = {"ENCODING=ISO-8859-1"};
+    testing::write_vector("ESRI Shapefile", m_folder.file("b.shp"), {layer});
+    std::string words = project_text(m_basin);
+    words.replace(words.find("buildings.gpkg"), 14, "b.shp");
+    words.replace(words.find("storeys = \"floors\"\nparcel = \"apn\"\n"), 34, "");
+    m_folder.write("basin.toml", words + "[harvest.runoff_coefficient]\n\"m\xC3\xA9tal\" = 0.5\n");
+    EXPECT_THAT(look(), Not(HasSubstr("UTF-8")));  // the .cpg file says what the bytes mean
+    m_folder.write("b.cpg", "NONE-SUCH");
+    expect_said({"1 footprint with text that is not UTF-8, such as A", ".cpg"});
 }
 
 TEST_F(ALook, FindsMaterialsThatMatchNothingWithTheirWordsAndCounts) {

@@ -3,13 +3,16 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <chrono>
 #include <filesystem>
 #include <fstream>
+#include <thread>
 
 #include "eaveshed/run/check.hpp"
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
 #include "support/expect_error.hpp"
+#include "support/output_file.hpp"
 
 namespace eaveshed {
 namespace {
@@ -163,6 +166,108 @@ TEST_F(InputFaults, AllFaultsAreToldAtOnce) {
     EXPECT_THAT(text, AllOf(HasSubstr("3 errors"), HasSubstr("dem.tif"), HasSubstr("rain.tif"), HasSubstr("roof")));
     ASSERT_EQ(report.understood.size(), 3U);  // the parcels, their fields of quantities, and the season
     EXPECT_EQ(report.understood[0].first, "parcels");
+}
+
+TEST_F(InputFaults, OneFileForTwoInputsNamesBoth) {
+    write_project(
+        "source = \"parcels.gpkg\"\nid = \"apn\"\npeople = \"people\"\nirrigated_area_m2 = \"garden\"\n"
+        "water_source = \"source\"",
+        "source = \"./buildings.gpkg\"");
+    expect_fault({"parcels.source \"./buildings.gpkg\"", "the same layer as footprints.source", "one of its own"});
+    m_folder.write("basin.toml", project_text(m_basin));
+    write_project("elevation = \"dem.tif\"", "elevation = \"dem.tif\"\nsurface = \"dem.tif\"");
+    expect_fault({"terrain.surface", "the same file as terrain.elevation"});
+}
+
+TEST_F(InputFaults, OneFileUnderTwoNamesIsOneFile) {
+    fs::create_hard_link(m_folder.file("buildings.gpkg"), m_folder.file("parcels2.gpkg"));
+    write_project(
+        "source = \"parcels.gpkg\"\nid = \"apn\"\npeople = \"people\"\nirrigated_area_m2 = \"garden\"\n"
+        "water_source = \"source\"",
+        "source = \"parcels2.gpkg\"");
+    expect_fault({"parcels2.gpkg", "the same layer as footprints.source"});
+}
+
+TEST_F(InputFaults, TwoExclusionsOfOneLayerAreASlip) {
+    const std::string table = "[[exclusions]]\nsource = \"areas.gpkg\"\n";
+    testing::LayerToWrite areas = layer_in("areas", kBasinCrs);
+    areas.rows = {{testing::square_wkt(kX0 + 300.0, kY0, 50.0)}};
+    testing::write_vector("GPKG", m_folder.file("areas.gpkg"), {areas});
+    m_basin.settings = table + table;
+    m_folder.write("basin.toml", project_text(m_basin));
+    expect_fault({"exclusions", "areas.gpkg", "the same layer as exclusions.1.source"});
+}
+
+// Other layers of one file, and what tanks keep away from as well.
+TEST_F(InputFaults, OneFileMayHoldSeveralInputsAndOneLayerKeepTanksAwayToo) {
+    testing::LayerToWrite ways = layer_in("ways", kBasinCrs);
+    ways.type = wkbLineString;
+    ways.rows = {{fmt::format("LINESTRING({} {},{} {})", kX0, kY0, kX0 + 900.0, kY0 + 900.0)}};
+    testing::LayerToWrite areas = layer_in("areas", kBasinCrs);
+    areas.rows = {{testing::square_wkt(kX0 + 300.0, kY0, 50.0)}};
+    testing::write_vector("GPKG", m_folder.file("more.gpkg"), {ways, areas});
+    m_basin.settings =
+        "[roads]\nsource = \"more.gpkg\"\nlayer = \"ways\"\n"
+        "[[exclusions]]\nsource = \"more.gpkg\"\nlayer = \"ways\"\nsetback_m = 3\n"
+        "[[exclusions]]\nsource = \"more.gpkg\"\nlayer = \"areas\"\n"
+        "[[exclusions]]\nsource = \"buildings.gpkg\"\n";
+    m_folder.write("basin.toml", project_text(m_basin));
+    screened(project(), output());
+    EXPECT_TRUE(fs::exists(output()));
+}
+
+// Points in a table, in the footprints' reference system or in degrees, are the points of a layer.
+TEST_F(InputFaults, PointsOfATableStandWhereTheirShapesWould) {
+    const Transform degrees(crs_from_text(kBasinCrs, "test"), crs_from_text("EPSG:4326", "test"), "test");
+    testing::LayerToWrite points = layer_in("points", kBasinCrs);
+    points.type = wkbPoint;
+    std::string metres_csv = "x;y\n";
+    std::string degrees_csv = "lon,lat\n";
+    for (const SmallRoof& roof : m_basin.roofs) {
+        const Point at{roof.corner.x - 8.0, roof.corner.y - 6.0};
+        const Point there = degrees(at).value();
+        points.rows.push_back({fmt::format("POINT({} {})", at.x, at.y)});
+        metres_csv += fmt::format("{},0;{},00\n", at.x, at.y);
+        degrees_csv += fmt::format("{:.15g},{:.15g}\n", there.x, there.y);
+    }
+    testing::write_vector("GPKG", m_folder.file("points.gpkg"), {points});
+    m_folder.write("metres.csv", metres_csv);
+    m_folder.write("degrees.csv", degrees_csv);
+    std::vector<std::vector<testing::OutputRow>> rows;
+    for (const char* const file : {"points.gpkg", "metres.csv", "degrees.csv"}) {
+        m_basin.settings = fmt::format("[use_points]\nsource = \"{}\"\n", file);
+        m_folder.write("basin.toml", project_text(m_basin));
+        screened(project(), output(), {.overwrite = true});
+        rows.push_back(testing::OutputFile(output()).rows("SELECT * FROM use_points ORDER BY fid"));
+    }
+    ASSERT_FALSE(rows[0].empty());
+    EXPECT_EQ(rows[1], rows[0]);
+    ASSERT_EQ(rows[2].size(), rows[0].size());
+    for (std::size_t i = 0; i < rows[0].size(); ++i) {
+        EXPECT_NEAR(*testing::number(rows[2][i], "use_elev_m"), *testing::number(rows[0][i], "use_elev_m"), 1e-6);
+    }
+}
+
+// The fingerprints of the inputs are taken before the work folder is made, and again when all is read.
+TEST_F(InputFaults, AnInputThatChangesDuringTheRunStopsIt) {
+    std::jthread writer([this](const std::stop_token& stop) {
+        while (!stop.stop_requested()) {
+            if (fs::exists(output() + ".work")) {
+                fs::last_write_time(m_folder.file("rain.tif"),
+                                    fs::file_time_type::clock::now() + std::chrono::hours(1));
+                return;
+            }
+            std::this_thread::yield();
+        }
+    });
+    try {
+        screened(project(), output());
+        ADD_FAILURE() << "no error";
+    } catch (const Error& error) {
+        EXPECT_EQ(error.fault(), Fault::working);
+        EXPECT_THAT(error.what(), AllOf(HasSubstr("rain.source"), HasSubstr("rain.tif"), HasSubstr("changed")));
+    }
+    EXPECT_FALSE(fs::exists(output()));
 }
 
 // Faults of the output's name: errors before any work, and what stood there stands.

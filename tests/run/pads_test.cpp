@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "eaveshed/outside/gdal_crs.hpp"
+#include "eaveshed/run/check.hpp"
 #include "run/run_project.hpp"
 #include "run/small_basin.hpp"
 #include "support/output_file.hpp"
@@ -12,8 +13,11 @@
 namespace eaveshed {
 namespace {
 
+using ::testing::AllOf;
 using testing::by_roof;
 using testing::bytes_of;
+using ::testing::HasSubstr;
+using ::testing::Not;
 using testing::number;
 using testing::OutputFile;
 using testing::OutputRow;
@@ -150,6 +154,84 @@ TEST(Pads, KeepTheirSetbackFromStreamsHoweverTheyAreCut) {
     const Outcome cut = outcome_of(basin, with_streams(false));
     EXPECT_EQ(whole.pads, cut.pads);
     EXPECT_NE(whole.pads, plain().pads);
+}
+
+// A road beside every row of roofs: its line keeps a tank as far away as a stream of the same course and setback does.
+TEST(Pads, KeepTheirSetbackFromALineAsFromAStreamAndSayWhichItWas) {
+    const auto with_line = [](const TempFolder& folder) {
+        testing::LayerToWrite layer = layer_in("ways", kBasinCrs);
+        layer.type = wkbLineString;
+        for (int row = 0; row < 4; ++row) {
+            const double y = kY0 + 195.0 + 310.0 * row;
+            layer.rows.push_back({fmt::format("LINESTRING({} {},{} {})", kX0, y, kX0 + kSideM, y + 3.0)});
+        }
+        testing::write_vector("GPKG", folder.file("ways.gpkg"), {layer});
+    };
+    const auto basin = [](const char* section, const char* setback) {
+        SmallBasin made;
+        made.settings = fmt::format("[{}]\nsource = \"ways.gpkg\"\n{}\n", section, setback);
+        return made;
+    };
+    const Outcome road = outcome_of(basin("[exclusions]", "setback_m = 9.0"), with_line);
+    const Outcome stream = outcome_of(basin("streams", "[siting]\nstream_setback_m = 9.0"), with_line);
+    EXPECT_EQ(road.pads, stream.pads);
+    EXPECT_NE(road.pads, plain().pads);
+    const Outcome far = outcome_of(basin("[exclusions]", "setback_m = 400.0"), with_line);
+    for (const auto& [id, roof] : far.roofs) {
+        EXPECT_EQ(text(roof, "no_pad_reason"), "exclusion") << id;
+    }
+}
+
+// A point keeps a tank as far away as an area too small to be seen does; a collection counts with all its parts.
+TEST(Pads, KeepTheirSetbackFromPointsAndFromAllPartsOfACollection) {
+    const auto with = [](const std::function<std::string(double x, double y)>& shape) {
+        return [=](const TempFolder& folder) {
+            testing::LayerToWrite layer = layer_in("areas", kBasinCrs);
+            layer.type = wkbUnknown;
+            for (const SmallRoof& roof : small_roofs()) {
+                layer.rows.push_back({shape(roof.corner.x - 6.0, roof.corner.y - 5.0)});
+            }
+            testing::write_vector("GPKG", folder.file("areas.gpkg"), {layer});
+        };
+    };
+    const Outcome points =
+        outcome_of(with_exclusions(7.0), with([](double x, double y) { return fmt::format("POINT({} {})", x, y); }));
+    const Outcome specks =
+        outcome_of(with_exclusions(7.0), with([](double x, double y) { return testing::square_wkt(x, y, 1e-5); }));
+    EXPECT_EQ(points.pads, specks.pads);
+    EXPECT_NE(points.pads, plain().pads);
+    const Outcome both =
+        outcome_of(with_exclusions(7.0), with([](double x, double y) {
+                       return fmt::format("GEOMETRYCOLLECTION(POINT({} {}),POINT({} {}))", x, y, x + 15.0, y);
+                   }));
+    EXPECT_NE(both.pads, points.pads);
+}
+
+std::string warnings_of(const SmallBasin& basin, const std::function<void(const TempFolder&)>& add_files) {
+    const TempFolder folder;
+    add_files(folder);
+    Findings findings;
+    const Project project = load_project(write_basin(folder, basin), findings);
+    static_cast<void>(check(project, findings));
+    std::string told;
+    for (const Finding& finding : findings.list()) {
+        told += finding.severity == Severity::warning ? to_text(finding.trouble) + "\n" : "";
+    }
+    return told;
+}
+
+TEST(Pads, AreToldWhereALineHasNeitherWidthNorSetback) {
+    const auto with_line = [](const TempFolder& folder) {
+        testing::LayerToWrite layer = layer_in("areas", kBasinCrs);
+        layer.type = wkbLineString;
+        layer.rows = {{fmt::format("LINESTRING({} {},{} {})", kX0, kY0, kX0 + 900.0, kY0 + 900.0)}};
+        testing::write_vector("GPKG", folder.file("areas.gpkg"), {layer});
+    };
+    EXPECT_THAT(
+        warnings_of(with_exclusions(0.0), with_line),
+        AllOf(HasSubstr("areas.gpkg"), HasSubstr("1 feature without a width"), HasSubstr("exclusions.setback_m")));
+    EXPECT_THAT(warnings_of(with_exclusions(4.0), with_line), Not(HasSubstr("without a width")));
+    EXPECT_THAT(warnings_of(with_exclusions(0.0), with_squares(14.0, kBasinCrs)), Not(HasSubstr("without a width")));
 }
 
 TEST(Pads, AreTheSameInTilesOfAnySizeOnAnyNumberOfThreads) {

@@ -175,7 +175,7 @@ TEST(QuantityFields, ThatCannotBeReadAreCountedAndToldByTheRunAndByALook) {
     const TempFolder folder;
     const std::string project = write_so(folder, Written::text);
     testing::LayerToWrite layer = parcels_written(Written::text);
-    const std::vector<std::string> hostile{"1,000 gal", "12 parsecs", "1e999 gal", "", " \t ", "5ft", "\x01\n"};
+    const std::vector<std::string> hostile{"1,00,0 gal", "12 parsecs", "1e999 gal", "", " \t ", "5ft", "\x01\n"};
     for (std::size_t i = 0; i < hostile.size(); ++i) {
         layer.rows.at(i).values.at(3) = hostile[i];
     }
@@ -185,7 +185,7 @@ TEST(QuantityFields, ThatCannotBeReadAreCountedAndToldByTheRunAndByALook) {
     const auto told =
         AllOf(HasSubstr("parcels.gpkg"),
               HasSubstr("5 parcels with no number in the field \"season_use_m3\" "
-                        "(parcels.season_use_m3), the first \"1,000 gal\""),
+                        "(parcels.season_use_m3), the first \"1,00,0 gal\""),
               HasSubstr("with a unit of volume (m3, L, gal, ft3, acre-ft)"), HasSubstr("count as not known"));
     EXPECT_THAT(ran.warnings, told);
     Findings findings;

@@ -42,6 +42,18 @@ TEST(Obstacles, LeaveTheHoleOfAnExclusionFree) {
     EXPECT_FALSE(obstacles.near_exclusion(at(1025.0, 2025.0), 1.0));
 }
 
+TEST(Obstacles, MayBeExclusionsThatAreLinesOrPoints) {
+    const Obstacle road{.layer = 1, .setback_m = 5.0, .line = {{900.0, 2000.0}, {1200.0, 2000.0}}, .area = {}};
+    const Obstacle well{.layer = 2, .setback_m = 10.0, .line = {{1030.0, 2040.0}, {1030.0, 2040.0}}, .area = {}};
+    const Obstacles obstacles(kFrame, {&road, &well}, kAround, 30.0);
+    EXPECT_TRUE(obstacles.near_exclusion(at(1010.0, 2006.9), 2.0));
+    EXPECT_FALSE(obstacles.near_exclusion(at(1010.0, 2007.0), 2.0));
+    EXPECT_FALSE(obstacles.near_stream(at(1010.0, 2000.0), 2.0));
+    EXPECT_TRUE(obstacles.near_exclusion(at(1030.0, 2028.1), 2.0));
+    EXPECT_FALSE(obstacles.near_exclusion(at(1030.0, 2028.0), 2.0));
+    EXPECT_TRUE(obstacles.near_exclusion(at(1030.0, 2040.0), 0.5));
+}
+
 TEST(Obstacles, AnswerAsTheWholeShapesDo) {
     RandomNumbers random(5);
     const Box wide = kAround.grown(300.0, 300.0);

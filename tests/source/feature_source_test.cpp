@@ -14,5 +14,17 @@ TEST(NumberFromText, TakesADecimalNumberBetweenBlanksAndNothingElse) {
     EXPECT_EQ(number_from_text(std::nullopt), std::nullopt);
 }
 
+TEST(Features, WithoutAnIdAreNamedByTheirNumber) {
+    Feature feature;
+    feature.fid = -7;
+    feature.values = {"A1", " \t", std::nullopt, " b "};
+    EXPECT_EQ(id_of(feature, 0), "A1");
+    EXPECT_EQ(id_of(feature, 1), "-7");
+    EXPECT_EQ(id_of(feature, 2), "-7");
+    EXPECT_EQ(id_of(feature, 3), " b ");  // ids are compared as they stand
+    EXPECT_FALSE(has_id(feature, 1));
+    EXPECT_TRUE(has_id(feature, 3));
+}
+
 }  // namespace
 }  // namespace eaveshed

@@ -82,6 +82,26 @@ Trouble trouble_of(const std::string& path, const Asked& asked = {}, Fault fault
     return {};
 }
 
+// What a layer holds, and what is told of it.
+struct Told {
+    std::vector<Feature> features;
+    VectorInfo info;
+    std::string warnings;
+    std::string notes;
+};
+
+Told told_of(const std::string& path, const Asked& asked) {
+    Findings findings;
+    VectorSource source = VectorSource::open(asked.section, {path, asked.layer}, asked.fields, asked.filter, findings);
+    Told told;
+    told.info = source.info();
+    for (const Finding& finding : findings.list()) {
+        (finding.severity == Severity::warning ? told.warnings : told.notes) += to_text(finding.trouble) + "\n";
+    }
+    told.features = all_of(std::move(source));
+    return told;
+}
+
 void run_sql(const std::string& path, const std::string& sql) {
     sqlite3* handle = nullptr;
     ASSERT_EQ(sqlite3_open(path.c_str(), &handle), SQLITE_OK);
@@ -250,13 +270,23 @@ TEST(VectorSource, TheOnlyLayerOfTheFittingGeometryIsTakenWithoutAName) {
                   {.name = "brooks", .type = wkbLineString, .rows = {{"LINESTRING(500000 4000000,500001 4000001)"}}},
                   {.name = "owners", .type = wkbNone, .fields = {{"name"}}, .rows = {{"", {"x"}}}}});
     EXPECT_EQ(opened(path).info().layer, "houses");
-    EXPECT_EQ(opened(path, {.section = "exclusions[2]"}).info().layer, "houses");
+    EXPECT_THAT(trouble_of(path, {.section = "exclusions"}).found, HasSubstr("'stops'"));  // any of the three would do
     EXPECT_EQ(opened(path, {.section = "streams"}).info().layer, "brooks");
     EXPECT_EQ(opened(path, {.section = "roads"}).info().layer, "brooks");  // lines before polygons
     EXPECT_EQ(opened(path, {.section = "roads", .layer = "houses"}).info().layer, "houses");
     EXPECT_EQ(opened(path, {.section = "use_points"}).info().layer, "stops");
     EXPECT_THAT(trouble_of(path, {.section = "overrides"}).found, HasSubstr("'owners'"));
     EXPECT_EQ(opened(path, {.section = "overrides", .layer = "owners", .fields = {"name"}}).info().feature_count, 1);
+}
+
+TEST(VectorSource, ALayerTakenAmongOthersIsNoted) {
+    const TempFolder folder;
+    const std::string path = folder.file("x.gpkg");
+    write_vector("GPKG", path,
+                 {{.name = "houses", .rows = {{square()}}},
+                  {.name = "brooks", .type = wkbLineString, .rows = {{"LINESTRING(500000 4000000,500001 4000001)"}}}});
+    EXPECT_THAT(told_of(path, {}).notes, HasSubstr("2 layers, of which 'houses' is the only one of polygons"));
+    EXPECT_THAT(told_of(path, {.layer = "houses"}).notes, IsEmpty());
 }
 
 TEST(VectorSource, SeveralFittingLayersAreAnErrorThatListsThem) {
@@ -303,6 +333,28 @@ TEST(VectorSource, FieldsAreFoundByCaseFirstThenWithoutIt) {
     EXPECT_THAT(features[0].values,
                 ElementsAre(Optional(std::string("b")), Optional(std::string("A")), Optional(std::string("3"))));
     EXPECT_THAT(trouble_of(path, {.fields = {"NAME"}}).found, HasSubstr("no field 'NAME'"));  // which one?
+}
+
+TEST(VectorSource, AFieldNameMadeToHurtIsANameLikeAnyOther) {
+    const TempFolder folder;
+    const std::vector<std::string> names{
+        "select", "group",      std::string(70, 'a'), "h\xC3\xB6he", "ea\"ve", "ea've", "x\"; DROP TABLE buildings; --",
+        "*",      "eave height"};
+    LayerToWrite layer;
+    for (const std::string& name : names) {
+        layer.fields.push_back({name});
+    }
+    layer.rows = {{square(), {"0", "1", "2", "3", "4", "5", "6", "7", "8"}}};
+    for (const auto& [driver, name] : {std::pair{"GPKG", "x.gpkg"}, std::pair{"FlatGeobuf", "x.fgb"}}) {
+        write_vector(driver, folder.file(name), {layer});
+        const std::vector<Feature> features = all_of(folder.file(name), {.fields = names});
+        ASSERT_THAT(features, SizeIs(1)) << driver;
+        for (std::size_t i = 0; i < names.size(); ++i) {
+            EXPECT_THAT(features[0].values[i], Optional(std::to_string(i))) << driver << ' ' << names[i];
+            EXPECT_THAT(all_of(folder.file(name), {.fields = {names[i]}})[0].values[0], Optional(std::to_string(i)));
+        }
+    }
+    EXPECT_EQ(opened(folder.file("x.gpkg")).info().feature_count, 1);  // nothing was dropped
 }
 
 TEST(VectorSource, AMissingFieldIsAnErrorThatListsThoseThereAre) {
@@ -437,6 +489,182 @@ TEST(VectorSource, TextThatIsNotUtf8IsReplacedAndFlagged) {
     EXPECT_THAT(features[0].values[0], Optional(std::string("caf\xEF\xBF\xBD")));
     EXPECT_TRUE(features[0].text_replaced);
     EXPECT_FALSE(features[1].text_replaced);
+}
+
+class ShapefileParts : public ::testing::Test {
+protected:
+    ShapefileParts() {
+        LayerToWrite layer = buildings();
+        write_vector("ESRI Shapefile", m_folder.file("x.shp"), {layer});
+    }
+    [[nodiscard]] std::string path() const { return m_folder.file("x.shp"); }
+    void cut(const std::string& name, std::uintmax_t bytes) const {
+        fs::resize_file(m_folder.file(name), fs::file_size(m_folder.file(name)) - bytes);
+    }
+    TempFolder m_folder;
+};
+
+TEST_F(ShapefileParts, AreNamedWhereOneIsMissing) {
+    EXPECT_EQ(opened(path(), {.fields = {"id"}}).info().feature_count, 3);
+    for (const char* const ending : {".shx", ".dbf"}) {
+        fs::rename(m_folder.file(std::string("x") + ending), m_folder.file("away"));
+        const Trouble trouble = trouble_of(path());
+        EXPECT_THAT(trouble.found, HasSubstr(std::string("without its ") + ending));
+        EXPECT_THAT(trouble.remedy, HasSubstr("together"));
+        fs::rename(m_folder.file("away"), m_folder.file(std::string("x") + ending));
+    }
+    fs::rename(m_folder.file("x.dbf"), m_folder.file("x.DBF"));  // another case is the same part
+    EXPECT_EQ(opened(path(), {.fields = {"id"}}).info().feature_count, 3);
+}
+
+TEST_F(ShapefileParts, AreNoSourceOfTheirOwn) {
+    const Trouble trouble = trouble_of(m_folder.file("x.dbf"));
+    EXPECT_THAT(trouble.found, HasSubstr("one of the parts"));
+    EXPECT_THAT(trouble.remedy, HasSubstr("x.shp"));
+}
+
+TEST_F(ShapefileParts, AreAnErrorWhereTheirEndIsMissing) {
+    cut("x.shp", 40);
+    EXPECT_THAT(trouble_of(path()).found, HasSubstr("'x.shp' says that it has"));
+    write_vector("ESRI Shapefile", m_folder.file("y.shp"), {buildings()});
+    cut("y.dbf", 5);
+    EXPECT_THAT(trouble_of(m_folder.file("y.shp")).found, HasSubstr("'y.dbf' says that it has"));
+}
+
+TEST_F(ShapefileParts, AreAnErrorWhereTheyComeFromTwoFiles) {
+    LayerToWrite other = buildings();
+    other.rows.pop_back();
+    write_vector("ESRI Shapefile", m_folder.file("y.shp"), {other});
+    fs::copy_file(m_folder.file("y.dbf"), m_folder.file("x.dbf"), fs::copy_options::overwrite_existing);
+    EXPECT_THAT(trouble_of(path()).found, HasSubstr("3 features with shapes in 'x.shx', 2 rows in 'x.dbf'"));
+}
+
+class CsvRows : public ::testing::Test {
+protected:
+    [[nodiscard]] std::string written(const std::string& text) const {
+        m_folder.write("x.prj", crs_from_text("EPSG:32610", "test").wkt());
+        return m_folder.write("x.csv", text);
+    }
+    [[nodiscard]] Told told(const std::string& text) const { return told_of(written(text), {.fields = {"id"}}); }
+    [[nodiscard]] static std::string row(int number, const std::string& more = {}) {
+        return fmt::format("{},metal,\"{}\"{}\n", number, square(20.0 * number), more);
+    }
+    TempFolder m_folder;
+};
+
+TEST_F(CsvRows, OfTooFewOrTooManyValuesAreToldWithTheirLines) {
+    const Told found = told("id,mat,WKT\n" + row(1) + "2,metal\n" + row(3, ",extra") + "\n" + row(4) + "5\n");
+    EXPECT_THAT(found.features, SizeIs(5));
+    EXPECT_THAT(found.warnings, HasSubstr("2 rows with fewer values than there are columns, at line 3, 7"));
+    EXPECT_THAT(found.warnings, HasSubstr("1 row with more values than there are columns, at line 4"));
+    EXPECT_THAT(found.warnings, HasSubstr("3 values in each row"));
+}
+
+TEST_F(CsvRows, MayEndInEmptyValuesAndStandBetweenBlankLines) {
+    const Told found = told("\xEF\xBB\xBFid,mat,WKT\r\n" + row(1, ",,") + "\n\n" + row(2, " ") + ",,\n");
+    EXPECT_THAT(found.warnings, IsEmpty());
+    EXPECT_THAT(found.features, SizeIs(3));
+}
+
+TEST_F(CsvRows, WithQuotedLinesAndDoubledMarksAreInOrder) {
+    const Told found = told("id,mat,WKT\n1,\"a \"\"fine\"\"\nroof\",\"" + square() + "\"\n" + row(2));
+    EXPECT_THAT(found.warnings, IsEmpty());
+    EXPECT_THAT(found.features, SizeIs(2));
+}
+
+// The library counts quotation marks and joins lines until they are even: the rows between would be gone.
+TEST_F(CsvRows, AreNeverSwallowedByAQuotationMark) {
+    const std::string inches = written("id,mat,WKT\n" + row(1) + "2,6\" gutter,\"" + square(40.0) + "\"\n" + row(3));
+    EXPECT_THAT(trouble_of(inches).found, HasSubstr("a quotation mark in line 3"));
+    const std::string open = written("id,mat,WKT\n" + row(1) + "2,\"metal,\n" + row(3) + row(4));
+    EXPECT_THAT(trouble_of(open).found, HasSubstr("a quotation mark in line 3"));
+    const std::string last = written("id,mat,WKT\n" + row(1) + "2,\"metal,X\n");
+    EXPECT_THAT(trouble_of(last).found, HasSubstr("a quotation mark in line 3"));
+    EXPECT_THAT(trouble_of(last).remedy, HasSubstr("mend that line"));
+}
+
+TEST_F(CsvRows, InUtf16AreAnErrorWithARemedy) {
+    const std::string path = written(std::string("\xFF\xFEi\0d\0\n\0", 8));
+    EXPECT_THAT(trouble_of(path).found, HasSubstr("UTF-16"));
+    EXPECT_THAT(trouble_of(path).remedy, HasSubstr("UTF-8"));
+}
+
+class PointColumnNames : public ::testing::TestWithParam<const char*> {};
+
+TEST_P(PointColumnNames, GiveThePlacesOfATable) {
+    const TempFolder folder;
+    const std::string names = GetParam();
+    const bool degrees = names == "lon,lat" || names == "Longitude,Latitude";
+    const std::string path = folder.write(
+        "x.csv", "apn," + names +
+                     (degrees ? "\nA,20.25,-34.5\nB,20.5,-34.75\n" : "\nA,500000.25,4000000.5\nB,500001,4000002\n"));
+    const Told found = told_of(path, {.section = "use_points", .fields = {"apn"}});
+    ASSERT_THAT(found.features, SizeIs(2));
+    GeometryKit kit;
+    EXPECT_THAT(kit.point(found.features[0].wkb),
+                Optional(degrees ? Point{20.25, -34.5} : Point{kEast + 0.25, kNorth + 0.5}));
+    EXPECT_THAT(found.features[1].values[0], Optional(std::string("B")));
+    EXPECT_EQ(found.info.extent.x_max, degrees ? 20.5 : kEast + 1.0);
+    EXPECT_EQ(found.info.crs.given(), degrees);  // else whoever opened it says
+    EXPECT_EQ(found.notes.find("WGS 84") != std::string::npos, degrees);
+}
+
+INSTANTIATE_TEST_SUITE_P(Names, PointColumnNames,
+                         ::testing::Values("x,y", "X,Y", "lon,lat", "Longitude,Latitude", "easting,northing"),
+                         [](const auto& one) {
+                             std::string name = one.param;
+                             std::erase(name, ',');
+                             return name;
+                         });
+
+TEST(PointColumns, MayHaveDecimalCommasAndSayWhichRowHasNoPlace) {
+    const TempFolder folder;
+    folder.write("x.prj", crs_from_text("EPSG:32610", "test").wkt());
+    const std::string path = folder.write("x.csv", "apn;x;y\nA;500000,5;4000000,25\nB;;\nC;500,125;4000000\n");
+    const Told found = told_of(path, {.section = "exclusions"});
+    ASSERT_THAT(found.features, SizeIs(3));
+    GeometryKit kit;
+    EXPECT_THAT(kit.point(found.features[0].wkb), Optional(Point{kEast + 0.5, kNorth + 0.25}));
+    EXPECT_THAT(found.features[1].wkb, IsEmpty());
+    EXPECT_THAT(found.features[2].wkb, IsEmpty());
+    EXPECT_THAT(found.info.crs.name(), HasSubstr("32610"));
+    EXPECT_THAT(found.warnings, HasSubstr("2 rows without a place, the first is row 2"));
+}
+
+TEST(PointColumns, ThatAreMissingOrEmptyAreAnErrorThatNamesThem) {
+    const TempFolder folder;
+    const std::string none = folder.write("x.csv", "apn,east_m,north_m\nA,1,2\n");
+    const Trouble trouble = trouble_of(none, {.section = "use_points"});
+    EXPECT_THAT(trouble.found, HasSubstr("apn, east_m, north_m"));
+    EXPECT_THAT(trouble.wanted, HasSubstr("x and y, lon and lat"));
+    EXPECT_THAT(trouble_of(none).wanted, HasSubstr("polygons in a column WKT"));
+    const std::string empty = folder.write("y.csv", "apn,x,y\nA,,\nB,north,south\n");
+    EXPECT_THAT(trouble_of(empty, {.section = "use_points"}).found, HasSubstr("no place in any row"));
+}
+
+TEST(PointColumns, InDegreesWhereMetresAreStatedAreAnError) {
+    const TempFolder folder;
+    folder.write("x.prj", crs_from_text("EPSG:32610", "test").wkt());
+    const std::string path = folder.write("x.csv", "lon,lat\n20.5,-34\n");
+    EXPECT_THAT(trouble_of(path, {.section = "use_points"}).found, HasSubstr("do not fit EPSG:32610"));
+    const std::string metres = folder.write("y.csv", "lon,lat\n500000,4000000\n");
+    EXPECT_THAT(trouble_of(metres, {.section = "use_points"}).found, HasSubstr("do not fit EPSG:4326"));
+}
+
+TEST(VectorSource, ASpreadsheetMayHoldMeasuredValuesButNoShapes) {
+    const TempFolder folder;
+    const std::string path = folder.file("x.xlsx");
+    write_vector("XLSX", path,
+                 {{.name = "values",
+                   .type = wkbNone,
+                   .crs = "",
+                   .fields = {{"roof_id"}, {"eave_height_m", OFTReal}},
+                   .rows = {{"", {"R1", "2.5"}}}}});
+    const std::vector<Feature> features =
+        all_of(path, {.section = "overrides", .fields = {"roof_id", "eave_height_m"}});
+    ASSERT_THAT(features, SizeIs(1));
+    EXPECT_THAT(features[0].values, ElementsAre(Optional(std::string("R1")), Optional(std::string("2.5"))));
+    EXPECT_THAT(trouble_of(path).found, HasSubstr("format XLSX"));
 }
 
 TEST(VectorSource, TextEndsAtANulCharacter) {

@@ -152,7 +152,7 @@ inline constexpr TermList<12> kTermList<PadReason>{
         {"boundary_setback", "too near the parcel's edge"},
         {"building_setback", "too near a building"},
         {"stream_setback", "too near a stream"},
-        {"exclusion", "inside or too near an exclusion area"},
+        {"exclusion", "inside an exclusion area, or too near an exclusion"},
         {"lift", "the gutter is too far below the tank top"},
         {"feed_lift", "the use point is too far above the tank"},
         {"no_use_point", "no use point given and no garden cell found"},

@@ -14,7 +14,8 @@
 namespace eaveshed {
 
 // The number of a fact in a text: alone, and then in `stated` or else in the fact's own unit, or with a unit of its
-// own, which wins. In the fact's unit; none where the text holds no such number.
+// own, which wins; a share also in percent. Spelled as core/number_spelling.hpp has it. In the fact's unit; none where
+// the text holds no such number.
 template <typename Facts>
 [[nodiscard]] std::optional<double> number_of(const KnownFact<Facts>& fact, std::string_view text,
                                               const Unit* stated = nullptr);
@@ -23,15 +24,20 @@ extern template std::optional<double> number_of(const KnownFact<RoofFacts>& fact
 extern template std::optional<double> number_of(const KnownFact<ParcelFacts>& fact, std::string_view text,
                                                 const Unit* stated);
 
-// Texts in fields of numbers that hold no number, by the place of the field. Blank ones are none of them.
-struct UnreadTexts {
+// What is noticed of the texts in fields of numbers, by the place of the field. Blank ones are not counted.
+struct NumberTexts {
     struct OfField {
         std::uint64_t count = 0;
         std::string first;
     };
-    std::map<std::size_t, OfField> by_place;
+    using ByPlace = std::map<std::size_t, OfField>;
 
-    void add(std::size_t place, const std::string& text);
+    ByPlace unread;    // no number
+    ByPlace two_ways;  // a number that can be read in two ways: not read
+    ByPlace restored;  // read, but written otherwise than with a decimal point alone
+    ByPlace beyond;    // a number that the field's values cannot be: not used
+
+    static void add(ByPlace& kind, std::size_t place, const std::string& text);
 };
 
 // The fields of one layer that the settings name: of each setting that takes one, in the order of the settings. The
@@ -45,9 +51,9 @@ public:
     [[nodiscard]] std::vector<std::string> names() const;
     // Where the field of the setting with this key stands among them; an internal error for another key.
     [[nodiscard]] std::size_t place(std::string_view key) const;
-    // The facts of a feature. `values`: of the fields `names`, in their order. Numbers are taken as they are, whatever
-    // the range of measured ones; what holds none is added to `unread`.
-    [[nodiscard]] Facts read(const std::vector<std::optional<std::string>>& values, UnreadTexts& unread) const;
+    // The facts of a feature. `values`: of the fields `names`, in their order. A number that the field's values cannot
+    // be (Setting::values) is none, but for 0, which many write for nothing known.
+    [[nodiscard]] Facts read(const std::vector<std::optional<std::string>>& values, NumberTexts& seen) const;
     // The setting that names the field at a place.
     [[nodiscard]] const Setting& setting(std::size_t place) const { return *m_fields.at(place).setting; }
     // The facts that have a field, in the order of the settings.
@@ -60,6 +66,8 @@ private:
         std::string name;                        // in the layer; empty where the settings name none
         const Unit* unit = nullptr;              // of its plain numbers, where it holds a quantity
     };
+    [[nodiscard]] std::optional<double> number(std::size_t place, const std::string& text, NumberTexts& seen) const;
+
     std::vector<Field> m_fields;
 };
 

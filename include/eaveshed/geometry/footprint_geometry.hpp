@@ -37,9 +37,11 @@ public:
     // nothing polygonal, no area, or a coordinate that is not finite is left.
     // method.md 1.1.
     [[nodiscard]] std::optional<Repaired> polygons(const std::vector<unsigned char>& wkb);
-    // Lines of a line or multi-line geometry, in order; empty for anything else.
+    // Lines of a geometry, collections searched, in order; empty for one without.
     [[nodiscard]] std::vector<Line> lines(const std::vector<unsigned char>& wkb);
-    // The point of a point geometry (the first of a multi-point); none for anything else.
+    // The same of points.
+    [[nodiscard]] std::vector<Point> points(const std::vector<unsigned char>& wkb);
+    // The first of these; none for a geometry without.
     [[nodiscard]] std::optional<Point> point(const std::vector<unsigned char>& wkb);
 
     // A point inside (GEOS PointOnSurface), the first vertex where GEOS finds none. The outline is valid and not empty.

@@ -25,10 +25,13 @@ struct WkbPolygons {
 // no WKB (cut off, unknown codes, nested deeper than 32). Coordinates may be anything, also not finite.
 [[nodiscard]] std::optional<WkbPolygons> wkb_polygons(std::span<const unsigned char> wkb);
 
-// Lines of a line or multi-line geometry, in order, of at least 2 points and finite; empty for anything else.
+// All lines of the geometry, collections searched, in order, of at least 2 points and finite; empty where there is none
+// and for bytes that are no WKB.
 [[nodiscard]] std::vector<Line> wkb_lines(std::span<const unsigned char> wkb);
 
-// The point of a point geometry, the first of a multi-point; none for anything else and for one that is not finite.
+// The same of points, without any that is not finite (an empty one is not).
+[[nodiscard]] std::vector<Point> wkb_points(std::span<const unsigned char> wkb);
+// The first of these.
 [[nodiscard]] std::optional<Point> wkb_point(std::span<const unsigned char> wkb);
 
 }  // namespace eaveshed

@@ -39,6 +39,7 @@ struct PropertyMap {
     std::vector<MultiPolygon> others;  // other footprints within the extent
     std::vector<Line> streams;
     std::vector<MultiPolygon> exclusions;
+    std::vector<Line> exclusion_lines;  // a point is a line of no length
     std::vector<Line> roads;
     std::optional<Point> pad;
     std::vector<Point> tanks;      // middle of each tank of a row, else of the one circle for all

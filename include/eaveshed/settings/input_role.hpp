@@ -29,8 +29,8 @@ enum class InputKind : std::uint8_t {
     temperature,      // twelve months
 };
 
-// What geometry a layer needs. `any`: none is needed, and any is allowed.
-enum class GeometryNeed : std::uint8_t { polygon, line, point, line_or_polygon, any };
+// What geometry a layer needs. `shape`: one of any kind; `any`: none is needed, and any is allowed.
+enum class GeometryNeed : std::uint8_t { polygon, line, point, line_or_polygon, shape, any };
 [[nodiscard]] std::string_view to_text(GeometryNeed need);
 
 enum class CrsDuty : std::uint8_t {

@@ -85,6 +85,7 @@ struct Setting {
     std::string_view meaning{};
     std::string_view source{};  // of a default that is a number or a rule: standard, paper, common practice, own choice
     std::optional<InputRole> role{};  // of a setting that names an input
+    Range values{};                   // of the numbers in the field that it names (value_ranges.hpp)
 };
 
 struct Section {

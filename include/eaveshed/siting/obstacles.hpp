@@ -1,4 +1,4 @@
-// What tanks keep away from besides buildings and boundaries: streams, and areas given as exclusions.
+// What tanks keep away from besides buildings and boundaries: streams, and areas, lines and points given as exclusions.
 #pragma once
 
 #include <cstdint>
@@ -11,7 +11,7 @@
 
 namespace eaveshed {
 
-// A stream line or an exclusion area, in the terrain's CRS. Only one of the two shapes is given.
+// A stream or an exclusion, in the terrain's CRS. Only one of the two shapes is given; a point is a line of no length.
 struct Obstacle {
     std::uint32_t layer = 0;  // 0: the streams; else the number of the exclusion layer, from 1
     double setback_m = 0.0;   // from the pad's rim

@@ -1,6 +1,7 @@
 // A layer as plain features, wherever they come from: a file (vector/vector_source.hpp) or a test's memory.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <memory>
 #include <optional>
@@ -42,6 +43,10 @@ public:
     // False at the end. A read error is a working error.
     virtual bool next(Feature& feature) = 0;
 };
+
+// What names a feature: the value at a place, or its number in the layer where that holds nothing, or blanks alone.
+[[nodiscard]] std::string id_of(const Feature& feature, std::size_t place);
+[[nodiscard]] bool has_id(const Feature& feature, std::size_t place);
 
 // A number from a field's text: decimal point, surrounding blanks allowed; none for anything else, NaN or infinity.
 [[nodiscard]] std::optional<double> number_from_text(const std::optional<std::string>& text);

@@ -33,16 +33,19 @@ public:
     // How large a spreadsheet may be once unpacked: it is held in memory as a whole.
     static constexpr std::uint64_t kLargestSpreadsheet = 512ULL << 20U;
 
-    // Formats: of a call list XLSX and CSV; of all else GeoPackage, FlatGeobuf, GeoJSON, shapefile, CSV with WKT in a
-    // column named WKT, geometry, geom, the_geom or wkt_geom. Throws input errors for a path that is no readable file
-    // (paths.hpp), for any other format, whatever the file's name says, naming it, and for a damaged file; a passing
-    // error for a locked one.
+    // Formats: of a call list XLSX and CSV; of measured values also XLSX; of all else GeoPackage, FlatGeobuf, GeoJSON,
+    // shapefile, CSV with WKT in a column named WKT, geometry, geom, the_geom or wkt_geom, or, for points, with two
+    // columns of numbers. Tells rows of a CSV that are too short or too long. Throws input errors for a path that is no
+    // readable file (paths.hpp), for any other format, whatever the file's name says, naming it, for a damaged file and
+    // for a shapefile without one of its parts; a passing error for a locked one.
     static VectorDataset open(const std::string& section, const std::string& path, Findings& findings);
 
     // The layer called `named` (letter case counts only between several that would match); without a name the only
-    // layer, else the only one of fitting geometry. A view is never chosen, nor looked into, unless it is named.
-    // Anything else is an input error that lists the layers.
-    [[nodiscard]] OGRLayer& choose(const std::string& named, GeometryNeed need);
+    // layer, else the only one of fitting geometry, with a note. A view is never chosen, nor looked into, unless it is
+    // named. Anything else is an input error that lists the layers.
+    [[nodiscard]] OGRLayer& choose(const std::string& named, GeometryNeed need, Findings& findings);
+    // Whether the places of a layer that was chosen stand in two columns of numbers.
+    [[nodiscard]] bool has_point_columns(OGRLayer& layer, GeometryNeed need) const;
 
     // Every layer but views, in the file's order.
     [[nodiscard]] std::vector<std::string> layer_names() const;
@@ -59,6 +62,8 @@ private:
     [[nodiscard]] OGRLayer* named_layer(const std::string& named);
     [[nodiscard]] bool is_view(const std::string& layer) const;
     [[nodiscard]] std::string layer_list();
+    [[nodiscard]] bool fits(OGRLayer& layer, GeometryNeed need) const;
+    [[noreturn]] void report_geometry(OGRLayer& layer, GeometryNeed need);
 
     std::string m_where;
     std::string m_driver;
