@@ -31,9 +31,13 @@ using testing::write_raster;
 constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 const std::string kSetting = "terrain.elevation";
 
+RasterRequest request_in(VerticalUnit unit) {
+    return elevation_request({.vertical_unit = unit});
+}
+
 RasterSource open(const std::vector<std::string>& paths, VerticalUnit unit = VerticalUnit::from_file) {
     Findings findings;
-    return RasterSource::open(kSetting, paths, unit, findings);
+    return RasterSource::open(kSetting, paths, request_in(unit), findings);
 }
 
 std::vector<double> all_of(RasterSource& source) {
@@ -169,13 +173,13 @@ TEST_F(RasterSourceTest, TwoDifferentVerticalUnitsAreAnError) {
 
 TEST_F(RasterSourceTest, WithoutAVerticalUnitMetresAreTakenAndSaid) {
     Findings findings;
-    (void)RasterSource::open(kSetting, {write(two_by_three())}, VerticalUnit::from_file, findings);
+    (void)RasterSource::open(kSetting, {write(two_by_three())}, request_in(VerticalUnit::from_file), findings);
     ASSERT_EQ(findings.list().size(), 1U);
     EXPECT_EQ(findings.list()[0].severity, Severity::note);
     RasterSpec in_feet = two_by_three();
     in_feet.crs = "EPSG:2227";
     Findings more;
-    (void)RasterSource::open(kSetting, {write(in_feet)}, VerticalUnit::from_file, more);
+    (void)RasterSource::open(kSetting, {write(in_feet)}, request_in(VerticalUnit::from_file), more);
     EXPECT_EQ(more.count(Severity::warning), 1U);
     Findings none;
     (void)RasterSource::open(kSetting, {write(in_feet)}, VerticalUnit::metre, none);
@@ -352,7 +356,7 @@ TEST_F(MosaicTest, CellsOfNoTileAreMissingAndALaterTileLiesOnTop) {
     over.bands[0] = {1, 1, 1, 1, -9999, 1, 1, 1, 1};
     const std::string b = write(over, "b.tif");
     Findings findings;
-    RasterSource both = RasterSource::open(kSetting, {a, b}, VerticalUnit::metre, findings);
+    RasterSource both = RasterSource::open(kSetting, {a, b}, request_in(VerticalUnit::metre), findings);
     EXPECT_EQ(both.info().grid.rows, 5);
     const std::vector<double> values = all_of(both);
     EXPECT_TRUE(std::isnan(values[4]));  // row 0, column 4: in neither
@@ -444,7 +448,7 @@ TEST_F(RasterSourceTest, AnAbsurdSizeIsWarnedOfAndNotAllocated) {
         file->SetSpatialRef(&srs);
     }
     Findings findings;
-    RasterSource source = RasterSource::open(kSetting, {path}, VerticalUnit::metre, findings);
+    RasterSource source = RasterSource::open(kSetting, {path}, request_in(VerticalUnit::metre), findings);
     EXPECT_EQ(findings.count(Severity::warning), 1U);
     EXPECT_EQ(source.info().grid.rows, 200000);
     bool damaged = false;

@@ -1,5 +1,5 @@
 // What the direct path gives beside what GDAL gives, bit for bit, on every block of files of many kinds.
-#include "eaveshed/raster/tiff_blocks.hpp"
+#include "eaveshed/blocks/tiff_blocks.hpp"
 
 #include <bit>
 #include <cmath>
