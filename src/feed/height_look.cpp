@@ -97,10 +97,9 @@ struct Words {
 std::string nodata_remedy(const Words& words, const RasterInfo& info, double height_m) {
     const double stored = (height_m / info.metres_per_value - info.band_offset) / info.band_scale;
     const std::string declare = fmt::format("declare it in the file: gdal_edit.py -a_nodata {:.7g} FILE", stored);
-    return words.nodata_setting.empty()
-               ? declare
-               : fmt::format("set {} = {:.7g} if it marks cells without a value, or {}", words.nodata_setting, stored,
-                             declare);
+    return words.nodata_setting.empty() ? declare
+                                        : fmt::format("set {} = {:.7g} if it marks cells without a value, or {}",
+                                                      words.nodata_setting, stored, declare);
 }
 
 // Many cells of one odd number are a mark; many odd numbers are heights in another unit.
@@ -115,11 +114,11 @@ void tell_odd(const RasterInfo& info, const Soundings& seen, const Words& words,
         fmt::format("heights from {:g} to {:g} m{}", kLowestHeightM, kHighestHeightM,
                     info.declares_missing ? "" : ", or a number that is declared to mark cells without one");
     if (static_cast<double>(times) >= kOneMark * static_cast<double>(seen.odd_cells)) {
-        findings.error({info.where,
-                        fmt::format("{:.7g}{} in {} of {} cells looked at under the roofs, where no ground is",
-                                    value / info.metres_per_value, info.metres_per_value == 1.0 ? " m" : "", times,
-                                    seen.cells),
-                        wanted, nodata_remedy(words, info, value)});
+        findings.error(
+            {info.where,
+             fmt::format("{:.7g}{} in {} of {} cells looked at under the roofs, where no ground is",
+                         value / info.metres_per_value, info.metres_per_value == 1.0 ? " m" : "", times, seen.cells),
+             wanted, nodata_remedy(words, info, value)});
         return;
     }
     Trouble trouble{info.where,
@@ -129,9 +128,8 @@ void tell_odd(const RasterInfo& info, const Soundings& seen, const Words& words,
                     wanted,
                     "they are in another unit or lack a scale: set terrain.vertical_unit, or state the factor in the "
                     "file (centimetres: gdal_edit.py -scale 0.01 FILE)"};
-    static_cast<double>(seen.odd_cells) >= kMany * static_cast<double>(seen.cells)
-        ? findings.error(std::move(trouble))
-        : findings.warn(std::move(trouble));
+    static_cast<double>(seen.odd_cells) >= kMany* static_cast<double>(seen.cells) ? findings.error(std::move(trouble))
+                                                                                  : findings.warn(std::move(trouble));
 }
 
 // Holes are often left as 0. A float raster seldom measures exactly that.
@@ -161,12 +159,12 @@ void tell_slopes(const RasterInfo& info, std::vector<double>& slopes, Findings& 
     }
     const double median = median_of(slopes);
     if (median > kImpossible) {
-        findings.error({info.where,
-                        fmt::format("ground steeper than {:.0f} % at half of {} roofs looked at", 100.0 * median,
-                                    slopes.size()),
-                        "ground that houses stand on",
-                        "the heights are far too large for the distances: look at their unit and scale (centimetres: "
-                        "gdal_edit.py -scale 0.01 FILE), and at the CRS"});
+        findings.error(
+            {info.where,
+             fmt::format("ground steeper than {:.0f} % at half of {} roofs looked at", 100.0 * median, slopes.size()),
+             "ground that houses stand on",
+             "the heights are far too large for the distances: look at their unit and scale (centimetres: "
+             "gdal_edit.py -scale 0.01 FILE), and at the CRS"});
     }
 }
 

@@ -116,7 +116,7 @@ void refuse_unless_local(const std::string& where, const std::string& path, File
 [[noreturn]] void report_archive(const std::string& where, const std::string& path, FileKind kind,
                                  std::uint64_t bytes) {
     constexpr std::uint64_t kMostTimes = 200;  // real data pack to a hundredth at best
-    constexpr std::uint64_t kMiB = 1U << 20U;
+    constexpr std::uint64_t kMebibyte = 1U << 20U;
     ZipList list = zip_list(path);
     if (!list.leading_out.empty()) {
         throw input_error(
@@ -124,11 +124,11 @@ void refuse_unless_local(const std::string& where, const std::string& path, File
             fmt::format("an archive with an entry that leads out of its folder ('{}')", printable(list.leading_out)),
             wanted_of(kind), "do not unpack it; get the data from a source that you trust");
     }
-    if (list.unpacked_bytes > kMostTimes * bytes && list.unpacked_bytes > kMiB) {
-        throw input_error(
-            where,
-            fmt::format("an archive of {} bytes that says it unpacks to {} MiB", bytes, list.unpacked_bytes / kMiB),
-            wanted_of(kind), "do not unpack it; get the data from a source that you trust");
+    if (list.unpacked_bytes > kMostTimes * bytes && list.unpacked_bytes > kMebibyte) {
+        throw input_error(where,
+                          fmt::format("an archive of {} bytes that says it unpacks to {} MiB", bytes,
+                                      list.unpacked_bytes / kMebibyte),
+                          wanted_of(kind), "do not unpack it; get the data from a source that you trust");
     }
     std::erase_if(list.names, [kind](const std::string& name) { return !has_ending(name, endings_of(kind)); });
     throw input_error(where,

@@ -48,19 +48,22 @@ void tell_operation(const VectorInfo& footprints, const InputPlace& place, bool 
                     Findings& findings) {
     constexpr double kWarnedM = 5.0;  // a roof is a few of these wide
     constexpr double kNotedM = 1.0;
-    const bool same_figure = std::abs(footprints.crs.ellipsoid().semi_major_m - place.crs.ellipsoid().semi_major_m) < 1.0;
+    const bool same_figure =
+        std::abs(footprints.crs.ellipsoid().semi_major_m - place.crs.ellipsoid().semi_major_m) < 1.0;
     const std::string ways = fmt::format("{} and {}", place.crs.name(), footprints.crs.name());
     if (facts.ballpark) {
-        Trouble trouble{place.where,
-                        fmt::format("no known shift between the datums of {}: \"{}\" leaves it out{}{}", ways, facts.name,
-                                    same_figure ? "" : ", which may be off by hundreds of metres", grids_text(facts)),
-                        "datums between which PROJ knows the way", grids_remedy(facts)};
+        Trouble trouble{
+            place.where,
+            fmt::format("no known shift between the datums of {}: \"{}\" leaves it out{}{}", ways, facts.name,
+                        same_figure ? "" : ", which may be off by hundreds of metres", grids_text(facts)),
+            "datums between which PROJ knows the way", grids_remedy(facts)};
         same_figure || coarse ? findings.warn(std::move(trouble)) : findings.error(std::move(trouble));
         return;
     }
     const double accuracy = facts.accuracy_m.value_or(kNotedM);
-    Trouble trouble{place.where, fmt::format("{} brought together by \"{}\" ({}){}", ways, facts.name,
-                                             accuracy_text(facts.accuracy_m), grids_text(facts)),
+    Trouble trouble{place.where,
+                    fmt::format("{} brought together by \"{}\" ({}){}", ways, facts.name,
+                                accuracy_text(facts.accuracy_m), grids_text(facts)),
                     accuracy > kWarnedM ? fmt::format("a way accurate to {:g} m", kWarnedM) : "",
                     accuracy > kWarnedM ? grids_remedy(facts) : ""};
     if (accuracy > kWarnedM && !coarse) {
@@ -93,8 +96,8 @@ std::optional<double> stretch_of(const Crs& crs, const VectorInfo& footprints, c
     }
     const double degrees = crs.degrees_per_unit();
     const MetresPerDegree lengths = metres_per_degree(one->y * degrees, crs.ellipsoid());
-    const double metres = std::hypot((other->x - one->x) * degrees * lengths.east,
-                                     (other->y - one->y) * degrees * lengths.north);
+    const double metres =
+        std::hypot((other->x - one->x) * degrees * lengths.east, (other->y - one->y) * degrees * lengths.north);
     return metres > 0.0 ? std::optional(100.0 / metres) : std::nullopt;
 }
 
@@ -105,8 +108,8 @@ void check_stretch(const Inputs& inputs, const VectorInfo& footprints, Findings&
     };
     if (const auto stretch = stretch_of(footprints.crs, footprints, footprints.where); told(stretch)) {
         findings.warn({footprints.where,
-                       fmt::format("{}, in which lengths are {:.3f} times those on the ground here", footprints.crs.name(),
-                                   *stretch),
+                       fmt::format("{}, in which lengths are {:.3f} times those on the ground here",
+                                   footprints.crs.name(), *stretch),
                        "a CRS made for the place",
                        "areas are computed on the ellipsoid and are right; the shares of overlaps and what the result "
                        "shows on a map are the file's: ogr2ogr -t_srs EPSG:..."});
@@ -115,8 +118,8 @@ void check_stretch(const Inputs& inputs, const VectorInfo& footprints, Findings&
     const auto stretch = terrain == nullptr ? std::nullopt : stretch_of(terrain->crs, footprints, terrain->where);
     if (told(stretch)) {
         findings.warn({terrain->where,
-                       fmt::format("{}, in which lengths are {:.3f} times those on the ground here", terrain->crs.name(),
-                                   *stretch),
+                       fmt::format("{}, in which lengths are {:.3f} times those on the ground here",
+                                   terrain->crs.name(), *stretch),
                        "a CRS made for the place: distances, slopes and gardens are measured in it",
                        "warp it to a UTM zone or a national grid: gdalwarp -r bilinear -t_srs EPSG:... IN OUT.tif"});
     }
@@ -155,7 +158,8 @@ void check_vertical(const Inputs& inputs, bool surface_of_elevations, Findings& 
         return;
     }
     const auto words = [](const VerticalReference& reference) {
-        return reference.ellipsoidal ? "the ellipsoid" : (reference.name.empty() ? "an unstated datum" : reference.name);
+        return reference.ellipsoidal ? "the ellipsoid"
+                                     : (reference.name.empty() ? "an unstated datum" : reference.name);
     };
     if (terrain->vertical.ellipsoidal) {
         findings.note({terrain->where, "heights above the ellipsoid", "",
@@ -168,8 +172,8 @@ void check_vertical(const Inputs& inputs, bool surface_of_elevations, Findings& 
         const bool here = is_surface_unsaid(*surface, *terrain);
         const RasterInfo& silent = here ? *surface : *terrain;
         const RasterInfo& speaking = here ? *terrain : *surface;
-        findings.error({silent.where, fmt::format("no vertical unit, beside heights in {} ({})", speaking.unit_said,
-                                                  speaking.where),
+        findings.error({silent.where,
+                        fmt::format("no vertical unit, beside heights in {} ({})", speaking.unit_said, speaking.where),
                         "a stated unit",
                         "set terrain.vertical_unit to the unit of the one that states none, or state it in the file: "
                         "gdal_edit.py -unittype ft FILE"});

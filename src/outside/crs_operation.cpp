@@ -76,8 +76,8 @@ std::optional<OperationFacts> operation_between(const Crs& from, const Crs& to, 
         return std::nullopt;
     }
     const ProjContext context = quiet_context();
-    const ProjObject used = first_operation(context.get(), from, to, area_deg,
-                                            PROJ_GRID_AVAILABILITY_DISCARD_OPERATION_IF_MISSING_GRID);
+    const ProjObject used =
+        first_operation(context.get(), from, to, area_deg, PROJ_GRID_AVAILABILITY_DISCARD_OPERATION_IF_MISSING_GRID);
     if (used == nullptr) {
         return std::nullopt;
     }
@@ -86,8 +86,7 @@ std::optional<OperationFacts> operation_between(const Crs& from, const Crs& to, 
     facts.name = name != nullptr ? name : "";
     facts.accuracy_m = accuracy_of(context.get(), used.get());
     facts.ballpark = proj_coordoperation_has_ballpark_transformation(context.get(), used.get()) != 0;
-    const ProjObject best =
-        first_operation(context.get(), from, to, area_deg, PROJ_GRID_AVAILABILITY_IGNORED);
+    const ProjObject best = first_operation(context.get(), from, to, area_deg, PROJ_GRID_AVAILABILITY_IGNORED);
     if (best != nullptr) {
         facts.missing_grids = missing_grids_of(context.get(), best.get());
         facts.better_accuracy_m = facts.missing_grids.empty() ? std::nullopt : accuracy_of(context.get(), best.get());

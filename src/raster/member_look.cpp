@@ -11,8 +11,9 @@
 #include <fmt/format.h>
 #include <gdal_priv.h>
 
-#include "eaveshed/core/error.hpp"
 #include "eaveshed/blocks/tiff_blocks.hpp"
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/crs/turned_crs.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "overlap_look.hpp"
 #include "vertical_unit.hpp"
@@ -56,17 +57,19 @@ int band_to_read(GDALDataset& dataset, int alpha, const RasterRequest& request, 
     const int bands = dataset.GetRasterCount();
     if (request.band > 0) {
         if (request.band > bands || request.band == alpha) {
-            throw input_error(where, fmt::format("band {} asked for, of the bands {}", request.band, band_list(dataset)),
+            throw input_error(where,
+                              fmt::format("band {} asked for, of the bands {}", request.band, band_list(dataset)),
                               "a band that holds heights", "correct " + request.band_setting);
         }
         return request.band;
     }
     if (bands - (alpha > 0 ? 1 : 0) != 1) {
-        throw input_error(where, fmt::format("{} bands: {}", bands, band_list(dataset)), "one band of heights",
-                          (request.band_setting.empty() ? "keep the one that holds them: "
-                                                        : fmt::format("say which holds them ({} = 1), or keep that one: ",
-                                                                      request.band_setting)) +
-                              "gdal_translate -b 1 IN OUT.tif");
+        throw input_error(
+            where, fmt::format("{} bands: {}", bands, band_list(dataset)), "one band of heights",
+            (request.band_setting.empty()
+                 ? "keep the one that holds them: "
+                 : fmt::format("say which holds them ({} = 1), or keep that one: ", request.band_setting)) +
+                "gdal_translate -b 1 IN OUT.tif");
     }
     return alpha == 1 ? 2 : 1;
 }
@@ -128,6 +131,13 @@ MosaicMember opened_look(GDALDataset& dataset, const std::string& where, const s
     member.band = band_to_read(dataset, alpha, request, where);
     member.crs = crs_of(dataset, where, request.neighbour);
     member.layout = layout_of(dataset, where, GridTurns::any);
+    if (member.layout.turn_deg != 0.0) {
+        if (member.crs.is_geographic()) {
+            throw input_error(where, "a turned grid in degrees", "rows along parallels",
+                              "warp it first: gdalwarp -r bilinear IN OUT.tif");
+        }
+        member.crs = turned_crs(member.crs, member.layout.turn_origin, member.layout.turn_deg);
+    }
     // Longitudes counted from 0 to 360: elsewhere they run from -180 to 180.
     constexpr double kHalfTurn = 180.0;
     if (member.crs.is_geographic() && member.layout.grid.x_min >= kHalfTurn) {
@@ -156,12 +166,13 @@ public:
             }
         }
         if (!m_odd.empty()) {
-            throw input_error(m_where, fmt::format("{} of {} files that do not fit the VRT: {}", m_odd.size(),
-                                                   m_files.size(), listed(m_odd)),
-                              fmt::format("files like the VRT: {}, {}, {}", m_vrt.crs.name(),
-                                          m_vrt.unit_said.empty() ? "no vertical unit" : m_vrt.unit_said,
-                                          m_vrt.rule.holds_missing() ? "a nodata value" : "no nodata value"),
-                              "name the files themselves in place of the VRT, or make them alike and the VRT again");
+            throw input_error(
+                m_where,
+                fmt::format("{} of {} files that do not fit the VRT: {}", m_odd.size(), m_files.size(), listed(m_odd)),
+                fmt::format("files like the VRT: {}, {}, {}", m_vrt.crs.name(),
+                            m_vrt.unit_said.empty() ? "no vertical unit" : m_vrt.unit_said,
+                            m_vrt.rule.holds_missing() ? "a nodata value" : "no nodata value"),
+                "name the files themselves in place of the VRT, or make them alike and the VRT again");
         }
         auto cover = std::make_shared<const VrtCover>(parts, m_vrt.layout.file_rows(), m_vrt.layout.file_cols());
         if (!parts.empty() && !m_vrt.rule.holds_missing() && !cover->everywhere()) {
@@ -178,9 +189,9 @@ private:
         const GdalErrors errors;
         const DatasetHandle dataset(GDALDataset::Open(part.file.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY));
         if (dataset == nullptr || part.band > dataset->GetRasterCount()) {
-            m_odd.push_back(fmt::format("{} ({})", part.file, dataset == nullptr
-                                                                  ? printable(errors.text(), 200)
-                                                                  : fmt::format("no band {}", part.band)));
+            m_odd.push_back(
+                fmt::format("{} ({})", part.file,
+                            dataset == nullptr ? printable(errors.text(), 200) : fmt::format("no band {}", part.band)));
             return;
         }
         RasterRequest request = m_request;
@@ -244,7 +255,7 @@ private:
                                found->second.layout.file_rows() == part.cells.rows() &&
                                found->second.layout.file_cols() == part.cells.cols();
             const bool upright = whole && !found->second.layout.south_up && !found->second.layout.mirrored &&
-                                 !found->second.layout.transposed;
+                                 !found->second.layout.transposed && found->second.layout.turn_deg == 0.0;
             if (upright) {
                 pieces.push_back({&found->second, part.cells});
             }

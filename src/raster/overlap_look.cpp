@@ -12,8 +12,8 @@ namespace eaveshed {
 namespace {
 
 constexpr std::size_t kMostPairs = 16;
-constexpr std::int64_t kWindowCells = 16;     // side of a window
-constexpr double kToldDifferenceM = 0.05;     // what is less, lossy compression may do
+constexpr std::int64_t kWindowCells = 16;  // side of a window
+constexpr double kToldDifferenceM = 0.05;  // what is less, lossy compression may do
 
 struct PiecePair {
     const LaidPiece* below = nullptr;

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <filesystem>
+#include <numbers>
 #include <utility>
 
 #include <fmt/format.h>
@@ -136,6 +137,33 @@ bool no_turn(double by_rows, double rows, double by_cols, double cols, double wi
 
 }  // namespace
 
+namespace {
+
+// A grid whose rows and columns run along no axis, in the plane turned to its columns. None for a sheared one: beyond a
+// thousandth of a cell over the whole raster its cells are no rectangles.
+std::optional<RasterLayout> turned_layout(const GeoTransform& t, int rows, int cols) {
+    const double width = std::hypot(t[1], t[4]);
+    const double height = std::hypot(t[2], t[5]);
+    const double lean = (t[1] * t[2] + t[4] * t[5]) / width;  // of a row's side along the columns
+    if (std::abs(lean) * rows > 1e-3 * width || std::abs(lean) * cols > 1e-3 * height) {
+        return std::nullopt;
+    }
+    constexpr double kHalfTurnDeg = 180.0;
+    RasterLayout layout;
+    layout.turn_deg = std::atan2(t[4], t[1]) * kHalfTurnDeg / std::numbers::pi;
+    layout.turn_origin = {t[0], t[3]};
+    layout.south_up = t[1] * t[5] - t[2] * t[4] > 0.0;
+    layout.grid = {.x_min = 0.0,
+                   .y_max = layout.south_up ? height * rows : 0.0,
+                   .cell_width = width,
+                   .cell_height = height,
+                   .rows = rows,
+                   .cols = cols};
+    return layout;
+}
+
+}  // namespace
+
 RasterLayout layout_of(GDALDataset& dataset, const std::string& where, GridTurns turns) {
     const GeoTransform t = geotransform_of(dataset, where);
     const int file_rows = dataset.GetRasterYSize();
@@ -151,6 +179,11 @@ RasterLayout layout_of(GDALDataset& dataset, const std::string& where, GridTurns
     layout.mirrored = width < 0.0;
     layout.south_up = height > 0.0;
     const bool straight = layout.transposed || no_turn(t[2], file_rows, t[4], file_cols, t[1], t[5]);
+    if (!straight && turns == GridTurns::any) {
+        if (const auto turned = turned_layout(t, file_rows, file_cols)) {
+            return *turned;
+        }
+    }
     if (!straight || (turns == GridTurns::upside_down && (layout.mirrored || layout.transposed))) {
         throw input_error(where, straight ? "columns that run from east to west" : "a turned or sheared grid",
                           "a grid of rows from west to east", "warp it first: gdalwarp -r bilinear IN OUT.tif");

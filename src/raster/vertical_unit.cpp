@@ -59,11 +59,11 @@ const StatedUnit& stricter(const StatedUnit& a, const StatedUnit& b) {
 
 [[noreturn]] void refuse(const StatedUnit& a, const StatedUnit& b, const RasterRequest& request,
                          const std::string& where) {
-    throw input_error(where, fmt::format("heights in {} and in {}", a.words, b.words), "one vertical unit",
-                      fmt::format("{}correct the file: gdal_edit.py -unittype m FILE",
-                                  request.unit_setting.empty()
-                                      ? ""
-                                      : fmt::format("set {} as the file says, or ", request.unit_setting)));
+    throw input_error(
+        where, fmt::format("heights in {} and in {}", a.words, b.words), "one vertical unit",
+        fmt::format(
+            "{}correct the file: gdal_edit.py -unittype m FILE",
+            request.unit_setting.empty() ? "" : fmt::format("set {} as the file says, or ", request.unit_setting)));
 }
 
 // What the file alone says.
@@ -73,9 +73,8 @@ std::optional<StatedUnit> unit_in_file(GDALDataset& dataset, int band, const Ras
     const auto known = length_unit_from_text(text);
     if (!text.empty() && !known && request.unit == VerticalUnit::from_file) {
         throw input_error(where, fmt::format("the vertical unit \"{}\"", printable(text)), "m, ft or us-ft",
-                          request.unit_setting.empty()
-                              ? "correct it: gdal_edit.py -unittype m FILE"
-                              : fmt::format("set {} to what it means", request.unit_setting));
+                          request.unit_setting.empty() ? "correct it: gdal_edit.py -unittype m FILE"
+                                                       : fmt::format("set {} to what it means", request.unit_setting));
     }
     std::optional<StatedUnit> stated;
     if (known) {
@@ -104,8 +103,8 @@ HeightUnit height_unit(GDALDataset& dataset, int band, const RasterRequest& requ
     if (!request.file_wins) {
         refuse(*set, *own, request, where);
     }
-    findings.note({where, fmt::format("heights in {}, not in {}", own->words, set->words), "",
-                   "the file is read as it says"});
+    findings.note(
+        {where, fmt::format("heights in {}, not in {}", own->words, set->words), "", "the file is read as it says"});
     return {own->unit.metres, own->words, true};
 }
 
@@ -121,7 +120,8 @@ VerticalReference vertical_reference(GDALDataset& dataset) {
     const char* const datum = srs->GetAttrValue("VERT_DATUM");
     const char* const type = srs->GetAttrValue("VERT_DATUM", 1);
     constexpr const char* kEllipsoidalType = "2002";  // of OGC 01-009, "VERT_DATUM"
-    return {.name = datum != nullptr ? datum : "", .ellipsoidal = type != nullptr && std::string(type) == kEllipsoidalType};
+    return {.name = datum != nullptr ? datum : "",
+            .ellipsoidal = type != nullptr && std::string(type) == kEllipsoidalType};
 }
 
 std::string datum_words(const VerticalReference& reference) {

@@ -1,4 +1,5 @@
-// Whether the numbers of the height rasters can be heights at all, looked at under some of the roofs before work starts.
+// Whether the numbers of the height rasters can be heights at all, looked at under some of the roofs before work
+// starts.
 #pragma once
 
 #include <cstdint>

@@ -1,5 +1,5 @@
-// How good the way between two coordinate reference systems is, as PROJ tells: which operation, how accurate, and what a
-// better one lacks. The way itself is that of gdal_crs.hpp: PROJ's default for a place, without network grids.
+// How good the way between two coordinate reference systems is, as PROJ tells: which operation, how accurate, and what
+// a better one lacks. The way itself is that of gdal_crs.hpp: PROJ's default for a place, without network grids.
 #pragma once
 
 #include <optional>

@@ -34,6 +34,8 @@ struct RasterLayout {
     bool south_up = false;    // from south to north
     bool mirrored = false;    // from east to west
     bool transposed = false;  // a row of the file is a column of the grid
+    double turn_deg = 0.0;    // of the columns' direction from east to north; then the grid is in a turned plane
+    Point turn_origin;        // where that plane has its 0, in the file's CRS
 
     [[nodiscard]] std::int64_t file_rows() const { return transposed ? grid.cols : grid.rows; }
     [[nodiscard]] std::int64_t file_cols() const { return transposed ? grid.rows : grid.cols; }
@@ -42,10 +44,11 @@ struct RasterLayout {
     [[nodiscard]] Cell in_grid(Cell file) const;
 };
 
-enum class GridTurns : std::uint8_t { upside_down, any };  // what the caller's reading can undo
+// What the caller can undo. `any`: also the turned plane of turned_crs().
+enum class GridTurns : std::uint8_t { upside_down, any };
 
-// Throws input errors: no geotransform, one turned by other than right angles or sheared, cells of no size; with
-// GridTurns::upside_down also columns from east to west and rows that run along columns.
+// Throws input errors: no geotransform, a sheared one, cells of no size; with GridTurns::upside_down also a turned one,
+// columns from east to west and rows that run along columns.
 [[nodiscard]] RasterLayout layout_of(GDALDataset& dataset, const std::string& where,
                                      GridTurns turns = GridTurns::upside_down);
 
