@@ -98,10 +98,14 @@ TEST_F(RasterSourceTest, ASouthUpFileIsTurned) {
     EXPECT_THAT(source.read({0, 1, 1, 3}, damaged), ElementsAre(5, 6));
 }
 
-TEST_F(RasterSourceTest, ATurnedGridIsRefusedWithARemedy) {
+TEST_F(RasterSourceTest, AShearedGridIsRefusedWithARemedy) {
     RasterSpec spec = two_by_three();
-    spec.transform = {500000.0, 1.0, 0.2, 4000000.0, 0.2, -1.0};
-    expect_input_error([&] { open({write(spec)}); }, {"dem.tif", "turned", "gdalwarp"});
+    spec.transform = {500000.0, 1.0, 0.2, 4000000.0, 0.0, -1.0};
+    expect_input_error([&] { open({write(spec)}); }, {"dem.tif", "sheared", "gdalwarp"});
+    spec.crs = "EPSG:4326";
+    spec.transform = {20.0, 0.01, 0.002, -30.0, 0.002, -0.01};
+    expect_input_error([&] { open({write(spec)}); }, {"dem.tif", "turned grid in degrees", "gdalwarp"});
+    spec = two_by_three();
     spec.placed = false;
     expect_input_error([&] { open({write(spec)}); }, {"geotransform", "gdal_translate"});
     spec = two_by_three();
@@ -132,6 +136,50 @@ TEST_F(RasterSourceTest, RowsAndColumnsMayRunInAnyDirection) {
     bool damaged = false;
     EXPECT_THAT(source.read({0, 2, 1, 2}, damaged), ElementsAre(2, 5));
     EXPECT_THAT(source.read({1, 2, 0, 2}, damaged), ElementsAre(4, 5));
+}
+
+// Turned by 36.87 degrees (3-4-5): where its cells lie is told by the way back to the file's CRS.
+TEST_F(RasterSourceTest, ATurnedGridIsReadInItsOwnPlane) {
+    RasterSpec spec = two_by_three();
+    spec.transform = {500000.0, 4.0, 6.0, 4000000.0, 3.0, -8.0};  // columns 5 wide, rows 10 high
+    RasterSource source = open({write(spec)});
+    const Grid& grid = source.info().grid;
+    EXPECT_EQ(grid.rows, 2);
+    EXPECT_EQ(grid.cols, 3);
+    EXPECT_DOUBLE_EQ(grid.cell_width, 5.0);
+    EXPECT_DOUBLE_EQ(grid.cell_height, 10.0);
+    EXPECT_THAT(all_of(source), ElementsAre(1, 2, 3, 4, 5, 6));
+    EXPECT_THAT(source.info().crs.name(), HasSubstr("turned by 36.87 degrees"));
+    const Transform back(source.info().crs, crs_from_text("EPSG:32610", "test"), "test");
+    const Point last = back(grid.centre({1, 2})).value();  // the middle of the file's second row, third column
+    EXPECT_NEAR(last.x, 500000.0 + 2.5 * 4.0 + 1.5 * 6.0, 1e-6);
+    EXPECT_NEAR(last.y, 4000000.0 + 2.5 * 3.0 - 1.5 * 8.0, 1e-6);
+    // The same grid with its rows the other way up.
+    spec.transform = {500000.0 + 2 * 6.0, 4.0, -6.0, 4000000.0 - 2 * 8.0, 3.0, 8.0};
+    spec.bands = {{4, 5, 6, 1, 2, 3}};
+    RasterSource turned = open({write(spec)});
+    EXPECT_THAT(all_of(turned), ElementsAre(1, 2, 3, 4, 5, 6));
+    const Transform there(turned.info().crs, crs_from_text("EPSG:32610", "test"), "test");
+    EXPECT_NEAR(there(turned.info().grid.centre({1, 2})).value().y, last.y, 1e-6);
+}
+
+TEST_F(RasterSourceTest, ControlPointsAreToBeWarpedFirst) {
+    const std::string path = m_folder.file("gcp.tif");
+    {
+        GdalSession::start();
+        const DatasetHandle file(
+            GetGDALDriverManager()->GetDriverByName("GTiff")->Create(path.c_str(), 4, 4, 1, GDT_Float32, nullptr));
+        OGRSpatialReference srs;
+        srs.importFromEPSG(32610);
+        char id[] = "";
+        // The fourth is off the plane of the others.
+        const GDAL_GCP points[] = {{id, id, 0.0, 0.0, 500000.0, 4000000.0, 0.0},
+                                   {id, id, 4.0, 0.0, 500004.0, 4000000.0, 0.0},
+                                   {id, id, 0.0, 4.0, 500000.0, 3999996.0, 0.0},
+                                   {id, id, 4.0, 4.0, 500007.0, 3999991.0, 0.0}};
+        ASSERT_EQ(file->SetGCPs(4, points, &srs), CE_None);
+    }
+    expect_input_error([&] { open({path}); }, {"gcp.tif", "control points", "gdalwarp -t_srs"});
 }
 
 // Blocks of 16 cells, so that each turned block lands in its own place.
