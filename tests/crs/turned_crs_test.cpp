@@ -10,18 +10,16 @@
 namespace eaveshed {
 namespace {
 
-Crs plane(const std::string& name, Point shift) {
-    return Crs(std::make_shared<const testing::PlaneCrs>(name, shift));
-}
+using testing::plane;
 
 TEST(TurnedCrs, ItsXAxisRunsWhereTheTurnPoints) {
     const Crs home = plane("home", {0.0, 0.0});
     const Crs turned = turned_crs(home, {100.0, 50.0}, 30.0);
     const Transform back(turned, home, "test");
-    const Point east = back({2.0, 0.0}).value();
+    const Point east = back(Point{2.0, 0.0}).value();
     EXPECT_NEAR(east.x, 100.0 + std::sqrt(3.0), 1e-12);
     EXPECT_NEAR(east.y, 51.0, 1e-12);
-    const Point north = back({0.0, 2.0}).value();
+    const Point north = back(Point{0.0, 2.0}).value();
     EXPECT_NEAR(north.x, 99.0, 1e-12);
     EXPECT_NEAR(north.y, 50.0 + std::sqrt(3.0), 1e-12);
     const Transform into(home, turned, "test");

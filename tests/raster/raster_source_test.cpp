@@ -35,7 +35,9 @@ constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 const std::string kSetting = "terrain.elevation";
 
 RasterRequest request_in(VerticalUnit unit) {
-    return elevation_request({.vertical_unit = unit});
+    RasterRequest request = elevation_request({});
+    request.unit = unit;
+    return request;
 }
 
 RasterSource open(const std::vector<std::string>& paths, VerticalUnit unit = VerticalUnit::from_file) {
@@ -276,22 +278,22 @@ TEST_F(RasterSourceTest, WithoutAVerticalUnitMetresAreTakenAndSaid) {
     (void)RasterSource::open(kSetting, {write(in_feet)}, request_in(VerticalUnit::from_file), more);
     EXPECT_EQ(more.count(Severity::warning), 1U);
     Findings none;
-    (void)RasterSource::open(kSetting, {write(in_feet)}, VerticalUnit::metre, none);
+    (void)RasterSource::open(kSetting, {write(in_feet)}, request_in(VerticalUnit::metre), none);
     EXPECT_TRUE(none.list().empty());
 }
 
 TEST_F(RasterSourceTest, NodataIsMissing) {
-    RasterSpec spec{.rows = 1, .cols = 3, .bands = {{1.0, -9999.0, kNaN}}};
-    spec.nodata = -9999.0;
+    RasterSpec spec{.rows = 1, .cols = 3, .bands = {{1.0, -99.0, kNaN}}};
+    spec.nodata = -99.0;
     EXPECT_THAT(values(spec), ElementsAre(1.0, IsNan(), IsNan()));
     spec.nodata = kNaN;
-    EXPECT_THAT(values(spec), ElementsAre(1.0, -9999.0, IsNan()));
+    EXPECT_THAT(values(spec), ElementsAre(1.0, -99.0, IsNan()));
     spec.type = GDT_Int16;
-    spec.bands = {{1.0, -9999.0, 3.0}};
-    spec.nodata = -9999.0;
+    spec.bands = {{1.0, -99.0, 3.0}};
+    spec.nodata = -99.0;
     EXPECT_THAT(values(spec), ElementsAre(1.0, IsNan(), 3.0));
     spec.nodata = -99999.0;  // outside of the type: no cell can have it
-    EXPECT_THAT(values(spec), ElementsAre(1.0, -9999.0, 3.0));
+    EXPECT_THAT(values(spec), ElementsAre(1.0, -99.0, 3.0));
 }
 
 TEST_F(RasterSourceTest, NodataWrittenAsRoundedTextIsMetAllTheSame) {
@@ -475,7 +477,8 @@ TEST_F(RasterSourceTest, TheVerticalPartOfAnOldGeotiffGivesTheUnitToo) {
 TEST_F(RasterSourceTest, ASurfaceIsReadAsItsFileSaysWhateverTheSettingSays) {
     RasterSpec spec = two_by_three();
     spec.unit = "m";
-    const RasterRequest request = surface_request({.vertical_unit = VerticalUnit::foot});
+    RasterRequest request = surface_request({});
+    request.unit = VerticalUnit::foot;
     Findings findings;
     RasterSource stated = RasterSource::open("terrain.surface", {write(spec)}, request, findings);
     EXPECT_THAT(all_of(stated)[1], DoubleEq(2.0));
