@@ -1,6 +1,7 @@
 #include "check_crs.hpp"
 
 #include <cmath>
+#include <map>
 #include <optional>
 #include <string>
 
@@ -139,10 +140,17 @@ void check_crs(const Inputs& inputs, Findings& findings) {
     const VectorInfo& info = footprints->info;
     attempt(findings, [&] {
         const auto area = in_degrees(info);
+        std::map<std::string, std::optional<OperationFacts>> known;  // by the other CRS: PROJ takes its time
         for (const Setting* const input : input_settings()) {
             for (const InputPlace& place : places_of(*input, inputs)) {
-                const auto facts = area ? operation_between(place.crs, info.crs, *area) : std::nullopt;
-                if (facts) {
+                if (!area || !place.crs.given()) {
+                    continue;
+                }
+                const auto [entry, fresh] = known.try_emplace(place.crs.wkt());
+                if (fresh) {
+                    entry->second = operation_between(place.crs, info.crs, *area);
+                }
+                if (const auto& facts = entry->second) {
                     tell_operation(info, place, is_climate(input->role->kind), *facts, findings);
                 }
             }

@@ -75,6 +75,9 @@ std::optional<OperationFacts> operation_between(const Crs& from, const Crs& to, 
     if (gdal_handle(from) == nullptr || gdal_handle(to) == nullptr || from.same_as(to)) {
         return std::nullopt;
     }
+    if (from.geographic().same_as(to.geographic())) {
+        return OperationFacts{.name = "no change of datum", .accuracy_m = 0.0};
+    }
     const ProjContext context = quiet_context();
     const ProjObject used =
         first_operation(context.get(), from, to, area_deg, PROJ_GRID_AVAILABILITY_DISCARD_OPERATION_IF_MISSING_GRID);

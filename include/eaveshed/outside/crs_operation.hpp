@@ -12,13 +12,13 @@
 namespace eaveshed {
 
 struct OperationFacts {
-    std::string name;                  // PROJ's own
-    std::optional<double> accuracy_m;  // none: PROJ does not know
-    bool ballpark = false;             // the shift between the two datums is not known and left out
+    std::string name{};                  // PROJ's own
+    std::optional<double> accuracy_m{};  // none: PROJ does not know; 0 within one datum
+    bool ballpark = false;               // the shift between the two datums is not known and left out
     // Of the operation that PROJ would prefer, had it the grids that are not installed; empty where it has what it
     // wants.
-    std::vector<std::string> missing_grids;
-    std::optional<double> better_accuracy_m;
+    std::vector<std::string> missing_grids{};
+    std::optional<double> better_accuracy_m{};
 };
 
 // Over an area in degrees (x longitude, y latitude). None for equal CRSs, for one that is not given or did not come
