@@ -198,7 +198,7 @@ private:
         request.band = part.band;
         MosaicMember file = opened_look(*dataset, where, part.file, request, m_findings);
         borrow_unit(file);
-        const std::string why = difference(file);
+        const std::string why = difference(part, file);
         if (!why.empty()) {
             m_odd.push_back(fmt::format("{} ({})", part.file, why));
         }
@@ -214,20 +214,22 @@ private:
             m_vrt.metres_per_value = file.metres_per_value;
             m_vrt.unit_said = file.unit_said + " of the VRT's files";
             m_vrt.unit_in_file = true;
+            m_borrowed = true;
         }
         if (m_looked.empty() && !m_vrt.vertical.known()) {
             m_vrt.vertical = file.vertical;
         }
     }
 
-    [[nodiscard]] std::string difference(const MosaicMember& file) const {
+    [[nodiscard]] std::string difference(const VrtPart& part, const MosaicMember& file) const {
         if (!m_vrt.crs.same_as(file.crs)) {
             return "CRS " + file.crs.name();
         }
-        if (!same_factor(m_vrt.metres_per_value, file.metres_per_value)) {
+        const bool silent = file.unit_said.empty() && m_vrt.unit_in_file && !m_borrowed;
+        if (!silent && !same_factor(m_vrt.metres_per_value, file.metres_per_value)) {
             return file.unit_said.empty() ? "no vertical unit" : file.unit_said;
         }
-        if (m_vrt.rule.scale != file.rule.scale || m_vrt.rule.offset != file.rule.offset) {
+        if (!part.scaled && (m_vrt.rule.scale != file.rule.scale || m_vrt.rule.offset != file.rule.offset)) {
             return fmt::format("scale {} and offset {}", file.rule.scale, file.rule.offset);
         }
         if (file.rule.holds_missing() && !m_vrt.rule.holds_missing()) {
@@ -270,6 +272,7 @@ private:
     std::set<std::pair<std::string, int>> m_files;
     std::map<std::pair<std::string, int>, MosaicMember> m_looked;
     std::vector<std::string> m_odd;
+    bool m_borrowed = false;  // the unit of its first file is taken for the VRT's
 };
 
 }  // namespace

@@ -247,9 +247,11 @@ void require_fitting(const Box& box, const Crs& crs, double cell, const std::str
     const bool on_earth = box.x_min >= -turn - more && box.x_max <= 1.5 * turn + more && box.y_min >= -pole - more &&
                           box.y_max <= pole + more;
     if (crs.is_geographic() && !on_earth) {
-        throw input_error(where, fmt::format("coordinates that are no degrees ({}) in {}", box_words(box), crs.name()),
-                          "longitudes and latitudes",
-                          "find out which CRS they belong to and set it: gdal_edit.py -a_srs EPSG:... FILE");
+        throw input_error(
+            where, fmt::format("coordinates that are no degrees ({}) in {}", box_words(box), crs.name()),
+            "longitudes and latitudes",
+            "find out which CRS they belong to and set it: gdal_edit.py -a_srs EPSG:... FILE; or latitude stands where "
+            "longitude should");
     }
     // Real cells of less than a hundredth of a metre do not exist; a step of 0.01 degrees is a kilometre.
     constexpr double kFinestCell = 0.01;

@@ -62,6 +62,7 @@ VrtPart part_of(const CPLXMLNode* source, const std::filesystem::path& folder, c
     const std::filesystem::path named(CPLGetXMLValue(source, "SourceFilename", ""));
     const bool relative = std::strcmp(CPLGetXMLValue(source, "SourceFilename.relativeToVRT", "0"), "0") != 0;
     part.file = (relative ? folder / named : named).string();
+    part.scaled = CPLGetXMLNode(source, "ScaleRatio") != nullptr || CPLGetXMLNode(source, "ScaleOffset") != nullptr;
     part.band = std::max(1, std::atoi(CPLGetXMLValue(source, "SourceBand", "1")));
     const Window to = window_of(CPLGetXMLNode(source, "DstRect"), whole);
     const Window from = window_of(CPLGetXMLNode(source, "SrcRect"), {0.0, 0.0, to.width, to.height});
