@@ -7,11 +7,11 @@
 #include <fmt/format.h>
 #include <gdal_priv.h>
 
+#include "eaveshed/blocks/tiff_blocks.hpp"
 #include "eaveshed/climate/netcdf_view.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
-#include "eaveshed/raster/tiff_blocks.hpp"
 #include "eaveshed/settings/input_role.hpp"
 #include "eaveshed/words/wording.hpp"
 

@@ -23,7 +23,10 @@ Transform::Transform(const Crs& from, const Crs& to, const std::string& where) {
         internal_error("a transformation from or to no CRS");
     }
     if (!from.same_as(to)) {
-        m_operation = from.model()->way_to(*to.model(), where);
+        m_operation = to.model()->way_from(*from.model(), where);
+        if (m_operation == nullptr) {
+            m_operation = from.model()->way_to(*to.model(), where);
+        }
     }
 }
 

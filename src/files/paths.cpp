@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cerrno>
+#include <cstdint>
 #include <filesystem>
 #include <span>
 #include <string_view>
@@ -15,6 +16,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/words/wording.hpp"
+#include "zip_list.hpp"
 
 namespace eaveshed {
 
@@ -110,6 +112,30 @@ void refuse_unless_local(const std::string& where, const std::string& path, File
     throw input_error(where, found, "a file that this user may read", "change its permissions or make a copy");
 }
 
+// Nothing is unpacked: what is inside is listed, and what an archive must not do is told before anybody unpacks it.
+[[noreturn]] void report_archive(const std::string& where, const std::string& path, FileKind kind,
+                                 std::uint64_t bytes) {
+    constexpr std::uint64_t kMostTimes = 200;  // real data pack to a hundredth at best
+    constexpr std::uint64_t kMebibyte = 1U << 20U;
+    ZipList list = zip_list(path);
+    if (!list.leading_out.empty()) {
+        throw input_error(
+            where,
+            fmt::format("an archive with an entry that leads out of its folder ('{}')", printable(list.leading_out)),
+            wanted_of(kind), "do not unpack it; get the data from a source that you trust");
+    }
+    if (list.unpacked_bytes > kMostTimes * bytes && list.unpacked_bytes > kMebibyte) {
+        throw input_error(where,
+                          fmt::format("an archive of {} bytes that says it unpacks to {} MiB", bytes,
+                                      list.unpacked_bytes / kMebibyte),
+                          wanted_of(kind), "do not unpack it; get the data from a source that you trust");
+    }
+    std::erase_if(list.names, [kind](const std::string& name) { return !has_ending(name, endings_of(kind)); });
+    throw input_error(where,
+                      list.names.empty() ? "an archive" : fmt::format("an archive, which holds {}", listed(list.names)),
+                      wanted_of(kind), "unpack it and name the file inside");
+}
+
 }  // namespace
 
 void require_readable(const std::string& setting, const std::string& path, FileKind kind) {
@@ -138,7 +164,7 @@ void require_readable(const std::string& setting, const std::string& path, FileK
                           "restore it or make it again: its writer was probably interrupted");
     }
     if (has_ending(path, kArchiveEndings)) {
-        throw input_error(where, "an archive", wanted_of(kind), "unpack it and name the file inside");
+        report_archive(where, path, kind, static_cast<std::uint64_t>(status.st_size));
     }
 }
 

@@ -1,6 +1,7 @@
 #include "eaveshed/inputs/inputs.hpp"
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/crs/turned_crs.hpp"
 
 namespace eaveshed {
 
@@ -110,6 +111,7 @@ TerrainMetric terrain_metric(const Inputs& inputs) {
     metric.geographic = crs.is_geographic();
     metric.metres_per_unit = metric.geographic ? 1.0 : crs.metres_per_unit();
     metric.ellipsoid = crs.ellipsoid();
+    metric.turn_deg = turn_deg_of(crs);
     return metric;
 }
 

@@ -9,6 +9,7 @@
 #include <string>
 
 #include "attempt.hpp"
+#include "check_crs.hpp"
 #include "eaveshed/crs/crs.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
 #include "shared_files.hpp"
@@ -56,13 +57,15 @@ void check_place(const VectorInfo& footprints, const InputRole& role, const Inpu
     if (found.empty()) {
         return;
     }
+    const std::string reason = reason_elsewhere(footprints, place);
     if (role.overlap == Overlap::effect) {
-        findings.warn(
-            {place.where, found, "a file of this basin", std::string(role.elsewhere) + ": check the file and its CRS"});
+        findings.warn({place.where, found, "a file of this basin",
+                       std::string(role.elsewhere) + ": " + (reason.empty() ? "check the file and its CRS" : reason)});
     } else {
-        findings.error(
-            {place.where, found, "inputs of one place",
-             "check that both files are of this basin and that their coordinate reference systems are right"});
+        findings.error({place.where, found, "inputs of one place",
+                        reason.empty() ? "check that both files are of this basin and that their coordinate reference "
+                                         "systems are right"
+                                       : reason});
     }
 }
 
@@ -146,7 +149,9 @@ void check_season(const Project& project, const Inputs& inputs, Findings& findin
 
 void check_inputs(const Project& project, const Inputs& inputs, Findings& findings) {
     check_shared_files(inputs, findings);
+    check_crs(inputs, findings);
     check_overlaps(inputs, findings);
+    check_vertical(inputs, project.settings.terrain.surface_kind == SurfaceKind::elevation, findings);
     check_terrain(project.settings.terrain, inputs, findings);
     attempt(findings, [&] { check_season(project, inputs, findings); });
 }

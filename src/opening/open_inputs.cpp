@@ -6,7 +6,6 @@
 #include <memory>
 #include <tuple>
 #include <utility>
-#include <variant>
 #include <vector>
 
 #include "attempt.hpp"
@@ -27,11 +26,12 @@ Layer layer_of(VectorSource source, std::size_t item = 0) {
     return {std::move(info), std::make_shared<VectorSource>(std::move(source)), item};
 }
 
-// The unit that the section of a raster states for its values.
-VerticalUnit vertical_unit(const Setting& input, const Settings& settings) {
-    const Setting* const unit = find_setting(input.section, "vertical_unit");
-    return unit == nullptr ? VerticalUnit::from_file
-                           : static_cast<VerticalUnit>(std::get<ChoiceReach>(unit->access).get(settings, 0));
+// What the settings say of a raster.
+RasterRequest request_for(const Setting& input, const Settings& settings) {
+    if (name_of(input) == "terrain.elevation") {
+        return elevation_request(settings.terrain);
+    }
+    return name_of(input) == "terrain.surface" ? surface_request(settings.terrain) : RasterRequest{};
 }
 
 // Opens inputs one after another.
@@ -118,8 +118,11 @@ void Opener::open_former(const Setting& input) {
 
 void Opener::open_raster(const Setting& input) {
     try_to([&] {
-        auto source = RasterSource::open(name_of(input), paths_of(input, m_settings), vertical_unit(input, m_settings),
-                                         m_findings);
+        RasterRequest request = request_for(input, m_settings);
+        if (const Layer* const footprints = m_inputs.layer("footprints.source")) {
+            request.neighbour = Neighbour{"the footprints", footprints->info.crs, footprints->info.extent};
+        }
+        auto source = RasterSource::open(name_of(input), paths_of(input, m_settings), request, m_findings);
         m_inputs.rasters[name_of(input)] = source.info();
         m_inputs.raster_sources.emplace(name_of(input), std::move(source));
     });

@@ -115,6 +115,7 @@ GdalSession::GdalSession() {
             registry->DeregisterDriver(driver);
         }
     }
+    CPLSetConfigOption("GTIFF_REPORT_COMPD_CS", "YES");  // the vertical part of a CRS, of old GeoTIFF files too
     CPLSetConfigOption("OGR_XLSX_HEADERS", "FORCE");  // the first row of a list is its headings, whatever stands there
     GDALSetCacheMax64(kCacheBytes);
     OSRSetPROJEnableNetwork(FALSE);

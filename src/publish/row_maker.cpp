@@ -25,7 +25,11 @@ void RowMaker::add_pad(const PadRow& pad, Batch& batch) const {
 }
 
 void RowMaker::add_pad_ground(const PadRow& pad, Batch& batch) const {
-    const MultiPolygon ground = pad_ground(pad, m_metric.frame_at(pad.place), m_pad_margin_m);
+    PadRow in_grid = pad;
+    if (pad.row_bearing_deg) {
+        in_grid.row_bearing_deg = m_metric.bearing_in_grid_deg(*pad.row_bearing_deg);
+    }
+    const MultiPolygon ground = pad_ground(in_grid, m_metric.frame_at(pad.place), m_pad_margin_m);
     if (const auto outline = m_terrain_to_output(ground)) {
         add_row(batch,
                 PadGroundRow{.roof_id = pad.roof_id,

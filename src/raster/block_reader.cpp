@@ -25,14 +25,18 @@ bool same_bits(const RasterBlock& a, const RasterBlock& b, const CellRange& rang
 
 // A mask or a block too large to hold: only the window itself, through GDAL's own cache.
 bool read_window(GDALRasterBand& band, const MosaicMember& member, const CellRange& range, RasterBlock& out) {
-    BandRule stored = member.rule;  // numbers stay as stored, in the file's order of rows
+    BandRule stored = member.rule;  // numbers stay as stored
     stored.scale = 1.0;
     stored.offset = 0.0;
-    RasterLayout as_in_file = member.layout;
-    as_in_file.south_up = false;
     out.cols = range.cols();
     out.doubles.resize(static_cast<std::size_t>(range.rows() * range.cols()));
-    return read_values(band, stored, as_in_file, range, out.doubles.data());
+    if (!read_values(band, stored, range, out.doubles.data())) {
+        return false;
+    }
+    if (member.cover != nullptr) {
+        member.cover->hide(range, out.doubles.data());
+    }
+    return true;
 }
 
 // The block as it is, past GDAL's cache: it is kept in ours.
@@ -93,13 +97,13 @@ GDALRasterBand* BlockReader::band_of(OpenFile& file) const {
         drivers.push_back(nullptr);
         file.dataset.reset(GDALDataset::Open(member.file.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY, drivers.data(),
                                              nullptr, nullptr));
-        if (file.dataset != nullptr && !(blocks_of(*file.dataset, member.layout, member.rule) == member.blocks &&
-                                         file.dataset->GetRasterXSize() == member.layout.grid.cols &&
-                                         file.dataset->GetRasterYSize() == member.layout.grid.rows)) {
+        if (file.dataset != nullptr && !(blocks_of(*file.dataset, member) == member.blocks &&
+                                         file.dataset->GetRasterXSize() == member.layout.file_cols() &&
+                                         file.dataset->GetRasterYSize() == member.layout.file_rows())) {
             file.dataset.reset();
         }
     }
-    return file.dataset != nullptr ? file.dataset->GetRasterBand(1) : nullptr;
+    return file.dataset != nullptr ? file.dataset->GetRasterBand(member.band) : nullptr;
 }
 
 // Null where the file is not one for it.

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <filesystem>
+#include <numbers>
 #include <utility>
 
 #include <fmt/format.h>
@@ -92,44 +93,189 @@ DatasetHandle open_raster(const std::string& setting, const std::string& path,
     return dataset;
 }
 
-RasterLayout layout_of(GDALDataset& dataset, const std::string& where) {
-    std::array<double, 6> t{};
+CellRange RasterLayout::in_file(const CellRange& range) const {
+    CellRange turned = range;
+    if (south_up) {
+        turned.row_begin = grid.rows - range.row_end;
+        turned.row_end = grid.rows - range.row_begin;
+    }
+    if (mirrored) {
+        turned.col_begin = grid.cols - range.col_end;
+        turned.col_end = grid.cols - range.col_begin;
+    }
+    return transposed ? CellRange{turned.col_begin, turned.col_end, turned.row_begin, turned.row_end} : turned;
+}
+
+Cell RasterLayout::in_grid(Cell file) const {
+    const Cell cell = transposed ? Cell{file.col, file.row} : file;
+    return {south_up ? grid.rows - 1 - cell.row : cell.row, mirrored ? grid.cols - 1 - cell.col : cell.col};
+}
+
+namespace {
+
+using GeoTransform = std::array<double, 6>;
+
+GeoTransform geotransform_of(GDALDataset& dataset, const std::string& where) {
+    GeoTransform t{};
     if (dataset.GetGeoTransform(t.data()) != CE_None) {
         const bool warpable = dataset.GetGCPCount() > 0 || dataset.GetMetadata("RPC") != nullptr ||
                               dataset.GetMetadata("GEOLOCATION") != nullptr;
         throw input_error(where,
                           warpable ? "control points or a curved grid instead of regular rows and columns"
                                    : "no geotransform: the file does not say where its cells lie",
-                          "a regular north-up grid",
+                          "a regular grid",
                           warpable ? "warp it to a regular grid first: gdalwarp -t_srs EPSG:... IN OUT.tif"
                                    : "give it its place: gdal_translate -a_ullr X_MIN Y_MAX X_MAX Y_MIN IN OUT.tif");
     }
-    if (!std::all_of(t.begin(), t.end(), [](double v) { return std::isfinite(v); }) || t[1] == 0.0 || t[5] == 0.0) {
-        throw input_error(where, "cells of no size", "a regular north-up grid", "get the file again");
+    return t;
+}
+
+// Whether the terms of `turn`, over the whole raster, move a cell by no more than a thousandth of a side.
+bool no_turn(double by_rows, double rows, double by_cols, double cols, double width, double height) {
+    return std::abs(by_rows) * rows <= 1e-3 * std::abs(width) && std::abs(by_cols) * cols <= 1e-3 * std::abs(height);
+}
+
+}  // namespace
+
+namespace {
+
+// A grid whose rows and columns run along no axis, in the plane turned to its columns. None for a sheared one: beyond a
+// thousandth of a cell over the whole raster its cells are no rectangles.
+std::optional<RasterLayout> turned_layout(const GeoTransform& t, int rows, int cols) {
+    const double width = std::hypot(t[1], t[4]);
+    const double height = std::hypot(t[2], t[5]);
+    const double lean = (t[1] * t[2] + t[4] * t[5]) / width;  // of a row's side along the columns
+    if (std::abs(lean) * rows > 1e-3 * width || std::abs(lean) * cols > 1e-3 * height) {
+        return std::nullopt;
     }
-    // Beyond a thousandth of a cell over the whole raster a turn matters.
-    const double turn_x = std::abs(t[2]) * dataset.GetRasterYSize() / std::abs(t[1]);
-    const double turn_y = std::abs(t[4]) * dataset.GetRasterXSize() / std::abs(t[5]);
-    if (turn_x > 1e-3 || turn_y > 1e-3 || t[1] < 0.0) {
-        throw input_error(where, t[1] < 0.0 ? "columns that run from east to west" : "a turned or sheared grid",
-                          "a regular north-up grid", "warp it first: gdalwarp -r bilinear IN OUT.tif");
-    }
+    constexpr double kHalfTurnDeg = 180.0;
     RasterLayout layout;
-    layout.south_up = t[5] > 0.0;
-    layout.grid = {.x_min = t[0],
-                   .y_max = layout.south_up ? t[3] + t[5] * dataset.GetRasterYSize() : t[3],
-                   .cell_width = t[1],
-                   .cell_height = std::abs(t[5]),
-                   .rows = dataset.GetRasterYSize(),
-                   .cols = dataset.GetRasterXSize()};
+    layout.turn_deg = std::atan2(t[4], t[1]) * kHalfTurnDeg / std::numbers::pi;
+    layout.turn_origin = {t[0], t[3]};
+    layout.south_up = t[1] * t[5] - t[2] * t[4] > 0.0;
+    layout.grid = {.x_min = 0.0,
+                   .y_max = layout.south_up ? height * rows : 0.0,
+                   .cell_width = width,
+                   .cell_height = height,
+                   .rows = rows,
+                   .cols = cols};
     return layout;
 }
 
-Crs crs_of(GDALDataset& dataset, const std::string& where) {
+}  // namespace
+
+RasterLayout layout_of(GDALDataset& dataset, const std::string& where, GridTurns turns) {
+    const GeoTransform t = geotransform_of(dataset, where);
+    const int file_rows = dataset.GetRasterYSize();
+    const int file_cols = dataset.GetRasterXSize();
+    RasterLayout layout;
+    const bool finite = std::all_of(t.begin(), t.end(), [](double v) { return std::isfinite(v); });
+    layout.transposed = t[1] == 0.0 && t[5] == 0.0;
+    const double width = layout.transposed ? t[2] : t[1];  // of a cell of the grid
+    const double height = layout.transposed ? t[4] : t[5];
+    if (!finite || t[1] * t[5] - t[2] * t[4] == 0.0) {
+        throw input_error(where, "cells of no size", "a regular grid", "get the file again");
+    }
+    layout.mirrored = width < 0.0;
+    layout.south_up = height > 0.0;
+    const bool straight = layout.transposed || no_turn(t[2], file_rows, t[4], file_cols, t[1], t[5]);
+    if (!straight && turns == GridTurns::any) {
+        if (const auto turned = turned_layout(t, file_rows, file_cols)) {
+            return *turned;
+        }
+    }
+    if (!straight || (turns == GridTurns::upside_down && (layout.mirrored || layout.transposed))) {
+        throw input_error(where, straight ? "columns that run from east to west" : "a turned or sheared grid",
+                          "a grid of rows from west to east", "warp it first: gdalwarp -r bilinear IN OUT.tif");
+    }
+    const int rows = layout.transposed ? file_cols : file_rows;
+    const int cols = layout.transposed ? file_rows : file_cols;
+    layout.grid = {.x_min = layout.mirrored ? t[0] + width * cols : t[0],
+                   .y_max = layout.south_up ? t[3] + height * rows : t[3],
+                   .cell_width = std::abs(width),
+                   .cell_height = std::abs(height),
+                   .rows = rows,
+                   .cols = cols};
+    return layout;
+}
+
+namespace {
+
+// The box of the file's corners; none without a geotransform.
+std::optional<Box> corners_of(GDALDataset& dataset) {
+    GeoTransform t{};
+    if (dataset.GetGeoTransform(t.data()) != CE_None) {
+        return std::nullopt;
+    }
+    Box box;
+    for (const double row : {0.0, static_cast<double>(dataset.GetRasterYSize())}) {
+        for (const double col : {0.0, static_cast<double>(dataset.GetRasterXSize())}) {
+            box.add(Point{t[0] + col * t[1] + row * t[2], t[3] + col * t[4] + row * t[5]});
+        }
+    }
+    return box;
+}
+
+constexpr double kTurn = 360.0;
+constexpr double kPole = 90.0;
+
+bool like_degrees(const Box& box) {
+    return box.x_min >= -kTurn && box.x_max <= kTurn && box.y_min >= -kPole && box.y_max <= kPole;
+}
+
+std::string box_words(const Box& box) {
+    return fmt::format("x {:.6g} to {:.6g}, y {:.6g} to {:.6g}", box.x_min, box.x_max, box.y_min, box.y_max);
+}
+
+// What coordinates without a CRS look like.
+std::string guess_of(const Box& box, const std::optional<Neighbour>& neighbour) {
+    if (neighbour && neighbour->crs.given() && box.intersects(neighbour->extent)) {
+        return fmt::format("its coordinates ({}) would fit {} if it lay in {} as they do", box_words(box),
+                           neighbour->label, neighbour->crs.name());
+    }
+    return fmt::format("its coordinates ({}) look like {}", box_words(box),
+                       like_degrees(box) ? "degrees, EPSG:4326 for example"
+                                         : "metres or feet of a projection, of a UTM zone or a national grid");
+}
+
+// Degrees in a projected CRS, or metres in a geographic one: the file's CRS is not that of its coordinates.
+void require_fitting(const Box& box, const Crs& crs, double cell, const std::string& where) {
+    const double turn = crs.is_geographic() ? kTurn / crs.degrees_per_unit() : kTurn;
+    const double pole = crs.is_geographic() ? kPole / crs.degrees_per_unit() : kPole;
+    constexpr double kMoreCells = 2.0;  // a grid of the whole Earth may reach over by a cell
+    const double more = kMoreCells * cell;
+    const bool on_earth = box.x_min >= -turn - more && box.x_max <= 1.5 * turn + more && box.y_min >= -pole - more &&
+                          box.y_max <= pole + more;
+    if (crs.is_geographic() && !on_earth) {
+        throw input_error(
+            where, fmt::format("coordinates that are no degrees ({}) in {}", box_words(box), crs.name()),
+            "longitudes and latitudes",
+            "find out which CRS they belong to and set it: gdal_edit.py -a_srs EPSG:... FILE; or latitude stands where "
+            "longitude should");
+    }
+    // Real cells of less than a hundredth of a metre do not exist; a step of 0.01 degrees is a kilometre.
+    constexpr double kFinestCell = 0.01;
+    if (!crs.is_geographic() && !crs.is_local() && like_degrees(box) && cell < kFinestCell) {
+        throw input_error(where,
+                          fmt::format("coordinates that look like degrees ({}) in {}", box_words(box), crs.name()),
+                          "coordinates of the CRS that the file states",
+                          "if they are longitudes and latitudes, say so: gdal_edit.py -a_srs EPSG:4326 FILE");
+    }
+}
+
+}  // namespace
+
+Crs crs_of(GDALDataset& dataset, const std::string& where, const std::optional<Neighbour>& neighbour) {
     Crs crs = crs_from_handle(dataset.GetSpatialRef());
+    const std::optional<Box> box = corners_of(dataset);
     if (!crs.given()) {
         throw input_error(where, "no coordinate reference system", "a raster that says where it lies",
-                          "find out which it is and add it: gdal_translate -a_srs EPSG:... IN OUT.tif");
+                          fmt::format("{}find out which it is and add it: gdal_edit.py -a_srs EPSG:... FILE",
+                                      box ? guess_of(*box, neighbour) + ": " : ""));
+    }
+    if (box) {
+        const double cols = std::max(dataset.GetRasterXSize(), dataset.GetRasterYSize());
+        require_fitting(*box, crs, std::max(box->x_max - box->x_min, box->y_max - box->y_min) / cols, where);
     }
     return crs;
 }
@@ -299,31 +445,31 @@ void turn_rows(double* values, std::int64_t count, std::int64_t width) {
     }
 }
 
-bool read_values(GDALRasterBand& band, const BandRule& rule, const RasterLayout& layout, const CellRange& range,
-                 double* out) {
+bool read_values(GDALRasterBand& band, const BandRule& rule, const CellRange& range, double* out) {
     const auto x = static_cast<int>(range.col_begin);
-    const auto y = static_cast<int>(file_row_begin(layout, range));
+    const auto y = static_cast<int>(range.row_begin);
     const auto width = static_cast<int>(range.cols());
     const auto height = static_cast<int>(range.rows());
     const auto count = static_cast<std::size_t>(range.rows() * range.cols());
+    const auto read = [&](GDALRasterBand& from, double* to) {
+        return from.RasterIO(GF_Read, x, y, width, height, to, width, height, GDT_Float64, 0, 0, nullptr) == CE_None;
+    };
     const GdalErrors errors;
-    const CPLErr outcome = band.RasterIO(GF_Read, x, y, width, height, out, width, height, GDT_Float64, 0, 0, nullptr);
-    std::vector<unsigned char> mask;
-    CPLErr mask_outcome = CE_None;
-    if (rule.masked) {
-        mask.resize(count);
-        mask_outcome = band.GetMaskBand()->RasterIO(GF_Read, x, y, width, height, mask.data(), width, height, GDT_Byte,
-                                                    0, 0, nullptr);
+    bool whole = read(band, out);
+    if (whole && rule.masked) {
+        GDALRasterBand* const mask =
+            rule.alpha_band > 0 ? band.GetDataset()->GetRasterBand(rule.alpha_band) : band.GetMaskBand();
+        std::vector<double> shown(count);
+        whole = read(*mask, shown.data());
+        for (std::size_t i = 0; i < count; ++i) {
+            out[i] = shown[i] == 0.0 || std::isnan(shown[i]) ? kMissing : out[i];
+        }
     }
-    if (outcome != CE_None || mask_outcome != CE_None || errors.failures() > 0) {
+    if (!whole || errors.failures() > 0) {
         return false;
     }
     for (std::size_t i = 0; i < count; ++i) {
-        const bool hidden = rule.masked && mask[i] == 0;
-        out[i] = hidden ? kMissing : rule.value(out[i]);
-    }
-    if (layout.south_up) {
-        turn_rows(out, range.rows(), range.cols());
+        out[i] = std::isnan(out[i]) ? kMissing : rule.value(out[i]);
     }
     return true;
 }

@@ -2,21 +2,19 @@
 
 #include <algorithm>
 #include <cmath>
-#include <filesystem>
 #include <limits>
-#include <optional>
 #include <utility>
 
 #include <fmt/format.h>
 #include <gdal_priv.h>
 
-#include "eaveshed/core/constants.hpp"
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/raster/tiff_blocks.hpp"
 #include "eaveshed/settings/input_role.hpp"
 #include "eaveshed/shape/box_index.hpp"
-#include "eaveshed/words/unit_text.hpp"
 #include "eaveshed/words/wording.hpp"
+#include "member_look.hpp"
+#include "overlap_look.hpp"
+#include "vertical_unit.hpp"
 
 namespace eaveshed {
 
@@ -24,129 +22,13 @@ namespace {
 
 // A hundredth of a cell: tiles whose corners were written with few digits still meet.
 constexpr double kAlignment = 0.01;
-// Factors of one unit written twice agree to this; the two feet differ by 2e-6.
-constexpr double kSameFactor = 1e-7;
-
-bool agree(double a, double b) {
-    return std::abs(a - b) <= kSameFactor * std::abs(b);
-}
-
-struct StatedUnit {
-    LengthUnit unit;
-    std::string words;  // who says so
-};
-
-std::optional<StatedUnit> unit_of_setting(VerticalUnit unit) {
-    switch (unit) {
-        case VerticalUnit::from_file: return std::nullopt;
-        case VerticalUnit::metre: return StatedUnit{{1.0, false}, "m by the setting"};
-        case VerticalUnit::foot: return StatedUnit{{kMetresPerFoot, false}, "ft by the setting"};
-        case VerticalUnit::us_survey_foot: return StatedUnit{{kMetresPerUsSurveyFoot, false}, "us-ft by the setting"};
-    }
-    return std::nullopt;
-}
-
-std::optional<StatedUnit> unit_of_crs(GDALDataset& dataset) {
-    const OGRSpatialReference* const srs = dataset.GetSpatialRef();
-    if (srs == nullptr || srs->IsVertical() == 0) {
-        return std::nullopt;
-    }
-    const char* name = nullptr;
-    const double metres = srs->GetTargetLinearUnits("VERT_CS", &name);
-    return StatedUnit{{metres, false}, fmt::format("{} by the vertical part of the CRS", name != nullptr ? name : "")};
-}
-
-// Of two that agree the stricter one; two that differ are an error.
-StatedUnit reconciled(const StatedUnit& a, const StatedUnit& b, const std::string& where) {
-    const auto is_foot = [](const LengthUnit& unit) {
-        return agree(unit.metres, kMetresPerFoot) || agree(unit.metres, kMetresPerUsSurveyFoot);
-    };
-    const bool both_feet = is_foot(a.unit) && is_foot(b.unit);
-    if (agree(a.unit.metres, b.unit.metres) || (both_feet && (a.unit.loose || b.unit.loose))) {
-        return a.unit.loose ? b : a;
-    }
-    throw input_error(where, fmt::format("heights in {} and in {}", a.words, b.words), "one vertical unit",
-                      "set terrain.vertical_unit as the file says, or correct the file: gdal_edit.py -unittype m FILE");
-}
-
-// The unit as stated, or none.
-std::optional<StatedUnit> stated_unit(GDALDataset& dataset, VerticalUnit setting, const std::string& where) {
-    std::optional<StatedUnit> stated = unit_of_setting(setting);
-    const auto join = [&](const StatedUnit& other) { stated = stated ? reconciled(*stated, other, where) : other; };
-    const std::string text = dataset.GetRasterBand(1)->GetUnitType();
-    const auto known = length_unit_from_text(text);
-    if (!text.empty() && !known && !stated) {
-        throw input_error(where, fmt::format("the vertical unit \"{}\"", printable(text)), "m, ft or us-ft",
-                          "set terrain.vertical_unit to what it means");
-    }
-    if (known) {
-        join({*known, fmt::format("{} by the band", printable(text))});
-    }
-    if (const auto from_crs = unit_of_crs(dataset)) {
-        join(*from_crs);
-    }
-    return stated;
-}
-
-void note_assumed_metres(const std::string& where, const Crs& crs, Findings& findings) {
+void note_assumed_metres(const std::string& where, const RasterRequest& request, const Crs& crs, Findings& findings) {
     const Trouble trouble{where, "no vertical unit; metres are taken", "",
-                          "set terrain.vertical_unit when that is wrong"};
+                          request.unit_setting.empty()
+                              ? "say in the file what it is when that is wrong: gdal_edit.py -unittype ft FILE"
+                              : fmt::format("set {} when that is wrong", request.unit_setting)};
     const bool metric = crs.is_geographic() || crs.metres_per_unit() == 1.0;
     metric ? findings.note(trouble) : findings.warn(trouble);
-}
-
-void require_one_band(GDALDataset& dataset, const std::string& where) {
-    const int bands = dataset.GetRasterCount();
-    const bool alpha = bands == 2 && dataset.GetRasterBand(2)->GetColorInterpretation() == GCI_AlphaBand;
-    if (bands != 1 && !alpha) {
-        throw input_error(where, fmt::format("{} bands", bands), "one band of heights",
-                          "keep the band that holds them: gdal_translate -b 1 IN OUT.tif");
-    }
-}
-
-// F11: a file of a few bytes can declare any size. Nothing is allocated from it, but the planner should know.
-void warn_of_absurd_size(const std::string& where, const std::string& file, const Grid& grid, Findings& findings) {
-    constexpr double kSuspicious = 10000.0;  // cells a byte; real elevations take a tenth of a byte or more each
-    std::error_code fault;
-    const auto bytes = static_cast<double>(std::filesystem::file_size(file, fault));
-    const double cells = static_cast<double>(grid.rows) * static_cast<double>(grid.cols);
-    if (!fault && bytes > 0.0 && cells / bytes > kSuspicious) {
-        findings.warn({where, fmt::format("{} x {} cells in a file of {} bytes", grid.rows, grid.cols, bytes),
-                       "a file with data", "look whether it is empty in most places"});
-    }
-}
-
-MosaicMember looked_at(const std::string& setting, const std::string& file, VerticalUnit unit, bool& unit_stated,
-                       Findings& findings) {
-    const std::string where = setting_and_path(setting, file);
-    DatasetHandle dataset = open_raster(setting, file, elevation_drivers());
-    require_one_band(*dataset, where);
-    MosaicMember member;
-    member.file = file;
-    member.layout = layout_of(*dataset, where);
-    member.crs = crs_of(*dataset, where);
-    // Longitudes counted from 0 to 360: elsewhere they run from -180 to 180.
-    constexpr double kHalfTurn = 180.0;
-    if (member.crs.is_geographic() && member.layout.grid.x_min >= kHalfTurn) {
-        member.layout.grid.x_min -= 2.0 * kHalfTurn;
-    }
-    member.rule = BandRule::of(*dataset->GetRasterBand(1), where);
-    member.blocks = blocks_of(*dataset, member.layout, member.rule);
-    const auto stated = stated_unit(*dataset, unit, where);
-    unit_stated = stated.has_value();
-    member.metres_per_value = stated ? stated->unit.metres : 1.0;
-    if (member.rule.storage == BandRule::Storage::integer) {
-        member.value_step = std::abs(member.rule.scale) * member.metres_per_value;
-    }
-    if (dataset->GetDriverName() != std::string("VRT")) {
-        warn_of_absurd_size(where, file, member.layout.grid, findings);
-        report_cut_blocks(where, file, "places of tanks over them mean nothing (flag read_error)", findings);
-    }
-    const std::string said = close_dataset(dataset);
-    if (!said.empty()) {
-        throw input_error(where, "errors on closing: " + printable(said), "a file without faults", "get it again");
-    }
-    return member;
 }
 
 // Why `other` is no part of the raster that `model` belongs to; empty when it is.
@@ -170,8 +52,12 @@ std::string difference(const MosaicMember& model, const MosaicMember& other) {
     if (model.rule.holds_missing() != other.rule.holds_missing()) {
         return other.rule.holds_missing() ? "a nodata value or mask" : "no nodata value";
     }
-    if (!agree(other.metres_per_value, model.metres_per_value) || other.value_step != model.value_step) {
-        return fmt::format("values of {} m in steps of {} m", other.metres_per_value, other.value_step);
+    if (!same_factor(other.metres_per_value, model.metres_per_value) || other.value_step != model.value_step) {
+        return fmt::format("values of {} m in steps of {} m{}", other.metres_per_value, other.value_step,
+                           other.unit_said.empty() ? ", no unit" : ", " + other.unit_said);
+    }
+    if (!(other.vertical == model.vertical)) {
+        return "heights above " + datum_words(other.vertical);
     }
     return {};
 }
@@ -200,9 +86,11 @@ void require_one_kind(const std::string& setting, const std::vector<MosaicMember
     }
     throw input_error(
         setting, fmt::format("{} of {} files that do not fit the others: {}", odd.size(), members.size(), listed(odd)),
-        fmt::format("files like {}: {}, cells of {} x {}", model.file, model.crs.name(), model.layout.grid.cell_width,
-                    model.layout.grid.cell_height),
-        "leave them out or warp them to that grid: gdalwarp -tap");
+        fmt::format("files like {}: {}, cells of {} x {}, {}, heights above {}", model.file, model.crs.name(),
+                    model.layout.grid.cell_width, model.layout.grid.cell_height,
+                    model.unit_said.empty() ? "no unit" : model.unit_said, datum_words(model.vertical)),
+        "leave them out, or make them alike: gdalwarp -tap for the grid, the settings of a unit or a nodata value that "
+        "only some of them state");
 }
 
 // Places the members; the whole's corner is the corner of the members that lie there.
@@ -245,11 +133,20 @@ BoxIndex index_of(const std::vector<MosaicMember>& members) {
     return BoxIndex(boxes);
 }
 
-void note_overlaps(const Mosaic& mosaic, Findings& findings) {
+std::vector<LaidPiece> laid_pieces(const Mosaic& mosaic) {
+    std::vector<LaidPiece> pieces;
+    for (const MosaicMember& member : mosaic.members) {
+        pieces.push_back({&member, member.range()});
+    }
+    return pieces;
+}
+
+void tell_overlaps(const Mosaic& mosaic, Findings& findings) {
     const auto overlapping =
         std::count_if(mosaic.members.begin(), mosaic.members.end(),
                       [&](const MosaicMember& member) { return mosaic.members_in(member.range()).size() > 1; });
     if (overlapping > 0) {
+        tell_disagreement(mosaic.info.where, laid_pieces(mosaic), findings);
         findings.note({mosaic.info.where,
                        fmt::format("{} of {} files overlap others", overlapping, mosaic.members.size()), "",
                        "the last one in order that has a value counts"});
@@ -258,13 +155,13 @@ void note_overlaps(const Mosaic& mosaic, Findings& findings) {
 
 }  // namespace
 
-MemberBlocks blocks_of(GDALDataset& dataset, const RasterLayout& layout, const BandRule& rule) {
-    GDALRasterBand& band = *dataset.GetRasterBand(1);
+MemberBlocks blocks_of(GDALDataset& dataset, const MosaicMember& member) {
+    GDALRasterBand& band = *dataset.GetRasterBand(member.band);
     int cols = 1;
     int rows = 1;
     band.GetBlockSize(&cols, &rows);
     MemberBlocks blocks;
-    blocks.shape = {layout.grid.rows, layout.grid.cols, rows, cols};
+    blocks.shape = {member.layout.file_rows(), member.layout.file_cols(), rows, cols};
     if (blocks.shape.cells() > MemberBlocks::kMostBlockCells) {
         constexpr std::int64_t kWindowSide = 256;
         blocks.shape.block_rows = kWindowSide;
@@ -272,7 +169,7 @@ MemberBlocks blocks_of(GDALDataset& dataset, const RasterLayout& layout, const B
         blocks.windows = true;
     }
     const GDALDataType type = band.GetRasterDataType();
-    blocks.windows = blocks.windows || rule.masked;
+    blocks.windows = blocks.windows || member.rule.masked || member.cover != nullptr;
     blocks.single =
         !blocks.windows && (type == GDT_Float32 || type == GDT_Byte || type == GDT_Int16 || type == GDT_UInt16);
     blocks.maybe_direct = !blocks.windows && type == GDT_Float32 && dataset.GetRasterCount() == 1 &&
@@ -290,20 +187,18 @@ const std::vector<std::string>& elevation_drivers() {
     return drivers;
 }
 
-Mosaic look_at_mosaic(const std::string& setting, const std::vector<std::string>& paths, VerticalUnit unit,
+Mosaic look_at_mosaic(const std::string& setting, const std::vector<std::string>& paths, const RasterRequest& request,
                       Findings& findings) {
     Mosaic mosaic;
     mosaic.info.files = expand_paths(setting, paths);
     if (mosaic.info.files.empty()) {
         throw input_error(setting, "no file", "at least one raster file", "name it");
     }
-    bool all_stated = true;
     bool turned = false;
     for (const std::string& file : mosaic.info.files) {
-        bool stated = false;
-        mosaic.members.push_back(looked_at(setting, file, unit, stated, findings));
-        all_stated = all_stated && stated;
-        turned = turned || mosaic.members.back().layout.south_up;
+        mosaic.members.push_back(looked_at(setting, file, request, findings));
+        const RasterLayout& layout = mosaic.members.back().layout;
+        turned = turned || layout.south_up || layout.mirrored || layout.transposed;
     }
     require_one_kind(setting, mosaic.members);
     const MosaicMember& first = mosaic.members.front();
@@ -315,14 +210,23 @@ Mosaic look_at_mosaic(const std::string& setting, const std::vector<std::string>
     info.bands = 1;
     info.metres_per_value = first.metres_per_value;
     info.value_step = first.value_step;
-    if (!all_stated) {
-        note_assumed_metres(info.where, info.crs, findings);
+    info.band_scale = first.rule.scale;
+    info.band_offset = first.rule.offset;
+    info.unit_said = first.unit_said;
+    info.unit_in_file = std::ranges::all_of(mosaic.members, &MosaicMember::unit_in_file);
+    info.declares_missing = first.rule.holds_missing();
+    info.vertical = first.vertical;
+    if (std::ranges::any_of(mosaic.members, [](const MosaicMember& member) { return member.unit_said.empty(); })) {
+        note_assumed_metres(info.where, request, info.crs, findings);
     }
     if (turned) {
-        findings.note({info.where, "rows from south to north; they are turned", "", ""});
+        findings.note({info.where,
+                       "rows or columns that do not run from north to south and from west to east; they "
+                       "are turned",
+                       "", ""});
     }
     mosaic.index = index_of(mosaic.members);
-    note_overlaps(mosaic, findings);
+    tell_overlaps(mosaic, findings);
     return mosaic;
 }
 

@@ -1,7 +1,7 @@
 #include "eaveshed/raster/raster_source.hpp"
 
 #include <algorithm>
-#include <cmath>
+#include <limits>
 #include <utility>
 
 #include "eaveshed/core/error.hpp"
@@ -17,20 +17,18 @@ CellRange common(const CellRange& a, const CellRange& b) {
             std::min(a.col_end, b.col_end)};
 }
 
-// From the whole's rows and columns to the file's, and back: a file that runs from south to north is turned.
+// From the whole's rows and columns to the file's.
 CellRange in_file(const MosaicMember& member, const CellRange& whole) {
-    CellRange range{whole.row_begin - member.row_begin, whole.row_end - member.row_begin,
-                    whole.col_begin - member.col_begin, whole.col_end - member.col_begin};
-    if (member.layout.south_up) {
-        const std::int64_t rows = member.layout.grid.rows;
-        range = {rows - range.row_end, rows - range.row_begin, range.col_begin, range.col_end};
-    }
-    return range;
+    return member.layout.in_file({whole.row_begin - member.row_begin, whole.row_end - member.row_begin,
+                                  whole.col_begin - member.col_begin, whole.col_end - member.col_begin});
 }
 
-std::int64_t whole_row(const MosaicMember& member, std::int64_t file_row) {
-    return member.row_begin + (member.layout.south_up ? member.layout.grid.rows - 1 - file_row : file_row);
-}
+// Values outside are not laid.
+struct Kept {
+    double low = kLowestHeightM;
+    double high = kHighestHeightM;
+};
+constexpr Kept kEverything{-std::numeric_limits<double>::max(), std::numeric_limits<double>::max()};
 
 // Values row-major over a range of the whole.
 struct Sheet {
@@ -42,27 +40,46 @@ struct Sheet {
     }
 };
 
-// Numbers as stored become values in metres and are laid over what is there, where they are not missing.
+// Numbers as stored become values in metres and are laid over what is there, each `step` values after the one before,
+// where they are neither missing nor beyond what is kept.
 template <typename Number>
-void lay_row(const Number* stored, std::int64_t count, const MosaicMember& member, double* out) {
+void lay_row(const Number* stored, std::int64_t count, const MosaicMember& member, const Kept& kept, double* out,
+             std::int64_t step) {
     const double scale = member.rule.scale;
     const double offset = member.rule.offset;
     const double metres = member.metres_per_value;
-    for (std::int64_t i = 0; i < count; ++i) {
-        const double value = (static_cast<double>(stored[i]) * scale + offset) * metres;
-        out[i] = std::isnan(value) ? out[i] : value;
+    const auto laid = [&](Number number, double below) {
+        const double value = (static_cast<double>(number) * scale + offset) * metres;
+        return (value >= kept.low) & (value <= kept.high) ? value : below;
+    };
+    if (step == 1) {
+        for (std::int64_t i = 0; i < count; ++i) {
+            out[i] = laid(stored[i], out[i]);
+        }
+        return;
     }
+    for (std::int64_t i = 0; i < count; ++i) {
+        out[i * step] = laid(stored[i], out[i * step]);
+    }
+}
+
+// How far apart in a sheet two cells lie that follow each other in a row of the file.
+std::int64_t step_in(const RasterLayout& layout, const Sheet& sheet) {
+    const std::int64_t width = sheet.range.cols();
+    return layout.transposed ? (layout.south_up ? -width : width) : (layout.mirrored ? -1 : 1);
 }
 
 // The cells of a block, of which the first is the block's own first, that lie in `wanted`: both as the file counts.
 void lay_block(const RasterBlock& block, const CellRange& range, const CellRange& wanted, const MosaicMember& member,
-               Sheet& sheet) {
+               const Kept& kept, Sheet& sheet) {
     const CellRange cells = common(range, wanted);
+    const std::int64_t step = step_in(member.layout, sheet);
     for (std::int64_t row = cells.row_begin; row < cells.row_end; ++row) {
         const std::int64_t at = (row - range.row_begin) * block.cols + (cells.col_begin - range.col_begin);
-        double* const out = sheet.at(whole_row(member, row), member.col_begin + cells.col_begin);
-        block.singles.empty() ? lay_row(block.doubles.data() + at, cells.cols(), member, out)
-                              : lay_row(block.singles.data() + at, cells.cols(), member, out);
+        const Cell cell = member.layout.in_grid({row, cells.col_begin});
+        double* const out = sheet.at(member.row_begin + cell.row, member.col_begin + cell.col);
+        block.singles.empty() ? lay_row(block.doubles.data() + at, cells.cols(), member, kept, out, step)
+                              : lay_row(block.singles.data() + at, cells.cols(), member, kept, out, step);
     }
 }
 
@@ -83,10 +100,13 @@ struct RasterSource::Impl {
     std::uint32_t source;  // in the cache
     BlockReader reader;
 
-    void read_member(std::uint32_t position, Sheet& sheet, bool& damaged);
+    std::vector<double> read(const CellRange& range, const Kept& kept, bool& damaged);
+
+private:
+    void read_member(std::uint32_t position, const Kept& kept, Sheet& sheet, bool& damaged);
 };
 
-void RasterSource::Impl::read_member(std::uint32_t position, Sheet& sheet, bool& damaged) {
+void RasterSource::Impl::read_member(std::uint32_t position, const Kept& kept, Sheet& sheet, bool& damaged) {
     const MosaicMember& member = mosaic->members[position];
     const CellRange wanted = in_file(member, common(member.range(), sheet.range));
     const BlockShape& shape = member.blocks.shape;
@@ -96,9 +116,28 @@ void RasterSource::Impl::read_member(std::uint32_t position, Sheet& sheet, bool&
         if (block->damaged) {
             damaged = true;
         } else {
-            lay_block(*block, shape.range_of(number), wanted, member, sheet);
+            lay_block(*block, shape.range_of(number), wanted, member, kept, sheet);
         }
     });
+}
+
+RasterRequest elevation_request(const TerrainSettings& terrain) {
+    return {.unit = terrain.vertical_unit,
+            .nodata = terrain.nodata,
+            .band = terrain.band,
+            .unit_setting = "terrain.vertical_unit",
+            .nodata_setting = "terrain.nodata",
+            .band_setting = "terrain.band"};
+}
+
+RasterRequest surface_request(const TerrainSettings& terrain) {
+    return {.unit = terrain.vertical_unit,
+            .file_wins = true,
+            .nodata = terrain.surface_nodata,
+            .band = terrain.surface_band,
+            .unit_setting = "terrain.vertical_unit",
+            .nodata_setting = "terrain.surface_nodata",
+            .band_setting = "terrain.surface_band"};
 }
 
 RasterSource::RasterSource(std::unique_ptr<Impl> impl) : m_impl(std::move(impl)) {}
@@ -106,9 +145,9 @@ RasterSource::~RasterSource() = default;
 RasterSource::RasterSource(RasterSource&&) noexcept = default;
 RasterSource& RasterSource::operator=(RasterSource&&) noexcept = default;
 
-RasterSource RasterSource::open(const std::string& setting, const std::vector<std::string>& paths, VerticalUnit unit,
-                                Findings& findings, std::shared_ptr<BlockCache> cache) {
-    auto mosaic = std::make_shared<const Mosaic>(look_at_mosaic(setting, paths, unit, findings));
+RasterSource RasterSource::open(const std::string& setting, const std::vector<std::string>& paths,
+                                const RasterRequest& request, Findings& findings, std::shared_ptr<BlockCache> cache) {
+    auto mosaic = std::make_shared<const Mosaic>(look_at_mosaic(setting, paths, request, findings));
     auto trust = std::make_shared<DirectTrust>(mosaic->members.size());
     if (cache == nullptr) {
         cache = std::make_shared<BlockCache>(kOwnCacheBytes);
@@ -130,8 +169,8 @@ const RasterInfo& RasterSource::info() const {
     return m_impl->mosaic->info;
 }
 
-std::vector<double> RasterSource::read(const CellRange& range, bool& damaged) {
-    const Grid& grid = info().grid;
+std::vector<double> RasterSource::Impl::read(const CellRange& range, const Kept& kept, bool& damaged) {
+    const Grid& grid = mosaic->info.grid;
     if (range.row_begin < 0 || range.col_begin < 0 || range.row_end > grid.rows || range.col_end > grid.cols) {
         internal_error("a raster range outside its grid");
     }
@@ -139,10 +178,18 @@ std::vector<double> RasterSource::read(const CellRange& range, bool& damaged) {
         return {};
     }
     Sheet sheet{range, std::vector<double>(static_cast<std::size_t>(range.rows() * range.cols()), kMissing)};
-    for (const std::uint32_t member : m_impl->mosaic->members_in(range)) {
-        m_impl->read_member(member, sheet, damaged);
+    for (const std::uint32_t member : mosaic->members_in(range)) {
+        read_member(member, kept, sheet, damaged);
     }
     return std::move(sheet.values);
+}
+
+std::vector<double> RasterSource::read(const CellRange& range, bool& damaged) {
+    return m_impl->read(range, {}, damaged);
+}
+
+std::vector<double> RasterSource::read_with_odd(const CellRange& range, bool& damaged) {
+    return m_impl->read(range, kEverything, damaged);
 }
 
 void RasterSource::load(SparseRaster& raster, const CellRange& range) {

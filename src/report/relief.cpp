@@ -80,7 +80,8 @@ UnitLengths unit_lengths(const Crs& crs, Point place) {
 
 std::optional<Relief> read_relief(const TerrainSettings& terrain, const Crs& crs, const Box& box, double cell_m,
                                   Findings& findings) {
-    RasterSource source = RasterSource::open("terrain.elevation", terrain.elevation, terrain.vertical_unit, findings);
+    RasterSource source =
+        RasterSource::open("terrain.elevation", terrain.elevation, elevation_request(terrain), findings);
     const RasterInfo& info = source.info();
     const auto there = Transform(crs, info.crs, info.where)(box);
     if (!there || !there->intersects(info.grid.extent())) {

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "eaveshed/feed/basin_climate.hpp"
+#include "eaveshed/feed/height_look.hpp"
 #include "eaveshed/measured/call_match.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
@@ -26,7 +27,10 @@ std::string vector_line(const VectorInfo& info) {
 std::string raster_line(const RasterInfo& info) {
     return fmt::format("{} x {} cells of {:.6g} x {:.6g}, {}{}", info.grid.cols, info.grid.rows, info.grid.cell_width,
                        info.grid.cell_height, info.crs.name(),
-                       info.metres_per_value == 1.0 ? "" : fmt::format(", values x {} m", info.metres_per_value));
+                       info.metres_per_value == 1.0 ? "" : fmt::format(", values x {} m", info.metres_per_value)) +
+           (info.vertical.known()
+                ? ", above " + (info.vertical.ellipsoidal ? "the ellipsoid" : printable(info.vertical.name))
+                : "");
 }
 
 std::string rain_line(const RainInfo& rain) {
@@ -177,6 +181,7 @@ void read_features(const Project& project, const OpenInputs& inputs, Findings& f
             report.understood.emplace_back(input_setting("overrides.source").role->label,
                                            overrides_line(plan.overrides));
         }
+        look_at_heights(project, inputs, plan, findings);
         report.basis = expected_basis(project, inputs, plan);
         tell_uncovered(*report.basis, inputs, findings);
     });

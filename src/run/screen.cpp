@@ -9,6 +9,7 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/evaluate/evaluate_tiles.hpp"
+#include "eaveshed/feed/height_look.hpp"
 #include "eaveshed/feed/planned_tiles.hpp"
 #include "eaveshed/files/file.hpp"
 #include "eaveshed/inputs/input_files.hpp"
@@ -160,6 +161,8 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
 
     const WorkFolder work(output + ".work");
     Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = shares.tile_side_m}, findings, progress);
+    look_at_heights(project, inputs, plan, findings);
+    require_sound(project, findings, options.strict);
     inputs.close_layers();
     release_free_memory();
     const SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size(),

@@ -179,7 +179,7 @@ PadRow SiteSurvey::row_of(const Pad& pad, const StorageOption& option) const {
     row.arrangement = pad.arrangement;
     if (pad.arrangement == Arrangement::row) {
         row.row_length_m = pad.row_span_m + tanks.diameter_m;
-        row.row_bearing_deg = pad.row_bearing_deg;
+        row.row_bearing_deg = m_tile.metric.bearing_in_crs_deg(pad.row_bearing_deg);
     }
     row.pad_radius_m = pad.pad_radius_m;
     row.waived_rule = pad.waived;

@@ -1,5 +1,7 @@
 #include "eaveshed/siting/terrain_metric.hpp"
 
+#include <cmath>
+
 namespace eaveshed {
 
 LocalFrame TerrainMetric::frame_at(Point origin) const {
@@ -8,6 +10,17 @@ LocalFrame TerrainMetric::frame_at(Point origin) const {
     }
     const MetresPerDegree metres = metres_per_degree(origin.y, ellipsoid);
     return {origin, metres.east, metres.north};
+}
+
+double TerrainMetric::half_turned(double bearing_deg) const {
+    constexpr double kHalfTurnDeg = 180.0;
+    constexpr double kMillion = 1e6;
+    if (turn_deg == 0.0) {
+        return bearing_deg;
+    }
+    const double rounded = std::round(bearing_deg * kMillion) / kMillion;
+    const double within = std::fmod(rounded, kHalfTurnDeg);
+    return within < 0.0 ? within + kHalfTurnDeg : within;
 }
 
 CellSides cell_sides(const Grid& grid, const TerrainMetric& metric, Point place) {

@@ -4,7 +4,7 @@
 #include <cstdint>
 #include <vector>
 
-#include "eaveshed/raster/float_predictor.hpp"
+#include "eaveshed/blocks/float_predictor.hpp"
 #include "support/random_numbers.hpp"
 
 namespace eaveshed {

@@ -1,7 +1,9 @@
 #include "eaveshed/files/paths.hpp"
 
+#include <cstdint>
 #include <filesystem>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <gmock/gmock.h>
@@ -15,6 +17,7 @@
 namespace eaveshed {
 namespace {
 
+using ::testing::AllOf;
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
@@ -99,6 +102,52 @@ TEST(Paths, AddressesVirtualPathsAndArchivesAreRefusedWithoutOpeningAnything) {
     EXPECT_THAT(trouble_of(folder.write("a.zip", "PK")).found, HasSubstr("archive"));
     EXPECT_THAT(trouble_of("").found, HasSubstr("empty path"));
     EXPECT_THAT(trouble_of(std::string("a.gpkg\0.csv", 11)).found, HasSubstr("NUL"));
+}
+
+// An archive's directory by PKWARE's APPNOTE.TXT 4.3.12 and 4.3.16: no content, only what it says of it.
+std::string archive_of(const std::vector<std::pair<std::string, std::uint32_t>>& entries) {
+    const auto number = [](std::uint32_t value, int width) {
+        std::string bytes;
+        for (int i = 0; i < width; ++i) {
+            bytes.push_back(static_cast<char>(value >> (8 * i) & 0xFFU));
+        }
+        return bytes;
+    };
+    std::string directory;
+    for (const auto& [name, bytes] : entries) {
+        directory += "PK\x01\x02" + std::string(20, '\0') + number(bytes, 4) +
+                     number(static_cast<std::uint32_t>(name.size()), 2) + std::string(16, '\0') + name;
+    }
+    const std::string front(100, 'x');
+    return front + directory + "PK\x05\x06" + std::string(8, '\0') +
+           number(static_cast<std::uint32_t>(directory.size()), 4) + number(100, 4) + std::string(2, '\0');
+}
+
+Trouble trouble_of_raster(const std::string& path) {
+    return trouble_of(path, FileKind::raster);
+}
+
+TEST(Paths, AnArchiveListsWhatItHolds) {
+    const TempFolder folder;
+    const std::string path = folder.write(
+        "dem.zip", archive_of({{"readme.txt", 10}, {"dem.tif", 1000}, {"more/", 0}, {"more/dsm.tif", 1000}}));
+    EXPECT_EQ(trouble_of_raster(path).found, "an archive, which holds dem.tif, more/dsm.tif");
+    EXPECT_THAT(trouble_of_raster(path).remedy, HasSubstr("unpack it"));
+    EXPECT_EQ(trouble_of_raster(folder.write("none.zip", archive_of({{"readme.txt", 10}}))).found, "an archive");
+}
+
+TEST(Paths, AnArchiveThatMeansHarmIsToldOf) {
+    const TempFolder folder;
+    for (const char* const name : {"../../dem.tif", "/dem.tif", "a/../../dem.tif", "a\\dem.tif"}) {
+        EXPECT_THAT(trouble_of_raster(folder.write("out.zip", archive_of({{name, 10}}))).found,
+                    AllOf(HasSubstr("leads out of its folder"), HasSubstr("dem.tif")))
+            << name;
+    }
+    const std::string bomb = folder.write("bomb.zip", archive_of({{"dem.tif", 4000000000U}, {"b.tif", 4000000000U}}));
+    EXPECT_THAT(trouble_of_raster(bomb).found, HasSubstr("unpacks to 7629 MiB"));
+    // Cut short in its directory.
+    EXPECT_EQ(trouble_of_raster(folder.write("cut.zip", archive_of({{"dem.tif", 10}}).substr(0, 130))).found,
+              "an archive");
 }
 
 TEST(Paths, ADeviceAndAPipeAreRefusedWithoutWaitingForThem) {

@@ -7,9 +7,11 @@
 #include <numeric>
 #include <utility>
 
+#include <fmt/format.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "eaveshed/outside/gdal_crs.hpp"
 #include "support/expect_error.hpp"
 #include "support/raster_file.hpp"
 #include "support/shared_data.hpp"
@@ -18,6 +20,7 @@
 namespace eaveshed {
 namespace {
 
+using ::testing::AllOf;
 using ::testing::DoubleEq;
 using ::testing::DoubleNear;
 using ::testing::ElementsAre;
@@ -31,9 +34,15 @@ using testing::write_raster;
 constexpr double kNaN = std::numeric_limits<double>::quiet_NaN();
 const std::string kSetting = "terrain.elevation";
 
+RasterRequest request_in(VerticalUnit unit) {
+    RasterRequest request = elevation_request({});
+    request.unit = unit;
+    return request;
+}
+
 RasterSource open(const std::vector<std::string>& paths, VerticalUnit unit = VerticalUnit::from_file) {
     Findings findings;
-    return RasterSource::open(kSetting, paths, unit, findings);
+    return RasterSource::open(kSetting, paths, request_in(unit), findings);
 }
 
 std::vector<double> all_of(RasterSource& source) {
@@ -91,17 +100,108 @@ TEST_F(RasterSourceTest, ASouthUpFileIsTurned) {
     EXPECT_THAT(source.read({0, 1, 1, 3}, damaged), ElementsAre(5, 6));
 }
 
-TEST_F(RasterSourceTest, ATurnedOrMirroredGridIsRefusedWithARemedy) {
+TEST_F(RasterSourceTest, AShearedGridIsRefusedWithARemedy) {
     RasterSpec spec = two_by_three();
-    spec.transform = {500000.0, 1.0, 0.2, 4000000.0, 0.2, -1.0};
-    expect_input_error([&] { open({write(spec)}); }, {"dem.tif", "turned", "gdalwarp"});
-    spec.transform = {500003.0, -1.0, 0.0, 4000000.0, 0.0, -1.0};
-    expect_input_error([&] { open({write(spec)}); }, {"east to west", "gdalwarp"});
+    spec.transform = {500000.0, 1.0, 0.2, 4000000.0, 0.0, -1.0};
+    expect_input_error([&] { open({write(spec)}); }, {"dem.tif", "sheared", "gdalwarp"});
+    spec.crs = "EPSG:4326";
+    spec.transform = {20.0, 0.01, 0.002, -30.0, 0.002, -0.01};
+    expect_input_error([&] { open({write(spec)}); }, {"dem.tif", "turned grid in degrees", "gdalwarp"});
+    spec = two_by_three();
     spec.placed = false;
     expect_input_error([&] { open({write(spec)}); }, {"geotransform", "gdal_translate"});
     spec = two_by_three();
     spec.crs = "";
     expect_input_error([&] { open({write(spec)}); }, {"no coordinate reference system", "-a_srs"});
+}
+
+// The same six cells in every order of rows and columns that keeps them along the axes.
+TEST_F(RasterSourceTest, RowsAndColumnsMayRunInAnyDirection) {
+    RasterSpec spec = two_by_three();
+    const std::vector<double> upright = values(spec);
+    spec.bands = {{3, 2, 1, 6, 5, 4}};
+    spec.transform = {500003.0, -1.0, 0.0, 4000000.0, 0.0, -1.0};
+    EXPECT_EQ(values(spec), upright);  // from east to west
+    spec.bands = {{6, 5, 4, 3, 2, 1}};
+    spec.transform = {500003.0, -1.0, 0.0, 3999998.0, 0.0, 1.0};
+    EXPECT_EQ(values(spec), upright);  // half a turn
+    spec.rows = 3;
+    spec.cols = 2;
+    spec.bands = {{1, 4, 2, 5, 3, 6}};
+    spec.transform = {500000.0, 0.0, 1.0, 4000000.0, -1.0, 0.0};
+    EXPECT_EQ(values(spec), upright);  // a row of the file is a column of the grid
+    spec.bands = {{6, 3, 5, 2, 4, 1}};
+    spec.transform = {500003.0, 0.0, -1.0, 3999998.0, 1.0, 0.0};
+    EXPECT_EQ(values(spec), upright);  // and both from the far end
+    RasterSource source = open({write(spec)});
+    EXPECT_EQ(source.info().grid, (Grid{500000.0, 4000000.0, 1.0, 1.0, 2, 3}));
+    bool damaged = false;
+    EXPECT_THAT(source.read({0, 2, 1, 2}, damaged), ElementsAre(2, 5));
+    EXPECT_THAT(source.read({1, 2, 0, 2}, damaged), ElementsAre(4, 5));
+}
+
+// Turned by 36.87 degrees (3-4-5): where its cells lie is told by the way back to the file's CRS.
+TEST_F(RasterSourceTest, ATurnedGridIsReadInItsOwnPlane) {
+    RasterSpec spec = two_by_three();
+    spec.transform = {500000.0, 4.0, 6.0, 4000000.0, 3.0, -8.0};  // columns 5 wide, rows 10 high
+    RasterSource source = open({write(spec)});
+    const Grid& grid = source.info().grid;
+    EXPECT_EQ(grid.rows, 2);
+    EXPECT_EQ(grid.cols, 3);
+    EXPECT_DOUBLE_EQ(grid.cell_width, 5.0);
+    EXPECT_DOUBLE_EQ(grid.cell_height, 10.0);
+    EXPECT_THAT(all_of(source), ElementsAre(1, 2, 3, 4, 5, 6));
+    EXPECT_THAT(source.info().crs.name(), HasSubstr("turned by 36.87 degrees"));
+    const Transform back(source.info().crs, crs_from_text("EPSG:32610", "test"), "test");
+    const Point last = back(grid.centre({1, 2})).value();  // the middle of the file's second row, third column
+    EXPECT_NEAR(last.x, 500000.0 + 2.5 * 4.0 + 1.5 * 6.0, 1e-6);
+    EXPECT_NEAR(last.y, 4000000.0 + 2.5 * 3.0 - 1.5 * 8.0, 1e-6);
+    // The same grid with its rows the other way up.
+    spec.transform = {500000.0 + 2 * 6.0, 4.0, -6.0, 4000000.0 - 2 * 8.0, 3.0, 8.0};
+    spec.bands = {{4, 5, 6, 1, 2, 3}};
+    RasterSource turned = open({write(spec)});
+    EXPECT_THAT(all_of(turned), ElementsAre(1, 2, 3, 4, 5, 6));
+    const Transform there(turned.info().crs, crs_from_text("EPSG:32610", "test"), "test");
+    EXPECT_NEAR(there(turned.info().grid.centre({1, 2})).value().y, last.y, 1e-6);
+}
+
+TEST_F(RasterSourceTest, ControlPointsAreToBeWarpedFirst) {
+    const std::string path = m_folder.file("gcp.tif");
+    {
+        GdalSession::start();
+        const DatasetHandle file(
+            GetGDALDriverManager()->GetDriverByName("GTiff")->Create(path.c_str(), 4, 4, 1, GDT_Float32, nullptr));
+        OGRSpatialReference srs;
+        srs.importFromEPSG(32610);
+        char id[] = "";
+        // The fourth is off the plane of the others.
+        const GDAL_GCP points[] = {{id, id, 0.0, 0.0, 500000.0, 4000000.0, 0.0},
+                                   {id, id, 4.0, 0.0, 500004.0, 4000000.0, 0.0},
+                                   {id, id, 0.0, 4.0, 500000.0, 3999996.0, 0.0},
+                                   {id, id, 4.0, 4.0, 500007.0, 3999991.0, 0.0}};
+        ASSERT_EQ(file->SetGCPs(4, points, &srs), CE_None);
+    }
+    expect_input_error([&] { open({path}); }, {"gcp.tif", "control points", "gdalwarp -t_srs"});
+}
+
+// Blocks of 16 cells, so that each turned block lands in its own place.
+TEST_F(RasterSourceTest, TurnedBlocksLandWhereTheyBelong) {
+    const int rows = 40;
+    const int cols = 50;
+    RasterSpec upright{.rows = rows, .cols = cols, .bands = {counted(rows * cols)}};
+    RasterSpec turned{.rows = cols, .cols = rows, .bands = {{}}};
+    for (int col = cols - 1; col >= 0; --col) {
+        for (int row = 0; row < rows; ++row) {
+            turned.bands[0].push_back(upright.bands[0][static_cast<std::size_t>(row * cols + col)]);
+        }
+    }
+    turned.transform = {500000.0 + cols, 0.0, -1.0, 4000000.0, -1.0, 0.0};
+    turned.options = {"TILED=YES", "BLOCKXSIZE=16", "BLOCKYSIZE=16"};
+    RasterSource one = open({write(upright, "upright.tif")});
+    RasterSource other = open({write(turned, "turned.tif")});
+    EXPECT_EQ(other.info().grid, one.info().grid);
+    EXPECT_EQ(all_of(other), all_of(one));
+    EXPECT_EQ(other.blocks_of({0, 16, 0, cols}).size(), 12U);  // a block of memory holds 64 rows: all of them
 }
 
 TEST_F(RasterSourceTest, CellsMayBeOblong) {
@@ -169,31 +269,31 @@ TEST_F(RasterSourceTest, TwoDifferentVerticalUnitsAreAnError) {
 
 TEST_F(RasterSourceTest, WithoutAVerticalUnitMetresAreTakenAndSaid) {
     Findings findings;
-    (void)RasterSource::open(kSetting, {write(two_by_three())}, VerticalUnit::from_file, findings);
+    (void)RasterSource::open(kSetting, {write(two_by_three())}, request_in(VerticalUnit::from_file), findings);
     ASSERT_EQ(findings.list().size(), 1U);
     EXPECT_EQ(findings.list()[0].severity, Severity::note);
     RasterSpec in_feet = two_by_three();
     in_feet.crs = "EPSG:2227";
     Findings more;
-    (void)RasterSource::open(kSetting, {write(in_feet)}, VerticalUnit::from_file, more);
+    (void)RasterSource::open(kSetting, {write(in_feet)}, request_in(VerticalUnit::from_file), more);
     EXPECT_EQ(more.count(Severity::warning), 1U);
     Findings none;
-    (void)RasterSource::open(kSetting, {write(in_feet)}, VerticalUnit::metre, none);
+    (void)RasterSource::open(kSetting, {write(in_feet)}, request_in(VerticalUnit::metre), none);
     EXPECT_TRUE(none.list().empty());
 }
 
 TEST_F(RasterSourceTest, NodataIsMissing) {
-    RasterSpec spec{.rows = 1, .cols = 3, .bands = {{1.0, -9999.0, kNaN}}};
-    spec.nodata = -9999.0;
+    RasterSpec spec{.rows = 1, .cols = 3, .bands = {{1.0, -99.0, kNaN}}};
+    spec.nodata = -99.0;
     EXPECT_THAT(values(spec), ElementsAre(1.0, IsNan(), IsNan()));
     spec.nodata = kNaN;
-    EXPECT_THAT(values(spec), ElementsAre(1.0, -9999.0, IsNan()));
+    EXPECT_THAT(values(spec), ElementsAre(1.0, -99.0, IsNan()));
     spec.type = GDT_Int16;
-    spec.bands = {{1.0, -9999.0, 3.0}};
-    spec.nodata = -9999.0;
+    spec.bands = {{1.0, -99.0, 3.0}};
+    spec.nodata = -99.0;
     EXPECT_THAT(values(spec), ElementsAre(1.0, IsNan(), 3.0));
     spec.nodata = -99999.0;  // outside of the type: no cell can have it
-    EXPECT_THAT(values(spec), ElementsAre(1.0, -9999.0, 3.0));
+    EXPECT_THAT(values(spec), ElementsAre(1.0, -99.0, 3.0));
 }
 
 TEST_F(RasterSourceTest, NodataWrittenAsRoundedTextIsMetAllTheSame) {
@@ -237,6 +337,75 @@ TEST_F(RasterSourceTest, AMaskOrAlphaHidesCells) {
     EXPECT_THAT(values(spec), ElementsAre(1, 2, IsNan(), 4, IsNan(), 6));
 }
 
+// GDAL takes an alpha band for a mask beside bytes and 16-bit numbers only: elsewhere holes were read as 0 m.
+TEST_F(RasterSourceTest, AnAlphaBandHidesCellsOfEveryType) {
+    for (const GDALDataType type : {GDT_Float32, GDT_Float64, GDT_Int16, GDT_Int32}) {
+        RasterSpec spec = two_by_three();
+        spec.type = type;
+        spec.options = {"ALPHA=YES"};
+        for (const double shown : {255.0, 1.0}) {
+            spec.bands = {{1, 2, 0, 4, 0, 6}, {shown, shown, 0, shown, 0, shown}};
+            EXPECT_THAT(values(spec), ElementsAre(1, 2, IsNan(), 4, IsNan(), 6)) << GDALGetDataTypeName(type);
+        }
+        EXPECT_TRUE(open({write(spec)}).info().declares_missing);
+    }
+}
+
+TEST_F(RasterSourceTest, AMaskInsideTheFileAndBesideItHideCellsOfFloats) {
+    RasterSpec spec = two_by_three();
+    spec.bands = {{1, 0, 3, 4, 5, 0}};
+    spec.mask = {255, 0, 255, 255, 255, 0};
+    for (const char* const inside : {"YES", "NO"}) {
+        CPLSetConfigOption("GDAL_TIFF_INTERNAL_MASK", inside);
+        const std::string path = write(spec, fmt::format("dem_{}.tif", inside));
+        CPLSetConfigOption("GDAL_TIFF_INTERNAL_MASK", nullptr);
+        EXPECT_EQ(std::filesystem::exists(path + ".msk"), std::string(inside) == "NO");
+        RasterSource source = open({path});
+        EXPECT_THAT(all_of(source), ElementsAre(1, IsNan(), 3, 4, 5, IsNan()));
+    }
+}
+
+TEST_F(RasterSourceTest, NumbersThatNoGroundHasAreNeverUsed) {
+    RasterSpec spec = two_by_three();
+    spec.bands = {{1, -9999, 3.4e38, 9001, -451, 8848}};
+    RasterSource source = open({write(spec)});
+    EXPECT_THAT(all_of(source), ElementsAre(1, IsNan(), IsNan(), IsNan(), IsNan(), 8848));
+    bool damaged = false;
+    EXPECT_EQ(source.read_with_odd({0, 1, 1, 2}, damaged).front(), -9999.0);
+    EXPECT_FALSE(source.info().declares_missing);
+    // In feet twenty thousand is a mountain.
+    spec.bands = {{1, -9999, 20000, 3, 4, 5}};
+    EXPECT_THAT(values(spec, VerticalUnit::foot)[2], DoubleEq(20000 * 0.3048));
+}
+
+TEST_F(RasterSourceTest, TheSettingsNodataCountsBesideTheFilesOwn) {
+    RasterSpec spec = two_by_three();
+    RasterRequest request = request_in(VerticalUnit::metre);
+    request.nodata = 4.0;
+    Findings findings;
+    RasterSource without = RasterSource::open(kSetting, {write(spec)}, request, findings);
+    EXPECT_THAT(all_of(without), ElementsAre(1, 2, 3, IsNan(), 5, 6));
+    EXPECT_TRUE(without.info().declares_missing);
+    spec.nodata = 2.0;
+    RasterSource with = RasterSource::open(kSetting, {write(spec)}, request, findings);
+    EXPECT_THAT(all_of(with), ElementsAre(1, IsNan(), 3, IsNan(), 5, 6));
+}
+
+TEST_F(RasterSourceTest, ANodataValueThatTheTypeCannotHoldIsToldOf) {
+    RasterSpec spec = two_by_three();
+    spec.type = GDT_UInt16;
+    const std::string path = write(spec);
+    m_folder.write(
+        "dem.tif.aux.xml",
+        "<PAMDataset><PAMRasterBand band=\"1\"><NoDataValue>-9999</NoDataValue></PAMRasterBand></PAMDataset>");
+    Findings findings;
+    RasterSource source = RasterSource::open(kSetting, {path}, request_in(VerticalUnit::metre), findings);
+    EXPECT_THAT(all_of(source), ElementsAre(1, 2, 3, 4, 5, 6));
+    ASSERT_EQ(findings.count(Severity::warning), 1U);
+    EXPECT_THAT(finding_line(findings.list()[0]),
+                AllOf(HasSubstr("-9999"), HasSubstr("UInt16"), HasSubstr("terrain.nodata")));
+}
+
 // F14: scale and offset stand beside the numbers and are applied once.
 TEST_F(RasterSourceTest, ScaleAndOffsetOfAnIntegerAreAppliedOnce) {
     RasterSpec spec = two_by_three();
@@ -255,7 +424,9 @@ TEST_F(RasterSourceTest, ScaleAndOffsetOfAnIntegerAreAppliedOnce) {
 TEST_F(RasterSourceTest, BandsThatAreNoHeightsAreRefused) {
     RasterSpec spec = two_by_three();
     spec.bands = {counted(6), counted(6)};
-    expect_input_error([&] { open({write(spec)}); }, {"2 bands", "gdal_translate -b"});
+    spec.descriptions = {"ground", "intensity"};
+    expect_input_error([&] { open({write(spec)}); },
+                       {"2 bands", "1 (ground), 2 (intensity)", "terrain.band = 1", "gdal_translate -b"});
     spec = two_by_three();
     spec.type = GDT_CFloat32;
     expect_input_error([&] { open({write(spec)}); }, {"complex"});
@@ -267,6 +438,85 @@ TEST_F(RasterSourceTest, BandsThatAreNoHeightsAreRefused) {
     spec.scale = 0.0;
     spec.type = GDT_Int16;
     expect_input_error([&] { open({write(spec)}); }, {"scale"});
+}
+
+TEST_F(RasterSourceTest, OneOfSeveralBandsCanBeAskedFor) {
+    RasterSpec spec = two_by_three();
+    spec.bands = {{9, 9, 9, 9, 9, 9}, counted(6), {7, 7, 7, 7, 7, 7}};
+    const std::string path = write(spec);
+    RasterRequest request = request_in(VerticalUnit::metre);
+    request.band = 2;
+    Findings findings;
+    RasterSource source = RasterSource::open(kSetting, {path}, request, findings);
+    EXPECT_THAT(all_of(source), ElementsAre(1, 2, 3, 4, 5, 6));
+    request.band = 4;
+    expect_input_error([&] { (void)RasterSource::open(kSetting, {path}, request, findings); },
+                       {"band 4", "1, 2, 3", "terrain.band"});
+}
+
+// The vertical reference of a file, which is told where two rasters are held against each other.
+TEST_F(RasterSourceTest, WhatHeightsCountFromIsReadFromTheCrs) {
+    RasterSpec spec = two_by_three();
+    EXPECT_FALSE(open({write(spec)}).info().vertical.known());
+    spec.crs = "EPSG:32610+5703";
+    EXPECT_EQ(open({write(spec)}).info().vertical.name, "North American Vertical Datum 1988");
+    spec.crs = "EPSG:4979";
+    spec.transform = {20.0, 0.5, 0.0, -30.0, 0.0, -0.25};
+    EXPECT_TRUE(open({write(spec)}).info().vertical.ellipsoidal);
+}
+
+// GeoTIFF 1.0 files hold the vertical part too; GDAL keeps it from view unless it is asked for.
+TEST_F(RasterSourceTest, TheVerticalPartOfAnOldGeotiffGivesTheUnitToo) {
+    RasterSpec spec = two_by_three();
+    spec.crs = "EPSG:32610+6360";
+    spec.options = {"GEOTIFF_VERSION=1.0"};
+    RasterSource source = open({write(spec)});
+    EXPECT_NEAR(all_of(source)[1], 2 * 1200.0 / 3937.0, 1e-12);
+}
+
+TEST_F(RasterSourceTest, ASurfaceIsReadAsItsFileSaysWhateverTheSettingSays) {
+    RasterSpec spec = two_by_three();
+    spec.unit = "m";
+    RasterRequest request = surface_request({});
+    request.unit = VerticalUnit::foot;
+    Findings findings;
+    RasterSource stated = RasterSource::open("terrain.surface", {write(spec)}, request, findings);
+    EXPECT_THAT(all_of(stated)[1], DoubleEq(2.0));
+    ASSERT_EQ(findings.count(Severity::note), 1U);
+    EXPECT_THAT(finding_line(findings.list()[0]), AllOf(HasSubstr("m by the band"), HasSubstr("ft by the setting")));
+    spec.unit = "";
+    RasterSource silent = RasterSource::open("terrain.surface", {write(spec)}, request, findings);
+    EXPECT_THAT(all_of(silent)[1], DoubleEq(2 * 0.3048));
+    spec.unit = "m";
+    spec.crs = "EPSG:32610+6360";
+    expect_input_error([&] { (void)RasterSource::open("terrain.surface", {write(spec)}, request, findings); },
+                       {"m by the band", "US survey foot by the vertical part"});
+}
+
+TEST_F(RasterSourceTest, WithoutACrsItsCoordinatesAreDescribed) {
+    RasterSpec spec = two_by_three();
+    spec.crs = "";
+    const std::string path = write(spec);
+    expect_input_error([&] { open({path}); },
+                       {"no coordinate reference system", "metres or feet", "gdal_edit.py -a_srs"});
+    RasterRequest request = request_in(VerticalUnit::metre);
+    request.neighbour =
+        Neighbour{"the footprints", crs_from_text("EPSG:32610", "test"), Box{500000.0, 3999000.0, 501000.0, 4001000.0}};
+    Findings findings;
+    expect_input_error([&] { (void)RasterSource::open(kSetting, {path}, request, findings); },
+                       {"would fit the footprints", "EPSG:32610"});
+    spec.transform = {-122.0, 1e-4, 0.0, 38.0, 0.0, -1e-4};
+    expect_input_error([&] { open({write(spec)}); }, {"look like degrees", "EPSG:4326"});
+}
+
+TEST_F(RasterSourceTest, CoordinatesThatCannotBeOfTheStatedCrsAreRefused) {
+    RasterSpec spec = two_by_three();
+    spec.transform = {-122.0, 1e-4, 0.0, 38.0, 0.0, -1e-4};
+    expect_input_error([&] { open({write(spec)}); },
+                       {"dem.tif", "look like degrees", "EPSG:32610", "-a_srs EPSG:4326"});
+    spec = two_by_three();
+    spec.crs = "EPSG:4326";
+    expect_input_error([&] { open({write(spec)}); }, {"no degrees", "x 500000", "EPSG:4326", "gdal_edit.py -a_srs"});
 }
 
 TEST_F(RasterSourceTest, OtherFormatsAreNamed) {
@@ -352,7 +602,7 @@ TEST_F(MosaicTest, CellsOfNoTileAreMissingAndALaterTileLiesOnTop) {
     over.bands[0] = {1, 1, 1, 1, -9999, 1, 1, 1, 1};
     const std::string b = write(over, "b.tif");
     Findings findings;
-    RasterSource both = RasterSource::open(kSetting, {a, b}, VerticalUnit::metre, findings);
+    RasterSource both = RasterSource::open(kSetting, {a, b}, request_in(VerticalUnit::metre), findings);
     EXPECT_EQ(both.info().grid.rows, 5);
     const std::vector<double> values = all_of(both);
     EXPECT_TRUE(std::isnan(values[4]));  // row 0, column 4: in neither
@@ -389,6 +639,119 @@ TEST_F(MosaicTest, OddTilesAreNamed) {
     std::rotate(paths.begin(), paths.begin() + 4, paths.end());
     expect_input_error([&] { open(paths); }, {"1 of 5", "odd_unit.tif"});
     expect_input_error([&] { open({m_folder.file("x_*.tif")}); }, {"no file that matches", "x_*.tif"});
+}
+
+TEST_F(MosaicTest, ATileAboveAnotherDatumIsNamed) {
+    std::vector<std::string> paths;
+    for (int i = 0; i < 3; ++i) {
+        RasterSpec spec = part(4 * i, 0, 4, 4);
+        spec.crs = i == 1 ? "EPSG:32610+5773" : "EPSG:32610+5703";
+        paths.push_back(write(spec, fmt::format("t{}.tif", i)));
+    }
+    expect_input_error([&] { open(paths); },
+                       {"1 of 3", "t1.tif", "EGM96 geoid", "heights above North American Vertical Datum 1988"});
+}
+
+TEST_F(MosaicTest, TilesThatOverlapAndDisagreeAreWarnedOfWithTheGreatestDifference) {
+    RasterSpec over = part(2, 2, 3, 3);
+    const std::string a = write(part(0, 0, 4, 4), "a.tif");
+    const std::string same = write(over, "same.tif");
+    Findings quiet;
+    (void)RasterSource::open(kSetting, {a, same}, request_in(VerticalUnit::metre), quiet);
+    EXPECT_EQ(quiet.count(Severity::warning), 0U);
+    over.bands[0][1] += 7.5;
+    over.bands[0][3] -= 2.0;
+    const std::string other = write(over, "other.tif");
+    Findings findings;
+    (void)RasterSource::open(kSetting, {a, other}, request_in(VerticalUnit::metre), findings);
+    ASSERT_EQ(findings.count(Severity::warning), 1U);
+    EXPECT_THAT(finding_line(findings.list()[0]),
+                AllOf(HasSubstr("7.50 m"), HasSubstr("a.tif"), HasSubstr("other.tif"), HasSubstr("last one in order")));
+}
+
+class VrtTest : public MosaicTest {
+protected:
+    // A VRT of tiles side by side, as gdalbuildvrt writes it.
+    std::string vrt(const std::vector<std::pair<std::string, std::array<int, 4>>>& tiles, int rows, int cols,
+                    const std::string& more = "") const {
+        std::string text = fmt::format(
+            "<VRTDataset rasterXSize=\"{}\" rasterYSize=\"{}\"><SRS>EPSG:32610</SRS><GeoTransform>500000, 2, 0, "
+            "4000000, 0, -2</GeoTransform><VRTRasterBand dataType=\"Float32\" band=\"1\">{}",
+            cols, rows, more);
+        for (const auto& [name, place] : tiles) {
+            text += fmt::format(
+                "<SimpleSource><SourceFilename relativeToVRT=\"1\">{}</SourceFilename><SourceBand>1</SourceBand>"
+                "<SrcRect xOff=\"0\" yOff=\"0\" xSize=\"{}\" ySize=\"{}\"/><DstRect xOff=\"{}\" yOff=\"{}\" "
+                "xSize=\"{}\" ySize=\"{}\"/></SimpleSource>",
+                name, place[3], place[2], place[1], place[0], place[3], place[2]);
+        }
+        return m_folder.write("dem.vrt", text + "</VRTRasterBand></VRTDataset>");
+    }
+    RasterSpec tile(int row, int col, int rows, int cols) const {
+        RasterSpec spec = part(row, col, rows, cols);
+        spec.nodata.reset();
+        return spec;
+    }
+};
+
+// GDAL fills what no tile covers with 0.
+TEST_F(VrtTest, CellsThatNoFileCoversAreMissing) {
+    write(tile(0, 0, 2, 2), "a.tif");
+    write(tile(2, 2, 2, 2), "b.tif");
+    Findings findings;
+    RasterSource source = RasterSource::open(kSetting, {vrt({{"a.tif", {0, 0, 2, 2}}, {"b.tif", {2, 2, 2, 2}}}, 4, 4)},
+                                             request_in(VerticalUnit::metre), findings);
+    EXPECT_THAT(all_of(source), ElementsAre(0, 1, IsNan(), IsNan(), 100, 101, IsNan(), IsNan(), IsNan(), IsNan(), 202,
+                                            203, IsNan(), IsNan(), 302, 303));
+    EXPECT_EQ(findings.count(Severity::note), 1U);
+}
+
+TEST_F(VrtTest, WhollyCoveredItIsReadAsItIs) {
+    write(tile(0, 0, 2, 4), "a.tif");
+    write(tile(2, 0, 2, 4), "b.tif");
+    Findings findings;
+    RasterSource source = RasterSource::open(kSetting, {vrt({{"a.tif", {0, 0, 2, 4}}, {"b.tif", {2, 0, 2, 4}}}, 4, 4)},
+                                             request_in(VerticalUnit::metre), findings);
+    EXPECT_EQ(all_of(source)[15], 303.0);
+    EXPECT_TRUE(findings.list().empty());
+}
+
+TEST_F(VrtTest, TheUnitOfItsFilesIsItsOwn) {
+    RasterSpec spec = tile(0, 0, 2, 2);
+    spec.unit = "ft";
+    write(spec, "a.tif");
+    RasterSource source = open({vrt({{"a.tif", {0, 0, 2, 2}}}, 2, 2)});
+    EXPECT_THAT(all_of(source)[3], DoubleEq(101 * 0.3048));
+    EXPECT_THAT(source.info().unit_said, HasSubstr("the VRT's files"));
+}
+
+TEST_F(VrtTest, FilesThatDoNotFitItAreNamed) {
+    write(tile(0, 0, 2, 2), "a.tif");
+    const auto with = [&](const RasterSpec& odd, const std::vector<std::string>& parts) {
+        write(odd, "b.tif");
+        expect_input_error([&] { open({vrt({{"a.tif", {0, 0, 2, 2}}, {"b.tif", {0, 2, 2, 2}}}, 2, 4)}); }, parts);
+    };
+    RasterSpec odd = tile(0, 2, 2, 2);
+    odd.unit = "ft";
+    with(odd, {"dem.vrt", "1 of 2", "b.tif (ft by the band)"});
+    odd = tile(0, 2, 2, 2);
+    odd.crs = "EPSG:32611";
+    with(odd, {"1 of 2", "b.tif (CRS EPSG:32611"});
+    odd = tile(0, 2, 2, 2);
+    odd.nodata = -9999.0;
+    with(odd, {"1 of 2", "b.tif (a nodata value or mask)"});
+}
+
+TEST_F(VrtTest, FilesThatOverlapAndDisagreeAreWarnedOf) {
+    write(tile(0, 0, 2, 3), "a.tif");
+    RasterSpec over = tile(0, 1, 2, 3);
+    over.bands[0][0] += 3.25;
+    write(over, "b.tif");
+    Findings findings;
+    (void)RasterSource::open(kSetting, {vrt({{"a.tif", {0, 0, 2, 3}}, {"b.tif", {0, 1, 2, 3}}}, 2, 4)},
+                             request_in(VerticalUnit::metre), findings);
+    ASSERT_EQ(findings.count(Severity::warning), 1U);
+    EXPECT_THAT(finding_line(findings.list()[0]), HasSubstr("3.25 m"));
 }
 
 // F3: a tiled file cut short opens, and only some of its blocks can be read.
@@ -444,7 +807,7 @@ TEST_F(RasterSourceTest, AnAbsurdSizeIsWarnedOfAndNotAllocated) {
         file->SetSpatialRef(&srs);
     }
     Findings findings;
-    RasterSource source = RasterSource::open(kSetting, {path}, VerticalUnit::metre, findings);
+    RasterSource source = RasterSource::open(kSetting, {path}, request_in(VerticalUnit::metre), findings);
     EXPECT_EQ(findings.count(Severity::warning), 1U);
     EXPECT_EQ(source.info().grid.rows, 200000);
     bool damaged = false;

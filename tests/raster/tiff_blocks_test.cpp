@@ -1,5 +1,5 @@
 // What the direct path gives beside what GDAL gives, bit for bit, on every block of files of many kinds.
-#include "eaveshed/raster/tiff_blocks.hpp"
+#include "eaveshed/blocks/tiff_blocks.hpp"
 
 #include <bit>
 #include <cmath>
@@ -134,9 +134,9 @@ protected:
     TempFolder m_folder;
 };
 
-std::shared_ptr<const Mosaic> looked_at(const std::string& path) {
+std::shared_ptr<const Mosaic> mosaic_of(const std::string& path) {
     Findings findings;
-    return std::make_shared<const Mosaic>(look_at_mosaic("terrain.elevation", {path}, VerticalUnit::metre, findings));
+    return std::make_shared<const Mosaic>(look_at_mosaic("terrain.elevation", {path}, elevation_request({}), findings));
 }
 
 // Stored numbers of a block by GDAL's own reading of the rectangle, which shares nothing with ours.
@@ -192,7 +192,7 @@ TEST_P(BlocksOf, AreThoseOfGdalBitForBit) {
     for (const Relief relief : {Relief::smooth, Relief::rough, Relief::odd}) {
         SCOPED_TRACE(static_cast<int>(relief));
         const std::string path = write(relief);
-        const auto mosaic = looked_at(path);
+        const auto mosaic = mosaic_of(path);
         const MemberBlocks& blocks = mosaic->members.front().blocks;
         if (kind.direct) {
             expect_direct_is_gdal(path, blocks.shape);
@@ -210,7 +210,7 @@ TEST_P(BlocksOf, AreReadByTheWayThatFits) {
         GTEST_SKIP() << "this GDAL writes no such file";
     }
     const std::string path = write(Relief::odd);
-    const auto mosaic = looked_at(path);
+    const auto mosaic = mosaic_of(path);
     BlockReader reader(mosaic, std::make_shared<DirectTrust>(1));
     const MosaicMember& member = mosaic->members.front();
     const DatasetHandle dataset = open_raster("terrain.elevation", path, elevation_drivers());
@@ -281,7 +281,7 @@ TEST_F(TiffBlocksTest, ABrokenBlockIsRefusedInSilenceAndTheOthersKept) {
     EXPECT_TRUE(direct->read(0, values));
     EXPECT_FALSE(direct->read(11, values));
     EXPECT_EQ(::testing::internal::GetCapturedStderr(), "");
-    const auto mosaic = looked_at(path);
+    const auto mosaic = mosaic_of(path);
     BlockReader reader(mosaic, std::make_shared<DirectTrust>(1));
     EXPECT_TRUE(reader.read(0, 11).damaged);
     const RasterBlock whole = reader.read(0, 0);
@@ -301,7 +301,7 @@ TEST_F(TiffBlocksTest, BytesTurnedInABlockAreJudgedAsGdalJudges) {
             file.seekp(at);
             file.put('\x55');
         }
-        const auto mosaic = looked_at(path);
+        const auto mosaic = mosaic_of(path);
         BlockReader both(mosaic, std::make_shared<DirectTrust>(1));
         const auto no_trust = std::make_shared<DirectTrust>(1);
         no_trust->refuse(0);
@@ -345,7 +345,7 @@ TEST_F(TiffBlocksTest, ABlockThatTheFileLeavesOutIsGdals) {
             file->GetRasterBand(1)->RasterIO(GF_Write, 64, 32, 64, 32, some.data(), 64, 32, GDT_Float32, 0, 0, nullptr),
             CE_None);
     }
-    const auto mosaic = looked_at(path);
+    const auto mosaic = mosaic_of(path);
     BlockReader reader(mosaic, std::make_shared<DirectTrust>(1));
     const RasterBlock absent = reader.read(0, 0);
     EXPECT_FALSE(absent.direct);
@@ -359,7 +359,7 @@ TEST_F(TiffBlocksTest, ABlockThatTheFileLeavesOutIsGdals) {
 // The safeguard: bytes that the library would have put right already are found out by the first block.
 TEST_F(TiffBlocksTest, AFileThatIsRefusedOnceIsReadByGdalFromThenOn) {
     const std::string path = write();
-    const auto mosaic = looked_at(path);
+    const auto mosaic = mosaic_of(path);
     const auto trust = std::make_shared<DirectTrust>(1);
     BlockReader reader(mosaic, trust);
     const RasterBlock before = reader.read(0, 0);
@@ -379,7 +379,7 @@ TEST_F(TiffBlocksTest, BlocksOfZerosProveNothing) {
     spec.options = {"TILED=YES", "BLOCKXSIZE=64", "BLOCKYSIZE=32", "COMPRESS=DEFLATE", "PREDICTOR=3"};
     write_raster(m_folder.file("flat.tif"), spec);
     const auto trust = std::make_shared<DirectTrust>(1);
-    BlockReader reader(looked_at(m_folder.file("flat.tif")), trust);
+    BlockReader reader(mosaic_of(m_folder.file("flat.tif")), trust);
     EXPECT_TRUE(reader.read(0, 0).direct);
     EXPECT_FALSE(trust->proved(0));
     EXPECT_TRUE(reader.read(0, 11).direct);

@@ -42,7 +42,7 @@ protected:
     }
     static std::vector<double> read(const std::string& path) {
         Findings findings;
-        RasterSource source = RasterSource::open("terrain.elevation", {path}, VerticalUnit::metre, findings);
+        RasterSource source = RasterSource::open("terrain.elevation", {path}, elevation_request({}), findings);
         bool damaged = false;
         std::vector<double> values = source.read({0, 2, 0, 3}, damaged);
         EXPECT_FALSE(damaged);

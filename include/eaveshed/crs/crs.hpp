@@ -50,6 +50,11 @@ public:
     // Throws an input error naming `where` and both CRSs when there is no way.
     [[nodiscard]] virtual std::unique_ptr<CoordinateOperation> way_to(const CrsModel& other,
                                                                       const std::string& where) const = 0;
+    // The way from another kind of CRS that knows nothing of this one; null for one that others know their way to.
+    [[nodiscard]] virtual std::unique_ptr<CoordinateOperation> way_from(const CrsModel& /*other*/,
+                                                                        const std::string& /*where*/) const {
+        return nullptr;
+    }
 
 private:
     CrsFacts m_facts;

@@ -7,10 +7,10 @@
 #include <memory>
 #include <vector>
 
+#include "eaveshed/blocks/block_cache.hpp"
+#include "eaveshed/blocks/tiff_blocks.hpp"
 #include "eaveshed/outside/gdal_setup.hpp"
-#include "eaveshed/raster/block_cache.hpp"
 #include "eaveshed/raster/raster_mosaic.hpp"
-#include "eaveshed/raster/tiff_blocks.hpp"
 
 namespace eaveshed {
 

@@ -2,13 +2,15 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
 #include <string>
 #include <vector>
 
+#include "eaveshed/blocks/block_shape.hpp"
 #include "eaveshed/core/finding.hpp"
-#include "eaveshed/raster/block_shape.hpp"
 #include "eaveshed/raster/raster_dataset.hpp"
 #include "eaveshed/raster/raster_source.hpp"
+#include "eaveshed/raster/vrt_parts.hpp"
 #include "eaveshed/shape/box_index.hpp"
 
 namespace eaveshed {
@@ -26,16 +28,19 @@ struct MemberBlocks {
     bool maybe_direct = false;  // a GeoTIFF of one Float32 band: TiffBlocks may read it
     friend bool operator==(const MemberBlocks&, const MemberBlocks&) = default;
 };
-[[nodiscard]] MemberBlocks blocks_of(GDALDataset& dataset, const RasterLayout& layout, const BandRule& rule);
-
 struct MosaicMember {
     std::string file;
+    int band = 1;
     RasterLayout layout;
     Crs crs;
     BandRule rule;
     MemberBlocks blocks;
     double metres_per_value = 1.0;
     double value_step = 0.0;
+    std::string unit_said;  // as RasterInfo
+    bool unit_in_file = false;
+    VerticalReference vertical;
+    std::shared_ptr<const VrtCover> cover;  // of a VRT that leaves cells out without saying so; else null
     // Of its north-western cell in the whole.
     std::int64_t row_begin = 0;
     std::int64_t col_begin = 0;
@@ -44,6 +49,9 @@ struct MosaicMember {
         return {row_begin, row_begin + layout.grid.rows, col_begin, col_begin + layout.grid.cols};
     }
 };
+
+// Of a member whose layout, rule and cover are known.
+[[nodiscard]] MemberBlocks blocks_of(GDALDataset& dataset, const MosaicMember& member);
 
 struct Mosaic {
     RasterInfo info;
@@ -56,6 +64,6 @@ struct Mosaic {
 
 // Throws input errors: see RasterSource::open.
 [[nodiscard]] Mosaic look_at_mosaic(const std::string& setting, const std::vector<std::string>& paths,
-                                    VerticalUnit unit, Findings& findings);
+                                    const RasterRequest& request, Findings& findings);
 
 }  // namespace eaveshed

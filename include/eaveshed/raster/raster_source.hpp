@@ -8,28 +8,49 @@
 
 #include <cstddef>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "eaveshed/blocks/block_cache.hpp"
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/core/raster.hpp"
-#include "eaveshed/raster/block_cache.hpp"
+#include "eaveshed/raster/raster_neighbour.hpp"
 #include "eaveshed/settings/settings.hpp"
 #include "eaveshed/source/raster_info.hpp"
 
 namespace eaveshed {
 
+// What is known of a raster beside its files.
+struct RasterRequest {
+    VerticalUnit unit = VerticalUnit::from_file;
+    // The file's own word counts where `unit` says otherwise; else that is an error.
+    bool file_wins = false;
+    std::optional<double> nodata{};  // in stored numbers, beside what the file declares
+    int band = 0;                    // from 1; 0: the only one beside an alpha band
+    // The settings' names, for messages; empty: there are none, and only the file can be corrected.
+    std::string unit_setting{};
+    std::string nodata_setting{};
+    std::string band_setting{};
+    std::optional<Neighbour> neighbour{};
+};
+
+[[nodiscard]] RasterRequest elevation_request(const TerrainSettings& terrain);
+[[nodiscard]] RasterRequest surface_request(const TerrainSettings& terrain);
+
 // Not thread-safe: one per worker (`another`), all of them with one cache of decoded blocks.
 class RasterSource {
 public:
-    // Opens and checks: drivers from the allow-list, one CRS, a north-up or south-up geotransform (a turned one is an
-    // error with a remedy), one resolution and alignment across a mosaic. `setting` is the key, e.g.
-    // "terrain.elevation". Paths are already resolved; a path may be a glob. Throws input errors; appends warnings and
-    // notes to `findings`. Vertical unit: the band's, or the vertical part of its CRS, or `unit`; two that differ are
-    // an error; none: metres, with a note, or a warning where the CRS counts in feet.
+    // Opens and checks: drivers from the allow-list, one CRS, rows and columns along the CRS's axes in either direction
+    // (other turns are an error with a remedy), one resolution and alignment across a mosaic, files of a VRT that are
+    // of one kind. `setting` is the key, e.g. "terrain.elevation". Paths are already resolved; a path may be a glob.
+    // Throws input errors; appends warnings and notes to `findings`. Vertical unit: the band's, or the vertical part of
+    // its CRS, or the request's; two that differ are an error; none: metres, with a note, or a warning where the CRS
+    // counts in feet.
     // Blocks are kept in `cache`, which other sources may share; null: in one of its own, of kOwnCacheBytes.
-    static RasterSource open(const std::string& setting, const std::vector<std::string>& paths, VerticalUnit unit,
-                             Findings& findings, std::shared_ptr<BlockCache> cache = nullptr);
+    static RasterSource open(const std::string& setting, const std::vector<std::string>& paths,
+                             const RasterRequest& request, Findings& findings,
+                             std::shared_ptr<BlockCache> cache = nullptr);
     static constexpr std::size_t kOwnCacheBytes = std::size_t{64} * 1024 * 1024;
     // The same source for another worker: nothing is checked or reported a second time. Safe to call from any thread.
     [[nodiscard]] RasterSource another() const;
@@ -41,9 +62,12 @@ public:
 
     [[nodiscard]] const RasterInfo& info() const;
 
-    // Values of band 1 over a range inside the grid, row-major. A block of the file that cannot be read is NaN and sets
-    // `damaged` (never cleared here); the blocks around it keep their values.
+    // Values over a range inside the grid, row-major; those beyond kLowestHeightM and kHighestHeightM are missing. A
+    // block of the file that cannot be read is NaN and sets `damaged` (never cleared here); the blocks around it keep
+    // their values.
     [[nodiscard]] std::vector<double> read(const CellRange& range, bool& damaged);
+    // The same with the values beyond: for who looks for them.
+    [[nodiscard]] std::vector<double> read_with_odd(const CellRange& range, bool& damaged);
     // Loads the blocks of `raster` that the range (cut to the grid) touches and that are missing.
     void load(SparseRaster& raster, const CellRange& range);
     // The blocks of the files that load() of the range may ask the cache for.

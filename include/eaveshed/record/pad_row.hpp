@@ -119,10 +119,10 @@ struct PadRow {
             column(&PadRow::row_length_m, {"row_length_m", "m", "Row length",
                                            "Length of a row of tanks along the contour, from rim to rim; null unless "
                                            "the tanks stand in a row."}),
-            column(&PadRow::row_bearing_deg,
-                   {"row_bearing_deg", "deg", "Row bearing",
-                    "Direction of the row, clockwise from the elevation grid's north, 0 to below 180; null unless the "
-                    "tanks stand in a row."}),
+            column(&PadRow::row_bearing_deg, {"row_bearing_deg", "deg", "Row bearing",
+                                              "Direction of the row, clockwise from the north of the elevations' CRS, "
+                                              "0 to below 180; null unless the "
+                                              "tanks stand in a row."}),
             column(&PadRow::pad_radius_m, shared::kPadRadius), column(&PadRow::fill_line, shared::kFillLine),
             column(&PadRow::waived_rule,
                    {"waived_rule", "", "Waived rule",

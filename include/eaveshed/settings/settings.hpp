@@ -61,8 +61,12 @@ struct FootprintSettings {
 struct TerrainSettings {
     std::vector<std::string> elevation;
     VerticalUnit vertical_unit = VerticalUnit::from_file;
+    std::optional<double> nodata;  // in the numbers of the file
+    int band = 0;                  // from 1; 0: the only one
     std::vector<std::string> surface;
     SurfaceKind surface_kind = SurfaceKind::elevation;
+    std::optional<double> surface_nodata;
+    int surface_band = 0;
     std::optional<double> rmse_m;
     double coarse_cell_m = 3.0;
 };

@@ -15,9 +15,17 @@ struct TerrainMetric {
     bool geographic = false;
     double metres_per_unit = 1.0;  // of a projected CRS
     Ellipsoid ellipsoid;           // of a geographic one
+    double turn_deg = 0.0;         // of the grid's columns from the CRS's east to its north (crs/turned_crs.hpp)
 
     // Metres around `origin`, which is in the terrain's CRS.
     [[nodiscard]] LocalFrame frame_at(Point origin) const;
+    // A direction as the grid counts it, clockwise from its own north, as the CRS does, and back: degrees, 0 to below
+    // 180.
+    [[nodiscard]] double bearing_in_crs_deg(double bearing_deg) const { return half_turned(bearing_deg - turn_deg); }
+    [[nodiscard]] double bearing_in_grid_deg(double bearing_deg) const { return half_turned(bearing_deg + turn_deg); }
+
+private:
+    [[nodiscard]] double half_turned(double bearing_deg) const;
 };
 
 // A cell's sides in metres.

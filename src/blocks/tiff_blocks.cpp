@@ -1,4 +1,4 @@
-#include "eaveshed/raster/tiff_blocks.hpp"
+#include "eaveshed/blocks/tiff_blocks.hpp"
 
 #include <algorithm>
 #include <bit>
@@ -10,9 +10,9 @@
 #include <fmt/format.h>
 #include <tiffio.h>
 
+#include "eaveshed/blocks/float_predictor.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/outside/gdal_setup.hpp"
-#include "eaveshed/raster/float_predictor.hpp"
 
 namespace eaveshed {
 

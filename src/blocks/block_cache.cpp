@@ -1,4 +1,4 @@
-#include "eaveshed/raster/block_cache.hpp"
+#include "eaveshed/blocks/block_cache.hpp"
 
 #include <utility>
 

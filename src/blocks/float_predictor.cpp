@@ -1,4 +1,4 @@
-#include "eaveshed/raster/float_predictor.hpp"
+#include "eaveshed/blocks/float_predictor.hpp"
 
 #include <cstring>
 

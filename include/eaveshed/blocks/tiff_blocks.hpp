@@ -9,8 +9,8 @@
 #include <string>
 #include <vector>
 
+#include "eaveshed/blocks/block_shape.hpp"
 #include "eaveshed/core/finding.hpp"
-#include "eaveshed/raster/block_shape.hpp"
 
 namespace eaveshed {
 

@@ -1,0 +1,132 @@
+#include "overlap_look.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include <fmt/format.h>
+#include <gdal_priv.h>
+
+namespace eaveshed {
+
+namespace {
+
+constexpr std::size_t kMostPairs = 16;
+constexpr std::int64_t kWindowCells = 16;  // side of a window
+constexpr double kToldDifferenceM = 0.05;  // what is less, lossy compression may do
+
+struct PiecePair {
+    const LaidPiece* below = nullptr;
+    const LaidPiece* above = nullptr;
+    CellRange shared;  // in the whole
+};
+
+CellRange shared_by(const CellRange& a, const CellRange& b) {
+    return {std::max(a.row_begin, b.row_begin), std::min(a.row_end, b.row_end), std::max(a.col_begin, b.col_begin),
+            std::min(a.col_end, b.col_end)};
+}
+
+Box cell_edges(const CellRange& range) {
+    return Box{static_cast<double>(range.col_begin), static_cast<double>(range.row_begin),
+               static_cast<double>(range.col_end), static_cast<double>(range.row_end)}
+        .grown(-0.25, -0.25);
+}
+
+std::vector<PiecePair> pairs_of(const std::vector<LaidPiece>& pieces) {
+    std::vector<Box> boxes;
+    for (const LaidPiece& piece : pieces) {
+        boxes.push_back(cell_edges(piece.range));
+    }
+    const BoxIndex index(boxes);
+    std::vector<PiecePair> pairs;
+    for (std::uint32_t i = 0; i < pieces.size(); ++i) {
+        for (const std::uint32_t k : index.query(boxes[i])) {
+            if (k > i) {
+                pairs.push_back({&pieces[i], &pieces[k], shared_by(pieces[i].range, pieces[k].range)});
+            }
+        }
+    }
+    return pairs;
+}
+
+// A window of a piece in metres; none when it cannot be read.
+std::optional<std::vector<double>> window_of(const LaidPiece& piece, const CellRange& range) {
+    const MosaicMember& member = *piece.member;
+    const CellRange own{range.row_begin - piece.range.row_begin, range.row_end - piece.range.row_begin,
+                        range.col_begin - piece.range.col_begin, range.col_end - piece.range.col_begin};
+    const CellRange in_file = member.layout.in_file(own);
+    const GdalErrors quiet;
+    const DatasetHandle file(GDALDataset::Open(member.file.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY));
+    std::vector<double> stored(static_cast<std::size_t>(range.rows() * range.cols()));
+    if (file == nullptr || file->GetRasterCount() < member.band ||
+        !read_values(*file->GetRasterBand(member.band), member.rule, in_file, stored.data())) {
+        return std::nullopt;
+    }
+    std::vector<double> values(stored.size());
+    for (std::int64_t row = 0; row < in_file.rows(); ++row) {
+        for (std::int64_t col = 0; col < in_file.cols(); ++col) {
+            const Cell cell = member.layout.in_grid({in_file.row_begin + row, in_file.col_begin + col});
+            values[static_cast<std::size_t>((cell.row - own.row_begin) * own.cols() + cell.col - own.col_begin)] =
+                stored[static_cast<std::size_t>(row * in_file.cols() + col)] * member.metres_per_value;
+        }
+    }
+    return values;
+}
+
+// The windows of an overlap that are compared: its middle and its two ends.
+std::vector<CellRange> windows_in(const CellRange& shared) {
+    const std::int64_t rows = std::min(kWindowCells, shared.rows());
+    const std::int64_t cols = std::min(kWindowCells, shared.cols());
+    std::vector<CellRange> windows;
+    for (const std::int64_t part : {0, 1, 2}) {
+        const std::int64_t row = shared.row_begin + (shared.rows() - rows) * part / 2;
+        const std::int64_t col = shared.col_begin + (shared.cols() - cols) * part / 2;
+        windows.push_back({row, row + rows, col, col + cols});
+    }
+    return windows;
+}
+
+double greatest_difference(const PiecePair& pair, std::uint64_t& compared) {
+    double greatest = 0.0;
+    for (const CellRange& window : windows_in(pair.shared)) {
+        const auto below = window_of(*pair.below, window);
+        const auto above = window_of(*pair.above, window);
+        for (std::size_t i = 0; below && above && i < below->size(); ++i) {
+            const double difference = std::abs((*below)[i] - (*above)[i]);
+            if (!std::isnan(difference)) {
+                ++compared;
+                greatest = std::max(greatest, difference);
+            }
+        }
+    }
+    return greatest;
+}
+
+}  // namespace
+
+void tell_disagreement(const std::string& where, const std::vector<LaidPiece>& pieces, Findings& findings) {
+    const std::vector<PiecePair> pairs = pairs_of(pieces);
+    std::uint64_t compared = 0;
+    double greatest = 0.0;
+    const PiecePair* worst = nullptr;
+    const std::size_t looked = std::min(kMostPairs, pairs.size());
+    for (std::size_t i = 0; i < looked; ++i) {
+        const PiecePair& pair = pairs[i * pairs.size() / looked];
+        if (const double difference = greatest_difference(pair, compared); difference > greatest) {
+            greatest = difference;
+            worst = &pair;
+        }
+    }
+    if (worst != nullptr && greatest > kToldDifferenceM) {
+        findings.warn({where,
+                       fmt::format("files that overlap and differ by up to {:.2f} m ({} and {}; {} cells of {} of {} "
+                                   "overlaps compared)",
+                                   greatest, worst->below->member->file, worst->above->member->file, compared, looked,
+                                   pairs.size()),
+                       "files that agree where they overlap",
+                       "the last one in order that has a value counts: look whether they are of one survey and datum, "
+                       "or leave one out"});
+    }
+}
+
+}  // namespace eaveshed
