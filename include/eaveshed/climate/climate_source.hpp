@@ -24,6 +24,7 @@
 namespace eaveshed {
 
 struct ClimateStack;
+struct StepPlan;
 
 // The basin's rain: depths in mm per step in the timeline's order, NaN missing.
 struct RainData {
@@ -50,7 +51,7 @@ public:
 private:
     RainInfo m_info;
     std::shared_ptr<const ClimateStack> m_stack;
-    std::vector<std::optional<std::size_t>> m_band_of_step;
+    std::shared_ptr<const StepPlan> m_plan;
 };
 
 // Twelve bands of evapotranspiration or temperature, looked at once.

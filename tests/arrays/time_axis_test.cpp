@@ -1,4 +1,4 @@
-#include "eaveshed/climate/time_axis.hpp"
+#include "eaveshed/arrays/time_axis.hpp"
 
 #include <limits>
 
