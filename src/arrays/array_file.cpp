@@ -56,6 +56,11 @@ const char* array_noun(const std::string& path) {
     return is_zarr_store(path) ? "Zarr store" : "netCDF file";
 }
 
+bool is_newer_zarr(const std::string& path) {
+    std::error_code fault;
+    return is_zarr_store(path) && fs::exists(fs::path(path) / "zarr.json", fault);
+}
+
 DatasetHandle open_array_file(const std::string& path) {
     const std::array<const char*, 2> drivers{is_zarr_store(path) ? "Zarr" : "netCDF", nullptr};
     return DatasetHandle(GDALDataset::Open(path.c_str(),

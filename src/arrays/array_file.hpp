@@ -14,6 +14,9 @@ namespace eaveshed {
 // "netCDF file" or "Zarr store".
 [[nodiscard]] const char* array_noun(const std::string& path);
 
+// A Zarr store of version 3, which the oldest GDAL that this program is built with cannot read.
+[[nodiscard]] bool is_newer_zarr(const std::string& path);
+
 // Null when it cannot be opened.
 [[nodiscard]] DatasetHandle open_array_file(const std::string& path);
 

@@ -76,12 +76,13 @@ public:
 
     GridArray open() {
         const GdalErrors errors;
+        refuse_newer_store();
         const DatasetHandle file = open_array_file(m_path);
         m_root = file != nullptr ? file->GetRootGroup() : nullptr;
         if (m_root == nullptr) {
             report_damaged(errors.text());
         }
-        m_array = choose();
+        m_array = choose(errors);
         m_axes = axes_of(*m_root, *m_array);
         m_result.place.path = m_path;
         m_result.place.variable = m_array->GetFullName();
@@ -102,6 +103,12 @@ private:
                           fmt::format("a damaged or incomplete {}: {}", array_noun(m_path), printable(said, 500)),
                           "a file that can be read to its end", "restore it from a backup or get it again");
     }
+    void refuse_newer_store() const {
+        if (is_newer_zarr(m_path)) {
+            throw input_error(m_wish.where, "a Zarr store of version 3", "version 2, which is what can be read here",
+                              "write it again with zarr_format=2, or as netCDF");
+        }
+    }
     [[noreturn]] void refuse_grid(const std::string& found) const {
         throw input_error(m_wish.where, found, "a regular grid", kRegrid);
     }
@@ -110,10 +117,13 @@ private:
                                       : fmt::format("set {}.{} = \"{}\"", m_wish.section, key, printable(example));
     }
 
-    [[nodiscard]] Array choose() const {
+    [[nodiscard]] Array choose(const GdalErrors& errors) const {
         std::vector<Array> all;
         std::vector<Array> curved;
         collect(*m_root, *m_root, 0, all, curved);
+        if (all.empty() && errors.failures() > 0) {
+            report_damaged(errors.text());
+        }
         if (all.empty() && !curved.empty()) {
             refuse_grid(fmt::format("two-dimensional coordinates of {}: {}", curved.front()->GetName(),
                                     printable(attribute_text(*curved.front(), "coordinates"))));
@@ -287,6 +297,10 @@ private:
                          .cell_height = std::abs(rows->last_edge - rows->first_edge) / static_cast<double>(y.size),
                          .rows = static_cast<std::int64_t>(y.size),
                          .cols = static_cast<std::int64_t>(x.size)};
+        constexpr double kTurn = 360.0;
+        if (x.degrees && m_result.grid.x_min + m_result.grid.x_max() > kTurn) {
+            m_result.grid.x_min -= kTurn;  // PROJ gives longitudes from -180 to 180
+        }
         constexpr double kPole = 90.0;
         if (y.degrees && (m_result.grid.y_max > kPole + m_result.grid.cell_height ||
                           m_result.grid.y_min() < -kPole - m_result.grid.cell_height)) {

@@ -102,28 +102,31 @@ bool share_steps(const std::vector<KeyedBand>& keyed) {
 
 // How many steps of one length make a day: 8 where they are three hours apart. Throws where they are no even part of it.
 int steps_a_day(const ClimateStack& stack, const std::vector<KeyedBand>& keyed, Findings& findings) {
-    constexpr double kMinutes = 1440.0;
-    constexpr double kClose = 1.0 / kMinutes;
-    double gap = 1.0;
+    constexpr double kHours = 24.0;
+    constexpr double kMostSteps = 1440.0;     // one a minute
+    constexpr double kClose = 1.0 / 1440.0;  // days
+    std::vector<double> gaps;
     for (std::size_t i = 1; i < keyed.size(); ++i) {
-        const double here = keyed[i].moment - keyed[i - 1].moment;
-        if (here < kClose) {
-            refuse_shared_step(stack, RainKind::daily, keyed[i - 1], keyed[i]);
-        }
-        gap = std::min(gap, here);
+        gaps.push_back(keyed[i].moment - keyed[i - 1].moment);
     }
-    const double count = std::round(1.0 / gap);
-    for (std::size_t i = 1; i < keyed.size(); ++i) {
-        const double gaps = (keyed[i].moment - keyed[i - 1].moment) * count;
-        if (std::abs(gaps - std::round(gaps)) > count * kClose || count > kMinutes) {
+    std::vector<double> sorted = gaps;
+    std::nth_element(sorted.begin(), sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 2), sorted.end());
+    const double usual = sorted[sorted.size() / 2];
+    const double count = std::clamp(std::round(1.0 / std::max(usual, 1.0 / kMostSteps)), 1.0, kMostSteps);
+    for (std::size_t i = 0; i < gaps.size(); ++i) {
+        const double steps = gaps[i] * count;
+        if (steps < 0.5 && keyed[i].key == keyed[i + 1].key) {
+            refuse_shared_step(stack, RainKind::daily, keyed[i], keyed[i + 1]);
+        }
+        if (std::abs(steps - std::round(steps)) > count * kClose) {
             throw input_error(stack.where,
-                              fmt::format("steps of {:.4g} h and of {:.4g} h in the day {}", 24.0 * gap,
-                                          24.0 * gaps / count,
-                                          step_text(RainKind::daily, stack.calendar.calendar, keyed[i].key)),
+                              fmt::format("steps of {:.4g} h and one of {:.4g} h before {}", kHours * usual,
+                                          kHours * gaps[i],
+                                          step_text(RainKind::daily, stack.calendar.calendar, keyed[i + 1].key)),
                               "steps of one length that make up a day", "sum them to days first: cdo daysum IN.nc OUT.nc");
         }
     }
-    findings.note({stack.where, fmt::format("steps of {:.4g} h, summed to days of the file's own time", 24.0 / count), "",
+    findings.note({stack.where, fmt::format("steps of {:.4g} h, summed to days of the file's own time", kHours / count), "",
                    stack.bounded ? "each belongs to the day in which its middle lies"
                                  : "without bounds each belongs to the day of its time stamp"});
     return static_cast<int>(count);

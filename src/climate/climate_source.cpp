@@ -184,18 +184,18 @@ void warn_of_odd_totals(const RainData& rain, Findings& findings) {
         }
     });
     const std::string unit(to_text(info.unit));
+    const double year = days > 0.0 ? sum / days * kYearDays : 0.0;
     if (most > (daily ? kWettestDay : kWettestMonth)) {
         findings.warn({info.where,
                        fmt::format("a {} of {:.0f} mm, read as \"{}\"", daily ? "day" : "month", most, unit),
                        "rain of this Earth", "look whether the values are in tenths of mm or another unit"});
-    }
-    if (days > 0.0 && sum / days * kYearDays > kWettestYear) {
-        findings.warn({info.where, fmt::format("{:.0f} mm in a mean year, read as \"{}\"", sum / days * kYearDays, unit),
+    } else if (year > kWettestYear) {
+        findings.warn({info.where, fmt::format("{:.0f} mm in a mean year, read as \"{}\"", year, unit),
                        "rain of this Earth", "look whether the values are in tenths of mm or another unit, or add up"});
     }
-    if (days > 0.0 && sum / days * kYearDays < kDriestYear) {
+    if (days > 0.0 && year < kDriestYear) {
         findings.warn({info.where,
-                       fmt::format("{:.3f} mm in a mean year, read as \"{}\"", sum / days * kYearDays, unit),
+                       fmt::format("{:.3f} mm in a mean year, read as \"{}\"", year, unit),
                        "rain that fills tanks", "look whether the values are in metres or another unit"});
     }
     if (days == 0.0) {
