@@ -379,6 +379,8 @@ private:
             m_result.most = ends[1];
         }
         m_result.unit = attribute_text(*m_array, "units");
+        m_result.words = m_array->GetName() + " " + attribute_text(*m_array, "standard_name") + " " +
+                         attribute_text(*m_array, "long_name");
         judge_store(m_path, *m_array, m_wish.where, rule, m_findings);
     }
 

@@ -87,6 +87,7 @@ private:
         StackFile file;
         file.path = path;
         file.array = array.place;
+        file.words = array.words;
         file.layout.grid = array.grid;
         file.least = array.least;
         file.most = array.most;

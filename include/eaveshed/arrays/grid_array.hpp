@@ -51,6 +51,7 @@ struct GridArray {
     double least = -std::numeric_limits<double>::infinity();
     double most = std::numeric_limits<double>::infinity();
     std::string unit;
+    std::string words;  // what the variable calls itself: its name, standard name and long name
     std::size_t steps = 1;
     // Of the time axis, in its own units; empty where the file has none.
     std::string time_units;

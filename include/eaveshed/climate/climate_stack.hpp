@@ -43,6 +43,7 @@ struct StackWish {
 struct StackFile {
     std::string path;
     std::optional<ArrayPlace> array;  // of a netCDF file or Zarr store, whose steps are its bands
+    std::string words;                // of it: what the variable calls itself
     RasterLayout layout;
     bool pixel_interleaved = false;
     std::vector<BandRule> rules;  // by band
