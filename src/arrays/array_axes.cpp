@@ -104,8 +104,8 @@ void classify(ArrayAxis& axis) {
         axis.kind = AxisKind::time;
     }
     const bool other_unit = !unit.empty() && unit.rfind("degree", 0) != 0;
-    axis.degrees = is_east(unit) || is_north(unit) || one_of(standard, {"longitude", "latitude"}) ||
-                   (axis.degrees && !other_unit);
+    axis.degrees =
+        is_east(unit) || is_north(unit) || one_of(standard, {"longitude", "latitude"}) || (axis.degrees && !other_unit);
 }
 
 // Longitudes may jump by a turn inside an even axis: ..., 359, 0, 1, ...

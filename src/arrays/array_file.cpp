@@ -84,8 +84,8 @@ void judge_store(const std::string& path, const GDALMDArray& array, const std::s
     if (found >= wanted) {
         return;
     }
-    const std::string text = fmt::format("{} of {} chunks of {} are not in the store", wanted - found, wanted,
-                                         array.GetName());
+    const std::string text =
+        fmt::format("{} of {} chunks of {} are not in the store", wanted - found, wanted, array.GetName());
     if (!rule.nodata && !zero) {
         throw input_error(where, text + ", and no fill value says what stands for them", "a whole store",
                           "copy or write it again");

@@ -42,8 +42,8 @@ bool ArrayReader::read(const CellRange& cells, std::size_t step, std::size_t cou
         counts[*m_place.step] = count;
         strides[*m_place.step] = static_cast<GPtrDiff_t>(rows * cols);
     }
-    if (!m_array->Read(start.data(), counts.data(), nullptr, strides.data(),
-                       GDALExtendedDataType::Create(GDT_Float64), out)) {
+    if (!m_array->Read(start.data(), counts.data(), nullptr, strides.data(), GDALExtendedDataType::Create(GDT_Float64),
+                       out)) {
         return false;
     }
     for (std::size_t i = 0; i < count; ++i) {

@@ -62,10 +62,10 @@ void collect(const GDALGroup& root, const GDALGroup& group, int depth, std::vect
 std::string variable_text(const GDALMDArray& array) {
     const std::string standard = attribute_text(array, "standard_name");
     const std::string unit = attribute_text(array, "units");
-    return array.GetName() + (standard.empty() && unit.empty() ? ""
-                                                               : fmt::format(" ({}{}{})", standard,
-                                                                             standard.empty() || unit.empty() ? "" : ", ",
-                                                                             unit));
+    return array.GetName() +
+           (standard.empty() && unit.empty()
+                ? ""
+                : fmt::format(" ({}{}{})", standard, standard.empty() || unit.empty() ? "" : ", ", unit));
 }
 
 // Finds the variable and what its dimensions are.
@@ -75,7 +75,7 @@ public:
         : m_path(path), m_wish(wish), m_findings(findings) {}
 
     GridArray open() {
-        const GdalErrors errors;
+        GdalErrors errors;
         refuse_newer_store();
         const DatasetHandle file = open_array_file(m_path);
         m_root = file != nullptr ? file->GetRootGroup() : nullptr;
@@ -83,6 +83,7 @@ public:
             report_damaged(errors.text());
         }
         m_array = choose(errors);
+        errors.clear();  // of variables that nobody asks for
         m_axes = axes_of(*m_root, *m_array);
         m_result.place.path = m_path;
         m_result.place.variable = m_array->GetFullName();
@@ -129,9 +130,10 @@ private:
                                     printable(attribute_text(*curved.front(), "coordinates"))));
         }
         if (all.empty()) {
-            throw input_error(m_wish.where, "no variable over rows and columns with coordinates of their own",
-                              "gridded values with longitudes and latitudes, or x and y, as the CF conventions have them",
-                              "look what is in it: gdalmdiminfo FILE");
+            throw input_error(
+                m_wish.where, "no variable over rows and columns with coordinates of their own",
+                "gridded values with longitudes and latitudes, or x and y, as the CF conventions have them",
+                "look what is in it: gdalmdiminfo FILE");
         }
         std::vector<std::string> texts;
         std::vector<Array> fitting;
@@ -210,8 +212,8 @@ private:
             const ArrayAxis& axis = m_axes[i];
             place.sizes.push_back(axis.size);
             place.at.push_back(0);
-            const auto choice = std::find_if(pairs.begin(), pairs.end(),
-                                             [&](const auto& pair) { return pair.first == axis.name; });
+            const auto choice =
+                std::find_if(pairs.begin(), pairs.end(), [&](const auto& pair) { return pair.first == axis.name; });
             if (axis.kind == AxisKind::x) {
                 place.x = i;
                 ++rows_and_columns[0];
@@ -239,8 +241,7 @@ private:
     [[nodiscard]] std::uint64_t index_of(const ArrayAxis& axis, const std::string& value) const {
         const auto index = index_on(axis, value);
         if (!index) {
-            throw input_error(m_wish.section + ".select",
-                              fmt::format("{}={}", printable(axis.name), printable(value)),
+            throw input_error(m_wish.section + ".select", fmt::format("{}={}", printable(axis.name), printable(value)),
                               fmt::format("a coordinate of {}", axis_text(axis)), "correct the value");
         }
         return *index;
@@ -255,8 +256,9 @@ private:
             texts.push_back(axis_text(m_axes[i]));
             const std::string first = axis_text(m_axes[i]);
             const std::size_t colon = first.find(": ");
-            const std::string value =
-                colon == std::string::npos ? "1" : first.substr(colon + 2, first.find_first_of(",)", colon) - colon - 2);
+            const std::string value = colon == std::string::npos
+                                          ? "1"
+                                          : first.substr(colon + 2, first.find_first_of(",)", colon) - colon - 2);
             example += (example.empty() ? "" : ", ") + m_axes[i].name + "=" + value;
         }
         throw input_error(m_wish.where,
@@ -278,15 +280,15 @@ private:
         const auto rows = even_axis(*m_root, y, false);
         for (const auto& [axis, even] : {std::pair(&x, &columns), std::pair(&y, &rows)}) {
             if (!*even) {
-                throw input_error(m_wish.where,
-                                  fmt::format("{} without two readable coordinates, or bounds of the only one",
-                                              axis_text(*axis)),
-                                  "rows and columns whose width can be told", "get a window of more cells");
+                throw input_error(
+                    m_wish.where,
+                    fmt::format("{} without two readable coordinates, or bounds of the only one", axis_text(*axis)),
+                    "rows and columns whose width can be told", "get a window of more cells");
             }
             constexpr double kMostUneven = 0.02;  // cells: what single precision does to coordinates is far less
             if ((*even)->unevenness > kMostUneven) {
-                refuse_grid(fmt::format("{} that are not evenly spaced: {}",
-                                        axis == &x ? "columns" : "rows", axis_text(*axis)));
+                refuse_grid(fmt::format("{} that are not evenly spaced: {}", axis == &x ? "columns" : "rows",
+                                        axis_text(*axis)));
             }
         }
         place.x_down = columns->first_edge > columns->last_edge;
@@ -333,8 +335,7 @@ private:
                               "give the coordinates their units (degrees_east, degrees_north), or convert it: "
                               "gdal_translate -a_srs EPSG:... NETCDF:IN.nc:VARIABLE OUT.tif");
         }
-        m_findings.note(
-            {m_wish.where, "degrees of longitude and latitude without a datum; WGS 84 is taken", "", ""});
+        m_findings.note({m_wish.where, "degrees of longitude and latitude without a datum; WGS 84 is taken", "", ""});
         m_result.crs = wgs84();
     }
     // Coordinates in km beside a reference system in metres.
@@ -366,9 +367,9 @@ private:
         rule.scale = m_array->GetScale();
         rule.offset = m_array->GetOffset();
         if (rule.scale == 0.0 || !std::isfinite(rule.scale) || !std::isfinite(rule.offset)) {
-            throw input_error(m_wish.where, fmt::format("a scale_factor of {} and add_offset of {}", rule.scale,
-                                                        rule.offset),
-                              "a finite scale other than 0", "correct them: ncatted -a scale_factor,VARIABLE,o,d,1 FILE");
+            throw input_error(
+                m_wish.where, fmt::format("a scale_factor of {} and add_offset of {}", rule.scale, rule.offset),
+                "a finite scale other than 0", "correct them: ncatted -a scale_factor,VARIABLE,o,d,1 FILE");
         }
         m_result.least = attribute_number(*m_array, "valid_min").value_or(m_result.least);
         m_result.most = attribute_number(*m_array, "valid_max").value_or(m_result.most);

@@ -186,7 +186,8 @@ std::optional<double> absolute_moment(double value, Calendar calendar) {
     const auto digits = static_cast<std::int64_t>(std::floor(value));
     const Date date{static_cast<int>(digits / 10000), static_cast<int>(digits / 100 % 100),
                     static_cast<int>(digits % 100)};
-    if (date.month < 1 || date.month > 12 || date.day < 1 || date.day > days_in_month(calendar, date.year, date.month)) {
+    if (date.month < 1 || date.month > 12 || date.day < 1 ||
+        date.day > days_in_month(calendar, date.year, date.month)) {
         return std::nullopt;
     }
     return static_cast<double>(day_number(calendar, date)) + (value - std::floor(value));

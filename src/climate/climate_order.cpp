@@ -83,9 +83,8 @@ std::vector<KeyedBand> keyed_bands(const ClimateStack& stack, RainKind kind, Fin
 }
 
 bool share_steps(const std::vector<KeyedBand>& keyed) {
-    return std::adjacent_find(keyed.begin(), keyed.end(), [](const KeyedBand& a, const KeyedBand& b) {
-               return a.key == b.key;
-           }) != keyed.end();
+    return std::adjacent_find(keyed.begin(), keyed.end(),
+                              [](const KeyedBand& a, const KeyedBand& b) { return a.key == b.key; }) != keyed.end();
 }
 
 [[noreturn]] void refuse_shared_step(const ClimateStack& stack, RainKind kind, const KeyedBand& one,
@@ -100,10 +99,11 @@ bool share_steps(const std::vector<KeyedBand>& keyed) {
                                                 "each file once");
 }
 
-// How many steps of one length make a day: 8 where they are three hours apart. Throws where they are no even part of it.
+// How many steps of one length make a day: 8 where they are three hours apart. Throws where they are no even part of
+// it.
 int steps_a_day(const ClimateStack& stack, const std::vector<KeyedBand>& keyed, Findings& findings) {
     constexpr double kHours = 24.0;
-    constexpr double kMostSteps = 1440.0;     // one a minute
+    constexpr double kMostSteps = 1440.0;    // one a minute
     constexpr double kClose = 1.0 / 1440.0;  // days
     std::vector<double> gaps;
     for (std::size_t i = 1; i < keyed.size(); ++i) {
@@ -119,14 +119,15 @@ int steps_a_day(const ClimateStack& stack, const std::vector<KeyedBand>& keyed, 
             refuse_shared_step(stack, RainKind::daily, keyed[i], keyed[i + 1]);
         }
         if (std::abs(steps - std::round(steps)) > count * kClose) {
-            throw input_error(stack.where,
-                              fmt::format("steps of {:.4g} h and one of {:.4g} h before {}", kHours * usual,
-                                          kHours * gaps[i],
-                                          step_text(RainKind::daily, stack.calendar.calendar, keyed[i + 1].key)),
-                              "steps of one length that make up a day", "sum them to days first: cdo daysum IN.nc OUT.nc");
+            throw input_error(
+                stack.where,
+                fmt::format("steps of {:.4g} h and one of {:.4g} h before {}", kHours * usual, kHours * gaps[i],
+                            step_text(RainKind::daily, stack.calendar.calendar, keyed[i + 1].key)),
+                "steps of one length that make up a day", "sum them to days first: cdo daysum IN.nc OUT.nc");
         }
     }
-    findings.note({stack.where, fmt::format("steps of {:.4g} h, summed to days of the file's own time", kHours / count), "",
+    findings.note({stack.where, fmt::format("steps of {:.4g} h, summed to days of the file's own time", kHours / count),
+                   "",
                    stack.bounded ? "each belongs to the day in which its middle lies"
                                  : "without bounds each belongs to the day of its time stamp"});
     return static_cast<int>(count);
@@ -148,8 +149,8 @@ void report_holes(const ClimateStack& stack, RainKind kind, const StackSeries& s
         const std::int64_t key = first_key + static_cast<std::int64_t>(step);
         const Calendar calendar = stack.calendar.calendar;
         holes.push_back(step_text(kind, calendar, key));
-        const int month = kind == RainKind::daily ? date_of(calendar, key).month
-                                                  : static_cast<int>(key % kMonthsOfYear) + 1;
+        const int month =
+            kind == RainKind::daily ? date_of(calendar, key).month : static_cast<int>(key % kMonthsOfYear) + 1;
         if (fill_months.has(month)) {
             in_fill.push_back(holes.back());
         }
@@ -190,8 +191,8 @@ std::array<std::size_t, 12> months_by_names(const ClimateStack& stack, Findings&
     for (std::size_t i = 0; i < order.size(); ++i) {
         order.at(static_cast<std::size_t>((*months)[i] - 1)) = i;
     }
-    findings.note({stack.where, fmt::format("months by the names of the files: {} is January", printable(names[order[0]])),
-                   "", ""});
+    findings.note({stack.where,
+                   fmt::format("months by the names of the files: {} is January", printable(names[order[0]])), "", ""});
     return order;
 }
 
@@ -292,8 +293,8 @@ void date_by_names(ClimateStack& stack, RainKind kind, const std::string& start,
             }
         }
         if (texts.size() > 1 && start.empty()) {
-            throw input_error(stack.where, fmt::format("the name {}, in which several dates can be read: {}", name,
-                                                       listed(texts)),
+            throw input_error(stack.where,
+                              fmt::format("the name {}, in which several dates can be read: {}", name, listed(texts)),
                               "one date in each name, such as 1990-03 or 19900314",
                               "rename the files, or list them in the order of time and set rain.start");
         }
@@ -380,9 +381,8 @@ StackSeries bands_by_date(const ClimateStack& stack, RainKind kind, const std::s
     tell_month_stamps(stack, kind, keyed, findings);
     int per_step = 1;
     if (share_steps(keyed)) {
-        const auto shared = std::adjacent_find(keyed.begin(), keyed.end(), [](const KeyedBand& a, const KeyedBand& b) {
-            return a.key == b.key;
-        });
+        const auto shared = std::adjacent_find(keyed.begin(), keyed.end(),
+                                               [](const KeyedBand& a, const KeyedBand& b) { return a.key == b.key; });
         if (kind != RainKind::daily) {
             refuse_shared_step(stack, kind, *shared, *(shared + 1));
         }

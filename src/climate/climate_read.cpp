@@ -94,7 +94,8 @@ View view_of(const ClimateStack& stack, const Box& area) {
 // Takes one step of a rectangle of cells, row by row.
 using Take = std::function<void(const CellRange& cells, std::size_t step, std::span<const double> values)>;
 
-// Sums the bands of a step, cell by cell, and hands the step on when all were put. What is missing makes the sum missing.
+// Sums the bands of a step, cell by cell, and hands the step on when all were put. What is missing makes the sum
+// missing.
 class StepSum {
 public:
     StepSum(int per_step, const Take& take, DayTrend* trend) : m_per_step(per_step), m_take(take), m_trend(trend) {}
@@ -167,12 +168,11 @@ private:
             m_dataset.reset(
                 GDALDataset::Open(m_file->path.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY, nullptr, nullptr, nullptr));
         }
-        const bool same = m_file->array ? m_array->intact()
-                                        : m_dataset != nullptr &&
-                                              m_dataset->GetRasterXSize() == m_file->layout.grid.cols &&
-                                              m_dataset->GetRasterYSize() == m_file->layout.grid.rows &&
-                                              static_cast<std::size_t>(m_dataset->GetRasterCount()) ==
-                                                  m_file->rules.size();
+        const bool same = m_file->array
+                              ? m_array->intact()
+                              : m_dataset != nullptr && m_dataset->GetRasterXSize() == m_file->layout.grid.cols &&
+                                    m_dataset->GetRasterYSize() == m_file->layout.grid.rows &&
+                                    static_cast<std::size_t>(m_dataset->GetRasterCount()) == m_file->rules.size();
         if (!same) {
             throw working_error(m_stack.where, fmt::format("\"{}\" is no longer what it was", m_file->path),
                                 "the file as it was opened", "leave the inputs alone while the program runs");
@@ -362,8 +362,8 @@ Take into_memory(StepField& field) {
 
 }  // namespace
 
-KeptField read_stack(const ClimateStack& stack, const Box& area,
-                     const StepPlan& plan, const Conversion& convert, const SeriesRoom& room, DayTrend* trend) {
+KeptField read_stack(const ClimateStack& stack, const Box& area, const StepPlan& plan, const Conversion& convert,
+                     const SeriesRoom& room, DayTrend* trend) {
     const View view = view_of(stack, area);
     const FieldFrame frame{view.grid, view.window, plan.steps};
     const std::uint64_t bytes = bytes_of(stack, frame);
@@ -390,8 +390,7 @@ KeptField read_stack(const ClimateStack& stack, const Box& area,
     return FieldInFile{frame.grid, file};
 }
 
-StepField read_stack(const ClimateStack& stack, const Box& area,
-                     const StepPlan& plan, const Conversion& convert) {
+StepField read_stack(const ClimateStack& stack, const Box& area, const StepPlan& plan, const Conversion& convert) {
     return std::get<StepField>(read_stack(stack, area, plan, convert, SeriesRoom{}));
 }
 

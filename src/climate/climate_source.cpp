@@ -18,7 +18,8 @@ namespace eaveshed {
 
 namespace {
 
-constexpr const char* kRainChoices = "depth per step: mm, 0.1 mm, cm, m, in; rate: mm day-1, mm h-1, m day-1, kg m-2 s-1, m s-1";
+constexpr const char* kRainChoices =
+    "depth per step: mm, 0.1 mm, cm, m, in; rate: mm day-1, mm h-1, m day-1, kg m-2 s-1, m s-1";
 constexpr double kMmPerCm = 10.0;
 constexpr double kHoursPerDay = 24.0;
 constexpr double kMmPerInch = 25.4;  // exact, 1959
@@ -26,14 +27,20 @@ constexpr double kMmPerInch = 25.4;  // exact, 1959
 ClimateStack open_rain_stack(const RainSettings& settings, Findings& findings) {
     ClimateStack stack =
         open_stack({.setting = "rain.source",
-                       .standard_names = {"precipitation_amount", "precipitation_flux", "rainfall_amount",
-                                          "rainfall_flux", "rainfall_rate", "thickness_of_rainfall_amount",
-                                          "lwe_thickness_of_precipitation_amount", "lwe_precipitation_rate"},
-                       .calendar = settings.calendar,
-                       .section = "rain",
-                       .variable = settings.variable,
-                       .select = settings.select},
-                      settings.source, findings);
+                    .standard_names = {"precipitation_amount", "precipitation_flux", "rainfall_amount", "rainfall_flux",
+                                       "rainfall_rate", "thickness_of_rainfall_amount",
+                                       "lwe_thickness_of_precipitation_amount", "lwe_precipitation_rate"},
+                    .calendar = settings.calendar,
+                    .section = "rain",
+                    .variable = settings.variable,
+                    .select = settings.select},
+                   settings.source, findings);
+    const bool arrays = std::ranges::any_of(stack.files, [](const StackFile& file) { return file.array.has_value(); });
+    if (!arrays && !(settings.variable.empty() && settings.select.empty())) {
+        findings.warn({settings.variable.empty() ? "rain.select" : "rain.variable",
+                       "a choice of variable or dimension for files that have none", "a netCDF file or Zarr store",
+                       "leave it out"});
+    }
     if (settings.kind != RainKind::monthly_normals) {
         date_by_names(stack, settings.kind, settings.start, findings);
     }
@@ -156,9 +163,10 @@ void refuse_sums(const RainData& rain, const DayTrend& within_days) {
     SeriesTrend trend(rain.info.timeline);
     visit_series(rain.field, [&](std::span<const double> series) { trend.add(series); });
     if (const auto found = trend.adding_up()) {
-        throw input_error(rain.info.where, *found, kWanted,
-                          "take differences first: cdo deltat IN.nc OUT.nc; the step after each new start keeps its own "
-                          "value");
+        throw input_error(
+            rain.info.where, *found, kWanted,
+            "take differences first: cdo deltat IN.nc OUT.nc; the step after each new start keeps its own "
+            "value");
     }
 }
 
@@ -194,8 +202,7 @@ void warn_of_odd_totals(const RainData& rain, Findings& findings) {
                        "rain of this Earth", "look whether the values are in tenths of mm or another unit, or add up"});
     }
     if (days > 0.0 && year < kDriestYear) {
-        findings.warn({info.where,
-                       fmt::format("{:.3f} mm in a mean year, read as \"{}\"", year, unit),
+        findings.warn({info.where, fmt::format("{:.3f} mm in a mean year, read as \"{}\"", year, unit),
                        "rain that fills tanks", "look whether the values are in metres or another unit"});
     }
     if (days == 0.0) {

@@ -37,8 +37,8 @@ std::vector<std::string> names_in_braces(const std::string& text) {
     return names;
 }
 
-// The one dimension besides rows and columns that has steps, in metadata that a GeoTIFF made from a netCDF file may have
-// kept; empty when there is none.
+// The one dimension besides rows and columns that has steps, in metadata that a GeoTIFF made from a netCDF file may
+// have kept; empty when there is none.
 std::string time_dimension(GDALDataset& dataset, const std::string& where) {
     std::string time;
     std::vector<std::string> several;
@@ -98,7 +98,10 @@ private:
         }
         const auto units = time_units(array.time_units);
         for (std::size_t step = 0; step < array.steps; ++step) {
-            StackBand band{.file = m_stack.files.size(), .band = static_cast<int>(step) + 1, .date = {}, .moment = {},
+            StackBand band{.file = m_stack.files.size(),
+                           .band = static_cast<int>(step) + 1,
+                           .date = {},
+                           .moment = {},
                            .month = {}};
             if (units && !array.step_bounds.empty()) {
                 const auto from = units->moment(array.step_bounds[2 * step]);
@@ -190,8 +193,9 @@ private:
             if (!entry.date && units) {
                 const std::string value = metadata_text(band, "NETCDF_DIM_" + time);
                 entry.moment = value.empty() ? std::nullopt : units->moment(CPLAtof(value.c_str()));
-                entry.date = entry.moment ? std::optional<Date>{date_of_moment(m_stack.calendar.calendar, *entry.moment)}
-                                          : std::nullopt;
+                entry.date = entry.moment
+                                 ? std::optional<Date>{date_of_moment(m_stack.calendar.calendar, *entry.moment)}
+                                 : std::nullopt;
             }
             m_stack.bands.push_back(entry);
         }

@@ -64,8 +64,9 @@ bool is_day(int value) {
 
 // "mar", "march".
 int month_named(const std::string& word) {
-    constexpr std::array<std::string_view, 12> kMonths{"january", "february", "march",     "april",   "may",      "june",
-                                                       "july",    "august",   "september", "october", "november", "december"};
+    constexpr std::array<std::string_view, 12> kMonths{"january",   "february", "march",    "april",
+                                                       "may",       "june",     "july",     "august",
+                                                       "september", "october",  "november", "december"};
     for (std::size_t i = 0; i < kMonths.size(); ++i) {
         if (word.size() >= 3 && (word == kMonths.at(i) || word == kMonths.at(i).substr(0, 3))) {
             return static_cast<int>(i) + 1;

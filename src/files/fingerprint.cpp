@@ -17,6 +17,7 @@
 #include <unistd.h>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/files/paths.hpp"
 
 namespace eaveshed {
 
@@ -170,8 +171,7 @@ Fingerprint fingerprint_of_folder(const std::string& where, const std::string& p
 
 Fingerprint fingerprint(const std::string& where, const std::string& path, const std::string& path_as_given,
                         Digest digest) {
-    std::error_code fault;
-    if (std::filesystem::is_directory(path, fault)) {
+    if (is_zarr_store(path)) {
         return fingerprint_of_folder(where, path, path_as_given, digest);
     }
     InputFile file(where, path);

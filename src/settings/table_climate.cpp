@@ -11,12 +11,11 @@ constexpr std::array kRainKinds{
     Term{"daily", "a series of days"},
 };
 constexpr std::array kRainUnits{
-    Term{"from the file", "as the file says"},  Term{"mm", "depth in a step, millimetres"},
-    Term{"cm", "depth in a step, centimetres"}, Term{"m", "depth in a step, metres"},
-    Term{"in", "depth in a step, inches"},      Term{"mm day-1", "rate, millimetres in a day"},
-    Term{"m day-1", "rate, metres in a day"},   Term{"kg m-2 s-1", "rate, kilograms on a square metre in a second"},
-    Term{"m s-1", "rate, metres in a second"},
-    Term{"0.1 mm", "depth in a step, tenths of a millimetre"},
+    Term{"from the file", "as the file says"},      Term{"mm", "depth in a step, millimetres"},
+    Term{"cm", "depth in a step, centimetres"},     Term{"m", "depth in a step, metres"},
+    Term{"in", "depth in a step, inches"},          Term{"mm day-1", "rate, millimetres in a day"},
+    Term{"m day-1", "rate, metres in a day"},       Term{"kg m-2 s-1", "rate, kilograms on a square metre in a second"},
+    Term{"m s-1", "rate, metres in a second"},      Term{"0.1 mm", "depth in a step, tenths of a millimetre"},
     Term{"mm h-1", "rate, millimetres in an hour"},
 };
 constexpr std::array kEvapotranspirationUnits{
@@ -38,7 +37,8 @@ void append_rain(std::vector<Setting>& table) {
              .kind = Kind::paths,
              .access = at<kRain, &RainSettings::source>(),
              .required = true,
-             .meaning = "Rain grid: one file with a band for each step, or many files in the order of time or with the date in "
+             .meaning = "Rain grid: one file with a band for each step, or many files in the order of time or with the "
+                        "date in "
                         "their names.",
              .role = InputRole{.kind = InputKind::rain, .label = "rain", .overlap = Overlap::all}},
             {.section = "rain",

@@ -197,7 +197,7 @@ bool is_tenth_mm(std::string_view given) {
             continue;
         }
         std::string_view rest = std::string_view(text).substr(start.size());
-        for (const std::string_view word : {" of ", " a ", " ", "*"}) {
+        for (const std::string_view word : {" ", "of ", "a ", "*"}) {
             rest.remove_prefix(rest.rfind(word, 0) == 0 ? word.size() : 0);
         }
         const Powers powers = powers_of(rest);

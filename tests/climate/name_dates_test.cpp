@@ -22,7 +22,8 @@ TEST(NameDates, TheUsualSpellingsAreRead) {
 }
 
 TEST(NameDates, WhatIsNoDateIsNone) {
-    for (const char* const name : {"rain", "rain_12", "tile_0990_03", "199013", "19900332", "v3_12345", "rain_2500_01"}) {
+    for (const char* const name :
+         {"rain", "rain_12", "tile_0990_03", "199013", "19900332", "v3_12345", "rain_2500_01"}) {
         EXPECT_THAT(dates_in_name(name), IsEmpty()) << name;
     }
 }

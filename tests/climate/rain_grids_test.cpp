@@ -138,9 +138,9 @@ protected:
     RainData read(const RainSettings& rain) {
         m_findings = {};
         const RainSource source = RainSource::open(rain, winter_season(), m_findings);
-        return source.read({kWest, kSouth, kWest + kCell * static_cast<double>(kCols),
-                            kSouth + kCell * static_cast<double>(kRows)},
-                           m_findings);
+        return source.read(
+            {kWest, kSouth, kWest + kCell * static_cast<double>(kCols), kSouth + kCell * static_cast<double>(kRows)},
+            m_findings);
     }
     RainData read(const std::string& path, RainKind kind = RainKind::monthly) { return read(settings({path}, kind)); }
 
@@ -322,6 +322,35 @@ TEST_F(RainGridsTest, NamesSayWhichAxisIsWhichWhereUnitsDoNot) {
     expect_refused(settings({netcdf(spec)}), {"rain.nc", "no coordinate reference system", "degrees_east"});
 }
 
+TEST_F(RainGridsTest, AGridMappingSaysWhereMetresOrKilometresCount) {
+    for (const double unit_m : {1.0, 1000.0}) {
+        NetcdfSpec spec = record();
+        spec.names = {"time", "y", "x"};
+        spec.x_units = unit_m == 1.0 ? "m" : "km";
+        spec.y_units = spec.x_units;
+        spec.x_standard_name = "projection_x_coordinate";
+        spec.y_standard_name = "projection_y_coordinate";
+        spec.crs_wkt = crs_from_text("EPSG:32634", "test").wkt();
+        for (std::size_t i = 0; i < kCols; ++i) {
+            spec.longitudes[i] = (500000.0 + 1000.0 * static_cast<double>(i)) / unit_m;
+        }
+        for (std::size_t i = 0; i < kRows; ++i) {
+            spec.latitudes[i] = (4400000.0 + 1000.0 * static_cast<double>(i)) / unit_m;
+        }
+        const RainSource source = RainSource::open(settings({netcdf(spec)}), winter_season(), m_findings);
+        EXPECT_EQ(source.info().grid, (Grid{499500.0, 4402500.0, 1000.0, 1000.0, 3, 4})) << unit_m;
+        EXPECT_TRUE(source.info().crs.same_as(crs_from_text("EPSG:32634", "test")));
+    }
+}
+
+TEST_F(RainGridsTest, AChoiceThatChoosesNothingIsTold) {
+    RasterSpec spec = stack(0, 12);
+    RainSettings rain = settings({geotiff(spec)}, RainKind::monthly_normals);
+    rain.select = "member=3";
+    (void)read(rain);
+    EXPECT_THAT(told(), HasSubstr("warning: a choice of variable or dimension for files that have none"));
+}
+
 // ---- missing values ----
 
 TEST_F(RainGridsTest, EachWayToSayMissingIsMissing) {
@@ -393,7 +422,8 @@ TEST_F(RainGridsTest, OfAnotherDimensionAPlaceIsNamed) {
         }
     }
     RainSettings rain = settings({netcdf(spec)});
-    expect_refused(rain, {"a dimension beside time, rows and columns: lev (3: 10, 20, 30)", "rain.select = \"lev=10\""});
+    expect_refused(rain,
+                   {"a dimension beside time, rows and columns: lev (3: 10, 20, 30)", "rain.select = \"lev=10\""});
     rain.select = "lev = 20";
     expect_the_record(read(rain));
     rain.select = "lev=25";
@@ -463,8 +493,32 @@ TEST_F(RainGridsTest, FilesOutOfOrderAndWithAMissingMonthAreKeptApart) {
     expect_refused(settings(paths), {"two bands for the month 1990-04", "pr.199004.tif", "again_1990_04.tif"});
 }
 
+TEST_F(RainGridsTest, ANameOfAYearOrAMonthDatesAllItsBands) {
+    for (int year = 0; year < 3; ++year) {
+        (void)geotiff(stack(12 * year, 12 * (year + 1)), fmt::format("year_{}.tif", kFirstYear + year));
+    }
+    expect_the_record(read(m_folder.file("year_*.tif")));
+    for (int step = 0; step < kMonths; ++step) {  // bands of days: the month's number on each
+        RasterSpec days = stack(0, month_days(step, Calendar::standard));
+        for (std::size_t day = 0; day < days.bands.size(); ++day) {
+            std::fill(days.bands[day].begin(), days.bands[day].end(), day % 3 == 0 ? 1.0 + step : 0.0);
+        }
+        (void)geotiff(days, "days_" + month_text(step, "") + ".tif");
+    }
+    const RainData daily = read(m_folder.file("days_*.tif"), RainKind::daily);
+    ASSERT_EQ(daily.info.timeline.steps.size(), 365U + 365U + 366U);
+    EXPECT_EQ(at(daily, 20.25, 40.25)[31 + 27], 2.0);          // 28 February 1990
+    EXPECT_EQ(at(daily, 20.25, 40.25)[365 + 365 + 59], 0.0);   // 29 February 1992, the 29th band
+    EXPECT_EQ(at(daily, 20.25, 40.25)[365 + 365 + 60], 27.0);  // 1 March 1992
+    // A month of days with a band too many says nothing.
+    (void)geotiff(stack(0, 32), "days_" + month_text(4, "") + ".tif");
+    expect_refused(settings({m_folder.file("days_*.tif")}, RainKind::daily),
+                   {"no date for its 32 bands", "days_199005.tif"});
+}
+
 TEST_F(RainGridsTest, ANameThatCanBeReadInTwoWaysIsAsked) {
-    const auto paths = months([](int step) { return fmt::format("rain_{:02}_{:02}_2001.tif", step % 12 + 1, step / 12 + 1); });
+    const auto paths =
+        months([](int step) { return fmt::format("rain_{:02}_{:02}_2001.tif", step % 12 + 1, step / 12 + 1); });
     expect_refused(settings(paths), {"rain_02_01_2001.tif", "several dates", "2001-01-02", "2001-02-01", "rain.start"});
     RainSettings rain = settings(paths);
     rain.start = "1990-01";  // in the order of the list
@@ -556,12 +610,13 @@ TEST_F(RainGridsTest, SumsOfADayAreTheSameInAFileAndOverTwoFiles) {
     part.stored.assign(whole.stored.begin() + static_cast<std::ptrdiff_t>(cut) * cells, whole.stored.end());
     const std::string second = netcdf(part, "b.nc");
     const RainSource source = RainSource::open(settings({first, second}, RainKind::daily), winter_season(), m_findings);
-    const RainData in_file = source.read({20.0, 40.0, 22.0, 41.5}, m_findings,
-                                         {.most_bytes = 0, .beyond = m_folder.path() / "rain.series"});
+    const RainData in_file =
+        source.read({20.0, 40.0, 22.0, 41.5}, m_findings, {.most_bytes = 0, .beyond = m_folder.path() / "rain.series"});
     ASSERT_TRUE(std::holds_alternative<FieldInFile>(in_file.field));
     std::size_t looked_at = 0;
     visit_series(in_file.field, [&](std::span<const double> series) {
-        const double factor = 1.0 + 0.01 * static_cast<double>((kRows - 1 - looked_at / kCols) * kCols + looked_at % kCols);
+        const double factor =
+            1.0 + 0.01 * static_cast<double>((kRows - 1 - looked_at / kCols) * kCols + looked_at % kCols);
         for (int day = 0; day < kDays; ++day) {
             ASSERT_NEAR(series[static_cast<std::size_t>(day)], factor * day_mm(day, 8), 1e-9) << day;
         }
@@ -583,8 +638,10 @@ TEST_F(RainGridsTest, ADayWithoutAllItsStepsIsMissing) {
     spec.times[20] += 0.7;
     expect_refused(settings({netcdf(spec)}, RainKind::daily), {"1990-01-03", "cdo daysum"});
     spec.times[20] = spec.times[19];
-    expect_refused(settings({netcdf(spec)}, RainKind::daily), {"two bands for the day 1990-01-03", "band 20", "band 21"});
-    expect_refused(settings({netcdf(steps_of_days(740, 8))}), {"two bands for the month 1990-01", "rain.kind = \"daily\""});
+    expect_refused(settings({netcdf(spec)}, RainKind::daily),
+                   {"two bands for the day 1990-01-03", "band 20", "band 21"});
+    expect_refused(settings({netcdf(steps_of_days(740, 8))}),
+                   {"two bands for the month 1990-01", "rain.kind = \"daily\""});
 }
 
 // ---- sums that go on adding up ----
@@ -650,7 +707,8 @@ double sum_of_months(const RainData& data, double longitude, double latitude, co
 // Its README: 530.6 mm a year in the town's cell, 322 in the next one north.
 TEST_F(RainGridsTest, RealNormalsGiveTheFiguresOfTheirDescription) {
     EAVESHED_SHARED_OR_SKIP(file, "data/swellendam_za/precip_normals_1981_2010_mm.tif");
-    const RainSource source = RainSource::open(settings({file.string()}, RainKind::monthly_normals), winter_season(), m_findings);
+    const RainSource source =
+        RainSource::open(settings({file.string()}, RainKind::monthly_normals), winter_season(), m_findings);
     const RainData data = source.read({18.0, -34.3, 20.6, -33.7}, m_findings);
     std::vector<int> all(12);
     std::iota(all.begin(), all.end(), 1);
@@ -674,8 +732,9 @@ TEST_F(RainGridsTest, RealTemperaturesAreThoseOfTheCape) {
     EAVESHED_SHARED_OR_SKIP(file, "data/swellendam_za/tmean_normals_1981_2010_degC.tif");
     const auto source = MonthSource::open_temperature("temperature.minimum", {file.string()}, m_findings);
     const MonthField field = source.read(crs_from_text("EPSG:4326", "test"), {20.3, -34.2, 20.6, -33.9});
-    const auto town = field.field.series({static_cast<std::int64_t>(std::lround(field.field.grid.row_position(-34.25))),
-                                          static_cast<std::int64_t>(std::lround(field.field.grid.col_position(20.25)))});
+    const auto town =
+        field.field.series({static_cast<std::int64_t>(std::lround(field.field.grid.row_position(-34.25))),
+                            static_cast<std::int64_t>(std::lround(field.field.grid.col_position(20.25)))});
     const auto warmest = std::max_element(town.begin(), town.end()) - town.begin();
     const auto coldest = std::min_element(town.begin(), town.end()) - town.begin();
     EXPECT_TRUE(warmest == 0 || warmest == 1) << warmest;  // January or February

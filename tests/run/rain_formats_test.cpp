@@ -33,7 +33,8 @@ constexpr std::size_t kSide = 8;
 
 // Whole tenths of a millimetre, which packed numbers hold too.
 double tenths(int step, std::size_t row, std::size_t col) {
-    return std::round(10.0 * rain_mm(step, {kX0 + 40.0 * static_cast<double>(col), kY0})) + 3.0 * static_cast<double>(row);
+    return std::round(10.0 * rain_mm(step, {kX0 + 40.0 * static_cast<double>(col), kY0})) +
+           3.0 * static_cast<double>(row);
 }
 
 NetcdfSpec as_netcdf() {

@@ -132,6 +132,7 @@ struct NetcdfSpec {
     std::string x_standard_name = {};
     std::string y_standard_name = {};
     std::map<std::string, double> numbers = {};  // attributes of the variable
+    std::string crs_wkt = {};                    // of a grid mapping variable
     bool curved = false;                         // latitudes and longitudes of each cell instead of rows and columns
 };
 
@@ -140,9 +141,7 @@ inline std::vector<double> in_order(const NetcdfSpec& spec) {
     const std::map<char, std::size_t> sizes{
         {'t', spec.times.size()}, {'y', spec.latitudes.size()}, {'x', spec.longitudes.size()}};
     const auto stride = [&](char dimension) {
-        return dimension == 't'   ? sizes.at('y') * sizes.at('x')
-               : dimension == 'y' ? sizes.at('x')
-                                  : std::size_t{1};
+        return dimension == 't' ? sizes.at('y') * sizes.at('x') : dimension == 'y' ? sizes.at('x') : std::size_t{1};
     };
     std::vector<double> values;
     for (std::size_t a = 0; a < sizes.at(spec.order[0]); ++a) {
@@ -187,8 +186,9 @@ inline void write_netcdf(const std::string& path, const NetcdfSpec& spec) {
     text(times, "calendar", spec.calendar);
     write(times, spec.times);
     const std::vector<std::shared_ptr<GDALDimension>> cells{y, x};
-    const auto latitudes = root->CreateMDArray(
-        spec.curved ? "latitude2d" : y_name, spec.curved ? cells : std::vector<std::shared_ptr<GDALDimension>>{y}, number);
+    const auto latitudes =
+        root->CreateMDArray(spec.curved ? "latitude2d" : y_name,
+                            spec.curved ? cells : std::vector<std::shared_ptr<GDALDimension>>{y}, number);
     const auto longitudes =
         root->CreateMDArray(spec.curved ? "longitude2d" : x_name,
                             spec.curved ? cells : std::vector<std::shared_ptr<GDALDimension>>{x}, number);
@@ -231,6 +231,7 @@ inline void write_netcdf(const std::string& path, const NetcdfSpec& spec) {
         const auto array = root->CreateMDArray(name, dimensions, GDALExtendedDataType::Create(spec.type));
         text(array, "units", spec.units);
         text(array, "standard_name", standard_name);
+        text(array, "grid_mapping", spec.crs_wkt.empty() ? "" : "mapping");
         text(array, "coordinates", spec.curved ? "latitude2d longitude2d" : "");
         if (spec.fill) {
             array->SetNoDataValue(*spec.fill);
@@ -247,6 +248,10 @@ inline void write_netcdf(const std::string& path, const NetcdfSpec& spec) {
         }
     };
     add(spec.variable, spec.standard_name);
+    if (!spec.crs_wkt.empty()) {
+        const auto mapping = root->CreateMDArray("mapping", {}, GDALExtendedDataType::Create(GDT_Int32));
+        text(mapping, "crs_wkt", spec.crs_wkt);
+    }
     if (!spec.other_variable.empty()) {
         add(spec.other_variable, "air_temperature");
     }

@@ -22,7 +22,7 @@ struct ZarrArray {
     std::vector<std::string> dimensions;
     std::vector<std::size_t> shape;
     std::vector<double> values;
-    std::string attributes;   // members of a JSON object, each with a comma after it
+    std::string attributes;  // members of a JSON object, each with a comma after it
     std::string fill = "null";
 };
 
@@ -70,7 +70,10 @@ inline void write_zarr(const std::string& path, const NetcdfSpec& spec, const st
     const auto text = [](const char* key, const std::string& value) {
         return value.empty() ? std::string() : fmt::format(R"("{}": "{}", )", key, value);
     };
-    write_zarr_array(store, {"time", {"time"}, {spec.times.size()}, spec.times,
+    write_zarr_array(store, {"time",
+                             {"time"},
+                             {spec.times.size()},
+                             spec.times,
                              text("units", spec.time_units) + text("calendar", spec.calendar)});
     write_zarr_array(store, {"lat", {"lat"}, {spec.latitudes.size()}, spec.latitudes, text("units", spec.y_units)});
     write_zarr_array(store, {"lon", {"lon"}, {spec.longitudes.size()}, spec.longitudes, text("units", spec.x_units)});

@@ -59,8 +59,9 @@ TEST(UnitText, RainUnitsAreUnderstoodHoweverTheyAreWritten) {
 }
 
 TEST(UnitText, OtherRainUnitsAreNotGuessed) {
-    for (const char* const text : {"", " ", "mm/3hr", "mm/year", "0.1 cm", "0.1 mm/day", "10 mm", "tenths", "m2", "kg", "K", "dBZ", "1",
-                                   "mm/day/day", "m99999999999999999999", "mm-2147483648", "\xC2\xB5m", "of water"}) {
+    for (const char* const text :
+         {"", " ", "mm/3hr", "mm/year", "0.1 cm", "0.1 mm/day", "10 mm", "tenths", "m2", "kg", "K", "dBZ", "1",
+          "mm/day/day", "m99999999999999999999", "mm-2147483648", "\xC2\xB5m", "of water"}) {
         EXPECT_FALSE(rain_unit_from_text(text)) << text;
     }
 }

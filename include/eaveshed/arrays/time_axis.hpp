@@ -25,8 +25,8 @@ public:
     // and give none, as does anything else that is not understood. Also "day as %Y%m%d.%f": dates written as numbers.
     [[nodiscard]] static std::optional<TimeUnits> from_text(std::string_view text, NamedCalendar calendar);
 
-    // Days from 0000-01-01 of the calendar, to half a second. None for values beyond 20,000 years or not finite, and for
-    // what is no date of an absolute axis.
+    // Days from 0000-01-01 of the calendar, to half a second. None for values beyond 20,000 years or not finite, and
+    // for what is no date of an absolute axis.
     [[nodiscard]] std::optional<double> moment(double value) const;
     // The day that the moment falls on.
     [[nodiscard]] std::optional<Date> date(double value) const;

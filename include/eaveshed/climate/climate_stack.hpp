@@ -57,7 +57,7 @@ struct StackBand {
     int band = 1;  // in the file, from 1
     std::optional<Date> date;
     std::optional<double> moment;  // days from 0000-01-01, where the time axis says more than the date
-    std::optional<int> month;  // by a name such as "Jan", where there is no date
+    std::optional<int> month;      // by a name such as "Jan", where there is no date
 };
 
 struct ClimateStack {
@@ -122,11 +122,10 @@ class DayTrend;
 // field's grid is the stack's, shifted by 360 degrees, or turned about the axis for a grid round the Earth, where that
 // is what makes it hold the area. An empty area gives no cells. Throws an input error when they do not meet, a working
 // error for what cannot be read.
-[[nodiscard]] KeptField read_stack(const ClimateStack& stack, const Box& area,
-                                   const StepPlan& plan, const Conversion& convert, const SeriesRoom& room,
-                                   DayTrend* trend = nullptr);
+[[nodiscard]] KeptField read_stack(const ClimateStack& stack, const Box& area, const StepPlan& plan,
+                                   const Conversion& convert, const SeriesRoom& room, DayTrend* trend = nullptr);
 // The same into memory, which has room for it or this is an input error.
-[[nodiscard]] StepField read_stack(const ClimateStack& stack, const Box& area,
-                                   const StepPlan& plan, const Conversion& convert);
+[[nodiscard]] StepField read_stack(const ClimateStack& stack, const Box& area, const StepPlan& plan,
+                                   const Conversion& convert);
 
 }  // namespace eaveshed
