@@ -122,7 +122,11 @@ MonthField MonthSource::read(const Crs& area_crs, const Box& area) const {
         field.files.push_back(file.path);
     }
     field.crs = stack.crs;
-    field.field = read_stack(stack, *box, {m_band_of_month.begin(), m_band_of_month.end()}, m_convert);
+    StepPlan plan{m_band_of_month.size(), 1, {}};
+    for (std::size_t month = 0; month < m_band_of_month.size(); ++month) {
+        plan.bands.push_back({m_band_of_month.at(month), month});
+    }
+    field.field = read_stack(stack, *box, plan, m_convert);
     return field;
 }
 

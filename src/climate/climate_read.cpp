@@ -2,8 +2,11 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <map>
 #include <memory>
 #include <span>
+#include <tuple>
+#include <utility>
 #include <variant>
 #include <vector>
 
@@ -11,6 +14,7 @@
 #include <gdal_priv.h>
 
 #include "eaveshed/climate/climate_stack.hpp"
+#include "eaveshed/climate/cumulative.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/words/wording.hpp"
 
@@ -90,25 +94,61 @@ View view_of(const ClimateStack& stack, const Box& area) {
 // Takes one step of a rectangle of cells, row by row.
 using Take = std::function<void(const CellRange& cells, std::size_t step, std::span<const double> values)>;
 
+// Sums the bands of a step, cell by cell, and hands the step on when all were put. What is missing makes the sum
+// missing.
+class StepSum {
+public:
+    StepSum(int per_step, const Take& take, DayTrend* trend) : m_per_step(per_step), m_take(take), m_trend(trend) {}
+
+    void put(const CellRange& cells, std::size_t step, std::span<const double> values) {
+        if (m_per_step == 1) {
+            m_take(cells, step, values);
+            return;
+        }
+        const std::tuple key(step, cells.row_begin, cells.col_begin);
+        Part& part = m_open[key];
+        if (part.count == 0) {
+            part.sum.assign(values.begin(), values.end());
+        }
+        for (std::size_t i = 0; part.count > 0 && i < values.size(); ++i) {
+            part.sum[i] += values[i];
+        }
+        for (std::size_t i = 0; m_trend != nullptr && !part.last.empty() && i < values.size(); ++i) {
+            m_trend->add(static_cast<std::size_t>(part.count), part.last[i], values[i]);
+        }
+        part.last.assign(values.begin(), values.end());
+        if (++part.count == m_per_step) {
+            m_take(cells, step, part.sum);
+            m_open.erase(key);
+        }
+    }
+
+private:
+    struct Part {
+        int count = 0;
+        std::vector<double> sum;
+        std::vector<double> last;
+    };
+    int m_per_step;
+    const Take& m_take;
+    DayTrend* m_trend;
+    std::map<std::tuple<std::size_t, std::int64_t, std::int64_t>, Part> m_open;  // by step and corner
+};
+
+using Steps = std::vector<BandOfStep>;
+
 // One file's share of the steps, read in pieces that bound the memory and follow the file's own order.
 class StepReader {
 public:
-    StepReader(const ClimateStack& stack, const View& view, const Conversion& convert, const Take& take,
+    StepReader(const ClimateStack& stack, const View& view, const Conversion& convert, StepSum& sum,
                std::int64_t chunk_values)
-        : m_stack(stack), m_view(view), m_convert(convert), m_take(take), m_chunk_values(chunk_values) {}
+        : m_stack(stack), m_view(view), m_convert(convert), m_sum(sum), m_chunk_values(chunk_values) {}
 
-    // `steps`: of this file's bands, as (band index of the stack, step).
-    void read(std::size_t file, const std::vector<std::pair<std::size_t, std::size_t>>& steps) {
+    // `steps`: of this file's bands. `by_pixel`: all bands of a cell lie together and may be read so.
+    void read(std::size_t file, const Steps& steps, bool by_pixel) {
         m_file = &m_stack.files[file];
-        const GdalErrors errors;
-        m_dataset.reset(
-            GDALDataset::Open(m_file->open_name.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY, nullptr, nullptr, nullptr));
-        if (m_dataset == nullptr || m_dataset->GetRasterXSize() != m_file->layout.grid.cols ||
-            m_dataset->GetRasterYSize() != m_file->layout.grid.rows ||
-            static_cast<std::size_t>(m_dataset->GetRasterCount()) != m_file->rules.size()) {
-            throw working_error(m_stack.where, fmt::format("\"{}\" is no longer what it was", m_file->path),
-                                "the file as it was opened", "leave the inputs alone while the program runs");
-        }
+        m_by_pixel = by_pixel && m_file->pixel_interleaved;
+        open();
         // Columns of the view that lie together in the file.
         const std::int64_t cols = m_file->layout.grid.cols;
         for (std::int64_t col = m_view.window.col_begin; col < m_view.window.col_end;) {
@@ -120,14 +160,31 @@ public:
     }
 
 private:
-    using Steps = std::vector<std::pair<std::size_t, std::size_t>>;
+    void open() {
+        const GdalErrors errors;
+        if (m_file->array) {
+            m_array.emplace(*m_file->array);
+        } else {
+            m_dataset.reset(
+                GDALDataset::Open(m_file->path.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY, nullptr, nullptr, nullptr));
+        }
+        const bool same = m_file->array
+                              ? m_array->intact()
+                              : m_dataset != nullptr && m_dataset->GetRasterXSize() == m_file->layout.grid.cols &&
+                                    m_dataset->GetRasterYSize() == m_file->layout.grid.rows &&
+                                    static_cast<std::size_t>(m_dataset->GetRasterCount()) == m_file->rules.size();
+        if (!same) {
+            throw working_error(m_stack.where, fmt::format("\"{}\" is no longer what it was", m_file->path),
+                                "the file as it was opened", "leave the inputs alone while the program runs");
+        }
+    }
 
     void read_columns(const CellRange& range, std::int64_t file_col, const Steps& steps) {
         const auto bands = static_cast<std::int64_t>(steps.size());
         std::int64_t band_piece = 0;
         std::int64_t row_piece = 0;
         std::int64_t col_piece = 0;
-        if (m_file->pixel_interleaved) {  // all bands of a cell lie together
+        if (m_by_pixel) {  // all bands of a cell lie together
             band_piece = std::min(bands, m_chunk_values);
             col_piece = std::clamp<std::int64_t>(m_chunk_values / band_piece, 1, range.cols());
             row_piece = std::clamp<std::int64_t>(m_chunk_values / (band_piece * col_piece), 1, range.rows());
@@ -150,16 +207,49 @@ private:
     }
 
     void read_piece(const CellRange& piece, std::int64_t file_col, const Steps& steps) {
+        const auto cells = static_cast<std::size_t>(piece.rows() * piece.cols());
+        m_values.resize(cells * steps.size());
+        if (m_file->array) {
+            read_array({piece.row_begin, piece.row_end, file_col, file_col + piece.cols()}, steps);
+        } else {
+            read_bands(piece, file_col, steps);
+        }
+        for (std::size_t i = 0; i < steps.size(); ++i) {
+            double* const values = m_values.data() + i * cells;
+            convert(steps[i].band, steps[i].step, {values, cells});
+            m_sum.put(piece, steps[i].step, {values, cells});
+        }
+    }
+
+    // Bands that follow each other in one call.
+    void read_array(const CellRange& cells, const Steps& steps) {
+        const auto size = static_cast<std::size_t>(cells.rows() * cells.cols());
+        const GdalErrors errors;
+        for (std::size_t begin = 0; begin < steps.size();) {
+            const int first = m_stack.bands[steps[begin].band].band;
+            std::size_t count = 1;
+            while (begin + count < steps.size() &&
+                   m_stack.bands[steps[begin + count].band].band == first + static_cast<int>(count)) {
+                ++count;
+            }
+            if (!m_array->read(cells, static_cast<std::size_t>(first - 1), count, m_values.data() + begin * size) ||
+                errors.failures() > 0) {
+                report_unreadable(errors.text());
+            }
+            begin += count;
+        }
+    }
+
+    void read_bands(const CellRange& piece, std::int64_t file_col, const Steps& steps) {
         m_bands.clear();
-        for (const auto& [band, step] : steps) {
-            m_bands.push_back(m_stack.bands[band].band);
+        for (const BandOfStep& entry : steps) {
+            m_bands.push_back(m_stack.bands[entry.band].band);
         }
         const auto x = static_cast<int>(file_col);
         const auto y = static_cast<int>(file_row_begin(m_file->layout, piece));
         const auto width = static_cast<int>(piece.cols());
         const auto height = static_cast<int>(piece.rows());
         const auto cells = static_cast<std::size_t>(piece.rows() * piece.cols());
-        m_values.resize(cells * steps.size());
         const GdalErrors errors;
         const CPLErr outcome =
             m_dataset->RasterIO(GF_Read, x, y, width, height, m_values.data(), width, height, GDT_Float64,
@@ -169,12 +259,10 @@ private:
         }
         for (std::size_t i = 0; i < steps.size(); ++i) {
             double* const values = m_values.data() + i * cells;
-            hide_masked(steps[i].first, x, y, width, height, values);
+            hide_masked(steps[i].band, x, y, width, height, values);
             if (m_file->layout.south_up) {
                 turn_rows(values, piece.rows(), piece.cols());
             }
-            convert(steps[i].first, steps[i].second, {values, cells});
-            m_take(piece, steps[i].second, {values, cells});
         }
     }
 
@@ -198,7 +286,8 @@ private:
     void convert(std::size_t band, std::size_t step, std::span<double> values) {
         const BandRule& rule = m_file->rules[static_cast<std::size_t>(m_stack.bands[band].band - 1)];
         for (double& stored : values) {
-            const double value = rule.value(stored);
+            const bool beyond = stored < m_file->least || stored > m_file->most;
+            const double value = beyond ? kMissing : rule.value(stored);
             stored = std::isnan(value) ? kMissing : m_convert(step, value, band);
         }
     }
@@ -212,10 +301,12 @@ private:
     const ClimateStack& m_stack;
     const View& m_view;
     const Conversion& m_convert;
-    const Take& m_take;
+    StepSum& m_sum;
     std::int64_t m_chunk_values;
     const StackFile* m_file = nullptr;
+    bool m_by_pixel = false;
     DatasetHandle m_dataset;
+    std::optional<ArrayReader> m_array;
     std::vector<int> m_bands;
     std::vector<double> m_values;
     std::vector<unsigned char> m_mask;
@@ -241,18 +332,16 @@ std::uint64_t bytes_of(const ClimateStack& stack, const FieldFrame& field) {
         "use a coarser grid: it varies little from one roof to the next");
 }
 
-void read_files(const ClimateStack& stack, const View& view,
-                const std::vector<std::optional<std::size_t>>& band_of_step, const Conversion& convert,
-                const Take& take, std::int64_t chunk_values) {
-    std::vector<std::vector<std::pair<std::size_t, std::size_t>>> by_file(stack.files.size());
-    for (std::size_t step = 0; step < band_of_step.size(); ++step) {
-        if (const auto band = band_of_step[step]) {
-            by_file[stack.bands[*band].file].emplace_back(*band, step);
-        }
+void read_files(const ClimateStack& stack, const View& view, const StepPlan& plan, const Conversion& convert,
+                const Take& take, std::int64_t chunk_values, DayTrend* trend) {
+    std::vector<Steps> by_file(stack.files.size());
+    for (const BandOfStep& entry : plan.bands) {
+        by_file[stack.bands[entry.band].file].push_back(entry);
     }
+    StepSum sum(plan.per_step, take, trend);
     for (std::size_t file = 0; file < by_file.size(); ++file) {
         if (!by_file[file].empty() && !view.window.empty()) {
-            StepReader(stack, view, convert, take, chunk_values).read(file, by_file[file]);
+            StepReader(stack, view, convert, sum, chunk_values).read(file, by_file[file], plan.per_step == 1);
         }
     }
 }
@@ -273,15 +362,14 @@ Take into_memory(StepField& field) {
 
 }  // namespace
 
-KeptField read_stack(const ClimateStack& stack, const Box& area,
-                     const std::vector<std::optional<std::size_t>>& band_of_step, const Conversion& convert,
-                     const SeriesRoom& room) {
+KeptField read_stack(const ClimateStack& stack, const Box& area, const StepPlan& plan, const Conversion& convert,
+                     const SeriesRoom& room, DayTrend* trend) {
     const View view = view_of(stack, area);
-    const FieldFrame frame{view.grid, view.window, band_of_step.size()};
+    const FieldFrame frame{view.grid, view.window, plan.steps};
     const std::uint64_t bytes = bytes_of(stack, frame);
     if (bytes <= room.most_bytes) {
         StepField field(frame, std::vector<double>(bytes / sizeof(double), kMissing));
-        read_files(stack, view, band_of_step, convert, into_memory(field), kChunkValues);
+        read_files(stack, view, plan, convert, into_memory(field), kChunkValues, trend);
         return field;
     }
     if (room.beyond.empty()) {
@@ -293,18 +381,17 @@ KeptField read_stack(const ClimateStack& stack, const Box& area,
         std::clamp(static_cast<std::int64_t>(room.most_bytes / (4 * sizeof(double))), kLeastValues, kChunkValues);
     SeriesWriter writer(*file, static_cast<std::size_t>(chunk_values));
     read_files(
-        stack, view, band_of_step, convert,
+        stack, view, plan, convert,
         [&](const CellRange& cells, std::size_t step, std::span<const double> values) {
             writer.put(cells, step, values);
         },
-        chunk_values);
+        chunk_values, trend);
     writer.finish();
     return FieldInFile{frame.grid, file};
 }
 
-StepField read_stack(const ClimateStack& stack, const Box& area,
-                     const std::vector<std::optional<std::size_t>>& band_of_step, const Conversion& convert) {
-    return std::get<StepField>(read_stack(stack, area, band_of_step, convert, SeriesRoom{}));
+StepField read_stack(const ClimateStack& stack, const Box& area, const StepPlan& plan, const Conversion& convert) {
+    return std::get<StepField>(read_stack(stack, area, plan, convert, SeriesRoom{}));
 }
 
 }  // namespace eaveshed

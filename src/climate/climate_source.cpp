@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "eaveshed/climate/climate_stack.hpp"
+#include "eaveshed/climate/cumulative.hpp"
 #include "eaveshed/core/constants.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/words/unit_text.hpp"
@@ -17,17 +18,33 @@ namespace eaveshed {
 
 namespace {
 
-constexpr const char* kRainChoices = "depth per step: mm, cm, m, in; rate: mm day-1, m day-1, kg m-2 s-1, m s-1";
+constexpr const char* kRainChoices =
+    "depth per step: mm, 0.1 mm, cm, m, in; rate: mm day-1, mm h-1, m day-1, kg m-2 s-1, m s-1";
 constexpr double kMmPerCm = 10.0;
+constexpr double kHoursPerDay = 24.0;
 constexpr double kMmPerInch = 25.4;  // exact, 1959
 
 ClimateStack open_rain_stack(const RainSettings& settings, Findings& findings) {
-    return open_stack({.setting = "rain.source",
-                       .standard_names = {"precipitation_amount", "precipitation_flux", "rainfall_amount",
-                                          "rainfall_flux", "rainfall_rate", "thickness_of_rainfall_amount",
-                                          "lwe_thickness_of_precipitation_amount", "lwe_precipitation_rate"},
-                       .calendar = settings.calendar},
-                      settings.source, findings);
+    ClimateStack stack =
+        open_stack({.setting = "rain.source",
+                    .standard_names = {"precipitation_amount", "precipitation_flux", "rainfall_amount", "rainfall_flux",
+                                       "rainfall_rate", "thickness_of_rainfall_amount",
+                                       "lwe_thickness_of_precipitation_amount", "lwe_precipitation_rate"},
+                    .calendar = settings.calendar,
+                    .section = "rain",
+                    .variable = settings.variable,
+                    .select = settings.select},
+                   settings.source, findings);
+    const bool arrays = std::ranges::any_of(stack.files, [](const StackFile& file) { return file.array.has_value(); });
+    if (!arrays && !(settings.variable.empty() && settings.select.empty())) {
+        findings.warn({settings.variable.empty() ? "rain.select" : "rain.variable",
+                       "a choice of variable or dimension for files that have none", "a netCDF file or Zarr store",
+                       "leave it out"});
+    }
+    if (settings.kind != RainKind::monthly_normals) {
+        date_by_names(stack, settings.kind, settings.start, findings);
+    }
+    return stack;
 }
 
 // What a unit makes of a step of `days` days, mm.
@@ -42,6 +59,8 @@ double mm_per_unit(RainUnit unit, double days) {
         case RainUnit::m_per_day: return kMmPerMetre * days;
         case RainUnit::kg_per_m2_s: return kSecondsPerDay * days;
         case RainUnit::m_per_s: return kMmPerMetre * kSecondsPerDay * days;
+        case RainUnit::tenth_mm: return 1.0 / kMmPerCm;
+        case RainUnit::mm_per_hour: return kHoursPerDay * days;
     }
     return 1.0;
 }
@@ -79,14 +98,13 @@ RainUnit rain_unit(const ClimateStack& stack, const RainSettings& settings) {
 }
 
 // Bands of the normals in the order of the tank year.
-std::vector<std::optional<std::size_t>> normals_order(const ClimateStack& stack, const Timeline& timeline,
-                                                      Findings& findings) {
+StepPlan normals_order(const ClimateStack& stack, const Timeline& timeline, Findings& findings) {
     const auto by_month = bands_by_month(stack, findings);
-    std::vector<std::optional<std::size_t>> order;
-    for (const Step& step : timeline.steps) {
-        order.emplace_back(by_month.at(static_cast<std::size_t>(step.month - 1)));
+    StepPlan plan{timeline.steps.size(), 1, {}};
+    for (std::size_t i = 0; i < timeline.steps.size(); ++i) {
+        plan.bands.push_back({by_month.at(static_cast<std::size_t>(timeline.steps[i].month - 1)), i});
     }
-    return order;
+    return plan;
 }
 
 void require_years(const ClimateStack& stack, const Timeline& timeline, const Season& season) {
@@ -103,9 +121,9 @@ void require_years(const ClimateStack& stack, const Timeline& timeline, const Se
 // Rain as the store needs it: mm, none negative. Counts what it sees.
 class RainConversion {
 public:
-    RainConversion(const ClimateStack& stack, const RainInfo& info) : m_stack(stack) {
+    RainConversion(const ClimateStack& stack, const RainInfo& info, int per_step) : m_stack(stack) {
         for (const Step& step : info.timeline.steps) {
-            m_factors.push_back(mm_per_unit(info.unit, static_cast<double>(step.days)));
+            m_factors.push_back(mm_per_unit(info.unit, static_cast<double>(step.days) / per_step));
         }
     }
 
@@ -131,12 +149,34 @@ private:
     std::size_t m_tiny = 0;
 };
 
+// Values that go on adding up would count the same rain again in every step after it.
+void refuse_sums(const RainData& rain, const DayTrend& within_days) {
+    constexpr const char* kWanted = "the rain of each step alone";
+    if (within_days.adding_up()) {
+        throw input_error(rain.info.where,
+                          "steps of a day whose values never fall, or at one hour only: they look like sums since the "
+                          "start of each day",
+                          kWanted,
+                          "take differences first (cdo deltat IN.nc OUT.nc; the step after each new start keeps its "
+                          "own value), or name the last value of each day alone");
+    }
+    SeriesTrend trend(rain.info.timeline);
+    visit_series(rain.field, [&](std::span<const double> series) { trend.add(series); });
+    if (const auto found = trend.adding_up()) {
+        throw input_error(
+            rain.info.where, *found, kWanted,
+            "take differences first: cdo deltat IN.nc OUT.nc; the step after each new start keeps its own "
+            "value");
+    }
+}
+
 // Totals that no climate has: a wrong unit, most of the time.
 void warn_of_odd_totals(const RainData& rain, Findings& findings) {
     const RainInfo& info = rain.info;
     constexpr double kDriestYear = 1.0;       // mm
     constexpr double kWettestMonth = 3000.0;  // mm, above most records of the Earth
     constexpr double kWettestDay = 1900.0;    // mm, above the record (1,825 mm, from memory)
+    constexpr double kWettestYear = 20000.0;  // mm, above any mean (about 11,900 mm at Mawsynram, from memory)
     constexpr double kYearDays = 365.25;
     const bool daily = info.timeline.kind == RainKind::daily;
     double most = 0.0;
@@ -152,14 +192,17 @@ void warn_of_odd_totals(const RainData& rain, Findings& findings) {
         }
     });
     const std::string unit(to_text(info.unit));
+    const double year = days > 0.0 ? sum / days * kYearDays : 0.0;
     if (most > (daily ? kWettestDay : kWettestMonth)) {
         findings.warn({info.where,
                        fmt::format("a {} of {:.0f} mm, read as \"{}\"", daily ? "day" : "month", most, unit),
                        "rain of this Earth", "look whether the values are in tenths of mm or another unit"});
+    } else if (year > kWettestYear) {
+        findings.warn({info.where, fmt::format("{:.0f} mm in a mean year, read as \"{}\"", year, unit),
+                       "rain of this Earth", "look whether the values are in tenths of mm or another unit, or add up"});
     }
-    if (days > 0.0 && sum / days * kYearDays < kDriestYear) {
-        findings.warn({info.where,
-                       fmt::format("{:.3f} mm in a mean year, read as \"{}\"", sum / days * kYearDays, unit),
+    if (days > 0.0 && year < kDriestYear) {
+        findings.warn({info.where, fmt::format("{:.3f} mm in a mean year, read as \"{}\"", year, unit),
                        "rain that fills tanks", "look whether the values are in metres or another unit"});
     }
     if (days == 0.0) {
@@ -183,21 +226,23 @@ RainSource RainSource::open(const RainSettings& settings, const Season& season, 
     info.unit = rain_unit(stack, settings);
     if (settings.kind == RainKind::monthly_normals) {
         info.timeline = make_normals_timeline(season);
-        source.m_band_of_step = normals_order(stack, info.timeline, findings);
+        source.m_plan = std::make_shared<const StepPlan>(normals_order(stack, info.timeline, findings));
         return source;
     }
-    StackSeries series = bands_by_date(stack, settings.kind, settings.start, findings);
+    StackSeries series = bands_by_date(stack, settings.kind, settings.start, season.fill, findings);
     info.timeline =
-        make_series_timeline(settings.kind, stack.calendar.calendar, series.first, series.band_of_step.size(), season);
+        make_series_timeline(settings.kind, stack.calendar.calendar, series.first, series.plan.steps, season);
     require_years(stack, info.timeline, season);
-    source.m_band_of_step = std::move(series.band_of_step);
+    source.m_plan = std::make_shared<const StepPlan>(std::move(series.plan));
     return source;
 }
 
 RainData RainSource::read(const Box& area, Findings& findings, const SeriesRoom& room) const {
-    RainConversion conversion(*m_stack, m_info);
-    RainData data{m_info, read_stack(*m_stack, area, m_band_of_step, std::ref(conversion), room)};
+    RainConversion conversion(*m_stack, m_info, m_plan->per_step);
+    DayTrend within_days(m_plan->per_step);
+    RainData data{m_info, read_stack(*m_stack, area, *m_plan, std::ref(conversion), room, &within_days)};
     data.info.grid = frame_of(data.field).grid;
+    refuse_sums(data, within_days);
     if (conversion.tiny() > 0) {
         findings.note(
             {m_info.where, fmt::format("{} values a little below 0 mm; they count as 0", conversion.tiny()), "", ""});

@@ -8,7 +8,6 @@
 #include <gdal_priv.h>
 
 #include "eaveshed/blocks/tiff_blocks.hpp"
-#include "eaveshed/climate/netcdf_view.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
@@ -19,14 +18,45 @@ namespace eaveshed {
 
 namespace {
 
-// CF leaves the figure of the Earth open.
-Crs climate_crs(GDALDataset& dataset, const std::string& where, Findings& findings) {
-    const Crs stated = crs_from_handle(dataset.GetSpatialRef());
-    if (!stated.given() && has_degrees(dataset)) {
-        findings.note({where, "degrees of longitude and latitude without a datum; WGS 84 is taken", "", ""});
-        return crs_from_text("EPSG:4326", where);
+std::string metadata_text(GDALMajorObject& object, const std::string& key) {
+    const char* const text = object.GetMetadataItem(key.c_str());
+    return text != nullptr ? text : "";
+}
+
+// "{time,lev}" as names.
+std::vector<std::string> names_in_braces(const std::string& text) {
+    std::vector<std::string> names;
+    std::string name;
+    for (const char c : text + ' ') {
+        if (c != '{' && c != '}' && c != ',' && c != ' ') {
+            name += c;
+        } else if (!name.empty()) {
+            names.push_back(std::exchange(name, ""));
+        }
     }
-    return crs_of(dataset, where);
+    return names;
+}
+
+// The one dimension besides rows and columns that has steps, in metadata that a GeoTIFF made from a netCDF file may
+// have kept; empty when there is none.
+std::string time_dimension(GDALDataset& dataset, const std::string& where) {
+    std::string time;
+    std::vector<std::string> several;
+    for (const std::string& name : names_in_braces(metadata_text(dataset, "NETCDF_DIM_EXTRA"))) {
+        const std::vector<std::string> size = names_in_braces(metadata_text(dataset, "NETCDF_DIM_" + name + "_DEF"));
+        const bool single = !size.empty() && size.front() == "1";
+        if (!single) {
+            several.push_back(name);
+        }
+        const bool dated = lower_case(metadata_text(dataset, name + "#units")).find(" since ") != std::string::npos;
+        time = !single || (time.empty() && dated) ? name : time;
+    }
+    if (several.size() > 1) {
+        throw input_error(where, fmt::format("the dimensions {}", listed(several)),
+                          "time as the only one besides rows and columns",
+                          "choose one level or member first: ncks -d, or cdo select");
+    }
+    return time;
 }
 
 // Adds one file's bands to the stack, a step at a time.
@@ -37,69 +67,88 @@ public:
 
     void add(const std::string& path) {
         m_where = setting_and_path(m_wish.setting, path);
+        if (is_array_file(path)) {
+            add_array(path);
+        } else {
+            add_raster(path);
+        }
+    }
+
+private:
+    // Axes, dates and places by the file's own coordinates.
+    void add_array(const std::string& path) {
+        const GridArray array = open_array(path,
+                                           {.where = m_where,
+                                            .section = m_wish.section,
+                                            .standard_names = m_wish.standard_names,
+                                            .variable = m_wish.variable,
+                                            .select = m_wish.select},
+                                           m_findings);
         StackFile file;
         file.path = path;
-        file.open_name = path;
-        DatasetHandle dataset = open_raster(m_wish.setting, path, climate_drivers());
-        if (dataset->GetRasterCount() == 0 && dataset->GetMetadata("SUBDATASETS") != nullptr) {
-            dataset = choose_variable(*dataset, m_wish.standard_names, m_where, file.open_name, m_findings);
+        file.array = array.place;
+        file.words = array.words;
+        file.layout.grid = array.grid;
+        file.least = array.least;
+        file.most = array.most;
+        file.rules.assign(array.steps, array.rule);
+        m_stack.units.insert(array.unit);
+        if (!array.calendar.empty()) {
+            take_calendar(array.calendar);
         }
-        if (dataset == nullptr || dataset->GetRasterCount() == 0) {
+        const auto units = time_units(array.time_units);
+        for (std::size_t step = 0; step < array.steps; ++step) {
+            StackBand band{.file = m_stack.files.size(),
+                           .band = static_cast<int>(step) + 1,
+                           .date = {},
+                           .moment = {},
+                           .month = {}};
+            if (units && !array.step_bounds.empty()) {
+                const auto from = units->moment(array.step_bounds[2 * step]);
+                const auto to = units->moment(array.step_bounds[2 * step + 1]);
+                band.moment = from && to ? std::optional<double>{0.5 * (*from + *to)} : std::nullopt;
+            } else if (units && !array.times.empty()) {
+                band.moment = units->moment(array.times[step]);
+            }
+            if (band.moment) {
+                band.date = date_of_moment(m_stack.calendar.calendar, *band.moment);
+            }
+            m_stack.bands.push_back(band);
+        }
+        m_stack.bounded = m_stack.bounded && !array.step_bounds.empty();
+        place(file, array.crs);
+        m_stack.files.push_back(std::move(file));
+    }
+
+    void add_raster(const std::string& path) {
+        StackFile file;
+        file.path = path;
+        const DatasetHandle dataset = open_raster(m_wish.setting, path, climate_drivers());
+        if (dataset->GetRasterCount() == 0) {
             throw input_error(m_where, "no band", "gridded values", "look what is in the file: gdalinfo FILE");
         }
-        m_netcdf = dataset->GetDriverName() == std::string("netCDF");
-        file.layout = layout_of_climate(*dataset);
+        file.layout = layout_of(*dataset, m_where);
         file.pixel_interleaved = interleave(*dataset) == "PIXEL";
-        const Crs crs = climate_crs(*dataset, m_where, m_findings);
+        const Crs crs = crs_of(*dataset, m_where);
         const std::string time = time_dimension(*dataset, m_where);
-        const std::vector<double> middles = look_at_axes(*dataset, path, time);
-        const auto units = time_units(*dataset, time);
-        add_bands(*dataset, file, time, units, middles);
+        const std::string calendar = time.empty() ? "" : metadata_text(*dataset, time + "#calendar");
+        if (!calendar.empty()) {
+            take_calendar(calendar);
+        }
+        add_bands(*dataset, file, time, time_units(time.empty() ? "" : metadata_text(*dataset, time + "#units")));
+        m_stack.bounded = false;
         place(file, crs);
         report_cut_blocks(m_where, path, "a run stops where it needs them", m_findings);
         m_stack.files.push_back(std::move(file));
     }
 
-private:
     static std::string interleave(GDALDataset& dataset) {
         const char* const text = dataset.GetMetadataItem("INTERLEAVE", "IMAGE_STRUCTURE");
         return text != nullptr ? text : "";
     }
 
-    [[noreturn]] void refuse_uneven() const {
-        throw input_error(m_where, "rows or columns that are not evenly spaced, or two-dimensional coordinates",
-                          "a regular grid", "bring it to one first: cdo remapbil,GRID IN OUT.nc, or gdalwarp -geoloc");
-    }
-
-    RasterLayout layout_of_climate(GDALDataset& dataset) const {
-        std::array<double, 6> transform{};
-        if (m_netcdf && dataset.GetGeoTransform(transform.data()) != CE_None) {
-            refuse_uneven();
-        }
-        return layout_of(dataset, m_where);
-    }
-
-    std::vector<double> look_at_axes(GDALDataset& dataset, const std::string& path, const std::string& time) const {
-        if (!m_netcdf) {
-            return {};
-        }
-        const std::string variable = metadata_text(*dataset.GetRasterBand(1), "NETCDF_VARNAME");
-        NetcdfAxes axes = netcdf_axes(m_where, path, variable, time);
-        constexpr double kMostUneven = 0.02;  // cells: what single precision does to coordinates is far less
-        if (axes.unevenness > kMostUneven) {
-            refuse_uneven();
-        }
-        const bool all = axes.step_middles.size() == static_cast<std::size_t>(dataset.GetRasterCount());
-        return all ? axes.step_middles : std::vector<double>{};
-    }
-
-    // Takes the file's calendar over; none when the time axis says nothing that can be used.
-    std::optional<TimeUnits> time_units(GDALDataset& dataset, const std::string& time) {
-        const std::string calendar = time.empty() ? "" : metadata_text(dataset, time + "#calendar");
-        if (!calendar.empty()) {
-            take_calendar(calendar);
-        }
-        const std::string units = time.empty() ? "" : metadata_text(dataset, time + "#units");
+    // None when the time axis says nothing that can be used.
+    std::optional<TimeUnits> time_units(const std::string& units) {
         if (units.empty()) {
             return std::nullopt;
         }
@@ -132,20 +181,21 @@ private:
     }
 
     void add_bands(GDALDataset& dataset, StackFile& file, const std::string& time,
-                   const std::optional<TimeUnits>& units, const std::vector<double>& middles) {
+                   const std::optional<TimeUnits>& units) {
         for (int number = 1; number <= dataset.GetRasterCount(); ++number) {
             GDALRasterBand& band = *dataset.GetRasterBand(number);
             file.rules.push_back(BandRule::of(band, m_where));
             m_stack.units.insert(unit_of(dataset, band));
-            StackBand entry{.file = m_stack.files.size(), .band = number, .date = {}, .month = {}};
+            StackBand entry{.file = m_stack.files.size(), .band = number, .date = {}, .moment = {}, .month = {}};
             const std::string description = band.GetDescription();
             entry.date = date_from_text(description, m_stack.calendar.calendar);
             entry.month = month_by_name(description);
             if (!entry.date && units) {
-                const auto index = static_cast<std::size_t>(number - 1);
                 const std::string value = metadata_text(band, "NETCDF_DIM_" + time);
-                entry.date = !middles.empty() ? units->date(middles[index])
-                                              : (value.empty() ? std::nullopt : units->date(CPLAtof(value.c_str())));
+                entry.moment = value.empty() ? std::nullopt : units->moment(CPLAtof(value.c_str()));
+                entry.date = entry.moment
+                                 ? std::optional<Date>{date_of_moment(m_stack.calendar.calendar, *entry.moment)}
+                                 : std::nullopt;
             }
             m_stack.bands.push_back(entry);
         }
@@ -197,7 +247,6 @@ private:
     const StackWish& m_wish;
     Findings& m_findings;
     std::string m_where;
-    bool m_netcdf = false;
 };
 
 }  // namespace
@@ -211,7 +260,12 @@ const std::vector<std::string>& climate_drivers() {
 ClimateStack open_stack(const StackWish& wish, const std::vector<std::string>& paths, Findings& findings) {
     GdalSession::start();
     ClimateStack stack;
-    const std::vector<std::string> files = expand_paths(wish.setting, paths);
+    std::vector<std::string> files;
+    for (const std::string& path : paths) {
+        const std::vector<std::string> more =
+            is_zarr_store(path) ? std::vector<std::string>{path} : expand_paths(wish.setting, {path});
+        files.insert(files.end(), more.begin(), more.end());
+    }
     if (files.empty()) {
         throw input_error(wish.setting, "no file", "at least one file", "name it");
     }

@@ -5,6 +5,7 @@
 #include <cerrno>
 #include <chrono>
 #include <cstdio>
+#include <filesystem>
 #include <memory>
 #include <system_error>
 #include <utility>
@@ -16,6 +17,7 @@
 #include <unistd.h>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/files/paths.hpp"
 
 namespace eaveshed {
 
@@ -135,8 +137,43 @@ std::string utc_text(std::int64_t seconds) {
 
 }  // namespace
 
+namespace {
+
+Fingerprint fingerprint_of_folder(const std::string& where, const std::string& path, const std::string& path_as_given,
+                                  Digest digest) {
+    std::vector<std::string> names;
+    std::error_code fault;
+    for (std::filesystem::recursive_directory_iterator entry(path, fault), end; !fault && entry != end;
+         entry.increment(fault)) {
+        if (entry->is_regular_file(fault)) {
+            names.push_back(entry->path().lexically_relative(path).generic_string());
+        }
+    }
+    if (fault) {
+        throw working_error(where, "a folder that cannot be read: " + fault.message(), "",
+                            "check its permissions and the disk it is on");
+    }
+    std::sort(names.begin(), names.end());
+    Fingerprint whole{path_as_given, 0, "", ""};
+    Sha256 sum;
+    for (const std::string& name : names) {
+        const Fingerprint one = fingerprint(where, (std::filesystem::path(path) / name).string(), name, digest);
+        whole.size += one.size;
+        whole.modified_utc = std::max(whole.modified_utc, one.modified_utc);
+        const std::string line = fmt::format("{} {} {}\n", name, one.size, one.sha256);
+        sum.add({reinterpret_cast<const unsigned char*>(line.data()), line.size()});
+    }
+    whole.sha256 = sum.hex();
+    return whole;
+}
+
+}  // namespace
+
 Fingerprint fingerprint(const std::string& where, const std::string& path, const std::string& path_as_given,
                         Digest digest) {
+    if (is_zarr_store(path)) {
+        return fingerprint_of_folder(where, path, path_as_given, digest);
+    }
     InputFile file(where, path);
     const struct stat status = file.status();
     const auto size = static_cast<std::uint64_t>(status.st_size);

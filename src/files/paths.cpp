@@ -168,6 +168,14 @@ void require_readable(const std::string& setting, const std::string& path, FileK
     }
 }
 
+bool is_zarr_store(const std::string& path) {
+    constexpr std::array<std::string_view, 4> kSigns{".zgroup", ".zmetadata", ".zarray", "zarr.json"};
+    std::error_code fault;
+    return fs::is_directory(path, fault) && std::any_of(kSigns.begin(), kSigns.end(), [&](std::string_view sign) {
+               return fs::is_regular_file(fs::path(path) / sign, fault);
+           });
+}
+
 std::vector<std::string> companion_files(const std::string& path) {
     const fs::path file(path);
     const std::string ending = lower_case(file.extension().string());

@@ -54,8 +54,8 @@ constexpr std::array<const char*, 28> kClearedKeys{
 };
 // What stays registered. A VRT opens its sources with any registered driver, whatever list its opener was given: what
 // is not here can be reached by no file.
-constexpr std::array<std::string_view, 14> kDriversKept{
-    "GTiff", "COG",        "VRT",     "AAIGrid",        "HFA", "netCDF", "MEM", "Memory",
+constexpr std::array<std::string_view, 15> kDriversKept{
+    "GTiff", "COG",        "VRT",     "AAIGrid",        "HFA", "netCDF", "Zarr", "MEM", "Memory",
     "GPKG",  "FlatGeobuf", "GeoJSON", "ESRI Shapefile", "CSV", "XLSX",
 };
 constexpr std::string_view kNetworkPrefix = "CPL_VSIL_CURL_";

@@ -13,6 +13,7 @@
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/run/memory_shares.hpp"
 #include "eaveshed/site/rules.hpp"
+#include "eaveshed/words/months_text.hpp"
 #include "eaveshed/words/unit_text.hpp"
 #include "eaveshed/words/wording.hpp"
 
@@ -196,10 +197,15 @@ std::string rain_text(const Project& project, const CheckReport& report) {
     }
     const double year_mm = sum_of_year(*report.mean_year_mm);
     const double season_mm = sum_over(*report.mean_year_mm, project.settings.season_months().forbear);
+    std::string months;
+    for (int month = 1; month <= 12; ++month) {
+        months += fmt::format("{}{} {}", month == 1 ? "" : ", ", month_name(month).substr(0, 3),
+                              units.text("mm", report.mean_year_mm->at(static_cast<std::size_t>(month - 1))));
+    }
     return fmt::format(
         "  Rain of a mean year in the middle of the footprints: {}, {:.0f} % of it in the forbearance "
-        "months.\n",
-        units.text("mm", year_mm), 100.0 * season_mm / year_mm);
+        "months.\n  By month: {}.\n",
+        units.text("mm", year_mm), 100.0 * season_mm / year_mm, months);
 }
 
 // A raster's gaps show when it is read: until then what stands in for them decides nobody.

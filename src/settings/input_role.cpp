@@ -18,7 +18,7 @@ constexpr std::array kVectorDrivers{"GPKG", "FlatGeobuf", "GeoJSON", "ESRI Shape
 constexpr std::array kTableDrivers{"GPKG", "FlatGeobuf", "GeoJSON", "ESRI Shapefile", "CSV", "XLSX"};
 constexpr std::array kListDrivers{"XLSX", "CSV"};
 constexpr std::array kRasterDrivers{"GTiff", "VRT", "AAIGrid", "HFA"};
-constexpr std::array kClimateDrivers{"GTiff", "netCDF", "VRT", "AAIGrid"};
+constexpr std::array kClimateDrivers{"GTiff", "netCDF", "Zarr", "VRT", "AAIGrid"};
 
 constexpr std::string_view kVectorWords =
     "GeoPackage, FlatGeobuf, GeoJSON, ESRI Shapefile, CSV with a WKT column (of points also with two columns such as x "
@@ -28,7 +28,7 @@ constexpr std::string_view kListWords = "XLSX, CSV";
 constexpr std::string_view kRasterWords =
     "GeoTIFF (also cloud-optimised), VRT of such files, Arc/Info ASCII grid, Erdas Imagine";
 constexpr std::string_view kClimateWords =
-    "netCDF by the CF conventions, GeoTIFF (also cloud-optimised), VRT of such files, Arc/Info ASCII grid";
+    "netCDF and Zarr by the CF conventions, GeoTIFF (also cloud-optimised), VRT of such files, Arc/Info ASCII grid";
 
 // By the values of InputKind.
 constexpr std::array<InputFormats, 8> kFormats{{

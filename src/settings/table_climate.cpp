@@ -11,11 +11,12 @@ constexpr std::array kRainKinds{
     Term{"daily", "a series of days"},
 };
 constexpr std::array kRainUnits{
-    Term{"from the file", "as the file says"},  Term{"mm", "depth in a step, millimetres"},
-    Term{"cm", "depth in a step, centimetres"}, Term{"m", "depth in a step, metres"},
-    Term{"in", "depth in a step, inches"},      Term{"mm day-1", "rate, millimetres in a day"},
-    Term{"m day-1", "rate, metres in a day"},   Term{"kg m-2 s-1", "rate, kilograms on a square metre in a second"},
-    Term{"m s-1", "rate, metres in a second"},
+    Term{"from the file", "as the file says"},      Term{"mm", "depth in a step, millimetres"},
+    Term{"cm", "depth in a step, centimetres"},     Term{"m", "depth in a step, metres"},
+    Term{"in", "depth in a step, inches"},          Term{"mm day-1", "rate, millimetres in a day"},
+    Term{"m day-1", "rate, metres in a day"},       Term{"kg m-2 s-1", "rate, kilograms on a square metre in a second"},
+    Term{"m s-1", "rate, metres in a second"},      Term{"0.1 mm", "depth in a step, tenths of a millimetre"},
+    Term{"mm h-1", "rate, millimetres in an hour"},
 };
 constexpr std::array kEvapotranspirationUnits{
     Term{"from the file", "as the file says"},
@@ -36,7 +37,9 @@ void append_rain(std::vector<Setting>& table) {
              .kind = Kind::paths,
              .access = at<kRain, &RainSettings::source>(),
              .required = true,
-             .meaning = "Rain grid: one file with a band for each step, or many files in the order of time.",
+             .meaning = "Rain grid: one file with a band for each step, or many files in the order of time or with the "
+                        "date in "
+                        "their names.",
              .role = InputRole{.kind = InputKind::rain, .label = "rain", .overlap = Overlap::all}},
             {.section = "rain",
              .key = "kind",
@@ -61,6 +64,19 @@ void append_rain(std::vector<Setting>& table) {
              .absent = "from the file, else standard",
              .meaning = "Calendar of a series; climate models leave out leap days or count 360 days to a year.",
              .source = "standard: CF conventions 4.4.1"},
+            {.section = "rain",
+             .key = "variable",
+             .kind = Kind::text,
+             .access = at<kRain, &RainSettings::variable>(),
+             .absent = "the only one, or the one whose standard name is rain's",
+             .meaning = R"(Variable of a netCDF file or Zarr store that holds several: "pr".)"},
+            {.section = "rain",
+             .key = "select",
+             .kind = Kind::text,
+             .access = at<kRain, &RainSettings::select>(),
+             .absent = "no such dimension",
+             .meaning = "Place on the other dimensions of a netCDF file or Zarr store, by coordinate, else by position "
+                        R"(from 1: "member=3", "member=3, height=2".)"},
             {.section = "rain",
              .key = "dry_winter_factor",
              .range = above(0.0, 1.0),

@@ -7,6 +7,7 @@
 #include <string_view>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/files/paths.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "survey_grid.hpp"
 #include "survey_layers.hpp"
@@ -30,7 +31,8 @@ std::vector<std::string> inputs_in(const std::string& folder) {
     std::vector<std::string> files;
     for (const fs::directory_entry& entry : fs::directory_iterator(folder)) {
         const std::string path = entry.path().string();
-        if (entry.is_regular_file() && (is_one_of(kVectorFiles, path) || is_one_of(kRasterFiles, path))) {
+        const bool file = entry.is_regular_file() && (is_one_of(kVectorFiles, path) || is_one_of(kRasterFiles, path));
+        if (file || is_zarr_store(path)) {
             files.push_back(path);
         }
     }
@@ -48,7 +50,7 @@ std::vector<std::string> files_to_survey(const std::vector<std::string>& names) 
     std::vector<std::string> files;
     for (const std::string& name : names) {
         std::error_code none;
-        if (fs::is_directory(name, none)) {
+        if (fs::is_directory(name, none) && !is_zarr_store(name)) {
             const std::vector<std::string> inside = inputs_in(name);
             files.insert(files.end(), inside.begin(), inside.end());
         } else if (fs::exists(name, none)) {
@@ -68,7 +70,7 @@ FileSeen survey(const std::string& path, Findings& findings) {
         if (is_one_of(kVectorFiles, path)) {
             seen.layers = layers_seen(path, findings);
             seen.own_result = has_layer(seen, "run_record") && has_layer(seen, "roofs");
-        } else if (is_one_of(kRasterFiles, path)) {
+        } else if (is_one_of(kRasterFiles, path) || is_zarr_store(path)) {
             seen.grid = grid_seen(path, findings);
         } else {
             seen.trouble = "a name that ends in no format that a project reads";

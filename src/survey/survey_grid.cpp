@@ -2,12 +2,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <numbers>
+#include <optional>
 
 #include <gdal_priv.h>
 
+#include "eaveshed/arrays/grid_array.hpp"
 #include "eaveshed/climate/climate_stack.hpp"
-#include "eaveshed/climate/netcdf_view.hpp"
 #include "eaveshed/core/constants.hpp"
 #include "eaveshed/outside/gdal_setup.hpp"
 #include "eaveshed/raster/raster_dataset.hpp"
@@ -49,6 +51,9 @@ struct Sample {
                           nullptr) != CE_None) {
             return;
         }
+        add(stored, rule);
+    }
+    void add(const std::vector<double>& stored, const BandRule& rule) {
         for (const double number : stored) {
             const double value = rule.value(number);
             if (std::isfinite(value)) {
@@ -116,15 +121,56 @@ StepsSeen steps_of(const ClimateStack& stack, GridSeen& seen) {
     return step < kLongDay ? StepsSeen::days : StepsSeen::months;
 }
 
+std::string metadata_text(GDALMajorObject& object, const char* key) {
+    const char* const text = object.GetMetadataItem(key);
+    return text != nullptr ? text : "";
+}
+
 // What the file calls itself: band descriptions, variable and standard names.
 std::string words_of(GDALDataset& dataset, GDALRasterBand& band) {
     std::string words = band.GetDescription();
-    for (const char* const key : {"NETCDF_VARNAME", "standard_name", "long_name", "DESCRIPTION"}) {
+    for (const char* const key : {"standard_name", "long_name", "DESCRIPTION"}) {
         words += " " + metadata_text(band, key);
     }
     words += " " + metadata_text(dataset, "TIFFTAG_IMAGEDESCRIPTION");
     return lower_case(printable(words, 300));
 }
+
+// The bands of a raster, or the steps of an array.
+class BandsOfFile {
+public:
+    explicit BandsOfFile(const StackFile& file) : m_file(file) {
+        if (file.array) {
+            m_array.emplace(*file.array);
+        } else {
+            m_dataset.reset(GDALDataset::Open(file.path.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY));
+        }
+    }
+    void add(int number, Sample& sample) const {
+        const BandRule& rule = m_file.rules.at(static_cast<std::size_t>(number - 1));
+        if (m_dataset != nullptr) {
+            sample.add(*m_dataset->GetRasterBand(number), rule);
+        }
+        if (m_array && m_array->intact()) {
+            const std::int64_t rows = std::min<std::int64_t>(kSampleSide, m_file.layout.grid.rows);
+            const std::int64_t cols = std::min<std::int64_t>(kSampleSide, m_file.layout.grid.cols);
+            std::vector<double> stored(static_cast<std::size_t>(rows * cols));
+            const GdalErrors quiet;
+            if (m_array->read({0, rows, 0, cols}, static_cast<std::size_t>(number - 1), 1, stored.data())) {
+                sample.add(stored, rule);
+            }
+        }
+    }
+    [[nodiscard]] std::string words() const {
+        return m_dataset != nullptr ? words_of(*m_dataset, *m_dataset->GetRasterBand(1))
+                                    : lower_case(printable(m_file.words, 300));
+    }
+
+private:
+    const StackFile& m_file;
+    DatasetHandle m_dataset;
+    std::optional<ArrayReader> m_array;
+};
 
 }  // namespace
 
@@ -141,27 +187,21 @@ GridSeen grid_seen(const std::string& path, Findings& findings) {
     seen.unit = stack.units.size() == 1 ? *stack.units.begin() : "";
     seen.steps = steps_of(stack, seen);
     const StackFile& file = stack.files.front();
-    const DatasetHandle dataset(GDALDataset::Open(file.open_name.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY));
-    if (!dataset) {
-        return seen;
-    }
+    const BandRule& rule = file.rules.front();
+    seen.whole_numbers = rule.storage == BandRule::Storage::integer && rule.scale == 1.0;
+    const BandsOfFile bands(file);
     Sample sample;
-    const int looked_at = seen.steps == StepsSeen::twelve ? dataset->GetRasterCount() : 1;
+    const int looked_at = seen.steps == StepsSeen::twelve ? kMonths : 1;
     for (int number = 1; number <= looked_at; ++number) {
-        GDALRasterBand& band = *dataset->GetRasterBand(number);
-        const BandRule& rule = file.rules.at(static_cast<std::size_t>(number - 1));
         Sample of_band;
-        of_band.add(band, rule);
+        bands.add(number, of_band);
         if (seen.steps == StepsSeen::twelve) {
             seen.means.push_back(of_band.mean());
         }
         sample.values.insert(sample.values.end(), of_band.values.begin(), of_band.values.end());
         sample.missing += of_band.missing;
-        if (number == 1) {
-            seen.words = words_of(*dataset, band);
-            seen.whole_numbers = rule.storage == BandRule::Storage::integer && rule.scale == 1.0;
-        }
     }
+    seen.words = bands.words();
     describe(seen, std::move(sample));
     return seen;
 }

@@ -171,6 +171,8 @@ const std::vector<RainPowers>& rain_powers() {
         {{{"kg", 1}, {"m", -2}, {"s", -1}}, {RainUnit::kg_per_m2_s}},
         {{{"mm", 1}, {"s", -1}}, {RainUnit::kg_per_m2_s}},
         {{{"m", 1}, {"s", -1}}, {RainUnit::m_per_s}},
+        {{{"mm", 1}, {"hour", -1}}, {RainUnit::mm_per_hour}},
+        {{{"kg", 1}, {"m", -2}, {"hour", -1}}, {RainUnit::mm_per_hour}},
     };
     return table;
 }
@@ -184,7 +186,32 @@ std::optional<LengthUnit> length_unit_from_text(std::string_view text) {
     return found != kLengths.end() ? std::optional<LengthUnit>{found->unit} : std::nullopt;
 }
 
+namespace {
+
+// "0.1 mm", "1e-4 m", "mm/10", "tenths of mm": how tenths of a millimetre are written.
+bool is_tenth_mm(std::string_view given) {
+    std::string text = trimmed_lower(given);
+    std::replace(text.begin(), text.end(), '_', ' ');
+    for (const std::string_view start : {"tenths", "tenth", "0.1", "1e-1", "1.e-1", "10-1", "10^-1"}) {
+        if (text.rfind(start, 0) != 0) {
+            continue;
+        }
+        std::string_view rest = std::string_view(text).substr(start.size());
+        for (const std::string_view word : {" ", "of ", "a ", "*"}) {
+            rest.remove_prefix(rest.rfind(word, 0) == 0 ? word.size() : 0);
+        }
+        const Powers powers = powers_of(rest);
+        return powers == Powers{{"mm", 1}};
+    }
+    return text == "mm/10" || text == "mm*0.1" || text == "1e-4 m" || text == "0.0001 m";
+}
+
+}  // namespace
+
 std::optional<RainUnitText> rain_unit_from_text(std::string_view text) {
+    if (is_tenth_mm(text)) {
+        return RainUnitText{RainUnit::tenth_mm};
+    }
     const Powers powers = powers_of(text);
     for (const RainPowers& entry : rain_powers()) {
         if (entry.powers == powers) {
@@ -229,6 +256,8 @@ std::string_view to_text(RainUnit unit) {
         case RainUnit::m_per_day: return "m day-1";
         case RainUnit::kg_per_m2_s: return "kg m-2 s-1";
         case RainUnit::m_per_s: return "m s-1";
+        case RainUnit::tenth_mm: return "0.1 mm";
+        case RainUnit::mm_per_hour: return "mm h-1";
     }
     return "";
 }

@@ -109,5 +109,22 @@ TEST(Fingerprint, OfAFileThatCannotBeReadIsAWorkingError) {
     }
 }
 
+TEST(Fingerprint, AFolderStandsForAllItsFiles) {
+    const TempFolder folder;
+    std::filesystem::create_directories(folder.path() / "store" / "pr");
+    folder.write("store/.zgroup", "{}");
+    folder.write("store/pr/0.0", "abc");
+    const auto of_store = [&] { return fingerprint("rain.source", folder.file("store"), "store", Digest::ends); };
+    const Fingerprint before = of_store();
+    EXPECT_EQ(before.size, 5U);
+    EXPECT_EQ(before.modified_utc.size(), 20U);
+    EXPECT_EQ(of_store(), before);
+    folder.write("store/pr/0.0", "abd");
+    const Fingerprint changed = of_store();
+    EXPECT_NE(changed.sha256, before.sha256);
+    std::filesystem::rename(folder.path() / "store" / "pr" / "0.0", folder.path() / "store" / "pr" / "0.1");
+    EXPECT_NE(of_store().sha256, changed.sha256);
+}
+
 }  // namespace
 }  // namespace eaveshed

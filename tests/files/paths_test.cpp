@@ -200,5 +200,15 @@ TEST(Paths, CompanionsAreThePartsThatExist) {
     EXPECT_THAT(companion_files(folder.file("a.geojson")), IsEmpty());
 }
 
+TEST(Paths, AZarrStoreIsAFolderWithItsSigns) {
+    const TempFolder folder;
+    EXPECT_FALSE(is_zarr_store(folder.path().string()));
+    folder.write("rain.zarr", "x");
+    EXPECT_FALSE(is_zarr_store(folder.file("rain.zarr")));
+    folder.write(".zgroup", "{}");
+    EXPECT_TRUE(is_zarr_store(folder.path().string()));
+    EXPECT_FALSE(is_zarr_store(folder.file("absent")));
+}
+
 }  // namespace
 }  // namespace eaveshed

@@ -124,7 +124,36 @@ struct NetcdfSpec {
     std::vector<double> time_bounds = {};  // pairs; empty: none
     std::string other_variable = {};       // a second one with the same numbers
     int levels = 0;                        // a dimension between time and latitude, when above 0
+    std::vector<double> level_values = {};
+    std::string order = "tyx";  // of the dimensions in the file; without levels
+    std::array<std::string, 3> names{"time", "lat", "lon"};
+    std::string x_units = "degrees_east";
+    std::string y_units = "degrees_north";
+    std::string x_standard_name = {};
+    std::string y_standard_name = {};
+    std::map<std::string, double> numbers = {};  // attributes of the variable
+    std::string crs_wkt = {};                    // of a grid mapping variable
+    bool curved = false;                         // latitudes and longitudes of each cell instead of rows and columns
 };
+
+// Values of time, latitude and longitude in another order of the dimensions.
+inline std::vector<double> in_order(const NetcdfSpec& spec) {
+    const std::map<char, std::size_t> sizes{
+        {'t', spec.times.size()}, {'y', spec.latitudes.size()}, {'x', spec.longitudes.size()}};
+    const auto stride = [&](char dimension) {
+        return dimension == 't' ? sizes.at('y') * sizes.at('x') : dimension == 'y' ? sizes.at('x') : std::size_t{1};
+    };
+    std::vector<double> values;
+    for (std::size_t a = 0; a < sizes.at(spec.order[0]); ++a) {
+        for (std::size_t b = 0; b < sizes.at(spec.order[1]); ++b) {
+            for (std::size_t c = 0; c < sizes.at(spec.order[2]); ++c) {
+                values.push_back(
+                    spec.stored[a * stride(spec.order[0]) + b * stride(spec.order[1]) + c * stride(spec.order[2])]);
+            }
+        }
+    }
+    return values;
+}
 
 inline void write_netcdf(const std::string& path, const NetcdfSpec& spec) {
     GdalSession::start();
@@ -148,37 +177,69 @@ inline void write_netcdf(const std::string& path, const NetcdfSpec& spec) {
             throw std::runtime_error("a test variable that cannot be written");
         }
     };
-    const auto time = root->CreateDimension("time", GDAL_DIM_TYPE_TEMPORAL, "", spec.times.size());
-    const auto y = root->CreateDimension("lat", GDAL_DIM_TYPE_HORIZONTAL_Y, "", spec.latitudes.size());
-    const auto x = root->CreateDimension("lon", GDAL_DIM_TYPE_HORIZONTAL_X, "", spec.longitudes.size());
-    const auto times = root->CreateMDArray("time", {time}, number);
-    const auto latitudes = root->CreateMDArray("lat", {y}, number);
-    const auto longitudes = root->CreateMDArray("lon", {x}, number);
+    const auto& [time_name, y_name, x_name] = spec.names;
+    const auto time = root->CreateDimension(time_name, GDAL_DIM_TYPE_TEMPORAL, "", spec.times.size());
+    const auto y = root->CreateDimension(y_name, GDAL_DIM_TYPE_HORIZONTAL_Y, "", spec.latitudes.size());
+    const auto x = root->CreateDimension(x_name, GDAL_DIM_TYPE_HORIZONTAL_X, "", spec.longitudes.size());
+    const auto times = root->CreateMDArray(time_name, {time}, number);
     text(times, "units", spec.time_units);
     text(times, "calendar", spec.calendar);
-    text(latitudes, "units", "degrees_north");
-    text(longitudes, "units", "degrees_east");
     write(times, spec.times);
-    write(latitudes, spec.latitudes);
-    write(longitudes, spec.longitudes);
+    const std::vector<std::shared_ptr<GDALDimension>> cells{y, x};
+    const auto latitudes =
+        root->CreateMDArray(spec.curved ? "latitude2d" : y_name,
+                            spec.curved ? cells : std::vector<std::shared_ptr<GDALDimension>>{y}, number);
+    const auto longitudes =
+        root->CreateMDArray(spec.curved ? "longitude2d" : x_name,
+                            spec.curved ? cells : std::vector<std::shared_ptr<GDALDimension>>{x}, number);
+    text(latitudes, "units", spec.y_units);
+    text(longitudes, "units", spec.x_units);
+    text(latitudes, "standard_name", spec.y_standard_name);
+    text(longitudes, "standard_name", spec.x_standard_name);
+    std::vector<double> y_values = spec.latitudes;
+    std::vector<double> x_values = spec.longitudes;
+    if (spec.curved) {
+        y_values.clear();
+        x_values.clear();
+        for (const double latitude : spec.latitudes) {
+            for (const double longitude : spec.longitudes) {
+                y_values.push_back(latitude + 0.01 * longitude);
+                x_values.push_back(longitude + 0.01 * latitude);
+            }
+        }
+    }
+    write(latitudes, y_values);
+    write(longitudes, x_values);
     if (!spec.time_bounds.empty()) {
         text(times, "bounds", "time_bnds");
         write(root->CreateMDArray("time_bnds", {time, root->CreateDimension("bnds", "", "", 2)}, number),
               spec.time_bounds);
     }
-    std::vector<std::shared_ptr<GDALDimension>> dimensions{time, y, x};
+    const std::map<char, std::shared_ptr<GDALDimension>> by_letter{{'t', time}, {'y', y}, {'x', x}};
+    std::vector<std::shared_ptr<GDALDimension>> dimensions;
+    for (const char letter : spec.order) {
+        dimensions.push_back(by_letter.at(letter));
+    }
     if (spec.levels > 0) {
         const auto level = root->CreateDimension("lev", "", "", static_cast<GUInt64>(spec.levels));
+        if (!spec.level_values.empty()) {
+            write(root->CreateMDArray("lev", {level}, number), spec.level_values);
+        }
         dimensions.insert(dimensions.begin() + 1, level);
     }
     const auto add = [&](const std::string& name, const std::string& standard_name) {
         const auto array = root->CreateMDArray(name, dimensions, GDALExtendedDataType::Create(spec.type));
         text(array, "units", spec.units);
         text(array, "standard_name", standard_name);
+        text(array, "grid_mapping", spec.crs_wkt.empty() ? "" : "mapping");
+        text(array, "coordinates", spec.curved ? "latitude2d longitude2d" : "");
         if (spec.fill) {
             array->SetNoDataValue(*spec.fill);
         }
-        write(array, spec.stored);
+        for (const auto& [key, value] : spec.numbers) {
+            array->CreateAttribute(key, {}, number)->Write(value);
+        }
+        write(array, spec.levels > 0 ? spec.stored : in_order(spec));
         if (spec.scale) {
             array->SetScale(*spec.scale);
         }
@@ -187,6 +248,10 @@ inline void write_netcdf(const std::string& path, const NetcdfSpec& spec) {
         }
     };
     add(spec.variable, spec.standard_name);
+    if (!spec.crs_wkt.empty()) {
+        const auto mapping = root->CreateMDArray("mapping", {}, GDALExtendedDataType::Create(GDT_Int32));
+        text(mapping, "crs_wkt", spec.crs_wkt);
+    }
     if (!spec.other_variable.empty()) {
         add(spec.other_variable, "air_temperature");
     }

@@ -41,6 +41,15 @@ TEST(UnitText, RainUnitsAreUnderstoodHoweverTheyAreWritten) {
              Case{"mm s-1", RainUnit::kg_per_m2_s},
              Case{"m s-1", RainUnit::m_per_s},
              Case{"m/s", RainUnit::m_per_s},
+             Case{"mm/h", RainUnit::mm_per_hour},
+             Case{"mm hr-1", RainUnit::mm_per_hour},
+             Case{"kg m-2 h-1", RainUnit::mm_per_hour},
+             Case{"0.1 mm", RainUnit::tenth_mm},
+             Case{"1e-1 mm", RainUnit::tenth_mm},
+             Case{"tenths of mm", RainUnit::tenth_mm},
+             Case{"tenths_of_a_millimeter", RainUnit::tenth_mm},
+             Case{"mm/10", RainUnit::tenth_mm},
+             Case{"1e-4 m", RainUnit::tenth_mm},
          }) {
         const auto found = rain_unit_from_text(entry.text);
         ASSERT_TRUE(found) << entry.text;
@@ -50,8 +59,9 @@ TEST(UnitText, RainUnitsAreUnderstoodHoweverTheyAreWritten) {
 }
 
 TEST(UnitText, OtherRainUnitsAreNotGuessed) {
-    for (const char* const text : {"", " ", "mm/h", "mm/3hr", "mm/year", "0.1 mm", "m2", "kg", "K", "dBZ", "1",
-                                   "mm/day/day", "m99999999999999999999", "mm-2147483648", "\xC2\xB5m", "of water"}) {
+    for (const char* const text :
+         {"", " ", "mm/3hr", "mm/year", "0.1 cm", "0.1 mm/day", "10 mm", "tenths", "m2", "kg", "K", "dBZ", "1",
+          "mm/day/day", "m99999999999999999999", "mm-2147483648", "\xC2\xB5m", "of water"}) {
         EXPECT_FALSE(rain_unit_from_text(text)) << text;
     }
 }

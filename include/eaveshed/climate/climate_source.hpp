@@ -1,8 +1,9 @@
 // Gridded climate: rain records of all three kinds, and twelve-band fields of evapotranspiration and temperature.
 //
-// One file with many bands, or many files in order; GeoTIFF, netCDF, ASCII grid, or VRT that only places such files, on
+// One file with many bands, or many files; GeoTIFF, netCDF, Zarr, ASCII grid, or VRT that only places such files, on
 // one regular grid. Dates: a time axis (days, hours, minutes or seconds since a date), or band descriptions YYYY-MM or
-// YYYY-MM-DD, else the settings. Where a netCDF file bounds its steps, a step belongs where its middle lies.
+// YYYY-MM-DD, or the names of the files, else the settings. Where a netCDF file bounds its steps, a step belongs where
+// its middle lies. Steps shorter than a day are summed to days.
 #pragma once
 
 #include <array>
@@ -24,6 +25,7 @@
 namespace eaveshed {
 
 struct ClimateStack;
+struct StepPlan;
 
 // The basin's rain: depths in mm per step in the timeline's order, NaN missing.
 struct RainData {
@@ -42,15 +44,15 @@ public:
     // Reads all steps over the cells within four cells of `area` (in the rain grid's CRS, longitudes as PROJ gives
     // them). The grid that is handed back (of the info and of the field) holds the area: it is the file's, shifted by
     // 360 degrees or begun at another meridian where that is what makes it fit. Throws an input error where they do not
-    // meet or where the rain is negative (beyond -0.05 mm; what is less counts as 0, with a note); an unreadable part,
-    // or a file that is no longer what it was, is a working error. `room`: how much of it memory may hold, and the file
-    // that takes more.
+    // meet, where the rain is negative (beyond -0.05 mm; what is less counts as 0, with a note) and where its values go
+    // on adding up (cumulative.hpp); an unreadable part, or a file that is no longer what it was, is a working error.
+    // `room`: how much of it memory may hold, and the file that takes more.
     [[nodiscard]] RainData read(const Box& area, Findings& findings, const SeriesRoom& room = {}) const;
 
 private:
     RainInfo m_info;
     std::shared_ptr<const ClimateStack> m_stack;
-    std::vector<std::optional<std::size_t>> m_band_of_step;
+    std::shared_ptr<const StepPlan> m_plan;
 };
 
 // Twelve bands of evapotranspiration or temperature, looked at once.

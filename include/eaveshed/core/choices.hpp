@@ -25,6 +25,8 @@ enum class RainUnit : std::uint8_t {
     m_per_day,
     kg_per_m2_s,
     m_per_s,
+    tenth_mm,
+    mm_per_hour,
 };
 
 // The same of reference evapotranspiration.

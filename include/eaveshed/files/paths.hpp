@@ -15,6 +15,9 @@ enum class FileKind : std::uint8_t { vector, raster };
 // a device: what to do instead. Folder and file names in messages are made printable.
 void require_readable(const std::string& setting, const std::string& path, FileKind kind);
 
+// A folder that holds a Zarr store (version 2; version 3 is recognised too, so that it can be refused by name).
+[[nodiscard]] bool is_zarr_store(const std::string& path);
+
 // Files beside `path` that belong to its content and exist, sorted: the other parts of a shapefile, the write-ahead log
 // of a GeoPackage, the column types of a CSV, the side files of a raster. They belong into its fingerprint.
 [[nodiscard]] std::vector<std::string> companion_files(const std::string& path);

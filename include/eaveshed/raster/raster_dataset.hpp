@@ -1,5 +1,5 @@
 // One raster file as GDAL shows it: opened by the allow-list, its grid turned north-up, its numbers made values.
-// What raster_source and climate_source share; nothing else includes it.
+// What the readers of rasters, arrays and climate share.
 #pragma once
 
 #include <cstdint>

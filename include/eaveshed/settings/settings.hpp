@@ -77,6 +77,8 @@ struct RainSettings {
     RainUnit unit = RainUnit::from_file;
     std::string start;
     std::string calendar;  // CF name; empty: from the file, else standard
+    std::string variable;  // of a netCDF file or Zarr store with several
+    std::string select;    // "member=3": of its other dimensions
     std::optional<double> dry_winter_factor;
 };
 

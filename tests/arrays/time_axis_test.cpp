@@ -1,4 +1,4 @@
-#include "eaveshed/climate/time_axis.hpp"
+#include "eaveshed/arrays/time_axis.hpp"
 
 #include <limits>
 
@@ -54,7 +54,7 @@ TEST(TimeAxis, AMixedCalendarCountsJulianDaysBeforeItsReform) {
 
 TEST(TimeAxis, WhatIsNoFixedLengthOrNoDateIsNone) {
     for (const char* const text :
-         {"", "days", "days since", "months since 1990-01-01", "years since 1990-01-01", "day as %Y%m%d.%f",
+         {"", "days", "days since", "months since 1990-01-01", "years since 1990-01-01", "month as %Y%m.%f",
           "days since 1990", "days since 1990-13-01", "days since 1990-02-30", "days since 1990-01-01 25:00",
           "days since 1990-01-01 00:00:00 +05:30", "days since 1990-01-01 noon", "days after 1990-01-01",
           "days since -1-01-01", "days since 99999-01-01"}) {
@@ -64,6 +64,14 @@ TEST(TimeAxis, WhatIsNoFixedLengthOrNoDateIsNone) {
     EXPECT_FALSE(date("days since 1990-01-01", -1e30));
     EXPECT_FALSE(date("days since 1990-01-01", std::numeric_limits<double>::quiet_NaN()));
     EXPECT_FALSE(date("days since 1990-01-01", std::numeric_limits<double>::infinity()));
+}
+
+TEST(TimeAxis, DatesWrittenAsNumbersAreRead) {
+    EXPECT_EQ(date("day as %Y%m%d.%f", 19900316.5), (Date{1990, 3, 16}));
+    EXPECT_EQ(date("day as %Y%m%d.%f", 20000229.0), (Date{2000, 2, 29}));
+    EXPECT_FALSE(date("day as %Y%m%d.%f", 19900230.0));
+    EXPECT_FALSE(date("day as %Y%m%d.%f", 19901301.0));
+    EXPECT_FALSE(date("day as %Y%m%d.%f", 3.0));
 }
 
 TEST(TimeAxis, CalendarsByTheirNames) {

@@ -22,17 +22,24 @@ struct NamedCalendar {
 class TimeUnits {
 public:
     // days, hours, minutes or seconds since a date with or without a time of day; months and years are no fixed lengths
-    // and give none, as does anything else that is not understood.
+    // and give none, as does anything else that is not understood. Also "day as %Y%m%d.%f": dates written as numbers.
     [[nodiscard]] static std::optional<TimeUnits> from_text(std::string_view text, NamedCalendar calendar);
 
-    // The day that the moment falls on. None for values beyond 20,000 years or not finite.
+    // Days from 0000-01-01 of the calendar, to half a second. None for values beyond 20,000 years or not finite, and
+    // for what is no date of an absolute axis.
+    [[nodiscard]] std::optional<double> moment(double value) const;
+    // The day that the moment falls on.
     [[nodiscard]] std::optional<Date> date(double value) const;
 
 private:
     Calendar m_calendar = Calendar::standard;
+    bool m_absolute = false;  // 19900316.5 is noon of 16 March 1990
     double m_seconds_per_unit = 86400.0;
     std::int64_t m_first_day = 0;  // day number of the reference date
     double m_first_seconds = 0.0;  // its time of day
 };
+
+// The day on which a moment falls; what is less than half a second before midnight belongs to the next day.
+[[nodiscard]] Date date_of_moment(Calendar calendar, double moment);
 
 }  // namespace eaveshed

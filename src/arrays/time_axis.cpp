@@ -1,4 +1,4 @@
-#include "eaveshed/climate/time_axis.hpp"
+#include "eaveshed/arrays/time_axis.hpp"
 
 #include <array>
 #include <charconv>
@@ -147,6 +147,12 @@ std::int64_t julian_days(Date date) {
 
 std::optional<TimeUnits> TimeUnits::from_text(std::string_view text, NamedCalendar calendar) {
     const std::string lower = lower_case(text);
+    if (lower.rfind("day as %y%m%d", 0) == 0) {
+        TimeUnits units;
+        units.m_calendar = calendar.calendar;
+        units.m_absolute = true;
+        return units;
+    }
     Reader reader(lower);
     const auto seconds = seconds_of(reader.word());
     TimeUnits units;
@@ -166,15 +172,51 @@ std::optional<TimeUnits> TimeUnits::from_text(std::string_view text, NamedCalend
     return units;
 }
 
-std::optional<Date> TimeUnits::date(double value) const {
-    constexpr double kMostDays = 20000.0 * 365.0;
-    constexpr double kRounding = 0.5;  // seconds: 10.999999999 days is day 11
-    const double days = std::floor((value * m_seconds_per_unit + m_first_seconds + kRounding) / kSecondsPerDay);
-    const auto first = static_cast<double>(m_first_day);
-    if (!std::isfinite(days) || days + first < 0.0 || days + first > kMostDays) {
+namespace {
+
+constexpr double kMostDays = 20000.0 * 365.0;
+constexpr double kRounding = 0.5;  // seconds: 10.999999999 days is day 11
+
+// 19900316.5 as days from 0000-01-01.
+std::optional<double> absolute_moment(double value, Calendar calendar) {
+    constexpr double kLargest = 99991231.0;
+    if (!(value >= 101.0 && value <= kLargest + 1.0)) {
         return std::nullopt;
     }
-    return date_of(m_calendar, m_first_day + static_cast<std::int64_t>(days));
+    const auto digits = static_cast<std::int64_t>(std::floor(value));
+    const Date date{static_cast<int>(digits / 10000), static_cast<int>(digits / 100 % 100),
+                    static_cast<int>(digits % 100)};
+    if (date.month < 1 || date.month > 12 || date.day < 1 ||
+        date.day > days_in_month(calendar, date.year, date.month)) {
+        return std::nullopt;
+    }
+    return static_cast<double>(day_number(calendar, date)) + (value - std::floor(value));
+}
+
+}  // namespace
+
+std::optional<double> TimeUnits::moment(double value) const {
+    if (m_absolute) {
+        return absolute_moment(value, m_calendar);
+    }
+    const double days =
+        static_cast<double>(m_first_day) + (value * m_seconds_per_unit + m_first_seconds) / kSecondsPerDay;
+    if (!std::isfinite(days) || days < 0.0 || days > kMostDays) {
+        return std::nullopt;
+    }
+    return days;
+}
+
+std::optional<Date> TimeUnits::date(double value) const {
+    const auto days = moment(value);
+    if (!days) {
+        return std::nullopt;
+    }
+    return date_of_moment(m_calendar, *days);
+}
+
+Date date_of_moment(Calendar calendar, double moment) {
+    return date_of(calendar, static_cast<std::int64_t>(std::floor(moment + kRounding / kSecondsPerDay)));
 }
 
 }  // namespace eaveshed
