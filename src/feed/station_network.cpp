@@ -52,13 +52,15 @@ std::vector<StationUse> StationDoor::operator()(Point place) const {
     if (m_to_normals) {
         if (const auto there = (*m_to_normals)(place)) {
             const Grid& grid = m_network.normals->grid;
-            here = normal_at(*m_network.normals, m_network.normals_crs.is_geographic() ? turned_into(grid, *there) : *there);
+            here = normal_at(*m_network.normals,
+                             m_network.normals_crs.is_geographic() ? turned_into(grid, *there) : *there);
         }
     }
     std::vector<StationUse> uses;
     for (const PlaceAtDistance& near : m_network.places.nearest(
              {degrees->x * m_degrees_per_unit, degrees->y * m_degrees_per_unit}, m_network.nearest)) {
-        const double there = m_network.normals_of_stations.empty() ? kMissing : m_network.normals_of_stations.at(near.place);
+        const double there =
+            m_network.normals_of_stations.empty() ? kMissing : m_network.normals_of_stations.at(near.place);
         const bool both = !std::isnan(here) && !std::isnan(there);
         uses.push_back({near.place, near.distance_m, both ? here / there : 1.0});
     }

@@ -11,28 +11,28 @@ namespace eaveshed {
 
 namespace {
 
-constexpr std::array<std::string_view, 15> kDateNames{
-    "date",     "dates",  "datum",  "fecha",   "datetime", "time",    "timestamp", "obsdate",
-    "dateutc", "localdate", "datelocal", "dateobs", "yyyymmdd", "yyyymm", "period"};
+constexpr std::array<std::string_view, 15> kDateNames{"date",      "dates",     "datum",    "fecha",   "datetime",
+                                                      "time",      "timestamp", "obsdate",  "dateutc", "localdate",
+                                                      "datelocal", "dateobs",   "yyyymmdd", "yyyymm",  "period"};
 constexpr std::array<std::string_view, 5> kYearNames{"year", "yr", "yyyy", "jahr", "ano"};
 constexpr std::array<std::string_view, 5> kMonthNames{"month", "mon", "mo", "monat", "mes"};
 constexpr std::array<std::string_view, 5> kDayNames{"day", "dd", "dy", "tag", "dom"};
 constexpr std::array<std::string_view, 15> kStationNames{
-    "stationid", "station", "stnid",  "stn",   "staid",       "siteid",    "site",     "gaugeid",
-    "gauge",     "gageid",  "gage",   "id",    "stationcode", "stationname", "stationnumber"};
+    "stationid", "station", "stnid", "stn", "staid",       "siteid",      "site",         "gaugeid",
+    "gauge",     "gageid",  "gage",  "id",  "stationcode", "stationname", "stationnumber"};
 constexpr std::array<std::string_view, 17> kRainWords{
-    "rain", "rainfall", "precip", "precipitation", "prcp",    "pcp",           "pcpn",   "ppt",   "pr",
+    "rain", "rainfall", "precip", "precipitation", "prcp",         "pcp",           "pcpn",    "ppt",  "pr",
     "rr",   "pluie",    "lluvia", "neerslag",      "niederschlag", "precipitacion", "pioggia", "chuva"};
-constexpr std::array<std::string_view, 11> kMinimumWords{"tmin", "tmn", "tn",  "min",    "minimum", "mintemp",
+constexpr std::array<std::string_view, 11> kMinimumWords{"tmin", "tmn",     "tn",     "min",  "minimum", "mintemp",
                                                          "low",  "tempmin", "tasmin", "mint", "tminc"};
-constexpr std::array<std::string_view, 11> kMaximumWords{"tmax", "tmx", "tx",   "max",    "maximum", "maxtemp",
+constexpr std::array<std::string_view, 11> kMaximumWords{"tmax", "tmx",     "tx",     "max",  "maximum", "maxtemp",
                                                          "high", "tempmax", "tasmax", "maxt", "tmaxc"};
 constexpr std::array<std::string_view, 44> kOtherWords{
-    "temp",  "temperature", "tavg",     "tmean",     "tas",   "mean",   "evap",      "evaporation", "et",
-    "et0",   "eto",         "pet",      "snow",      "snowfall", "snwd", "swe",      "wind",        "wspd",
-    "wdir",  "humidity",    "rh",       "pressure",  "radiation", "sun", "sunshine", "flag",        "flags",
-    "quality", "qc",        "source",   "remark",    "remarks",  "comment", "comments", "note",     "notes",
-    "lat",   "lon",         "latitude", "longitude", "elevation", "elev", "name",    "country"};
+    "temp",    "temperature", "tavg",     "tmean",     "tas",       "mean",    "evap",     "evaporation", "et",
+    "et0",     "eto",         "pet",      "snow",      "snowfall",  "snwd",    "swe",      "wind",        "wspd",
+    "wdir",    "humidity",    "rh",       "pressure",  "radiation", "sun",     "sunshine", "flag",        "flags",
+    "quality", "qc",          "source",   "remark",    "remarks",   "comment", "comments", "note",        "notes",
+    "lat",     "lon",         "latitude", "longitude", "elevation", "elev",    "name",     "country"};
 
 template <std::size_t N>
 bool is_one_of(std::string_view word, const std::array<std::string_view, N>& words) {
@@ -112,7 +112,8 @@ bool is_length(const std::string& word) {
     return word == "mm" || word == "inch" || word == "inches" || word == "cm";
 }
 
-// "precip_mm", "Rain mm", "precip_mm_day", "mm" alone. A single letter, and "in", are units only behind the name of a quantity.
+// "precip_mm", "Rain mm", "precip_mm_day", "mm" alone. A single letter, and "in", are units only behind the name of a
+// quantity.
 void take_last_unit(ColumnName& column) {
     constexpr std::string_view kBetween = "_ .-";
     const std::size_t at = column.name.find_last_of(kBetween);
@@ -125,9 +126,8 @@ void take_last_unit(ColumnName& column) {
     const std::string last = column.name.substr(at + 1);
     const std::string before = column.name.substr(0, at);
     const std::size_t earlier = before.find_last_of(kBetween);
-    if (const std::string word = lower_case(last);
-        (word == "day" || word == "month") && earlier != std::string::npos &&
-        rain_unit_from_text(before.substr(earlier + 1))) {
+    if (const std::string word = lower_case(last); (word == "day" || word == "month") && earlier != std::string::npos &&
+                                                   rain_unit_from_text(before.substr(earlier + 1))) {
         column.unit = before.substr(earlier + 1) + " " + word + "-1";
         column.base = before.substr(0, earlier);
         return;

@@ -199,8 +199,7 @@ DelimitedText read_delimited(const std::string& setting, const std::string& path
     constexpr std::uint64_t kLargest = 1ULL << 30;
     const File file(path, File::Mode::read);
     if (file.size() > kLargest) {
-        throw input_error(where, "a table of more than 1 GiB", kTableWanted,
-                          "keep only the stations around the basin");
+        throw input_error(where, "a table of more than 1 GiB", kTableWanted, "keep only the stations around the basin");
     }
     std::string text(file.size(), '\0');
     file.read_at(0, {reinterpret_cast<unsigned char*>(text.data()), text.size()});

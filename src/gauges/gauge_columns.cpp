@@ -120,8 +120,7 @@ void ColumnFinder::read_names() {
 
 std::optional<std::size_t> ColumnFinder::with_role(ColumnRole role) const {
     const auto found = std::ranges::find(m_names, role, &ColumnName::role);
-    return found == m_names.end() ? std::nullopt
-                                  : std::optional(static_cast<std::size_t>(found - m_names.begin()));
+    return found == m_names.end() ? std::nullopt : std::optional(static_cast<std::size_t>(found - m_names.begin()));
 }
 
 void ColumnFinder::find_dates() {
@@ -149,9 +148,8 @@ void ColumnFinder::find_dates() {
             return;
         }
     }
-    throw input_error(m_table.at(m_table.rows[m_columns.header].line),
-                      "no column of dates: " + listed(names()), "a column named date, or year, month and day",
-                      "name it so in the first line");
+    throw input_error(m_table.at(m_table.rows[m_columns.header].line), "no column of dates: " + listed(names()),
+                      "a column named date, or year, month and day", "name it so in the first line");
 }
 
 bool ColumnFinder::is_taken(std::size_t column) const {
@@ -210,10 +208,9 @@ void ColumnFinder::take_named_values() {
     for (const std::string& wanted : m_wish.columns) {
         const auto found = std::ranges::find(m_names, wanted, &ColumnName::name);
         if (found == m_names.end()) {
-            throw input_error(m_wish.columns_setting, fmt::format("no column '{}' in {}", printable(wanted),
-                                                                  m_table.where),
-                              "one of " + listed(names()),
-                              did_you_mean(wanted, names(), "name a column of the table"));
+            throw input_error(m_wish.columns_setting,
+                              fmt::format("no column '{}' in {}", printable(wanted), m_table.where),
+                              "one of " + listed(names()), did_you_mean(wanted, names(), "name a column of the table"));
         }
         m_columns.values.push_back(static_cast<std::size_t>(found - m_names.begin()));
     }
@@ -288,11 +285,11 @@ void ColumnFinder::find_unit() {
     for (const std::size_t column : m_columns.values) {
         const std::string& unit = m_names[column].unit;
         if (!m_columns.unit.empty() && !unit.empty() && unit != m_columns.unit) {
-            throw input_error(m_table.at(m_table.rows[m_columns.header].line),
-                              fmt::format("columns in \"{}\" and in \"{}\"", printable(m_columns.unit),
-                                          printable(unit)),
-                              "one unit in the whole table",
-                              fmt::format("convert the others, or name those to use by {}", m_wish.columns_setting));
+            throw input_error(
+                m_table.at(m_table.rows[m_columns.header].line),
+                fmt::format("columns in \"{}\" and in \"{}\"", printable(m_columns.unit), printable(unit)),
+                "one unit in the whole table",
+                fmt::format("convert the others, or name those to use by {}", m_wish.columns_setting));
         }
         m_columns.unit = unit.empty() ? m_columns.unit : unit;
     }

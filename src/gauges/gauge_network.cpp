@@ -16,22 +16,22 @@ namespace {
 
 std::vector<std::string> those_without(const std::vector<std::string>& ids, const std::vector<std::string>& others) {
     std::vector<std::string> without;
-    std::ranges::copy_if(ids, std::back_inserter(without), [&](const std::string& id) {
-        return std::ranges::find(others, id) == others.end();
-    });
+    std::ranges::copy_if(ids, std::back_inserter(without),
+                         [&](const std::string& id) { return std::ranges::find(others, id) == others.end(); });
     return without;
 }
 
 void tell_unmatched(const std::vector<std::string>& ids, const GaugePlaces& places, const std::string& where,
                     Findings& findings) {
     if (const auto placeless = those_without(ids, places.ids()); !placeless.empty()) {
-        findings.warn({where, fmt::format("{} without a place: {}", counted(placeless.size(), "gauge"), listed(placeless)),
+        findings.warn({where,
+                       fmt::format("{} without a place: {}", counted(placeless.size(), "gauge"), listed(placeless)),
                        fmt::format("a line for each in {}", places.where), "they are not used"});
     }
     if (const auto seriesless = those_without(places.ids(), ids); !seriesless.empty()) {
         findings.note({places.where,
-                       fmt::format("{} without a series: {}", counted(seriesless.size(), "place"), listed(seriesless)), "",
-                       "they are not used"});
+                       fmt::format("{} without a series: {}", counted(seriesless.size(), "place"), listed(seriesless)),
+                       "", "they are not used"});
     }
 }
 
@@ -52,8 +52,7 @@ std::vector<UsedSeries> by_id(const std::vector<std::string>& ids, const GaugePl
     }
     if (used.empty()) {
         throw input_error(where, "the gauges " + listed(ids) + ", none of which has a place",
-                          "ids of " + places.where + ": " + listed(places.ids()),
-                          "write the same ids in both tables");
+                          "ids of " + places.where + ": " + listed(places.ids()), "write the same ids in both tables");
     }
     return used;
 }
@@ -70,10 +69,10 @@ std::vector<UsedSeries> used_series(const std::vector<std::string>& ids, const s
     const bool single = ids.size() == 1;
     if (!places) {
         if (!single) {
-            throw input_error(where, fmt::format("{} and no places: {}", counted(ids.size(), "gauge"), listed(ids)),
-                              "where each of them stands",
-                              fmt::format("give {}, a table with id, x and y or id, lon and lat; or keep one gauge",
-                                          setting));
+            throw input_error(
+                where, fmt::format("{} and no places: {}", counted(ids.size(), "gauge"), listed(ids)),
+                "where each of them stands",
+                fmt::format("give {}, a table with id, x and y or id, lon and lat; or keep one gauge", setting));
         }
         return everywhere(ids.front(), where, "without a place", findings);
     }

@@ -47,8 +47,8 @@ StepField NormalsSource::read(const Box& area) const {
     for (std::size_t band = 0; band < m_stack->bands.size(); ++band) {
         bands.emplace_back(band);
     }
-    const StepField months =
-        read_stack(*m_stack, area, bands, [](std::size_t /*step*/, double value, std::size_t /*band*/) { return value; });
+    const StepField months = read_stack(*m_stack, area, bands,
+                                        [](std::size_t /*step*/, double value, std::size_t /*band*/) { return value; });
     FieldFrame frame = months;
     frame.steps = 1;
     std::vector<double> sums;

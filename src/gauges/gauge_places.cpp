@@ -44,9 +44,9 @@ struct PlaceColumns {
 };
 
 PlaceColumns place_columns(const DelimitedText& table) {
-    constexpr std::array<std::string_view, 16> kId{"id",     "stationid", "station", "stnid", "stn",  "staid",
-                                                   "siteid", "site",      "gaugeid", "gauge", "gageid", "gage",
-                                                   "code",   "stationcode", "name",  "stationname"};
+    constexpr std::array<std::string_view, 16> kId{"id",     "stationid",   "station", "stnid",      "stn",    "staid",
+                                                   "siteid", "site",        "gaugeid", "gauge",      "gageid", "gage",
+                                                   "code",   "stationcode", "name",    "stationname"};
     constexpr std::array<std::string_view, 6> kX{"x", "easting", "east", "xcoord", "coordx", "e"};
     constexpr std::array<std::string_view, 6> kY{"y", "northing", "north", "ycoord", "coordy", "n"};
     constexpr std::array<std::string_view, 6> kLon{"lon", "longitude", "long", "lng", "londeg", "longitudedeg"};
@@ -115,10 +115,10 @@ GaugePlaces read_gauge_places(const std::string& setting, const std::string& pat
             throw input_error(table.at(row.line), "a station without an id", kPlacesWanted, "give it one");
         }
         if (const auto [found, is_new] = lines.emplace(id, row.line); !is_new) {
-            throw input_error(table.at(row.line),
-                              fmt::format("station '{}' a second time; it stands in line {}", printable(id),
-                                          found->second),
-                              "each station once", "take one of them out");
+            throw input_error(
+                table.at(row.line),
+                fmt::format("station '{}' a second time; it stands in line {}", printable(id), found->second),
+                "each station once", "take one of them out");
         }
         const Point place{coordinate(table, row, columns.x), coordinate(table, row, columns.y)};
         if (columns.lon_lat) {

@@ -22,8 +22,8 @@ constexpr const char* kDateSpellings = "1990-03-14, 3/14/1990, 14.03.1990, 14-Ma
 
 // Common practice: what stands in cells where nothing was measured.
 bool says_missing(const std::string& cell) {
-    constexpr std::array<std::string_view, 14> kWords{"",   "na", "n/a", "nan", "null", "none", "-",
-                                                      "--", "---", "m",  "x",   ".",    "missing", "nd"};
+    constexpr std::array<std::string_view, 14> kWords{"",   "na",  "n/a", "nan", "null", "none",    "-",
+                                                      "--", "---", "m",   "x",   ".",    "missing", "nd"};
     return std::ranges::find(kWords, lower_case(cell)) != kWords.end();
 }
 
@@ -51,7 +51,9 @@ struct Seen {
             text = cell;
         }
     }
-    [[nodiscard]] std::string example() const { return fmt::format("the first \"{}\" in line {}", printable(text), line); }
+    [[nodiscard]] std::string example() const {
+        return fmt::format("the first \"{}\" in line {}", printable(text), line);
+    }
 };
 
 class RowReader {
@@ -114,11 +116,12 @@ void RowReader::find_decimal_comma() {
         return;
     }
     if (points.count > 0 || all_thousands) {
-        throw input_error(m_table.at(commas.line),
-                          fmt::format("\"{}\"{}", commas.text,
-                                      points.count > 0 ? fmt::format(", and \"{}\" in line {}", points.text, points.line)
-                                                       : std::string(", which may be a part or thousands")),
-                          "numbers with a decimal point, without a mark between thousands", "write them so");
+        throw input_error(
+            m_table.at(commas.line),
+            fmt::format("\"{}\"{}", commas.text,
+                        points.count > 0 ? fmt::format(", and \"{}\" in line {}", points.text, points.line)
+                                         : std::string(", which may be a part or thousands")),
+            "numbers with a decimal point, without a mark between thousands", "write them so");
     }
     m_decimal_comma = true;
     m_findings.note({m_table.where, "numbers with a decimal comma, " + commas.example(), "", "read as such"});
@@ -154,17 +157,18 @@ void RowReader::number_stations() {
 
 // Words under a table, in the first cell alone.
 bool RowReader::is_foot(const TextRow& row) const {
-    const bool one_cell =
-        std::ranges::all_of(row.cells.begin() + 1, row.cells.end(), [](const std::string& text) { return text.empty(); });
+    const bool one_cell = std::ranges::all_of(row.cells.begin() + 1, row.cells.end(),
+                                              [](const std::string& text) { return text.empty(); });
     const std::string& first = row.cells.front();
     const bool dated = written_date(first) || (m_wish.mean_year && written_month(first));
     return one_cell && !dated && m_table.rows[m_columns.header].cells.size() > 1;
 }
 
 Error RowReader::no_date(const TextRow& row, const std::string& text) const {
-    return input_error(m_table.at(row.line),
-                       text.empty() ? std::string("a line without a date") : fmt::format("\"{}\" for a date", printable(text)),
-                       kDateSpellings, "correct the line, or take it out; years need four digits");
+    return input_error(
+        m_table.at(row.line),
+        text.empty() ? std::string("a line without a date") : fmt::format("\"{}\" for a date", printable(text)),
+        kDateSpellings, "correct the line, or take it out; years need four digits");
 }
 
 WrittenDate RowReader::date_of_parts(const TextRow& row) const {
@@ -182,7 +186,9 @@ WrittenDate RowReader::date_of_parts(const TextRow& row) const {
         throw no_date(row, fmt::format("{} {} {}", m_columns.year ? cell(row, *m_columns.year) : "",
                                        cell(row, *m_columns.month), day_text));
     }
-    return {.year = static_cast<int>(*year), .month = *month, .day = day ? std::optional(static_cast<int>(*day)) : std::nullopt};
+    return {.year = static_cast<int>(*year),
+            .month = *month,
+            .day = day ? std::optional(static_cast<int>(*day)) : std::nullopt};
 }
 
 WrittenDate RowReader::date_of_row(const TextRow& row) const {
@@ -236,8 +242,9 @@ double RowReader::value_of(const TextRow& row, std::size_t column) {
 
 void RowReader::read_row(const TextRow& row) {
     const std::size_t names = m_table.rows[m_columns.header].cells.size();
-    const bool too_many = std::any_of(row.cells.begin() + static_cast<std::ptrdiff_t>(std::min(names, row.cells.size())),
-                                      row.cells.end(), [](const std::string& text) { return !text.empty(); });
+    const bool too_many =
+        std::any_of(row.cells.begin() + static_cast<std::ptrdiff_t>(std::min(names, row.cells.size())), row.cells.end(),
+                    [](const std::string& text) { return !text.empty(); });
     if (too_many) {
         throw input_error(m_table.at(row.line), fmt::format("{} cells under {} names", row.cells.size(), names),
                           "a cell for each name", "correct the line; a text that holds the delimiter needs quotes");
@@ -263,8 +270,8 @@ void RowReader::settle_dates() {
         dates.push_back({row.date, row.line});
     }
     const std::string section = m_wish.setting.substr(0, m_wish.setting.find('.'));
-    m_rows.order = settle_order(dates, m_wish.order, m_wish.months || m_wish.mean_year, m_table.where,
-                                section + ".date_order");
+    m_rows.order =
+        settle_order(dates, m_wish.order, m_wish.months || m_wish.mean_year, m_table.where, section + ".date_order");
     for (std::size_t i = 0; i < dates.size(); ++i) {
         m_rows.rows[i].date = dates[i].date;
     }
@@ -283,7 +290,8 @@ void RowReader::tell() const {
                          "", ""});
     }
     if (m_negatives.count > 0) {
-        m_findings.warn({where, fmt::format("{} below 0, {}", counted(m_negatives.count, "depth"), m_negatives.example()),
+        m_findings.warn({where,
+                         fmt::format("{} below 0, {}", counted(m_negatives.count, "depth"), m_negatives.example()),
                          "rain of 0 or more", "they count as missing: look what they stand for"});
     }
     if (m_words.count > 0) {
@@ -323,7 +331,8 @@ GaugeRows RowReader::read() {
                           "name another file");
     }
     if (foot > 0) {
-        m_findings.note({m_table.where, fmt::format("{} of words without data passed over", counted(foot, "line")), "", ""});
+        m_findings.note(
+            {m_table.where, fmt::format("{} of words without data passed over", counted(foot, "line")), "", ""});
     }
     settle_dates();
     tell();

@@ -47,15 +47,13 @@ std::size_t leap_days_left_out(const GaugeRows& rows) {
             after.insert(row.date.year);
         }
     }
-    return static_cast<std::size_t>(std::ranges::count_if(before, [&](int year) {
-        return days_in_month(Calendar::standard, year, 2) == 29 && after.contains(year);
-    }));
+    return static_cast<std::size_t>(std::ranges::count_if(
+        before, [&](int year) { return days_in_month(Calendar::standard, year, 2) == 29 && after.contains(year); }));
 }
 
 bool has_day(const GaugeRows& rows, Day wanted) {
-    return std::ranges::any_of(rows.rows, [&](const GaugeRow& row) {
-        return Day(row.date.month, row.date.day.value_or(0)) == wanted;
-    });
+    return std::ranges::any_of(
+        rows.rows, [&](const GaugeRow& row) { return Day(row.date.month, row.date.day.value_or(0)) == wanted; });
 }
 
 Calendar calendar_of(const GaugeRows& rows, const std::string& setting, Findings& findings) {
@@ -68,8 +66,7 @@ Calendar calendar_of(const GaugeRows& rows, const std::string& setting, Findings
     }
     constexpr std::size_t kEnough = 2;
     if (const std::size_t left_out = leap_days_left_out(rows); left_out >= kEnough && !has_day(rows, {2, 29})) {
-        findings.note({rows.where,
-                       fmt::format("no 29 February in any of {}", counted(left_out, "leap year")), "",
+        findings.note({rows.where, fmt::format("no 29 February in any of {}", counted(left_out, "leap year")), "",
                        "taken for a calendar without leap days (noleap): set rain.calendar = \"standard\" if they are "
                        "missing days"});
         return Calendar::noleap;
@@ -96,9 +93,9 @@ public:
         return day_number(m_calendar, {row.date.year, row.date.month, day});
     }
     [[nodiscard]] Date date(std::int64_t step) const {
-        return m_kind == RainKind::daily ? eaveshed::date_of(m_calendar, step)
-                                         : Date{static_cast<int>(step / kYearMonths),
-                                                static_cast<int>(step % kYearMonths) + 1, 1};
+        return m_kind == RainKind::daily
+                   ? eaveshed::date_of(m_calendar, step)
+                   : Date{static_cast<int>(step / kYearMonths), static_cast<int>(step % kYearMonths) + 1, 1};
     }
 
 private:
@@ -141,20 +138,20 @@ void require_kind(const GaugeRows& rows, RainKind kind) {
 
 // A date twice, for one station or in a form with a column for each.
 void throw_twice(const GaugeRows& rows, const GaugeRow& row, std::uint32_t station, std::size_t first_line) {
-    throw input_error(rows.at(row.line),
-                      fmt::format("{} a second time{}; it stands in line {}", date_of(row),
-                                  row.station == kEveryStation
-                                      ? std::string()
-                                      : fmt::format(" for station '{}'", printable(rows.ids[station])),
-                                  first_line),
-                      "each date once", "take one of them out; hours have to be added up to days first");
+    throw input_error(
+        rows.at(row.line),
+        fmt::format("{} a second time{}; it stands in line {}", date_of(row),
+                    row.station == kEveryStation ? std::string()
+                                                 : fmt::format(" for station '{}'", printable(rows.ids[station])),
+                    first_line),
+        "each date once", "take one of them out; hours have to be added up to days first");
 }
 
 void require_each_once(const GaugeRows& rows) {
     std::map<std::tuple<std::uint32_t, int, int, int>, std::size_t> lines;
     for (const GaugeRow& row : rows.rows) {
-        const auto [found, is_new] = lines.emplace(
-            std::tuple(row.station, row.date.year, row.date.month, row.date.day.value_or(0)), row.line);
+        const auto [found, is_new] =
+            lines.emplace(std::tuple(row.station, row.date.year, row.date.month, row.date.day.value_or(0)), row.line);
         if (!is_new) {
             throw_twice(rows, row, row.station, found->second);
         }

@@ -33,21 +33,24 @@ GaugeRows rows_of_temperature(const TemperatureRole& role, const TemperatureSett
         throw input_error(role.setting, fmt::format("{} tables of gauges", role.paths.size()), "one table",
                           "put them together");
     }
-    return read_gauge_rows({.setting = role.setting,
-                            .columns_setting = role.column_setting,
-                            .quantity = role.quantity,
-                            .columns = role.column.empty() ? std::vector<std::string>{}
-                                                           : std::vector<std::string>{role.column},
-                            .order = settings.date_order,
-                            .mean_year = true,
-                            .months = false,
-                            .known_ids = known_ids},
-                           role.paths.front(), findings);
+    return read_gauge_rows(
+        {.setting = role.setting,
+         .columns_setting = role.column_setting,
+         .quantity = role.quantity,
+         .columns = role.column.empty() ? std::vector<std::string>{} : std::vector<std::string>{role.column},
+         .order = settings.date_order,
+         .mean_year = true,
+         .months = false,
+         .known_ids = known_ids},
+        role.paths.front(), findings);
 }
 
 std::optional<GaugeTemperatureUnit> unit_from_text(const std::string& text) {
     const std::string word = lower_case(text);
-    if (word == "f" || word == "degf" || word == "deg f" || word == "fahrenheit" || word == "\xC2\xB0" "f") {
+    if (word == "f" || word == "degf" || word == "deg f" || word == "fahrenheit" ||
+        word ==
+            "\xC2\xB0"
+            "f") {
         return GaugeTemperatureUnit::fahrenheit;
     }
     const auto known = temperature_unit_from_text(text);
@@ -67,15 +70,16 @@ GaugeTemperatureUnit unit_of(const GaugeRows& rows, GaugeTemperatureUnit setting
                           "set temperature.unit to what the values are");
     }
     if (stated && set && *stated != setting) {
-        throw input_error(rows.where, fmt::format("the unit \"{}\" in the table, and another in temperature.unit",
-                                                  printable(rows.unit)),
-                          "one of them", "leave temperature.unit out if the table is right; else correct the table");
+        throw input_error(
+            rows.where,
+            fmt::format("the unit \"{}\" in the table, and another in temperature.unit", printable(rows.unit)),
+            "one of them", "leave temperature.unit out if the table is right; else correct the table");
     }
     return stated.value_or(setting);
 }
 
 double celsius(double value, GaugeTemperatureUnit unit) {
-    constexpr double kZeroCelsius = 273.15;     // K, exact
+    constexpr double kZeroCelsius = 273.15;       // K, exact
     constexpr double kFreezingFahrenheit = 32.0;  // exact
     constexpr double kFahrenheitPerDegree = 1.8;
     switch (unit) {
@@ -96,12 +100,12 @@ std::vector<MonthMeans> means_in_celsius(const GaugeRows& rows, GaugeTemperature
         for (double& mean : means[station]) {
             mean = celsius(mean, unit);
             if (mean < kColdest || mean > kHottest) {
-                throw input_error(rows.where,
-                                  fmt::format("a monthly mean of {:.1f} degrees C at '{}'", mean,
-                                              printable(rows.ids[station])),
-                                  fmt::format("{} to {} degrees C", kColdest, kHottest),
-                                  "correct temperature.unit, or the values: tenths of a degree, or numbers that stand "
-                                  "for missing");
+                throw input_error(
+                    rows.where,
+                    fmt::format("a monthly mean of {:.1f} degrees C at '{}'", mean, printable(rows.ids[station])),
+                    fmt::format("{} to {} degrees C", kColdest, kHottest),
+                    "correct temperature.unit, or the values: tenths of a degree, or numbers that stand "
+                    "for missing");
             }
         }
     }

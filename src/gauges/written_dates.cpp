@@ -110,8 +110,8 @@ std::optional<WrittenDate> of_three(const DatePart& a, const DatePart& b, const 
     if (!a.number() && b.small()) {
         return day_of(c.value(), written_month(a.text), b.value());
     }
-    if (!a.small() || !b.small() || a.value() < 1 || b.value() < 1 ||
-        std::min(a.value(), b.value()) > kMonthsOfYear || std::max(a.value(), b.value()) > 31) {
+    if (!a.small() || !b.small() || a.value() < 1 || b.value() < 1 || std::min(a.value(), b.value()) > kMonthsOfYear ||
+        std::max(a.value(), b.value()) > 31) {
         return std::nullopt;
     }
     if (dots) {
@@ -157,17 +157,17 @@ std::string order_name(bool day_first) {
 bool settled(const OrderShown& shown, DateOrder order, const std::string& where, const std::string& setting,
              std::size_t any_line) {
     if (shown.day_first != 0 && shown.month_first != 0) {
-        throw input_error(where,
-                          fmt::format("the day first in line {} and the month first in line {}", shown.day_first,
-                                      shown.month_first),
-                          "one spelling of dates", "write all of them as 1990-03-14");
+        throw input_error(
+            where,
+            fmt::format("the day first in line {} and the month first in line {}", shown.day_first, shown.month_first),
+            "one spelling of dates", "write all of them as 1990-03-14");
     }
     const bool data_say = shown.day_first != 0 || shown.month_first != 0;
     if (!data_say && order == DateOrder::from_data) {
-        throw input_error(fmt::format("{}, line {}", where, any_line),
-                          "dates that may have the day or the month first: no number in them is over 12",
-                          "one order of the two",
-                          fmt::format("set {} to \"day-month\" or \"month-day\", or write dates as 1990-03-14", setting));
+        throw input_error(
+            fmt::format("{}, line {}", where, any_line),
+            "dates that may have the day or the month first: no number in them is over 12", "one order of the two",
+            fmt::format("set {} to \"day-month\" or \"month-day\", or write dates as 1990-03-14", setting));
     }
     const bool day_first = data_say ? shown.day_first != 0 : order == DateOrder::day_month;
     if (data_say && order != DateOrder::from_data && day_first != (order == DateOrder::day_month)) {

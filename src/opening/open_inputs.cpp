@@ -161,8 +161,8 @@ void Opener::open_temperature(const Setting& input) {
 }
 
 void Opener::open_temperature_gauges() {
-    auto gauges = open_gauge_temperatures(m_settings.temperature, m_settings.rain.nearest_stations, footprints(),
-                                          m_findings);
+    auto gauges =
+        open_gauge_temperatures(m_settings.temperature, m_settings.rain.nearest_stations, footprints(), m_findings);
     if (gauges) {
         m_inputs.temperature_gauges = gauges->info;
         m_inputs.gauge_temperatures = std::move(gauges);
@@ -176,17 +176,13 @@ void Opener::open_by_kind(const Setting& input) {
         case InputKind::earlier_result: open_former(input); break;
         case InputKind::call_list: open_calls(input); break;
         case InputKind::raster: open_raster(input); break;
-        case InputKind::rain:
-            try_to([&] { open_rain(input); });
-            break;
+        case InputKind::rain: try_to([&] { open_rain(input); }); break;
         case InputKind::gauge_places:
         case InputKind::normals: break;  // with the table of gauges
         case InputKind::et0:
             try_to([&] { keep_months(input, MonthSource::open_et0(m_settings.evapotranspiration, m_findings)); });
             break;
-        case InputKind::temperature:
-            try_to([&] { open_temperature(input); });
-            break;
+        case InputKind::temperature: try_to([&] { open_temperature(input); }); break;
     }
 }
 
@@ -220,7 +216,8 @@ OpenInputs open_inputs(const Project& project, Findings& findings) {
         opener.open(*input);
     }
     OpenInputs inputs = opener.take();
-    if (inputs.month_field("evapotranspiration.source") != nullptr && inputs.has(input_setting("temperature.minimum"))) {
+    if (inputs.month_field("evapotranspiration.source") != nullptr &&
+        inputs.has(input_setting("temperature.minimum"))) {
         findings.note({"temperature", "temperatures beside an evapotranspiration raster", "",
                        "ET0 is that of the raster; the temperatures tell the months that freeze"});
     }

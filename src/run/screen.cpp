@@ -79,7 +79,7 @@ struct Screening {
 
 struct ComputedRows {
     BlockCounts blocks;
-    std::optional<MonthDepths> mean_year_mm;  // rain in the middle of the basin
+    std::optional<MonthDepths> mean_year_mm;   // rain in the middle of the basin
     std::vector<std::uint32_t> stations_used;  // gauges of rain
 };
 

@@ -95,9 +95,10 @@ void append_rain(std::vector<Setting>& table) {
              .kind = Kind::paths,
              .access = at<kRain, &RainSettings::source>(),
              .required = true,
-             .meaning = "Rain grid: one file with a band for each step, or many files in the order of time. Or a table of "
-                        "gauges (CSV): a date and a column for each station, or a date, a station and a value in each "
-                        "line.",
+             .meaning =
+                 "Rain grid: one file with a band for each step, or many files in the order of time. Or a table of "
+                 "gauges (CSV): a date and a column for each station, or a date, a station and a value in each "
+                 "line.",
              .role = InputRole{.kind = InputKind::rain, .label = "rain", .overlap = Overlap::all}},
             {.section = "rain",
              .key = "kind",

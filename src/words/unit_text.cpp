@@ -8,7 +8,6 @@
 #include <utility>
 
 #include "eaveshed/core/constants.hpp"
-#include "eaveshed/core/constants.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {

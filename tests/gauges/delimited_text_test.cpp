@@ -21,9 +21,11 @@ std::vector<std::vector<std::string>> cells(std::string_view text) {
 
 TEST(DelimitedText, IsReadWithEveryDelimiterAndLineEnd) {
     const auto expected = ElementsAre(ElementsAre("date", "mm"), ElementsAre("1990-01-01", "1.5"));
-    for (const char* const text : {"date,mm\n1990-01-01,1.5\n", "date;mm\r\n1990-01-01;1.5\r\n",
-                                   "date\tmm\r1990-01-01\t1.5", "date|mm\n1990-01-01|1.5", "date mm\n1990-01-01   1.5\n",
-                                   "\xEF\xBB\xBF" "date , mm\n 1990-01-01 ,\t1.5 \n"}) {
+    for (const char* const text :
+         {"date,mm\n1990-01-01,1.5\n", "date;mm\r\n1990-01-01;1.5\r\n", "date\tmm\r1990-01-01\t1.5",
+          "date|mm\n1990-01-01|1.5", "date mm\n1990-01-01   1.5\n",
+          "\xEF\xBB\xBF"
+          "date , mm\n 1990-01-01 ,\t1.5 \n"}) {
         EXPECT_THAT(cells(text), expected) << text;
     }
 }
@@ -39,9 +41,9 @@ TEST(DelimitedText, KeepsWhatStandsInQuotesAndPassesOverRemarksAndEmptyLines) {
 }
 
 TEST(DelimitedText, SemicolonsSeparateWhereCommasAreDecimal) {
-    EXPECT_THAT(cells("date;mm\n14.03.1990;1,5\n15.03.1990;0,2\n"),
-                ElementsAre(ElementsAre("date", "mm"), ElementsAre("14.03.1990", "1,5"),
-                            ElementsAre("15.03.1990", "0,2")));
+    EXPECT_THAT(
+        cells("date;mm\n14.03.1990;1,5\n15.03.1990;0,2\n"),
+        ElementsAre(ElementsAre("date", "mm"), ElementsAre("14.03.1990", "1,5"), ElementsAre("15.03.1990", "0,2")));
 }
 
 TEST(DelimitedText, KeepsEmptyCellsBetweenTabs) {
@@ -51,7 +53,13 @@ TEST(DelimitedText, KeepsEmptyCellsBetweenTabs) {
 
 TEST(DelimitedText, RefusesWhatIsNoTextAndSaysWhatToDo) {
     expect_input_error([] { (void)cells("PK\x03\x04 more"); }, {"t.csv", "a spreadsheet", "save the sheet as CSV"});
-    expect_input_error([] { (void)cells("\xFF\xFE" "d"); }, {"UTF-16", "UTF-8"});
+    expect_input_error(
+        [] {
+            (void)cells(
+                "\xFF\xFE"
+                "d");
+        },
+        {"UTF-16", "UTF-8"});
     expect_input_error([] { (void)cells(std::string_view("a,b\0c", 5)); }, {"no text"});
     expect_input_error([] { (void)cells("a,b\n1,\"open\n2,3\n"); }, {"double quote in line 2", "never closed"});
     expect_input_error([] { (void)cells("# nothing\n\n"); }, {"without a line"});

@@ -12,8 +12,8 @@ namespace eaveshed {
 namespace {
 
 using ::testing::ElementsAre;
-using ::testing::HasSubstr;
 using testing::expect_input_error;
+using ::testing::HasSubstr;
 using testing::TempFolder;
 
 class GaugePlacesTest : public ::testing::Test {
@@ -93,10 +93,16 @@ TEST_F(GaugePlacesTest, OneSeriesAndOnePlaceBelongTogether) {
 }
 
 TEST_F(GaugePlacesTest, SeveralSeriesNeedPlaces) {
-    expect_input_error([&] { (void)used({"A", "B"}, ""); },
-                       {"gauges.csv", "2 gauges and no places: A, B", "give rain.stations"});
-    expect_input_error([&] { (void)used({"A", "B"}, "id,x,y\nC,1,1\nD,2,2\n"); },
-                       {"A, B", "none of which has a place", "C, D"});
+    expect_input_error(
+        [&] {
+            (void)used({"A", "B"}, "");
+        },
+        {"gauges.csv", "2 gauges and no places: A, B", "give rain.stations"});
+    expect_input_error(
+        [&] {
+            (void)used({"A", "B"}, "id,x,y\nC,1,1\nD,2,2\n");
+        },
+        {"A, B", "none of which has a place", "C, D"});
 }
 
 TEST_F(GaugePlacesTest, WhatHasNoPartnerIsToldAndLeftOut) {

@@ -12,8 +12,8 @@ namespace eaveshed {
 namespace {
 
 using ::testing::ElementsAre;
-using ::testing::HasSubstr;
 using testing::expect_input_error;
+using ::testing::HasSubstr;
 using testing::TempFolder;
 
 class GaugeRowsTest : public ::testing::Test {
@@ -67,8 +67,8 @@ TEST_F(GaugeRowsTest, AColumnAStationComesInTheOrderOfTheIds) {
 }
 
 TEST_F(GaugeRowsTest, AStationInEachLineIsTheLongForm) {
-    const GaugeRows rows = read(
-        "STATION,DATE,PRCP,PRCP_ATTRIBUTES\nB2,1990-03-14,3,\"a,b\"\nA1,1990-03-14,1,\nB2,1990-03-15,T,\n");
+    const GaugeRows rows =
+        read("STATION,DATE,PRCP,PRCP_ATTRIBUTES\nB2,1990-03-14,3,\"a,b\"\nA1,1990-03-14,1,\nB2,1990-03-15,T,\n");
     EXPECT_THAT(rows.ids, ElementsAre("A1", "B2"));
     EXPECT_EQ(rows.width(), 1U);
     ASSERT_EQ(rows.rows.size(), 3U);
@@ -90,8 +90,9 @@ TEST_F(GaugeRowsTest, YearMonthAndDayMayStandInColumnsOfTheirOwn) {
 }
 
 TEST_F(GaugeRowsTest, ALineOfUnitsAndAPreambleAreUnderstood) {
-    const GaugeRows rows =
-        read("Station data of the district\n# made in 2020\ndate,alpha,beta\nYYYY-MM-DD,mm,mm\n1990-03-14,1,2\n\nEnd of data\n");
+    const GaugeRows rows = read(
+        "Station data of the district\n# made in 2020\ndate,alpha,beta\nYYYY-MM-DD,mm,mm\n1990-03-14,1,2\n\nEnd of "
+        "data\n");
     EXPECT_EQ(rows.unit, "mm");
     EXPECT_THAT(rows.values, ElementsAre(1.0, 2.0));
     EXPECT_EQ(rows.rows[0].line, 5U);

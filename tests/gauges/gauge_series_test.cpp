@@ -13,9 +13,9 @@ namespace eaveshed {
 namespace {
 
 using ::testing::ElementsAre;
+using testing::expect_input_error;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
-using testing::expect_input_error;
 using testing::TempFolder;
 
 class GaugeSeriesTest : public ::testing::Test {

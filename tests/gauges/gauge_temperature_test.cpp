@@ -12,8 +12,8 @@
 namespace eaveshed {
 namespace {
 
-using ::testing::HasSubstr;
 using testing::expect_input_error;
+using ::testing::HasSubstr;
 using testing::TempFolder;
 
 class GaugeTemperaturesTest : public ::testing::Test {

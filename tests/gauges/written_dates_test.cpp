@@ -23,9 +23,9 @@ std::string shown(const char* text) {
 }
 
 TEST(WrittenDate, IsReadInTheUsualSpellings) {
-    for (const char* const text :
-         {"1990-03-14", "1990/3/14", "1990.03.14", "19900314", "14.03.1990", "14.3.1990", "14-Mar-1990", "14 March 1990",
-          "Mar 14, 1990", "1990-Mar-14", "1990-03-14T00:00:00Z", "1990-03-14 07:30", "14-MAR-1990 8:00"}) {
+    for (const char* const text : {"1990-03-14", "1990/3/14", "1990.03.14", "19900314", "14.03.1990", "14.3.1990",
+                                   "14-Mar-1990", "14 March 1990", "Mar 14, 1990", "1990-Mar-14",
+                                   "1990-03-14T00:00:00Z", "1990-03-14 07:30", "14-MAR-1990 8:00"}) {
         EXPECT_EQ(shown(text), "1990 3 14") << text;
     }
     for (const char* const text : {"1990-03", "199003", "3/1990", "Mar 1990", "March-1990", "1990 Mar", "03.1990"}) {
@@ -37,8 +37,9 @@ TEST(WrittenDate, IsReadInTheUsualSpellings) {
 }
 
 TEST(WrittenDate, IsNoneForEverythingElse) {
-    for (const char* const text : {"", "mean", "1990", "14/03/90", "13/14/1990", "1990-13-01", "1990-00-10", "1990-03-32",
-                                   "32946", "1.5", "12:30", "1990-03-14-15", "0/3/1990", "Foo 14 1990", "1990-03-14x"}) {
+    for (const char* const text :
+         {"", "mean", "1990", "14/03/90", "13/14/1990", "1990-13-01", "1990-00-10", "1990-03-32", "32946", "1.5",
+          "12:30", "1990-03-14-15", "0/3/1990", "Foo 14 1990", "1990-03-14x"}) {
         EXPECT_EQ(shown(text), "none") << text;
     }
 }
@@ -62,7 +63,8 @@ std::vector<DateAtLine> dates_of(const std::vector<const char*>& texts) {
     return dates;
 }
 
-std::string settled(const std::vector<const char*>& texts, DateOrder order = DateOrder::from_data, bool months = false) {
+std::string settled(const std::vector<const char*>& texts, DateOrder order = DateOrder::from_data,
+                    bool months = false) {
     std::vector<DateAtLine> dates = dates_of(texts);
     (void)settle_order(dates, order, months, "t.csv", "rain.date_order");
     std::string all;
@@ -89,15 +91,24 @@ TEST(DateOrderOfATable, IsSettledByTheSettingWhereTheDataAreSilent) {
 }
 
 TEST(DateOrderOfATable, IsAskedForWhereNothingSettlesIt) {
-    expect_input_error([] { (void)settled({"1/2/1990", "2/2/1990"}); },
-                       {"t.csv, line 2", "no number in them is over 12", "set rain.date_order", "month-day"});
+    expect_input_error(
+        [] {
+            (void)settled({"1/2/1990", "2/2/1990"});
+        },
+        {"t.csv, line 2", "no number in them is over 12", "set rain.date_order", "month-day"});
 }
 
 TEST(DateOrderOfATable, ThatContradictsItselfOrTheSettingIsRefused) {
-    expect_input_error([] { (void)settled({"1/2/1990", "13/2/1990", "2/13/1990"}); },
-                       {"day first in line 3", "month first in line 4"});
-    expect_input_error([] { (void)settled({"1/2/1990", "13/2/1990"}, DateOrder::month_day); },
-                       {"line 3", "day-month", "rain.date_order = \"month-day\"", "leave the setting out"});
+    expect_input_error(
+        [] {
+            (void)settled({"1/2/1990", "13/2/1990", "2/13/1990"});
+        },
+        {"day first in line 3", "month first in line 4"});
+    expect_input_error(
+        [] {
+            (void)settled({"1/2/1990", "13/2/1990"}, DateOrder::month_day);
+        },
+        {"line 3", "day-month", "rain.date_order = \"month-day\"", "leave the setting out"});
 }
 
 }  // namespace

@@ -26,7 +26,8 @@ TEST(NearestGauge, TellsEachDayThatItHasAndTheNextOneTheOthers) {
 // Days are not mixed: a day is dry when the nearest gauge is, whatever the others have.
 TEST(NearestGauge, IsNotMixedWithOthers) {
     const StationSeries series{2, {{0.0, kNan}, {5.0, 7.0}}};
-    EXPECT_THAT(nearest_values(series, std::vector<StationUse>{{0, 100.0, 1.0}, {1, 101.0, 1.0}}), ElementsAre(0.0, 7.0));
+    EXPECT_THAT(nearest_values(series, std::vector<StationUse>{{0, 100.0, 1.0}, {1, 101.0, 1.0}}),
+                ElementsAre(0.0, 7.0));
 }
 
 TEST(NearestGauge, IsTakenTimesItsOwnFactor) {

@@ -77,11 +77,10 @@ TEST_P(OneGauge, GivesTheRowsOfAGridWithItsValuesEverywhere) {
         table += date_of_step(rain, step) + "," + gauge_cell(value_of_step(rain, step)) + "\n";
     }
     folder.write("gauge.csv", table);
-    testing::RasterSpec grid =
-        raster_over_basin(kBasinCrs, 1000.0, 1000.0, rain.steps, [&](int band, Point) {
-            // Bands of a mean year begin with January.
-            return value_of_step(rain, rain.kind == "monthly-normals" ? (band + 2) % 12 : band);
-        });
+    testing::RasterSpec grid = raster_over_basin(kBasinCrs, 1000.0, 1000.0, rain.steps, [&](int band, Point) {
+        // Bands of a mean year begin with January.
+        return value_of_step(rain, rain.kind == "monthly-normals" ? (band + 2) % 12 : band);
+    });
     grid.unit = "mm";
     testing::write_raster(folder.file("uniform.tif"), grid);
     const std::string kind = "kind = \"" + rain.kind + "\"\n";
@@ -397,8 +396,9 @@ TEST(GaugesInCheck, AreShownAsTheyWereUnderstood) {
     folder.write("gauges.csv", wide_table(true, kGaugeDays));
     folder.write("places.csv", places_table());
     std::string page;
-    checked(folder.write("gauges.toml", project_with_rain(basin, "source = \"gauges.csv\"\nkind = \"daily\"\nunit = "
-                                                                 "\"mm\"\nstations = \"places.csv\"\n")),
+    checked(folder.write("gauges.toml", project_with_rain(basin,
+                                                          "source = \"gauges.csv\"\nkind = \"daily\"\nunit = "
+                                                          "\"mm\"\nstations = \"places.csv\"\n")),
             &page);
     EXPECT_THAT(page, AllOf(HasSubstr("2190 days from 1990-10-20 (standard calendar): 5 complete tank years, in mm, 6 "
                                       "gauges, dates with the month first, as the data show"),
@@ -430,10 +430,11 @@ TEST(GaugesInCheck, SettingsForATableBesideAGridHaveNoEffect) {
     const TempFolder folder;
     const SmallBasin basin;
     write_basin(folder, basin);
-    const std::string found = checked(folder.write(
-        "grid.toml", project_with_rain(basin, "source = \"rain.tif\"\nkind = \"monthly\"\nstart = \"1990-11\"\n"
-                                              "stations = \"places.csv\"\nnearest_stations = 2\n") +
-                         "[temperature]\ndate_order = \"day-month\"\n"));
+    const std::string found = checked(
+        folder.write("grid.toml", project_with_rain(basin,
+                                                    "source = \"rain.tif\"\nkind = \"monthly\"\nstart = \"1990-11\"\n"
+                                                    "stations = \"places.csv\"\nnearest_stations = 2\n") +
+                                      "[temperature]\ndate_order = \"day-month\"\n"));
     for (const char* const key : {"rain.stations", "rain.nearest_stations", "temperature.date_order"}) {
         EXPECT_THAT(found, HasSubstr(key));
     }

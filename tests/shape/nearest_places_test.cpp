@@ -36,7 +36,8 @@ TEST(NearestPlaces, OfManyAreThoseThatPlainSortingGives) {
     testing::RandomNumbers random(20261129);
     for (const double spread : {0.05, 5.0, 80.0}) {
         for (int round = 0; round < 20; ++round) {
-            const Point middle{random.between(-180.0, 180.0), random.between(-85.0 + std::min(spread, 84.0), 85.0 - std::min(spread, 84.0))};
+            const Point middle{random.between(-180.0, 180.0),
+                               random.between(-85.0 + std::min(spread, 84.0), 85.0 - std::min(spread, 84.0))};
             const auto near = [&] {
                 return Point{middle.x + random.between(-spread, spread), middle.y + random.between(-spread, spread)};
             };

@@ -53,7 +53,7 @@ struct Explained {
 struct ExplainedRoof : Explained {
     std::string roof_id;
     std::optional<std::string> parcel_id;
-    Timeline timeline;  // of the rain
+    Timeline timeline;                            // of the rain
     std::vector<GaugeOfRoof> rain_gauges;         // nearest first; empty where a grid tells the rain
     std::vector<GaugeOfRoof> temperature_gauges;  // likewise
     TileRoof roof;

@@ -27,8 +27,7 @@ inline constexpr std::uint64_t kMostRainBytes = 256ULL << 20;
 inline constexpr std::size_t kRainKeptBytes = 16U << 20;
 
 // Depths as the basin's record has them, or, in a file, as they were recorded. Of gauges those that some roof draws on.
-using BasinRain =
-    std::variant<std::shared_ptr<const StepField>, FieldInFile, std::shared_ptr<const StationSeries>>;
+using BasinRain = std::variant<std::shared_ptr<const StepField>, FieldInFile, std::shared_ptr<const StationSeries>>;
 
 // What is shared by all tiles. Cheap to copy.
 struct BasinClimate {

@@ -16,7 +16,7 @@ namespace eaveshed {
 
 // A series of the table that is made use of.
 struct UsedSeries {
-    std::uint32_t series = 0;         // position among the ids
+    std::uint32_t series = 0;        // position among the ids
     std::optional<Point> degrees{};  // none of the only one, which counts everywhere
 };
 

@@ -18,7 +18,7 @@ struct GaugePlace {
 struct GaugePlaces {
     std::string where;
     std::string file;
-    bool lon_lat = false;             // degrees of WGS 84; else x and y in the footprints' CRS
+    bool lon_lat = false;            // degrees of WGS 84; else x and y in the footprints' CRS
     std::vector<GaugePlace> places;  // in the table's order, each id once
 
     [[nodiscard]] std::vector<std::string> ids() const;

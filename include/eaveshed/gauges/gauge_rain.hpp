@@ -15,10 +15,10 @@
 namespace eaveshed {
 
 struct GaugeRain {
-    RainInfo info;                                // its gauges are given
-    std::vector<std::vector<double>> depths_mm;  // by station, one a step of the timeline; NaN missing
+    RainInfo info;                                 // its gauges are given
+    std::vector<std::vector<double>> depths_mm;    // by station, one a step of the timeline; NaN missing
     std::shared_ptr<const NormalsSource> normals;  // null without
-    std::vector<double> normals_of_stations;     // by station; NaN where there is none; empty without normals
+    std::vector<double> normals_of_stations;       // by station; NaN where there is none; empty without normals
 };
 
 // Reads the table, the places and the normals at them. Throws input errors; warns of depths that no climate has and of

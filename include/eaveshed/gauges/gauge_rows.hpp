@@ -22,20 +22,20 @@ enum class GaugeQuantity : std::uint8_t { rain, minimum_temperature, maximum_tem
 
 // What is looked for in a table.
 struct GaugeWish {
-    std::string setting{};             // that names the table: "rain.source"
-    std::string columns_setting{};     // that names its columns: "rain.columns"
+    std::string setting{};          // that names the table: "rain.source"
+    std::string columns_setting{};  // that names its columns: "rain.columns"
     GaugeQuantity quantity = GaugeQuantity::rain;
     std::vector<std::string> columns{};  // as the settings name them; empty: found by their names
     DateOrder order = DateOrder::from_data;
-    bool mean_year = false;                      // twelve months without a year
-    bool months = false;                         // a month a line, else what the dates say
-    std::span<const std::string> known_ids = {}; // of stations with a place: they tell which columns are stations
+    bool mean_year = false;                       // twelve months without a year
+    bool months = false;                          // a month a line, else what the dates say
+    std::span<const std::string> known_ids = {};  // of stations with a place: they tell which columns are stations
 };
 
 inline constexpr std::uint32_t kEveryStation = std::numeric_limits<std::uint32_t>::max();
 
 struct GaugeRow {
-    WrittenDate date;                       // its order is settled; of a mean year only the month counts
+    WrittenDate date;  // its order is settled; of a mean year only the month counts
     std::size_t line = 0;
     std::uint32_t station = kEveryStation;  // in a form with a column for each station: all of them
 };

@@ -17,7 +17,7 @@ namespace eaveshed {
 // What one cell says. `first` and `second`: the two numbers before the year, where the text leaves their order open.
 struct WrittenDate {
     int year = 0;
-    int month = 0;           // 0 while the order is open
+    int month = 0;             // 0 while the order is open
     std::optional<int> day{};  // none of a month as a whole, and while the order is open
     int first = 0;
     int second = 0;

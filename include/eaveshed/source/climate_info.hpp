@@ -18,9 +18,9 @@ namespace eaveshed {
 // A station of a table of gauges.
 struct GaugeStation {
     std::string id;
-    std::optional<Point> degrees{};  // longitude and latitude in the geographic CRS that the footprints' is based on; none
-                                     // of the only one, which counts everywhere
-    std::optional<Date> first{};     // days or months with a value; none of a mean year, or without any
+    std::optional<Point> degrees{};  // longitude and latitude in the geographic CRS that the footprints' is based on;
+                                     // none of the only one, which counts everywhere
+    std::optional<Date> first{};  // days or months with a value; none of a mean year, or without any
     std::optional<Date> last{};
     double missing_share = 0.0;            // of the record's steps
     std::optional<double> mean_year_mm{};  // of rain; none where a month never has a value
@@ -45,7 +45,7 @@ struct RainInfo {
     Grid grid;  // of gridded rain
     Crs crs;    // of the grid, or of the gauges' places
     Timeline timeline;
-    RainUnit unit = RainUnit::mm;             // as stated by the file or the settings
+    RainUnit unit = RainUnit::mm;            // as stated by the file or the settings
     std::optional<GaugeTableInfo> gauges{};  // where no grid but gauges tell the rain
 };
 
