@@ -11,9 +11,10 @@ namespace eaveshed {
 
 namespace {
 
-constexpr std::array<std::string_view, 15> kDateNames{"date",      "dates",     "datum",    "fecha",   "datetime",
-                                                      "time",      "timestamp", "obsdate",  "dateutc", "localdate",
-                                                      "datelocal", "dateobs",   "yyyymmdd", "yyyymm",  "period"};
+constexpr std::array<std::string_view, 14> kDateNames{
+    "date",    "dates",   "datum",     "fecha",     "datetime", "time",     "timestamp",
+    "obsdate", "dateutc", "localdate", "datelocal", "dateobs",  "yyyymmdd", "yyyymm",
+};
 constexpr std::array<std::string_view, 5> kYearNames{"year", "yr", "yyyy", "jahr", "ano"};
 constexpr std::array<std::string_view, 5> kMonthNames{"month", "mon", "mo", "monat", "mes"};
 constexpr std::array<std::string_view, 5> kDayNames{"day", "dd", "dy", "tag", "dom"};
@@ -63,7 +64,7 @@ bool any_of_words(const std::vector<std::string>& words, const std::array<std::s
 ColumnRole role_of(std::string_view base) {
     const std::string plain = plain_name(base);
     const std::vector<std::string> words = words_of(base);
-    if (is_one_of(plain, kDateNames) || (!words.empty() && words.front() == "date")) {
+    if (is_one_of(plain, kDateNames)) {
         return ColumnRole::date;
     }
     if (is_one_of(plain, kYearNames)) {

@@ -132,8 +132,11 @@ std::size_t agreement(std::string_view text, char delimiter) {
     CellReader reader(text, delimiter, where);
     std::map<std::size_t, std::size_t> rows_by_cells;
     TextRow row;
-    for (std::size_t i = 0; i < kRows && reader.next(row); ++i) {
-        ++rows_by_cells[row.cells.size()];
+    try {
+        for (std::size_t i = 0; i < kRows && reader.next(row); ++i) {
+            ++rows_by_cells[row.cells.size()];
+        }
+    } catch (const Error&) {  // a quote that is open with this delimiter: told if it is the one
     }
     std::size_t most = 0;
     for (const auto& [cells, rows] : rows_by_cells) {

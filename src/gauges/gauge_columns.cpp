@@ -52,15 +52,14 @@ std::optional<std::size_t> find_header(const DelimitedText& table) {
     };
     for (std::size_t i = 0; i < most; ++i) {
         const auto& cells = table.rows[i].cells;
-        const bool words = std::ranges::none_of(cells, is_number_or_date);
-        if (cells.size() > 1 && words && std::ranges::any_of(cells, names_dates)) {
+        if (cells.size() > 1 && std::ranges::any_of(cells, names_dates)) {
             return i;
         }
     }
     for (std::size_t i = 1; i < most; ++i) {
         const auto& before = table.rows[i - 1].cells;
         if (std::ranges::any_of(table.rows[i].cells, is_date_cell) && before.size() > 1 &&
-            std::ranges::none_of(before, is_number_or_date)) {
+            std::ranges::none_of(before, is_date_cell)) {
             return i - 1;
         }
     }
@@ -274,7 +273,9 @@ void ColumnFinder::name_stations() {
 void ColumnFinder::find_unit() {
     if (m_columns.begin < m_table.rows.size()) {
         const auto& below = m_table.rows[m_columns.begin].cells;
-        const bool no_data = std::ranges::none_of(below, is_number_or_date);
+        const std::size_t time = m_columns.date.value_or(m_columns.month.value_or(0));
+        const bool no_data =
+            std::ranges::none_of(below, is_number_or_date) && (time >= below.size() || !written_month(below[time]));
         if (no_data && below.size() == m_names.size()) {
             for (std::size_t i = 0; i < m_names.size(); ++i) {
                 m_names[i].unit = m_names[i].unit.empty() ? below[i] : m_names[i].unit;

@@ -106,7 +106,7 @@ void RowReader::find_decimal_comma() {
             const std::size_t comma = text.find(',');
             if (comma != std::string::npos && cell_number(text, true)) {
                 commas.add(m_table.rows[i].line, text);
-                all_thousands = all_thousands && text.size() - comma == 4 && comma > 0;
+                all_thousands = all_thousands && text.size() - comma == 4 && comma > 0 && text.front() != '0';
             } else if (text.find('.') != std::string::npos && cell_number(text, false)) {
                 points.add(m_table.rows[i].line, text);
             }
@@ -131,9 +131,14 @@ void RowReader::find_decimal_comma() {
 void RowReader::number_stations() {
     if (m_columns.station) {
         for (std::size_t i = m_columns.begin; i < m_table.rows.size(); ++i) {
-            if (!is_foot(m_table.rows[i])) {
-                m_stations.emplace(cell(m_table.rows[i], *m_columns.station), 0U);
+            if (is_foot(m_table.rows[i])) {
+                continue;
             }
+            if (cell(m_table.rows[i], *m_columns.station).empty()) {
+                throw input_error(m_table.at(m_table.rows[i].line), "a line without a station",
+                                  "the id of a station in each line", "write it, or take the line out");
+            }
+            m_stations.emplace(cell(m_table.rows[i], *m_columns.station), 0U);
         }
         for (auto& [id, number] : m_stations) {
             number = static_cast<std::uint32_t>(m_rows.ids.size());

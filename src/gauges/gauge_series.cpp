@@ -104,12 +104,13 @@ private:
     Calendar m_calendar;
 };
 
-// Whether some station has several dates in one month.
+// Whether most lines stand beside another one of their station and month.
 bool several_in_a_month(const GaugeRows& rows) {
-    std::set<std::pair<std::uint32_t, int>> seen;
-    return std::ranges::any_of(rows.rows, [&](const GaugeRow& row) {
-        return !seen.emplace(row.station, row.date.year * kYearMonths + row.date.month).second;
-    });
+    std::set<std::pair<std::uint32_t, int>> months;
+    for (const GaugeRow& row : rows.rows) {
+        months.emplace(row.station, row.date.year * kYearMonths + row.date.month);
+    }
+    return months.size() * 2 < rows.rows.size();
 }
 
 // Days where months are wanted, and months where days are.
@@ -161,9 +162,11 @@ void require_each_once(const GaugeRows& rows) {
 // The lines that values came from, by station and step, so that a second one can name the first.
 class Placed {
 public:
-    Placed(const GaugeRows& rows, std::size_t steps) : m_rows(rows), m_lines(rows.ids.size() * steps), m_steps(steps) {}
+    Placed(const GaugeRows& rows, std::size_t steps)
+        : m_rows(rows), m_lines(rows.width() == 1 ? rows.ids.size() * steps : steps), m_steps(steps) {}
 
-    void put(const GaugeRow& row, std::uint32_t station, std::size_t step) {
+    void put(const GaugeRow& row, std::size_t step) {
+        const std::uint32_t station = row.station == kEveryStation ? 0U : row.station;
         std::size_t& line = m_lines[station * m_steps + step];
         if (line != 0) {
             throw_twice(m_rows, row, station, line);
@@ -185,9 +188,9 @@ void place_values(const GaugeRows& rows, GaugeSeries& series, const std::vector<
     for (std::size_t i = 0; i < rows.rows.size(); ++i) {
         const GaugeRow& row = rows.rows[i];
         const std::uint32_t first = row.station == kEveryStation ? 0U : row.station;
+        placed.put(row, step_of_row[i]);
         for (std::size_t k = 0; k < width; ++k) {
             const auto station = static_cast<std::uint32_t>(first + k);
-            placed.put(row, station, step_of_row[i]);
             series.values[station][step_of_row[i]] = rows.values[i * width + k];
         }
     }

@@ -145,6 +145,24 @@ BothSeries both_of(const GaugeRows& minima, const GaugeRows& maxima, Findings& f
     return both;
 }
 
+// Minima above the maxima: the columns are exchanged.
+void warn_of_exchanged(const GaugeTemperatures& temperatures, Findings& findings) {
+    for (std::size_t station = 0; station < temperatures.minimum_c.size(); ++station) {
+        for (std::size_t month = 0; month < temperatures.minimum_c[station].size(); ++month) {
+            const double minimum_c = temperatures.minimum_c[station].at(month);
+            const double maximum_c = temperatures.maximum_c[station].at(month);
+            if (minimum_c > maximum_c) {
+                findings.warn(
+                    {temperatures.info.where,
+                     fmt::format("minima of {:.1f} and maxima of {:.1f} degrees C in month {} at '{}'", minimum_c,
+                                 maximum_c, month + 1, printable(temperatures.info.stations[station].id)),
+                     "minima below the maxima", "look whether the two are exchanged"});
+                return;
+            }
+        }
+    }
+}
+
 }  // namespace
 
 std::optional<GaugeTemperatures> open_gauge_temperatures(const TemperatureSettings& settings, int nearest_stations,
@@ -177,6 +195,7 @@ std::optional<GaugeTemperatures> open_gauge_temperatures(const TemperatureSettin
         temperatures.minimum_c.push_back(minimum_c[both.minimum[used.series]]);
         temperatures.maximum_c.push_back(maximum_c[both.maximum[used.series]]);
     }
+    warn_of_exchanged(temperatures, findings);
     if (footprints == nullptr) {
         return std::nullopt;
     }

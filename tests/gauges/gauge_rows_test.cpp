@@ -150,6 +150,12 @@ TEST_F(GaugeRowsTest, ACommaThatMayMeanTwoThingsIsRefused) {
     expect_input_error([&] { (void)read("date;rain_mm\n1990-01-01;1,234\n"); }, {"\"1,234\"", "thousands"});
 }
 
+TEST_F(GaugeRowsTest, IdsMayBeNumbers) {
+    EXPECT_THAT(read("date,1108447,1108380\n1990-01-14,1,2\n").ids, ElementsAre("1108380", "1108447"));
+    EXPECT_THAT(read("date,station,rain\n1990-01-14,1108447,1\n").ids, ElementsAre("1108447"));
+    expect_input_error([&] { (void)read("date,station,rain\n1990-01-14,,1\n"); }, {"line 2", "without a station"});
+}
+
 TEST_F(GaugeRowsTest, OfAMeanYearTheMonthsAreEnough) {
     const GaugeRows rows = read("month,rain_mm\nJan,100\n2,90\n", {.mean_year = true});
     EXPECT_EQ(rows.rows[0].date.month, 1);
