@@ -19,7 +19,8 @@ inline constexpr int kGaugeDays = 6 * 365;
 inline double gauge_day_mm(int day, int gauge) {
     const double winter = 1.0 + std::cos(2.0 * M_PI * (day - 60) / 365.25);
     const double here = std::sin(0.7 * day + 0.4 * gauge) + 0.2 * std::cos(1.3 * day * (gauge + 1));
-    return here > 0.5 ? std::round(150.0 * winter * (here - 0.5)) / 10.0 : 0.0;
+    // Never 0.2 mm, which makes a day wet: a grid's interpolation may end on either side of it.
+    return here > 0.5 ? 0.03 + std::round(150.0 * winter * (here - 0.5)) / 10.0 : 0.0;
 }
 
 inline Date gauge_date(int day) {
