@@ -28,7 +28,7 @@ using testing::TempFolder;
 
 constexpr double kNoValue = std::numeric_limits<double>::quiet_NaN();
 
-// Every number of every row of both files, to 1e-9 of it; texts to the letter.
+// Every number of every row of both files but the places in the ranking, to 1e-9 of it; texts to the letter.
 void expect_same_rows(const OutputFile& a, const OutputFile& b) {
     for (const char* const table : {"roofs", "pads", "storage_curve", "parcels"}) {
         const auto rows_a = a.rows(std::string("SELECT * FROM ") + table);
@@ -36,6 +36,9 @@ void expect_same_rows(const OutputFile& a, const OutputFile& b) {
         ASSERT_EQ(rows_a.size(), rows_b.size());
         for (std::size_t i = 0; i < rows_a.size(); ++i) {
             for (const auto& [column, value] : rows_a[i]) {
+                if (column == "pareto_tier" || column == "rank" || column == "rank_stability") {
+                    continue;  // parcels that are as good as equal stand in the order of their last digits
+                }
                 EXPECT_TRUE(agree(value, rows_b[i].at(column))) << table << " row " << i << " " << column;
             }
         }
@@ -115,7 +118,7 @@ struct Gauge {
 };
 const std::vector<Gauge> kGauges{{"a", {kX0 + 200.0, kY0 + 300.0}},   {"b", {kX0 + 1300.0, kY0 + 250.0}},
                                  {"c", {kX0 + 700.0, kY0 + 1250.0}},  {"d", {kX0 - 2500.0, kY0 + 700.0}},
-                                 {"e", {kX0 + 4000.0, kY0 + 4000.0}}, {"f", {kX0 + 60000.0, kY0}}};
+                                 {"e", {kX0 + 2600.0, kY0 + 1600.0}}, {"f", {kX0 + 60000.0, kY0}}};
 
 // What gauge k has in a step: each has gaps of its own, one ends early, one begins late, and some days nobody has a
 // value but the last, which no roof draws on.
@@ -297,8 +300,8 @@ TEST_P(SeveralGauges, AreExplainedWithDistancesAndAgreeWithTheRow) {
         before_m = *gauge.use.distance_m;
     }
     EXPECT_THAT(document_text(explanation_document(found)),
-                AllOf(HasSubstr("gauge, nearest first"), HasSubstr(daily() ? "the first gauge below that has a value"
-                                                                           : "weighted by 1 / distance squared")));
+                AllOf(HasSubstr("gauge, nearest first"),
+                      HasSubstr(daily() ? "of each day the first gauge" : "weighted by 1 / distance squared")));
 }
 
 // With the nearest gauge alone days and months are both its own.
@@ -347,9 +350,8 @@ TEST(TemperatureGauges, GiveTheDemandThatRastersOfTheirMeansGive) {
     std::string table = "date,tmin_c,tmax_c\n";
     for (int day = 0; day < 730; ++day) {
         const Date date = gauge_date(day);
-        const double swing = date.day % 2 == 0 ? 0.0 : 0.0;
-        table += fmt::format("{:04}-{:02}-{:02},{},{}\n", date.year, date.month, date.day, minimum(date.month) - swing,
-                             maximum(date.month) + swing);
+        table += fmt::format("{:04}-{:02}-{:02},{},{}\n", date.year, date.month, date.day, minimum(date.month),
+                             maximum(date.month));
     }
     folder.write("temperature.csv", table);
     for (const auto& [name, of_month] : {std::pair<const char*, std::function<double(int)>>{"low.tif", minimum},
