@@ -20,7 +20,7 @@ struct GaugeStation {
     std::string id;
     std::optional<Point> degrees{};  // longitude and latitude in the geographic CRS that the footprints' is based on;
                                      // none of the only one, which counts everywhere
-    std::optional<Date> first{};  // days or months with a value; none of a mean year, or without any
+    std::optional<Date> first{};     // days or months with a value; none of a mean year, or without any
     std::optional<Date> last{};
     double missing_share = 0.0;            // of the record's steps
     std::optional<double> mean_year_mm{};  // of rain; none where a month never has a value
