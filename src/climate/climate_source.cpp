@@ -9,7 +9,7 @@
 
 #include "eaveshed/climate/climate_stack.hpp"
 #include "eaveshed/climate/cumulative.hpp"
-#include "eaveshed/core/constants.hpp"
+#include "eaveshed/climate/rain_unit.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/words/unit_text.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -17,12 +17,6 @@
 namespace eaveshed {
 
 namespace {
-
-constexpr const char* kRainChoices =
-    "depth per step: mm, 0.1 mm, cm, m, in; rate: mm day-1, mm h-1, m day-1, kg m-2 s-1, m s-1";
-constexpr double kMmPerCm = 10.0;
-constexpr double kHoursPerDay = 24.0;
-constexpr double kMmPerInch = 25.4;  // exact, 1959
 
 ClimateStack open_rain_stack(const RainSettings& settings, Findings& findings) {
     ClimateStack stack =
@@ -45,56 +39,6 @@ ClimateStack open_rain_stack(const RainSettings& settings, Findings& findings) {
         date_by_names(stack, settings.kind, settings.start, findings);
     }
     return stack;
-}
-
-// What a unit makes of a step of `days` days, mm.
-double mm_per_unit(RainUnit unit, double days) {
-    switch (unit) {
-        case RainUnit::from_file:
-        case RainUnit::mm: return 1.0;
-        case RainUnit::cm: return kMmPerCm;
-        case RainUnit::m: return kMmPerMetre;
-        case RainUnit::inch: return kMmPerInch;
-        case RainUnit::mm_per_day: return days;
-        case RainUnit::m_per_day: return kMmPerMetre * days;
-        case RainUnit::kg_per_m2_s: return kSecondsPerDay * days;
-        case RainUnit::m_per_s: return kMmPerMetre * kSecondsPerDay * days;
-        case RainUnit::tenth_mm: return 1.0 / kMmPerCm;
-        case RainUnit::mm_per_hour: return kHoursPerDay * days;
-    }
-    return 1.0;
-}
-
-// "mm month-1" in a series of days is no depth of a step.
-void require_step(const ClimateStack& stack, PerStep per, RainKind kind, const std::string& text) {
-    const bool daily = kind == RainKind::daily;
-    if ((per == PerStep::month && daily) || (per == PerStep::day && !daily)) {
-        throw input_error(stack.where,
-                          fmt::format("the unit \"{}\" for steps of a {}", printable(text), daily ? "day" : "month"),
-                          kRainChoices, "correct rain.kind, or convert the file");
-    }
-}
-
-RainUnit rain_unit(const ClimateStack& stack, const RainSettings& settings) {
-    const std::string text = only_unit(stack);
-    const auto known = rain_unit_from_text(text);
-    if (!known) {
-        if (settings.unit != RainUnit::from_file) {
-            return settings.unit;
-        }
-        throw input_error(stack.where, text.empty() ? "no unit" : fmt::format("the unit \"{}\"", printable(text)),
-                          kRainChoices, "set rain.unit to what the values are");
-    }
-    require_step(stack, known->per, settings.kind, text);
-    // In a day, mm and mm day-1 are one.
-    const double days = settings.kind == RainKind::daily ? 1.0 : static_cast<double>(kMeanYearDays.front());
-    if (settings.unit != RainUnit::from_file && mm_per_unit(settings.unit, days) != mm_per_unit(known->unit, days)) {
-        throw input_error(
-            stack.where,
-            fmt::format("the unit \"{}\" in the file, and rain.unit = \"{}\"", printable(text), to_text(settings.unit)),
-            "one of them", "leave rain.unit out if the file is right; else correct the file");
-    }
-    return known->unit;
 }
 
 // Bands of the normals in the order of the tank year.
@@ -123,7 +67,7 @@ class RainConversion {
 public:
     RainConversion(const ClimateStack& stack, const RainInfo& info, int per_step) : m_stack(stack) {
         for (const Step& step : info.timeline.steps) {
-            m_factors.push_back(mm_per_unit(info.unit, static_cast<double>(step.days) / per_step));
+            m_factors.push_back(mm_per_value(info.unit, static_cast<double>(step.days) / per_step));
         }
     }
 
@@ -223,7 +167,7 @@ RainSource RainSource::open(const RainSettings& settings, const Season& season, 
     }
     info.grid = stack.grid;
     info.crs = stack.crs;
-    info.unit = rain_unit(stack, settings);
+    info.unit = rain_unit(stack.where, only_unit(stack), settings);
     if (settings.kind == RainKind::monthly_normals) {
         info.timeline = make_normals_timeline(season);
         source.m_plan = std::make_shared<const StepPlan>(normals_order(stack, info.timeline, findings));

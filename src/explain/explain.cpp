@@ -70,6 +70,16 @@ void explain_in(const TileInput& tile, std::uint32_t ordinal, const Settings& se
     roof.explanation = explain_roof(*found, site.parcel ? &*site.parcel : nullptr, tile, settings);
 }
 
+std::vector<GaugeOfRoof> gauges_of(const GaugeTableInfo* table, const std::vector<StationUse>& uses) {
+    std::vector<GaugeOfRoof> gauges;
+    for (const StationUse& use : uses) {
+        if (table != nullptr) {
+            gauges.push_back({table->stations.at(use.station).id, use});
+        }
+    }
+    return gauges;
+}
+
 void locate(const Revisit& run, std::uint32_t ordinal, ExplainedRoof& roof) {
     roof.roof_place = roof_place(run, ordinal);
     if (const auto& pad = roof.explanation.result.pad) {
@@ -98,6 +108,9 @@ ExplainedRoof explain(const ExplainRequest& request, Findings& findings, Progres
     roof.parcel_id = parcel == kNone ? std::nullopt : std::optional(plan.parcels[parcel].parcel_id);
     roof.timeline = run.inputs().rain->timeline;
     explain_in(run.tile_of(site_of(plan, ordinal)), ordinal, run.settings(), roof);
+    const ClimatePlace& place = roof.roof.climate_place;
+    roof.rain_gauges = gauges_of(run.inputs().gauges("rain"), place.rain_stations);
+    roof.temperature_gauges = gauges_of(run.inputs().gauges("temperature"), place.temperature_stations);
     locate(run, ordinal, roof);
     set_names(roof.explanation.result, roof.roof_id, roof.parcel_id);
     compare_rows(result, stored, roof);

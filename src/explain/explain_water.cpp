@@ -7,17 +7,56 @@ namespace eaveshed {
 
 namespace {
 
+// How the rain of the steps comes about.
+std::string rain_from(const ExplainedRoof& roof) {
+    if (roof.rain_gauges.empty()) {
+        return "rain.source, sampled at the roof between the four nearest cells";
+    }
+    if (roof.rain_gauges.size() == 1) {
+        return "rain.source, the gauge below";
+    }
+    return roof.timeline.kind == RainKind::daily
+               ? "rain.source: of each day the first gauge below that has a value"
+               : "rain.source: the mean of the gauges below, weighted by 1 / distance squared";
+}
+
+// Nearest first, with what their values are taken times.
+void add_gauges(const std::string& key, const std::vector<GaugeOfRoof>& gauges, bool factors, SectionWriter& section) {
+    if (gauges.empty()) {
+        return;
+    }
+    FactTable table{.key = key,
+                    .columns = {{.key = "gauge", .label = "gauge, nearest first"},
+                                {.key = "distance_m", .label = "distance, {}", .unit = "m", .decimals = 0}},
+                    .rows = {}};
+    constexpr int kFactorDecimals = 4;
+    if (factors) {
+        table.columns.push_back(
+            {.key = "factor", .label = "normal at the roof / at the gauge", .decimals = kFactorDecimals});
+    }
+    for (const GaugeOfRoof& gauge : gauges) {
+        std::vector<Value> row{gauge.id, value_of(gauge.use.distance_m)};
+        if (factors) {
+            row.emplace_back(gauge.use.factor);
+        }
+        table.rows.push_back(std::move(row));
+    }
+    section.add(std::move(table));
+}
+
 void add_years(const ExplainedRoof& roof, SectionWriter& section) {
     const WaterOutcome& water = *roof.explanation.water;
     if (!roof.timeline.is_series()) {
         section.text("rain_record", "Rain record", "twelve monthly normals: one mean year",
                      from_setting(roof.run.project.settings, "rain", "kind"));
+        add_gauges("rain_gauges", roof.rain_gauges, true, section);
         return;
     }
     section.text("rain_record", "Rain record",
                  fmt::format("{} steps from {:04}-{:02}-{:02}", roof.timeline.steps.size(), roof.timeline.first.year,
                              roof.timeline.first.month, roof.timeline.first.day),
-                 "rain.source, sampled at the roof between the four nearest cells");
+                 rain_from(roof));
+    add_gauges("rain_gauges", roof.rain_gauges, true, section);
     section.add(Fact{.key = "years_counted",
                      .label = "Tank years counted",
                      .value = static_cast<std::int64_t>(water.record.counted.size()),
@@ -140,6 +179,9 @@ void add_assumed_use(const ExplainedRoof& roof, SectionWriter& section) {
             {std::string(month_name(month)), take.demand.et0_mm_day.at(static_cast<std::size_t>(month - 1))});
     }
     section.add(std::move(et0));
+    if (settings.evapotranspiration.source.empty()) {
+        add_gauges("temperature_gauges", roof.temperature_gauges, false, section);
+    }
 }
 
 std::string source_text(const Take& take, const ExplainedRoof& roof) {

@@ -1,5 +1,7 @@
 #include "eaveshed/feed/basin_climate.hpp"
 
+#include <functional>
+#include <set>
 #include <span>
 #include <utility>
 
@@ -16,23 +18,30 @@ namespace {
 // meridian at which a grid begins is no box round the Earth: the reader turns the grid to the box.
 struct BasinBoxes {
     Box own;      // in the footprints' CRS
-    Box in_rain;  // in the rain's
+    Box in_rain;  // in the rain's, where that is a grid
 };
 
-BasinBoxes basin_boxes(const Inputs& inputs, const Plan& plan) {
-    const Transform to_rain(inputs.footprints().info.crs, inputs.rain->crs, inputs.rain->where);
+void visit_interiors(const Plan& plan, const std::function<void(Point)>& visit) {
     PlanReader reader(plan);
-    BasinBoxes boxes;
     for (std::uint32_t i = 0; i < plan.roofs.size(); ++i) {
-        if (plan.roofs[i].status != Status::ok) {
-            continue;
-        }
-        const Point interior = reader.footprint(i).interior;
-        boxes.own.add(interior);
-        if (const auto point = to_rain(interior)) {
-            boxes.in_rain.add(*point);
+        if (plan.roofs[i].status == Status::ok) {
+            visit(reader.footprint(i).interior);
         }
     }
+}
+
+BasinBoxes basin_boxes(const Inputs& inputs, const Plan& plan) {
+    std::optional<Transform> to_rain;
+    if (!inputs.rain->gauges) {
+        to_rain.emplace(inputs.footprints().info.crs, inputs.rain->crs, inputs.rain->where);
+    }
+    BasinBoxes boxes;
+    visit_interiors(plan, [&](Point interior) {
+        boxes.own.add(interior);
+        if (const auto point = to_rain ? (*to_rain)(interior) : std::nullopt) {
+            boxes.in_rain.add(*point);
+        }
+    });
     return boxes;
 }
 
@@ -61,13 +70,16 @@ struct ToBasinRain {
 
 // An evapotranspiration raster stands before temperatures.
 Et0Basis read_et0_basis(const OpenInputs& inputs, const Box& box) {
-    if (inputs.month_sources.empty()) {
-        return AssumedEt0{};
-    }
     const Crs& crs = inputs.footprints().info.crs;
     const auto read = [&](const char* setting) { return inputs.month_sources.at(setting).read(crs, box).field; };
     if (inputs.month_sources.contains("evapotranspiration.source")) {
         return Et0Field{read("evapotranspiration.source")};
+    }
+    if (inputs.gauge_temperatures) {
+        return TemperatureStations{};
+    }
+    if (inputs.month_sources.empty()) {
+        return AssumedEt0{};
     }
     return TemperatureFields{read("temperature.minimum"), read("temperature.maximum")};
 }
@@ -89,13 +101,11 @@ std::shared_ptr<const StepField> read_minimum(const OpenInputs& inputs, const st
 // The whole of the basin's rain lies in memory.
 class RainInMemory final : public TileRain {
 public:
-    explicit RainInMemory(std::shared_ptr<const StepField> rain) : m_rain(std::move(rain)) {}
-    [[nodiscard]] std::shared_ptr<const SeriesField> around(const std::vector<TileSite>& /*sites*/) override {
-        return m_rain;
-    }
+    explicit RainInMemory(RainOfPlaces rain) : m_rain(std::move(rain)) {}
+    [[nodiscard]] RainOfPlaces around(const std::vector<TileSite>& /*sites*/) override { return m_rain; }
 
 private:
-    std::shared_ptr<const StepField> m_rain;
+    RainOfPlaces m_rain;
 };
 
 // The basin's rain over an area of the rain's CRS.
@@ -115,6 +125,78 @@ BasinClimate read_rain(const Project& project, const OpenInputs& inputs, const B
     return basin;
 }
 
+// The gauges that roofs draw on, in their orders: each order once.
+using StationOrders = std::set<std::vector<std::uint32_t>>;
+
+void add_order(const std::vector<StationUse>& uses, StationOrders& orders) {
+    std::vector<std::uint32_t> order;
+    for (const StationUse& use : uses) {
+        order.push_back(use.station);
+    }
+    orders.insert(std::move(order));
+}
+
+std::vector<std::uint32_t> stations_in(const StationOrders& orders) {
+    std::set<std::uint32_t> stations;
+    for (const auto& order : orders) {
+        stations.insert(order.begin(), order.end());
+    }
+    return {stations.begin(), stations.end()};
+}
+
+// The record of days: a day is kept where some order of gauges has rain on it, or none of its gauges a value. Factors
+// make no dry day wet.
+RainRecord record_of_stations(const Timeline& timeline, const Season& season, const StationSeries& series,
+                              const StationOrders& orders) {
+    if (timeline.kind != RainKind::daily) {
+        return record_of_months(timeline);
+    }
+    WetDays days(timeline.steps.size());
+    for (const auto& order : orders) {
+        std::vector<StationUse> uses;
+        for (const std::uint32_t station : order) {
+            uses.push_back({.station = station});
+        }
+        days.add(nearest_values(series, uses));
+    }
+    return condense_days(timeline, days.wet(), season);
+}
+
+// The series of the gauges that some roof draws on, as the record has them.
+void keep_stations(const GaugeRain& rain, const Season& season, const StationOrders& orders, BasinClimate& basin) {
+    basin.stations_used = stations_in(orders);
+    StationSeries series;
+    series.steps = rain.info.timeline.steps.size();
+    series.values.resize(rain.depths_mm.size());
+    for (const std::uint32_t station : basin.stations_used) {
+        series.values[station] = rain.depths_mm[station];
+    }
+    basin.record = std::make_shared<RainRecord>(record_of_stations(rain.info.timeline, season, series, orders));
+    series.steps = depth_count(*basin.record);
+    for (const std::uint32_t station : basin.stations_used) {
+        series.values[station] = depths_of(*basin.record, std::move(series.values[station]));
+    }
+    basin.rain = std::make_shared<const StationSeries>(std::move(series));
+}
+
+// The rain of gauges for places of the footprints' CRS, which `visit` goes through; all lie in `area`.
+BasinClimate read_gauges(const Project& project, const OpenInputs& inputs, const Box& area,
+                         const std::function<void(const std::function<void(Point)>&)>& visit) {
+    const GaugeRain& rain = inputs.gauge_rain.value();
+    const Crs& footprints = inputs.footprints().info.crs;
+    BasinClimate basin;
+    basin.rain_stations = std::make_shared<const StationNetwork>(network_of(rain, footprints, area));
+    StationOrders orders;
+    const StationDoor door(footprints, *basin.rain_stations);
+    if (basin.rain_stations->places.size() == 0) {
+        orders.insert({0});
+    } else {
+        visit([&](Point place) { add_order(door(place), orders); });
+    }
+    keep_stations(rain, project.settings.season_months(), orders, basin);
+    return basin;
+}
+
 std::optional<Point> middle_of(const Box& box) {
     return box.empty() ? std::nullopt
                        : std::optional(Point{(box.x_min + box.x_max) / 2.0, (box.y_min + box.y_max) / 2.0});
@@ -123,13 +205,43 @@ std::optional<Point> middle_of(const Box& box) {
 // At a place in the footprints' CRS.
 std::optional<MonthDepths> mean_year_at(const Inputs& inputs, const BasinClimate& basin,
                                         const std::optional<Point>& place) {
-    const ClimateDoor to_rain(inputs.footprints().info.crs, inputs.rain->crs, basin.rain_grid, inputs.rain->where);
     TileSite site;
-    site.roofs.emplace_back().climate_place.rain = place ? to_rain(*place) : std::nullopt;
+    ClimatePlace& climate_place = site.roofs.emplace_back().climate_place;
+    if (place && basin.rain_stations) {
+        climate_place.rain_stations = StationDoor(inputs.footprints().info.crs, *basin.rain_stations)(*place);
+    } else if (place) {
+        const ClimateDoor to_rain(inputs.footprints().info.crs, inputs.rain->crs, basin.rain_grid, inputs.rain->where);
+        climate_place.rain = to_rain(*place);
+    }
     const std::vector<TileSite> sites{site};
     const RoofClimate climate(basin.record, tile_rain(basin)->around(sites), std::make_shared<Et0Basis>());
     const auto series = climate.rain_at(site.roofs.front().climate_place);
     return series ? mean_year_mm(*basin.record, series->values) : std::nullopt;
+}
+
+// The rain of the computed roofs, and of the middle of their box.
+BasinClimate read_basin_rain(const Project& project, const OpenInputs& inputs, const Plan& plan,
+                             const BasinBoxes& boxes, const ClimateOptions& options, Findings& findings) {
+    if (!inputs.gauge_rain) {
+        return read_rain(project, inputs, boxes.in_rain, options, findings);
+    }
+    return read_gauges(project, inputs, boxes.own, [&](const std::function<void(Point)>& visit) {
+        visit_interiors(plan, visit);
+        if (const auto middle = middle_of(boxes.own)) {
+            visit(*middle);
+        }
+    });
+}
+
+void add_temperature_stations(const OpenInputs& inputs, BasinClimate& basin) {
+    if (!inputs.gauge_temperatures) {
+        return;
+    }
+    const GaugeTemperatures& gauges = *inputs.gauge_temperatures;
+    basin.temperature_stations =
+        std::make_shared<const StationNetwork>(network_of(gauges.info, inputs.footprints().info.crs));
+    basin.station_temperatures =
+        std::make_shared<const StationTemperatures>(StationTemperatures{gauges.minimum_c, gauges.maximum_c});
 }
 
 }  // namespace
@@ -137,9 +249,10 @@ std::optional<MonthDepths> mean_year_at(const Inputs& inputs, const BasinClimate
 BasinClimate read_climate(const Project& project, const OpenInputs& inputs, const Plan& plan,
                           const ClimateOptions& options, Findings& findings) {
     const BasinBoxes boxes = basin_boxes(inputs, plan);
-    BasinClimate basin = read_rain(project, inputs, boxes.in_rain, options, findings);
+    BasinClimate basin = read_basin_rain(project, inputs, plan, boxes, options, findings);
     basin.et0 = std::make_shared<Et0Basis>(read_et0_basis(inputs, boxes.own));
     basin.minimum_c = read_minimum(inputs, basin.et0, boxes.own);
+    add_temperature_stations(inputs, basin);
     basin.mean_year_mm = mean_year_at(inputs, basin, middle_of(boxes.own));
     return basin;
 }
@@ -147,12 +260,19 @@ BasinClimate read_climate(const Project& project, const OpenInputs& inputs, cons
 std::optional<MonthDepths> mean_year_in_middle(const Project& project, const OpenInputs& inputs, Findings& findings) {
     const VectorInfo& footprints = inputs.footprints().info;
     const auto middle = middle_of(footprints.extent);
-    const Transform to_rain(footprints.crs, inputs.rain->crs, inputs.rain->where);
-    const auto place = middle ? to_rain(*middle) : std::nullopt;
-    if (!place) {
+    if (!middle) {
         return std::nullopt;
     }
     Box area;
+    if (inputs.gauge_rain) {
+        area.add(*middle);
+        const auto visit_middle = [&](const std::function<void(Point)>& visit) { visit(*middle); };
+        return mean_year_at(inputs, read_gauges(project, inputs, area, visit_middle), middle);
+    }
+    const auto place = Transform(footprints.crs, inputs.rain->crs, inputs.rain->where)(*middle);
+    if (!place) {
+        return std::nullopt;
+    }
     area.add(*place);
     return mean_year_at(inputs, read_rain(project, inputs, area, {}, findings), middle);
 }
@@ -160,6 +280,9 @@ std::optional<MonthDepths> mean_year_in_middle(const Project& project, const Ope
 std::unique_ptr<TileRain> tile_rain(const BasinClimate& basin) {
     if (const auto* const in_file = std::get_if<FieldInFile>(&basin.rain)) {
         return std::make_unique<RainFromFile>(basin.record, *in_file, basin.most_kept_bytes);
+    }
+    if (const auto* const stations = std::get_if<std::shared_ptr<const StationSeries>>(&basin.rain)) {
+        return std::make_unique<RainInMemory>(*stations);
     }
     return std::make_unique<RainInMemory>(std::get<std::shared_ptr<const StepField>>(basin.rain));
 }

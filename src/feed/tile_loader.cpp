@@ -6,6 +6,7 @@
 #include <variant>
 
 #include "climate_door.hpp"
+#include "eaveshed/feed/station_network.hpp"
 #include "eaveshed/site/pad_notes.hpp"
 #include "eaveshed/site/place.hpp"
 #include "eaveshed/site/take.hpp"
@@ -39,7 +40,9 @@ struct TileLoader::Impl {
     std::optional<Transform> terrain_to_canopy;
     std::optional<Transform> to_surface;
     std::optional<Transform> parcels_to_terrain;
-    ClimateDoor to_rain;
+    std::optional<ClimateDoor> to_rain;
+    std::optional<StationDoor> rain_stations;
+    std::optional<StationDoor> temperature_stations;
     std::optional<ClimateDoor> to_et0;
     std::optional<ClimateDoor> to_minimum;
     std::optional<ClimateDoor> to_maximum;
@@ -56,8 +59,16 @@ TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Pla
       rain(tile_rain(basin)),
       terrain(rasters.terrain.another()),
       to_terrain(inputs.footprints().info.crs, inputs.terrain().crs, inputs.terrain().where),
-      to_rain(inputs.footprints().info.crs, inputs.rain->crs, basin.rain_grid, inputs.rain->where) {
+      metric(terrain_metric(inputs)) {
     const Crs& from = inputs.footprints().info.crs;
+    if (basin.rain_stations) {
+        rain_stations.emplace(from, *basin.rain_stations);
+    } else {
+        to_rain.emplace(from, inputs.rain->crs, basin.rain_grid, inputs.rain->where);
+    }
+    if (basin.temperature_stations) {
+        temperature_stations.emplace(from, *basin.temperature_stations);
+    }
     if (const RasterInfo* const info = inputs.raster("terrain.surface")) {
         surface = rasters.surface.value().another();
         to_surface.emplace(from, info->crs, info->where);
@@ -82,7 +93,6 @@ TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Pla
     if (basin.minimum_c) {
         door("temperature.minimum", *basin.minimum_c, to_minimum);
     }
-    metric = terrain_metric(inputs);
 }
 
 // The transformation about a roof; over the reach of its pads it is as good as linear.
@@ -129,10 +139,15 @@ TileRoof TileLoader::Impl::roof(std::uint32_t ordinal) const {
     const auto through = [&](const std::optional<ClimateDoor>& door) {
         return door ? (*door)(record.interior) : std::nullopt;
     };
-    roof.climate_place = {.rain = to_rain(record.interior),
+    const auto stations = [&](const std::optional<StationDoor>& door) {
+        return door ? (*door)(record.interior) : std::vector<StationUse>{};
+    };
+    roof.climate_place = {.rain = through(to_rain),
                           .et0 = through(to_et0),
                           .minimum_temperature = through(to_minimum),
-                          .maximum_temperature = through(to_maximum)};
+                          .maximum_temperature = through(to_maximum),
+                          .rain_stations = stations(rain_stations),
+                          .temperature_stations = stations(temperature_stations)};
     return roof;
 }
 
@@ -271,7 +286,8 @@ TileInput TileLoader::load(const PlannedTile& planned) {
     for (std::uint32_t i = 0; i < planned.count; ++i) {
         sites.push_back(m_impl->site(m_impl->plan.sites[planned.first + i]));
     }
-    TileInput tile({m_impl->basin.record, m_impl->rain->around(sites), m_impl->basin.et0, m_impl->basin.minimum_c});
+    TileInput tile({m_impl->basin.record, m_impl->rain->around(sites), m_impl->basin.et0, m_impl->basin.minimum_c,
+                    m_impl->basin.station_temperatures});
     tile.sites = std::move(sites);
     tile.metric = m_impl->metric;
     tile.terrain = SparseRaster(m_impl->terrain.info().grid);

@@ -43,6 +43,13 @@ const MonthField* Inputs::month_field(std::string_view setting) const {
     return find_in(months, setting);
 }
 
+const GaugeTableInfo* Inputs::gauges(std::string_view section) const {
+    if (section == "temperature") {
+        return temperature_gauges ? &*temperature_gauges : nullptr;
+    }
+    return rain && rain->gauges ? &*rain->gauges : nullptr;
+}
+
 bool Inputs::has(const Setting& input) const {
     const std::string name = name_of(input);
     switch (input.role->kind) {
@@ -52,8 +59,13 @@ bool Inputs::has(const Setting& input) const {
         case InputKind::call_list: return calls.has_value();
         case InputKind::raster: return raster(name) != nullptr;
         case InputKind::rain: return rain.has_value();
-        case InputKind::et0:
-        case InputKind::temperature: return month_field(name) != nullptr;
+        case InputKind::gauge_places: {
+            const GaugeTableInfo* const table = gauges(input.section);
+            return table != nullptr && !table->place_files.empty();
+        }
+        case InputKind::normals: return rain && rain->gauges && !rain->gauges->normals_files.empty();
+        case InputKind::et0: return month_field(name) != nullptr;
+        case InputKind::temperature: return month_field(name) != nullptr || temperature_gauges.has_value();
     }
     return false;
 }
@@ -87,6 +99,29 @@ void Inputs::close_layers() {
     }
 }
 
+namespace {
+
+// The files of gauges, without a place to hold against the footprints: far gauges are told as such.
+void add_gauge_files(const Setting& input, const Inputs& inputs, std::vector<InputPlace>& places) {
+    const GaugeTableInfo* const table = inputs.gauges(input.section);
+    if (table == nullptr) {
+        return;
+    }
+    const auto add = [&](const std::string& where, const std::vector<std::string>& files) {
+        if (!files.empty()) {
+            places.push_back({where, files, Crs(), Box{}});
+        }
+    };
+    switch (input.role->kind) {
+        case InputKind::gauge_places: add(table->places_where, table->place_files); break;
+        case InputKind::normals: add(name_of(input), table->normals_files); break;
+        case InputKind::temperature: add(table->where, {table->files.at(input.key == "minimum" ? 0 : 1)}); break;
+        default: break;
+    }
+}
+
+}  // namespace
+
 std::vector<InputPlace> places_of(const Setting& input, const Inputs& inputs) {
     const std::string name = name_of(input);
     std::vector<InputPlace> places;
@@ -100,8 +135,10 @@ std::vector<InputPlace> places_of(const Setting& input, const Inputs& inputs) {
         places.push_back({field->where, field->files, field->crs, field->field.grid.extent()});
     }
     if (input.role->kind == InputKind::rain && inputs.rain) {
-        places.push_back({inputs.rain->where, inputs.rain->files, inputs.rain->crs, inputs.rain->grid.extent()});
+        const Box extent = inputs.rain->gauges ? Box{} : inputs.rain->grid.extent();
+        places.push_back({inputs.rain->where, inputs.rain->files, inputs.rain->crs, extent});
     }
+    add_gauge_files(input, inputs, places);
     return places;
 }
 

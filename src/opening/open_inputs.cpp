@@ -13,6 +13,7 @@
 #include "eaveshed/crs/crs.hpp"
 #include "eaveshed/fieldbook/call_table.hpp"
 #include "eaveshed/fieldbook/override_table.hpp"
+#include "eaveshed/gauges/gauge_rows.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/vector/vector_source.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -50,6 +51,10 @@ private:
     void open_former(const Setting& input);
     void open_raster(const Setting& input);
     void keep_months(const Setting& input, MonthSource source);
+    void open_rain(const Setting& input);
+    void open_temperature(const Setting& input);
+    void open_temperature_gauges();
+    [[nodiscard]] const VectorInfo* footprints() const;
     void open_by_kind(const Setting& input);
     void try_to(const std::function<void()>& step) { attempt(m_findings, step); }
 
@@ -137,6 +142,54 @@ void Opener::keep_months(const Setting& input, MonthSource source) {
     m_inputs.month_sources.emplace(name_of(input), std::move(source));
 }
 
+// Null where they could not be opened.
+const VectorInfo* Opener::footprints() const {
+    const Layer* const layer = m_inputs.layer("footprints.source");
+    return layer == nullptr ? nullptr : &layer->info;
+}
+
+bool any_gauge_table(const std::vector<std::string>& paths) {
+    return std::ranges::any_of(paths, is_gauge_table);
+}
+
+// A grid, or a table of gauges with their places and normals.
+void Opener::open_rain(const Setting& input) {
+    if (!any_gauge_table(paths_of(input, m_settings))) {
+        m_inputs.rain_source = RainSource::open(m_settings.rain, m_settings.season_months(), m_findings);
+        m_inputs.rain = m_inputs.rain_source->info();
+        return;
+    }
+    auto rain = open_gauge_rain(m_settings.rain, m_settings.season_months(), footprints(), m_findings);
+    if (rain) {
+        m_inputs.rain = rain->info;
+        m_inputs.gauge_rain = std::move(rain);
+    }
+}
+
+// The tables of both are opened together, with the first.
+void Opener::open_temperature(const Setting& input) {
+    const bool minimum = any_gauge_table(m_settings.temperature.minimum);
+    const bool maximum = any_gauge_table(m_settings.temperature.maximum);
+    if (minimum != maximum) {
+        throw input_error(name_of(input), "a raster and a table of gauges", "two rasters, or gauges for both",
+                          "name two of one kind");
+    }
+    if (!minimum) {
+        keep_months(input, MonthSource::open_temperature(name_of(input), paths_of(input, m_settings), m_findings));
+    } else if (!m_inputs.temperature_gauges) {
+        open_temperature_gauges();
+    }
+}
+
+void Opener::open_temperature_gauges() {
+    auto gauges =
+        open_gauge_temperatures(m_settings.temperature, m_settings.rain.nearest_stations, footprints(), m_findings);
+    if (gauges) {
+        m_inputs.temperature_gauges = gauges->info;
+        m_inputs.gauge_temperatures = std::move(gauges);
+    }
+}
+
 void Opener::open_by_kind(const Setting& input) {
     switch (input.role->kind) {
         case InputKind::layer: open_layers(input); break;
@@ -144,21 +197,13 @@ void Opener::open_by_kind(const Setting& input) {
         case InputKind::earlier_result: open_former(input); break;
         case InputKind::call_list: open_calls(input); break;
         case InputKind::raster: open_raster(input); break;
-        case InputKind::rain:
-            try_to([&] {
-                m_inputs.rain_source = RainSource::open(m_settings.rain, m_settings.season_months(), m_findings);
-                m_inputs.rain = m_inputs.rain_source->info();
-            });
-            break;
+        case InputKind::rain: try_to([&] { open_rain(input); }); break;
+        case InputKind::gauge_places:
+        case InputKind::normals: break;  // with the table of gauges
         case InputKind::et0:
             try_to([&] { keep_months(input, MonthSource::open_et0(m_settings.evapotranspiration, m_findings)); });
             break;
-        case InputKind::temperature:
-            try_to([&] {
-                keep_months(input,
-                            MonthSource::open_temperature(name_of(input), paths_of(input, m_settings), m_findings));
-            });
-            break;
+        case InputKind::temperature: try_to([&] { open_temperature(input); }); break;
     }
 }
 
@@ -193,7 +238,7 @@ OpenInputs open_inputs(const Project& project, Findings& findings) {
     }
     OpenInputs inputs = opener.take();
     if (inputs.month_field("evapotranspiration.source") != nullptr &&
-        inputs.month_field("temperature.minimum") != nullptr) {
+        inputs.has(input_setting("temperature.minimum"))) {
         findings.note({"temperature", "temperatures beside an evapotranspiration raster", "",
                        "ET0 is that of the raster; the temperatures tell the months that freeze"});
     }

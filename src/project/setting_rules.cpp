@@ -191,7 +191,30 @@ void check_rules(const Settings& settings, const Given& given, Findings& finding
     rules.check_sources();
 }
 
+namespace {
+
+// What only tables of gauges make use of.
+void note_idle_gauges(const Settings& settings, const Given& given, Findings& findings) {
+    constexpr const char* kTable = "a table of gauges (CSV) beside it";
+    const auto no_table = [](const std::vector<std::string>& paths) {
+        return std::ranges::none_of(paths, [](const std::string& path) { return names_gauge_table(path); });
+    };
+    const bool rain_grid = no_table(settings.rain.source);
+    const bool temperature_grids = no_table(settings.temperature.minimum) && no_table(settings.temperature.maximum);
+    for (const char* const key : {"rain.stations", "rain.columns", "rain.date_order", "rain.normals"}) {
+        warn_idle(given, findings, key, rain_grid, kTable);
+    }
+    warn_idle(given, findings, "rain.nearest_stations", rain_grid && temperature_grids, kTable);
+    for (const char* const key : {"temperature.stations", "temperature.minimum_column", "temperature.maximum_column",
+                                  "temperature.unit", "temperature.date_order"}) {
+        warn_idle(given, findings, key, temperature_grids, kTable);
+    }
+}
+
+}  // namespace
+
 void note_without_effect(const Settings& settings, const Given& given, Findings& findings) {
+    note_idle_gauges(settings, given, findings);
     warn_idle(given, findings, "footprints.overhang_m", settings.footprints.outline == Outline::roof,
               "outline = \"walls\" beside it");
     warn_idle(given, findings, "terrain.surface_kind", settings.terrain.surface.empty(), "terrain.surface beside it");

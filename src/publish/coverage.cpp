@@ -73,7 +73,9 @@ void report_coverage(const Project& project, const Inputs& inputs, const RunCoun
                "elevations for the whole basin",
                "add the missing part: these rows have rain, harvest and storage, and no place for a tank");
     cover.tell(inputs.rain->where, counts.by_status().at(static_cast<std::size_t>(Status::no_rain)), counts.rows(),
-               "no rain (status no_rain)", "rain for the whole basin", "use a grid that covers it");
+               "no rain (status no_rain)", "rain for the whole basin",
+               inputs.rain->gauges ? "use gauges with longer records: no tank year of these has 95 % of its days"
+                                   : "use a grid that covers it");
     if (const Layer* const parcels = inputs.layer("parcels.source")) {
         const std::string& where = parcels->info.where;
         cover.tell(where, counts.without_parcel(), computed, "in no parcel", "a parcel around every roof",

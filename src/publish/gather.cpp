@@ -227,7 +227,8 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
                                                          .components_without_data = without_data,
                                                          .findings = job.findings,
                                                          .libraries = job.libraries,
-                                                         .mean_year_mm = job.mean_year_mm});
+                                                         .mean_year_mm = job.mean_year_mm,
+                                                         .stations_used = job.stations_used});
     for (const RunRecordRow& row : record) {
         maker.add_row(last, row);
     }

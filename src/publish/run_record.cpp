@@ -81,6 +81,31 @@ Date last_day(const Timeline& timeline) {
     return {year, month, days_in_month(timeline.calendar, year, month)};
 }
 
+// The gauges that some roof draws on. A gauge without a place counts everywhere.
+void add_gauges(const RunFacts& facts, RecordRows& rows) {
+    if (!facts.inputs.rain->gauges) {
+        return;
+    }
+    const GaugeTableInfo& table = *facts.inputs.rain->gauges;
+    rows.add("rain.gauges", table.stations.size());
+    rows.add("rain.gauges_used", facts.stations_used.size());
+    for (std::size_t i = 0; i < facts.stations_used.size(); ++i) {
+        const GaugeStation& gauge = table.stations.at(facts.stations_used[i]);
+        const std::string prefix = fmt::format("rain.gauge.{:03}.", i + 1);
+        rows.add(prefix + "id", gauge.id);
+        if (gauge.degrees) {
+            rows.add(prefix + "longitude_deg", std::optional(gauge.degrees->x));
+            rows.add(prefix + "latitude_deg", std::optional(gauge.degrees->y));
+        }
+        if (gauge.first) {
+            rows.add(prefix + "first_value", date_text(*gauge.first));
+            rows.add(prefix + "last_value", date_text(*gauge.last));
+        }
+        rows.add(prefix + "missing_share", std::optional(gauge.missing_share));
+        rows.add(prefix + "mean_year_mm", gauge.mean_year_mm);
+    }
+}
+
 // A mean year has no dates; where its rain is not known neither are its depths.
 void add_rain(const RunFacts& facts, RecordRows& rows) {
     const Timeline& timeline = facts.timeline;
@@ -236,6 +261,7 @@ std::vector<RunRecordRow> run_record(const RunFacts& facts) {
     }
     add_inputs(facts, rows);
     add_rain(facts, rows);
+    add_gauges(facts, rows);
     add_terrain(facts.project.settings, facts.inputs, rows);
     add_counts(facts.counts, rows);
     add_headline(facts, rows);

@@ -43,8 +43,34 @@ std::string rain_line(const RainInfo& rain) {
                         timeline.kind == RainKind::daily ? "days" : "months", timeline.first.year, timeline.first.month,
                         timeline.first.day, to_text(timeline.calendar), timeline.years.size());
     }
+    if (rain.gauges) {
+        return fmt::format("{}, in {}, {}{}", steps, to_text(rain.unit), counted(rain.gauges->stations.size(), "gauge"),
+                           rain.gauges->dates.empty() ? "" : ", " + rain.gauges->dates);
+    }
     return fmt::format("{}, in {}, {} x {} cells, {}", steps, to_text(rain.unit), rain.grid.cols, rain.grid.rows,
                        rain.crs.name());
+}
+
+std::string date_text(const Date& date) {
+    return fmt::format("{:04}-{:02}-{:02}", date.year, date.month, date.day);
+}
+
+// "1108447 at -123.1830, 49.1950: values from 1950-01-01 to 2013-12-31, 0.9 % missing, about 1222 mm in a mean year".
+std::string gauge_line(const GaugeStation& gauge) {
+    std::string line = printable(gauge.id);
+    line += gauge.degrees ? fmt::format(" at {:.4f}, {:.4f}", gauge.degrees->x, gauge.degrees->y)
+                          : std::string(", which counts everywhere");
+    if (gauge.first) {
+        line += fmt::format(": values from {} to {}", date_text(*gauge.first), date_text(*gauge.last));
+    }
+    if (gauge.mean_year_mm || gauge.missing_share > 0.0) {
+        constexpr double kPercent = 100.0;
+        line += fmt::format(", {:.1f} % missing", kPercent * gauge.missing_share);
+    }
+    if (gauge.mean_year_mm) {
+        line += fmt::format(", about {:.0f} mm in a mean year", *gauge.mean_year_mm);
+    }
+    return line;
 }
 
 std::string month_line(const MonthField& field) {
@@ -116,6 +142,24 @@ std::string quantities_line(const Setting& input, const Settings& settings) {
     return line;
 }
 
+// A line for each gauge, as far as a page has room for them.
+void add_gauge_lines(const Setting& input, const Inputs& inputs, Understood& lines) {
+    constexpr std::size_t kMostLines = 20;
+    const bool rain = input.role->kind == InputKind::rain;
+    const GaugeTableInfo* const table = inputs.gauges(input.section);
+    if (table == nullptr || (!rain && input.role->kind != InputKind::temperature)) {
+        return;
+    }
+    const std::string label = rain ? "rain gauge" : "temperature gauge";
+    const std::size_t shown = std::min(table->stations.size(), kMostLines);
+    for (std::size_t i = 0; i < shown; ++i) {
+        lines.emplace_back(label, gauge_line(table->stations[i]));
+    }
+    if (shown < table->stations.size()) {
+        lines.emplace_back(label, fmt::format("and {} more", table->stations.size() - shown));
+    }
+}
+
 // The line of an input as it was opened; one for each layer of a repeated section.
 void add_lines(const Setting& input, const Project& project, const Inputs& inputs, Understood& lines) {
     const std::string name = name_of(input);
@@ -133,6 +177,9 @@ void add_lines(const Setting& input, const Project& project, const Inputs& input
     }
     if (input.role->kind == InputKind::rain && inputs.rain) {
         lines.emplace_back(label, rain_line(*inputs.rain));
+    }
+    if (input.key == "source" || input.key == "minimum") {
+        add_gauge_lines(input, inputs, lines);
     }
     if (input.role->kind == InputKind::call_list && inputs.calls) {
         lines.emplace_back(label, calls_line(*inputs.calls));

@@ -51,7 +51,7 @@ Flags flags_of_all(const Project& project, const Inputs& inputs) {
 }
 
 bool has_et0(const Inputs& inputs) {
-    return inputs.month_field("evapotranspiration.source") != nullptr ||
+    return inputs.month_field("evapotranspiration.source") != nullptr || inputs.temperature_gauges ||
            (inputs.month_field("temperature.minimum") != nullptr &&
             inputs.month_field("temperature.maximum") != nullptr);
 }
@@ -86,7 +86,10 @@ ExpectedBasis expected_basis(const Project& project, const Inputs& inputs, const
     ExpectedBasis basis;
     PlanReader reader(plan);
     const GridExtent terrain(inputs, inputs.terrain().crs, inputs.terrain().grid);
-    const GridExtent rain(inputs, inputs.rain->crs, inputs.rain->grid);
+    std::optional<GridExtent> rain;  // gauges have no edge
+    if (!inputs.rain->gauges) {
+        rain.emplace(inputs, inputs.rain->crs, inputs.rain->grid);
+    }
     const Season season = project.settings.season_months();
     for (std::uint32_t i = 0; i < plan.roofs.size(); ++i) {
         const PlannedRoof& roof = plan.roofs[i];
@@ -96,7 +99,7 @@ ExpectedBasis expected_basis(const Project& project, const Inputs& inputs, const
         ++basis.roofs;
         const FootprintRecord record = reader.footprint(i);
         basis.beyond_terrain += terrain.holds(record.interior) ? 0U : 1U;
-        basis.beyond_rain += rain.holds(record.interior) ? 0U : 1U;
+        basis.beyond_rain += !rain || rain->holds(record.interior) ? 0U : 1U;
         Flags flags = of_all;
         add_roof_flags(record.facts, project.settings, flags);
         const auto parcel = roof.parcel == kNone ? std::nullopt : std::optional(plan.parcel(roof.parcel));

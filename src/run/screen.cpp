@@ -80,7 +80,8 @@ struct Screening {
 
 struct ComputedRows {
     BlockCounts blocks;
-    std::optional<MonthDepths> mean_year_mm;  // rain in the middle of the basin
+    std::optional<MonthDepths> mean_year_mm;   // rain in the middle of the basin
+    std::vector<std::uint32_t> stations_used;  // gauges of rain
 };
 
 // The rows of all tiles into `spool`. What is read for them is let go at the end.
@@ -94,7 +95,7 @@ ComputedRows compute_rows(const Screening& screening, const MemoryShares& shares
     progress.begin("screening", plan.roofs.size(), "roofs");
     evaluate_tiles(tiles, spool, project.settings, shares.threads, progress);
     progress.end();
-    return {tiles.blocks(), climate.mean_year_mm};
+    return {tiles.blocks(), climate.mean_year_mm, climate.stations_used};
 }
 
 bool same_file(const fs::path& a, const fs::path& b) {
@@ -190,6 +191,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
                                .writer = writer,
                                .libraries = libraries,
                                .mean_year_mm = computed.mean_year_mm,
+                               .stations_used = computed.stations_used,
                                .threads = options.threads,
                                .strict = options.strict},
                               progress);

@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/core/spelling.hpp"
 #include "eaveshed/settings/table.hpp"
 
 namespace eaveshed {
@@ -29,17 +30,23 @@ constexpr std::string_view kRasterWords =
     "GeoTIFF (also cloud-optimised), VRT of such files, Arc/Info ASCII grid, Erdas Imagine";
 constexpr std::string_view kClimateWords =
     "netCDF and Zarr by the CF conventions, GeoTIFF (also cloud-optimised), VRT of such files, Arc/Info ASCII grid";
+constexpr std::string_view kGaugeOrGridWords =
+    "netCDF and Zarr by the CF conventions, GeoTIFF (also cloud-optimised), VRT of such files, Arc/Info ASCII grid; "
+    "CSV for a table of gauges";
+constexpr std::string_view kPlaceWords = "CSV, also with semicolons or tabs";
 
 // By the values of InputKind.
-constexpr std::array<InputFormats, 8> kFormats{{
+constexpr std::array<InputFormats, 10> kFormats{{
     {"a layer", kVectorWords, kVectorDrivers},
     {"a table of measured values", kTableWords, kTableDrivers},
     {"the result of an earlier screening", "GeoPackage", kVectorDrivers},
     {"a call list", kListWords, kListDrivers},
     {"a raster", kRasterWords, kRasterDrivers},
-    {"a rain record", kClimateWords, kClimateDrivers},
+    {"a rain record", kGaugeOrGridWords, kClimateDrivers},
+    {"a table of places", kPlaceWords, {}},
+    {"one raster or twelve", kClimateWords, kClimateDrivers},
     {"twelve monthly rasters", kClimateWords, kClimateDrivers},
-    {"twelve monthly rasters", kClimateWords, kClimateDrivers},
+    {"twelve monthly rasters, or a table of gauges", kGaugeOrGridWords, kClimateDrivers},
 }};
 
 const std::string& text_at(const Setting& setting, const Settings& settings, std::size_t item) {
@@ -100,6 +107,13 @@ std::vector<std::string> paths_of(const Setting& setting, const Settings& settin
     }
     std::erase(paths, "");
     return paths;
+}
+
+bool names_gauge_table(std::string_view path) {
+    constexpr std::array<std::string_view, 4> kEnds{".csv", ".tsv", ".tab", ".txt"};
+    std::string end(path.substr(path.size() - std::min<std::size_t>(path.size(), kEnds.front().size())));
+    std::ranges::transform(end, end.begin(), ascii_lower);
+    return std::ranges::find(kEnds, end) != kEnds.end();
 }
 
 std::size_t items_of(const Setting& setting, const Settings& settings) {

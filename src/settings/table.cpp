@@ -13,7 +13,7 @@ const std::vector<Section>& settings_sections() {
         {"basin", false, "The project."},
         {"footprints", false, "The roofs."},
         {"terrain", false, "The elevations."},
-        {"rain", false, "The rain grid."},
+        {"rain", false, "The rain: a grid, or a table of gauges."},
         {"evapotranspiration", false, "Reference evapotranspiration (ET0), which sets the garden's need."},
         {"temperature", false, "Temperatures from which ET0 is computed where it is not given."},
         {"parcels", false, "The properties: who lives there, what they water, where their water comes from."},

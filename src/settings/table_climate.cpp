@@ -1,4 +1,4 @@
-// [rain], [evapotranspiration], [temperature]: the gridded climate.
+// [rain], [evapotranspiration], [temperature]: the climate, as grids or as tables of gauges.
 #include "table_parts.hpp"
 
 namespace eaveshed::table_parts {
@@ -24,9 +24,68 @@ constexpr std::array kEvapotranspirationUnits{
     Term{"mm month-1", "millimetres in a month"},
 };
 
+constexpr std::array kDateOrders{
+    Term{"from the data", "as a number over 12 in some date shows"},
+    Term{"day-month", "the day first: 14/3/1990"},
+    Term{"month-day", "the month first: 3/14/1990"},
+};
+constexpr std::array kTemperatureUnits{
+    Term{"from the file", "as the columns' names say"},
+    Term{"C", "degrees Celsius"},
+    Term{"F", "degrees Fahrenheit"},
+    Term{"K", "kelvin"},
+};
+
 constexpr auto kRain = &Settings::rain;
 constexpr auto kEt0 = &Settings::evapotranspiration;
 constexpr auto kTemperature = &Settings::temperature;
+
+void append_gauges(std::vector<Setting>& table) {
+    table.insert(
+        table.end(),
+        {
+            {.section = "rain",
+             .key = "stations",
+             .kind = Kind::path,
+             .access = at<kRain, &RainSettings::stations>(),
+             .meaning = "Where the gauges stand: a table (CSV) with id, x and y in the footprints' CRS, or id, lon and "
+                        "lat.",
+             .role = InputRole{.kind = InputKind::gauge_places,
+                               .crs = CrsDuty::as_footprints,
+                               .without = "a table of one gauge counts everywhere, and one of several is an error"}},
+            {.section = "rain",
+             .key = "columns",
+             .kind = Kind::fields,
+             .access = at<kRain, &RainSettings::columns>(),
+             .absent = "found by their names",
+             .meaning = "Columns of a table of gauges that hold the rain."},
+            {.section = "rain",
+             .key = "date_order",
+             .kind = Kind::choice,
+             .access = choice_at<kRain, &RainSettings::date_order>(kDateOrders, 1),
+             .meaning = "Which of day and month comes first in the dates of a table of gauges, where no number over 12 "
+                        "shows it."},
+            {.section = "rain",
+             .key = "normals",
+             .kind = Kind::paths,
+             .access = at<kRain, &RainSettings::normals>(),
+             .meaning = "Mean rain of a year as a grid, one band or twelve that are added up: a gauge's rain is taken "
+                        "times the normal at the roof over that at the gauge.",
+             .source = "paper: the normal-ratio method, Paulhus and Kohler 1952",
+             .role = InputRole{.kind = InputKind::normals,
+                               .label = "rain normals",
+                               .overlap = Overlap::as_read,
+                               .without = "a gauge's rain is taken as it is"}},
+            {.section = "rain",
+             .key = "nearest_stations",
+             .kind = Kind::whole_number,
+             .range = at_least(1.0),
+             .access = at<kRain, &RainSettings::nearest_stations>(),
+             .meaning = "How many of the gauges nearest to a roof it may draw on: of days the nearest with a value, of "
+                        "months their mean, weighted by 1 / distance squared. Also of temperatures.",
+             .source = kPractice},
+        });
+}
 
 void append_rain(std::vector<Setting>& table) {
     table.insert(
@@ -37,9 +96,10 @@ void append_rain(std::vector<Setting>& table) {
              .kind = Kind::paths,
              .access = at<kRain, &RainSettings::source>(),
              .required = true,
-             .meaning = "Rain grid: one file with a band for each step, or many files in the order of time or with the "
-                        "date in "
-                        "their names.",
+             .meaning =
+                 "Rain grid: one file with a band for each step, or many files in the order of time or with the date "
+                 "in their names. Or a table of gauges (CSV): a date and a column for each station, or a date, a "
+                 "station and a value in each line.",
              .role = InputRole{.kind = InputKind::rain, .label = "rain", .overlap = Overlap::all}},
             {.section = "rain",
              .key = "kind",
@@ -84,6 +144,7 @@ void append_rain(std::vector<Setting>& table) {
              .meaning = "Rain of a dry winter as a share of the mean year's, assumed for dependable values; only for "
                         "monthly-normals."},
         });
+    append_gauges(table);
 }
 
 void append_demand_climate(std::vector<Setting>& table) {
@@ -111,7 +172,8 @@ void append_demand_climate(std::vector<Setting>& table) {
              .kind = Kind::paths,
              .access = at<kTemperature, &TemperatureSettings::minimum>(),
              .meaning = "Monthly mean of daily minimum temperature, degrees C: twelve bands, January first; gives ET0 "
-                        "together with maximum, and the months that freeze.",
+                        "together with maximum, and the months that freeze. Or a table of gauges (CSV) with the daily "
+                        "minima, which may be the same as that of the maxima.",
              .role = InputRole{.kind = InputKind::temperature,
                                .label = "temperature",
                                .overlap = Overlap::as_read,
@@ -121,12 +183,43 @@ void append_demand_climate(std::vector<Setting>& table) {
              .key = "maximum",
              .kind = Kind::paths,
              .access = at<kTemperature, &TemperatureSettings::maximum>(),
-             .meaning = "Monthly mean of daily maximum temperature, degrees C: twelve bands, January first.",
+             .meaning = "Monthly mean of daily maximum temperature, degrees C: twelve bands, January first; or a table "
+                        "of gauges.",
              .source = "paper: the Hargreaves equation, FAO-56 eq. 52",
              .role = InputRole{.kind = InputKind::temperature,
                                .overlap = Overlap::as_read,
                                .only_with = {.setting = "temperature.minimum"},
                                .without = "as for temperature.minimum: one is given with the other"}},
+            {.section = "temperature",
+             .key = "stations",
+             .kind = Kind::path,
+             .access = at<kTemperature, &TemperatureSettings::stations>(),
+             .meaning = "Where the gauges of temperature stand: a table as rain.stations.",
+             .role = InputRole{.kind = InputKind::gauge_places,
+                               .crs = CrsDuty::as_footprints,
+                               .without = "a table of one gauge counts everywhere, and one of several is an error"}},
+            {.section = "temperature",
+             .key = "minimum_column",
+             .kind = Kind::text,
+             .access = at<kTemperature, &TemperatureSettings::minimum_column>(),
+             .absent = "found by its name",
+             .meaning = "Column of a table of gauges that holds the daily minima."},
+            {.section = "temperature",
+             .key = "maximum_column",
+             .kind = Kind::text,
+             .access = at<kTemperature, &TemperatureSettings::maximum_column>(),
+             .absent = "found by its name",
+             .meaning = "Column of a table of gauges that holds the daily maxima."},
+            {.section = "temperature",
+             .key = "unit",
+             .kind = Kind::choice,
+             .access = choice_at<kTemperature, &TemperatureSettings::unit>(kTemperatureUnits, 1),
+             .meaning = "Unit of a table of gauges; an error where its columns' names say otherwise."},
+            {.section = "temperature",
+             .key = "date_order",
+             .kind = Kind::choice,
+             .access = choice_at<kTemperature, &TemperatureSettings::date_order>(kDateOrders, 1),
+             .meaning = "As rain.date_order."},
         });
 }
 

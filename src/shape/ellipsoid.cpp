@@ -40,6 +40,14 @@ double geodesic_area_m2(const MultiPolygon& lon_lat_deg, const Ellipsoid& ellips
     return area_m2;
 }
 
+double geodesic_distance_m(Point a_deg, Point b_deg, const Ellipsoid& ellipsoid) {
+    geod_geodesic geodesic{};
+    geod_init(&geodesic, ellipsoid.semi_major_m, ellipsoid.flattening);
+    double distance_m = 0.0;
+    geod_inverse(&geodesic, a_deg.y, a_deg.x, b_deg.y, b_deg.x, &distance_m, nullptr, nullptr);
+    return distance_m;
+}
+
 MetresPerDegree metres_per_degree(double latitude_deg, const Ellipsoid& ellipsoid) {
     const double latitude = latitude_deg * kRadiansPerDegree;
     const double e2 = ellipsoid.flattening * (2.0 - ellipsoid.flattening);

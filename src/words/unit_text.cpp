@@ -221,6 +221,26 @@ std::optional<RainUnitText> rain_unit_from_text(std::string_view text) {
     return std::nullopt;
 }
 
+double mm_per_value(RainUnit unit, double days) {
+    constexpr double kMmPerCm = 10.0;
+    constexpr double kMmPerInch = 25.4;  // exact, 1959
+    constexpr double kHoursPerDay = 24.0;
+    switch (unit) {
+        case RainUnit::from_file:
+        case RainUnit::mm: return 1.0;
+        case RainUnit::cm: return kMmPerCm;
+        case RainUnit::m: return kMmPerMetre;
+        case RainUnit::inch: return kMmPerInch;
+        case RainUnit::mm_per_day: return days;
+        case RainUnit::m_per_day: return kMmPerMetre * days;
+        case RainUnit::kg_per_m2_s: return kSecondsPerDay * days;
+        case RainUnit::m_per_s: return kMmPerMetre * kSecondsPerDay * days;
+        case RainUnit::tenth_mm: return 1.0 / kMmPerCm;
+        case RainUnit::mm_per_hour: return kHoursPerDay * days;
+    }
+    return 1.0;
+}
+
 std::optional<TemperatureUnit> temperature_unit_from_text(std::string_view text) {
     const std::string name = trimmed_lower(text);
     constexpr std::array<std::string_view, 11> kCelsius{"degc",

@@ -367,6 +367,27 @@ TEST_F(Vancouver, PartialTerrainLosesNothing) {
     testing::expect_sound_geopackage(m_folder.file("out.gpkg"));
 }
 
+// The table as it was published: a date, its rain, and temperatures that nobody asks for.
+TEST_F(Vancouver, ItsTableOfDaysIsReadAsItIs) {
+    EAVESHED_SHARED_OR_SKIP(data, "data/vancouver_ca");
+    const std::filesystem::path table = data / "rain_daily_1950_2013_ahccd_vancouver.csv";
+    std::string text = testing::bytes_of(write_project(data));
+    const std::string grid = "source = \"rain.nc\"";
+    text.replace(text.find(grid), grid.size(), "source = " + quoted(table));
+    screened(m_folder.write("gauge.toml", text), m_folder.file("gauge.gpkg"), {.threads = 2});
+    const OutputFile file(m_folder.file("gauge.gpkg"));
+    expect_nothing_lost(file, 124);
+    EXPECT_EQ(file.record("rain.calendar"), "noleap");
+    EXPECT_EQ(file.record("rain.steps"), "23360");
+    EXPECT_EQ(file.record("rain.complete_tank_years"), "63");
+    EXPECT_EQ(file.record("rain.gauge.001.id"), "precip");
+    const auto [expected, years] = fill_rain_by_hand(read_station(table));
+    for (const OutputRow& row : file.rows("SELECT * FROM roofs WHERE status = 'ok'")) {
+        EXPECT_NEAR(number(row, "fill_rain_mm").value(), expected, 1e-9 * expected);
+    }
+    EXPECT_GT(years, 55);
+}
+
 TEST_F(Vancouver, FootprintsAsPublishedInDegreesGiveTheSameRows) {
     EAVESHED_SHARED_OR_SKIP(data, "data/vancouver_ca");
     write_rain(data);

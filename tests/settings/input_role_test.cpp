@@ -22,17 +22,26 @@ TEST(InputRoles, StandInOneOrder) {
     for (const Setting* const input : input_settings()) {
         names.push_back(name_of(*input));
     }
-    EXPECT_THAT(names,
-                ElementsAre("footprints.source", "parcels.source", "use_points.source", "streams.source",
-                            "exclusions.source", "roads.source", "overrides.source", "overrides.former",
-                            "contacts.source", "terrain.elevation", "terrain.surface", "canopy.source", "rain.source",
-                            "evapotranspiration.source", "temperature.minimum", "temperature.maximum"));
+    EXPECT_THAT(names, ElementsAre("footprints.source", "parcels.source", "use_points.source", "streams.source",
+                                   "exclusions.source", "roads.source", "overrides.source", "overrides.former",
+                                   "contacts.source", "terrain.elevation", "terrain.surface", "canopy.source",
+                                   "rain.source", "rain.stations", "temperature.stations", "rain.normals",
+                                   "evapotranspiration.source", "temperature.minimum", "temperature.maximum"));
 }
 
 TEST(InputRoles, EverySettingOfAFileIsAnInputButTheOutput) {
     for (const Setting& setting : settings_table()) {
         const bool is_path = setting.kind == Kind::path || setting.kind == Kind::paths;
         EXPECT_EQ(setting.role.has_value(), is_path && name_of(setting) != "basin.output") << name_of(setting);
+    }
+}
+
+TEST(GaugeTables, AreNamedByTheEndsOfTheirNames) {
+    for (const char* const path : {"gauge.csv", "a.b/GAUGE.CSV", "g.tsv", "g.tab", "g.txt"}) {
+        EXPECT_TRUE(names_gauge_table(path)) << path;
+    }
+    for (const char* const path : {"", "csv", "rain.tif", "rain.csv.tif", "rain.nc"}) {
+        EXPECT_FALSE(names_gauge_table(path)) << path;
     }
 }
 

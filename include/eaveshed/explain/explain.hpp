@@ -11,6 +11,7 @@
 #include "eaveshed/document/document.hpp"
 #include "eaveshed/parcel/explain_parcel.hpp"
 #include "eaveshed/progress/progress.hpp"
+#include "eaveshed/rain/stations.hpp"
 #include "eaveshed/record/values.hpp"
 #include "eaveshed/result/recorded_run.hpp"
 #include "eaveshed/site/explain_roof.hpp"
@@ -33,6 +34,12 @@ struct Difference {
     Value recomputed;
 };
 
+// A gauge that a roof may draw on.
+struct GaugeOfRoof {
+    std::string id;
+    StationUse use;
+};
+
 // What the explanations of a roof and of a parcel have in common.
 struct Explained {
     std::string subject;  // "roof 'B00311'", for messages
@@ -46,7 +53,9 @@ struct Explained {
 struct ExplainedRoof : Explained {
     std::string roof_id;
     std::optional<std::string> parcel_id;
-    Timeline timeline;  // of the rain
+    Timeline timeline;                            // of the rain
+    std::vector<GaugeOfRoof> rain_gauges;         // nearest first; empty where a grid tells the rain
+    std::vector<GaugeOfRoof> temperature_gauges;  // likewise
     TileRoof roof;
     std::optional<TileParcel> parcel;
     RoofExplanation explanation;

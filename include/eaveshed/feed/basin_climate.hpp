@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "eaveshed/core/step_field.hpp"
+#include "eaveshed/feed/station_network.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
 #include "eaveshed/rain/mean_year.hpp"
@@ -25,8 +26,8 @@ inline constexpr std::uint64_t kMostRainBytes = 256ULL << 20;
 // What a tile loader keeps at hand of the series that it read from a file: those of two hundred cells of 30 years.
 inline constexpr std::size_t kRainKeptBytes = 16U << 20;
 
-// Depths as the basin's record has them, or, in a file, as they were recorded.
-using BasinRain = std::variant<std::shared_ptr<const StepField>, FieldInFile>;
+// Depths as the basin's record has them, or, in a file, as they were recorded. Of gauges those that some roof draws on.
+using BasinRain = std::variant<std::shared_ptr<const StepField>, FieldInFile, std::shared_ptr<const StationSeries>>;
 
 // What is shared by all tiles. Cheap to copy.
 struct BasinClimate {
@@ -37,6 +38,10 @@ struct BasinClimate {
     std::shared_ptr<const StepField> minimum_c;    // months of the daily minimum temperature; null where not given
     std::size_t most_kept_bytes = kRainKeptBytes;  // of rain in a file
     std::optional<MonthDepths> mean_year_mm{};     // in the middle of the computed roofs' box; none without rain there
+    std::shared_ptr<const StationNetwork> rain_stations{};  // null where grids tell the rain; so below
+    std::shared_ptr<const StationNetwork> temperature_stations{};
+    std::shared_ptr<const StationTemperatures> station_temperatures{};
+    std::vector<std::uint32_t> stations_used{};  // gauges of rain that some roof draws on, ascending
 };
 
 // Where the rain goes: into memory up to so many bytes, beyond that into a file of the folder. No folder: always into
@@ -65,8 +70,8 @@ public:
     TileRain& operator=(const TileRain&) = delete;
     virtual ~TileRain() = default;
 
-    // A field with at least the series that sampling at the sites' roofs makes use of.
-    [[nodiscard]] virtual std::shared_ptr<const SeriesField> around(const std::vector<TileSite>& sites) = 0;
+    // At least the series that the sites' roofs make use of.
+    [[nodiscard]] virtual RainOfPlaces around(const std::vector<TileSite>& sites) = 0;
 };
 
 [[nodiscard]] std::unique_ptr<TileRain> tile_rain(const BasinClimate& basin);

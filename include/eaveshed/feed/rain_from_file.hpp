@@ -24,7 +24,7 @@ public:
 
     // The series that sampling at the sites' roofs makes use of, and no others.
     [[nodiscard]] SparseStepField sampled_by(const std::vector<TileSite>& sites);
-    [[nodiscard]] std::shared_ptr<const SeriesField> around(const std::vector<TileSite>& sites) override {
+    [[nodiscard]] RainOfPlaces around(const std::vector<TileSite>& sites) override {
         return std::make_shared<SparseStepField>(sampled_by(sites));
     }
 

@@ -40,6 +40,7 @@ struct Inputs {
     std::map<std::string, RasterInfo, std::less<>> rasters;
     std::optional<RainInfo> rain;
     std::map<std::string, MonthField, std::less<>> months;  // over the footprints' extent
+    std::optional<GaugeTableInfo> temperature_gauges;       // in place of fields of temperature
     std::optional<OverrideTable> overrides;                 // read whole: it is short
     std::optional<CallTable> calls;                         // likewise
     std::optional<Layer> former_roofs;                      // layers of the earlier screening
@@ -51,6 +52,8 @@ struct Inputs {
     [[nodiscard]] const std::vector<Layer>& layers_of(std::string_view setting) const;
     [[nodiscard]] const RasterInfo* raster(std::string_view setting) const;
     [[nodiscard]] const MonthField* month_field(std::string_view setting) const;
+    // Of rain or of temperatures, by the section; null where grids tell them or nothing does.
+    [[nodiscard]] const GaugeTableInfo* gauges(std::string_view section) const;
     [[nodiscard]] bool has(const Setting& input) const;
     // What every run has.
     [[nodiscard]] const Layer& footprints() const;

@@ -8,6 +8,8 @@
 
 #include "eaveshed/climate/climate_source.hpp"
 #include "eaveshed/core/finding.hpp"
+#include "eaveshed/gauges/gauge_rain.hpp"
+#include "eaveshed/gauges/gauge_temperature.hpp"
 #include "eaveshed/inputs/inputs.hpp"
 #include "eaveshed/project/project.hpp"
 #include "eaveshed/raster/raster_source.hpp"
@@ -19,11 +21,15 @@ struct OpenInputs : Inputs {
     std::map<std::string, RasterSource, std::less<>> raster_sources;  // handles are taken from them
     std::optional<RainSource> rain_source;
     std::map<std::string, MonthSource, std::less<>> month_sources;
+    std::optional<GaugeRain> gauge_rain;
+    std::optional<GaugeTemperatures> gauge_temperatures;
 
     // After the basin's climate was read.
     void close_climate() {
         rain_source.reset();
         month_sources.clear();
+        gauge_rain.reset();
+        gauge_temperatures.reset();
     }
 };
 

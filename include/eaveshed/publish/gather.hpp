@@ -31,6 +31,7 @@ struct GatherJob {
     ResultWriter& writer;                                               // with the layers of output_layers
     const std::vector<std::pair<std::string, std::string>>& libraries;  // outside ones: name and version
     std::optional<MonthDepths> mean_year_mm{};                          // rain in the middle of the basin
+    std::vector<std::uint32_t> stations_used{};                         // gauges of rain that some roof draws on
     unsigned threads = 1;
     bool strict = false;  // warnings stop the run
 };

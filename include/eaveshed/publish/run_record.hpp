@@ -1,7 +1,9 @@
 // What a finished file says of the run that made it. Nothing in it changes between two equal runs.
 #pragma once
 
+#include <cstdint>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -30,6 +32,7 @@ struct RunFacts {
     const Findings& findings;
     const std::vector<std::pair<std::string, std::string>>& libraries;  // by name, their versions
     std::optional<MonthDepths> mean_year_mm{};                          // rain in the middle of the basin
+    std::span<const std::uint32_t> stations_used{};                     // gauges of rain that some roof draws on
 };
 
 [[nodiscard]] std::vector<RunRecordRow> run_record(const RunFacts& facts);

@@ -25,6 +25,8 @@ enum class InputKind : std::uint8_t {
     call_list,        // a table that people have filled in, by parcel
     raster,           // one quantity, one band
     rain,             // a record of steps, or twelve normals
+    gauge_places,     // where the gauges of a table stand; read with that table
+    normals,          // rain of a mean year; read with a table of gauges
     et0,              // twelve months
     temperature,      // twelve months
 };
@@ -85,6 +87,8 @@ struct InputFormats {
 
 // The paths that a setting of kind path or paths gives, not one empty; `item` as in Reach.
 [[nodiscard]] std::vector<std::string> paths_of(const Setting& setting, const Settings& settings, std::size_t item = 0);
+// Whether a climate's path names a table of gauges by the end of its name: .csv, .tsv, .tab, .txt.
+[[nodiscard]] bool names_gauge_table(std::string_view path);
 // In how many tables the input may be given: 1 unless its section is a repeated one.
 [[nodiscard]] std::size_t items_of(const Setting& setting, const Settings& settings);
 [[nodiscard]] bool is_given(const Setting& setting, const Settings& settings);

@@ -21,6 +21,9 @@ namespace eaveshed {
 enum class Outline : std::uint8_t { roof, walls };
 enum class VerticalUnit : std::uint8_t { from_file, metre, foot, us_survey_foot };
 enum class SurfaceKind : std::uint8_t { elevation, height };
+// Which of the two numbers before a year comes first, in the dates of a table.
+enum class DateOrder : std::uint8_t { from_data, day_month, month_day };
+enum class GaugeTemperatureUnit : std::uint8_t { from_file, celsius, fahrenheit, kelvin };
 enum class OutputUnits : std::uint8_t { si, us };
 
 struct BasinSettings {
@@ -80,6 +83,12 @@ struct RainSettings {
     std::string variable;  // of a netCDF file or Zarr store with several
     std::string select;    // "member=3": of its other dimensions
     std::optional<double> dry_winter_factor;
+    // Of a table of gauges.
+    std::string stations;              // the table of their places
+    std::vector<std::string> columns;  // of the table; empty: found by their names
+    DateOrder date_order = DateOrder::from_data;
+    std::vector<std::string> normals;
+    int nearest_stations = 4;
 };
 
 struct EvapotranspirationSettings {
@@ -90,6 +99,12 @@ struct EvapotranspirationSettings {
 struct TemperatureSettings {
     std::vector<std::string> minimum;
     std::vector<std::string> maximum;
+    // Of tables of gauges.
+    std::string stations;  // the table of their places
+    std::string minimum_column;
+    std::string maximum_column;
+    GaugeTemperatureUnit unit = GaugeTemperatureUnit::from_file;
+    DateOrder date_order = DateOrder::from_data;
 };
 
 struct ParcelSettings {

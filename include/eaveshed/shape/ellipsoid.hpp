@@ -17,6 +17,11 @@ struct Ellipsoid {
 // method.md 1.5.
 [[nodiscard]] double geodesic_area_m2(const MultiPolygon& lon_lat_deg, const Ellipsoid& ellipsoid);
 
+// Length in m of the geodesic between two places (x longitude, y latitude, degrees), by the same routines: to
+// nanometres.
+// method.md 2.11.
+[[nodiscard]] double geodesic_distance_m(Point a_deg, Point b_deg, const Ellipsoid& ellipsoid);
+
 // Metres per degree along the parallel and the meridian: (pi/180) N cos(lat) and (pi/180) M, with N and M the radii of
 // curvature in the prime vertical and the meridian (Snyder 1987, Map Projections: a working manual, eq. 4-20, 4-19).
 // method.md 0.12.

@@ -6,12 +6,14 @@
 #include <memory>
 #include <optional>
 #include <variant>
+#include <vector>
 
 #include "eaveshed/core/grid.hpp"
 #include "eaveshed/core/step_field.hpp"
 #include "eaveshed/core/timeline.hpp"
 #include "eaveshed/rain/record.hpp"
 #include "eaveshed/rain/sampling.hpp"
+#include "eaveshed/rain/stations.hpp"
 
 namespace eaveshed {
 
@@ -24,15 +26,28 @@ struct TemperatureFields {  // by Hargreaves (demand/evapotranspiration.hpp)
     StepField minimum_c;
     StepField maximum_c;
 };
-using Et0Basis = std::variant<AssumedEt0, Et0Field, TemperatureFields>;
+struct TemperatureStations {};  // by Hargreaves from gauges (StationTemperatures)
+using Et0Basis = std::variant<AssumedEt0, Et0Field, TemperatureFields, TemperatureStations>;
 
-// A place in the CRS of each climate raster that is made use of; none where it has no way there.
-struct ClimatePlace {
-    std::optional<Point> rain;
-    std::optional<Point> et0;
-    std::optional<Point> minimum_temperature;
-    std::optional<Point> maximum_temperature;
+// Monthly means of daily temperatures at gauges, by station: January first, NaN missing.
+struct StationTemperatures {
+    std::vector<std::array<double, 12>> minimum_c;
+    std::vector<std::array<double, 12>> maximum_c;
 };
+
+// A place in the CRS of each climate raster that is made use of; none where it has no way there. Of gauges those that
+// it may draw on, nearest first.
+struct ClimatePlace {
+    std::optional<Point> rain{};
+    std::optional<Point> et0{};
+    std::optional<Point> minimum_temperature{};
+    std::optional<Point> maximum_temperature{};
+    std::vector<StationUse> rain_stations{};
+    std::vector<StationUse> temperature_stations{};
+};
+
+// The rain of places: of a grid, or of gauges. Never null.
+using RainOfPlaces = std::variant<std::shared_ptr<const SeriesField>, std::shared_ptr<const StationSeries>>;
 
 // Twelve values, January first; none where nothing is known.
 using KnownMonths = std::array<std::optional<double>, 12>;
@@ -41,15 +56,17 @@ using KnownMonths = std::array<std::optional<double>, 12>;
 class RoofClimate {
 public:
     // `rain`: series of as many depths as the record has; else a broken invariant.
-    // `minimum_c`: monthly means of the daily minimum temperature, twelve steps; null where they are not known.
-    RoofClimate(std::shared_ptr<const RainRecord> record, std::shared_ptr<const SeriesField> rain,
-                std::shared_ptr<const Et0Basis> et0, std::shared_ptr<const StepField> minimum_c = nullptr);
+    // `minimum_c`: monthly means of the daily minimum temperature, twelve steps; null where no grid tells them.
+    // `stations`: temperatures of gauges; null where there are none.
+    RoofClimate(std::shared_ptr<const RainRecord> record, RainOfPlaces rain, std::shared_ptr<const Et0Basis> et0,
+                std::shared_ptr<const StepField> minimum_c = nullptr,
+                std::shared_ptr<const StationTemperatures> stations = nullptr);
 
     [[nodiscard]] const RainRecord& record() const { return *m_record; }
     // The steps that stores run through.
     [[nodiscard]] const Timeline& timeline() const { return timeline_of(*m_record); }
 
-    // Depths as the record has them, mm; none where no value is near (rain/sampling.hpp).
+    // Depths as the record has them, mm; none where no value is near (rain/sampling.hpp, rain/stations.hpp).
     [[nodiscard]] std::optional<SampledSeries> rain_at(const ClimatePlace& place) const;
     // Reference evapotranspiration, mm per day.
     [[nodiscard]] KnownMonths et0_at(const ClimatePlace& place, double latitude_deg) const;
@@ -58,9 +75,10 @@ public:
 
 private:
     std::shared_ptr<const RainRecord> m_record;
-    std::shared_ptr<const SeriesField> m_rain;
+    RainOfPlaces m_rain;
     std::shared_ptr<const Et0Basis> m_et0;
     std::shared_ptr<const StepField> m_minimum_c;
+    std::shared_ptr<const StationTemperatures> m_stations;
 };
 
 }  // namespace eaveshed

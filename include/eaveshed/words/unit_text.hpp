@@ -27,6 +27,10 @@ struct RainUnitText {
 // 1 kg m-2 of water is 1 mm (CF conventions, appendix on precipitation; R8.4 in the tests).
 [[nodiscard]] std::optional<RainUnitText> rain_unit_from_text(std::string_view text);
 
+// What a value in the unit makes of a step of `days` days, mm: a depth counts as it is, a rate times the step's length.
+// method.md 2.2.
+[[nodiscard]] double mm_per_value(RainUnit unit, double days);
+
 enum class TemperatureUnit : std::uint8_t { celsius, kelvin };
 [[nodiscard]] std::optional<TemperatureUnit> temperature_unit_from_text(std::string_view text);
 
