@@ -24,6 +24,7 @@
 #include "eaveshed/record/tile_row_sink.hpp"
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/store/spool.hpp"
+#include "eaveshed/survey/check_plausibility.hpp"
 
 namespace eaveshed {
 
@@ -88,6 +89,7 @@ ComputedRows compute_rows(const Screening& screening, const MemoryShares& shares
     const auto& [project, inputs, plan, folder, strict] = screening;
     const BasinClimate climate = read_climate(project, inputs, plan, climate_options(shares, folder), findings);
     inputs.close_climate();
+    check_plausibility(project, inputs, plan, climate.mean_year_mm, findings);
     require_sound(project, findings, strict);
     PlannedTiles tiles(project, inputs, plan, climate, shares.block_bytes);
     progress.begin("screening", plan.roofs.size(), "roofs");

@@ -1,0 +1,171 @@
+#include "eaveshed/plausible/judge_parcel_fit.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "eaveshed/plausible/judge_roofs.hpp"
+#include "eaveshed/shape/box_index.hpp"
+#include "eaveshed/shape/measure.hpp"
+#include "eaveshed/shape/prepared_area.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr double kStepM = 2.0;
+
+// How a roof lies to the parcels.
+enum class Lies : std::uint8_t { inside, across, beside };
+
+struct Shift {
+    double dx = 0.0;
+    double dy = 0.0;
+    std::size_t wrong = 0;  // roofs not inside one parcel
+    [[nodiscard]] double length() const { return std::hypot(dx, dy); }
+};
+
+std::vector<Box> boxes_of(const std::vector<MultiPolygon>& outlines) {
+    std::vector<Box> boxes;
+    for (const MultiPolygon& outline : outlines) {
+        boxes.push_back(bounds(outline));
+    }
+    return boxes;
+}
+
+// The corner, so far towards the middle that what remains outside lies over that far outside.
+Point drawn_in(Point corner, Point middle) {
+    const double most = rule_of(CheckCode::roofs_across_parcels).high;
+    const double x = middle.x - corner.x;
+    const double y = middle.y - corner.y;
+    const double length = std::hypot(x, y);
+    const double part = length > most ? most / length : 1.0;
+    return {corner.x + part * x, corner.y + part * y};
+}
+
+class Fitting {
+public:
+    explicit Fitting(const ParcelFit& fit) : m_index(boxes_of(fit.parcels)) {
+        for (const MultiPolygon& parcel : fit.parcels) {
+            m_parcels.emplace_back(parcel);
+        }
+        for (const FitRoof& roof : fit.roofs) {
+            Box near;
+            near.add(roof.interior);
+            if (!m_index.query(near.grown(kMostShiftM, kMostShiftM)).empty()) {
+                FitRoof& kept = m_roofs.emplace_back(roof);
+                for (Point& corner : kept.corners) {
+                    corner = drawn_in(corner, kept.interior);
+                }
+            }
+        }
+    }
+
+    [[nodiscard]] const std::vector<FitRoof>& roofs() const { return m_roofs; }
+    [[nodiscard]] Lies lies(const FitRoof& roof, double dx, double dy) const;
+    [[nodiscard]] std::size_t wrong_at(double dx, double dy) const;
+    [[nodiscard]] Shift best() const;
+
+private:
+    [[nodiscard]] std::optional<std::uint32_t> parcel_at(Point point) const {
+        Box here;
+        here.add(point);
+        for (const std::uint32_t position : m_index.query(here)) {
+            if (m_parcels[position].contains(point)) {
+                return position;
+            }
+        }
+        return std::nullopt;
+    }
+
+    BoxIndex m_index;
+    std::vector<PreparedArea> m_parcels;
+    std::vector<FitRoof> m_roofs;
+};
+
+Lies Fitting::lies(const FitRoof& roof, double dx, double dy) const {
+    const auto parcel = roof.named ? roof.named : parcel_at({roof.interior.x + dx, roof.interior.y + dy});
+    if (!parcel) {
+        return Lies::beside;
+    }
+    const PreparedArea& area = m_parcels.at(*parcel);
+    const bool inside = std::ranges::all_of(
+        roof.corners, [&](Point corner) { return area.contains({corner.x + dx, corner.y + dy}); });
+    return inside ? Lies::inside : Lies::across;
+}
+
+std::size_t Fitting::wrong_at(double dx, double dy) const {
+    return static_cast<std::size_t>(
+        std::ranges::count_if(m_roofs, [&](const FitRoof& roof) { return lies(roof, dx, dy) != Lies::inside; }));
+}
+
+// Of shifts that are about as good, those around the shortest have room on all sides: their middle is the likeliest.
+Shift Fitting::best() const {
+    constexpr double kAround = 12.0;
+    std::vector<Shift> tried;
+    for (double dx = -kMostShiftM; dx <= kMostShiftM; dx += kStepM) {
+        for (double dy = -kMostShiftM; dy <= kMostShiftM; dy += kStepM) {
+            tried.push_back({dx, dy, wrong_at(dx, dy)});
+        }
+    }
+    const Shift shortest = *std::ranges::min_element(tried, [](const Shift& a, const Shift& b) {
+        return std::pair(a.wrong, a.length()) < std::pair(b.wrong, b.length());
+    });
+    Shift middle;
+    std::size_t count = 0;
+    for (const Shift& shift : tried) {
+        if (shift.wrong == shortest.wrong &&
+            std::hypot(shift.dx - shortest.dx, shift.dy - shortest.dy) <= kAround) {
+            middle.dx += shift.dx;
+            middle.dy += shift.dy;
+            ++count;
+        }
+    }
+    middle.dx /= static_cast<double>(count);
+    middle.dy /= static_cast<double>(count);
+    middle.wrong = wrong_at(middle.dx, middle.dy);
+    return middle.wrong <= shortest.wrong ? middle : shortest;
+}
+
+std::string direction(double dx, double dy) {
+    return fmt::format("{:.0f} m {} and {:.0f} m {}", std::abs(dx), dx < 0.0 ? "west" : "east", std::abs(dy),
+                       dy < 0.0 ? "south" : "north");
+}
+
+}  // namespace
+
+void judge_parcel_fit(const ParcelFit& fit, const std::string& where, Findings& findings) {
+    const Fitting fitting(fit);
+    const auto all = static_cast<double>(fitting.roofs().size());
+    std::vector<const FitRoof*> across;
+    for (const FitRoof& roof : fitting.roofs()) {
+        if (fitting.lies(roof, 0.0, 0.0) == Lies::across) {
+            across.push_back(&roof);
+        }
+    }
+    const auto wrong = static_cast<double>(fitting.wrong_at(0.0, 0.0));
+    const CheckRule& shifted = rule_of(CheckCode::parcels_shifted);
+    if (fitting.roofs().size() < kLeastJudged || across.empty() || wrong < shifted.share * all) {
+        return;
+    }
+    const std::string found =
+        fmt::format("{:.0f} % of {} roofs looked at across a parcel's edge, such as \"{}\"",
+                    100.0 * static_cast<double>(across.size()) / all, fitting.roofs().size(),
+                    across[across.size() / 2]->id);
+    const Shift best = fitting.best();
+    if (best.length() >= shifted.high && static_cast<double>(best.wrong) <= wrong / 2.0) {
+        findings.check(CheckCode::parcels_shifted,
+                       {where,
+                        fmt::format("{}; with the footprints {} {:.0f} % of them would not be inside one parcel, instead "
+                                    "of {:.0f} %",
+                                    found, direction(best.dx, best.dy),
+                                    100.0 * static_cast<double>(best.wrong) / all, 100.0 * wrong / all),
+                        "both layers in one place", ""});
+    } else if (static_cast<double>(across.size()) >= rule_of(CheckCode::roofs_across_parcels).share * all) {
+        findings.check(CheckCode::roofs_across_parcels,
+                       {where, found + "; no shift of one layer mends it", "roofs inside one parcel each", ""});
+    }
+}
+
+}  // namespace eaveshed
