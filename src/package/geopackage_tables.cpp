@@ -1,5 +1,7 @@
 #include "eaveshed/package/geopackage_tables.hpp"
 
+#include "eaveshed/core/error.hpp"
+
 namespace eaveshed {
 
 namespace {
@@ -31,6 +33,13 @@ constexpr const char* kStylesTable =
     "CREATE TABLE layer_styles (id INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL, f_table_catalog TEXT(256), "
     "f_table_schema TEXT(256), f_table_name TEXT(256), f_geometry_column TEXT(256), styleName TEXT(30), styleQML TEXT, "
     "styleSLD TEXT, useAsDefault BOOLEAN, description TEXT, owner TEXT(30), ui TEXT(30), update_time DATETIME)";
+// Definition as printed in OGC 18-000, table 2 and annex.
+constexpr const char* kRelationsTable =
+    "CREATE TABLE gpkgext_relations (id INTEGER PRIMARY KEY AUTOINCREMENT, base_table_name TEXT NOT NULL, "
+    "base_primary_column TEXT NOT NULL DEFAULT 'id', related_table_name TEXT NOT NULL, "
+    "related_primary_column TEXT NOT NULL DEFAULT 'id', relation_name TEXT NOT NULL, "
+    "mapping_table_name TEXT NOT NULL UNIQUE)";
+constexpr const char* kRelationsDefinition = "http://www.geopackage.org/18-000.html";
 constexpr const char* kSchemaDefinition = "http://www.geopackage.org/spec121/#extension_schema";
 constexpr const char* kMetadataDefinition = "http://www.geopackage.org/spec121/#extension_metadata";
 
@@ -122,6 +131,53 @@ void write_metadata(Database& database, const std::vector<std::string>& texts, c
         reference.bind(1, timestamp);
         reference.bind(2, id);
         reference.run();
+    }
+}
+
+namespace {
+
+const LayerSpec& layer_of(const GeoPackageSpec& spec, const std::string& name) {
+    for (const LayerSpec& layer : spec.layers) {
+        if (layer.name == name) {
+            return layer;
+        }
+    }
+    internal_error("a relation of a layer that is not written: " + name);
+}
+
+// The pairs of row numbers, in the order of the related rows.
+void fill_mapping(Database& database, const std::string& mapping, const LayerRelation& relation,
+                  const std::string& row_key) {
+    const std::string key = quoted_identifier(relation.key);
+    const std::string number = quoted_identifier(row_key);
+    database.run("CREATE TABLE " + mapping + " (base_id INTEGER NOT NULL, related_id INTEGER NOT NULL)");
+    database.run("INSERT INTO " + mapping + " SELECT b.first, r." + number + " FROM " +
+                 quoted_identifier(relation.related) + " r JOIN (SELECT " + key + " AS key, MIN(" + number +
+                 ") AS first FROM " + quoted_identifier(relation.base) + " GROUP BY " + key + ") b ON b.key = r." +
+                 key + " ORDER BY r." + number);
+}
+
+}  // namespace
+
+void write_relations(Database& database, const GeoPackageSpec& spec, const std::string& row_key) {
+    if (spec.relations.empty()) {
+        return;
+    }
+    database.run(kRelationsTable);
+    register_extension(database, "gpkgext_relations", "gpkg_related_tables", kRelationsDefinition);
+    Statement row(database, "INSERT INTO gpkgext_relations VALUES (NULL, ?, ?, ?, ?, ?, ?)");
+    for (const LayerRelation& relation : spec.relations) {
+        const std::string mapping = relation.base + "_" + relation.related;
+        fill_mapping(database, quoted_identifier(mapping), relation, row_key);
+        register_extension(database, mapping.c_str(), "gpkg_related_tables", kRelationsDefinition);
+        const bool plain = layer_of(spec, relation.related).shape == LayerShape::none;
+        row.bind(1, layer_of(spec, relation.base).name);
+        row.bind(2, row_key);
+        row.bind(3, relation.related);
+        row.bind(4, row_key);
+        row.bind(5, std::string(plain ? "attributes" : "features"));
+        row.bind(6, mapping);
+        row.run();
     }
 }
 

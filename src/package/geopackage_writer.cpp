@@ -21,6 +21,7 @@ namespace eaveshed {
 namespace {
 
 constexpr const char* kGeometryColumn = "geom";
+constexpr const char* kRowKey = "fid";
 constexpr const char* kTimeOption = "OGR_CURRENT_DATE";
 
 [[noreturn]] void fail(const std::filesystem::path& path, const std::string& what, const std::string& text) {
@@ -66,7 +67,7 @@ public:
 void create_layer(GDALDataset& dataset, const LayerSpec& layer, const Crs& crs) {
     CPLStringList options;
     options.SetNameValue("GEOMETRY_NAME", kGeometryColumn);
-    options.SetNameValue("FID", "fid");
+    options.SetNameValue("FID", kRowKey);
     options.SetNameValue("SPATIAL_INDEX", layer.shape == LayerShape::none ? "NO" : "YES");
     options.SetNameValue("IDENTIFIER", layer.title.c_str());
     options.SetNameValue("DESCRIPTION", layer.meaning.c_str());
@@ -295,6 +296,7 @@ void GeoPackageWriter::finish() {
     }
     write_schema(*self.database, self.spec);
     write_metadata(*self.database, self.metadata, self.spec.timestamp);
+    write_relations(*self.database, self.spec, kRowKey);
     write_styles(*self.database, self.spec, kGeometryColumn);
     self.index_layers();
     self.database->run("COMMIT");

@@ -65,4 +65,13 @@ std::vector<LayerSpec> output_layers(const Settings& settings) {
     return layers;
 }
 
+std::vector<LayerRelation> output_relations() {
+    const auto of_parcel = [](std::size_t related) {
+        const std::vector<OutputTable>& tables = output_tables();
+        return LayerRelation{std::string(tables[kTableOf<ParcelRow>].table.name),
+                             std::string(tables[related].table.name), "parcel_id"};
+    };
+    return {of_parcel(kTableOf<RoofRow>), of_parcel(kTableOf<PadRow>), of_parcel(kTableOf<ParcelOptionRow>)};
+}
+
 }  // namespace eaveshed

@@ -177,7 +177,8 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     GeoPackageWriter writer(output, {.crs = inputs.output_crs,
                                      .timestamp = newest_input_time(files),
                                      .layers = output_layers(project.settings),
-                                     .closed_lists = {kOutputLists.begin(), kOutputLists.end()}});
+                                     .closed_lists = {kOutputLists.begin(), kOutputLists.end()},
+                                     .relations = output_relations()});
     const LibraryVersions libraries = library_versions();
     RunCounts counts = gather({.project = project,
                                .inputs = inputs,

@@ -85,6 +85,8 @@ std::string next_part(const SummaryFacts& facts) {
     if (facts.of_parcels()) {
         step("a list to call from", fmt::format("eaveshed rank {} --top 50 --csv {}", file_and_inputs,
                                                 shell_word(beside(facts.file(), "_calls.csv"))));
+        step("a page and sheets to print", fmt::format("eaveshed report {} --top 20 -o {}", file_and_inputs,
+                                                       shell_word(beside(facts.file(), "_report"))));
         if (has_prices(facts)) {
             step("whom to enrol for a budget", fmt::format("eaveshed enrol {} --budget 100000", file_and_inputs));
         }

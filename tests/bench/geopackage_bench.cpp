@@ -50,7 +50,8 @@ void roof_rows_into_a_geopackage(benchmark::State& state) {
     const GeoPackageSpec spec{.crs = crs_from_text("EPSG:32610", "bench"),
                               .timestamp = "2000-01-01T00:00:00.000Z",
                               .layers = {roofs_layer()},
-                              .closed_lists = {}};
+                              .closed_lists = {},
+                              .relations = {}};
     std::vector<Value> values;
     for (auto _ : state) {
         std::filesystem::remove(folder.file("out.gpkg"));

@@ -2,6 +2,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <iterator>
 #include <nlohmann/json.hpp>
 #include <sstream>
 
@@ -30,6 +32,21 @@ SummarySaid run_summary(const std::vector<std::string>& words) {
     return said;
 }
 
+// The commands under "Next", each as the words that a shell would make of it.
+std::vector<std::vector<std::string>> next_commands(const std::string& page) {
+    std::vector<std::vector<std::string>> commands;
+    std::istringstream lines(page.substr(page.find("\nNext\n")));
+    for (std::string line; std::getline(lines, line);) {
+        const std::size_t at = line.find("eaveshed ");
+        if (at != std::string::npos) {
+            std::istringstream words(line.substr(at));
+            commands.emplace_back(std::istream_iterator<std::string>(words), std::istream_iterator<std::string>());
+            commands.back().erase(commands.back().begin());
+        }
+    }
+    return commands;
+}
+
 TEST(SummaryCommand, PrintsWhatScreenPrintedByteForByte) {
     const testing::TempFolder folder;
     const std::string project = std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/basin.toml";
@@ -49,6 +66,12 @@ TEST(SummaryCommand, PrintsWhatScreenPrintedByteForByte) {
         felt += part["felt_lps"].get<double>();
     }
     EXPECT_NEAR(felt, json["headline"]["all"]["felt_lps"].get<double>(), 1e-9);
+    const auto next = next_commands(screened.out);
+    EXPECT_GE(next.size(), 5U);
+    for (std::vector<std::string> command : next) {
+        std::ranges::replace(command, "PROJECT.toml", project);  // the result does not lie beside its inputs
+        EXPECT_EQ(run_summary(command).code, 0) << command.front();
+    }
 }
 
 TEST(SummaryCommand, AFileOfAnotherProgramIsNamed) {

@@ -53,7 +53,8 @@ GeoPackageSpec spec() {
     return {.crs = crs_from_text("EPSG:32610", "test"),
             .timestamp = kTime,
             .layers = {roofs, points, notes},
-            .closed_lists = {{"status", "how it went", kStatuses}}};
+            .closed_lists = {{"status", "how it went", kStatuses}},
+            .relations = {}};
 }
 
 MultiPolygon square(double x, double y, double side) {
@@ -232,6 +233,36 @@ TEST_F(Writer, ARowOfTheWrongWidthIsABrokenInvariant) {
 TEST_F(Writer, AFolderThatIsMissingIsAWorkingError) {
     testing::expect_error([&] { GeoPackageWriter(m_folder.file("no/out.gpkg"), spec()); }, Fault::working,
                           {"no/out.gpkg"});
+}
+
+// Two owners of the same name: the first counts, as in the input. GDAL is the general reference: it finds the relation.
+TEST_F(Writer, WhatBelongsTogetherIsRelatedAsTheStandardSays) {
+    GeoPackageSpec own = spec();
+    const LayerColumn key{"key", "", "Key", "What they share.", ColumnType::text, ""};
+    own.layers[0].columns = {key};
+    own.layers[2].columns = {key};
+    own.relations = {{"roofs", "notes", "key"}};
+    {
+        GeoPackageWriter writer(output(), own);
+        for (const char* const name : {"a", "b", "a"}) {
+            writer.add(0, square(500000, 4000000, 10), std::vector<Value>{std::string(name)});
+        }
+        for (const Value& name : {Value("b"), Value("a"), Value(), Value("stranger"), Value("a")}) {
+            writer.add(2, std::vector<Value>{name});
+        }
+        writer.finish();
+    }
+    testing::expect_sound_geopackage(output());
+    const OutputFile file(output());
+    EXPECT_EQ(file.text("SELECT group_concat(base_id || '-' || related_id) FROM roofs_notes"), "2-1,1-2,1-5");
+    const DatasetHandle dataset(GDALDataset::Open(output().c_str(), GDAL_OF_VECTOR));
+    const std::vector<std::string> names = dataset->GetRelationshipNames();
+    ASSERT_EQ(names.size(), 1U);
+    const GDALRelationship* const found = dataset->GetRelationship(names.front());
+    EXPECT_EQ(found->GetLeftTableName(), "roofs");
+    EXPECT_EQ(found->GetRightTableName(), "notes");
+    EXPECT_EQ(found->GetMappingTableName(), "roofs_notes");
+    EXPECT_EQ(found->GetRelatedTableType(), "attributes");
 }
 
 TEST_F(Writer, AnyCrsIsKept) {

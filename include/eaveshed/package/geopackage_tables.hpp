@@ -1,5 +1,6 @@
 // The tables of a GeoPackage beside its layers: extents, the schema extension (titles, meanings, closed lists), the
-// metadata extension and the styles that viewers read. All are written inside the caller's transaction.
+// metadata extension, what belongs together, and the styles that viewers read. All are written inside the caller's
+// transaction.
 #pragma once
 
 #include <cstdint>
@@ -25,6 +26,10 @@ void write_schema(Database& database, const GeoPackageSpec& spec);
 
 // gpkg_metadata and gpkg_metadata_reference (annex F.8), each text about the whole file.
 void write_metadata(Database& database, const std::vector<std::string>& texts, const std::string& timestamp);
+
+// gpkgext_relations and a mapping table for each relation (OGC 18-000, Related Tables Extension 1.0, sections 6 and 7):
+// a viewer that knows them shows a parcel's roofs beside it. `row_key` is the number of a row in every layer.
+void write_relations(Database& database, const GeoPackageSpec& spec, const std::string& row_key);
 
 // layer_styles: a table that open viewers look for; it is listed as plain attributes.
 void write_styles(Database& database, const GeoPackageSpec& spec, const std::string& geometry_column);

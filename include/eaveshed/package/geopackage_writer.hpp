@@ -45,11 +45,20 @@ struct LayerSpec {
     std::optional<LayerStyle> style;
 };
 
+// Rows of one layer that belong to a row of another: those with the same text in `key`. Where several rows of `base`
+// have the text, the first counts.
+struct LayerRelation {
+    std::string base;
+    std::string related;
+    std::string key;
+};
+
 struct GeoPackageSpec {
     Crs crs;                // of every layer with a geometry
     std::string timestamp;  // 2026-11-25T10:13:00.000Z: all times in the file, so that equal runs give equal bytes
     std::vector<LayerSpec> layers;
     std::vector<ClosedList> closed_lists;  // their terms outlive the writer
+    std::vector<LayerRelation> relations;  // between the layers
 };
 
 // One thread at a time writes. Without `finish` the temporary file is removed and nothing stands under the final name.

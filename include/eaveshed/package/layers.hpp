@@ -10,4 +10,7 @@ namespace eaveshed {
 
 [[nodiscard]] std::vector<LayerSpec> output_layers(const Settings& settings);
 
+// A parcel's roofs, pads and sizes.
+[[nodiscard]] std::vector<LayerRelation> output_relations();
+
 }  // namespace eaveshed
