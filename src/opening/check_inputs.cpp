@@ -132,9 +132,9 @@ void check_season(const Project& project, const Inputs& inputs, Findings& findin
     const auto degrees = Transform(footprints->info.crs, crs_from_text("EPSG:4326", "season"),
                                    footprints->info.where)(footprints->info.extent);
     if (is_standard && degrees && degrees->y_max < 0.0) {
-        findings.check(CheckCode::southern_months, {project.file + ", season",
-                                                    std::string(rule_of(CheckCode::southern_months).meaning),
-                                                    "the basin's own wet and dry months", ""});
+        findings.check(CheckCode::southern_months,
+                       {project.file + ", season", std::string(rule_of(CheckCode::southern_months).meaning),
+                        "the basin's own wet and dry months", ""});
     }
 }
 

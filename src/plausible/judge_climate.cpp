@@ -31,22 +31,21 @@ void judge_season(const JudgedClimate& climate, const Season& season, Findings& 
     if (share >= rule_of(CheckCode::rain_season).low * even && !season.forbear.has(wettest)) {
         return;
     }
-    findings.check(CheckCode::rain_season,
-                   {climate.rain,
-                    fmt::format("{:.0f} % of the year's rain in the fill months, which are {:.0f} % of the year; the "
-                                "wettest month is {} with {:.0f} mm",
-                                100.0 * share, 100.0 * even, month_name(wettest),
-                                mean.at(static_cast<std::size_t>(wettest - 1))),
-                    "fill months wetter than the rest of the year", ""});
+    findings.check(
+        CheckCode::rain_season,
+        {climate.rain,
+         fmt::format("{:.0f} % of the year's rain in the fill months, which are {:.0f} % of the year; the "
+                     "wettest month is {} with {:.0f} mm",
+                     100.0 * share, 100.0 * even, month_name(wettest), mean.at(static_cast<std::size_t>(wettest - 1))),
+         "fill months wetter than the rest of the year", ""});
 }
 
 void judge_total(const JudgedClimate& climate, Findings& findings) {
     const CheckRule& rule = rule_of(CheckCode::rain_total);
     const double year_mm = sum_of_year(*climate.mean_mm);
     if (year_mm < rule.low || year_mm > rule.high) {
-        findings.check(CheckCode::rain_total,
-                       {climate.rain, fmt::format("{:.4g} mm of rain in a mean year", year_mm),
-                        fmt::format("{:g} to {:g} mm", rule.low, rule.high), ""});
+        findings.check(CheckCode::rain_total, {climate.rain, fmt::format("{:.4g} mm of rain in a mean year", year_mm),
+                                               fmt::format("{:g} to {:g} mm", rule.low, rule.high), ""});
     }
 }
 
@@ -116,8 +115,9 @@ void judge_climate(const JudgedClimate& climate, const Season& season, Findings&
         snow = findings.list().size() > before;
     }
     if (!snow) {
-        judge_cold(CheckCode::frost_months, climate, season, [&](std::size_t at) { return climate.minimum_c->at(at); },
-                   "a mean daily minimum", findings);
+        judge_cold(
+            CheckCode::frost_months, climate, season, [&](std::size_t at) { return climate.minimum_c->at(at); },
+            "a mean daily minimum", findings);
     }
 }
 

@@ -90,8 +90,9 @@ Lies Fitting::lies(const FitRoof& roof, double dx, double dy) const {
         return Lies::beside;
     }
     const PreparedArea& area = m_parcels.at(*parcel);
-    const bool inside = std::ranges::all_of(
-        roof.corners, [&](Point corner) { return area.contains({corner.x + dx, corner.y + dy}); });
+    const bool inside = std::ranges::all_of(roof.corners, [&](Point corner) {
+        return area.contains({corner.x + dx, corner.y + dy});
+    });
     return inside ? Lies::inside : Lies::across;
 }
 
@@ -115,8 +116,7 @@ Shift Fitting::best() const {
     Shift middle;
     std::size_t count = 0;
     for (const Shift& shift : tried) {
-        if (shift.wrong == shortest.wrong &&
-            std::hypot(shift.dx - shortest.dx, shift.dy - shortest.dy) <= kAround) {
+        if (shift.wrong == shortest.wrong && std::hypot(shift.dx - shortest.dx, shift.dy - shortest.dy) <= kAround) {
             middle.dx += shift.dx;
             middle.dy += shift.dy;
             ++count;
@@ -149,19 +149,19 @@ void judge_parcel_fit(const ParcelFit& fit, const std::string& where, Findings& 
     if (fitting.roofs().size() < kLeastJudged || across.empty() || wrong < shifted.share * all) {
         return;
     }
-    const std::string found =
-        fmt::format("{:.0f} % of {} roofs looked at across a parcel's edge, such as \"{}\"",
-                    100.0 * static_cast<double>(across.size()) / all, fitting.roofs().size(),
-                    across[across.size() / 2]->id);
+    const std::string found = fmt::format("{:.0f} % of {} roofs looked at across a parcel's edge, such as \"{}\"",
+                                          100.0 * static_cast<double>(across.size()) / all, fitting.roofs().size(),
+                                          across[across.size() / 2]->id);
     const Shift best = fitting.best();
     if (best.length() >= shifted.high && static_cast<double>(best.wrong) <= wrong / 2.0) {
-        findings.check(CheckCode::parcels_shifted,
-                       {where,
-                        fmt::format("{}; with the footprints {} {:.0f} % of them would not be inside one parcel, instead "
-                                    "of {:.0f} %",
-                                    found, direction(best.dx, best.dy),
-                                    100.0 * static_cast<double>(best.wrong) / all, 100.0 * wrong / all),
-                        "both layers in one place", ""});
+        findings.check(
+            CheckCode::parcels_shifted,
+            {where,
+             fmt::format("{}; with the footprints {} {:.0f} % of them would not be inside one parcel, instead "
+                         "of {:.0f} %",
+                         found, direction(best.dx, best.dy), 100.0 * static_cast<double>(best.wrong) / all,
+                         100.0 * wrong / all),
+             "both layers in one place", ""});
     } else if (static_cast<double>(across.size()) >= rule_of(CheckCode::roofs_across_parcels).share * all) {
         findings.check(CheckCode::roofs_across_parcels,
                        {where, found + "; no shift of one layer mends it", "roofs inside one parcel each", ""});

@@ -42,8 +42,17 @@ double middle_of(const std::vector<Asked>& list) {
     return median(values);
 }
 
+// "1.3 to 5".
+std::string between_text(CheckCode code) {
+    return fmt::format("{:g} to {:g}", rule_of(code).low, rule_of(code).high);
+}
+
+std::string high_text(CheckCode code) {
+    return fmt::format("{:g}", rule_of(code).high);
+}
+
 bool outside(const CheckRule& rule, double value) {
-    return value < rule.low || (rule.high > 0.0 && value > rule.high);
+    return (rule.low != 0.0 && value < rule.low) || (rule.high != 0.0 && value > rule.high);
 }
 
 // Those outside the bounds.
@@ -120,15 +129,15 @@ void Judge::by_share(CheckCode code, const std::string& where, const Ask& ask, c
         return;
     }
     m_findings.check(
-        code, {where, fmt::format("{}: {}", what, concerned(some, list.size(), example(some[some.size() / 2]))), wanted,
-               ""});
+        code,
+        {where, fmt::format("{}: {}", what, concerned(some, list.size(), example(some[some.size() / 2]))), wanted, ""});
 }
 
 void Judge::areas() const {
     by_middle(
         CheckCode::footprint_areas, m_inputs.footprints,
         [](const RoofSample& roof) { return std::optional(roof.plan_area_m2); }, "plan areas, m2,",
-        "one outline for each building, 15 to 2000 m2 in the middle",
+        "one outline for each building, " + between_text(CheckCode::footprint_areas) + " m2 in the middle",
         [](const Asked& one) { return fmt::format("{:.3g} m2", one.value); });
 }
 
@@ -140,7 +149,8 @@ void Judge::eaves() const {
     by_middle(
         CheckCode::eave_per_storey, m_inputs.footprints,
         [](const RoofSample& roof) { return roof.computed ? ratio(roof.eave_height_m, roof.storeys) : std::nullopt; },
-        "metres of eave height a storey", "1.3 to 5 m a storey in the middle", [](const Asked& one) {
+        "metres of eave height a storey", between_text(CheckCode::eave_per_storey) + " m a storey in the middle",
+        [](const Asked& one) {
             return fmt::format("{:.3g} m, {:.3g} storeys", *one.roof->eave_height_m, *one.roof->storeys);
         });
     if (!any_storeys()) {
@@ -153,12 +163,13 @@ void Judge::eaves() const {
     by_share(
         CheckCode::eave_off_surface, m_inputs.surface,
         [](const RoofSample& roof) {
-            return roof.eave_height_m && roof.surface_m
-                       ? std::optional(std::abs(*roof.eave_height_m - *roof.surface_m))
-                       : std::nullopt;
+            return roof.eave_height_m && roof.surface_m ? std::optional(std::abs(*roof.eave_height_m - *roof.surface_m))
+                                                        : std::nullopt;
         },
-        "eave heights of the footprints and roofs of the surface over 2 m apart",
-        "the same height from both, within a metre or so", [](const Asked& one) {
+        fmt::format("eave heights of the footprints and roofs of the surface over {} m apart",
+                    high_text(CheckCode::eave_off_surface)),
+        "the same height from both, within a metre or so",
+        [](const Asked& one) {
             return fmt::format("eave height {:.3g} m, surface {:.3g} m above the ground", *one.roof->eave_height_m,
                                *one.roof->surface_m);
         });
@@ -176,19 +187,22 @@ void Judge::surface() const {
     by_middle(
         CheckCode::surface_per_storey, m_inputs.surface,
         [](const RoofSample& roof) { return ratio(shown_height(roof), roof.storeys); },
-        "metres of surface above the ground a storey", "1.3 to 5 m a storey in the middle", [](const Asked& one) {
+        "metres of surface above the ground a storey",
+        between_text(CheckCode::surface_per_storey) + " m a storey in the middle",
+        [](const Asked& one) {
             return fmt::format("{:.3g} m, {:.3g} storeys", *one.roof->surface_m, *one.roof->storeys);
         });
     if (!any_storeys()) {
-        by_middle(
-            CheckCode::surface_high, m_inputs.surface, shown_height, "roofs, m above the ground,",
-            "7 m or less in the middle, unless most houses have three storeys or more",
-            [](const Asked& one) { return fmt::format("{:.3g} m", one.value); });
+        by_middle(CheckCode::surface_high, m_inputs.surface, shown_height, "roofs, m above the ground,",
+                  high_text(CheckCode::surface_high) +
+                      " m or less in the middle, unless most houses have three storeys or more",
+                  [](const Asked& one) { return fmt::format("{:.3g} m", one.value); });
     }
     by_share(
         CheckCode::surface_flat, m_inputs.surface, [](const RoofSample& roof) { return roof.surface_m; },
-        "a surface that shows no roof: less than 1.5 m above the ground", "a surface with roofs on it",
-        [](const Asked& one) { return fmt::format("{:.3g} m", one.value); });
+        fmt::format("a surface that shows no roof: less than {:g} m above the ground",
+                    rule_of(CheckCode::surface_flat).low),
+        "a surface with roofs on it", [](const Asked& one) { return fmt::format("{:.3g} m", one.value); });
     by_share(
         CheckCode::surface_off_ground, m_inputs.surface, [](const RoofSample& roof) { return roof.surface_beside_m; },
         "a surface that lies off the elevations beside the roofs", "the same ground from both",
@@ -198,11 +212,12 @@ void Judge::surface() const {
 void Judge::terrain() const {
     by_share(
         CheckCode::terrain_shows_roofs, m_inputs.terrain, [](const RoofSample& roof) { return roof.stands_up_m; },
-        "elevations that stand up under roofs by more than 1.8 m: a surface with buildings",
+        fmt::format("elevations that stand up under roofs by more than {} m: a surface with buildings",
+                    high_text(CheckCode::terrain_shows_roofs)),
         "bare earth", [](const Asked& one) { return fmt::format("{:.3g} m above the ground around it", one.value); });
     by_middle(
         CheckCode::steep_sites, m_inputs.terrain, [](const RoofSample& roof) { return roof.slope_pct; },
-        "slopes of the ground at roofs, %,", "35 % or less in the middle",
+        "slopes of the ground at roofs, %,", high_text(CheckCode::steep_sites) + " % or less in the middle",
         [](const Asked& one) { return fmt::format("{:.3g} %", one.value); });
 }
 
@@ -224,7 +239,8 @@ void Judge::parcels() const {
     by_middle(
         CheckCode::parcels_small, m_inputs.parcels,
         [](const RoofSample& roof) { return roof.computed ? roof.parcel_share : std::nullopt; },
-        "a share of the parcel under one roof", "parcels with ground around their roofs", [](const Asked& one) {
+        "a share of the parcel under one roof", "parcels with ground around their roofs",
+        [](const Asked& one) {
             return fmt::format("{:.3g} m2 of roof, {:.3g} m2 of parcel", one.roof->plan_area_m2,
                                one.roof->plan_area_m2 / one.value);
         });
@@ -234,7 +250,8 @@ void Judge::parcels() const {
             return roof.computed && roof.parcel_roofs > 0 ? std::optional(static_cast<double>(roof.parcel_roofs))
                                                           : std::nullopt;
         },
-        "roofs to a parcel", "single properties, of 15 roofs at most in the middle",
+        "roofs to a parcel",
+        fmt::format("single properties, of {} roofs at most in the middle", high_text(CheckCode::parcels_large)),
         [](const Asked& one) { return fmt::format("one of {:.0f} on its parcel", one.value); });
 }
 
@@ -248,8 +265,7 @@ void Judge::sources() const {
     }
     if (computed > 0) {
         m_findings.check(CheckCode::source_unknown,
-                         {m_inputs.parcels,
-                          "no roof whose water source is known: every gain of the creek will be 0",
+                         {m_inputs.parcels, "no roof whose water source is known: every gain of the creek will be 0",
                           "where each property takes its summer water", ""});
     }
 }

@@ -11,11 +11,11 @@
 #include "eaveshed/plan/plan.hpp"
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/run/memory_shares.hpp"
-#include "first_rows.hpp"
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/survey/check_plausibility.hpp"
 #include "eaveshed/words/unit_text.hpp"
 #include "eaveshed/words/wording.hpp"
+#include "first_rows.hpp"
 
 namespace eaveshed {
 
@@ -26,9 +26,10 @@ std::string vector_line(const VectorInfo& info) {
 }
 
 std::string raster_line(const RasterInfo& info) {
-    return fmt::format("{} x {} cells of {:.6g} x {:.6g}, {}{}", info.grid.cols, info.grid.rows, info.grid.cell_width,
-                       info.grid.cell_height, info.crs.name(),
-                       info.metres_per_value == 1.0 ? "" : fmt::format(", values x {} m", info.metres_per_value));
+    return fmt::format(
+        "{} x {} cells of {:.6g} x {:.6g}, {}{}", info.grid.cols, info.grid.rows, info.grid.cell_width,
+        info.grid.cell_height, info.crs.name(),
+        info.metres_per_value == 1.0 ? ", values in m" : fmt::format(", values x {} m", info.metres_per_value));
 }
 
 std::string date_text(Date date) {
@@ -39,10 +40,9 @@ std::string rain_line(const RainInfo& rain) {
     const Timeline& timeline = rain.timeline;
     std::string steps = "12 months of a mean year";
     if (timeline.is_series()) {
-        steps =
-            fmt::format("{} {} from {} to {} ({} calendar): {} complete tank years", timeline.steps.size(),
-                        timeline.kind == RainKind::daily ? "days" : "months", date_text(timeline.first),
-                        date_text(last_day(timeline)), to_text(timeline.calendar), timeline.years.size());
+        steps = fmt::format("{} {} from {} to {} ({} calendar): {} complete tank years", timeline.steps.size(),
+                            timeline.kind == RainKind::daily ? "days" : "months", date_text(timeline.first),
+                            date_text(last_day(timeline)), to_text(timeline.calendar), timeline.years.size());
     }
     return fmt::format("{}, in {}, {} x {} cells, {}", steps, to_text(rain.unit), rain.grid.cols, rain.grid.rows,
                        rain.crs.name());
@@ -135,8 +135,7 @@ void add_lines(const Setting& input, const Project& project, const Inputs& input
     const std::size_t first = lines.size();
     for (const Layer& layer : inputs.layers_of(name)) {
         const std::string own = text_beside(input, "name", project.settings, layer.item);
-        UnderstoodInput& line =
-            lines.emplace_back(own.empty() ? label : label + " " + own, vector_line(layer.info));
+        UnderstoodInput& line = lines.emplace_back(own.empty() ? label : label + " " + own, vector_line(layer.info));
         line.rows = first_rows(input, project.settings, layer);
     }
     add_places(input, inputs, first, lines);
@@ -253,9 +252,9 @@ std::string below(const UnderstoodInput& input) {
     std::string text;
     if (!input.extent.empty()) {
         const Box& box = input.extent;
-        text += fmt::format(kLine, "",
-                            fmt::format("x {:.9g} to {:.9g}, y {:.9g} to {:.9g}", box.x_min, box.x_max, box.y_min,
-                                        box.y_max));
+        text += fmt::format(
+            kLine, "",
+            fmt::format("x {:.9g} to {:.9g}, y {:.9g} to {:.9g}", box.x_min, box.x_max, box.y_min, box.y_max));
     }
     for (const ShownRow& row : input.rows) {
         std::string words;

@@ -160,8 +160,8 @@ std::vector<Setting> check_settings() {
 }  // namespace
 
 void append_planning_settings(std::vector<Setting>& table) {
-    for (const auto& part :
-         {note_settings(), cost_settings(), rank_settings(), scenario_settings(), output_settings(), check_settings()}) {
+    for (const auto& part : {note_settings(), cost_settings(), rank_settings(), scenario_settings(), output_settings(),
+                             check_settings()}) {
         table.insert(table.end(), part.begin(), part.end());
     }
 }

@@ -109,8 +109,8 @@ std::optional<std::array<double, 12>> months_in_middle(const Inputs& inputs, con
         return std::nullopt;
     }
     const Box& box = footprints.extent;
-    auto place = Transform(footprints.crs, field->crs, field->where)(
-        Point{(box.x_min + box.x_max) / 2.0, (box.y_min + box.y_max) / 2.0});
+    auto place = Transform(footprints.crs, field->crs,
+                           field->where)(Point{(box.x_min + box.x_max) / 2.0, (box.y_min + box.y_max) / 2.0});
     if (place && field->crs.is_geographic()) {
         place = turned_into(field->field.grid, *place);
     }

@@ -11,6 +11,7 @@
 namespace eaveshed {
 
 // Of these roofs, which are computed; there are parcels.
-[[nodiscard]] ParcelFit look_at_parcels(const Inputs& inputs, const Plan& plan, const std::vector<std::uint32_t>& roofs);
+[[nodiscard]] ParcelFit look_at_parcels(const Inputs& inputs, const Plan& plan,
+                                        const std::vector<std::uint32_t>& roofs);
 
 }  // namespace eaveshed

@@ -31,7 +31,7 @@ private:
     Transform m_to_terrain;
     RasterSource m_terrain;
     std::optional<RasterSource> m_surface;
-    std::optional<Transform> m_to_surface;            // from the footprints
+    std::optional<Transform> m_to_surface;  // from the footprints
     std::optional<Transform> m_terrain_to_surface;
     bool m_surface_is_height;
     bool m_fine;          // cells small enough to tell a roof from the ground beside it

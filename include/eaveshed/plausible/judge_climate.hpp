@@ -12,11 +12,11 @@
 namespace eaveshed {
 
 struct JudgedClimate {
-    std::string rain;                     // how messages name the input
-    std::string temperature;              //
-    const Timeline* timeline = nullptr;   // not null
-    std::optional<MonthDepths> mean_mm;   // rain of the mean year in the middle of the basin
-    std::optional<Date> newest_input;     // the day on which the newest input file was written
+    std::string rain;                    // how messages name the input
+    std::string temperature;             //
+    const Timeline* timeline = nullptr;  // not null
+    std::optional<MonthDepths> mean_mm;  // rain of the mean year in the middle of the basin
+    std::optional<Date> newest_input;    // the day on which the newest input file was written
     // Mean daily minimum and maximum in the middle of the basin, degrees C, January first.
     std::optional<std::array<double, 12>> minimum_c;
     std::optional<std::array<double, 12>> maximum_c;

@@ -20,8 +20,8 @@ struct FitRoof {
 };
 
 struct ParcelFit {
-    std::vector<FitRoof> roofs;          // some hundred at most: each is tried at every shift
-    std::vector<MultiPolygon> parcels;   // all that lie within kMostShiftM of one of the roofs
+    std::vector<FitRoof> roofs;         // some hundred at most: each is tried at every shift
+    std::vector<MultiPolygon> parcels;  // all that lie within kMostShiftM of one of the roofs
 };
 
 inline constexpr double kMostShiftM = 40.0;

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -30,13 +31,13 @@ using ShownRow = std::vector<std::pair<std::string, std::string>>;
 
 // "footprints" -> "4708 features, layer buildings, EPSG:4326 (WGS 84)": one line an input, and where it lies.
 struct UnderstoodInput {
-    UnderstoodInput(std::string input_, std::string is_) : input(std::move(input_)), is(std::move(is_)) {}
+    UnderstoodInput(std::string_view input_, std::string is_) : input(input_), is(std::move(is_)) {}
 
     std::string input;
     std::string is;
     std::vector<std::string> files{};
     std::string crs{};
-    Box extent{};  // in that CRS; empty where there is none
+    Box extent{};                  // in that CRS; empty where there is none
     std::vector<ShownRow> rows{};  // the first ones of a layer
 };
 
