@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
+#include <utility>
 
 #include "eaveshed/plausible/judge_roofs.hpp"
 #include "eaveshed/shape/box_index.hpp"
@@ -101,31 +103,70 @@ std::size_t Fitting::wrong_at(double dx, double dy) const {
         std::ranges::count_if(m_roofs, [&](const FitRoof& roof) { return lies(roof, dx, dy) != Lies::inside; }));
 }
 
-// Of shifts that are about as good, those around the shortest have room on all sides: their middle is the likeliest.
-Shift Fitting::best() const {
-    constexpr double kAround = 12.0;
-    std::vector<Shift> tried;
-    for (double dx = -kMostShiftM; dx <= kMostShiftM; dx += kStepM) {
-        for (double dy = -kMostShiftM; dy <= kMostShiftM; dy += kStepM) {
-            tried.push_back({dx, dy, wrong_at(dx, dy)});
+// The shifts in a square, every kStepM, row by row.
+class ShiftGrid {
+public:
+    static constexpr int kReach = static_cast<int>(kMostShiftM / kStepM);
+    static constexpr int kSide = 2 * kReach + 1;
+
+    explicit ShiftGrid(const std::function<std::size_t(double dx, double dy)>& wrong_at) {
+        for (int i = 0; i < kSide * kSide; ++i) {
+            const double dx = kStepM * (i % kSide - kReach);
+            const double dy = kStepM * (i / kSide - kReach);
+            m_shifts.push_back({dx, dy, wrong_at(dx, dy)});
         }
     }
-    const Shift shortest = *std::ranges::min_element(tried, [](const Shift& a, const Shift& b) {
-        return std::pair(a.wrong, a.length()) < std::pair(b.wrong, b.length());
-    });
+    // With the fewest wrong; of these the shortest, the first of equals.
+    [[nodiscard]] int best() const {
+        const auto found = std::ranges::min_element(m_shifts, [](const Shift& a, const Shift& b) {
+            return std::pair(a.wrong, a.length()) < std::pair(b.wrong, b.length());
+        });
+        return static_cast<int>(found - m_shifts.begin());
+    }
+    // The middle of all that are as good and hang together with this one: roofs have room on all sides there.
+    [[nodiscard]] Shift middle_around(int start) const;
+    [[nodiscard]] const Shift& at(int place) const { return m_shifts.at(static_cast<std::size_t>(place)); }
+
+private:
+    std::vector<Shift> m_shifts;
+};
+
+Shift ShiftGrid::middle_around(int start) const {
+    std::vector<bool> found(m_shifts.size());
+    std::vector<int> open{start};
+    found.at(static_cast<std::size_t>(start)) = true;
     Shift middle;
-    std::size_t count = 0;
-    for (const Shift& shift : tried) {
-        if (shift.wrong == shortest.wrong && std::hypot(shift.dx - shortest.dx, shift.dy - shortest.dy) <= kAround) {
-            middle.dx += shift.dx;
-            middle.dy += shift.dy;
-            ++count;
+    double count = 0.0;
+    while (!open.empty()) {
+        const int place = open.back();
+        open.pop_back();
+        middle.dx += at(place).dx;
+        middle.dy += at(place).dy;
+        count += 1.0;
+        const int col = place % kSide;
+        const int row = place / kSide;
+        for (const auto [next_col, next_row] :
+             {std::pair(col - 1, row), std::pair(col + 1, row), std::pair(col, row - 1), std::pair(col, row + 1)}) {
+            const int next = next_row * kSide + next_col;
+            if (next_col < 0 || next_col >= kSide || next_row < 0 || next_row >= kSide ||
+                found[static_cast<std::size_t>(next)] || at(next).wrong != at(start).wrong) {
+                continue;
+            }
+            found[static_cast<std::size_t>(next)] = true;
+            open.push_back(next);
         }
     }
-    middle.dx /= static_cast<double>(count);
-    middle.dy /= static_cast<double>(count);
+    middle.dx /= count;
+    middle.dy /= count;
+    return middle;
+}
+
+Shift Fitting::best() const {
+    const ShiftGrid grid([this](double dx, double dy) { return wrong_at(dx, dy); });
+    const int best = grid.best();
+    Shift middle = grid.middle_around(best);
     middle.wrong = wrong_at(middle.dx, middle.dy);
-    return middle.wrong <= shortest.wrong ? middle : shortest;
+    return middle.wrong <= grid.at(best).wrong ? middle : grid.at(best);
 }
 
 std::string direction(double dx, double dy) {

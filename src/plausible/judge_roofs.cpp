@@ -62,6 +62,12 @@ std::vector<Asked> outside_of(const CheckRule& rule, const std::vector<Asked>& l
     return out;
 }
 
+// Three digits, and no powers of ten.
+std::string figure(double value) {
+    constexpr double kWhole = 100.0;
+    return std::abs(value) < kWhole ? fmt::format("{:.3g}", value) : fmt::format("{:.0f}", value);
+}
+
 double share_of(std::size_t some, std::size_t all) {
     return static_cast<double>(some) / static_cast<double>(all);
 }
@@ -115,7 +121,7 @@ void Judge::by_middle(CheckCode code, const std::string& where, const Ask& ask, 
     }
     const auto some = outside_of(rule, list);
     m_findings.check(code, {where,
-                            fmt::format("{} of {:.3g} in the middle; so are {}", what, middle_of(list),
+                            fmt::format("{} of {} in the middle; so are {}", what, figure(middle_of(list)),
                                         concerned(some, list.size(), example(some[some.size() / 2]))),
                             wanted, ""});
 }
@@ -138,7 +144,7 @@ void Judge::areas() const {
         CheckCode::footprint_areas, m_inputs.footprints,
         [](const RoofSample& roof) { return std::optional(roof.plan_area_m2); }, "plan areas, m2,",
         "one outline for each building, " + between_text(CheckCode::footprint_areas) + " m2 in the middle",
-        [](const Asked& one) { return fmt::format("{:.3g} m2", one.value); });
+        [](const Asked& one) { return figure(one.value) + " m2"; });
 }
 
 std::optional<double> ratio(const std::optional<double>& a, const std::optional<double>& b) {
@@ -151,14 +157,14 @@ void Judge::eaves() const {
         [](const RoofSample& roof) { return roof.computed ? ratio(roof.eave_height_m, roof.storeys) : std::nullopt; },
         "metres of eave height a storey", between_text(CheckCode::eave_per_storey) + " m a storey in the middle",
         [](const Asked& one) {
-            return fmt::format("{:.3g} m, {:.3g} storeys", *one.roof->eave_height_m, *one.roof->storeys);
+            return fmt::format("{} m, {} storeys", figure(*one.roof->eave_height_m), figure(*one.roof->storeys));
         });
     if (!any_storeys()) {
         by_middle(
             CheckCode::eave_high, m_inputs.footprints,
             [](const RoofSample& roof) { return roof.computed ? roof.eave_height_m : std::nullopt; },
             "eave heights, m,", "7 m or less in the middle, unless most houses have three storeys or more",
-            [](const Asked& one) { return fmt::format("{:.3g} m", one.value); });
+            [](const Asked& one) { return figure(one.value) + " m"; });
     }
     by_share(
         CheckCode::eave_off_surface, m_inputs.surface,
@@ -170,8 +176,8 @@ void Judge::eaves() const {
                     high_text(CheckCode::eave_off_surface)),
         "the same height from both, within a metre or so",
         [](const Asked& one) {
-            return fmt::format("eave height {:.3g} m, surface {:.3g} m above the ground", *one.roof->eave_height_m,
-                               *one.roof->surface_m);
+            return fmt::format("eave height {} m, surface {} m above the ground", figure(*one.roof->eave_height_m),
+                               figure(*one.roof->surface_m));
         });
 }
 
@@ -190,23 +196,23 @@ void Judge::surface() const {
         "metres of surface above the ground a storey",
         between_text(CheckCode::surface_per_storey) + " m a storey in the middle",
         [](const Asked& one) {
-            return fmt::format("{:.3g} m, {:.3g} storeys", *one.roof->surface_m, *one.roof->storeys);
+            return fmt::format("{} m, {} storeys", figure(*one.roof->surface_m), figure(*one.roof->storeys));
         });
     if (!any_storeys()) {
         by_middle(CheckCode::surface_high, m_inputs.surface, shown_height, "roofs, m above the ground,",
                   high_text(CheckCode::surface_high) +
                       " m or less in the middle, unless most houses have three storeys or more",
-                  [](const Asked& one) { return fmt::format("{:.3g} m", one.value); });
+                  [](const Asked& one) { return figure(one.value) + " m"; });
     }
     by_share(
         CheckCode::surface_flat, m_inputs.surface, [](const RoofSample& roof) { return roof.surface_m; },
         fmt::format("a surface that shows no roof: less than {:g} m above the ground",
                     rule_of(CheckCode::surface_flat).low),
-        "a surface with roofs on it", [](const Asked& one) { return fmt::format("{:.3g} m", one.value); });
+        "a surface with roofs on it", [](const Asked& one) { return figure(one.value) + " m"; });
     by_share(
         CheckCode::surface_off_ground, m_inputs.surface, [](const RoofSample& roof) { return roof.surface_beside_m; },
         "a surface that lies off the elevations beside the roofs", "the same ground from both",
-        [](const Asked& one) { return fmt::format("{:+.3g} m at its lowest", one.value); });
+        [](const Asked& one) { return figure(one.value) + " m at its lowest"; });
 }
 
 void Judge::terrain() const {
@@ -214,11 +220,11 @@ void Judge::terrain() const {
         CheckCode::terrain_shows_roofs, m_inputs.terrain, [](const RoofSample& roof) { return roof.stands_up_m; },
         fmt::format("elevations that stand up under roofs by more than {} m: a surface with buildings",
                     high_text(CheckCode::terrain_shows_roofs)),
-        "bare earth", [](const Asked& one) { return fmt::format("{:.3g} m above the ground around it", one.value); });
+        "bare earth", [](const Asked& one) { return figure(one.value) + " m above the ground around it"; });
     by_middle(
         CheckCode::steep_sites, m_inputs.terrain, [](const RoofSample& roof) { return roof.slope_pct; },
         "slopes of the ground at roofs, %,", high_text(CheckCode::steep_sites) + " % or less in the middle",
-        [](const Asked& one) { return fmt::format("{:.3g} %", one.value); });
+        [](const Asked& one) { return figure(one.value) + " %"; });
 }
 
 void Judge::unknown_eaves() const {
@@ -241,8 +247,8 @@ void Judge::parcels() const {
         [](const RoofSample& roof) { return roof.computed ? roof.parcel_share : std::nullopt; },
         "a share of the parcel under one roof", "parcels with ground around their roofs",
         [](const Asked& one) {
-            return fmt::format("{:.3g} m2 of roof, {:.3g} m2 of parcel", one.roof->plan_area_m2,
-                               one.roof->plan_area_m2 / one.value);
+            return fmt::format("{} m2 of roof, {} m2 of parcel", figure(one.roof->plan_area_m2),
+                               figure(one.roof->plan_area_m2 / one.value));
         });
     by_middle(
         CheckCode::parcels_large, m_inputs.parcels,

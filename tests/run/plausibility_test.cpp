@@ -27,10 +27,10 @@ using ::testing::Not;
 using testing::TempFolder;
 namespace fs = std::filesystem;
 
-constexpr double kFoot = 0.3048;
+constexpr double kFootM = 0.3048;
 constexpr double kStoreyM = 2.8;
 
-double eave_of(const SmallRoof& roof) {
+double true_eave_m(const SmallRoof& roof) {
     return kStoreyM * std::stod(roof.storeys);
 }
 
@@ -44,7 +44,12 @@ protected:
     }
 
     // Writes the basin again, for what a test changed of it.
-    void rewrite() { write_basin(m_folder, m_basin); }
+    void rewrite() {
+        for (const char* const file : {"buildings.gpkg", "parcels.gpkg"}) {
+            fs::remove(m_folder.file(file));
+        }
+        write_basin(m_folder, m_basin);
+    }
 
     // Into the project file behind the line `after`.
     void add(const std::string& after, const std::string& lines) {
@@ -72,8 +77,9 @@ protected:
         testing::LayerToWrite layer = layer_in("buildings", kBasinCrs);
         layer.fields = {{"id"}, {"mat"}, {"floors", OFTInteger}, {"apn"}, {"eave", OFTReal}};
         for (const SmallRoof& roof : m_basin.roofs) {
-            layer.rows.push_back({wkt_of(outline_of(roof)),
-                                  {roof.id, roof.material, roof.storeys, std::nullopt, fmt::format("{}", height(roof))}});
+            layer.rows.push_back(
+                {wkt_of(outline_of(roof)),
+                 {roof.id, roof.material, roof.storeys, std::nullopt, fmt::format("{}", height(roof))}});
         }
         write("buildings.gpkg", layer);
         add("[footprints]\n", "eave_height = \"eave\"\n");
@@ -92,7 +98,7 @@ protected:
         const auto height_at = [&](Point place) {
             for (const auto& [box, roof] : boxes) {
                 if (box.intersects({place.x, place.y, place.x, place.y}) && contains(outline_of(*roof), place)) {
-                    return eave_of(*roof);
+                    return true_eave_m(*roof);
                 }
             }
             return 0.0;
@@ -118,8 +124,7 @@ protected:
             spec.unit = "degC";
             testing::write_raster(m_folder.file(least ? "tmin.tif" : "tmax.tif"), spec);
         }
-        m_folder.write("basin.toml",
-                       project() + "[temperature]\nminimum = \"tmin.tif\"\nmaximum = \"tmax.tif\"\n");
+        m_folder.write("basin.toml", project() + "[temperature]\nminimum = \"tmin.tif\"\nmaximum = \"tmax.tif\"\n");
     }
 
     // Looks, and keeps the findings that have a code.
@@ -166,11 +171,11 @@ protected:
         }
         const int across = static_cast<int>(240.0 / lot_width_m);
         for (int i = 0; i < 8 * across; ++i) {
-            const SmallRoof ground{.id = "",
-                                   .corner = {kX0 + 300.0 + lot_width_m * (i % across) + dx,
-                                              kY0 + 300.0 + 40.0 * (i / across) + dy},
-                                   .width_m = lot_width_m,
-                                   .depth_m = 40.0};
+            const SmallRoof ground{
+                .id = "",
+                .corner = {kX0 + 300.0 + lot_width_m * (i % across) + dx, kY0 + 300.0 + 40.0 * (i / across) + dy},
+                .width_m = lot_width_m,
+                .depth_m = 40.0};
             parcels.rows.push_back({wkt_of(outline_of(ground)), {fmt::format("L{:03}", i), "3", "150", "creek"}});
         }
         rewrite();
@@ -186,7 +191,7 @@ protected:
 };
 
 TEST_F(SpoiltBasin, IsToldNothingWhileItIsSound) {
-    write_eaves(eave_of);
+    write_eaves(true_eave_m);
     write_surface("dsm.tif", [](double ground, double height) { return ground + height; });
     use_surface();
     look();
@@ -195,39 +200,39 @@ TEST_F(SpoiltBasin, IsToldNothingWhileItIsSound) {
 }
 
 TEST_F(SpoiltBasin, EaveHeightsInFeetDoNotFitTheStoreys) {
-    write_eaves([](const SmallRoof& roof) { return eave_of(roof) / kFoot; });
+    write_eaves([](const SmallRoof& roof) { return true_eave_m(roof) / kFootM; });
     expect_only("eave_per_storey", {"buildings.gpkg", "9.19 in the middle", "100 % of 24 roofs looked at, such as \"R",
-                                    "(9.19 m, 1 storeys)", "unit = \"ft\""});
+                                    "(18.4 m, 2 storeys)", "unit = \"ft\""});
     change("eave_height = \"eave\"", "eave_height = { field = \"eave\", unit = \"ft\" }");
     look();
     EXPECT_THAT(m_warned, IsEmpty()) << m_lines;
 }
 
 TEST_F(SpoiltBasin, EaveHeightsInMetresTakenForFeetDoNotFitTheStoreys) {
-    write_eaves(eave_of);
+    write_eaves(true_eave_m);
     change("eave_height = \"eave\"", "eave_height = { field = \"eave\", unit = \"ft\" }");
     expect_only("eave_per_storey", {"0.853 in the middle"});
 }
 
 TEST_F(SpoiltBasin, EaveHeightsInFeetAreHighWhereNoStoreysAreKnown) {
-    write_eaves([](const SmallRoof& roof) { return eave_of(roof) / kFoot; });
+    write_eaves([](const SmallRoof& roof) { return true_eave_m(roof) / kFootM; });
     change("storeys = \"floors\"\n", "");
     expect_only("eave_high", {"eave heights, m, of 9.19 in the middle", "unit = \"ft\""});
 }
 
 TEST_F(SpoiltBasin, EaveHeightsAndSurfaceThatDisagreeAreTold) {
-    write_eaves([](const SmallRoof& roof) { return eave_of(roof) + 4.0; });
+    write_eaves([](const SmallRoof& roof) { return true_eave_m(roof) + 4.0; });
     change("storeys = \"floors\"\n", "");
     write_surface("dsm.tif", [](double ground, double height) { return ground + height; });
     use_surface();
-    expect_only("eave_off_surface", {"dsm.tif", "over 2 m apart: 100 % of 24 roofs looked at, such as",
-                                     "eave height 6.8 m, surface 2.8"});
+    expect_only("eave_off_surface", {"dsm.tif", "over 2 m apart: 100 % of 24 roofs looked at, such as", "m, surface ",
+                                     "m above the ground)"});
 }
 
 TEST_F(SpoiltBasin, ElevationsAndSurfaceInFeetDoNotFitTheStoreys) {
-    m_basin.value_unit_m = kFoot;
+    m_basin.value_unit_m = kFootM;
     rewrite();
-    write_surface("dsm.tif", [](double ground, double height) { return (ground + height) / kFoot; });
+    write_surface("dsm.tif", [](double ground, double height) { return (ground + height) / kFootM; });
     use_surface();
     expect_only("surface_per_storey", {"dsm.tif", "terrain.vertical_unit"});
     change("elevation = \"dem.tif\"\n", "elevation = \"dem.tif\"\nvertical_unit = \"ft\"\n");
@@ -236,16 +241,16 @@ TEST_F(SpoiltBasin, ElevationsAndSurfaceInFeetDoNotFitTheStoreys) {
 }
 
 TEST_F(SpoiltBasin, ElevationsAndSurfaceInFeetAreHighWhereNoStoreysAreKnown) {
-    m_basin.value_unit_m = kFoot;
+    m_basin.value_unit_m = kFootM;
     rewrite();
     change("storeys = \"floors\"\n", "");
-    write_surface("dsm.tif", [](double ground, double height) { return (ground + height) / kFoot; });
+    write_surface("dsm.tif", [](double ground, double height) { return (ground + height) / kFootM; });
     use_surface();
-    expect_only("surface_high", {"dsm.tif", "9.1", "terrain.vertical_unit"});
+    expect_only("surface_high", {"dsm.tif", "roofs, m above the ground, of", "terrain.vertical_unit"});
 }
 
 TEST_F(SpoiltBasin, ASurfaceInFeetLiesOffElevationsInMetres) {
-    write_surface("dsm.tif", [](double ground, double height) { return (ground + height) / kFoot; });
+    write_surface("dsm.tif", [](double ground, double height) { return (ground + height) / kFootM; });
     use_surface();
     expect_among("surface_off_ground", {"dsm.tif", "100 % of 24 roofs", "vertical datum"});
 }
@@ -294,7 +299,7 @@ TEST_F(SpoiltBasin, PlanAreasOfPartsOfRoofsAndOfBlocksAreTold) {
         roof.turn_deg = 0.0;
     }
     rewrite();
-    expect_among("footprint_areas", {"plan areas, m2, of 3.6e+03 in the middle"});
+    expect_among("footprint_areas", {"plan areas, m2, of 360"});
 }
 
 TEST_F(SpoiltBasin, RoofsWithoutAnyEaveAreNoted) {
@@ -394,12 +399,12 @@ TEST_F(SpoiltBasin, MonthsOfSnowAreToldAndMonthsOfFrostNoted) {
     write_temperatures(-6.0, 1.0);
     expect_only("snow_months", {"tmin.tif", "a mean temperature below 0 degrees C (down to -2.5) in January, February",
                                 "of the fill months' rain falls then"});
-    write_basin(m_folder, m_basin);
+    rewrite();
     write_temperatures(-2.0, 9.0);
     look();
     EXPECT_THAT(m_warned, IsEmpty()) << m_lines;
     EXPECT_THAT(m_noted, ::testing::ElementsAre("frost_months"));
-    write_basin(m_folder, m_basin);
+    rewrite();
     write_temperatures(3.0, 12.0);
     look();
     EXPECT_THAT(m_noted, IsEmpty()) << m_lines;
