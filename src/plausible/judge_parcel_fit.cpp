@@ -145,7 +145,7 @@ Shift ShiftGrid::middle_around(int start) const {
         count += 1.0;
         const int col = place % kSide;
         const int row = place / kSide;
-        for (const auto [next_col, next_row] :
+        for (const auto& [next_col, next_row] :
              {std::pair(col - 1, row), std::pair(col + 1, row), std::pair(col, row - 1), std::pair(col, row + 1)}) {
             const int next = next_row * kSide + next_col;
             if (next_col < 0 || next_col >= kSide || next_row < 0 || next_row >= kSide ||
@@ -179,31 +179,31 @@ std::string direction(double dx, double dy) {
 void judge_parcel_fit(const ParcelFit& fit, const std::string& where, Findings& findings) {
     const Fitting fitting(fit);
     const auto all = static_cast<double>(fitting.roofs().size());
-    std::vector<const FitRoof*> across;
+    std::vector<const FitRoof*> wrong;
+    std::size_t across = 0;
     for (const FitRoof& roof : fitting.roofs()) {
-        if (fitting.lies(roof, 0.0, 0.0) == Lies::across) {
-            across.push_back(&roof);
+        const Lies lies = fitting.lies(roof, 0.0, 0.0);
+        across += lies == Lies::across ? 1U : 0U;
+        if (lies != Lies::inside) {
+            wrong.push_back(&roof);
         }
     }
-    const auto wrong = static_cast<double>(fitting.wrong_at(0.0, 0.0));
+    const auto share = [&](std::size_t some) { return static_cast<double>(some) / all; };
     const CheckRule& shifted = rule_of(CheckCode::parcels_shifted);
-    if (fitting.roofs().size() < kLeastJudged || across.empty() || wrong < shifted.share * all) {
+    if (fitting.roofs().size() < kLeastJudged || share(wrong.size()) < shifted.share) {
         return;
     }
-    const std::string found = fmt::format("{:.0f} % of {} roofs looked at across a parcel's edge, such as \"{}\"",
-                                          100.0 * static_cast<double>(across.size()) / all, fitting.roofs().size(),
-                                          across[across.size() / 2]->id);
+    const std::string found =
+        fmt::format("{:.0f} % of {} roofs looked at not inside one parcel, such as \"{}\"", 100.0 * share(wrong.size()),
+                    fitting.roofs().size(), wrong[wrong.size() / 2]->id);
     const Shift best = fitting.best();
-    if (best.length() >= shifted.high && static_cast<double>(best.wrong) <= wrong / 2.0) {
-        findings.check(
-            CheckCode::parcels_shifted,
-            {where,
-             fmt::format("{}; with the footprints {} {:.0f} % of them would not be inside one parcel, instead "
-                         "of {:.0f} %",
-                         found, direction(best.dx, best.dy), 100.0 * static_cast<double>(best.wrong) / all,
-                         100.0 * wrong / all),
-             "both layers in one place", ""});
-    } else if (static_cast<double>(across.size()) >= rule_of(CheckCode::roofs_across_parcels).share * all) {
+    if (best.length() >= shifted.high && 2 * best.wrong <= wrong.size()) {
+        findings.check(CheckCode::parcels_shifted,
+                       {where,
+                        fmt::format("{}; with the footprints {} it would be {:.0f} %", found,
+                                    direction(best.dx, best.dy), 100.0 * share(best.wrong)),
+                        "both layers in one place", ""});
+    } else if (share(across) >= rule_of(CheckCode::roofs_across_parcels).share) {
         findings.check(CheckCode::roofs_across_parcels,
                        {where, found + "; no shift of one layer mends it", "roofs inside one parcel each", ""});
     }
