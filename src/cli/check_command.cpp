@@ -20,10 +20,29 @@ struct CheckWords {
     CommonWords common;
 };
 
+nlohmann::ordered_json json_of(const UnderstoodInput& input) {
+    nlohmann::ordered_json json{{"input", input.input}, {"is", input.is}};
+    if (!input.crs.empty()) {
+        const Box& box = input.extent;
+        json["files"] = input.files;
+        json["crs"] = input.crs;
+        json["extent"] = box.empty() ? nlohmann::ordered_json(nullptr)
+                                     : nlohmann::ordered_json({box.x_min, box.y_min, box.x_max, box.y_max});
+    }
+    for (const ShownRow& row : input.rows) {
+        nlohmann::ordered_json fields;
+        for (const auto& [field, value] : row) {
+            fields[field] = value;
+        }
+        json["rows"].push_back(fields);
+    }
+    return json;
+}
+
 nlohmann::ordered_json json_of(const CheckReport& report, const Findings& findings) {
     nlohmann::ordered_json json;
-    for (const auto& [name, line] : report.understood) {
-        json["understood"].push_back({{"input", name}, {"is", line}});
+    for (const UnderstoodInput& input : report.understood) {
+        json["understood"].push_back(json_of(input));
     }
     json["rests_on"] = nlohmann::ordered_json::array();
     for (const AssumedRoofs& row : report.basis ? report.basis->assumed : std::vector<AssumedRoofs>{}) {
@@ -38,6 +57,7 @@ nlohmann::ordered_json json_of(const CheckReport& report, const Findings& findin
     json["findings"] = nlohmann::ordered_json::array();
     for (const Finding& finding : findings.list()) {
         json["findings"].push_back({{"severity", severity_name(finding.severity)},
+                                    {"code", finding.code ? nlohmann::ordered_json(to_text(*finding.code)) : nullptr},
                                     {"where", finding.trouble.where},
                                     {"found", finding.trouble.found},
                                     {"wanted", finding.trouble.wanted},

@@ -69,7 +69,11 @@ void RunLog::event(const std::string& what) {
 
 void RunLog::finding(const Finding& finding) {
     if (m_impl) {
-        m_impl->write(json_of(severity_name(finding.severity), finding.trouble));
+        auto line = json_of(severity_name(finding.severity), finding.trouble);
+        if (finding.code) {
+            line["code"] = to_text(*finding.code);
+        }
+        m_impl->write(line);
     }
 }
 
@@ -82,8 +86,9 @@ void RunLog::failure(const Error& error) {
     }
 }
 
-void show_findings(const Findings& findings, bool notes) {
-    for (const Finding& finding : findings.list()) {
+void show_findings(const Findings& findings, bool notes, std::size_t first) {
+    for (std::size_t i = first; i < findings.list().size(); ++i) {
+        const Finding& finding = findings.list()[i];
         if (finding.severity == Severity::warning || (finding.severity == Severity::note && notes)) {
             fmt::print(stderr, "{}\n", finding_line(finding));
         }

@@ -14,6 +14,7 @@
 #include "eaveshed/core/units.hpp"
 #include "eaveshed/fieldbook/override_table.hpp"
 #include "eaveshed/letter/letters.hpp"
+#include "eaveshed/plausible/print_checks.hpp"
 #include "eaveshed/settings/table.hpp"
 
 namespace eaveshed {
@@ -183,6 +184,7 @@ constexpr std::array kTopics{
     Topic{"reasons", "why a roof has no pad", print_reasons},
     Topic{"classes", "what the coded columns say: delivery, gravity_check, limited_by and others", print_classes},
     Topic{"inputs", "what a project reads, and what its absence means", print_inputs},
+    Topic{"checks", "what check asks of inputs that may hardly be meant, and how to accept it", print_checks},
     Topic{"overrides", "the table of measured values", print_overrides},
     Topic{"letters", "the fields of a letter's template", print_letters},
     Topic{"exit-codes", "what the program returns to the shell", print_exit_codes},

@@ -24,15 +24,22 @@ struct ScreenWords {
 int run_screen(const ScreenWords& words, std::ostream& out) {
     RunLog log(words.common.log);
     Findings findings;
+    std::size_t shown = 0;
     try {
         log.event("screen begins");
         const Project project = load_project(words.project, findings);
         ScreenOptions options = words.options;
         options.threads = words.threads > 0 ? words.threads : std::max(1U, std::thread::hardware_concurrency());
         Progress progress(words.common.progress_style());
+        options.before_work = [&](const Findings& so_far) {
+            if (!words.common.quiet) {
+                show_findings(so_far, false);
+                shown = so_far.list().size();
+            }
+        };
         const ScreenResult result = screen(project, options, findings, progress);
         if (!words.common.quiet) {
-            show_findings(findings, false);
+            show_findings(findings, false, shown);
         }
         Findings reading;  // of a file that was just written: nothing worth telling
         out << page_of(result.output, false, reading);
@@ -42,7 +49,7 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
         log.event("screen is done: " + result.output);
         return 0;
     } catch (const Error& error) {
-        show_findings(findings, false);
+        show_findings(findings, false, shown);
         for (const Finding& finding : findings.list()) {
             log.finding(finding);
         }

@@ -90,4 +90,16 @@ Timeline make_normals_timeline(const Season& season) {
     return timeline;
 }
 
+Date last_day(const Timeline& series) {
+    const auto steps = static_cast<std::int64_t>(series.steps.size());
+    if (series.kind == RainKind::daily) {
+        return date_of(series.calendar, day_number(series.calendar, series.first) + steps - 1);
+    }
+    constexpr int kMonths = 12;
+    const int months = series.first.year * kMonths + series.first.month - 2 + static_cast<int>(steps);
+    const int year = months / kMonths;
+    const int month = months % kMonths + 1;
+    return {year, month, days_in_month(series.calendar, year, month)};
+}
+
 }  // namespace eaveshed

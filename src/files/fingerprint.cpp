@@ -190,6 +190,11 @@ Fingerprint fingerprint(const std::string& where, const std::string& path, const
     return {path_as_given, size, utc_text(static_cast<std::int64_t>(status.st_mtim.tv_sec)), sum.hex()};
 }
 
+std::string modified_utc(const std::string& path) {
+    struct stat found {};
+    return ::stat(path.c_str(), &found) == 0 ? utc_text(static_cast<std::int64_t>(found.st_mtim.tv_sec)) : "";
+}
+
 std::string sha256_hex(std::span<const unsigned char> bytes) {
     Sha256 sum;
     sum.add(bytes);

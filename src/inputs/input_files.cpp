@@ -99,4 +99,12 @@ std::string newest_input_time(const std::vector<InputFile>& files) {
     return newest.substr(0, newest.size() - 1) + ".000Z";
 }
 
+std::optional<Date> newest_input_day(const Project& project, const Inputs& inputs) {
+    std::string newest;
+    for (const FileRead& file : files_read(project, inputs)) {
+        newest = std::max(newest, modified_utc(file.path));
+    }
+    return date_from_text(newest, Calendar::standard);
+}
+
 }  // namespace eaveshed

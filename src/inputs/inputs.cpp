@@ -142,14 +142,17 @@ std::vector<InputPlace> places_of(const Setting& input, const Inputs& inputs) {
     return places;
 }
 
-TerrainMetric terrain_metric(const Inputs& inputs) {
-    const Crs& crs = inputs.terrain().crs;
+TerrainMetric metric_of(const Crs& crs) {
     TerrainMetric metric;
     metric.geographic = crs.is_geographic();
     metric.metres_per_unit = metric.geographic ? 1.0 : crs.metres_per_unit();
     metric.ellipsoid = crs.ellipsoid();
     metric.turn_deg = turn_deg_of(crs);
     return metric;
+}
+
+TerrainMetric terrain_metric(const Inputs& inputs) {
+    return metric_of(inputs.terrain().crs);
 }
 
 }  // namespace eaveshed

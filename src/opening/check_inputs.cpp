@@ -3,15 +3,17 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 #include <numbers>
 #include <optional>
 #include <string>
 
 #include "attempt.hpp"
 #include "check_crs.hpp"
+#include "eaveshed/core/constants.hpp"
 #include "eaveshed/crs/crs.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
+#include "eaveshed/site/place.hpp"
+#include "eaveshed/siting/terrain_metric.hpp"
 #include "shared_files.hpp"
 
 namespace eaveshed {
@@ -86,26 +88,23 @@ void check_overlaps(const Inputs& inputs, Findings& findings) {
     }
 }
 
-// The larger side of a cell in the middle of the raster, in metres: near enough for a warning.
-double larger_side_m(const RasterInfo& raster) {
-    const Grid& grid = raster.grid;
-    if (!raster.crs.is_geographic()) {
-        return std::max(grid.cell_width, grid.cell_height) * raster.crs.metres_per_unit();
-    }
-    constexpr double kMetresPerDegree = 111320.0;  // along a meridian
-    const double latitude = 0.5 * (grid.y_min() + grid.y_max) * std::numbers::pi / 180.0;
-    return std::max(grid.cell_width * std::cos(latitude), grid.cell_height) * kMetresPerDegree;
-}
-
 void check_terrain(const TerrainSettings& settings, const Inputs& inputs, Findings& findings) {
     const RasterInfo* const found = inputs.raster("terrain.elevation");
     if (found == nullptr) {
         return;
     }
-    const double cell_m = larger_side_m(*found);
+    const Box extent = found->grid.extent();
+    const CellSides sides = cell_sides(found->grid, terrain_metric(inputs),
+                                       {(extent.x_min + extent.x_max) / 2.0, (extent.y_min + extent.y_max) / 2.0});
+    const double cell_m = sides.larger_m();
     if (cell_m > settings.coarse_cell_m) {
-        findings.warn(
-            {found->where, fmt::format("cells of about {:.1f} m", cell_m),
+        const double sd_m = std::numbers::sqrt2 * elevation_rmse_m(sides, settings);
+        findings.check(
+            CheckCode::coarse_cells,
+            {found->where,
+             fmt::format("cells of about {:.1f} m: a gutter is known to {:.1f} m above the tank's ground at best, a "
+                         "pressure to {:.0f} kPa (standard deviations on level ground)",
+                         cell_m, sd_m, kKpaPerMetre * sd_m),
              fmt::format("cells of {:g} m or less (terrain.coarse_cell_m) for the place of a tank",
                          settings.coarse_cell_m),
              fmt::format("harvest and storage do not depend on it; roofs may have no garden cell and no pad, and every "
@@ -137,11 +136,9 @@ void check_season(const Project& project, const Inputs& inputs, Findings& findin
     const auto degrees = Transform(footprints->info.crs, crs_from_text("EPSG:4326", "season"),
                                    footprints->info.where)(footprints->info.extent);
     if (is_standard && degrees && degrees->y_max < 0.0) {
-        findings.warn({project.file + ", season",
-                       "footprints south of the equator and the months of the northern winter",
-                       "the basin's own wet and dry months",
-                       "set season.fill_months and season.forbear_months, for example [4, 5, 6, 7, 8, 9, 10] and [12, "
-                       "1, 2, 3]"});
+        findings.check(CheckCode::southern_months,
+                       {project.file + ", season", std::string(rule_of(CheckCode::southern_months).meaning),
+                        "the basin's own wet and dry months", ""});
     }
 }
 

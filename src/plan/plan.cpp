@@ -70,6 +70,7 @@ Plan make_plan(const Project& project, const Inputs& inputs, const std::filesyst
 Plan look_at_features(const Project& project, const Inputs& inputs, Findings& findings, Progress& progress) {
     Plan plan;
     static_cast<void>(read_features(project, inputs, plan, findings, progress));
+    plan.roof_index = BoxIndex(plan.roof_boxes);
     return plan;
 }
 

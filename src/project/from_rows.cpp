@@ -24,6 +24,7 @@ bool written_as_toml(Kind kind, const std::string& value) {
         case Kind::fields:
         case Kind::paths:
         case Kind::months:
+        case Kind::words:
         case Kind::twelve:
         case Kind::coefficients: return true;
         case Kind::text:

@@ -67,6 +67,11 @@ Project load_project(const std::string& file, Findings& findings) {
     if (!settings) {
         throw error_of(words, file);
     }
+    std::vector<CheckCode> accepted;
+    for (const std::string& word : settings->check.accepted) {
+        accepted.push_back(from_text<CheckCode>(word).value());
+    }
+    findings.accept(std::move(accepted));
     for (const Finding& finding : words.list()) {
         findings.add(finding);
     }

@@ -127,6 +127,20 @@ std::optional<Refusal> read_quantity(const toml::node& node, const Setting& sett
     return std::nullopt;
 }
 
+// Null for a text that the closed list has, else what is wrong with it.
+std::optional<Refusal> check_word(const toml::node& node, const Setting& setting, const std::string& word) {
+    std::vector<std::string_view> names;
+    for (const Term& term : setting.words) {
+        names.push_back(term.name);
+    }
+    if (setting.kind != Kind::words || std::ranges::find(names, word) != names.end()) {
+        return std::nullopt;
+    }
+    const std::string_view nearest = closest_name(word, names);
+    return Refusal{&node, "", shown(node), fmt::format("one of {}", fmt::join(names, ", ")),
+                   nearest.empty() ? "correct it, or leave it out" : fmt::format("did you mean \"{}\"?", nearest)};
+}
+
 // A list of texts; paths may also be one text.
 std::optional<Refusal> read_texts(const toml::node& node, const Setting& setting, std::vector<std::string>& target) {
     std::vector<std::string> texts;
@@ -140,6 +154,9 @@ std::optional<Refusal> read_texts(const toml::node& node, const Setting& setting
     } else {
         for (const toml::node& part : *array) {
             if (auto refused = read_text(part, setting, texts.emplace_back())) {
+                return refused;
+            }
+            if (auto refused = check_word(part, setting, texts.back())) {
                 return refused;
             }
         }

@@ -67,20 +67,6 @@ std::string date_text(Date date) {
     return fmt::format("{:04}-{:02}-{:02}", date.year, date.month, date.day);
 }
 
-// The day with which the record ends.
-Date last_day(const Timeline& timeline) {
-    if (timeline.kind == RainKind::daily) {
-        const std::int64_t first = day_number(timeline.calendar, timeline.first);
-        return date_of(timeline.calendar, first + static_cast<std::int64_t>(timeline.steps.size()) - 1);
-    }
-    constexpr int kMonths = 12;
-    const int months =
-        timeline.first.year * kMonths + timeline.first.month - 2 + static_cast<int>(timeline.steps.size());
-    const int year = months / kMonths;
-    const int month = months % kMonths + 1;
-    return {year, month, days_in_month(timeline.calendar, year, month)};
-}
-
 // The gauges that some roof draws on. A gauge without a place counts everywhere.
 void add_gauges(const RunFacts& facts, RecordRows& rows) {
     if (!facts.inputs.rain->gauges) {

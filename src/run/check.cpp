@@ -13,9 +13,11 @@
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/run/memory_shares.hpp"
 #include "eaveshed/site/rules.hpp"
+#include "eaveshed/sampling/check_plausibility.hpp"
 #include "eaveshed/words/months_text.hpp"
 #include "eaveshed/words/unit_text.hpp"
 #include "eaveshed/words/wording.hpp"
+#include "first_rows.hpp"
 
 namespace eaveshed {
 
@@ -28,20 +30,24 @@ std::string vector_line(const VectorInfo& info) {
 std::string raster_line(const RasterInfo& info) {
     return fmt::format("{} x {} cells of {:.6g} x {:.6g}, {}{}", info.grid.cols, info.grid.rows, info.grid.cell_width,
                        info.grid.cell_height, info.crs.name(),
-                       info.metres_per_value == 1.0 ? "" : fmt::format(", values x {} m", info.metres_per_value)) +
+                       info.metres_per_value == 1.0 ? ", values in m"
+                                                    : fmt::format(", values x {} m", info.metres_per_value)) +
            (info.vertical.known()
                 ? ", above " + (info.vertical.ellipsoidal ? "the ellipsoid" : printable(info.vertical.name))
                 : "");
+}
+
+std::string date_text(Date date) {
+    return fmt::format("{:04}-{:02}-{:02}", date.year, date.month, date.day);
 }
 
 std::string rain_line(const RainInfo& rain) {
     const Timeline& timeline = rain.timeline;
     std::string steps = "12 months of a mean year";
     if (timeline.is_series()) {
-        steps =
-            fmt::format("{} {} from {:04}-{:02}-{:02} ({} calendar): {} complete tank years", timeline.steps.size(),
-                        timeline.kind == RainKind::daily ? "days" : "months", timeline.first.year, timeline.first.month,
-                        timeline.first.day, to_text(timeline.calendar), timeline.years.size());
+        steps = fmt::format("{} {} from {} to {} ({} calendar): {} complete tank years", timeline.steps.size(),
+                            timeline.kind == RainKind::daily ? "days" : "months", date_text(timeline.first),
+                            date_text(last_day(timeline)), to_text(timeline.calendar), timeline.years.size());
     }
     if (rain.gauges) {
         return fmt::format("{}, in {}, {}{}", steps, to_text(rain.unit), counted(rain.gauges->stations.size(), "gauge"),
@@ -124,7 +130,7 @@ Estimate estimate(const Project& project, const Inputs& inputs) {
     return out;
 }
 
-using Understood = std::vector<std::pair<std::string, std::string>>;
+using Understood = std::vector<UnderstoodInput>;
 
 // "season_use_m3 from use_gal, gal": the fields of quantities that stand beside an input, and what their numbers are
 // in.
@@ -160,23 +166,39 @@ void add_gauge_lines(const Setting& input, const Inputs& inputs, Understood& lin
     }
 }
 
+// Where each of the lines since `first` lies: the places of an input come in the order of its lines.
+void add_places(const Setting& input, const Inputs& inputs, std::size_t first, Understood& lines) {
+    const std::vector<InputPlace> places = places_of(input, inputs);
+    for (std::size_t i = 0; i < places.size() && first + i < lines.size(); ++i) {
+        UnderstoodInput& line = lines[first + i];
+        line.files = places[i].files;
+        line.crs = places[i].crs.name();
+        line.extent = places[i].extent;
+    }
+}
+
 // The line of an input as it was opened; one for each layer of a repeated section.
 void add_lines(const Setting& input, const Project& project, const Inputs& inputs, Understood& lines) {
     const std::string name = name_of(input);
     const std::string label(input.role->label);
+    const std::size_t first = lines.size();
     for (const Layer& layer : inputs.layers_of(name)) {
         const std::string own = text_beside(input, "name", project.settings, layer.item);
-        lines.emplace_back(own.empty() ? label : label + " " + own, vector_line(layer.info));
+        UnderstoodInput& line = lines.emplace_back(own.empty() ? label : label + " " + own, vector_line(layer.info));
+        line.rows = first_rows(input, project.settings, layer);
     }
+    add_places(input, inputs, first, lines);
     if (const std::string quantities = quantities_line(input, project.settings);
         !quantities.empty() && inputs.layer(name) != nullptr) {
         lines.emplace_back(label + " fields", quantities);
     }
     if (const RasterInfo* const raster = inputs.raster(name)) {
         lines.emplace_back(label, raster_line(*raster));
+        add_places(input, inputs, lines.size() - 1, lines);
     }
     if (input.role->kind == InputKind::rain && inputs.rain) {
         lines.emplace_back(label, rain_line(*inputs.rain));
+        add_places(input, inputs, lines.size() - 1, lines);
     }
     if (input.key == "source" || input.key == "minimum") {
         add_gauge_lines(input, inputs, lines);
@@ -186,6 +208,7 @@ void add_lines(const Setting& input, const Project& project, const Inputs& input
     }
     if (const MonthField* const field = inputs.month_field(name); field != nullptr && !label.empty()) {
         lines.emplace_back(label, month_line(*field));
+        add_places(input, inputs, lines.size() - 1, lines);
     }
 }
 
@@ -222,9 +245,10 @@ void read_features(const Project& project, const OpenInputs& inputs, Findings& f
     if (findings.count(Severity::error) > 0 || !inputs.rain) {
         return;
     }
+    Plan plan;
     attempt(findings, [&] {
         Progress progress(ProgressStyle::none);
-        const Plan plan = look_at_features(project, inputs, findings, progress);
+        plan = look_at_features(project, inputs, findings, progress);
         if (inputs.overrides) {
             report.understood.emplace_back(input_setting("overrides.source").role->label,
                                            overrides_line(plan.overrides));
@@ -234,6 +258,9 @@ void read_features(const Project& project, const OpenInputs& inputs, Findings& f
         tell_uncovered(*report.basis, inputs, findings);
     });
     attempt(findings, [&] { report.mean_year_mm = mean_year_in_middle(project, inputs, findings); });
+    if (report.basis) {
+        attempt(findings, [&] { check_plausibility(project, inputs, plan, report.mean_year_mm, findings); });
+    }
 }
 
 std::string rain_text(const Project& project, const CheckReport& report) {
@@ -277,6 +304,26 @@ std::string basis_text(const Project& project, const CheckReport& report) {
     return text + rain_text(project, report);
 }
 
+// Extent and first rows, below the line of an input.
+std::string below(const UnderstoodInput& input) {
+    constexpr std::string_view kLine = "  {:<20}{}\n";
+    std::string text;
+    if (!input.extent.empty()) {
+        const Box& box = input.extent;
+        text += fmt::format(
+            kLine, "",
+            fmt::format("x {:.9g} to {:.9g}, y {:.9g} to {:.9g}", box.x_min, box.x_max, box.y_min, box.y_max));
+    }
+    for (const ShownRow& row : input.rows) {
+        std::string words;
+        for (const auto& [field, value] : row) {
+            words += fmt::format("{}{} {}", words.empty() ? "" : ", ", field, value.empty() ? "-" : value);
+        }
+        text += fmt::format(kLine, "", "row: " + words);
+    }
+    return text;
+}
+
 }  // namespace
 
 CheckReport check(const Project& project, Findings& findings) {
@@ -293,8 +340,9 @@ CheckReport check(const Project& project, Findings& findings) {
 
 std::string report_text(const Project& project, const CheckReport& report, const Findings& findings) {
     std::string text = "Project " + project.file + "\n\nUnderstood\n";
-    for (const auto& [name, line] : report.understood) {
-        text += fmt::format("  {:<20}{}\n", name, line);
+    for (const UnderstoodInput& input : report.understood) {
+        text += fmt::format("  {:<20}{}\n", input.input, input.is);
+        text += below(input);
     }
     text += basis_text(project, report);
     text += fmt::format("\nFindings: {}, {}, {}\n", counted(findings.count(Severity::error), "error"),

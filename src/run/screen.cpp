@@ -25,6 +25,7 @@
 #include "eaveshed/record/tile_row_sink.hpp"
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/store/spool.hpp"
+#include "eaveshed/sampling/check_plausibility.hpp"
 
 namespace eaveshed {
 
@@ -75,7 +76,7 @@ struct Screening {
     OpenInputs& inputs;
     const Plan& plan;
     const fs::path& folder;
-    bool strict;
+    const ScreenOptions& options;
 };
 
 struct ComputedRows {
@@ -87,10 +88,14 @@ struct ComputedRows {
 // The rows of all tiles into `spool`. What is read for them is let go at the end.
 ComputedRows compute_rows(const Screening& screening, const MemoryShares& shares, TileRowSink& spool,
                           Findings& findings, Progress& progress) {
-    const auto& [project, inputs, plan, folder, strict] = screening;
+    const auto& [project, inputs, plan, folder, options] = screening;
     const BasinClimate climate = read_climate(project, inputs, plan, climate_options(shares, folder), findings);
     inputs.close_climate();
-    require_sound(project, findings, strict);
+    check_plausibility(project, inputs, plan, climate.mean_year_mm, findings);
+    require_sound(project, findings, options.strict);
+    if (options.before_work) {
+        options.before_work(findings);
+    }
     PlannedTiles tiles(project, inputs, plan, climate, shares.block_bytes);
     progress.begin("screening", plan.roofs.size(), "roofs");
     evaluate_tiles(tiles, spool, project.settings, shares.threads, progress);
@@ -170,7 +175,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
                              project.settings.scenarios.size()};
     SpoolWriter spool(work.path(), format);
     const ComputedRows computed =
-        compute_rows({project, inputs, plan, work.path(), options.strict}, shares, spool, findings, progress);
+        compute_rows({project, inputs, plan, work.path(), options}, shares, spool, findings, progress);
     require_unchanged(project, inputs, files, digest);
     plan.let_go_of_places();
     release_free_memory();

@@ -35,6 +35,7 @@ const std::vector<Section>& settings_sections() {
         {"rank", false, "How parcels are scored and ranked."},
         {"scenarios", true, "What-if climates, one table each."},
         {"output", false, "The GeoPackage."},
+        {"check", false, "What `check`, and `screen` before it starts, may find and leave be."},
     };
     return kSections;
 }

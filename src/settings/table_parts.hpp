@@ -75,6 +75,7 @@ void append_parcel_settings(std::vector<Setting>& table);   // table_parcels.cpp
 void append_water_settings(std::vector<Setting>& table);    // table_water.cpp: season, harvest, storage
 void append_demand_settings(std::vector<Setting>& table);   // table_demand.cpp
 void append_siting_settings(std::vector<Setting>& table);   // table_siting.cpp
-void append_planning_settings(std::vector<Setting>& table);  // table_planning.cpp: notes, cost, rank, scenarios, output
+void append_planning_settings(
+    std::vector<Setting>& table);  // table_planning.cpp: notes, cost, rank, scenarios, output, check
 
 }  // namespace eaveshed::table_parts

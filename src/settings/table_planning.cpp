@@ -1,4 +1,5 @@
-// [notes], [cost], [rank], [[scenarios]], [output]: what is made of the results.
+// [notes], [cost], [rank], [[scenarios]], [output], [check]: what is made of the results, and what is let pass.
+#include "eaveshed/core/check_code.hpp"
 #include "table_parts.hpp"
 
 namespace eaveshed::table_parts {
@@ -15,6 +16,7 @@ constexpr auto kCost = &Settings::cost;
 constexpr auto kRank = &Settings::rank;
 constexpr auto kScenarios = &Settings::scenarios;
 constexpr auto kOutput = &Settings::output;
+constexpr auto kCheck = &Settings::check;
 
 struct Words {
     std::string_view section;
@@ -145,11 +147,21 @@ std::vector<Setting> output_settings() {
     };
 }
 
+std::vector<Setting> check_settings() {
+    return {{.section = "check",
+             .key = "accepted",
+             .kind = Kind::words,
+             .access = at<kCheck, &CheckSettings::accepted>(),
+             .meaning = "Codes of findings that are deliberate: each becomes a note, and --strict lets it pass. "
+                        "`eaveshed help checks` lists the codes.",
+             .words = terms_of<CheckCode>()}};
+}
+
 }  // namespace
 
 void append_planning_settings(std::vector<Setting>& table) {
-    for (const auto& part :
-         {note_settings(), cost_settings(), rank_settings(), scenario_settings(), output_settings()}) {
+    for (const auto& part : {note_settings(), cost_settings(), rank_settings(), scenario_settings(), output_settings(),
+                             check_settings()}) {
         table.insert(table.end(), part.begin(), part.end());
     }
 }

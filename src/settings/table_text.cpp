@@ -94,6 +94,7 @@ std::string kind_text(const Setting& setting) {
         case Kind::months: return "list of months, 1 to 12 or names";
         case Kind::twelve: return "number or twelve numbers";
         case Kind::coefficients: return "table of numbers";
+        case Kind::words: return "list of words";
         case Kind::choice: break;
     }
     const auto& choice = std::get<ChoiceReach>(setting.access);
@@ -190,6 +191,7 @@ std::string wanted_text(const Setting& setting) {
         case Kind::path:
         case Kind::paths:
         case Kind::date:
+        case Kind::words:
         case Kind::months: return fmt::format("a {}", allowed_text(setting));
         case Kind::flag:
         case Kind::text:

@@ -122,7 +122,20 @@ TEST(Program, CheckAsJsonParses) {
     const auto json = nlohmann::json::parse(said.out);
     EXPECT_TRUE(json.at("findings").is_array());
     EXPECT_GE(json.at("estimate").at("roofs").get<int>(), 330);
-    EXPECT_EQ(json.at("understood").at(0).at("input"), "footprints");
+    const auto& footprints = json.at("understood").at(0);
+    EXPECT_EQ(footprints.at("input"), "footprints");
+    EXPECT_EQ(footprints.at("rows").at(1).at("eave_height"), "2.6");
+    EXPECT_THAT(footprints.at("crs").get<std::string>(), HasSubstr("EPSG:32627"));
+    EXPECT_EQ(footprints.at("extent").size(), 4U);
+    EXPECT_TRUE(json.at("findings").at(0).at("code").is_null());
+}
+
+// Who owns what, and how to call them, is in the demo's parcels.
+TEST(Program, CheckShowsRowsWithoutTheirOwners) {
+    const Said said = run({"check", demo()});
+    EXPECT_THAT(said.out, HasSubstr("row: id 01W-0001, people 4"));
+    EXPECT_THAT(said.out, ::testing::Not(HasSubstr("555-01")));
+    EXPECT_THAT(said.out, ::testing::Not(HasSubstr("owner")));
 }
 
 TEST(Program, CheckTellsFaultsAsFindingsAndByItsExitCode) {

@@ -165,7 +165,7 @@ TEST_F(InputFaults, AllFaultsAreToldAtOnce) {
     const std::string text = report_text(loaded, report, findings);
     EXPECT_THAT(text, AllOf(HasSubstr("3 errors"), HasSubstr("dem.tif"), HasSubstr("rain.tif"), HasSubstr("roof")));
     ASSERT_EQ(report.understood.size(), 3U);  // the parcels, their fields of quantities, and the season
-    EXPECT_EQ(report.understood[0].first, "parcels");
+    EXPECT_EQ(report.understood[0].input, "parcels");
 }
 
 TEST_F(InputFaults, OneFileForTwoInputsNamesBoth) {

@@ -148,8 +148,8 @@ TEST_F(EveryInput, IsUnderstood) {
     const CheckReport report = check(m_project, findings);
     EXPECT_EQ(told(findings, Severity::error), "");
     std::vector<std::string> labels;
-    for (const auto& [label, line] : report.understood) {
-        labels.push_back(label);
+    for (const UnderstoodInput& input : report.understood) {
+        labels.push_back(input.input);
     }
     EXPECT_THAT(labels, ::testing::ElementsAre("footprints", "parcels", "parcels fields", "use points", "streams",
                                                "exclusion", "roads", "contacts", "elevation", "surface", "canopy",

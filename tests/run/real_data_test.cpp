@@ -167,6 +167,14 @@ TEST_F(Swellendam, EveryRoofIsComputedOnBothElevationModels) {
     testing::expect_sound_geopackage(m_folder.file("degrees.gpkg"));
 }
 
+// Its cells are coarse and no source of water is in the data: that is so.
+TEST_F(Swellendam, IsToldWhatIsTrueOfIt) {
+    EAVESHED_SHARED_OR_SKIP(data, "data/swellendam_za");
+    const std::string project = m_folder.write("basin.toml", swellendam_project(data, "dem_srtm_90m_utm34s.tif"));
+    EXPECT_THAT(codes_told(project, Severity::warning), ::testing::ElementsAre("coarse_cells", "source_unknown"));
+    EXPECT_THAT(codes_told(project, Severity::note), ::testing::ElementsAre("eave_unknown"));
+}
+
 // --- Bilbao: a hilly city, a raster of heights above ground, a mean year made by the test.
 
 constexpr std::array<double, 12> kMonths{126, 97, 94, 124, 90, 64, 62, 82, 74, 121, 141, 116};  // mm, invented
@@ -244,6 +252,13 @@ TEST_F(Bilbao, HarvestIsTheClosedFormAndEavesStandAtWholeMetres) {
         EXPECT_EQ(number(row, "forbearance_m3"), number(row, "replaced_mean_m3"));
     }
     expect_eaves_of_whole_metres(file);
+}
+
+TEST_F(Bilbao, IsToldWhatIsTrueOfIt) {
+    EAVESHED_SHARED_OR_SKIP(data, "data/bilbao_es");
+    const std::string project = write_project(data, "");
+    EXPECT_THAT(codes_told(project, Severity::warning), ::testing::ElementsAre("coarse_cells", "source_unknown"));
+    EXPECT_THAT(codes_told(project, Severity::note), ::testing::IsEmpty());
 }
 
 TEST_F(Bilbao, AnAssumedDryWinterGivesDependableValues) {
@@ -386,6 +401,14 @@ TEST_F(Vancouver, ItsTableOfDaysIsReadAsItIs) {
         EXPECT_NEAR(number(row, "fill_rain_mm").value(), expected, 1e-9 * expected);
     }
     EXPECT_GT(years, 55);
+}
+
+TEST_F(Vancouver, IsToldWhatIsTrueOfIt) {
+    EAVESHED_SHARED_OR_SKIP(data, "data/vancouver_ca");
+    write_rain(data);
+    const std::string project = write_project(data);
+    EXPECT_THAT(codes_told(project, Severity::warning), ::testing::ElementsAre("source_unknown"));
+    EXPECT_THAT(codes_told(project, Severity::note), ::testing::ElementsAre("eave_unknown"));
 }
 
 TEST_F(Vancouver, FootprintsAsPublishedInDegreesGiveTheSameRows) {

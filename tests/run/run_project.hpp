@@ -4,8 +4,10 @@
 #include <gtest/gtest.h>
 
 #include <optional>
+#include <set>
 #include <string>
 
+#include "eaveshed/run/check.hpp"
 #include "eaveshed/run/screen.hpp"
 #include "support/temp_folder.hpp"
 
@@ -43,6 +45,19 @@ inline ScreenResult screened(const std::string& project_file, const std::string&
     options.most_rain_bytes = how.most_rain_bytes;
     Progress progress(ProgressStyle::none);
     return screen(project, options, findings, progress);
+}
+
+// The codes of what a look at the project tells with this severity.
+inline std::set<std::string> codes_told(const std::string& project_file, Severity severity) {
+    Findings findings;
+    (void)check(load_project(project_file, findings), findings);
+    std::set<std::string> codes;
+    for (const Finding& finding : findings.list()) {
+        if (finding.code && finding.severity == severity) {
+            codes.emplace(to_text(*finding.code));
+        }
+    }
+    return codes;
 }
 
 }  // namespace eaveshed

@@ -1,6 +1,7 @@
 // Words that every working command understands.
 #pragma once
 
+#include <cstddef>
 #include <functional>
 #include <memory>
 #include <string>
@@ -44,8 +45,8 @@ private:
 };
 
 // Warnings (and with `notes` notes too) on standard error, one a line. Errors are thrown, and told where they are
-// caught.
-void show_findings(const Findings& findings, bool notes);
+// caught. Those before number `first` were shown already.
+void show_findings(const Findings& findings, bool notes, std::size_t first = 0);
 
 // Runs the work of a command that reads a finished file: its beginning, end and failure go to the log, warnings to
 // standard error, also when it fails. 0, or the error is thrown on.

@@ -48,4 +48,7 @@ struct Timeline {
                                             const Season& season);
 [[nodiscard]] Timeline make_normals_timeline(const Season& season);
 
+// The day with which a series ends.
+[[nodiscard]] Date last_day(const Timeline& series);
+
 }  // namespace eaveshed

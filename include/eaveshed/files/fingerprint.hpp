@@ -33,6 +33,9 @@ enum class Digest : std::uint8_t {
 [[nodiscard]] Fingerprint fingerprint(const std::string& where, const std::string& path,
                                       const std::string& path_as_given, Digest digest);
 
+// When the file was last written, as in its fingerprint; empty where it cannot be asked.
+[[nodiscard]] std::string modified_utc(const std::string& path);
+
 // The digest of bytes in memory (FIPS 180-4), in hexadecimal.
 [[nodiscard]] std::string sha256_hex(std::span<const unsigned char> bytes);
 

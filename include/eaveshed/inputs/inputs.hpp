@@ -73,7 +73,8 @@ struct InputPlace {
 };
 [[nodiscard]] std::vector<InputPlace> places_of(const Setting& input, const Inputs& inputs);
 
-// The measure of the terrain's CRS.
+// The measure of a CRS, and of the terrain's.
+[[nodiscard]] TerrainMetric metric_of(const Crs& crs);
 [[nodiscard]] TerrainMetric terrain_metric(const Inputs& inputs);
 
 }  // namespace eaveshed

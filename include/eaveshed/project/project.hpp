@@ -17,6 +17,7 @@ struct Project {
 };
 
 // Reads and checks the words; opens no input. Faults of the project file throw one input error that lists them all.
+// What the project accepts (check.accepted) is told to `findings`.
 [[nodiscard]] Project load_project(const std::string& file, Findings& findings);
 
 // Settings that came from elsewhere, with paths relative to the folder of `file`.

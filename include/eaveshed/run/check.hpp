@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -24,9 +25,24 @@ struct Estimate {
     std::uint64_t seconds = 0;
 };
 
+// A feature as it was read: "id" -> "B00001", "material" -> "metal". Only the fields that the settings name, without
+// those that are only carried along or tell who owns what.
+using ShownRow = std::vector<std::pair<std::string, std::string>>;
+
+// "footprints" -> "4708 features, layer buildings, EPSG:4326 (WGS 84)": one line an input, and where it lies.
+struct UnderstoodInput {
+    UnderstoodInput(std::string_view input_, std::string is_) : input(input_), is(std::move(is_)) {}
+
+    std::string input;
+    std::string is;
+    std::vector<std::string> files{};
+    std::string crs{};
+    Box extent{};                  // in that CRS; empty where there is none
+    std::vector<ShownRow> rows{};  // the first ones of a layer
+};
+
 struct CheckReport {
-    // "footprints" -> "4708 features, layer buildings, EPSG:4326 (WGS 84)": one line an input.
-    std::vector<std::pair<std::string, std::string>> understood;
+    std::vector<UnderstoodInput> understood;
     Estimate estimate;
     // What the answers will rest on; none where errors keep the features from being read.
     std::optional<ExpectedBasis> basis;

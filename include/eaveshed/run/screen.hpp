@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -27,6 +28,8 @@ struct ScreenOptions {
     PlanOptions plan;
     std::optional<std::size_t> block_cache_bytes{};
     std::optional<std::uint64_t> most_rain_bytes{};  // a longer record is kept in the work folder
+    // Called once inputs and features were looked at, before the first roof is computed.
+    std::function<void(const Findings&)> before_work{};
 };
 
 struct ScreenResult {

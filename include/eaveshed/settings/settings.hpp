@@ -298,6 +298,10 @@ struct OutputSettings {
     OutputUnits units = OutputUnits::si;
 };
 
+struct CheckSettings {
+    std::vector<std::string> accepted;  // codes of core/check_code.hpp
+};
+
 struct Settings {
     BasinSettings basin;
     FootprintSettings footprints;
@@ -324,6 +328,7 @@ struct Settings {
     RankSettings rank;
     std::vector<ScenarioSettings> scenarios;
     OutputSettings output;
+    CheckSettings check;
 
     // The season's months as sets; the settings were validated when they were loaded.
     [[nodiscard]] Season season_months() const;

@@ -36,6 +36,7 @@ enum class Kind : std::uint8_t {
     date,          // YYYY-MM-DD or YYYY-MM
     calendar,      // a CF calendar name
     choice,        // one of a closed list
+    words,         // a list of words of a closed list
     months,        // list of months, as numbers or English names
     twelve,        // one number for all months, or twelve, January first
     coefficients,  // a table of its own: any name = number
@@ -86,6 +87,7 @@ struct Setting {
     std::string_view source{};  // of a default that is a number or a rule: standard, paper, common practice, own choice
     std::optional<InputRole> role{};  // of a setting that names an input
     Range values{};                   // of the numbers in the field that it names (value_ranges.hpp)
+    std::span<const Term> words{};    // of kind words: those that may be given
 };
 
 struct Section {
