@@ -14,6 +14,7 @@
 #include "eaveshed/core/units.hpp"
 #include "eaveshed/fieldbook/override_table.hpp"
 #include "eaveshed/letter/letters.hpp"
+#include "eaveshed/manual/print.hpp"
 #include "eaveshed/plausible/print_checks.hpp"
 #include "eaveshed/settings/table.hpp"
 

@@ -1,6 +1,6 @@
 #include "eaveshed/cli/settings_command.hpp"
 
-#include "eaveshed/settings/print.hpp"
+#include "eaveshed/manual/print.hpp"
 
 namespace eaveshed {
 

@@ -118,14 +118,5 @@ TEST(InputRoles, KnowTheFieldsOfTheirSection) {
     EXPECT_THAT(fields_beside(input_setting("roads.source"), settings), IsEmpty());
 }
 
-TEST(InputRoles, TheirPageIsUpToDate) {
-    std::ostringstream made;
-    print_inputs(made);
-    std::ifstream in(std::string(EAVESHED_SOURCE_DIR) + "/docs/inputs.md", std::ios::binary);
-    std::ostringstream kept;
-    kept << in.rdbuf();
-    EXPECT_EQ(kept.str(), made.str()) << "docs/inputs.md is out of date: eaveshed help inputs > docs/inputs.md";
-}
-
 }  // namespace
 }  // namespace eaveshed

@@ -99,7 +99,4 @@ struct InputFormats {
 [[nodiscard]] std::vector<std::string> fields_beside(const Setting& setting, const Settings& settings,
                                                      std::size_t item = 0);
 
-// Every input in Markdown, as `eaveshed help inputs` and docs/inputs.md have it.
-void print_inputs(std::ostream& out);
-
 }  // namespace eaveshed

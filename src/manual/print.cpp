@@ -1,4 +1,4 @@
-#include "eaveshed/settings/print.hpp"
+#include "eaveshed/manual/print.hpp"
 
 #include <algorithm>
 #include <ostream>

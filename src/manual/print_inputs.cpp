@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "eaveshed/manual/print.hpp"
 #include "eaveshed/settings/table.hpp"
 
 namespace eaveshed {

@@ -1,4 +1,4 @@
-#include "eaveshed/settings/print.hpp"
+#include "eaveshed/manual/print.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -76,6 +76,15 @@ TEST(PrintSettings, IsPlainText) {
     for (const auto print : {print_settings_text, print_settings_markdown}) {
         EXPECT_TRUE(std::ranges::all_of(printed(print), [](char c) { return c == '\n' || (c >= ' ' && c <= '~'); }));
     }
+}
+
+TEST(InputRoles, TheirPageIsUpToDate) {
+    std::ostringstream made;
+    print_inputs(made);
+    std::ifstream in(std::string(EAVESHED_SOURCE_DIR) + "/docs/inputs.md", std::ios::binary);
+    std::ostringstream kept;
+    kept << in.rdbuf();
+    EXPECT_EQ(kept.str(), made.str()) << "docs/inputs.md is out of date: eaveshed help inputs > docs/inputs.md";
 }
 
 }  // namespace

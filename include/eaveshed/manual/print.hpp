@@ -1,4 +1,5 @@
-// The table of settings for people: `eaveshed settings` and docs/settings.md.
+// The tables of settings and inputs for people: `eaveshed settings` and `eaveshed help inputs`, docs/settings.md and
+// docs/inputs.md.
 #pragma once
 
 #include <iosfwd>
@@ -10,5 +11,8 @@ void print_settings_text(std::ostream& out);
 
 // The same as Markdown; docs/settings.md is its output, byte for byte.
 void print_settings_markdown(std::ostream& out);
+
+// Every input in Markdown, as `eaveshed help inputs` and docs/inputs.md have it.
+void print_inputs(std::ostream& out);
 
 }  // namespace eaveshed
