@@ -9,6 +9,7 @@
 #include "eaveshed/drawing/labels.hpp"
 #include "eaveshed/drawing/legend.hpp"
 #include "eaveshed/drawing/map_frame.hpp"
+#include "eaveshed/drawing/marked_text.hpp"
 #include "eaveshed/drawing/svg.hpp"
 #include "property_drawings.hpp"
 
@@ -17,7 +18,7 @@ namespace eaveshed {
 namespace {
 
 constexpr double kMapWidthMm = 178.0;
-constexpr double kMapHeightMm = 92.0;
+constexpr double kMapHeightMm = 72.0;
 constexpr double kLetterMm = 2.9;
 
 // The step between contours: the least round one that leaves at most so many of them.
@@ -44,7 +45,9 @@ public:
                  .title = "Plan of the property",
                  .description = "Boundary, roofs, place of the tanks, pipes and garden from above, north up."},
                 kMapWidthMm, kMapHeightMm + 16.0),
-          m_room(m_frame.window()) {}
+          m_room(m_frame.window()) {
+        place_labels();
+    }
 
     std::string element() {
         const PageBox& window = m_frame.window();
@@ -90,6 +93,11 @@ private:
             label_contour(contour, line);
         }
     }
+    // As many as tell the round steps apart: of 0.25 two, of 0.5 one, of 1 and more none.
+    [[nodiscard]] int step_decimals() const {
+        const double step = QuantityText(m_units).shown("m", m_step_m);
+        return step < 0.3 ? 2 : step < 0.9 ? 1 : 0;
+    }
     // The height stands on the longer lines, in their middle.
     void label_contour(const Contour& contour, const std::vector<Point>& line) {
         constexpr std::size_t kLeastPoints = 12;
@@ -98,8 +106,7 @@ private:
         }
         const QuantityText text(m_units);
         const Point middle = line[line.size() / 2];
-        const std::string height =
-            fmt::format("{:.{}f}", text.shown("m", contour.level), m_step_m < 0.3 ? 2 : (m_step_m < 1.0 ? 1 : 0));
+        const std::string height = fmt::format("{:.{}f}", text.shown("m", contour.level), step_decimals());
         if (const auto base = m_room.beside(middle, height, 2.2, 0.0)) {
             m_svg.text(*base, height, {.size = 2.2, .fill = "#6b4f1d", .halo = true});
         }
@@ -151,17 +158,55 @@ private:
         if (m_map.use_point) {
             m_svg.symbol(m_frame.to_page(*m_map.use_point), Symbol::cross, 3.4, {.stroke = colour::kInk, .width = 0.6});
         }
-        label("tanks", m_map.pad);
-        label(m_property.pad && m_property.pad->use_assumed ? "water is used here (assumed)" : "water is used here",
-              m_map.use_point);
+        for (const PlacedLabel& label : m_labels) {
+            m_svg.text(label.base, label.word, {.size = kLetterMm, .bold = true, .halo = true});
+        }
     }
-    void label(std::string_view word, const std::optional<Point>& place) {
-        if (!place) {
+    struct PlacedLabel {
+        Point base;
+        std::string_view word;
+    };
+    [[nodiscard]] PageBox box_around(const Box& metres) const {
+        const Point north_west = m_frame.to_page({metres.x_min, metres.y_max});
+        const Point south_east = m_frame.to_page({metres.x_max, metres.y_min});
+        return {north_west.x, north_west.y, south_east.x - north_west.x, south_east.y - north_west.y};
+    }
+    [[nodiscard]] double tank_mm() const { return m_map.tank_radius_m / m_frame.metres_per_mm(); }
+    // What no number of a contour may hide, and then the words, before the numbers take the room.
+    void place_labels() {
+        const PageBox& window = m_frame.window();
+        m_room.take({window.right() - 14.0, window.y, 14.0, 16.0});   // arrow
+        m_room.take({window.x, window.bottom() - 11.0, 50.0, 11.0});  // scale bar
+        for (const Point& tank : m_map.tanks) {
+            const Point middle = m_frame.to_page(tank);
+            m_room.take({middle.x - tank_mm(), middle.y - tank_mm(), 2.0 * tank_mm(), 2.0 * tank_mm()});
+        }
+        const LabelRoom without_roofs = m_room;
+        for (const MultiPolygon& roof : m_map.roofs) {
+            if (!roof.empty()) {
+                m_room.take(box_around(bounds(roof)));
+            }
+        }
+        LabelRoom crowded = without_roofs;  // for a word that finds no place off the roofs
+        label(m_map.tanks.size() > 1 || m_property.pad ? "tanks" : "", m_map.pad, crowded);
+        label(m_property.pad && m_property.pad->use_assumed ? "water is used here (assumed)" : "water is used here",
+              m_map.use_point, crowded);
+    }
+    void label(std::string_view word, const std::optional<Point>& place, LabelRoom& crowded) {
+        if (!place || word.empty()) {
             return;
         }
-        const double gap = m_map.tank_radius_m / m_frame.metres_per_mm() + 1.0;
-        if (const auto base = m_room.beside(m_frame.to_page(*place), word, kLetterMm, gap)) {
-            m_svg.text(*base, word, {.size = kLetterMm, .bold = true, .halo = true});
+        const Point at = m_frame.to_page(*place);
+        for (LabelRoom* const room : {&m_room, &crowded}) {
+            for (const double more : {1.0, 4.0, 8.0}) {
+                if (const auto base = room->beside(at, word, kLetterMm, tank_mm() + more)) {
+                    m_labels.push_back({*base, word});
+                    const PageBox taken{base->x, base->y - kLetterMm, text_width(word, kLetterMm), kLetterMm + 1.0};
+                    m_room.take(taken);
+                    crowded.take(taken);
+                    return;
+                }
+            }
         }
     }
     void draw_furniture() {
@@ -176,12 +221,18 @@ private:
         Legend legend(m_svg, m_frame.window().bottom() + 1.5);
         legend.stroke("boundary", {.stroke = colour::kInk, .width = 0.6, .dash = "4 1.2 0.8 1.2"});
         legend.swatch("roof that fills the tanks", {.stroke = colour::kInk, .width = 0.4, .fill = "#f2c9a1"});
-        legend.swatch("other roof", {.stroke = colour::kInk, .width = 0.4, .fill = "#ffffff"});
+        legend.swatch("other roof here", {.stroke = colour::kInk, .width = 0.4, .fill = "#ffffff"});
         legend.swatch("ground of the tanks, to scale", {.stroke = "#4d3b1f", .width = 0.4, .fill = "#c2a878"});
         legend.stroke("pipe from the gutter", {.stroke = colour::kBlue, .width = 0.7});
         legend.stroke("pipe to the garden", {.stroke = "#117733", .width = 0.7, .dash = "2 1"});
         if (!m_map.garden.empty()) {
-            legend.swatch("garden", {.fill = "#cfe3c0"});
+            legend.swatch("ground that could be watered", {.fill = "#cfe3c0"});
+        }
+        if (!m_map.others.empty()) {
+            legend.swatch("roof of others", {.stroke = "#9a9a9a", .width = 0.2, .fill = "#e6e6e6"});
+        }
+        if (!m_map.roads.empty()) {
+            legend.stroke("road", {.stroke = "#9a9a9a", .width = 0.9});
         }
         if (!m_map.streams.empty()) {
             legend.stroke("stream", {.stroke = colour::kSkyBlue, .width = 0.8});
@@ -202,6 +253,7 @@ private:
     MapFrame m_frame;
     Svg m_svg;
     LabelRoom m_room;
+    std::vector<PlacedLabel> m_labels;
     double m_step_m = 0.0;
 };
 
