@@ -18,7 +18,6 @@ namespace eaveshed {
 namespace {
 
 constexpr double kMapWidthMm = 178.0;
-constexpr double kMapHeightMm = 72.0;
 constexpr double kLetterMm = 2.9;
 
 // The step between contours: the least round one that leaves at most so many of them.
@@ -36,15 +35,15 @@ double contour_step(double range, OutputUnits units) {
 // What is drawn of the property, from the lowest to the highest.
 class PropertyPlan {
 public:
-    PropertyPlan(const Property& property, OutputUnits units)
+    PropertyPlan(const Property& property, OutputUnits units, double height_mm)
         : m_property(property),
           m_map(*property.map),
           m_units(units),
-          m_frame(m_map.extent, {0.0, 0.0, kMapWidthMm, kMapHeightMm}, {1.0, 1.0}),
+          m_frame(m_map.extent, {0.0, 0.0, kMapWidthMm, height_mm}, {1.0, 1.0}),
           m_svg({.id = "plan",
                  .title = "Plan of the property",
                  .description = "Boundary, roofs, place of the tanks, pipes and garden from above, north up."},
-                kMapWidthMm, kMapHeightMm + 16.0),
+                kMapWidthMm, height_mm + 16.0),
           m_room(m_frame.window()) {
         place_labels();
     }
@@ -53,8 +52,8 @@ public:
         const PageBox& window = m_frame.window();
         m_svg.box(window, {.fill = "#fbfaf6"});
         m_svg.open_clip(window);
-        draw_ground();
         draw_garden();
+        draw_ground();
         draw_surroundings();
         draw_property();
         m_svg.close();
@@ -108,7 +107,7 @@ private:
         const Point middle = line[line.size() / 2];
         const std::string height = fmt::format("{:.{}f}", text.shown("m", contour.level), step_decimals());
         if (const auto base = m_room.beside(middle, height, 2.2, 0.0)) {
-            m_svg.text(*base, height, {.size = 2.2, .fill = "#6b4f1d", .halo = true});
+            m_heights.push_back({*base, height});
         }
     }
     void draw_garden() {
@@ -158,13 +157,16 @@ private:
         if (m_map.use_point) {
             m_svg.symbol(m_frame.to_page(*m_map.use_point), Symbol::cross, 3.4, {.stroke = colour::kInk, .width = 0.6});
         }
+        for (const PlacedLabel& height : m_heights) {
+            m_svg.text(height.base, height.word, {.size = 2.2, .fill = "#6b4f1d", .halo = true});
+        }
         for (const PlacedLabel& label : m_labels) {
             m_svg.text(label.base, label.word, {.size = kLetterMm, .bold = true, .halo = true});
         }
     }
     struct PlacedLabel {
         Point base;
-        std::string_view word;
+        std::string word;
     };
     [[nodiscard]] PageBox box_around(const Box& metres) const {
         const Point north_west = m_frame.to_page({metres.x_min, metres.y_max});
@@ -200,7 +202,7 @@ private:
         for (LabelRoom* const room : {&m_room, &crowded}) {
             for (const double more : {1.0, 4.0, 8.0}) {
                 if (const auto base = room->beside(at, word, kLetterMm, tank_mm() + more)) {
-                    m_labels.push_back({*base, word});
+                    m_labels.push_back({*base, std::string(word)});
                     const PageBox taken{base->x, base->y - kLetterMm, text_width(word, kLetterMm), kLetterMm + 1.0};
                     m_room.take(taken);
                     crowded.take(taken);
@@ -254,13 +256,14 @@ private:
     Svg m_svg;
     LabelRoom m_room;
     std::vector<PlacedLabel> m_labels;
+    std::vector<PlacedLabel> m_heights;  // of contours
     double m_step_m = 0.0;
 };
 
 }  // namespace
 
-std::string map_drawing(const Property& property, OutputUnits units) {
-    return PropertyPlan(property, units).element();
+std::string map_drawing(const Property& property, OutputUnits units, double height_mm) {
+    return PropertyPlan(property, units, height_mm).element();
 }
 
 }  // namespace eaveshed

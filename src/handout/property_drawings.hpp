@@ -9,8 +9,9 @@
 
 namespace eaveshed {
 
-// Plan with boundary, contours, roofs, tanks to scale, pipes, garden; scale bar, north and legend.
-[[nodiscard]] std::string map_drawing(const Property& property, OutputUnits units);
+// Plan with boundary, contours, roofs, tanks to scale, pipes, garden; scale bar, north and legend below its window of
+// that height.
+[[nodiscard]] std::string map_drawing(const Property& property, OutputUnits units, double height_mm);
 
 // Roof, pad and use point in profile with their heights; vertical distances drawn larger than horizontal ones by a
 // factor that the drawing states.
@@ -25,5 +26,7 @@ struct SectionDrawing {
                                        OutputUnits units);
 // "a middling winter (that which ended in 2013)".
 [[nodiscard]] std::string year_words(const PropertyYear& year);
+// "middling, 2013": the head of its column.
+[[nodiscard]] std::string year_short(const PropertyYear& year);
 
 }  // namespace eaveshed

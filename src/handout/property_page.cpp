@@ -7,8 +7,10 @@
 #include <cmath>
 #include <set>
 
+#include "eaveshed/core/constants.hpp"
 #include "eaveshed/page/page_frame.hpp"
 #include "eaveshed/page/page_values.hpp"
+#include "eaveshed/rank/questions.hpp"
 #include "eaveshed/ranking/ranking.hpp"
 #include "eaveshed/words/months_text.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -53,9 +55,11 @@ public:
         page.text_part("BACK", "BACK_FILE", m_report.basin_page);
         page.text_part("RANK", "RANK_TEXT",
                        m_report.rank ? fmt::format("no. {} of {} to call", *m_report.rank, m_report.ranked) : "");
-        page.text("OPENING", m_words.opening());
+        const std::string opening = m_words.opening();
+        page.text("OPENING", opening);
         page.text("VERSION", m_report.version);
-        for (const SheetFigure& figure : m_words.figures()) {
+        const std::vector<SheetFigure> figures = m_words.figures();
+        for (const SheetFigure& figure : figures) {
             PageValues tile = page.add("TILE");
             tile.text("TILE_NAME", figure.name);
             tile.text("TILE_VALUE", figure.value);
@@ -63,8 +67,9 @@ public:
         }
         page.text_part("LIMIT", "LIMIT_TEXT", m_words.limit());
         page.text_part("HAND", "HAND_TEXT", m_property.hand_sum ? hand_sentence(*m_property.hand_sum) : "");
-        fill_asked(page);
-        fill_plan(page);
+        const Asked asked = what_is_asked();
+        fill_asked(page, asked);
+        fill_plan(page, plan_height_mm(opening, figures.size(), asked));
         fill_profile(page);
         fill_years(page);
         fill_sizes(page);
@@ -77,45 +82,73 @@ public:
 
 private:
     // Questions with room for the answers, then what is looked at on site beyond them.
-    void fill_asked(PageValues& page) const {
-        const auto questions = worded_questions(m_property.questions, m_settings.output.units);
-        std::set<std::string_view> said(kSaidAnyway.begin(), kSaidAnyway.end());
-        for (const WordedQuestion& question : questions) {
-            const auto* const same = std::ranges::find(kAskedAnyway, question.question, &AskedAnyway::question);
-            said.insert(same->check);
-        }
+    struct Asked {
+        std::vector<WordedQuestion> questions;
         std::vector<std::string> checks;
+    };
+    [[nodiscard]] Asked what_is_asked() const {
+        Asked asked{worded_questions(m_property.questions, m_settings.output.units), {}};
+        std::set<std::string_view> said(kSaidAnyway.begin(), kSaidAnyway.end());
+        for (const WordedQuestion& question : asked.questions) {
+            said.insert(std::ranges::find(kAskedAnyway, question.question, &AskedAnyway::question)->check);
+        }
         for (const SiteCheck& check : m_property.checks) {
             if (!said.contains(check.key)) {
-                checks.push_back(check.text);
+                asked.checks.push_back(check.text);
             }
         }
-        if (questions.empty() && checks.empty()) {
+        return asked;
+    }
+    static void fill_asked(PageValues& page, const Asked& asked) {
+        if (asked.questions.empty() && asked.checks.empty()) {
             return;
         }
         PageValues part = page.add("ASK");
-        if (!questions.empty()) {
+        if (!asked.questions.empty()) {
             PageValues list = part.add("QUESTIONS");
-            for (const WordedQuestion& question : questions) {
+            for (const WordedQuestion& question : asked.questions) {
                 PageValues one = list.add("QUESTION");
                 one.text("QUESTION_TEXT", question.to_owner);
                 one.text("QUESTION_STAKES", question.stakes);
             }
         }
-        if (!checks.empty()) {
+        if (!asked.checks.empty()) {
             PageValues list = part.add("CHECKS");
-            for (const std::string& check : checks) {
+            for (const std::string& check : asked.checks) {
                 list.add("CHECK").text("CHECK_TEXT", check);
             }
         }
     }
-    void fill_plan(PageValues& page) const {
+    // What the first page of the shorter paper (Letter) has left for the plan, by what a browser was seen to take for
+    // the rest; where that is too little the plan begins the second page, and is as large as it likes.
+    [[nodiscard]] static double plan_height_mm(const std::string& opening, std::size_t figures, const Asked& asked) {
+        constexpr double kPaperMm = 251.0;
+        constexpr double kSpareMm = 6.0;
+        constexpr double kHeadingsMm = 21.0 + 8.0 + 5.0 + 11.0 + 30.0;  // of page, figures, limit, questions, plan
+        constexpr double kTilesMm = 23.5;
+        constexpr double kLineMm = 4.1;
+        constexpr double kAnswerMm = 6.4;
+        constexpr double kCheckMm = 4.2;  // two beside each other, two lines each
+        constexpr std::size_t kLetters = 108;
+        const auto lines = [](std::size_t letters) { return std::ceil(static_cast<double>(letters) / kLetters); };
+        double used_mm = kHeadingsMm + kLineMm * lines(opening.size()) +
+                         kTilesMm * std::ceil(static_cast<double>(figures) / 3.0) +
+                         kCheckMm * 2.0 * std::ceil(static_cast<double>(asked.checks.size()) / 2.0);
+        for (const WordedQuestion& question : asked.questions) {
+            used_mm += kAnswerMm + kLineMm * lines(question.to_owner.size() + question.stakes.size() + 10);
+        }
+        constexpr double kLeastMm = 46.0;
+        constexpr double kMostMm = 80.0;
+        const double left_mm = kPaperMm - kSpareMm - used_mm;
+        return left_mm < kLeastMm ? kMostMm : std::min(left_mm, kMostMm);
+    }
+    void fill_plan(PageValues& page, double height_mm) const {
         if (!m_property.map) {
             return;
         }
         PageValues plan = page.add("PLAN");
         plan.text("PLAN_NAME", m_property.pad ? "Where the tanks could stand" : "The property");
-        plan.markup("MARKUP_PLAN", Markup(map_drawing(m_property, m_settings.output.units)));
+        plan.markup("MARKUP_PLAN", Markup(map_drawing(m_property, m_settings.output.units, height_mm)));
         plan.text_part("PLACE", "PLACE_TEXT", m_property.pad ? m_words.place(*m_property.pad) : "");
     }
     void fill_profile(PageValues& page) const {
@@ -140,7 +173,7 @@ private:
             one.text("YEAR_NAME", year_words(year));
             one.markup("MARKUP_YEAR",
                        Markup(year_drawing(year, m_row.usable_m3.value_or(0.0), ++number, m_settings.output.units)));
-            part.add("YEAR_HEAD").text("YEAR_HEAD_TEXT", year_words(year));
+            part.add("YEAR_HEAD").text("YEAR_HEAD_TEXT", year_short(year));
         }
         part.text("UNIT_VOLUME", m_units.unit("m3"));
         const auto line = [&](const std::string& what, double PropertyYear::*value) {
@@ -185,6 +218,7 @@ private:
         part.text("UNIT_VOLUME", m_units.unit("m3"));
         part.text("UNIT_FLOW", m_units.unit("L/s"));
         part.text("UNIT_PRESSURE", m_units.unit("kPa"));
+        part.text("SEASONS_OF_100", fmt::format("{:.0f}", kPercent * m_settings.storage.reliability));
         if (!no_pressure) {
             part.show("PRESSURE_HEAD");
         }
@@ -242,14 +276,18 @@ private:
         if (m_property.notes.calendar.empty()) {
             return;
         }
+        // What falls to the same months stands together.
         PageValues part = page.add("CALENDAR");
-        std::string before;
-        for (const UpkeepTask& task : m_property.notes.calendar) {
+        const std::vector<UpkeepTask>& tasks = m_property.notes.calendar;
+        for (std::size_t i = 0; i < tasks.size();) {
+            const std::vector<int>& months = tasks[i].months;
+            std::string text;
+            for (; i < tasks.size() && tasks[i].months == months; ++i) {
+                text += fmt::format("{}{}", text.empty() ? "" : " ", tasks[i].what);
+            }
             PageValues row = part.add("TASK");
-            const std::string months = months_text(task.months);
-            row.text("TASK_MONTHS", months == before ? "" : months);
-            before = months;
-            row.text("TASK_TEXT", task.what);
+            row.text("TASK_MONTHS", months_text(months));
+            row.text("TASK_TEXT", text);
         }
     }
 

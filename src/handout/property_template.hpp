@@ -19,8 +19,7 @@ inline constexpr std::string_view kPropertyTemplate = R"html(<div class="sheet">
 {{#TILE}}<div><dt>{{TILE_NAME}}</dt><dd><span class="figure">{{TILE_VALUE}}</span>{{#TILE_RANGE}}<br><span class="small">{{TILE_RANGE_TEXT}}</span>{{/TILE_RANGE}}</dd></div>
 {{/TILE}}</dl>
 {{#LIMIT}}<p>{{LIMIT_TEXT}}</p>
-{{/LIMIT}}{{#HAND}}<p><strong>To redo by hand:</strong> {{HAND_TEXT}}</p>
-{{/HAND}}</section>
+{{/LIMIT}}</section>
 {{#ASK}}<section class="part" id="ask">
 <h2>What to ask, and to look at on site</h2>
 {{#QUESTIONS}}<ol>
@@ -56,11 +55,12 @@ inline constexpr std::string_view kPropertyTemplate = R"html(<div class="sheet">
 </div>
 {{#SEASONS}}<p>{{SEASONS_TEXT}}</p>
 {{/SEASONS}}</section>
-{{/YEARS}}{{#SIZES}}<section class="part" id="sizes">
+{{/YEARS}}{{#HAND}}<p><strong>To redo by hand:</strong> {{HAND_TEXT}}</p>
+{{/HAND}}{{#SIZES}}<section class="part" id="sizes">
 <h2>Sizes that could stand there</h2>
 <div class="scroll" role="region" aria-label="Sizes that could stand there" tabindex="0">
 <table>
-<thead><tr><th scope="col">Tanks (about), {{UNIT_VOLUME}}</th><th scope="col" class="n">replaced a season, {{UNIT_VOLUME}}</th><th scope="col" class="n">the creek feels, {{UNIT_FLOW}}</th><th scope="col" class="n">still unmet in a mean season, {{UNIT_VOLUME}}</th><th scope="col" class="n">in a hard one, {{UNIT_VOLUME}}</th>{{#PRESSURE_HEAD}}<th scope="col" class="n">pressure, tanks low, {{UNIT_PRESSURE}}</th>{{/PRESSURE_HEAD}}{{#DELIVERY_HEAD}}<th scope="col">delivery</th>{{/DELIVERY_HEAD}}<th scope="col" class="n">cost{{#CURRENCY}}, {{CURRENCY_NAME}}{{/CURRENCY}}</th><th scope="col"></th></tr></thead>
+<thead><tr><th scope="col">Tanks (about), {{UNIT_VOLUME}}</th><th scope="col" class="n">replaced a season, {{UNIT_VOLUME}}</th><th scope="col" class="n">the creek feels, {{UNIT_FLOW}}</th><th scope="col" class="n">still unmet in the mean, {{UNIT_VOLUME}}</th><th scope="col" class="n">in {{SEASONS_OF_100}} of 100 seasons at most, {{UNIT_VOLUME}}</th>{{#PRESSURE_HEAD}}<th scope="col" class="n">pressure, tanks low, {{UNIT_PRESSURE}}</th>{{/PRESSURE_HEAD}}{{#DELIVERY_HEAD}}<th scope="col">delivery</th>{{/DELIVERY_HEAD}}<th scope="col" class="n">cost{{#CURRENCY}}, {{CURRENCY_NAME}}{{/CURRENCY}}</th><th scope="col"></th></tr></thead>
 <tbody>
 {{#SIZE}}<tr class="{{SIZE_CLASS}}"><th scope="row">{{SIZE_TANKS}}</th><td class="n">{{SIZE_REPLACED}}</td><td class="n">{{SIZE_FELT}}</td><td class="n">{{SIZE_UNMET}}</td><td class="n">{{SIZE_UNMET_DRY}}</td>{{#PRESSURE_CELL}}<td class="n">{{SIZE_PRESSURE}}</td>{{/PRESSURE_CELL}}{{#DELIVERY_CELL}}<td class="word">{{SIZE_DELIVERY}}</td>{{/DELIVERY_CELL}}<td class="n">{{SIZE_COST}}</td><td class="word">{{SIZE_NOTE}}</td></tr>
 {{/SIZE}}</tbody>
@@ -79,7 +79,7 @@ inline constexpr std::string_view kPropertyTemplate = R"html(<div class="sheet">
 <h2>The year's work</h2>
 <table>
 <tbody>
-{{#TASK}}<tr><th scope="row">{{TASK_MONTHS}}</th><td>{{TASK_TEXT}}</td></tr>
+{{#TASK}}<tr><th scope="row" class="word">{{TASK_MONTHS}}</th><td>{{TASK_TEXT}}</td></tr>
 {{/TASK}}</tbody>
 </table>
 </section>
@@ -89,7 +89,8 @@ inline constexpr std::string_view kPropertyTemplate = R"html(<div class="sheet">
 <div class="caution two">
 {{#CAUTION}}<p>{{CAUTION_TEXT}}</p>
 {{/CAUTION}}</div>
-<p class="small">A screening from maps and records, not a design, made by eaveshed {{VERSION}}. Visited on <span class="blank">&nbsp;</span> by <span class="blank">&nbsp;</span></p>
+<p class="small">A screening from maps and records, not a design, made by eaveshed {{VERSION}}.</p>
+<p>Visited on <span class="blank">&nbsp;</span> by <span class="blank long">&nbsp;</span></p>
 </section>
 </main>
 </div>

@@ -144,6 +144,7 @@ private:
                   {.stroke = colour::kInk, .width = 0.3, .fill = "#ffffff"});
         const std::vector<Point> roof{{x, gutter}, {x - 12.0, gutter}, {x - 6.0, gutter - 5.0}, {x, gutter}};
         m_svg.area({roof}, {.stroke = colour::kInk, .width = 0.4, .fill = "#f2c9a1"});
+        m_room.take({x - 12.0, gutter - 5.0, 12.0, std::max(0.5, ground - gutter) + 5.0});
     }
     void draw_tanks() {
         const auto water = [&](double to_m, const char* fill) {

@@ -180,7 +180,7 @@ std::vector<SheetFigure> SheetWords::figures() const {
     std::vector<SheetFigure> all;
     if (const auto& replaced = m_property.headlines.forbearance_m3) {
         // Dependable where dry winters are known: reached in most years, not in a mean one.
-        const std::string how = m_row.replaced_dependable_m3 ? fmt::format("in {:.0f} of 100 years or more",
+        const std::string how = m_row.replaced_dependable_m3 ? fmt::format("in at least {:.0f} of 100 years",
                                                                            kPercent * m_settings.storage.reliability)
                                                              : std::string("in the mean");
         all.push_back(

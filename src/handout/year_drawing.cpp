@@ -41,6 +41,16 @@ std::string year_words(const PropertyYear& year) {
     return "";
 }
 
+std::string year_short(const PropertyYear& year) {
+    switch (year.kind) {
+        case YearKind::middling: return fmt::format("middling, {}", year.name);
+        case YearKind::dry: return fmt::format("dry, {}", year.name);
+        case YearKind::mean_year: return "mean";
+        case YearKind::assumed_dry: return "assumed dry";
+    }
+    return "";
+}
+
 std::string year_drawing(const PropertyYear& year, double usable_m3, std::size_t number, OutputUnits units) {
     const QuantityText text(units);
     const auto in = column(year, text, &StoreMonth::inflow_m3);

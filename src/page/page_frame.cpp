@@ -52,7 +52,7 @@ th, td { text-align: left; vertical-align: top; padding: 0.22rem 0.6rem; border-
 thead th { border-bottom: 2px solid #1a1a1a; vertical-align: bottom; }
 .n { text-align: right; }
 td.n, th.id, .word { white-space: nowrap; }
-h1, h2, p, li, dt, dd, figcaption, caption, th, td { overflow-wrap: anywhere; }
+h1, h2, p, li, dt, dd, figcaption, caption, tbody th, td { overflow-wrap: anywhere; }
 td.ask { min-width: 24rem; }
 th.long { min-width: 9rem; max-width: 16rem; }
 tr.chosen th, tr.chosen td { font-weight: 700; }
@@ -89,10 +89,12 @@ th[aria-sort=descending] button::after { content: " \25BC"; }
   .sheet .tiles .figure { font-size: 12.5pt; }
   .sheet ul, .sheet ol { margin: 0.8mm 0; padding-left: 5mm; }
   .sheet figure { margin: 0.8mm 0; }
+  .sheet .map svg { max-width: 178mm; }
   .sheet .answer { height: 5mm; margin: 0 0 1.6mm; }
   .sheet table { margin: 0.8mm 0 1.2mm; }
   .sheet li, .sheet .whole { break-inside: avoid; }
-  .sheet .caution { padding: 0.8mm 3mm; }
+  .sheet .caution { padding: 1mm 3mm; }
+  .sheet .caution p { margin: 0 0 1mm; }
   .two { columns: 2; column-gap: 7mm; }
   .two > * { break-inside: avoid; }
   .pair { grid-template-columns: 1fr 1fr; gap: 0 7mm; }
