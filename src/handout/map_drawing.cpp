@@ -106,8 +106,9 @@ private:
         const QuantityText text(m_units);
         const Point middle = line[line.size() / 2];
         const std::string height = fmt::format("{:.{}f}", text.shown("m", contour.level), step_decimals());
-        if (const auto base = m_room.beside(middle, height, 2.2, 0.0)) {
-            m_heights.push_back({*base, height});
+        // A letter's room on either side, so that two numbers do not read as one.
+        if (const auto base = m_room.beside(middle, height + "  ", 2.2, 0.0)) {
+            m_heights.push_back({{base->x + text_width(" ", 2.2), base->y}, height});
         }
     }
     void draw_garden() {

@@ -20,10 +20,21 @@ constexpr double kSectionWidthMm = 178.0;
 constexpr double kSectionHeightMm = 52.0;
 constexpr double kSectionLettersMm = 2.8;
 
+// Tanks that are seen beside each other from the side: of a row, which lies across the way, one; of a cluster as many
+// as its circle, which holds the margin around them too, is wide.
+double seen_beside(const PropertyPad& pad) {
+    const double count = static_cast<double>(pad.row.tank_count.value_or(1));
+    const bool cluster = pad.row.arrangement == Arrangement::cluster && count > 1.0 && pad.tank.diameter_m > 0.0;
+    return cluster ? std::clamp(std::floor(2.0 * pad.row.pad_radius_m.value_or(0.0) / pad.tank.diameter_m), 1.0, count)
+                   : 1.0;
+}
+
 // The heights of a section on paper.
 class ProfileFrame {
 public:
-    explicit ProfileFrame(const PropertySection& section) : m_length_m(std::max(1.0, section.use_m)) {
+    // `half_m`: of the tanks' width, which lies within the drawing too.
+    ProfileFrame(const PropertySection& section, double half_m)
+        : m_length_m(std::max({1.0, section.use_m, section.pad_m + half_m})) {
         m_low_m = std::min({section.use_elev_m, section.tank_base_elev_m});
         m_high_m = std::max({section.gutter_elev_m, section.tank_top_elev_m, section.tap_elev_m});
         for (const GroundPoint& point : section.ground) {
@@ -59,7 +70,8 @@ public:
     SectionPicture(const Property& property, OutputUnits units)
         : m_section(*property.section),
           m_pad(*property.pad),
-          m_frame(m_section),
+          m_beside(seen_beside(m_pad)),
+          m_frame(m_section, m_beside * m_pad.tank.diameter_m / 2.0),
           m_text(units),
           m_svg(
               {.id = "profile",
@@ -85,15 +97,8 @@ public:
     }
 
 private:
-    // What the tanks take of the drawing, seen from the side: of a row, which lies across the way, one tank; of a
-    // cluster all that stand beside each other.
+    // What the tanks take of the drawing.
     void find_tanks() {
-        const double count = static_cast<double>(m_pad.row.tank_count.value_or(1));
-        const bool cluster = m_pad.row.arrangement == Arrangement::cluster && count > 1.0;
-        // The cluster's circle holds the margin around its tanks too: as wide as so many tanks beside each other.
-        m_beside = cluster ? std::clamp(std::floor(2.0 * m_pad.row.pad_radius_m.value_or(0.0) / m_pad.tank.diameter_m),
-                                        1.0, count)
-                           : 1.0;
         const double half_m = m_beside * m_pad.tank.diameter_m / 2.0;
         const double left = m_frame.x(m_section.pad_m - half_m);
         const double right = std::max(left + 2.0, m_frame.x(m_section.pad_m + half_m));
@@ -101,7 +106,7 @@ private:
         m_tanks = {left, top, right - left, m_frame.y(m_section.tank_base_elev_m) - top};
     }
     [[nodiscard]] bool tap_is_aside() const {
-        constexpr double kBesideMm = 5.0;
+        constexpr double kBesideMm = 0.5;
         return m_frame.x(m_section.use_m) < m_tanks.right() + kBesideMm;
     }
     [[nodiscard]] double tap_x() const {
@@ -223,12 +228,12 @@ private:
 
     const PropertySection& m_section;
     const PropertyPad& m_pad;
+    double m_beside;  // tanks seen beside each other
     ProfileFrame m_frame;
     QuantityText m_text;
     Svg m_svg;
     LabelRoom m_room;
     PageBox m_tanks;
-    double m_beside = 1.0;  // tanks seen beside each other
 };
 
 }  // namespace

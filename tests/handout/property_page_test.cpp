@@ -220,6 +220,32 @@ TEST(PropertyPage, OfSeveralRoofsEachLineIsToldApart) {
     EXPECT_THAT(pumped, Not(HasSubstr("buried")));
 }
 
+// Three tanks of 3 m on a circle of 3.7 m, and water wanted 1.8 m from its middle.
+TEST(PropertyPage, APlaceOfUseUnderAClusterIsDrawnBesideIt) {
+    Property property = with_pad(GravityCheck::no, -11.1, 16.9, -0.6);
+    property.pad->tank.diameter_m = 3.0;
+    property.pad->row.tank_count = 3;
+    property.pad->row.arrangement = Arrangement::cluster;
+    property.pad->row.pad_radius_m = 3.7;
+    PropertySection& section = property.section.emplace();
+    section.pad_m = 5.7;
+    section.use_m = 7.5;
+    section.gutter_elev_m = 6.4;
+    section.tank_top_elev_m = section.water_full_elev_m = 6.9;
+    section.tank_base_elev_m = 3.9;
+    section.outlet_elev_m = section.water_reserve_elev_m = 4.0;
+    section.use_elev_m = 4.0;
+    section.tap_elev_m = 4.6;
+    section.pressure_reserve_kpa = -11.1;
+    section.pressure_full_kpa = 16.9;
+    const std::string page = sheet_of(property);
+    EXPECT_THAT(page, HasSubstr("the tap is drawn beside them"));
+    EXPECT_THAT(page, HasSubstr(">tap 4.6 m, up to 16.9 kPa</text>"));
+    EXPECT_THAT(page, HasSubstr(">tank top 6.9 m</text>"));
+    section.use_m = 30.0;
+    EXPECT_THAT(sheet_of(property), Not(HasSubstr("beside them")));
+}
+
 TEST(PropertyPage, TheWeightIsALeastOne) {
     Property property = with_pad(GravityCheck::yes, 12.0, 40.0, 1.5);
     property.pad->row.full_mass_t = 91.3;
