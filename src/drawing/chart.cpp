@@ -47,14 +47,15 @@ double last_tick_beyond(const Axis& x, double width) {
     return ticks.values.empty() ? 0.0 : 0.5 * text_width(ticks.text(ticks.values.back()), kLetters) - from_end;
 }
 
-// Names that would touch are written smaller.
+// Names that would touch are written smaller. Few letters are wider than text_width says, many are narrower.
 double letters_of(const Axis& axis, double width) {
-    constexpr double kFilled = 0.8;  // of a name's room
+    constexpr std::size_t kMany = 6;
+    const double filled = axis.names.size() > kMany ? 0.8 : 1.0;
     double widest_name = 0.0;
     for (const std::string& name : axis.names) {
         widest_name = std::max(widest_name, text_width(name, 1.0));
     }
-    const double room = kFilled * width / static_cast<double>(std::max<std::size_t>(1, axis.names.size()));
+    const double room = filled * width / static_cast<double>(std::max<std::size_t>(1, axis.names.size()));
     return widest_name * kLetters > room ? room / widest_name : kLetters;
 }
 

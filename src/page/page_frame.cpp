@@ -39,7 +39,7 @@ nav ul { display: flex; flex-wrap: wrap; gap: 0.2rem 1.1rem; margin: 0.8rem 0; p
 .tiles .figure { font-size: 1.55rem; font-weight: 700; line-height: 1.25; }
 figure { margin: 0.6rem 0; }
 figcaption { font-weight: 600; margin: 0 0 0.2rem; }
-svg { display: block; max-width: 100%; height: auto; }
+svg { display: block; max-width: 100%; height: auto; overflow: visible; }
 .map svg { width: 100%; }
 .map path { scroll-margin-top: 16rem; }
 .map path:target { stroke: #000000; stroke-width: 0.9; fill-opacity: 1; }
