@@ -37,6 +37,28 @@ double widest(const Ticks& ticks) {
     return width;
 }
 
+// How far the words of an axis' last tick reach beyond its end.
+double last_tick_beyond(const Axis& x, double width) {
+    if (!x.names.empty()) {
+        return 0.0;
+    }
+    const Ticks ticks = ticks_of(x, static_cast<int>(width / kTickRoom));
+    const double from_end = ticks.values.empty() ? 0.0 : (x.to - ticks.values.back()) / (x.to - x.from) * width;
+    return ticks.values.empty() ? 0.0 : 0.5 * text_width(ticks.text(ticks.values.back()), kLetters) - from_end;
+}
+
+// Names that would touch are written smaller. Few letters are wider than text_width says, many are narrower.
+double letters_of(const Axis& axis, double width) {
+    constexpr std::size_t kMany = 6;
+    const double filled = axis.names.size() > kMany ? 0.8 : 1.0;
+    double widest_name = 0.0;
+    for (const std::string& name : axis.names) {
+        widest_name = std::max(widest_name, text_width(name, 1.0));
+    }
+    const double room = filled * width / static_cast<double>(std::max<std::size_t>(1, axis.names.size()));
+    return widest_name * kLetters > room ? room / widest_name : kLetters;
+}
+
 }  // namespace
 
 Axis Axis::numbers(std::string title, double from, double most, bool whole) {
@@ -65,7 +87,7 @@ Chart::Chart(DrawingWords words, ChartSize size, const Axis& x, const Axis& y)
     const double height = size.height - above - below;
     m_y_ticks = ticks_of(m_y, static_cast<int>(height / kYTickRoom));
     const double left = widest(m_y_ticks) + 2.0 * kTick + (m_y.title.empty() ? 0.0 : kLetters + 1.5);
-    m_area = {left, above, size.width - left - 3.0, height};
+    m_area = {left, above, size.width - left - std::max(3.0, last_tick_beyond(m_x, size.width - left)), height};
     m_key_x = left;
     draw_axes();
 }
@@ -87,8 +109,10 @@ void Chart::draw_axes() {
             m_svg.text({x, words_y}, ticks.text(value), lettering);
         }
     }
+    Lettering name_lettering = lettering;
+    name_lettering.size = letters_of(m_x, m_area.width);
     for (std::size_t i = 0; i < m_x.names.size(); ++i) {
-        m_svg.text({x_of(static_cast<double>(i) + 0.5), words_y}, m_x.names[i], lettering);
+        m_svg.text({x_of(static_cast<double>(i) + 0.5), words_y}, m_x.names[i], name_lettering);
     }
     m_svg.line({{m_area.x, m_area.y}, {m_area.x, m_area.bottom()}, {m_area.right(), m_area.bottom()}},
                {.stroke = colour::kInk, .width = 0.25});

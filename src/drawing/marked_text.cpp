@@ -24,7 +24,7 @@ std::string svg_number(double value, int decimals) {
 }
 
 double text_width(std::string_view text, double size) {
-    constexpr double kPerLetter = 0.58;
+    constexpr double kPerLetter = 0.61;
     const auto letters =
         std::ranges::count_if(text, [](char letter) { return (static_cast<unsigned char>(letter) & 0xC0U) != 0x80U; });
     return kPerLetter * size * static_cast<double>(letters);

@@ -9,6 +9,7 @@
 #include "eaveshed/drawing/labels.hpp"
 #include "eaveshed/drawing/legend.hpp"
 #include "eaveshed/drawing/map_frame.hpp"
+#include "eaveshed/drawing/marked_text.hpp"
 #include "eaveshed/drawing/svg.hpp"
 #include "property_drawings.hpp"
 
@@ -17,7 +18,6 @@ namespace eaveshed {
 namespace {
 
 constexpr double kMapWidthMm = 178.0;
-constexpr double kMapHeightMm = 92.0;
 constexpr double kLetterMm = 2.9;
 
 // The step between contours: the least round one that leaves at most so many of them.
@@ -35,23 +35,25 @@ double contour_step(double range, OutputUnits units) {
 // What is drawn of the property, from the lowest to the highest.
 class PropertyPlan {
 public:
-    PropertyPlan(const Property& property, OutputUnits units)
+    PropertyPlan(const Property& property, OutputUnits units, double height_mm)
         : m_property(property),
           m_map(*property.map),
           m_units(units),
-          m_frame(m_map.extent, {0.0, 0.0, kMapWidthMm, kMapHeightMm}, {1.0, 1.0}),
+          m_frame(m_map.extent, {0.0, 0.0, kMapWidthMm, height_mm}, {1.0, 1.0}),
           m_svg({.id = "plan",
                  .title = "Plan of the property",
                  .description = "Boundary, roofs, place of the tanks, pipes and garden from above, north up."},
-                kMapWidthMm, kMapHeightMm + 16.0),
-          m_room(m_frame.window()) {}
+                kMapWidthMm, height_mm + 16.0),
+          m_room(m_frame.window()) {
+        place_labels();
+    }
 
     std::string element() {
         const PageBox& window = m_frame.window();
         m_svg.box(window, {.fill = "#fbfaf6"});
         m_svg.open_clip(window);
-        draw_ground();
         draw_garden();
+        draw_ground();
         draw_surroundings();
         draw_property();
         m_svg.close();
@@ -90,6 +92,11 @@ private:
             label_contour(contour, line);
         }
     }
+    // As many as tell the round steps apart: of 0.25 two, of 0.5 one, of 1 and more none.
+    [[nodiscard]] int step_decimals() const {
+        const double step = QuantityText(m_units).shown("m", m_step_m);
+        return step < 0.3 ? 2 : step < 0.9 ? 1 : 0;
+    }
     // The height stands on the longer lines, in their middle.
     void label_contour(const Contour& contour, const std::vector<Point>& line) {
         constexpr std::size_t kLeastPoints = 12;
@@ -98,10 +105,10 @@ private:
         }
         const QuantityText text(m_units);
         const Point middle = line[line.size() / 2];
-        const std::string height =
-            fmt::format("{:.{}f}", text.shown("m", contour.level), m_step_m < 0.3 ? 2 : (m_step_m < 1.0 ? 1 : 0));
-        if (const auto base = m_room.beside(middle, height, 2.2, 0.0)) {
-            m_svg.text(*base, height, {.size = 2.2, .fill = "#6b4f1d", .halo = true});
+        const std::string height = fmt::format("{:.{}f}", text.shown("m", contour.level), step_decimals());
+        // A letter's room on either side, so that two numbers do not read as one.
+        if (const auto base = m_room.beside(middle, height + "  ", 2.2, 0.0)) {
+            m_heights.push_back({{base->x + text_width(" ", 2.2), base->y}, height});
         }
     }
     void draw_garden() {
@@ -162,17 +169,58 @@ private:
         if (m_map.use_point) {
             m_svg.symbol(m_frame.to_page(*m_map.use_point), Symbol::cross, 3.4, {.stroke = colour::kInk, .width = 0.6});
         }
-        label("tanks", m_map.pad);
-        label(m_property.pad && m_property.pad->use_assumed ? "water is used here (assumed)" : "water is used here",
-              m_map.use_point);
+        for (const PlacedLabel& height : m_heights) {
+            m_svg.text(height.base, height.word, {.size = 2.2, .fill = "#6b4f1d", .halo = true});
+        }
+        for (const PlacedLabel& label : m_labels) {
+            m_svg.text(label.base, label.word, {.size = kLetterMm, .bold = true, .halo = true});
+        }
     }
-    void label(std::string_view word, const std::optional<Point>& place) {
-        if (!place) {
+    struct PlacedLabel {
+        Point base;
+        std::string word;
+    };
+    [[nodiscard]] PageBox box_around(const Box& metres) const {
+        const Point north_west = m_frame.to_page({metres.x_min, metres.y_max});
+        const Point south_east = m_frame.to_page({metres.x_max, metres.y_min});
+        return {north_west.x, north_west.y, south_east.x - north_west.x, south_east.y - north_west.y};
+    }
+    [[nodiscard]] double tank_mm() const { return m_map.tank_radius_m / m_frame.metres_per_mm(); }
+    // What no number of a contour may hide, and then the words, before the numbers take the room.
+    void place_labels() {
+        const PageBox& window = m_frame.window();
+        m_room.take({window.right() - 14.0, window.y, 14.0, 16.0});   // arrow
+        m_room.take({window.x, window.bottom() - 11.0, 50.0, 11.0});  // scale bar
+        for (const Point& tank : m_map.tanks) {
+            const Point middle = m_frame.to_page(tank);
+            m_room.take({middle.x - tank_mm(), middle.y - tank_mm(), 2.0 * tank_mm(), 2.0 * tank_mm()});
+        }
+        const LabelRoom without_roofs = m_room;
+        for (const MultiPolygon& roof : m_map.roofs) {
+            if (!roof.empty()) {
+                m_room.take(box_around(bounds(roof)));
+            }
+        }
+        LabelRoom crowded = without_roofs;  // for a word that finds no place off the roofs
+        label(m_map.tanks.size() > 1 || m_property.pad ? "tanks" : "", m_map.pad, crowded);
+        label(m_property.pad && m_property.pad->use_assumed ? "water is used here (assumed)" : "water is used here",
+              m_map.use_point, crowded);
+    }
+    void label(std::string_view word, const std::optional<Point>& place, LabelRoom& crowded) {
+        if (!place || word.empty()) {
             return;
         }
-        const double gap = m_map.tank_radius_m / m_frame.metres_per_mm() + 1.0;
-        if (const auto base = m_room.beside(m_frame.to_page(*place), word, kLetterMm, gap)) {
-            m_svg.text(*base, word, {.size = kLetterMm, .bold = true, .halo = true});
+        const Point at = m_frame.to_page(*place);
+        for (LabelRoom* const room : {&m_room, &crowded}) {
+            for (const double more : {1.0, 4.0, 8.0}) {
+                if (const auto base = room->beside(at, word, kLetterMm, tank_mm() + more)) {
+                    m_labels.push_back({*base, std::string(word)});
+                    const PageBox taken{base->x, base->y - kLetterMm, text_width(word, kLetterMm), kLetterMm + 1.0};
+                    m_room.take(taken);
+                    crowded.take(taken);
+                    return;
+                }
+            }
         }
     }
     void draw_furniture() {
@@ -187,12 +235,18 @@ private:
         Legend legend(m_svg, m_frame.window().bottom() + 1.5);
         legend.stroke("boundary", {.stroke = colour::kInk, .width = 0.6, .dash = "4 1.2 0.8 1.2"});
         legend.swatch("roof that fills the tanks", {.stroke = colour::kInk, .width = 0.4, .fill = "#f2c9a1"});
-        legend.swatch("other roof", {.stroke = colour::kInk, .width = 0.4, .fill = "#ffffff"});
+        legend.swatch("other roof here", {.stroke = colour::kInk, .width = 0.4, .fill = "#ffffff"});
         legend.swatch("ground of the tanks, to scale", {.stroke = "#4d3b1f", .width = 0.4, .fill = "#c2a878"});
         legend.stroke("pipe from the gutter", {.stroke = colour::kBlue, .width = 0.7});
         legend.stroke("pipe to the garden", {.stroke = "#117733", .width = 0.7, .dash = "2 1"});
         if (!m_map.garden.empty()) {
-            legend.swatch("garden", {.fill = "#cfe3c0"});
+            legend.swatch("ground that could be watered", {.fill = "#cfe3c0"});
+        }
+        if (!m_map.others.empty()) {
+            legend.swatch("roof of others", {.stroke = "#9a9a9a", .width = 0.2, .fill = "#e6e6e6"});
+        }
+        if (!m_map.roads.empty()) {
+            legend.stroke("road", {.stroke = "#9a9a9a", .width = 0.9});
         }
         if (!m_map.streams.empty()) {
             legend.stroke("stream", {.stroke = colour::kSkyBlue, .width = 0.8});
@@ -213,13 +267,15 @@ private:
     MapFrame m_frame;
     Svg m_svg;
     LabelRoom m_room;
+    std::vector<PlacedLabel> m_labels;
+    std::vector<PlacedLabel> m_heights;  // of contours
     double m_step_m = 0.0;
 };
 
 }  // namespace
 
-std::string map_drawing(const Property& property, OutputUnits units) {
-    return PropertyPlan(property, units).element();
+std::string map_drawing(const Property& property, OutputUnits units, double height_mm) {
+    return PropertyPlan(property, units, height_mm).element();
 }
 
 }  // namespace eaveshed

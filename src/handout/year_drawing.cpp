@@ -33,10 +33,20 @@ double most_of(const std::vector<std::optional<double>>& values, double most) {
 
 std::string year_words(const PropertyYear& year) {
     switch (year.kind) {
-        case YearKind::middling: return fmt::format("a middling winter, as that which ended in {}", year.name);
-        case YearKind::dry: return fmt::format("a dry winter, as that which ended in {}", year.name);
+        case YearKind::middling: return fmt::format("a middling winter (that which ended in {})", year.name);
+        case YearKind::dry: return fmt::format("a dry winter (that which ended in {})", year.name);
         case YearKind::mean_year: return "the mean of many winters";
         case YearKind::assumed_dry: return "an assumed dry winter";
+    }
+    return "";
+}
+
+std::string year_short(const PropertyYear& year) {
+    switch (year.kind) {
+        case YearKind::middling: return fmt::format("middling, {}", year.name);
+        case YearKind::dry: return fmt::format("dry, {}", year.name);
+        case YearKind::mean_year: return "mean";
+        case YearKind::assumed_dry: return "assumed dry";
     }
     return "";
 }
@@ -58,7 +68,7 @@ std::string year_drawing(const PropertyYear& year, double usable_m3, std::size_t
         {.id = fmt::format("year-{}", number),
          .title = "Water month by month in " + year_words(year),
          .description = "What the roof brings, what is taken and what stands in the tanks at the end of each month."},
-        {.width = 86.0, .height = 60.0, .keys = true}, Axis::named(std::move(names)),
+        {.width = 86.0, .height = 47.0, .keys = true}, Axis::named(std::move(names)),
         Axis::numbers(std::string(text.unit("m3")), 0.0, most));
     chart.key("comes in", colour::kSkyBlue);
     chart.key("taken", colour::kOrange);

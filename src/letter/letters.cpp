@@ -6,6 +6,7 @@
 #include <array>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/ranking/ranking.hpp"
 #include "eaveshed/record/columns.hpp"
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/record/values.hpp"
@@ -38,14 +39,27 @@ std::string money_with_currency(const SummaryFacts& facts, const ParcelRow& row)
                     : std::string(kNotKnown);
 }
 
-// method.md 8.9 makes the questions; here they stand one below the other.
+// method.md 8.9 makes the questions; here they stand one below the other, put to those who live there.
 std::string questions_one_a_line(const ParcelRow& row) {
-    constexpr std::string_view kNext = ". Ask ";
-    std::string text = row.ask_first.value_or("");
-    for (auto at = text.find(kNext); at != std::string::npos; at = text.find(kNext, at + 1)) {
-        text.replace(at, 2, ".\n");
+    std::string text;
+    for (const std::string& question : questions_to_owner(row.ask_first.value_or(""))) {
+        text += (text.empty() ? "" : "\n") + question;
     }
     return text;
+}
+
+// A clause that is true whatever the water source.
+std::string creek_clause(const ParcelRow& row, const QuantityText& units) {
+    if (row.flags.has(Flag::unknown_source)) {
+        return "what the creek would keep of it depends on where your water comes from";
+    }
+    return row.added_gain_lps.value_or(0.0) > 0.0
+               ? fmt::format("the creek would keep {} more on average", units.text("L/s", row.added_gain_lps))
+               : std::string("the creek would not feel it in these months");
+}
+
+std::string pressure_words(const ParcelRow& row, const QuantityText& units) {
+    return row.pressure_kpa && *row.pressure_kpa <= 0.0 ? "none without a pump" : units.text("kPa", row.pressure_kpa);
 }
 
 constexpr std::array kMadeFields{
@@ -56,9 +70,8 @@ constexpr std::array kMadeFields{
               [](const SummaryFacts& facts, const ParcelRow&, const QuantityText&) { return month_words(facts); }},
     MadeField{"tanks", "tanks and the volume of each, with its unit: \"3 x 18.9 m3\"",
               [](const SummaryFacts&, const ParcelRow& row, const QuantityText& units) {
-                  return row.storage_m3
-                             ? fmt::format("{} {}", tanks_text(units, row.storage_m3, row.tank_count), units.unit("m3"))
-                             : std::string(kNotKnown);
+                  return row.storage_m3 ? units.tanks(*row.storage_m3, row.tank_count.value_or(1))
+                                        : std::string(kNotKnown);
               }},
     MadeField{"storage", "volume of all tanks together, with its unit",
               [](const SummaryFacts&, const ParcelRow& row, const QuantityText& units) {
@@ -81,9 +94,12 @@ constexpr std::array kMadeFields{
                   return row.flags.has(Flag::unknown_source) ? std::string(kNotKnown)
                                                              : units.text("L/s", row.added_gain_lps);
               }},
-    MadeField{"pressure", "pressure at the tap with little water left, with its unit",
+    MadeField{
+        "creek", "the same as a clause that is true whatever the water source",
+        [](const SummaryFacts&, const ParcelRow& row, const QuantityText& units) { return creek_clause(row, units); }},
+    MadeField{"pressure", "pressure at the tap with little water left, with its unit; \"none without a pump\"",
               [](const SummaryFacts&, const ParcelRow& row, const QuantityText& units) {
-                  return units.text("kPa", row.pressure_kpa);
+                  return pressure_words(row, units);
               }},
     MadeField{"how", "how the water gets in and out, in words",
               [](const SummaryFacts&, const ParcelRow& row, const QuantityText&) {
@@ -93,7 +109,7 @@ constexpr std::array kMadeFields{
               [](const SummaryFacts& facts, const ParcelRow& row, const QuantityText&) {
                   return money_with_currency(facts, row);
               }},
-    MadeField{"questions", "what to ask first, one question a line",
+    MadeField{"questions", "what to ask first, put to the owner, one question a line",
               [](const SummaryFacts&, const ParcelRow& row, const QuantityText&) { return questions_one_a_line(row); }},
 };
 
@@ -138,8 +154,8 @@ std::string letter_help() {
         "files that only you may read. What is not known says so. A field that is not known is an error.\n"
         "\n"
         "  Dear {{owner}},\n"
-        "  the roofs of {{parcel_id}} gather {{harvest}} in a mean winter; {{tanks}} would spare the creek\n"
-        "  {{added}} in {{months}}.\n"
+        "  the roofs of {{parcel_id}} gather {{harvest}} in a mean winter. Tanks of {{tanks}} could replace\n"
+        "  {{added}} of your water use in {{months}}; {{creek}}.\n"
         "\n"
         "Fields that the project carries into lists (parcels.carry), by their own names, and:\n\n";
     constexpr std::size_t kWidth = 12;

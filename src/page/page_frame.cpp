@@ -39,7 +39,7 @@ nav ul { display: flex; flex-wrap: wrap; gap: 0.2rem 1.1rem; margin: 0.8rem 0; p
 .tiles .figure { font-size: 1.55rem; font-weight: 700; line-height: 1.25; }
 figure { margin: 0.6rem 0; }
 figcaption { font-weight: 600; margin: 0 0 0.2rem; }
-svg { display: block; max-width: 100%; height: auto; }
+svg { display: block; max-width: 100%; height: auto; overflow: visible; }
 .map svg { width: 100%; }
 .map path { scroll-margin-top: 16rem; }
 .map path:target { stroke: #000000; stroke-width: 0.9; fill-opacity: 1; }
@@ -51,8 +51,11 @@ caption { text-align: left; font-weight: 600; padding: 0 0 0.3rem; }
 th, td { text-align: left; vertical-align: top; padding: 0.22rem 0.6rem; border-bottom: 1px solid #d0d0d0; }
 thead th { border-bottom: 2px solid #1a1a1a; vertical-align: bottom; }
 .n { text-align: right; }
-td.n, tbody th, .word { white-space: nowrap; }
+td.n, th.id, .word { white-space: nowrap; }
+h1, h2, p, li, dt, dd, figcaption, caption, tbody th, td { overflow-wrap: anywhere; }
 td.ask { min-width: 24rem; }
+th.long { min-width: 9rem; max-width: 16rem; }
+tr.chosen th, tr.chosen td { font-weight: 700; }
 tr.all td, tr.all th { border-top: 2px solid #1a1a1a; font-weight: 700; }
 tbody th { font-weight: 400; }
 tr:target { background: #fff3c4; }
@@ -66,13 +69,36 @@ th[aria-sort=descending] button::after { content: " \25BC"; }
 .tools input, .tools select { font: inherit; color: #1a1a1a; padding: 0.25rem 0.4rem; border: 1px solid #595959;
   background: #ffffff; }
 .blank { display: inline-block; min-width: 8rem; border-bottom: 1px solid #1a1a1a; }
+.blank.long { min-width: 18rem; }
 .answer { display: block; height: 1.9rem; border-bottom: 1px solid #1a1a1a; margin: 0 0 0.9rem; }
+.back { margin-left: 1.2rem; }
+.pair { display: grid; grid-template-columns: repeat(auto-fit, minmax(22rem, 1fr)); gap: 0 2rem; }
 .caution { border: 2px solid #1a1a1a; padding: 0.6rem 1rem; }
 .printed { display: none; }
 @page { margin: 14mm; }
 @media print {
   html { font-size: 9.5pt; }
-  body { max-width: none; padding: 0; line-height: 1.35; }
+  body { max-width: none; padding: 0 0.4mm; line-height: 1.35; }
+  .sheet { font-size: 8.6pt; line-height: 1.28; }
+  .sheet h1 { font-size: 15pt; }
+  .sheet h2 { font-size: 11.5pt; margin: 0 0 1mm; }
+  .sheet p { margin: 0.8mm 0 1.2mm; }
+  .sheet .part { margin-top: 2.6mm; padding-top: 1.2mm; border-top-width: 1px; }
+  .sheet .tiles { gap: 1.6mm; margin: 1.2mm 0; }
+  .sheet .tiles div { padding: 0.8mm 2mm; }
+  .sheet .tiles .figure { font-size: 12.5pt; }
+  .sheet ul, .sheet ol { margin: 0.8mm 0; padding-left: 5mm; }
+  .sheet figure { margin: 0.8mm 0; }
+  .sheet .map svg { max-width: 178mm; }
+  .sheet .answer { height: 5mm; margin: 0 0 1.6mm; }
+  .sheet table { margin: 0.8mm 0 1.2mm; }
+  .sheet li, .sheet .whole { break-inside: avoid; }
+  .sheet .caution { padding: 1mm 3mm; }
+  .sheet .caution p { margin: 0 0 1mm; }
+  .two { columns: 2; column-gap: 7mm; }
+  .two > * { break-inside: avoid; }
+  .pair { grid-template-columns: 1fr 1fr; gap: 0 7mm; }
+  .back { display: none; }
   p { max-width: none; }
   h1 { font-size: 18pt; }
   h2 { font-size: 13pt; break-after: avoid; }
@@ -88,7 +114,16 @@ th[aria-sort=descending] button::after { content: " \25BC"; }
   .scroll { overflow: visible; }
   table { font-size: 8pt; }
   table.ranked { font-size: 7.5pt; }
-  td.ask { min-width: 52mm; }
+  td.ask { min-width: 62mm; font-size: 6.8pt; line-height: 1.2; }
+  .ranked .word { white-space: normal; }
+  .ranked .plus { display: none; }
+  p, li { orphans: 3; widows: 3; }
+  tbody tr:first-child { break-after: avoid; }
+  tbody tr:last-child { break-before: avoid; }
+  #cautions, #made > p { break-inside: avoid; }
+  th.stays { min-width: 14mm; }
+  th.long { min-width: 22mm; max-width: 34mm; }
+  .sheet-link { display: none; }
   th, td { padding: 0.5mm 1.1mm; }
   thead { display: table-header-group; break-inside: avoid; }
   table.ranked tbody tr:nth-child(n+51) { display: none; }

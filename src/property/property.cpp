@@ -5,8 +5,10 @@
 #include <cmath>
 
 #include "eaveshed/core/constants.hpp"
+#include "eaveshed/core/quantile.hpp"
 #include "eaveshed/notes/storm.hpp"
 #include "eaveshed/site/pad_duty.hpp"
+#include "eaveshed/storage/store.hpp"
 #include "headlines.hpp"
 
 namespace eaveshed {
@@ -19,7 +21,7 @@ constexpr std::array<std::string_view, 9> kCautions{
     "Roof water is not drinking water. Label every outlet, and keep it apart from drinking water by an air gap or "
     "backflow prevention.",
     "A tank is a confined space: never enter it. Keep lids tight and locked.",
-    "A full tank is heavy. Its ground is cut or native, level and drained; fill only where it is compacted.",
+    "A full tank is heavy. Dig: its ground is cut or native, level and drained; fill only where it is compacted.",
     "Slender tanks need restraint against earthquakes and wind.",
     "The overflow runs to a rock pad, away from slopes, foundations and neighbours.",
     "Never bleach a tank that drains to a creek. Take one tank out of use at a time.",
@@ -40,6 +42,7 @@ public:
 private:
     [[nodiscard]] PropertyRoof roof_at(std::size_t position) const;
     [[nodiscard]] std::optional<double> wet_line_loss_m() const;
+    [[nodiscard]] std::vector<std::optional<double>> unmet_m3() const;
 
     const PropertyTask& m_task;
     const ParcelExplanation& m_found;
@@ -119,7 +122,39 @@ void Maker::add_pad() {
     m_property.pad_roof = m_found.owner;
 }
 
+// What a season leaves unmet, at each of the sizes in their order: `reliability` of the seasons leave no more.
+std::vector<std::optional<double>> Maker::unmet_m3() const {
+    std::vector<Store> stores;
+    for (const SizeAtPad& size : m_found.sizes) {
+        if (size.outcome == SizeOutcome::stands) {
+            stores.push_back({m_found.options.at(size.option).usable_m3, m_settings.storage.reserve_m3});
+        }
+    }
+    const Timeline& timeline = m_task.tile->climate.timeline();
+    const WaterSeries* const series =
+        timeline.is_series() ? &m_found.record.series : (m_found.record.dry ? &*m_found.record.dry : nullptr);
+    std::vector<std::optional<double>> unmet_m3(stores.size());
+    if (series == nullptr) {
+        return unmet_m3;
+    }
+    const auto runs = run_stores(timeline, m_found.record.counted, series->inflow_m3, series->demand_m3, stores,
+                                 rules_from(m_settings).store_rule);
+    for (std::size_t i = 0; i < runs.size(); ++i) {
+        std::vector<double> seasons;
+        for (const YearOfStore& year : runs[i]) {
+            seasons.push_back(std::max(0.0, year.demand_m3 - year.replaced_m3));
+        }
+        std::ranges::sort(seasons);
+        unmet_m3[i] = weibull_quantile(seasons, m_settings.storage.reliability);
+    }
+    return unmet_m3;
+}
+
 void Maker::add_sizes() {
+    if (m_found.sizes.empty() || m_task.tile == nullptr) {
+        return;
+    }
+    const std::vector<std::optional<double>> unmet = unmet_m3();
     // The rows of the options that stand, in the order of the options.
     auto row = m_found.result.options.begin();
     for (const SizeAtPad& size : m_found.sizes) {
@@ -127,14 +162,11 @@ void Maker::add_sizes() {
             continue;
         }
         const Behaviour& behaviour = m_found.curve.at(size.option).behaviour;
-        const double demand_m3 = m_found.result.parcel.demand_m3.value();
         PropertySize& property = m_property.sizes.emplace_back();
         property.row = *row++;
         property.replaced_mean_m3 = behaviour.replaced_mean_m3;
-        property.unmet_mean_m3 = std::max(0.0, demand_m3 - behaviour.replaced_mean_m3);
-        if (behaviour.replaced_dependable_m3) {
-            property.unmet_dependable_m3 = std::max(0.0, demand_m3 - *behaviour.replaced_dependable_m3);
-        }
+        property.unmet_mean_m3 = std::max(0.0, m_found.result.parcel.demand_m3.value() - behaviour.replaced_mean_m3);
+        property.unmet_dependable_m3 = unmet.at(m_property.sizes.size() - 1);
     }
 }
 

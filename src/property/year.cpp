@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/core/quantile.hpp"
 #include "eaveshed/rain/record.hpp"
 
 namespace eaveshed {
@@ -82,21 +83,67 @@ std::vector<PropertyYear> YearsOfStore::years(const StoreRun& run) const {
         for (const StoreMonth& month : months[i]) {
             year.months.push_back({.store = month});
             year.replaced_m3 += m_rules.season.forbear.has(month.month) ? month.taken_m3 : 0.0;
+            year.wanted_m3 += m_rules.season.forbear.has(month.month) ? month.demand_m3 : 0.0;
             year.harvest_m3 += m_rules.season.fill.has(month.month) ? month.inflow_m3 : 0.0;
+            year.overflow_m3 += month.overflow_m3;
         }
         add_rain(counted[i], run.rain_factor, year);
     }
     return years;
 }
 
-PropertyYear chosen_year(const std::vector<PropertyYear>& years, double share, YearKind kind) {
+std::vector<YearWorth> worth_of(const std::vector<PropertyYear>& years) {
     std::vector<YearWorth> worth;
     for (const PropertyYear& year : years) {
         worth.push_back({year.harvest_m3, year.replaced_m3});
     }
-    PropertyYear year = years[year_at(worth, share)];
+    return worth;
+}
+
+PropertyYear named(PropertyYear year, YearKind kind) {
     year.kind = kind;
     return year;
+}
+
+// Ranks of the years in order of their winters, counted from 1, within the years.
+struct Ranks {
+    std::size_t first = 1;
+    std::size_t last = 1;
+};
+
+std::size_t rank_of(double share, std::size_t years) {
+    constexpr double kSlack = 1e-9;
+    const auto rank = static_cast<std::size_t>(share * static_cast<double>(years + 1) + kSlack);
+    return std::clamp<std::size_t>(rank, 1, years);
+}
+
+std::vector<std::size_t> by_winter(std::span<const YearWorth> years) {
+    constexpr double kStep_m3 = 1e-6;
+    std::vector<std::size_t> order(years.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::ranges::sort(order, {}, [&](std::size_t i) {
+        return std::tuple(std::round(years[i].harvest_m3 / kStep_m3), years[i].replaced_m3, i);
+    });
+    return order;
+}
+
+// Of these ranks the year that is nearest to the quantile of what all years replace.
+std::size_t nearest_of(std::span<const YearWorth> years, Ranks ranks, double share) {
+    std::vector<double> volumes;
+    std::ranges::transform(years, std::back_inserter(volumes), &YearWorth::replaced_m3);
+    std::ranges::sort(volumes);
+    const double wanted_m3 = weibull_quantile(volumes, share);
+    const std::vector<std::size_t> order = by_winter(years);
+    constexpr double kSame_m3 = 1e-6;
+    std::size_t nearest = order.at(ranks.last - 1);
+    for (std::size_t rank = ranks.last; rank-- > ranks.first;) {
+        const std::size_t year = order.at(rank - 1);
+        if (std::abs(years[year].replaced_m3 - wanted_m3) <
+            std::abs(years[nearest].replaced_m3 - wanted_m3) - kSame_m3) {
+            nearest = year;
+        }
+    }
+    return nearest;
 }
 
 std::array<double, 12> mean_stocks(const std::vector<PropertyYear>& years) {
@@ -112,16 +159,17 @@ std::array<double, 12> mean_stocks(const std::vector<PropertyYear>& years) {
 
 }  // namespace
 
-std::size_t year_at(std::span<const YearWorth> years, double share) {
-    constexpr double kStep_m3 = 1e-6;
-    constexpr double kSlack = 1e-9;
-    std::vector<std::size_t> order(years.size());
-    std::iota(order.begin(), order.end(), std::size_t{0});
-    std::ranges::sort(order, {}, [&](std::size_t i) {
-        return std::tuple(std::round(years[i].harvest_m3 / kStep_m3), years[i].replaced_m3, i);
-    });
-    const auto rank = static_cast<std::size_t>(share * static_cast<double>(years.size() + 1) + kSlack);
-    return order.at(std::clamp<std::size_t>(rank, 1, years.size()) - 1);
+std::size_t middling_year(std::span<const YearWorth> years) {
+    constexpr double kMiddle = 0.5;
+    const std::size_t beside = years.size() / 10;
+    const std::size_t middle = rank_of(kMiddle, years.size());
+    const Ranks alike{middle > beside ? middle - beside : 1, std::min(middle + beside, years.size())};
+    // With few years beside none: the middle one itself.
+    return nearest_of(years, alike, kMiddle);
+}
+
+std::size_t dry_year(std::span<const YearWorth> years, double share) {
+    return nearest_of(years, {1, rank_of(share, years.size())}, share);
 }
 
 std::optional<PropertyWater> property_water(const ParcelExplanation& parcel, const std::vector<TileRoof>& roofs,
@@ -132,18 +180,18 @@ std::optional<PropertyWater> property_water(const ParcelExplanation& parcel, con
     const TileRules rules = rules_from(settings);
     const YearsOfStore store(parcel, roofs, tile, rules);
     const std::vector<PropertyYear> years = store.years({parcel.record.series});
-    constexpr double kMiddling = 0.5;
+    const std::vector<YearWorth> worth = worth_of(years);
     PropertyWater water;
     water.stock_at_start_m3 = mean_stocks(years);
     if (tile.climate.timeline().is_series()) {
-        water.years.push_back(chosen_year(years, kMiddling, YearKind::middling));
-        water.years.push_back(chosen_year(years, 1.0 - settings.storage.reliability, YearKind::dry));
+        water.years.push_back(named(years[middling_year(worth)], YearKind::middling));
+        water.years.push_back(named(years[dry_year(worth, 1.0 - settings.storage.reliability)], YearKind::dry));
         return water;
     }
-    water.years.push_back(chosen_year(years, kMiddling, YearKind::mean_year));
+    water.years.push_back(named(years.front(), YearKind::mean_year));
     if (parcel.record.dry) {
         const double factor = settings.rain.dry_winter_factor.value();
-        water.years.push_back(chosen_year(store.years({*parcel.record.dry, factor}), kMiddling, YearKind::assumed_dry));
+        water.years.push_back(named(store.years({*parcel.record.dry, factor}).front(), YearKind::assumed_dry));
     }
     return water;
 }

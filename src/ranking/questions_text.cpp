@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <string_view>
 
@@ -10,32 +11,37 @@ namespace eaveshed {
 
 namespace {
 
-// How a question reads in a list, by Question: what to ask, and what the low and the high value stand for.
+constexpr std::string_view kAsk = "Ask ";
+constexpr std::string_view kNextQuestion = ". Ask ";
+
+// How a question reads in a list, by Question: what to ask, how it is put to those who live there, and what the low and
+// the high value stand for.
 struct QuestionPhrase {
     std::string_view ask;
+    std::string_view to_owner;
     std::string_view if_low;
     std::string_view if_high;
 };
 constexpr std::array<QuestionPhrase, kQuestions> kPhrases{{
-    {"where the summer water comes from", "if the town mains", "if the creek"},
-    {"how many people live there in summer and how big the watered garden is", "if few and small", "if many and big"},
-    {"how high the lowest gutter of the biggest roof is", "if lower than assumed", "if higher"},
-    {"where most of the water is used", "if downhill", "if uphill"},
-    {"what the roof is covered with", "if gravel", "if metal"},
-    {"how much of the roof has gutters that lead to downspouts", "if half", "if all of it"},
+    {"where the summer water comes from", "Where does your summer water come from: creek, spring, well or mains?",
+     "if the town mains", "if the creek"},
+    {"how many people live there in summer and how big the watered garden is",
+     "How many people live here in summer, and how big is the garden that is watered?", "if few and small",
+     "if many and big"},
+    {"how high the lowest gutter of the biggest roof is",
+     "How high above the ground is the lowest gutter of the biggest roof?", "if lower than assumed", "if higher"},
+    {"where most of the water is used", "Where is most of the water used: uphill or downhill of the house?",
+     "if downhill", "if uphill"},
+    {"what the roof is covered with", "What is the roof covered with?", "if gravel", "if metal"},
+    {"how much of the roof has gutters that lead to downspouts",
+     "How much of the roof has gutters that lead to downspouts?", "if half", "if all of it"},
 }};
 
-std::string_view check_text(const std::optional<GravityCheck>& check) {
+std::string_view pump_text(const std::optional<GravityCheck>& check) {
     if (!check || *check == GravityCheck::no) {
-        return "no";
+        return "a pump";
     }
-    return *check == GravityCheck::yes ? "yes" : "perhaps";
-}
-
-std::string volume_text(const QuantityText& units, double volume_m3) {
-    constexpr double kSmall = 9.95;
-    const double shown = units.shown("m3", volume_m3);
-    return fmt::format("{:.{}f} {}", shown, shown < kSmall ? 1 : 0, units.unit("m3"));
+    return *check == GravityCheck::yes ? "no pump" : "perhaps a pump";
 }
 
 std::string flow_text(const QuantityText& units, double flow_lps) {
@@ -44,9 +50,9 @@ std::string flow_text(const QuantityText& units, double flow_lps) {
     return fmt::format("{} {}", shown == 0.0 ? "0.0" : with_figures(shown, kFigures), units.unit("L/s"));
 }
 
-// "Ask where the summer water comes from: the gain is 0.0 L/s if the town mains, 0.412 L/s if the creek." Only the
-// figures that differ; empty where none does as it is printed: then the answer changes nothing worth a question.
-std::string sentence(const QuestionToAsk& question, const QuantityText& units) {
+// "the gain is 0.0 L/s if the town mains, 0.412 L/s if the creek": only the figures that differ; empty where none does
+// as it is printed: then the answer changes nothing worth a question.
+std::string stakes_of(const QuestionToAsk& question, const QuantityText& units) {
     const QuestionPhrase& phrase = kPhrases.at(static_cast<std::size_t>(question.question));
     const ParcelOutcome& low = question.low;
     const ParcelOutcome& high = question.high;
@@ -58,28 +64,43 @@ std::string sentence(const QuestionToAsk& question, const QuantityText& units) {
         }
     };
     add("the gain is", flow_text(units, low.stream_gain_lps), flow_text(units, high.stream_gain_lps));
-    add("the tank replaces", volume_text(units, low.forbearance_m3), volume_text(units, high.forbearance_m3));
-    add("without a pump?", check_text(low.gravity_check), check_text(high.gravity_check));
-    return stakes.empty() ? stakes : fmt::format("Ask {}: {}.", phrase.ask, stakes);
+    add("the tank replaces", units.text("m3", low.forbearance_m3), units.text("m3", high.forbearance_m3));
+    add("it takes", pump_text(low.gravity_check), pump_text(high.gravity_check));
+    return stakes;
 }
 
 }  // namespace
 
-std::vector<std::string> question_sentences(const std::vector<QuestionToAsk>& questions, OutputUnits units) {
+std::vector<WordedQuestion> worded_questions(const std::vector<QuestionToAsk>& questions, OutputUnits units) {
     const QuantityText shown(units);
-    std::vector<std::string> sentences;
+    std::vector<WordedQuestion> worded;
     for (const QuestionToAsk& question : questions) {
-        if (std::string next = sentence(question, shown); !next.empty()) {
-            sentences.push_back(std::move(next));
+        if (std::string stakes = stakes_of(question, shown); !stakes.empty()) {
+            const QuestionPhrase& phrase = kPhrases.at(static_cast<std::size_t>(question.question));
+            worded.push_back({question.question, phrase.ask, phrase.to_owner, std::move(stakes)});
         }
     }
-    return sentences;
+    return worded;
+}
+
+std::vector<std::string> questions_to_owner(std::string_view text) {
+    std::vector<std::string> questions;
+    while (!text.empty()) {
+        const auto next = text.find(kNextQuestion);
+        const std::string_view one = text.substr(0, next == std::string_view::npos ? next : next + 1);
+        text.remove_prefix(next == std::string_view::npos ? text.size() : next + 2);
+        const auto* const phrase = std::ranges::find_if(kPhrases, [&](const QuestionPhrase& known) {
+            return one.starts_with(kAsk) && one.substr(kAsk.size()).starts_with(known.ask);
+        });
+        questions.emplace_back(phrase == kPhrases.end() ? one : phrase->to_owner);
+    }
+    return questions;
 }
 
 std::optional<std::string> questions_text(const std::vector<QuestionToAsk>& questions, OutputUnits units) {
     std::string text;
-    for (const std::string& next : question_sentences(questions, units)) {
-        text += (text.empty() ? "" : " ") + next;
+    for (const WordedQuestion& next : worded_questions(questions, units)) {
+        text += fmt::format("{}{}{}: {}.", text.empty() ? "" : " ", kAsk, next.ask, next.stakes);
     }
     return text.empty() ? std::nullopt : std::optional(text);
 }

@@ -18,6 +18,22 @@ std::optional<UsUnit> us_of(OutputUnits units, std::string_view si_unit) {
     return units == OutputUnits::us ? us_unit(si_unit) : std::nullopt;
 }
 
+// In US units long numbers have commas: "26,400". So are they written there; in SI a comma may be a decimal sign.
+std::string grouped(OutputUnits units, std::string text) {
+    constexpr std::size_t kShort = 5;  // digits that are read at a glance: up to 9999
+    constexpr std::size_t kGroup = 3;
+    const std::size_t first = text.find_first_of("0123456789");
+    const std::size_t end = std::min(text.find('.'), text.size());
+    if (units != OutputUnits::us || first == std::string::npos || end - first < kShort) {
+        return text;
+    }
+    for (std::size_t at = end; at > first + kGroup;) {
+        at -= kGroup;
+        text.insert(at, ",");
+    }
+    return text;
+}
+
 int entry_decimals(OutputUnits units, std::string_view si_unit) {
     constexpr int kFlowDecimals = 3;    // of L/s
     constexpr int kUsFlowDecimals = 2;  // of gpm, which are small
@@ -60,7 +76,7 @@ double QuantityText::shown(std::string_view si_unit, double value) const {
 std::string QuantityText::number(std::string_view si_unit, std::optional<double> value) const {
     constexpr int kFigures = 3;
     constexpr int kFlowFigures = 2;
-    return value ? with_figures(shown(si_unit, *value), si_unit == kFlow ? kFlowFigures : kFigures)
+    return value ? grouped(m_units, with_figures(shown(si_unit, *value), si_unit == kFlow ? kFlowFigures : kFigures))
                  : std::string(kNotKnown);
 }
 
@@ -68,9 +84,25 @@ std::string QuantityText::text(std::string_view si_unit, std::optional<double> v
     return value ? fmt::format("{} {}", number(si_unit, value), unit(si_unit)) : std::string(kNotKnown);
 }
 
+std::string QuantityText::tanks(double nominal_m3, std::int64_t count) const {
+    const double each_m3 = nominal_m3 / static_cast<double>(count > 0 ? count : 1);
+    const std::string each = tank(each_m3);
+    return fmt::format("{}{}{} {}", count > 1 ? fmt::format("{} x ", count) : std::string(),
+                       each == number("m3", each_m3) ? "" : "about ", each, unit("m3"));
+}
+
 std::string QuantityText::entry(std::string_view si_unit, std::optional<double> value) const {
-    return value ? fmt::format("{:.{}f}", shown(si_unit, *value), entry_decimals(m_units, si_unit))
+    return value ? grouped(m_units, fmt::format("{:.{}f}", shown(si_unit, *value), entry_decimals(m_units, si_unit)))
                  : std::string(kNotKnown);
+}
+
+std::string QuantityText::tank(double volume_m3) const {
+    constexpr double kNear = 0.01;
+    constexpr int kFigures = 2;
+    const double volume = shown("m3", volume_m3);
+    const std::string round = with_figures(volume, kFigures);
+    const bool near = volume > 0.0 && std::abs(std::stod(round) - volume) <= kNear * volume;
+    return m_units == OutputUnits::us && near ? grouped(m_units, round) : number("m3", volume_m3);
 }
 
 std::string QuantityText::entry_change(std::string_view si_unit, std::optional<double> before,
@@ -79,9 +111,11 @@ std::string QuantityText::entry_change(std::string_view si_unit, std::optional<d
         return std::string(kNotKnown);
     }
     const int decimals = entry_decimals(m_units, si_unit);
-    const double change = std::stod(entry(si_unit, after)) - std::stod(entry(si_unit, before));
-    const std::string text = fmt::format("{:+.{}f}", change, decimals);
-    return text.find_first_of("123456789") == std::string::npos ? "0" : text;
+    const auto printed = [&](double value) {
+        return std::stod(fmt::format("{:.{}f}", shown(si_unit, value), decimals));
+    };
+    const std::string text = fmt::format("{:+.{}f}", printed(*after) - printed(*before), decimals);
+    return text.find_first_of("123456789") == std::string::npos ? "0" : grouped(m_units, text);
 }
 
 int QuantityText::decimals(std::string_view si_unit, int decimals) const {
@@ -90,13 +124,22 @@ int QuantityText::decimals(std::string_view si_unit, int decimals) const {
 }
 
 std::string QuantityText::fixed(std::string_view si_unit, double value, int decimals) const {
-    return fmt::format("{:.{}f} {}", shown(si_unit, value), this->decimals(si_unit, decimals), unit(si_unit));
+    return fmt::format(
+        "{} {}", grouped(m_units, fmt::format("{:.{}f}", shown(si_unit, value), this->decimals(si_unit, decimals))),
+        unit(si_unit));
 }
 
 std::string QuantityText::plain(std::string_view si_unit, double value) const {
     constexpr int kFigures = 4;
-    return us_of(m_units, si_unit) ? fmt::format("{} {}", with_figures(shown(si_unit, value), kFigures), unit(si_unit))
-                                   : fmt::format("{:g} {}", value, si_unit);
+    if (!us_of(m_units, si_unit)) {
+        return fmt::format("{:g} {}", value, si_unit);
+    }
+    std::string number = with_figures(shown(si_unit, value), kFigures);
+    if (number.find('.') != std::string::npos) {
+        number.erase(number.find_last_not_of('0') + 1);
+        number.erase(number.find_last_not_of('.') + 1);
+    }
+    return fmt::format("{} {}", grouped(m_units, number), unit(si_unit));
 }
 
 }  // namespace eaveshed

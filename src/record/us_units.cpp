@@ -30,11 +30,24 @@ constexpr std::array<UnitPair, 7> kUnits{{
     {"L/s", "_lps", "US gal/min", "_gpm", {"gpm", 60.0 / (1000.0 * kM3PerGallon)}},
 }};
 
+// Shown to people, without a twin column.
+struct ShownPair {
+    std::string_view si;
+    UsUnit shown;
+};
+constexpr std::array<ShownPair, 1> kShownOnly{{
+    {"t", {"short tons", 1000.0 / (2000.0 * 0.45359237)}},  // of 2000 pounds, exact
+}};
+
 }  // namespace
 
 std::optional<UsUnit> us_unit(std::string_view si_unit) {
     const auto* const unit = std::ranges::find(kUnits, si_unit, &UnitPair::si);
-    return unit == kUnits.end() ? std::nullopt : std::optional(unit->shown);
+    if (unit != kUnits.end()) {
+        return unit->shown;
+    }
+    const auto* const shown = std::ranges::find(kShownOnly, si_unit, &ShownPair::si);
+    return shown == kShownOnly.end() ? std::nullopt : std::optional(shown->shown);
 }
 
 std::optional<UsTwin> us_twin(const Field& field) {

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <map>
 #include <set>
 
@@ -45,9 +46,6 @@ std::string gain_chart(const BasinRows& rows, DrawingWords words, const std::str
     }
     Chart chart(std::move(words), {}, Axis::numbers(x_title, 0.0, most_x, by_number),
                 Axis::numbers(fmt::format("creek gains, {}", units.unit("L/s")), 0.0, most_y));
-    if (const double at_first = shown.front().y; at_first > 0.0) {
-        chart.level(at_first, "enrolled already");
-    }
     chart.line(shown, {.stroke = colour::kBlue, .width = 0.6}, !by_number);  // what money surely buys is a step
     return chart.element();
 }
@@ -93,12 +91,12 @@ GainCurve gain_by_cost(const BasinRows& rows) {
     if (rows.enrolment.curve.empty()) {
         return curve;
     }
-    curve.points.push_back({0.0, rows.enrolment.enrolled_gain});
+    curve.points.push_back({0.0, 0.0});
     curve.joined.push_back(0);
     std::set<std::string_view> joined;
     for (const CurvePoint& point : rows.enrolment.curve) {
         joined.insert(rows.enrolment.offers.at(point.offer).parcel_id);
-        curve.points.push_back({point.cost, point.gain});
+        curve.points.push_back({point.cost, point.gain - rows.enrolment.enrolled_gain});
         curve.joined.push_back(joined.size());
     }
     return curve;
@@ -135,9 +133,9 @@ std::string cost_chart(const BasinRows& rows, const GainCurve& curve) {
     return gain_chart(rows,
                       {.id = "gain-by-cost",
                        .title = "What the creek gains for the money",
-                       .description = fmt::format("Each parcel with the size of most gain for the money joins in turn, "
-                                                  "what is enrolled already first. All {} with a price cost {} {} and "
-                                                  "bring the gain to {}.",
+                       .description = fmt::format("Each parcel with the size of most gain for the money joins in turn; "
+                                                  "what is enrolled already is not counted. All {} with a price cost "
+                                                  "{} {} and bring {}.",
                                                   curve.joined.back(), with_figures(most, 3), currency,
                                                   units_of(rows).text("L/s", curve.points.back().y))},
                       title, points, false);
@@ -187,34 +185,39 @@ std::string volume_histogram(const BasinRows& rows) {
     return chart.element();
 }
 
-std::string gravity_histogram(const BasinRows& rows) {
-    constexpr int kBins = 10;
-    constexpr double kSure = 90.0;  // core/outcomes.hpp, GravityCheck
-    constexpr double kOut = 10.0;
-    std::vector<double> shares;
+// By the closed list's word and not by the probability, which is a lower bound: near 0 it says nothing yet.
+std::string gravity_bars(const BasinRows& rows) {
+    PerTerm<GravityCheck, std::size_t> counts{};
+    std::size_t all = 0;
     for (const PlaceRow& place : rows.places) {
-        if (place.can_be_asked && place.gravity_probability) {
-            shares.push_back(100.0 * *place.gravity_probability);
+        if (place.can_be_asked && place.gravity_check) {
+            ++counts.at(static_cast<std::size_t>(*place.gravity_check));
+            ++all;
         }
     }
-    if (shares.empty()) {
+    if (all == 0) {
         return {};
     }
-    std::vector<double> edges;
-    for (int i = 0; i <= kBins; ++i) {
-        edges.push_back(10.0 * i);
-    }
-    const std::vector<double> counts = counts_between(edges, shares);
     const std::string things = things_of(rows);
+    const std::array order{GravityCheck::yes, GravityCheck::cannot_tell, GravityCheck::no};
+    std::vector<std::string> names;
+    std::vector<std::optional<double>> heights;
+    std::string described;
+    double most = 0.0;
+    for (const GravityCheck check : order) {
+        const std::size_t count = counts.at(static_cast<std::size_t>(check));
+        names.push_back(fmt::format("{} ({})", spaced(to_text(check)), count));
+        heights.emplace_back(static_cast<double>(count));
+        most = std::max(most, *heights.back());
+        described += fmt::format("{}{} {}", described.empty() ? "" : ", ", spaced(to_text(check)), count);
+    }
     Chart chart({.id = "gravity",
-                 .title = "How sure gravity is",
-                 .description = fmt::format("{} {} by the probability that the tank fills and feeds without a pump.",
-                                            shares.size(), things)},
-                {}, Axis::numbers("no pump needed, probability in %", 0.0, 100.0),
-                Axis::numbers(things, 0.0, *std::ranges::max_element(counts), true));
-    chart.histogram(edges, counts, colour::kBlue);
-    chart.upright(kOut, "no");
-    chart.upright(kSure, "yes");
+                 .title = "How sure it is that no pump is needed",
+                 .description = fmt::format("Whether gravity alone fills and feeds, by the error of the elevations: {} "
+                                            "of {} {}.",
+                                            described, all, things)},
+                {}, Axis::named(names, "fills and feeds without a pump?"), Axis::numbers(things, 0.0, most, true));
+    chart.bars(heights, colour::kBlue);
     return chart.element();
 }
 

@@ -30,10 +30,11 @@ const Setting* setting_of(const std::string& name) {
 }  // namespace
 
 void fill_made(PageValues& page, const SummaryFacts& facts, const std::vector<RecordedInput>& inputs) {
-    page.text("MADE",
-              fmt::format("By eaveshed {} from {}. The file's table run_record holds every setting after defaults, "
-                          "and the fingerprints of all inputs; `eaveshed explain` shows every step behind one row.",
-                          facts.record.text("program.version"), file_name(facts.file())));
+    page.text(
+        "MADE",
+        fmt::format("By eaveshed {} from {}. The file's table run_record holds every setting after defaults, "
+                    "and the fingerprints of all inputs; every step behind one row can be shown (eaveshed explain).",
+                    facts.record.text("program.version"), file_name(facts.file())));
     const std::vector<ChangedSetting> changed = changed_settings(facts.settings);
     if (!changed.empty()) {
         PageValues table = page.add("SETTINGS");

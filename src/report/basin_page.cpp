@@ -18,6 +18,8 @@ namespace eaveshed {
 
 namespace {
 
+constexpr std::size_t kShownId = 40;       // bytes of an id in running text
+constexpr std::size_t kShortId = 24;       // bytes that stand in one line of the list
 constexpr std::size_t kMostRows = 10'000;  // of the table: beyond, a spreadsheet serves better
 
 std::string dash_or(const std::string& text) {
@@ -64,12 +66,16 @@ std::string counts_text(const std::map<std::string, std::size_t>& counts, std::s
 
 class BasinPage {
 public:
-    explicit BasinPage(const BasinRows& rows)
+    BasinPage(const BasinRows& rows, const std::vector<SheetLink>& sheets)
         : m_rows(rows),
           m_facts(rows.facts),
           m_units(rows.facts.settings.output.units),
           m_asked(rows.can_be_asked()),
-          m_things(rows.facts.of_parcels() ? "parcels" : "roofs") {}
+          m_things(rows.facts.of_parcels() ? "parcels" : "roofs") {
+        for (const SheetLink& sheet : sheets) {
+            m_sheets.emplace(sheet.parcel_id, sheet.file);
+        }
+    }
 
     void fill(PageValues& page) const {
         page.text("THINGS", m_things);
@@ -116,7 +122,8 @@ private:
     void fill_tiles(PageValues& page) const {
         fill_first_tile(page);
         if (!m_asked.empty()) {
-            tile(page, "Whom to call first", m_asked.front()->id, next_places_text());
+            tile(page, m_facts.of_parcels() ? "Whom to call first" : "Largest first, no ranking",
+                 printable(m_asked.front()->id, kShownId), next_places_text());
         }
         tile(page, "How sure", "", sure_text());
         tile(page, "What limits it", "", limits_text());
@@ -129,18 +136,35 @@ private:
         constexpr std::size_t kNext = 5;
         std::string text;
         for (std::size_t i = 1; i < std::min(kNext, m_asked.size()); ++i) {
-            text += fmt::format("{}{}", text.empty() ? "then " : ", ", printable(m_asked[i]->id, 40));
+            text += fmt::format("{}{}", text.empty() ? "then " : ", ", printable(m_asked[i]->id, kShownId));
         }
-        const std::string whole = m_facts.of_parcels() ? "The list holds all" : "The list holds the";
-        return fmt::format("{}{} {} that can be asked, with the reason to call.", text.empty() ? "" : text + ". ",
-                           whole, m_asked.size());
+        text += text.empty() ? "" : ". ";
+        if (m_facts.of_parcels()) {
+            return text +
+                   fmt::format("The list holds all {} that can be asked, with the reason to call.", m_asked.size());
+        }
+        // Equal to the last figure: in the order of the file.
+        const auto key = [](const PlaceRow* place) {
+            return std::pair(place->added_lps.value_or(0.0), place->added_m3.value_or(0.0));
+        };
+        const auto ties = static_cast<std::size_t>(
+            std::ranges::count_if(m_asked, [&](const PlaceRow* place) { return key(place) == key(m_asked.front()); }));
+        if (ties > 1) {
+            text += fmt::format("{} are equally large, in the order of the file. ", counted(ties, "roof"));
+        }
+        return text + "Without parcels nobody is ranked: each roof is taken for a household, a barn or a church too.";
+    }
+    // Where all that are ranked are among the first, to stay among them says nothing.
+    [[nodiscard]] bool steadiness_says() const {
+        return m_asked.size() > static_cast<std::size_t>(std::max<std::int64_t>(0, m_facts.settings.rank.top));
     }
     [[nodiscard]] std::string sure_text() const {
         std::size_t first = 0;
         std::size_t steady = 0;
         constexpr double kSteady = 0.8;
         for (const PlaceRow* const place : m_asked) {
-            if (place->rank && *place->rank <= m_facts.settings.rank.top && place->rank_stability) {
+            if (steadiness_says() && place->rank && *place->rank <= m_facts.settings.rank.top &&
+                place->rank_stability) {
                 ++first;
                 steady += *place->rank_stability >= kSteady ? 1U : 0U;
             }
@@ -224,9 +248,7 @@ private:
         if (const std::string chart = cost_chart(m_rows, by_cost); !chart.empty()) {
             PageValues part = page.add("BY_COST");
             part.markup("MARKUP_BY_COST", Markup(chart));
-            part.text("BY_COST_TEXT",
-                      "Whoever gives most for the money joins first, with the size that does; what is enrolled already "
-                      "counts from the start. `eaveshed enrol` names them for a budget.");
+            part.text("BY_COST_TEXT", cost_curve_text(by_cost));
         } else {
             page.text_part("NO_COST", "NO_COST_TEXT",
                            m_facts.of_parcels()
@@ -254,17 +276,34 @@ private:
                               by_delivery(m_rows)));
         page.text("GROUPS_TEXT", each);
     }
+    [[nodiscard]] std::string cost_curve_text(const GainCurve& curve) const {
+        std::string text =
+            "Whoever gives most for the money joins first, with the size that does: smaller or larger than the "
+            "recommended one of the other chart, so that the ends differ. ";
+        if (m_rows.enrolment.enrolled_gain > 0.0) {
+            text += fmt::format("The {} enrolled already are in neither. ",
+                                m_units.text("L/s", m_rows.enrolment.enrolled_gain));
+        }
+        const std::size_t without = m_asked.size() - std::min(m_asked.size(), curve.joined.back());
+        if (without > 0) {
+            text += fmt::format("{} without a price or a gain are not in it. ",
+                                counted(without, m_facts.of_parcels() ? "parcel" : "roof"));
+        }
+        return text + "The plan for a budget names them (eaveshed enrol).";
+    }
     // How many it takes to half of the whole gain.
     [[nodiscard]] std::string half_text(const GainCurve& curve) const {
         const double whole = curve.points.back().y;
         const auto half =
             std::ranges::find_if(curve.points, [&](const Point& point) { return point.y >= 0.5 * whole; });
-        return fmt::format("In the order of the list. The first {:.0f} of {} bring half of {}.", half->x,
-                           curve.joined.back(), m_units.text("L/s", whole));
+        return fmt::format(
+            "In the order of the list, each with its recommended size. The first {:.0f} of {} bring half "
+            "of {}.",
+            half->x, curve.joined.back(), m_units.text("L/s", whole));
     }
     void fill_spread(PageValues& page) const {
         chart_part(page, "VOLUMES_CHART", "MARKUP_VOLUMES", volume_histogram(m_rows));
-        chart_part(page, "GRAVITY_CHART", "MARKUP_GRAVITY", gravity_histogram(m_rows));
+        chart_part(page, "GRAVITY_CHART", "MARKUP_GRAVITY", gravity_bars(m_rows));
         page.text_part("SURE", "SURE_TEXT", m_asked.empty() ? std::string() : sure_text());
         if (m_rows.scenarios.empty()) {
             return;
@@ -311,7 +350,11 @@ private:
         page.text("LIST_TEXT", list_text_of(ranked));
         PageValues list = page.add("LIST");
         if (ranked) {
-            list.show("LIST_RANKED_HEAD");
+            PageValues head = list.add("LIST_RANKED_HEAD");
+            if (steadiness_says()) {
+                head.show("LIST_STEADY_HEAD");
+            }
+            list.show("LIST_ASK_HEAD");
         }
         for (const Term& term : terms_of<Delivery>()) {
             if (std::ranges::any_of(m_asked, [&](const PlaceRow* place) {
@@ -327,10 +370,10 @@ private:
         }
     }
     [[nodiscard]] std::string list_text_of(bool ranked) const {
-        const std::string cut =
-            m_asked.size() > kMostRows
-                ? fmt::format(" Of {} the first {}; `eaveshed rank` lists all.", m_asked.size(), kMostRows)
-                : std::string();
+        const std::string cut = m_asked.size() > kMostRows
+                                    ? fmt::format(" Of {} the first {}; the call list holds all (eaveshed rank).",
+                                                  m_asked.size(), kMostRows)
+                                    : std::string();
         if (!ranked) {
             return fmt::format(
                 "Without parcels nobody is ranked: roofs in the order of what the creek would gain, then "
@@ -341,13 +384,21 @@ private:
             "Score: 0 to 1, made of {}. Adds: what is replaced each season beyond storage that stands already; creek: "
             "what of it the creek feels, mean of {}. Delivery: by the elevations as they are; no pump?: with their "
             "error, "
-            "whether gravity alone fills and feeds. Stays in: share of {} draws of the uncertain inputs.{} Names and "
-            "telephones are never here: `eaveshed rank` writes call lists.",
-            weights_text(m_facts), month_words(m_facts), m_facts.settings.rank.draws, cut);
+            "whether gravity alone fills and feeds.{}{} Names and telephones are never here: call lists hold them "
+            "(eaveshed rank).",
+            weights_text(m_facts), month_words(m_facts),
+            steadiness_says()
+                ? fmt::format(" Stays in: share of {} draws of the uncertain inputs.", m_facts.settings.rank.draws)
+                : std::string(),
+            cut);
     }
     void fill_row(PageValues& list, const PlaceRow& place, bool ranked) const {
         PageValues row = list.add("ROW");
         row.text("ROW_ID", place.id);
+        row.text("ROW_ID_CLASS", place.id.size() > kShortId ? "long" : "id");
+        if (const auto sheet = m_sheets.find(place.id); sheet != m_sheets.end()) {
+            row.text_part("ROW_SHEET", "ROW_SHEET_FILE", sheet->second);
+        }
         const std::string anchor = map_anchor(place);
         if (anchor.empty()) {
             row.show("ROW_PLAIN");
@@ -357,6 +408,7 @@ private:
         row.text("ROW_STORAGE", place.storage_m3 ? fmt::format("{:.1f}", *place.storage_m3) : "");
         row.text("ROW_TANKS", tanks_text(m_units, place.storage_m3, place.tank_count));
         row.text("ROW_ADDS", number_or_dash(m_units, "m3", place.added_m3));
+        row.text("ROW_ADDS_VALUE", place.added_m3 ? fmt::format("{:.3f}", *place.added_m3) : "");
         row.text("ROW_CREEK", place.source_known ? number_or_dash(m_units, "L/s", place.added_lps) : "not known");
         row.text("ROW_DELIVERY", words_of(place.delivery));
         row.text("ROW_DELIVERY_WORD", place.delivery ? to_text(*place.delivery) : std::string_view());
@@ -367,8 +419,11 @@ private:
             more.text("ROW_SCORE", place.score ? fmt::format("{:.2f}", *place.score) : "-");
             more.text("ROW_COST", money_text(place.cost));
             more.text("ROW_COST_PER", money_text(cost_per_unit(place)));
-            more.text("ROW_STAYS", percent_text(place.rank_stability));
-            more.text("ROW_ASK", dash_or(first_question(place.ask_first)));
+            if (steadiness_says()) {
+                more.add("ROW_STEADY").text("ROW_STAYS", percent_text(place.rank_stability));
+            }
+            const std::string question = first_question(place.ask_first);
+            row.add("ROW_QUESTION").text("ROW_ASK", dash_or(question));
         }
     }
     [[nodiscard]] std::optional<double> cost_per_unit(const PlaceRow& place) const {
@@ -380,6 +435,7 @@ private:
     QuantityText m_units;
     std::vector<const PlaceRow*> m_asked;
     std::string m_things;
+    std::map<std::string_view, std::string_view> m_sheets;  // file by parcel
 };
 
 std::string map_sentence(const BasinRows& rows) {
@@ -401,7 +457,7 @@ std::string basin_title(const SummaryFacts& facts) {
 std::string basin_page(const BasinRows& rows, const std::string& map, const std::vector<std::string>& left_out,
                        const std::vector<RecordedInput>& inputs, const std::vector<SheetLink>& sheets) {
     PageValues page;
-    BasinPage(rows).fill(page);
+    BasinPage(rows, sheets).fill(page);
     if (!sheets.empty()) {
         PageValues part = page.add("SHEETS");
         for (const SheetLink& sheet : sheets) {

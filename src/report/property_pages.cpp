@@ -1,5 +1,7 @@
 #include "property_pages.hpp"
 
+#include <algorithm>
+
 #include "eaveshed/handout/property_page.hpp"
 #include "eaveshed/progress/progress.hpp"
 #include "eaveshed/revisit/properties.hpp"
@@ -16,11 +18,16 @@ std::vector<SheetLink> write_property_pages(const ReportRequest& request, const 
     }
     Progress progress(ProgressStyle::none);
     Revisit run(result, request.file, request.project, findings, progress);
-    const std::string version = rows.facts.record.text("program.version");
+    SheetReport report{.version = rows.facts.record.text("program.version"),
+                       .rank = {},
+                       .ranked = rows.can_be_asked().size(),
+                       .basin_page = "../index.html"};
     ParcelFileNames names("parcels", ".html");
     for (const std::string& parcel_id : parcel_ids) {
         sheets.push_back({parcel_id, names.next(parcel_id)});
-        folder.write(sheets.back().file, property_page(property(run, result, parcel_id), rows.facts.settings, version));
+        const auto place = std::ranges::find(rows.places, parcel_id, &PlaceRow::id);
+        report.rank = place == rows.places.end() ? std::nullopt : place->rank;
+        folder.write(sheets.back().file, property_page(property(run, result, parcel_id), rows.facts.settings, report));
     }
     return sheets;
 }

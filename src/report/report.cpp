@@ -62,9 +62,11 @@ std::string first_page(const ReportRequest& request, const ResultReader& result,
     return basin_page(rows, map, ground.shapes.left_out, recorded_inputs(result), sheets);
 }
 
-// The chosen parcels: those named, in their order, then the first of the ranking that were not.
-std::vector<std::string> chosen_ids(const ReportRequest& request, const BasinRows& rows) {
+// The chosen parcels: those named, in their order, then the first of the ranking that were not. One without an id is
+// left out with a warning: it stops no other.
+std::vector<std::string> chosen_ids(const ReportRequest& request, const BasinRows& rows, Findings& findings) {
     std::vector<std::string> ids;
+    std::vector<std::string> nameless;
     std::set<std::string> seen;
     const auto choose = [&](const std::string& id) {
         if (seen.insert(id).second) {
@@ -81,9 +83,18 @@ std::vector<std::string> chosen_ids(const ReportRequest& request, const BasinRow
         choose(id);
     }
     for (const PlaceRow* const place : rows.can_be_asked()) {
-        if (place->rank && *place->rank <= request.top) {
+        if (!place->rank || *place->rank > request.top) {
+            continue;
+        }
+        if (place->id.empty()) {
+            nameless.push_back(std::to_string(*place->rank));
+        } else {
             choose(place->id);
         }
+    }
+    if (!nameless.empty()) {
+        findings.warn({request.file, "table parcels: no parcel_id in the rows of rank " + listed(nameless),
+                       "an id for each parcel", "these get no sheet and no letter; mend the ids and screen again"});
     }
     return ids;
 }
@@ -114,7 +125,7 @@ std::string text_of_file(const std::string& path) {
 
 // All letters are made before the first is written.
 std::size_t write_letters(const ReportRequest& request, const ResultReader& result, const BasinRows& rows,
-                          ReportFolder& folder) {
+                          const std::vector<std::string>& chosen, ReportFolder& folder) {
     if (!rows.facts.of_parcels()) {
         throw input_error(request.file, "no parcels: the basin was screened without a parcels layer",
                           "parcels, since letters go to owners", "give [parcels] source and screen again");
@@ -122,7 +133,7 @@ std::size_t write_letters(const ReportRequest& request, const ResultReader& resu
     std::vector<std::string> known = rows.facts.settings.parcels.carry;
     std::ranges::transform(letter_fields(), std::back_inserter(known), &LetterField::name);
     const LetterTemplate letter(text_of_file(request.letter), "--letter " + printable(request.letter), known);
-    const std::vector<ParcelRow> parcels = rows_of(result, chosen_ids(request, rows));
+    const std::vector<ParcelRow> parcels = rows_of(result, chosen);
     std::vector<std::string> ids;
     std::ranges::transform(parcels, std::back_inserter(ids), &ParcelRow::parcel_id);
     const ContactFields contacts = contact_fields(rows.facts.settings, request.file, request.project, ids);
@@ -143,12 +154,12 @@ ReportDone write_report(const ReportRequest& request, Findings& findings) {
     const ResultReader result(request.file, findings);
     ReportFolder folder(request.folder, request.overwrite);
     const BasinRows rows = read_basin(result, request.file, findings);
+    const std::vector<std::string> chosen = chosen_ids(request, rows, findings);
     ReportDone done;
     if (!request.letter.empty()) {
-        done.letters = write_letters(request, result, rows, folder);
+        done.letters = write_letters(request, result, rows, chosen, folder);
     }
-    const std::vector<SheetLink> sheets =
-        write_property_pages(request, result, rows, chosen_ids(request, rows), folder, findings);
+    const std::vector<SheetLink> sheets = write_property_pages(request, result, rows, chosen, folder, findings);
     done.sheets = sheets.size();
     folder.write("index.html", first_page(request, result, rows, sheets, findings));
     folder.publish();

@@ -13,7 +13,7 @@ namespace eaveshed {
 namespace {
 
 constexpr std::size_t kIdBytes = 13;
-constexpr std::string_view kParcelListLine = "{:>4} {:>5}  {:<13} {:>9} {:>6} {:>7} {:>7} {:>6}  {:<13}{:<12}{:>8}\n";
+constexpr std::string_view kParcelListLine = "{:>4} {:>5} {:<13} {:>9} {:>6} {:>9} {:>7} {:>5}  {:<13}{:<12}{:>8}\n";
 
 template <typename Enum>
 std::string word_of(const std::optional<Enum>& value) {
@@ -35,13 +35,18 @@ std::string cost_text(const std::optional<double>& cost) {
     return cost ? with_figures(*cost, kFigures) : std::string("-");
 }
 
-std::string parcel_line(const QuantityText& units, const ParcelRow& row) {
+// What the creek feels is not known where the water source is not: as on every page.
+std::string creek_cell(const QuantityText& units, const Flags& flags, const std::optional<double>& gain_lps) {
+    return flags.has(Flag::unknown_source) ? std::string(kNotKnown) : cell(units, "L/s", gain_lps);
+}
+
+std::string parcel_line(const QuantityText& units, const ParcelRow& row, bool steadiness_says) {
     return fmt::format(kParcelListLine, row.rank ? std::to_string(*row.rank) : "-",
                        row.score ? fmt::format("{:.2f}", *row.score) : "-", printable(row.parcel_id, kIdBytes - 3),
                        tanks_text(units, row.storage_m3, row.tank_count), cell(units, "m3", row.added_forbearance_m3),
-                       cell(units, "L/s", row.added_gain_lps), cost_text(row.cost),
+                       creek_cell(units, row.flags, row.added_gain_lps), cost_text(row.cost),
                        cost_text(cost_per_shown(units, row)), word_of(row.delivery), word_of(row.gravity_check),
-                       share_or_dash(row.rank_stability));
+                       share_or_dash(steadiness_says ? row.rank_stability : std::nullopt));
 }
 
 // How far the talks are, where there are any; then what to ask.
@@ -59,8 +64,7 @@ std::string note_of(const ParcelRow& row) {
 std::string tanks_text(const QuantityText& units, const std::optional<double>& storage_m3,
                        const std::optional<std::int64_t>& tank_count) {
     const std::int64_t tanks = std::max<std::int64_t>(1, tank_count.value_or(1));
-    const std::string each =
-        storage_m3 ? units.number("m3", *storage_m3 / static_cast<double>(tanks)) : std::string("-");
+    const std::string each = storage_m3 ? units.tank(*storage_m3 / static_cast<double>(tanks)) : std::string("-");
     return tanks > 1 ? fmt::format("{} x {}", tanks, each) : each;
 }
 
@@ -101,16 +105,18 @@ std::string parcels_list(const SummaryFacts& facts) {
     const std::string volume(units.unit("m3"));
     const std::string flow(units.unit("L/s"));
     const std::string& currency = facts.settings.cost.currency;
-    std::string text = fmt::format("Whom to call first: the first {} of {} ranked parcels\n", facts.parcels.size(),
-                                   facts.headline("creek").number + facts.headline("source_not_known").number +
-                                       facts.headline("other_source").number);
+    const std::uint64_t ranked = candidates(facts);
+    // Where all that are ranked are among the first, to stay among them says nothing.
+    const bool steadiness_says = ranked > static_cast<std::uint64_t>(facts.settings.rank.top);
+    std::string text =
+        fmt::format("Whom to call first: the first {} of {} ranked parcels\n", facts.parcels.size(), ranked);
     text +=
         fmt::format(kParcelListLine, "", "", "", "tanks", "adds", "creek", "cost", "per", "", "no pump?", "stays in");
     text += fmt::format(kParcelListLine, "rank", "score", "parcel", volume, volume, flow, printable(currency, 7),
                         volume, "delivery", "", fmt::format("top {}", facts.settings.rank.top));
     bool no_cost = false;
     for (const ParcelRow& row : facts.parcels) {
-        text += parcel_line(units, row);
+        text += parcel_line(units, row, steadiness_says);
         text += note_of(row);
         no_cost = no_cost || !row.cost;
     }
@@ -142,7 +148,7 @@ std::string roofs_list(const SummaryFacts& facts) {
     for (const RoofRow& row : facts.roofs) {
         text += fmt::format(kRoofLine, ++number, printable(row.roof_id, kIdBytes - 3),
                             tanks_text(units, row.storage_m3, row.tank_count), cell(units, "m3", row.forbearance_m3),
-                            cell(units, "L/s", row.instream_gain_lps), word_of(row.delivery),
+                            creek_cell(units, row.flags, row.instream_gain_lps), word_of(row.delivery),
                             word_of(row.gravity_check), word_of(row.limited_by));
     }
     return text + wrapped(

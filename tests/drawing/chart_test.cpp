@@ -5,9 +5,11 @@
 #include <gtest/gtest.h>
 
 #include <numeric>
+#include <regex>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/drawing/colours.hpp"
+#include "eaveshed/drawing/marked_text.hpp"
 
 namespace eaveshed {
 namespace {
@@ -35,6 +37,26 @@ TEST(Chart, PutsValuesInProportionBetweenItsAxes) {
     EXPECT_LT(end.y, origin.y);
     EXPECT_GT(origin.x, 0.0);
     EXPECT_LT(end.x, 82.0);
+}
+
+// The drawing is cut off at its own width: 30000 at the axis' end would be read as 3000.
+TEST(Chart, TheLastNumberOfAnAxisStandsInsideTheDrawing) {
+    Chart chart(kWords, {}, Axis::numbers("x", 0.0, 30000.0), Axis::numbers("y", 0.0, 1.0));
+    const double end = chart.place({30000.0, 0.0}).x;
+    EXPECT_LE(end + 0.5 * text_width("30000", 2.9), 82.0 + 1e-9);
+}
+
+TEST(Chart, NamesAreWrittenSoSmallThatTheyDoNotTouch) {
+    const std::vector<std::string> months{"Nov", "Dec", "Jan", "Feb", "Mar", "Apr",
+                                          "May", "Jun", "Jul", "Aug", "Sep", "Oct"};
+    Chart chart(kWords, {.width = 60.0, .height = 40.0, .keys = false}, Axis::named(months),
+                Axis::numbers("y", 0.0, 1.0));
+    const double place = chart.place({1.0, 0.0}).x - chart.place({0.0, 0.0}).x;
+    const std::regex name("font-size=\"([0-9.]+)\"[^>]*>Nov</text>");
+    const std::string element = chart.element();
+    std::smatch found;
+    ASSERT_TRUE(std::regex_search(element, found, name)) << element;
+    EXPECT_LT(text_width("Nov", std::stod(found[1])), place);
 }
 
 TEST(Chart, TitlesAndNamesStayText) {

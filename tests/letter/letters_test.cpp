@@ -74,8 +74,36 @@ TEST_F(LetterOfAParcel, HasFieldsForPeopleAndEveryColumn) {
 
 TEST_F(LetterOfAParcel, SpeaksUsUnitsWhereTheProjectDoes) {
     m_facts.settings.output.units = OutputUnits::us;
-    EXPECT_EQ(value("added"), "10600 gal");  // 40 m3 = 10 567 gal of 231 in3
+    EXPECT_EQ(value("added"), "10,600 gal");          // 40 m3 = 10 567 gal of 231 in3
+    EXPECT_EQ(value("tanks"), "3 x about 5000 gal");  // 18.9 m3 = 4993 gal
     EXPECT_EQ(value("added_m3"), "40.0");
+}
+
+TEST_F(LetterOfAParcel, ItsClauseOfTheCreekIsTrueWhateverTheSource) {
+    EXPECT_EQ(value("creek"), "the creek would keep 0.0050 L/s more on average");
+    m_row.added_gain_lps = 0.0;  // mains, a deep well
+    EXPECT_EQ(value("creek"), "the creek would not feel it in these months");
+    m_row.flags.add(Flag::unknown_source);
+    EXPECT_EQ(value("creek"), "what the creek would keep of it depends on where your water comes from");
+    EXPECT_THAT(letter_help(), HasSubstr("{{creek}}"));
+    EXPECT_THAT(letter_help(), ::testing::Not(HasSubstr("spare the creek")));
+}
+
+TEST_F(LetterOfAParcel, AsksTheOwnerAndNotTheCaller) {
+    m_row.ask_first =
+        "Ask how many people live there in summer and how big the watered garden is: the tank replaces 20.0 m3 if few "
+        "and small, 40.0 m3 if many and big. Ask where most of the water is used: it takes no pump if downhill, a "
+        "pump if uphill.";
+    EXPECT_EQ(value("questions"),
+              "How many people live here in summer, and how big is the garden that is watered?\n"
+              "Where is most of the water used: uphill or downhill of the house?");
+}
+
+TEST_F(LetterOfAParcel, PressureBelowNothingIsNone) {
+    m_row.pressure_kpa = -42.3;
+    EXPECT_EQ(value("pressure"), "none without a pump");
+    m_row.pressure_kpa = 12.0;
+    EXPECT_EQ(value("pressure"), "12.0 kPa");
 }
 
 TEST_F(LetterOfAParcel, SaysWhatIsNotKnown) {

@@ -81,6 +81,46 @@ TEST(Property, SizesLeaveTheLessUnmetTheLargerTheyAre) {
     EXPECT_EQ(chosen, 1U);
 }
 
+// method.md 5.14.
+TEST(Property, UnmetIsAQuantileOfTheSeasonsAndNoDifferenceOfVolumes) {
+    SampleProperty sample;
+    const Property property = sample.made();
+    ASSERT_FALSE(property.sizes.empty());
+    for (std::size_t i = 0; i < property.sizes.size(); ++i) {
+        const auto standing = std::ranges::find_if(sample.found.sizes, [&](const SizeAtPad& size) {
+            return size.outcome == SizeOutcome::stands &&
+                   std::abs(sample.found.options.at(size.option).nominal_m3 - *property.sizes[i].row.storage_m3) < 1e-9;
+        });
+        ASSERT_NE(standing, sample.found.sizes.end());
+        const auto& record = sample.found.record;
+        const auto years =
+            run_store(sample.climate.timeline(), record.counted, record.series.inflow_m3, record.series.demand_m3,
+                      {sample.found.options.at(standing->option).usable_m3, 0.0}, StoreRule::after_spillage);
+        std::vector<double> unmet;
+        for (const YearOfStore& year : years) {
+            unmet.push_back(year.demand_m3 - year.replaced_m3);
+        }
+        std::ranges::sort(unmet);
+        // Six seasons: rank 0.8 x 7 = 5.6.
+        EXPECT_NEAR(*property.sizes[i].unmet_dependable_m3, unmet[4] + 0.6 * (unmet[5] - unmet[4]), 1e-9);
+    }
+}
+
+TEST(Property, NothingIsUnmetWhereEverySeasonIsMetHoweverTheSeasonsDiffer) {
+    SampleProperty sample;
+    // Plenty of rain every winter, and a garden whose wish differs from summer to summer: only the tanks' size limits.
+    sample.climate = november_rains(sample.settings, {2000, 2100, 2300, 2500, 2200, 2400});
+    sample.parcel.facts.season_use_m3 = 0.5;
+    const Property property = sample.made();
+    ASSERT_FALSE(property.sizes.empty());
+    EXPECT_EQ(*property.row.season_reliability, 1.0);
+    for (const PropertySize& size : property.sizes) {
+        if (size.row.chosen) {
+            EXPECT_NEAR(*size.unmet_dependable_m3, 0.0, 1e-9);
+        }
+    }
+}
+
 TEST(Property, RangesHoldWhatTheyAreAbout) {
     SampleProperty sample;
     const Property property = sample.made();

@@ -263,6 +263,28 @@ TEST(Questions, SayWhatIsAtStake) {
               "Ask where the summer water comes from: the gain is 0.0 gpm if the town mains, 0.0793 gpm if the creek.");
 }
 
+TEST(Questions, ArePutToTheOwnerToo) {
+    std::vector<QuestionToAsk> questions;
+    for (std::size_t i = 0; i < kQuestions; ++i) {
+        QuestionToAsk& question = questions.emplace_back();
+        question.question = static_cast<Question>(i);
+        question.low = {.forbearance_m3 = 20.0, .stream_gain_lps = 0.001, .gravity_check = GravityCheck::no};
+        question.high = {.forbearance_m3 = 40.0, .stream_gain_lps = 0.002, .gravity_check = GravityCheck::cannot_tell};
+    }
+    const auto worded = worded_questions(questions, OutputUnits::si);
+    const auto to_owner = questions_to_owner(questions_text(questions, OutputUnits::si).value());
+    ASSERT_EQ(worded.size(), kQuestions);
+    ASSERT_EQ(to_owner.size(), kQuestions);
+    for (std::size_t i = 0; i < kQuestions; ++i) {
+        EXPECT_EQ(to_owner[i], worded[i].to_owner);
+        EXPECT_TRUE(to_owner[i].ends_with('?'));
+        EXPECT_NE(worded[i].stakes.find("the tank replaces 20.0 m3"), std::string::npos) << worded[i].stakes;
+        EXPECT_NE(worded[i].stakes.find("it takes a pump"), std::string::npos) << worded[i].stakes;
+    }
+    EXPECT_EQ(questions_to_owner("Something else."), std::vector<std::string>{"Something else."});
+    EXPECT_TRUE(questions_to_owner("").empty());
+}
+
 TEST(Questions, WhatChangesNothingAsPrintedIsNotAsked) {
     QuestionToAsk question;
     question.question = Question::people_and_garden;

@@ -32,13 +32,37 @@ TEST(QuantityText, ShowsSiAsItIs) {
 // US gallon of 231 in3: 3.785411784 L (NIST SP 811, appendix B.8).
 TEST(QuantityText, ShowsUsUnitsWhereTheProjectAsksForThem) {
     const QuantityText us(OutputUnits::us);
-    EXPECT_EQ(us.text("m3", 37.85411784), "10000 gal");
+    EXPECT_EQ(us.text("m3", 37.85411784), "10,000 gal");
     EXPECT_EQ(us.text("m", 3.048), "10.0 ft");
     EXPECT_EQ(us.text("L/s", 3.785411784 / 60.0), "1.0 gpm");
     EXPECT_EQ(us.entry("L/s", 3.785411784 / 60.0), "1.00");
     EXPECT_EQ(us.unit("kPa"), "psi");
     EXPECT_EQ(us.unit("%"), "%");
     EXPECT_EQ(us.text("days", 12.0), "12.0 days");
+}
+
+TEST(QuantityText, LongNumbersOfUsUnitsHaveCommas) {
+    const QuantityText us(OutputUnits::us);
+    EXPECT_EQ(us.entry("m3", 31138.6), "8,225,948");  // 31138.6 / 0.003785411784
+    EXPECT_EQ(us.entry("m3", 3.0), "793");
+    EXPECT_EQ(us.text("m3", 34.0), "8980 gal");
+    EXPECT_EQ(us.text("m3", -340.0), "-89,800 gal");
+    EXPECT_EQ(us.entry_change("m3", 0.0, 100.0), "+26,417");
+    EXPECT_EQ(QuantityText(OutputUnits::si).entry("m3", 31138.6), "31139");
+}
+
+// The shipped catalogue: 500, 1500, 2500 and 5000 gal in rounded m3.
+TEST(QuantityText, ATankOfTheCatalogueIsToldByItsRoundGallons) {
+    const QuantityText us(OutputUnits::us);
+    EXPECT_EQ(us.tank(1.9), "500");
+    EXPECT_EQ(us.tank(5.7), "1500");
+    EXPECT_EQ(us.tank(9.5), "2500");
+    EXPECT_EQ(us.tank(18.9), "5000");
+    EXPECT_EQ(us.tank(5.15), "1360");  // 1360.5 gal: 1400 is too far off
+    EXPECT_EQ(us.tanks(94.5, 5), "5 x about 5000 gal");
+    EXPECT_EQ(us.tanks(18.9, 1), "about 5000 gal");
+    EXPECT_EQ(QuantityText(OutputUnits::si).tanks(94.5, 5), "5 x 18.9 m3");
+    EXPECT_EQ(QuantityText(OutputUnits::si).tank(18.9), "18.9");
 }
 
 TEST(QuantityText, WhatIsNullIsNotKnownAndNeverZero) {
@@ -75,8 +99,9 @@ TEST(QuantityText, OfASettingKeepsItsDigits) {
     const QuantityText us(OutputUnits::us);
     EXPECT_EQ(si.plain("m", 60.0), "60 m");
     EXPECT_EQ(si.plain("%", 12.5), "12.5 %");
-    EXPECT_EQ(us.plain("m", 60.96), "200.0 ft");
-    EXPECT_EQ(us.plain("m3", 946.352946), "250000 gal");
+    EXPECT_EQ(us.plain("m", 60.96), "200 ft");
+    EXPECT_EQ(us.plain("m", 1.524), "5 ft");
+    EXPECT_EQ(us.plain("m3", 946.352946), "250,000 gal");
     EXPECT_EQ(us.plain("%", 12.5), "12.5 %");
 }
 

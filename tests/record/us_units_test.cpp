@@ -93,5 +93,12 @@ TEST(UsUnits, ValuesAreAppendedAndNullsStayNull) {
     }
 }
 
+// The short ton is 2000 pounds of 0.45359237 kg (NIST Handbook 44, appendix C).
+TEST(UsUnits, AMassIsShownInShortTonsWithoutAColumn) {
+    ASSERT_TRUE(us_unit("t"));
+    EXPECT_NEAR(us_unit("t")->factor, 1000.0 / 907.18474, 1e-12);
+    EXPECT_EQ(us_twin({"full_mass_t", "t", "", ""}), std::nullopt);
+}
+
 }  // namespace
 }  // namespace eaveshed

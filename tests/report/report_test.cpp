@@ -256,7 +256,7 @@ TEST_F(ReportOfTheDemo, SheetsOfTheChosenParcelsStandBesideThePage) {
     const ReportDone done = write_report(asked, m_findings);
     EXPECT_EQ(done.sheets, 3U);
     const std::string index = bytes_of(asked.folder + "/index.html");
-    EXPECT_THAT(index, HasSubstr("href=\"parcels/01E-0136.html\""));
+    EXPECT_THAT(index, HasSubstr("href=\"parcels/01E-0136.html\">sheet</a>"));
     const OutputFile file(asked.file);
     for (const std::string rank : {"1", "2"}) {
         const std::string id = file.text("SELECT parcel_id FROM parcels WHERE rank = " + rank);
@@ -267,10 +267,11 @@ TEST_F(ReportOfTheDemo, SheetsOfTheChosenParcelsStandBesideThePage) {
                                                                            "rank = " +
                                                                            rank)))));
         for (const char* const part : {"To redo by hand", "Where the tanks could stand", "How the water runs",
-                                       "Through the year", "Sizes that could stand there", "What to look at on site",
+                                       "Through the year", "Sizes that could stand there", "to look at on site",
                                        "work</h2>", "Cautions", "Content-Security-Policy"}) {
             EXPECT_THAT(sheet, HasSubstr(part)) << part;
         }
+        holds(sheet, {"no. " + rank + " of 158 to call", "href=\"../index.html\""});
         lacks(sheet, {"{{", "nan", "<script src", "555-01"});
     }
     asked.overwrite = true;
@@ -278,6 +279,64 @@ TEST_F(ReportOfTheDemo, SheetsOfTheChosenParcelsStandBesideThePage) {
     asked.parcels = {};
     EXPECT_EQ(write_report(asked, m_findings).sheets, 1U);
     EXPECT_FALSE(fs::exists(asked.folder + "/parcels/01E-0136.html"));
+}
+
+// A long id wraps in its cell, and its sheet's title with it: neither makes the page wider than its paper.
+TEST_F(ReportOfTheDemo, ALongIdHasACellThatWraps) {
+    ReportRequest asked = request();
+    asked.file = copy();
+    const std::string id(400, 'W');
+    testing::edit_file(asked.file, {"UPDATE parcels SET parcel_id = '" + id + "' WHERE rank = 1"});
+    const std::string html = page_of(asked);
+    holds(html, {"<th scope=\"row\" class=\"long\"><a href=\"#rank-1\">" + id, "th.long {",
+                 "h1, h2, p, li, dt, dd, figcaption, caption, tbody th, td { overflow-wrap: anywhere; }"});
+    lacks(html, {"<span class=\"figure\">" + id});
+}
+
+TEST_F(ReportOfTheDemo, AWordWhereANumberBelongsIsToldWithItsTableColumnAndRow) {
+    const std::string id = OutputFile(request().file).text("SELECT parcel_id FROM parcels WHERE rank = 2");
+    for (const auto& [value, told] : {std::pair{"'abc'", "\"abc\""}, std::pair{"9e999", "no finite number"}}) {
+        ReportRequest asked = request();
+        asked.file = copy();
+        asked.top = 1;
+        testing::edit_file(asked.file,
+                           {"UPDATE parcels SET added_gain_lps = " + std::string(value) + " WHERE rank = 2"});
+        expect_input_error([&] { static_cast<void>(write_report(asked, m_findings)); },
+                           {"table parcels", "column added_gain_lps", id, told});
+        EXPECT_FALSE(fs::exists(asked.folder));
+        fs::remove(asked.file);
+    }
+}
+
+TEST_F(ReportOfTheDemo, AParcelWithoutAnIdStopsNoOther) {
+    ReportRequest asked = request();
+    asked.file = copy();
+    asked.top = 3;
+    testing::edit_file(asked.file, {"UPDATE parcels SET parcel_id = NULL WHERE rank = 2"});
+    EXPECT_EQ(write_report(asked, m_findings).sheets, 2U);
+    ASSERT_EQ(m_findings.count(Severity::warning), 1U);
+    EXPECT_THAT(m_findings.list().front().trouble.found, HasSubstr("rank 2"));
+}
+
+TEST_F(ReportOfTheDemo, HowSureGravityIsIsCountedAsTheSentenceCountsIt) {
+    const std::string html = page_of(request());
+    const OutputFile file(request().file);
+    const auto count = [&](const std::string& check) {
+        return file.text("SELECT COUNT(*) FROM parcels WHERE rank IS NOT NULL AND gravity_check = '" + check + "'");
+    };
+    holds(html, {">yes (" + count("yes") + ")</text>", ">cannot tell (" + count("cannot_tell") + ")</text>",
+                 ">no (" + count("no") + ")</text>",
+                 "certain at " + count("yes") + ", out of the question at " + count("no") + ", and open at " +
+                     count("cannot_tell")});
+}
+
+TEST_F(ReportOfTheDemo, ToStayAmongTheFirstIsNotToldWhereAllAre) {
+    ReportRequest asked = request();
+    holds(page_of(asked), {"stays in top 25", "of the first 25 stay among them"});
+    asked.file = copy();
+    asked.overwrite = true;
+    testing::edit_file(asked.file, {"UPDATE parcels SET rank = NULL WHERE rank > 20"});
+    lacks(page_of(asked), {"stays in top", "stay among them"});
 }
 
 TEST_F(ReportOfTheDemo, ASlipLeavesNothingBehind) {
@@ -380,7 +439,11 @@ TEST_F(ReportOfTheDemo, GroupsAndCurvesAddUpToTheHeadline) {
     EXPECT_NEAR(by_number.points.back().y, felt, 1e-9);
     EXPECT_EQ(by_number.joined.back(), 158U);
     const GainCurve by_cost = gain_by_cost(rows);
-    EXPECT_DOUBLE_EQ(by_cost.points.front().y, rows.enrolment.enrolled_gain);
+    // Both curves begin at nothing: what is enrolled already is in neither.
+    EXPECT_GT(rows.enrolment.enrolled_gain, 0.0);
+    EXPECT_EQ(by_cost.points.front().y, 0.0);
+    EXPECT_EQ(by_number.points.front().y, 0.0);
+    EXPECT_NEAR(by_cost.points.back().y, rows.enrolment.curve.back().gain - rows.enrolment.enrolled_gain, 1e-12);
     for (std::size_t i = 1; i < by_cost.points.size(); ++i) {
         EXPECT_GE(by_cost.points[i].x, by_cost.points[i - 1].x);
         EXPECT_GE(by_cost.points[i].y, by_cost.points[i - 1].y);

@@ -41,6 +41,8 @@ TEST(ReportOfASmallBasin, WithoutParcelsListsRoofsAndPretendsNoRank) {
     EXPECT_TRUE(says(html, "Without parcels each roof is taken as a household of its own."));
     EXPECT_TRUE(says(html, ">R05</th>"));
     EXPECT_TRUE(says(html, "none of them is known to draw on the creek"));
+    EXPECT_TRUE(says(html, "Largest first, no ranking"));
+    EXPECT_FALSE(says(html, "Whom to call first"));
     EXPECT_FALSE(says(html, ">rank</th>"));
     EXPECT_FALSE(says(html, "href=\"#rank-"));
     // What the creek gains is not known, and not 0.

@@ -84,7 +84,7 @@ protected:
         first.gravity_check = GravityCheck::cannot_tell;
         first.rank_stability = 0.98;
         first.ask_first =
-            "Ask where most of the water is used: without a pump? yes if downhill, no if uphill. Ask what the "
+            "Ask where most of the water is used: it takes no pump if downhill, a pump if uphill. Ask what the "
             "roof is covered with: the gain is 0.1 L/s if gravel, 0.2 L/s if metal.";
         ParcelRow second = first;
         second.rank = 2;
@@ -138,7 +138,7 @@ TEST_F(Page, ListsTheRankingWithTheFirstQuestion) {
     EXPECT_THAT(line_of(page(), "A-1"),
                 AllOf(HasSubstr("2 x 18.9"), HasSubstr("35.2"), HasSubstr("0.0044"), HasSubstr("12300"),
                       HasSubstr("350"), HasSubstr("gravity"), HasSubstr("cannot tell"), HasSubstr("98 %")));
-    EXPECT_THAT(page(), HasSubstr("Ask where most of the water is used: without a pump? yes if downhill"));
+    EXPECT_THAT(page(), HasSubstr("Ask where most of the water is used: it takes no pump if downhill"));
     EXPECT_THAT(page(), Not(HasSubstr("Ask what the")));
     EXPECT_THAT(line_of(page(), "B-2"), Not(HasSubstr(" 0 ")));
     EXPECT_THAT(page(), HasSubstr("cost -: not known"));
@@ -184,7 +184,7 @@ TEST_F(Page, AssumedDryWintersAreNotCalledDependable) {
 
 TEST_F(Page, UsUnitsStandWhereTheProjectAsksForThem) {
     m_settings.output.units = OutputUnits::us;
-    EXPECT_THAT(page(), AllOf(HasSubstr("0.16 gpm more on average"), HasSubstr("(21134 gal a season)")));
+    EXPECT_THAT(page(), AllOf(HasSubstr("0.16 gpm more on average"), HasSubstr("(21,134 gal a season)")));
     EXPECT_THAT(line_of(page(), "A-1"), AllOf(HasSubstr("2 x 4990"), HasSubstr("9310"), HasSubstr("0.070")));
     EXPECT_THAT(page(), Not(HasSubstr(" m3")));
     EXPECT_EQ(nlohmann::json::parse(page_json(facts()))["headline"]["all"]["forbearance_m3"], 200.0);

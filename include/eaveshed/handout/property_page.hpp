@@ -2,6 +2,9 @@
 // layer. What is not known is left out, or stands as "not known"; nothing on it is guessed or personal.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
+#include <optional>
 #include <string>
 
 #include "eaveshed/property/property.hpp"
@@ -9,8 +12,15 @@
 
 namespace eaveshed {
 
-// The whole page, framed (pages/page_frame.hpp). `settings`: of the run, whose output units it speaks in; `version`: of
-// the program that made the file.
-[[nodiscard]] std::string property_page(const Property& property, const Settings& settings, const std::string& version);
+// What a sheet tells of the report that it is part of.
+struct SheetReport {
+    std::string version;               // of the program that made the file
+    std::optional<std::int64_t> rank;  // of the parcel, and how many are ranked; none for one that is not
+    std::size_t ranked = 0;
+    std::string basin_page = {};  // its file, from where the sheet lies; empty for none
+};
+
+// The whole page, framed (page/page_frame.hpp). `settings`: of the run, whose output units it speaks in.
+[[nodiscard]] std::string property_page(const Property& property, const Settings& settings, const SheetReport& report);
 
 }  // namespace eaveshed

@@ -64,8 +64,10 @@ struct PropertyPad {
 struct PropertySize {
     ParcelOptionRow row;
     double replaced_mean_m3 = 0.0;
-    double unmet_mean_m3 = 0.0;                 // of a season's demand, in the mean
-    std::optional<double> unmet_dependable_m3;  // in a season such as the dependable volume tells; none without one
+    double unmet_mean_m3 = 0.0;  // of a season's demand, in the mean
+    // No more than this is unmet in the share `reliability` of seasons: a quantile of what each season leaves unmet.
+    // Of a mean year that of the assumed dry one; none without one. method.md 5.14.
+    std::optional<double> unmet_dependable_m3;
 };
 
 // Between these an outcome lies in eight cases of ten as far as the draws of the ranking know (what is known roughly

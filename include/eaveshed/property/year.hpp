@@ -32,7 +32,9 @@ struct PropertyYear {
     int name = 0;  // calendar year in which it ends; 0 of a mean year
     std::vector<PropertyMonth> months;
     double replaced_m3 = 0.0;  // taken in the forbearance months
+    double wanted_m3 = 0.0;    // demand of these months: a dry summer wants more than a wet one
     double harvest_m3 = 0.0;   // inflow of the fill months
+    double overflow_m3 = 0.0;  // of the whole tank year
 };
 
 // What a year is chosen by.
@@ -41,10 +43,14 @@ struct YearWorth {
     double replaced_m3 = 0.0;
 };
 
-// Position of the year at rank floor(share (n + 1)), at least the first, of the years in ascending order of winter
-// harvest (in whole 1e-6 m3), then of replaced volume, then as they come: a dry winter is one that brings little,
-// whatever the summer after it asked for. Not empty; 0 <= share < 1. method.md 5.13.
-[[nodiscard]] std::size_t year_at(std::span<const YearWorth> years, double share);
+// The years are put in ascending order of winter harvest (in whole 1e-6 m3), then of replaced volume, then as they
+// come. Of several years whose winters are alike the one is shown that also replaces what its share tells of all years:
+// whose replaced volume is nearest to their Weibull quantile; of equally near ones the later in the order. So no year
+// stands for its kind whose summer was the odd one. Not empty. method.md 5.13.
+//   middling: the ranks floor(0.5 (n + 1)) and floor(0.1 n) on either side of it; the quantile 0.5.
+//   dry: the ranks up to floor(share (n + 1)), at least the first; the quantile `share`, 0 <= share < 1.
+[[nodiscard]] std::size_t middling_year(std::span<const YearWorth> years);
+[[nodiscard]] std::size_t dry_year(std::span<const YearWorth> years, double share);
 
 struct PropertyWater {
     std::vector<PropertyYear> years;  // the middling one, then the dry one where dry winters are known or assumed

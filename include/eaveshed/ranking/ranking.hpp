@@ -98,11 +98,21 @@ private:
     std::vector<std::size_t> m_order;
 };
 
-// A sentence for each question whose answer changes a figure as it is printed: what to ask, and what hangs on it.
-[[nodiscard]] std::vector<std::string> question_sentences(const std::vector<QuestionToAsk>& questions,
-                                                          OutputUnits units);
+// A question whose answer changes a figure as it is printed.
+struct WordedQuestion {
+    Question question = Question::water_source;
+    std::string_view ask;       // after "Ask ": "where the summer water comes from"
+    std::string_view to_owner;  // "Where does your summer water come from: creek, spring, well or mains?"
+    std::string stakes;         // what hangs on it: "the gain is 0.0 L/s if the town mains, 0.412 L/s if the creek"
+};
+[[nodiscard]] std::vector<WordedQuestion> worded_questions(const std::vector<QuestionToAsk>& questions,
+                                                           OutputUnits units);
 
-// The same as one text for a call sheet; none without any.
+// The questions of such a text as questions_text() makes it, put to those who live there; a sentence that is none of
+// them stays as it is.
+[[nodiscard]] std::vector<std::string> questions_to_owner(std::string_view text);
+
+// All of them as one text for a call sheet: "Ask ...: what hangs on it. Ask ...". None without any.
 [[nodiscard]] std::optional<std::string> questions_text(const std::vector<QuestionToAsk>& questions, OutputUnits units);
 
 }  // namespace eaveshed

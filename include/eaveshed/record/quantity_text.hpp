@@ -1,7 +1,9 @@
 // Quantities as people are shown them: in SI, or in US customary units where a project asks for them, with no more
-// digits than they mean. Files and computations stay in SI; only what is printed goes through here.
+// digits than they mean. Files and computations stay in SI; only what is printed goes through here. In US units numbers
+// from 10,000 have commas.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -31,6 +33,11 @@ public:
     [[nodiscard]] std::string number(std::string_view si_unit, std::optional<double> value) const;
     // The same with its unit: "35.2 m3", "9300 gal"; kNotKnown for none.
     [[nodiscard]] std::string text(std::string_view si_unit, std::optional<double> value) const;
+    // What one tank holds, without its unit. Those of the shipped catalogue are round sizes in gallons that stand there
+    // in rounded m3: in gallons the round number of two figures is told where it is within 1 %, else as number() does.
+    [[nodiscard]] std::string tank(double volume_m3) const;
+    // "5 x 18.9 m3", "5 x about 5000 gal", "18.9 m3": so many tanks that hold `nominal_m3` together.
+    [[nodiscard]] std::string tanks(double nominal_m3, std::int64_t count) const;
     // A figure of a table whose lines add up: a fixed number of decimals for the unit, so that they do on paper.
     [[nodiscard]] std::string entry(std::string_view si_unit, std::optional<double> value) const;
     // From one entry to another as they are printed, so that it is right on paper: "+12", "-0.004", "0"; kNotKnown
@@ -43,7 +50,7 @@ public:
     [[nodiscard]] int decimals(std::string_view si_unit, int decimals) const;
     // The value with so many decimals, and its unit: "18.93 m3", "5001 gal" for two.
     [[nodiscard]] std::string fixed(std::string_view si_unit, double value, int decimals) const;
-    // A setting, which has few digits in SI: "60 m", "0.3 m"; in a US unit four figures.
+    // A setting, which has few digits in SI: "60 m", "0.3 m"; in a US unit at most four figures.
     [[nodiscard]] std::string plain(std::string_view si_unit, double value) const;
     // What lengths are shown in, as a word.
     [[nodiscard]] std::string_view length_word() const { return m_units == OutputUnits::us ? "foot" : "metre"; }

@@ -17,7 +17,7 @@ struct UsUnit {
     double factor = 1.0;
 };
 
-// Of "m3", "L", "m2", "m", "mm", "kPa" and "L/s"; none for any other.
+// Of "m3", "L", "m2", "m", "mm", "kPa", "L/s" and "t"; none for any other.
 [[nodiscard]] std::optional<UsUnit> us_unit(std::string_view si_unit);
 
 // The column that repeats another in a US unit, with its title and meaning: value = SI value x factor.

@@ -23,18 +23,19 @@ struct AddedSum {
 
 // A curve through points in SI: gain (L/s) against cost, or against the number enrolled.
 struct GainCurve {
-    std::vector<Point> points;        // the first has gained nothing but what is enrolled already
+    std::vector<Point> points;        // beyond what is enrolled already: the first has gained nothing
     std::vector<std::size_t> joined;  // how many parcels have joined at each point
 };
 // The enrolment curve of offer/enrolment.hpp; no points where no parcel has a price.
 [[nodiscard]] GainCurve gain_by_cost(const BasinRows& rows);
-// As parcels join in the order of the ranking, without those enrolled already.
+// As parcels join in the order of the ranking, each with its recommended size.
 [[nodiscard]] GainCurve gain_by_number(const BasinRows& rows);
 
 [[nodiscard]] std::string cost_chart(const BasinRows& rows, const GainCurve& curve);
 [[nodiscard]] std::string number_chart(const BasinRows& rows, const GainCurve& curve);
 [[nodiscard]] std::string volume_histogram(const BasinRows& rows);
-[[nodiscard]] std::string gravity_histogram(const BasinRows& rows);
+// How many need no pump for sure, perhaps, and surely not.
+[[nodiscard]] std::string gravity_bars(const BasinRows& rows);
 [[nodiscard]] std::string group_bars(const BasinRows& rows, const DrawingWords& words,
                                      const std::vector<AddedSum>& groups);
 
