@@ -99,7 +99,7 @@ ExplainedRoof explain(const ExplainRequest& request, Findings& findings, Progres
     roof.timeline = run.inputs().rain->timeline;
     explain_in(run.tile_of(site_of(plan, ordinal)), ordinal, run.settings(), roof);
     locate(run, ordinal, roof);
-    set_names(roof.explanation.result, roof.roof_id, roof.parcel_id);
+    set_names(roof.explanation.result, roof.roof_id, parcel == kNone ? nullptr : &plan.parcels[parcel]);
     compare_rows(result, stored, roof);
     return roof;
 }
