@@ -234,9 +234,6 @@ MapStyle parcel_style(bool us) {
 
 // --- Roofs
 
-// Where texts of the parcels keep away from what is drawn.
-const MapLabel kKeepClear{.when = {}, .lines = {}, .up_to = kProperty};
-
 FeatureTexts roof_texts(bool us) {
     const Shown replaced = shown(&RoofRow::forbearance_m3, us);
     const Shown storage = shown(&RoofRow::storage_m3, us);
@@ -332,7 +329,6 @@ MapStyle roof_style_by_parcels(bool us) {
                                 delivered(Delivery::pumped_feed), delivered(Delivery::pumped_fill)},
                        .paint = {.fill = "#ffffff", .line = "#262626", .line_px = 0.8},
                        .up_to = kBasin}},
-            .labels = {kKeepClear},
             .feature = roof_texts(us)};
 }
 
@@ -359,6 +355,10 @@ Conditions with(Conditions conditions, Condition another) {
     return conditions;
 }
 
+// Numbers of parcels stand beside the tanks. Not so of roofs: one that fills its parcel would leave it without a
+// number.
+const MapLabel kKeepClear{.when = {}, .lines = {}, .up_to = kProperty};
+
 constexpr std::string_view kFaint = "#6b6b6b";
 constexpr std::string_view kCoarseNote = "a first guess: the elevations are coarse";
 
@@ -367,11 +367,13 @@ FeatureTexts pad_texts(bool us) {
     const Shown pressure = shown(&PadRow::pressure_kpa, us);
     const Shown fill = shown(&PadRow::fill_distance_m, us);
     const Shown feed = shown(&PadRow::pipe_m, us);
+    TextLine without_pump = quantity("Pressure ", pressure, " at the use point, the store down to its reserve");
+    without_pump.when = {{is(&PadRow::delivery, Delivery::gravity)}, {is(&PadRow::delivery, Delivery::low_pressure)}};
     return by_place<PadRow>({{.parts = {words("Tanks: "), value(&PadRow::tank_count), words(", together "),
                                         storage.value(), words(" " + storage.unit)}},
                              meaning("Water: ", &PadRow::delivery),
                              meaning("Without a pump? ", &PadRow::gravity_check),
-                             quantity("Pressure ", pressure, " at the use point, the store down to its reserve"),
+                             without_pump,
                              {.parts = {words("Place and heights are " + std::string(kCoarseNote))},
                               .when = {{is(&PadRow::coarse_elevation, true)}}}},
                             {name(&PadRow::parcel_id), name(&PadRow::roof_id), name(&PadRow::level),

@@ -240,7 +240,7 @@ std::string label_rule(const MapLabel& label, std::size_t number) {
         "<text-buffer bufferDraw=\"1\" bufferSize=\"0.8\" bufferSizeUnits=\"MM\" bufferColor=\"255,255,255,255\" "
         "bufferOpacity=\"1\"/></text-style><text-format multilineAlign=\"1\"/><placement placement=\"4\" "
         "offsetType=\"0\" quadOffset=\"4\" dist=\"0\"/><rendering drawLabels=\"{}\" displayAll=\"0\" obstacle=\"{}\" "
-        "obstacleFactor=\"1\" obstacleType=\"1\"/></settings></rule>\n",
+        "obstacleFactor=\"1\" obstacleType=\"0\"/></settings></rule>\n",
         number, filter, scale_limits(label.from, label.up_to),
         xml_text(written ? lines_expression(label.lines, "\n", false) : "''"), written ? 1 : 0, written ? 0 : 1);
 }

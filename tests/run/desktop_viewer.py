@@ -11,8 +11,6 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 from qgis.core import (
     QgsApplication,
     QgsExpression,
-    QgsExpressionContext,
-    QgsExpressionContextUtils,
     QgsMapRendererParallelJob,
     QgsMapSettings,
     QgsRectangle,
@@ -34,7 +32,7 @@ for name in ["pads", "use_points", "pipes", "pad_ground", "roofs", "parcels"]:
 ranked = next(f for f in layers[-1].getFeatures() if f["rank"] == 1)
 first = ranked.geometry().centroid().asPoint()
 for layer in layers:
-    context = QgsExpressionContext([QgsExpressionContextUtils.layerScope(layer)])
+    context = layer.createExpressionContext()
     context.setFeature(ranked if layer.name() == "parcels" else next(layer.getFeatures()))
     title = QgsExpression(layer.displayExpression()).evaluate(context)
     tip = QgsExpression.replaceExpressionText(layer.mapTipTemplate(), context)

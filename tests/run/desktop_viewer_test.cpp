@@ -55,7 +55,7 @@ protected:
 TEST_F(DesktopViewer, TakesTheStylesAndNamesOfTheFileUnasked) {
     open(400);  // about 1 : 1 900
     EXPECT_EQ(m_layers["parcels"], "RuleRenderer 7 1 Parcel");
-    EXPECT_EQ(m_layers["roofs"].substr(0, 16), "RuleRenderer 3 1");
+    EXPECT_EQ(m_layers["roofs"].substr(0, 16), "RuleRenderer 3 0");
     EXPECT_EQ(m_layers["pads"].substr(0, 17), "RuleRenderer 10 1");
     EXPECT_EQ(m_layers["pipes"].substr(0, 16), "RuleRenderer 4 0");
     EXPECT_EQ(m_layers["pad_ground"].substr(0, 16), "RuleRenderer 3 1");
