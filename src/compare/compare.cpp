@@ -129,7 +129,9 @@ bool is_same_file(const std::string& a, const std::string& b) {
 }
 
 std::unique_ptr<ResultReader> opened(const std::string& file, Findings& findings) {
-    return std::make_unique<ResultReader>(file, findings);
+    auto result = std::make_unique<ResultReader>(file, findings);
+    remark_missing_tables(*result, file, findings);
+    return result;
 }
 
 Comparison opened_pair(const std::string& before, const std::string& after, Findings& findings) {

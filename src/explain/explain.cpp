@@ -112,7 +112,7 @@ ExplainedRoof explain(const ExplainRequest& request, Findings& findings, Progres
     roof.rain_gauges = gauges_of(run.inputs().gauges("rain"), place.rain_stations);
     roof.temperature_gauges = gauges_of(run.inputs().gauges("temperature"), place.temperature_stations);
     locate(run, ordinal, roof);
-    set_names(roof.explanation.result, roof.roof_id, roof.parcel_id);
+    set_names(roof.explanation.result, roof.roof_id, parcel == kNone ? nullptr : &plan.parcels[parcel]);
     compare_rows(result, stored, roof);
     return roof;
 }

@@ -25,12 +25,17 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::array<std::string_view, 6> kVectorEndings{".gpkg", ".fgb", ".geojson", ".json", ".shp", ".csv"};
+constexpr std::array<std::string_view, 1> kResultEndings{".gpkg"};
 constexpr std::array<std::string_view, 6> kRasterEndings{".tif", ".tiff", ".vrt", ".asc", ".img", ".nc"};
 constexpr std::array<std::string_view, 6> kArchiveEndings{".zip", ".kmz", ".gz", ".tgz", ".tar", ".7z"};
 
 std::span<const std::string_view> endings_of(FileKind kind) {
-    return kind == FileKind::vector ? std::span<const std::string_view>(kVectorEndings)
-                                    : std::span<const std::string_view>(kRasterEndings);
+    switch (kind) {
+        case FileKind::vector: return kVectorEndings;
+        case FileKind::raster: return kRasterEndings;
+        case FileKind::result: return kResultEndings;
+    }
+    internal_error("a kind of file that does not exist");
 }
 
 bool has_ending(const std::string& name, std::span<const std::string_view> endings) {
@@ -39,8 +44,17 @@ bool has_ending(const std::string& name, std::span<const std::string_view> endin
 }
 
 std::string wanted_of(FileKind kind) {
-    return kind == FileKind::vector ? "a GeoPackage, FlatGeobuf, GeoJSON, shapefile or CSV file"
-                                    : "a raster file (GeoTIFF, VRT, ASCII grid, HFA or netCDF)";
+    switch (kind) {
+        case FileKind::vector: return "a GeoPackage, FlatGeobuf, GeoJSON, shapefile or CSV file";
+        case FileKind::raster: return "a raster file (GeoTIFF, VRT, ASCII grid, HFA or netCDF)";
+        case FileKind::result: return "a GeoPackage that `eaveshed screen` wrote";
+    }
+    internal_error("a kind of file that does not exist");
+}
+
+const char* check_of(FileKind kind) {
+    return kind == FileKind::result ? "check the path; a relative one counts from the folder in which you are"
+                                    : "check the path; a relative one counts from the project file's folder";
 }
 
 // Sorted, so that a message does not depend on the order of the folder.
@@ -90,9 +104,7 @@ void refuse_unless_local(const std::string& where, const std::string& path, File
     const std::string found = is_the_file ? "no such file" + in_full(path)
                                           : fmt::format("no such file{}: '{}' holds no folder '{}'", in_full(path),
                                                         printable(folder.string()), printable(missing));
-    throw input_error(where, found, wanted_of(kind),
-                      did_you_mean(missing, names_in(folder),
-                                   "check the path; a relative one counts from the project file's folder"));
+    throw input_error(where, found, wanted_of(kind), did_you_mean(missing, names_in(folder), check_of(kind)));
 }
 
 [[noreturn]] void report_folder(const std::string& where, const std::string& path, FileKind kind) {

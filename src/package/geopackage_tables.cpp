@@ -189,7 +189,8 @@ void write_styles(Database& database, const GeoPackageSpec& spec, const std::str
         "VALUES ('layer_styles', 'attributes', 'layer_styles', 'How viewers draw the layers.', ?, 0)");
     contents.bind(1, spec.timestamp);
     contents.run();
-    // Viewers find a style only when catalog and schema are empty texts and not null.
+    // Viewers find a style only when catalog and schema are empty texts and not null; so is the geometry column of a
+    // table without one.
     Statement row(database,
                   "INSERT INTO layer_styles (f_table_catalog, f_table_schema, f_table_name, f_geometry_column, "
                   "styleName, styleQML, styleSLD, useAsDefault, description, owner, ui, update_time) "
@@ -199,7 +200,7 @@ void write_styles(Database& database, const GeoPackageSpec& spec, const std::str
             continue;
         }
         row.bind(1, layer.name);
-        row.bind(2, geometry_column);
+        row.bind(2, layer.shape == LayerShape::none ? std::string() : geometry_column);
         row.bind(3, layer.style->name);
         row.bind(4, layer.style->qml);
         row.bind(5, layer.style->sld);

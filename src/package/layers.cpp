@@ -35,13 +35,17 @@ std::vector<LayerColumn> layer_columns(const std::vector<Column>& columns, bool 
     return out;
 }
 
-LayerStyle layer_style(const LayerSpec& layer, const MapStyle& style) {
+// Of a table without a geometry a viewer takes the columns' names for people.
+LayerStyle layer_style(const LayerSpec& layer, const MapStyle* look) {
     std::vector<ColumnAlias> aliases;
     for (const LayerColumn& column : layer.columns) {
         aliases.push_back({column.name, title_with_unit(column)});
     }
-    return {style.name, style.description, sld_text(layer.name, layer.shape, style),
-            qml_text(layer.shape, style, aliases)};
+    if (look == nullptr) {
+        return {layer.title, "", "", qml_text(layer.shape, {}, aliases)};
+    }
+    return {look->name, look->description, sld_text(layer.name, layer.shape, *look),
+            qml_text(layer.shape, *look, aliases)};
 }
 
 }  // namespace
@@ -56,11 +60,9 @@ std::vector<LayerSpec> output_layers(const Settings& settings) {
                           .columns = layer_columns(output.columns, settings.output.units == OutputUnits::us),
                           .style = std::nullopt});
     }
-    const bool with_parcels = !settings.parcels.from.source.empty();
+    const StyleChoice choice{!settings.parcels.from.source.empty(), settings.output.units == OutputUnits::us};
     for (LayerSpec& layer : layers) {
-        if (const MapStyle* const style = style_of(layer.name, with_parcels)) {
-            layer.style = layer_style(layer, *style);
-        }
+        layer.style = layer_style(layer, style_of(layer.name, choice));
     }
     return layers;
 }

@@ -4,6 +4,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <array>
 #include <cerrno>
 #include <cstring>
@@ -158,6 +159,20 @@ void ReportFolder::publish() {
     fs::remove_all(former, fault);
 }
 
+namespace {
+
+// Whether Windows takes the name for a device, whatever ending it has (Microsoft, Naming Files, Paths, and Namespaces:
+// CON, PRN, AUX, NUL, COM1 to COM9, LPT1 to LPT9).
+bool is_device(std::string_view name) {
+    const std::string stem = lower_case(std::string(name.substr(0, name.find('.'))));
+    constexpr std::array<std::string_view, 4> kWhole{"con", "prn", "aux", "nul"};
+    const bool is_port =
+        stem.size() == 4 && (stem.starts_with("com") || stem.starts_with("lpt")) && stem[3] >= '1' && stem[3] <= '9';
+    return is_port || std::ranges::find(kWhole, stem) != kWhole.end();
+}
+
+}  // namespace
+
 std::string file_name_of(std::string_view text) {
     constexpr std::string_view kPlain = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_.";
     constexpr std::size_t kMost = 80;
@@ -165,7 +180,7 @@ std::string file_name_of(std::string_view text) {
     for (const char letter : text.substr(0, kMost)) {
         name += kPlain.find(letter) != std::string_view::npos ? letter : '_';
     }
-    if (name.empty() || name.front() == '.') {
+    if (name.empty() || name.front() == '.' || is_device(name)) {
         name.insert(0, "_");
     }
     return name.substr(0, kMost);

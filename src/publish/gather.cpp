@@ -52,41 +52,61 @@ void name_scenarios(const Settings& settings, std::vector<ScenarioRow>& rows) {
 
 }  // namespace
 
+namespace {
+
+bool opted_out(ContactStatus status) {
+    return status == ContactStatus::declined || status == ContactStatus::do_not_contact;
+}
+
+template <typename Row>
+void mark(Row& row, ContactStatus contact, Flags flags) {
+    row.opted_out = opted_out(contact);
+    row.coarse_elevation = flags.has(Flag::coarse_elevation);
+}
+
+}  // namespace
+
 void set_names(ParcelRows& result, const Settings& settings, const std::string& pad_roof_id) {
-    if (result.pad) {
-        result.pad->roof_id = pad_roof_id;
-        result.pad->parcel_id = result.parcel.parcel_id;
-    }
-    if (result.feed) {
-        result.feed->roof_id = pad_roof_id;
-        result.feed->parcel_id = result.parcel.parcel_id;
-    }
+    const ParcelRow& parcel = result.parcel;
+    const auto name = [&](auto& row) {
+        if (row) {
+            row->roof_id = pad_roof_id;
+            row->parcel_id = parcel.parcel_id;
+            mark(*row, parcel.contact_status, parcel.flags);
+        }
+    };
+    name(result.pad);
+    name(result.feed);
     for (ParcelOptionRow& row : result.options) {
-        row.parcel_id = result.parcel.parcel_id;
+        row.parcel_id = parcel.parcel_id;
     }
     name_scenarios(settings, result.scenarios);
     for (ScenarioRow& row : result.scenarios) {
-        row.parcel_id = result.parcel.parcel_id;
+        row.parcel_id = parcel.parcel_id;
     }
 }
 
-void set_names(RoofRows& result, const std::string& roof_id, const std::optional<std::string>& parcel_id) {
+void set_names(RoofRows& result, const std::string& roof_id, const PlannedParcel* parcel) {
+    const auto parcel_id = parcel != nullptr ? std::optional(parcel->parcel_id) : std::nullopt;
+    const ContactStatus contact = parcel != nullptr ? parcel->contact : ContactStatus::candidate;
     result.roof.roof_id = roof_id;
     result.roof.parcel_id = parcel_id;
     if (result.use_point) {
         result.use_point->roof_id = roof_id;
         result.use_point->parcel_id = parcel_id;
+        result.use_point->opted_out = opted_out(contact);
     }
-    if (result.pad) {
-        result.pad->roof_id = roof_id;
-        result.pad->parcel_id = parcel_id;
-    }
-    for (auto* const pipe : {&result.fill, &result.feed, &result.shared_fill}) {
-        if (*pipe) {
-            (*pipe)->roof_id = roof_id;
-            (*pipe)->parcel_id = parcel_id;
+    const auto name = [&](auto& row) {
+        if (row) {
+            row->roof_id = roof_id;
+            row->parcel_id = parcel_id;
+            mark(*row, contact, result.roof.flags);
         }
-    }
+    };
+    name(result.pad);
+    name(result.fill);
+    name(result.feed);
+    name(result.shared_fill);
     for (CurveRow& row : result.curve) {
         row.roof_id = roof_id;
     }
@@ -169,8 +189,7 @@ void write_roofs(const GatherJob& job, RowsInOrder& rows, const RowMaker& maker,
         RoofRows result = rows.roof(ordinal);
         const FootprintRecord record = reader.footprint(ordinal);
         const std::uint32_t parcel = job.plan.roofs[ordinal].parcel;
-        set_names(result, record.roof_id,
-                  parcel == kNone ? std::nullopt : std::optional(job.plan.parcels[parcel].parcel_id));
+        set_names(result, record.roof_id, parcel == kNone ? nullptr : &job.plan.parcels[parcel]);
         seen.parcels.see(ordinal, record.roof_id, result);
         seen.counts.add(result.roof);
         seen.eaves.see(record, result.roof);

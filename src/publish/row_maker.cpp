@@ -38,7 +38,9 @@ void RowMaker::add_pad_ground(const PadRow& pad, Batch& batch) const {
                              .arrangement = pad.arrangement,
                              .tank_count = pad.tank_count,
                              .pad_elev_m = pad.pad_elev_m,
-                             .pad_radius_m = pad.pad_radius_m},
+                             .pad_radius_m = pad.pad_radius_m,
+                             .opted_out = pad.opted_out,
+                             .coarse_elevation = pad.coarse_elevation},
                 *outline);
     }
 }

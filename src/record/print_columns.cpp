@@ -19,8 +19,10 @@ its metadata. Empty means null: a number that does not apply or is not known, wi
 `no_pad_reason`.
 
 Each layer with a geometry has a default style that viewers apply when they open the file, as a Styled Layer Descriptor
-and as QML: roofs by forbearance volume in fixed classes, so that two basins compare, grey where there is no result; pads
-by delivery, with hue and mark differing together.
+and as QML: parcels by rank, those of owners who opted out crossed out; without parcels roofs by forbearance volume in fixed
+classes, so that two basins compare, the darkest the most; grey where there is no result; pads by delivery, with hue and
+mark differing together, hollow where the heights cannot tell, a faint ring where the elevations are coarse. Labels, legends
+and the tip at the pointer are in the units of the file. Tables without a geometry get their columns' titles.
 
 Rows stand in the order of the input, all of them. A row whose status is not `ok` keeps its plan area (unless the geometry
 is bad) and its parcel; all other numbers are null, and of the flags only `repaired`, `overlaps`, `text_replaced` and

@@ -11,6 +11,7 @@
 #include "eaveshed/letter/letters.hpp"
 #include "eaveshed/offer/parcels_of_file.hpp"
 #include "eaveshed/page/report_folder.hpp"
+#include "eaveshed/record/pad_row.hpp"
 #include "eaveshed/record/read_values.hpp"
 #include "eaveshed/report/basin_map.hpp"
 #include "eaveshed/report/basin_page.hpp"
@@ -152,6 +153,7 @@ std::size_t write_letters(const ReportRequest& request, const ResultReader& resu
 ReportDone write_report(const ReportRequest& request, Findings& findings) {
     require_words(request);
     const ResultReader result(request.file, findings);
+    static_cast<void>(result.columns(std::string(PadRow::kTable.name)));  // drawn by a reader of inputs, told here
     ReportFolder folder(request.folder, request.overwrite);
     const BasinRows rows = read_basin(result, request.file, findings);
     const std::vector<std::string> chosen = chosen_ids(request, rows, findings);

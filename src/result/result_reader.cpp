@@ -24,7 +24,7 @@ constexpr std::chrono::seconds kLongestQuery{30};
 constexpr const char* kWanted = "a GeoPackage that `eaveshed screen` wrote";
 
 void require_database(const std::string& path) {
-    require_readable("GeoPackage", path, FileKind::vector);
+    require_readable("GeoPackage", path, FileKind::result);
     if (!is_sqlite(path)) {
         throw input_error(path, "a file that is no GeoPackage", kWanted, "name the output of a screening");
     }
@@ -59,6 +59,10 @@ struct ResultReader::Impl {
 
     void require(const std::string& table, const std::string& column) {
         const auto names = columns(table);
+        if (names.empty()) {
+            throw input_error(path, fmt::format("no table {}", table), kWanted,
+                              "name the output of a screening, or screen the basin again");
+        }
         if (std::ranges::find(names, column) == names.end()) {
             throw input_error(path, fmt::format("no column {} in a table {}", column, table), kWanted,
                               "name the output of a screening; a file that was edited cannot be explained");

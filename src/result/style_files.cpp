@@ -42,11 +42,12 @@ void want_columns(const ResultReader& result, const std::string& file, const std
 }
 
 std::vector<StyleFile> styles_of(const ResultReader& result, const std::string& file, const fs::path& folder) {
-    const bool with_parcels = !recorded_settings(result, file).parcels.from.source.empty();
+    const Settings settings = recorded_settings(result, file);
+    const StyleChoice choice{!settings.parcels.from.source.empty(), settings.output.units == OutputUnits::us};
     std::vector<StyleFile> files;
     for (const OutputTable& output : output_tables()) {
         const std::string table(output.table.name);
-        const MapStyle* const style = style_of(table, with_parcels);
+        const MapStyle* const style = style_of(table, choice);
         if (style == nullptr || !result.has_table(table)) {
             continue;
         }
@@ -87,6 +88,7 @@ void write_text(const fs::path& path, const std::string& text) {
 std::vector<fs::path> write_style_files(const std::string& geopackage, const std::string& folder, bool overwrite,
                                         Findings& findings) {
     const ResultReader result(geopackage, findings);
+    remark_missing_tables(result, geopackage, findings);
     const std::vector<StyleFile> files = styles_of(result, geopackage, folder);
     require_free(files, folder, overwrite);
     std::error_code fault;

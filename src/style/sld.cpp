@@ -76,10 +76,19 @@ std::string stroke_of(const Paint& paint) {
            (paint.dashed ? parameter("stroke-dasharray", "6 4") : "") + "</se:Stroke>";
 }
 
+// Crosses strewn over an area (OGC 05-077r4, clauses 11.1.3 and 11.3.2). A reader sets them as far apart as it likes.
+std::string crosses_of(const Paint& paint) {
+    return fmt::format(
+        "<se:PolygonSymbolizer><se:Fill><se:GraphicFill><se:Graphic><se:Mark><se:WellKnownName>x</se:WellKnownName>{}"
+        "</se:Mark><se:Size>{}</se:Size></se:Graphic></se:GraphicFill></se:Fill></se:PolygonSymbolizer>",
+        stroke_of({.line = paint.line, .line_px = 1.0}), kCrossPx);
+}
+
 std::string symbolizer(LayerShape shape, const Paint& paint) {
     switch (shape) {
         case LayerShape::multipolygon:
-            return "<se:PolygonSymbolizer>" + fill_of(paint) + stroke_of(paint) + "</se:PolygonSymbolizer>";
+            return "<se:PolygonSymbolizer>" + fill_of(paint) + stroke_of(paint) + "</se:PolygonSymbolizer>" +
+                   (paint.crossed ? crosses_of(paint) : "");
         case LayerShape::line_z: return "<se:LineSymbolizer>" + stroke_of(paint) + "</se:LineSymbolizer>";
         case LayerShape::point_z:
             return fmt::format(
@@ -95,12 +104,12 @@ std::string scale_of(double up_to) {
     return up_to > 0.0 ? fmt::format("<se:MaxScaleDenominator>{}</se:MaxScaleDenominator>", up_to) : std::string();
 }
 
-std::string text_symbolizer(const std::vector<LabelPart>& parts) {
+std::string text_symbolizer(const std::vector<TextPart>& parts) {
     if (parts.empty()) {
         return "";
     }
     std::string text;
-    for (const LabelPart& part : parts) {
+    for (const TextPart& part : parts) {
         text += part.column ? property_name(part.text) : xml_text(part.text);
     }
     return "<se:TextSymbolizer><se:Label>" + text + "</se:Label><se:Font>" + parameter("font-family", "sans-serif") +

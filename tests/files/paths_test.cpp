@@ -57,6 +57,14 @@ TEST(Paths, AMissingFileIsNamedAsGivenAndInFullWithTheNearestName) {
     EXPECT_EQ(trouble.remedy, "did you mean 'buildings.gpkg'?");
 }
 
+TEST(Paths, AMissingResultCountsFromWhereOneIsAndIsAFileOfThisProgram) {
+    const TempFolder folder;
+    const Trouble trouble = trouble_of(folder.file("basin.gpkg"), FileKind::result);
+    EXPECT_EQ(trouble.wanted, "a GeoPackage that `eaveshed screen` wrote");
+    EXPECT_THAT(trouble.remedy, HasSubstr("the folder in which you are"));
+    EXPECT_THAT(trouble_of(folder.file("basin.gpkg")).remedy, HasSubstr("the project file's folder"));
+}
+
 TEST(Paths, ARelativePathIsShownInFullToo) {
     const Trouble trouble = trouble_of("no-such-folder/a.gpkg");
     EXPECT_THAT(trouble.found, HasSubstr((std::filesystem::current_path() / "no-such-folder/a.gpkg").string()));

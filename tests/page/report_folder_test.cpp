@@ -106,6 +106,12 @@ TEST(FileNameOf, NeverLeavesItsFolder) {
     EXPECT_EQ(file_name_of(""), "_");
     EXPECT_EQ(file_name_of("."), "_.");
     EXPECT_EQ(file_name_of("Zoë"), "Zo__");
+    for (const std::string name : {"CON", "aux", "Nul.2", "prn", "com1", "LPT9.html"}) {  // devices on Windows
+        EXPECT_EQ(file_name_of(name), "_" + name);
+    }
+    for (const std::string name : {"CONE", "com", "com0", "lpt10", "x.con", "auxiliary"}) {
+        EXPECT_EQ(file_name_of(name), name);
+    }
     EXPECT_EQ(file_name_of(std::string(300, 'x')).size(), 80U);
 }
 

@@ -3,6 +3,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "eaveshed/result/recorded_run.hpp"
 #include "support/edit_file.hpp"
 #include "support/expect_error.hpp"
 #include "support/temp_folder.hpp"
@@ -52,6 +53,21 @@ TEST(ResultReader, GivesRecordAndRows) {
     expect_input_error([&] { (void)reader.texts("pads", "roof_id"); }, {"pads"});
     expect_input_error([&] { (void)reader.texts("roofs", "parcel_id"); }, {"parcel_id"});
     EXPECT_TRUE(findings.list().empty());
+}
+
+TEST(ResultReader, AFileWithoutATableIsToldApartFromOneWithoutAColumn) {
+    const TempFolder folder;
+    Findings findings;
+    const std::string path = little_result(folder);
+    const ResultReader reader(path, findings);
+    expect_input_error([&] { (void)reader.texts("pads", "roof_id"); }, {"no table pads"});
+    remark_missing_tables(reader, path, findings);
+    ASSERT_EQ(findings.list().size(), 1U);
+    EXPECT_THAT(findings.list()[0].trouble.found, testing::HasSubstr("pads"));
+    EXPECT_THAT(findings.list()[0].trouble.found, testing::Not(testing::HasSubstr("roofs")));
+    testing::edit_file(path, {"DROP TABLE run_record"});
+    Findings more;
+    expect_input_error([&] { const ResultReader none(path, more); }, {"no table run_record"});
 }
 
 TEST(ResultReader, ViewsAreNoTables) {

@@ -8,6 +8,7 @@
 
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/record/headline.hpp"
+#include "eaveshed/record/output_rows.hpp"
 #include "eaveshed/run/check.hpp"
 #include "run/run_project.hpp"
 #include "support/geopackage_checks.hpp"
@@ -381,6 +382,28 @@ TEST_F(DemoBasin, NoPersonalDataGetIntoTheFile) {
             EXPECT_TRUE(word.empty() || bytes.find(word) == std::string::npos) << word;
         }
     }
+}
+
+TEST_F(DemoBasin, WhatBelongsToThoseWhoSaidNoIsMarked) {
+    const OutputFile file(output());
+    for (const std::string layer : {"pads", "pad_ground", "pipes", "use_points"}) {
+        EXPECT_EQ(file.count("SELECT COUNT(*) FROM " + layer +
+                             " l LEFT JOIN parcels p USING (parcel_id) WHERE l.opted_out IS NOT "
+                             "COALESCE(p.contact_status IN ('declined', 'do_not_contact'), 0)"),
+                  0)
+            << layer;
+        EXPECT_GT(file.count("SELECT COUNT(*) FROM " + layer + " WHERE opted_out"), 0) << layer;
+    }
+}
+
+// Viewers find the names of a table's columns where its geometry column is an empty text.
+TEST_F(DemoBasin, TablesWithoutAShapeHaveNamesForPeople) {
+    const OutputFile file(output());
+    EXPECT_NE(file.text("SELECT styleQML FROM layer_styles WHERE f_table_name = 'storage_curve' AND "
+                        "f_geometry_column = ''")
+                  .find("name=\"Storage (m3)\""),
+              std::string::npos);
+    EXPECT_EQ(file.count("SELECT COUNT(*) FROM layer_styles"), static_cast<std::int64_t>(output_tables().size()));
 }
 
 TEST_F(DemoBasin, EveryLayerWithAShapeHasItsDefaultStyle) {

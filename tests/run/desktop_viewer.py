@@ -1,13 +1,21 @@
 # Opens the layers of a GeoPackage in a desktop viewer without a screen, as someone would by double click, and prints what
 # it makes of their styles and how many pixels of which colour a map of one box has.
 #   desktop_viewer.py FILE.gpkg SIZE_M
-# Prints lines: layer NAME RENDERER RULES LABELS ALIAS_OF_THE_FIRST_COLUMN, then: pixels #rrggbb COUNT.
+# Prints lines: layer NAME RENDERER RULES LABELS ALIAS_OF_THE_FIRST_COLUMN; told NAME TITLE | TIP of the first feature, and
+# of the parcel ranked first; table NAME ALIAS_OF_THE_SECOND_COLUMN; then: pixels #rrggbb COUNT.
 import os
 import sys
 from collections import Counter
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-from qgis.core import QgsApplication, QgsMapRendererParallelJob, QgsMapSettings, QgsRectangle, QgsVectorLayer
+from qgis.core import (
+    QgsApplication,
+    QgsExpression,
+    QgsMapRendererParallelJob,
+    QgsMapSettings,
+    QgsRectangle,
+    QgsVectorLayer,
+)
 from qgis.PyQt.QtCore import QSize
 from qgis.PyQt.QtGui import QColor
 
@@ -21,7 +29,17 @@ for name in ["pads", "use_points", "pipes", "pad_ground", "roofs", "parcels"]:
     rules = len(layer.renderer().rootRule().children()) if renderer == "RuleRenderer" else 0
     print("layer", name, renderer, rules, int(layer.labelsEnabled()), layer.attributeAlias(1))
     layers.append(layer)
-first = next(f for f in layers[-1].getFeatures() if f["rank"] == 1).geometry().centroid().asPoint()
+ranked = next(f for f in layers[-1].getFeatures() if f["rank"] == 1)
+first = ranked.geometry().centroid().asPoint()
+for layer in layers:
+    context = layer.createExpressionContext()
+    context.setFeature(ranked if layer.name() == "parcels" else next(layer.getFeatures()))
+    title = QgsExpression(layer.displayExpression()).evaluate(context)
+    tip = QgsExpression.replaceExpressionText(layer.mapTipTemplate(), context)
+    print("told", layer.name(), title, "|", tip.replace("\n", " "))
+for name in ["storage_curve", "parcel_options"]:
+    layer = QgsVectorLayer(path + "|layername=" + name, name, "ogr")
+    print("table", name, layer.attributeAlias(2))
 settings = QgsMapSettings()
 settings.setLayers(layers)
 settings.setDestinationCrs(layers[0].crs())

@@ -47,6 +47,20 @@ const Outcome& plain() {
     return kOutcome;
 }
 
+TEST(PadsRun, SayWhetherTheElevationsUnderThemAreCoarse) {
+    SmallBasin basin;
+    basin.terrain_settings = "coarse_cell_m = 10\n";  // its cells are 5 m wide
+    const Outcome fine = outcome_of(basin, [](const TempFolder&) {});
+    ASSERT_FALSE(fine.pads.empty());
+    ASSERT_FALSE(plain().pads.empty());
+    for (const auto& [roof, pad] : fine.pads) {
+        EXPECT_EQ(text(pad, "coarse_elevation"), "0") << roof;
+    }
+    for (const auto& [roof, pad] : plain().pads) {
+        EXPECT_EQ(text(pad, "coarse_elevation"), "1") << roof;
+    }
+}
+
 // A square with this half-width around each roof's corner, as one multipolygon in the CRS.
 std::string squares(double half_m, const std::string& crs) {
     const Transform transform(crs_from_text(kBasinCrs, "test"), crs_from_text(crs, "test"), "test");

@@ -7,7 +7,8 @@
 
 namespace eaveshed {
 
-enum class FileKind : std::uint8_t { vector, raster };
+// A result is a finished file of this program, which is named on the command line.
+enum class FileKind : std::uint8_t { vector, raster, result };
 
 // Throws an input error unless `path` is a plain local file with content that this process may read. `setting` is the
 // key that named it, e.g. "footprints.source". A missing file: the path as given and in full, the first folder that is

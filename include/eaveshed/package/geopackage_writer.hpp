@@ -28,11 +28,11 @@ struct LayerColumn {
     std::string closed_list;  // name of the closed list whose terms are the only values; empty: any
 };
 
-// How viewers draw a layer when they open the file.
+// How viewers draw a layer, or show a table, when they open the file.
 struct LayerStyle {
     std::string name;
     std::string description;
-    std::string sld;  // OGC Styled Layer Descriptor
+    std::string sld;  // OGC Styled Layer Descriptor; empty for a table without a geometry
     std::string qml;
 };
 

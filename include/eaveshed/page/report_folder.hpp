@@ -34,7 +34,7 @@ private:
 };
 
 // A name for a file, from any text: letters and digits of ASCII, dots inside, "-" and "_"; all else becomes "_". Never
-// empty, never longer than 80 bytes, never beginning with a dot.
+// empty, never longer than 80 bytes, never beginning with a dot, and no name that Windows keeps for a device.
 [[nodiscard]] std::string file_name_of(std::string_view text);
 
 }  // namespace eaveshed

@@ -16,9 +16,10 @@
 
 namespace eaveshed {
 
-// Names the rows of a result: the tile knows numbers only.
-void set_names(RoofRows& result, const std::string& roof_id, const std::optional<std::string>& parcel_id);
-// The same for a parcel whose row has its name: scenarios and, with the name of the pad's roof, the pad.
+// Names the rows of a result, of which the tile knows numbers only, and marks those that maps leave out or draw
+// faintly. `parcel` is null for a roof that lies in none.
+void set_names(RoofRows& result, const std::string& roof_id, const PlannedParcel* parcel);
+// The same for a parcel whose row is complete: scenarios and, with the name of the pad's roof, the pad.
 void set_names(ParcelRows& result, const Settings& settings, const std::string& pad_roof_id);
 
 struct GatherJob {

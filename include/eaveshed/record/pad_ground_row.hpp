@@ -30,13 +30,17 @@ struct PadGroundRow {
     std::optional<std::int64_t> tank_count;
     std::optional<double> pad_elev_m;
     std::optional<double> pad_radius_m;
+    bool opted_out = false;
+    bool coarse_elevation = false;
 
     static constexpr auto list_columns(auto&& use) {
         return use(
             column(&PadGroundRow::roof_id, shared::kRoofId), column(&PadGroundRow::parcel_id, shared::kParcelId),
             column(&PadGroundRow::level, shared::kLevel), column(&PadGroundRow::arrangement, shared::kArrangement),
             column(&PadGroundRow::tank_count, shared::kTankCount), column(&PadGroundRow::pad_elev_m, shared::kPadElev),
-            column(&PadGroundRow::pad_radius_m, shared::kPadRadius));
+            column(&PadGroundRow::pad_radius_m, shared::kPadRadius),
+            column(&PadGroundRow::opted_out, shared::kOptedOut),
+            column(&PadGroundRow::coarse_elevation, shared::kCoarseElevation));
     }
 };
 

@@ -76,6 +76,8 @@ struct PadRow {
     std::optional<double> full_mass_t;
     std::optional<double> bearing_kpa;
     std::optional<double> overflow_peak_lps;
+    bool opted_out = false;
+    bool coarse_elevation = false;
 
     static constexpr auto list_columns(auto&& use) {
         return use(
@@ -152,7 +154,8 @@ struct PadRow {
                 &PadRow::overflow_peak_lps,
                 {"overflow_peak_lps", "L/s", "Overflow peak",
                  "Runoff of the roofs that fill the storage in the storm notes.storm_mm_h, which a full store has to "
-                 "let go."}));
+                 "let go."}),
+            column(&PadRow::opted_out, shared::kOptedOut), column(&PadRow::coarse_elevation, shared::kCoarseElevation));
     }
 };
 

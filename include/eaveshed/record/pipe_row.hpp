@@ -34,6 +34,8 @@ struct PipeRow {
     std::optional<double> start_elev_m;
     std::optional<double> end_elev_m;
     std::optional<FillLine> fill_line;
+    bool opted_out = false;
+    bool coarse_elevation = false;
 
     static constexpr auto list_columns(auto&& use) {
         return use(
@@ -50,7 +52,8 @@ struct PipeRow {
                    {"start_elev_m", "m", "Start elevation", "Elevation of the gutter, or of the tank's outlet."}),
             column(&PipeRow::end_elev_m,
                    {"end_elev_m", "m", "End elevation", "Elevation of the tank's top, or of the tap."}),
-            column(&PipeRow::fill_line, shared::kFillLine));
+            column(&PipeRow::fill_line, shared::kFillLine), column(&PipeRow::opted_out, shared::kOptedOut),
+            column(&PipeRow::coarse_elevation, shared::kCoarseElevation));
     }
 };
 

@@ -89,5 +89,12 @@ inline constexpr Field kRoadClimb{"road_climb_m", "m", "Road climb",
 inline constexpr Field kCanopyShare{
     "canopy_share", "1", "Canopy",
     "Share of the ground within the pad's radius under canopy taller than notes.canopy_height_m."};
+inline constexpr Field kOptedOut{
+    "opted_out", "", "Opted out",
+    "Whether the owner of its parcel declined, or asked to be left alone: maps draw nothing of it.", FilledBy::plan};
+inline constexpr Field kCoarseElevation{
+    "coarse_elevation", "", "Coarse elevation",
+    "Whether cells wider than terrain.coarse_cell_m make its place and heights a first guess: maps draw it faintly.",
+    FilledBy::gather};
 
 }  // namespace eaveshed::shared

@@ -24,13 +24,15 @@ struct UsePointRow {
     std::optional<std::string> parcel_id;
     std::optional<double> use_elev_m;
     bool assumed = false;
+    bool opted_out = false;
 
     static constexpr auto list_columns(auto&& use) {
         return use(
             column(&UsePointRow::roof_id, shared::kRoofId), column(&UsePointRow::parcel_id, shared::kParcelId),
             column(&UsePointRow::use_elev_m, shared::kUseElev),
             column(&UsePointRow::assumed,
-                   {"assumed", "", "Assumed", "True when no use point was given and a garden cell stands in for it."}));
+                   {"assumed", "", "Assumed", "True when no use point was given and a garden cell stands in for it."}),
+            column(&UsePointRow::opted_out, shared::kOptedOut));
     }
 };
 

@@ -1,5 +1,5 @@
-// A style in the form that desktop viewers take from a `layer_styles` table: rules, labels and the columns' names for
-// people.
+// A style in the form that desktop viewers take from a `layer_styles` table: rules, labels, what is told of a feature,
+// and the columns' names for people.
 #pragma once
 
 #include <span>
@@ -15,7 +15,8 @@ struct ColumnAlias {
     std::string alias;
 };
 
-// `shape` is not none. `aliases` in the order of the columns.
+// `aliases` of every column, in their order. A table without a geometry has the shape none and no rules or labels.
+// Values of columns become text in what a viewer shows as a page; none of them can become markup.
 [[nodiscard]] std::string qml_text(LayerShape shape, const MapStyle& style, std::span<const ColumnAlias> aliases);
 
 }  // namespace eaveshed
