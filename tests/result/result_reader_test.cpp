@@ -63,8 +63,8 @@ TEST(ResultReader, AFileWithoutATableIsToldApartFromOneWithoutAColumn) {
     expect_input_error([&] { (void)reader.texts("pads", "roof_id"); }, {"no table pads"});
     remark_missing_tables(reader, path, findings);
     ASSERT_EQ(findings.list().size(), 1U);
-    EXPECT_THAT(findings.list()[0].trouble.found, testing::HasSubstr("pads"));
-    EXPECT_THAT(findings.list()[0].trouble.found, testing::Not(testing::HasSubstr("roofs")));
+    EXPECT_THAT(findings.list()[0].trouble.found, ::testing::HasSubstr("pads"));
+    EXPECT_THAT(findings.list()[0].trouble.found, ::testing::Not(::testing::HasSubstr("roofs")));
     testing::edit_file(path, {"DROP TABLE run_record"});
     Findings more;
     expect_input_error([&] { const ResultReader none(path, more); }, {"no table run_record"});
