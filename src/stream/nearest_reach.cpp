@@ -45,13 +45,14 @@ std::optional<NearReach> ReachIndex::nearest(Point place) const {
     }
     // Wider and wider until some line is met.
     double radius_m = larger_offset(m_all, place) + m_first_radius_m;
-    while (true) {
+    while (std::isfinite(radius_m)) {
         const std::vector<NearReach> found = within(place, radius_m);
         if (!found.empty()) {
             return found.front();
         }
         radius_m *= 2.0;
     }
+    return std::nullopt;  // lines whose coordinates are no numbers
 }
 
 std::vector<NearReach> ReachIndex::within(Point place, double limit_m) const {

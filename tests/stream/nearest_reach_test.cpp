@@ -40,7 +40,9 @@ TEST(NearestReach, IsNoneWithoutLines) {
     EXPECT_FALSE(ReachIndex(std::vector<Line>(2)).nearest({0.0, 0.0}));
     EXPECT_TRUE(ReachIndex().within({0.0, 0.0}, 5.0).empty());
     const ReachIndex one({{{0.0, 0.0}, {1.0, 0.0}}});
-    EXPECT_FALSE(one.nearest({std::numeric_limits<double>::quiet_NaN(), 0.0}));
+    const double nowhere = std::numeric_limits<double>::quiet_NaN();
+    EXPECT_FALSE(one.nearest({nowhere, 0.0}));
+    EXPECT_FALSE(ReachIndex({{{nowhere, nowhere}, {nowhere, 1.0}}}).nearest({0.0, 0.0}));
 }
 
 TEST(ReachesWithin, ComeByDistance) {

@@ -26,7 +26,8 @@ public:
     ReachIndex() = default;
     explicit ReachIndex(const std::vector<Line>& lines);  // numbers are positions; a line without a point is never met
 
-    // The nearest line, of several as near the lowest number; none where there is no line.
+    // The nearest line, of several as near the lowest number; none where there is no line, or the place is no
+    // number.
     [[nodiscard]] std::optional<NearReach> nearest(Point place) const;
     // All lines at most `limit_m` away: the nearest first, as near ones by number.
     [[nodiscard]] std::vector<NearReach> within(Point place, double limit_m) const;
