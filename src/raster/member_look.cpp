@@ -35,8 +35,9 @@ std::string band_list(GDALDataset& dataset) {
     std::vector<std::string> names;
     for (int band = 1; band <= dataset.GetRasterCount(); ++band) {
         std::string name = dataset.GetRasterBand(band)->GetDescription();
-        if (name.empty() && meaning_of(dataset, band) != GCI_Undefined) {
-            name = lower_case(GDALGetColorInterpretationName(meaning_of(dataset, band)));
+        const GDALColorInterp meaning = meaning_of(dataset, band);
+        if (name.empty() && meaning != GCI_Undefined && meaning != GCI_GrayIndex) {
+            name = lower_case(GDALGetColorInterpretationName(meaning));
         }
         names.push_back(fmt::format("{}{}", band, name.empty() ? "" : " (" + printable(name) + ")"));
     }
@@ -129,8 +130,8 @@ MosaicMember opened_look(GDALDataset& dataset, const std::string& where, const s
     member.file = file;
     const int alpha = alpha_band_of(dataset);
     member.band = band_to_read(dataset, alpha, request, where);
-    member.crs = crs_of(dataset, where, request.neighbour);
     member.layout = layout_of(dataset, where, GridTurns::any);
+    member.crs = crs_of(dataset, where, request.neighbour);
     if (member.layout.turn_deg != 0.0) {
         if (member.crs.is_geographic()) {
             throw input_error(where, "a turned grid in degrees", "rows along parallels",

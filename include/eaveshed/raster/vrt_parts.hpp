@@ -12,10 +12,11 @@ namespace eaveshed {
 
 struct VrtPart {
     std::string file;
-    int band = 1;       // of the file
-    CellRange cells;    // in the VRT's own rows and columns, cut to it
-    bool plain = true;  // a cell of the file for each of these
-    Cell first;         // of the file, where it is plain: the cell that lies at the first of `cells`
+    int band = 1;         // of the file
+    bool scaled = false;  // its numbers are changed on the way
+    CellRange cells;      // in the VRT's own rows and columns, cut to it
+    bool plain = true;    // a cell of the file for each of these
+    Cell first;           // of the file, where it is plain: the cell that lies at the first of `cells`
 };
 
 // The parts of one band in their order: of two that overlap the later lies on top. For a VRT that check_vrt() let pass;
