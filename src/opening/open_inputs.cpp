@@ -171,7 +171,10 @@ void Opener::open_temperature(const Setting& input) {
     const bool minimum = any_gauge_table(m_settings.temperature.minimum);
     const bool maximum = any_gauge_table(m_settings.temperature.maximum);
     if (minimum != maximum) {
-        throw input_error(name_of(input), "a raster and a table of gauges", "two rasters, or gauges for both",
+        const char* const table = minimum ? "temperature.minimum" : "temperature.maximum";
+        const auto& paths = minimum ? m_settings.temperature.minimum : m_settings.temperature.maximum;
+        throw input_error(std::string(table) + " \"" + paths.front() + '"',
+                          "a table of gauges, and a raster for the other one", "two rasters, or gauges for both",
                           "name two of one kind");
     }
     if (!minimum) {

@@ -81,7 +81,8 @@ TEST(InputRoles, OneInputIsMeasuredAgainst) {
 TEST(InputRoles, EveryKindHasDriversAndWords) {
     for (const Setting* const input : input_settings()) {
         const InputFormats& formats = formats_of(input->role->kind);
-        EXPECT_FALSE(formats.drivers.empty());
+        // Places of gauges are text, which no library reads for us.
+        EXPECT_EQ(formats.drivers.empty(), input->role->kind == InputKind::gauge_places);
         EXPECT_FALSE(formats.noun.empty());
         EXPECT_FALSE(formats.words.empty());
     }
