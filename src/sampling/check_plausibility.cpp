@@ -1,4 +1,4 @@
-#include "eaveshed/survey/check_plausibility.hpp"
+#include "eaveshed/sampling/check_plausibility.hpp"
 
 #include <algorithm>
 #include <cmath>
