@@ -2,6 +2,7 @@
 #include <nlohmann/json.hpp>
 #include <ostream>
 
+#include "check_new.hpp"
 #include "eaveshed/cli/commands.hpp"
 #include "eaveshed/cli/common_words.hpp"
 #include "eaveshed/core/error.hpp"
@@ -13,6 +14,7 @@ namespace {
 
 struct CheckWords {
     std::string project;
+    DraftWords draft;
     bool strict = false;
     bool json = false;
     CommonWords common;
@@ -87,17 +89,44 @@ int run_check(const CheckWords& words, std::ostream& out) {
     return sound ? 0 : static_cast<int>(Fault::input);
 }
 
+int run_check_words(const CheckWords& words, std::ostream& out) {
+    const bool draft = !words.draft.files.empty();
+    if (draft != words.project.empty()) {
+        throw input_error("check", draft ? "a project file, and files to draft one from" : "no project file",
+                          "eaveshed check PROJECT.toml, or eaveshed check --new FILE... -o PROJECT.toml",
+                          "see eaveshed check --help");
+    }
+    if (!draft) {
+        return run_check(words, out);
+    }
+    return run_logged(words.common, "check --new",
+                      [&](Findings& findings) { draft_new_project(words.draft, out, findings); });
+}
+
 }  // namespace
 
 void add_check_command(CLI::App& program, std::ostream& out, Job& job) {
     const auto words = std::make_shared<CheckWords>();
-    CLI::App& command =
-        *program.add_subcommand("check", "Look at a project's inputs and settings; computes and writes nothing");
-    command.add_option("project", words->project, "The project file")->required()->type_name("PROJECT.toml");
-    command.add_flag("--strict", words->strict, "Count warnings as errors");
-    command.add_flag("--json", words->json, "Print the report as JSON");
+    CLI::App& command = *program.add_subcommand(
+        "check", "Look at a project's inputs and settings, or draft a project from files; computes nothing");
+    command.footer(
+        "\nExamples\n"
+        "  eaveshed check basin.toml\n"
+        "  eaveshed check --new buildings.gpkg dem.tif rain.nc -o basin.toml\n"
+        "  eaveshed check --new my_data -o basin.toml       (every file of a folder)\n"
+        "\nWith --new nothing but the project file is written, and nothing is replaced. Every guess in it says why it\n"
+        "was made; what was not sure enough stands behind a #.\n");
+    command.add_option("project", words->project, "The project file")->type_name("PROJECT.toml");
+    CLI::Option* const drafted =
+        command.add_option("--new", words->draft.files, "Draft a project file from these files, or from a folder's")
+            ->type_name("FILE");
+    command.add_option("-o,--output", words->draft.output, "The project file to write; without it, standard output")
+        ->type_name("PROJECT.toml")
+        ->needs(drafted);
+    command.add_flag("--strict", words->strict, "Count warnings as errors")->excludes(drafted);
+    command.add_flag("--json", words->json, "Print the report as JSON")->excludes(drafted);
     add_common_words(command, words->common);
-    command.callback([words, &out, &job] { job = [words, &out] { return run_check(*words, out); }; });
+    command.callback([words, &out, &job] { job = [words, &out] { return run_check_words(*words, out); }; });
 }
 
 }  // namespace eaveshed

@@ -182,6 +182,16 @@ bool VectorDataset::is_view(const std::string& layer) const {
     return m_sqlite && m_sqlite->is_view(layer);
 }
 
+std::vector<std::string> VectorDataset::layer_names() const {
+    std::vector<std::string> names;
+    for (OGRLayer* layer : m_dataset->GetLayers()) {
+        if (!is_view(layer->GetName())) {
+            names.emplace_back(layer->GetName());
+        }
+    }
+    return names;
+}
+
 OGRLayer* VectorDataset::named_layer(const std::string& named) {
     OGRLayer* match = nullptr;
     int matches = 0;

@@ -44,6 +44,9 @@ public:
     // Anything else is an input error that lists the layers.
     [[nodiscard]] OGRLayer& choose(const std::string& named, GeometryNeed need);
 
+    // Every layer but views, in the file's order.
+    [[nodiscard]] std::vector<std::string> layer_names() const;
+
     // Setting and path, for messages.
     [[nodiscard]] const std::string& where() const { return m_where; }
     [[nodiscard]] const std::string& driver() const { return m_driver; }

@@ -1,0 +1,150 @@
+#include "eaveshed/draft/draft.hpp"
+
+#include <algorithm>
+#include <array>
+#include <filesystem>
+#include <string_view>
+
+#include <fmt/format.h>
+
+#include "eaveshed/words/wording.hpp"
+#include "sightings.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+// Beside or a few folders above the project file: relative; elsewhere as it was given.
+std::string path_from(const std::string& path, const std::string& folder) {
+    constexpr std::string_view kFar = "../../../..";
+    const fs::path base = folder.empty() ? fs::current_path() : fs::path(folder);
+    const std::string relative =
+        fs::absolute(path).lexically_normal().lexically_relative(base.lexically_normal()).string();
+    return relative.empty() || relative.starts_with(kFar) ? path : relative;
+}
+
+std::string leaf_without_ending(const std::string& path) {
+    return fs::path(path).stem().string();
+}
+
+void add_sightings(const FileSeen& file, const std::string& path, Sightings& all) {
+    if (file.own_result) {
+        return;
+    }
+    const std::string stem = leaf_without_ending(file.path);
+    for (const LayerSeen& layer : file.layers) {
+        // A file of several layers is called after the whole, each layer after what it holds.
+        all.push_back({.file = &file,
+                       .layer = &layer,
+                       .path = path,
+                       .name = file.layers.size() == 1 ? stem + " " + layer.name : layer.name});
+    }
+    if (file.grid) {
+        all.push_back({.file = &file, .grid = &*file.grid, .path = path, .name = stem + " " + file.grid->words});
+    }
+}
+
+// South of the equator the dry season is half a year away.
+std::optional<DraftSection> season_section(const Sightings& all) {
+    for (const std::string_view role : {"footprints.source", "terrain.elevation", "rain.source"}) {
+        const Sighting* const sighting = with_role(all, role);
+        if (sighting == nullptr) {
+            continue;
+        }
+        const std::optional<Box>& place =
+            sighting->layer != nullptr ? sighting->layer->degrees : sighting->grid->degrees;
+        if (place && place->y_max < 0.0) {
+            return DraftSection{
+                .name = "season",
+                .lines = {{"fill_months", "[5, 6, 7, 8, 9, 10, 11]",
+                           fmt::format("latitude {:.1f}: winter comes in the middle of the year", place->y_max)},
+                          {"forbear_months", "[2, 3, 4]", "the dry months before it: make them those of the basin"}}};
+        }
+        if (place) {
+            return std::nullopt;
+        }
+    }
+    return std::nullopt;
+}
+
+void add_layer_sections(const Sightings& all, Draft& draft) {
+    constexpr std::array<std::string_view, 6> kOneEach{"parcels.source", "streams.source",  "use_points.source",
+                                                       "roads.source",   "contacts.source", "overrides.source"};
+    for (const std::string_view role : kOneEach) {
+        if (const Sighting* const sighting = with_role(all, role)) {
+            draft.sections.push_back(layer_section(*sighting, all));
+        }
+    }
+    for (const Sighting& sighting : all) {
+        if (sighting.role == "exclusions.source") {
+            draft.sections.push_back(layer_section(sighting, all));
+        }
+    }
+}
+
+void add_footprints(const Sightings& all, Draft& draft) {
+    if (const Sighting* const roofs = with_role(all, "footprints.source")) {
+        draft.sections.push_back(layer_section(*roofs, all));
+        return;
+    }
+    draft.sections.push_back({.name = "footprints",
+                              .wanted = "source: building outlines as polygons (GeoPackage, FlatGeobuf, GeoJSON, "
+                                        "shapefile or CSV with WKT)"});
+}
+
+void list_inputs(const std::vector<FileSeen>& files, const Sightings& all, Draft& draft) {
+    for (const FileSeen& file : files) {
+        if (!file.trouble.empty() || file.own_result) {
+            draft.inputs.push_back(
+                {file.path, "", "", file.own_result ? "a result of this program, which is no input" : file.trouble});
+        }
+        for (const Sighting& sighting : all) {
+            if (sighting.file == &file) {
+                draft.inputs.push_back({file.path, file.layers.size() > 1 ? sighting.layer->name : "", sighting.role,
+                                        sighting.why.empty() ? "no role fits it" : sighting.why});
+            }
+        }
+    }
+}
+
+}  // namespace
+
+Sightings sightings_of(const std::vector<FileSeen>& files, const std::string& folder) {
+    Sightings all;
+    for (const FileSeen& file : files) {
+        add_sightings(file, path_from(file.path, folder), all);
+    }
+    return all;
+}
+
+const Sighting* with_role(const Sightings& all, std::string_view setting) {
+    const auto found = std::ranges::find(all, setting, &Sighting::role);
+    return found == all.end() ? nullptr : &*found;
+}
+
+Draft draft_project(const std::vector<FileSeen>& files, const std::string& folder) {
+    Sightings all = sightings_of(files, folder);
+    guess_layers(all);
+    guess_tables(all);
+    guess_grids(all);
+    Draft draft;
+    add_footprints(all, draft);
+    for (DraftSection& section : grid_sections(all)) {
+        draft.sections.push_back(std::move(section));
+    }
+    add_layer_sections(all, draft);
+    if (auto season = season_section(all)) {
+        draft.sections.push_back(std::move(*season));
+    }
+    if (const Sighting* const roofs = with_role(all, "footprints.source")) {
+        if (DraftSection materials = material_section(*roofs); !materials.lines.empty()) {
+            draft.sections.push_back(std::move(materials));
+        }
+    }
+    list_inputs(files, all, draft);
+    return draft;
+}
+
+}  // namespace eaveshed

@@ -1,0 +1,282 @@
+// Which field means what: by its name, and by what stands in it.
+#include <algorithm>
+#include <array>
+#include <functional>
+#include <set>
+#include <span>
+
+#include <fmt/format.h>
+
+#include "eaveshed/settings/settings.hpp"
+#include "eaveshed/words/wording.hpp"
+#include "sightings.hpp"
+#include "words_in.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+// What stands in a field's way; empty for nothing.
+using Doubt = std::string (*)(const FieldSeen& field, const LayerSeen& layer);
+
+struct FieldRole {
+    std::string_view section;
+    std::string_view key;
+    std::span<const std::string_view> words;
+    std::span<const std::string_view> never;  // words that speak against it
+    Doubt doubt;
+};
+
+constexpr std::array<std::string_view, 8> kRoofId{"roof_id", "bldg_id", "building_id", "object_id",
+                                                  "osm_id",  "bid",     "objectid",    "id"};
+constexpr std::array<std::string_view, 3> kMaterial{"material", "mat", "roofing"};
+constexpr std::array<std::string_view, 6> kStoreys{"storeys", "stories", "floors", "levels", "storey", "nfloors"};
+constexpr std::array<std::string_view, 4> kEave{"eave", "eaves", "gutter", "height"};
+constexpr std::array<std::string_view, 3> kConnected{"connected", "gutter_share", "downspout"};
+constexpr std::array<std::string_view, 6> kParcelOfRoof{"apn", "parcel", "parcelid", "taxlot", "pin", "lot"};
+constexpr std::array<std::string_view, 8> kParcelId{"apn",    "parcel_id", "parcelid", "taxlot",
+                                                    "lot_id", "pin",       "site_id",  "id"};
+constexpr std::array<std::string_view, 5> kPeople{"people", "persons", "occupants", "residents", "household"};
+constexpr std::array<std::string_view, 5> kGarden{"irrigated", "irrig", "garden", "watered", "lawn"};
+constexpr std::array<std::string_view, 3> kUse{"season_use", "summer_use", "use"};
+constexpr std::array<std::string_view, 3> kSource{"water_source", "source", "supply"};
+constexpr std::array<std::string_view, 2> kSourceShare{"source_share", "creek_share"};
+constexpr std::array<std::string_view, 2> kDistance{"stream_distance", "creek_distance"};
+constexpr std::array<std::string_view, 2> kPump{"pump_lps", "pump"};
+constexpr std::array<std::string_view, 3> kStorage{"existing_storage", "storage", "existing_tank"};
+constexpr std::array<std::string_view, 3> kOwnerKey{"owner_key", "owner_id", "ownerid"};
+constexpr std::array<std::string_view, 2> kStatus{"contact_status", "status"};
+constexpr std::array<std::string_view, 8> kCarry{"owner", "name", "phone", "tel", "email", "mail", "address", "situs"};
+constexpr std::array<std::string_view, 1> kNotMaterial{"walls"};
+constexpr std::array<std::string_view, 3> kNotStoreys{"walls", "roof_levels", "min"};
+constexpr std::array<std::string_view, 1> kNotUse{"land"};
+constexpr std::array<std::string_view, 1> kShare{"share"};
+
+std::string filled_text(const FieldSeen& field, const LayerSeen& layer) {
+    return fmt::format("filled in {} of {}", field.filled, layer.looked_at);
+}
+
+std::string none(const FieldSeen& field, const LayerSeen& layer) {
+    constexpr std::size_t kFew = 20;  // less than one in so many has a value
+    return field.filled * kFew < layer.looked_at ? filled_text(field, layer) : "";
+}
+
+std::string not_unique(const FieldSeen& field, const LayerSeen& layer) {
+    return field.filled < layer.looked_at ? filled_text(field, layer)
+           : field.different < layer.looked_at
+               ? fmt::format("{} different values for {}", field.different, counted(layer.looked_at, "feature"))
+               : "";
+}
+
+std::string not_numbers(const FieldSeen& field, const LayerSeen& layer) {
+    if (std::string few = none(field, layer); !few.empty()) {
+        return few;
+    }
+    return field.numbers * 2 < field.filled
+               ? fmt::format("not numbers, such as '{}'", printable(field.values.front(), 40))
+               : "";
+}
+
+std::string no_eave(const FieldSeen& field, const LayerSeen& layer) {
+    if (std::string other = not_numbers(field, layer); !other.empty()) {
+        return other;
+    }
+    static constexpr std::array<std::string_view, 2> kRidge{"eave", "gutter"};
+    return word_in(field.name, kRidge).empty() ? "is it the gutter's height, or the ridge's?" : "";
+}
+
+std::string no_share(const FieldSeen& field, const LayerSeen& layer) {
+    if (std::string other = not_numbers(field, layer); !other.empty()) {
+        return other;
+    }
+    return field.most > 1.0 ? fmt::format("values up to {:g}, where a share is 0 to 1", field.most) : "";
+}
+
+// Some of the words that sources are told by have to be there.
+std::string no_source(const FieldSeen& field, const LayerSeen& layer) {
+    if (std::string few = none(field, layer); !few.empty()) {
+        return few;
+    }
+    static const std::set<std::string, std::less<>> kKnown{"creek",     "spring", "shallow_well",
+                                                           "deep_well", "mains",  "unknown"};
+    const bool any =
+        std::ranges::any_of(field.values, [](const std::string& value) { return kKnown.contains(lower_case(value)); });
+    return any ? ""
+               : "its words are to be creek, spring, shallow_well, deep_well, mains or unknown; it has " +
+                     listed(field.values, 4);
+}
+
+const std::array kFieldRoles{
+    FieldRole{"footprints", "id", kRoofId, {}, not_unique},
+    FieldRole{"footprints", "material", kMaterial, kNotMaterial, none},
+    FieldRole{"footprints", "storeys", kStoreys, kNotStoreys, not_numbers},
+    FieldRole{"footprints", "eave_height", kEave, kShare, no_eave},
+    FieldRole{"footprints", "connected_share", kConnected, {}, no_share},
+    FieldRole{"footprints", "parcel", kParcelOfRoof, {}, none},
+    FieldRole{"parcels", "id", kParcelId, {}, not_unique},
+    FieldRole{"parcels", "people", kPeople, {}, not_numbers},
+    FieldRole{"parcels", "irrigated_area_m2", kGarden, {}, not_numbers},
+    FieldRole{"parcels", "season_use_m3", kUse, kNotUse, not_numbers},
+    FieldRole{"parcels", "water_source", kSource, kShare, no_source},
+    FieldRole{"parcels", "source_share", kSourceShare, {}, no_share},
+    FieldRole{"parcels", "stream_distance_m", kDistance, {}, not_numbers},
+    FieldRole{"parcels", "pump_lps", kPump, {}, not_numbers},
+    FieldRole{"parcels", "existing_storage_m3", kStorage, {}, not_numbers},
+    FieldRole{"parcels", "owner_key", kOwnerKey, {}, none},
+    FieldRole{"parcels", "status", kStatus, {}, none},
+    FieldRole{"use_points", "parcel", kParcelOfRoof, {}, none},
+    FieldRole{"exclusions", "name", std::span<const std::string_view>{}, {}, none},
+};
+
+// A unit that a field's name ends in: "use_gal", "garden_sqft".
+std::string_view unit_in(std::string_view field, std::string_view dimension) {
+    struct Ending {
+        std::string_view dimension;
+        std::array<std::string_view, 3> words;
+        std::string_view unit;
+    };
+    static constexpr std::array kEndings{
+        Ending{"m2", {"sqft", "sq_ft", "ft2"}, "ft2"}, Ending{"m2", {"acres", "acre", "ac"}, "acre"},
+        Ending{"m2", {"ha", "hectares", "ha"}, "ha"},  Ending{"m3", {"gal", "gallons", "gals"}, "gal"},
+        Ending{"m3", {"liters", "litres", "l"}, "L"},  Ending{"m", {"ft", "feet", "foot"}, "ft"},
+        Ending{"lps", {"gpm", "gpm", "gpm"}, "gpm"},   Ending{"lps", {"cfs", "cfs", "cfs"}, "cfs"},
+    };
+    for (const Ending& ending : kEndings) {
+        if (ending.dimension == dimension && !word_in(field, ending.words).empty()) {
+            return ending.unit;
+        }
+    }
+    return {};
+}
+
+// What the setting's own unit is, by the end of its key; empty for a setting without one.
+std::string_view dimension_of(std::string_view key) {
+    if (key == "eave_height") {
+        return "m";
+    }
+    const std::size_t last = key.rfind('_');
+    const std::string_view end = last == std::string_view::npos ? "" : key.substr(last + 1);
+    return end == "m" || end == "m2" || end == "m3" || end == "lps" ? end : "";
+}
+
+DraftLine field_line(const FieldRole& role, const FieldSeen& field, const LayerSeen& layer) {
+    DraftLine line{.key = std::string(role.key), .value = toml_text(field.name)};
+    const std::string_view unit = unit_in(field.name, dimension_of(role.key));
+    if (!unit.empty()) {
+        line.value = fmt::format("{{ field = {}, unit = {} }}", line.value, toml_text(unit));
+    }
+    const std::string doubt = role.doubt(field, layer);
+    line.doubtful = !doubt.empty();
+    line.why = line.doubtful      ? doubt
+               : role.key == "id" ? "every feature has its own"
+               : field.numeric()  ? fmt::format("{:g} to {:g}", field.least, field.most)
+                                  : "such as " + listed(field.values, 3);
+    return line;
+}
+
+// The first word that fits decides; of fields with the same word one without a doubt.
+std::optional<DraftLine> line_for(const FieldRole& role, const LayerSeen& layer, std::set<std::string>& used) {
+    std::optional<DraftLine> best;
+    std::string best_field;
+    for (const std::string_view word : role.words) {
+        for (const FieldSeen& field : layer.fields) {
+            if (used.contains(field.name) || field.filled == 0 || word_in(field.name, {&word, 1}).empty() ||
+                !word_in(field.name, role.never).empty()) {
+                continue;
+            }
+            DraftLine line = field_line(role, field, layer);
+            if (!best || (best->doubtful && !line.doubtful)) {
+                best = std::move(line);
+                best_field = field.name;
+            }
+        }
+        if (best && !best->doubtful) {
+            break;
+        }
+    }
+    if (best && !best->doubtful) {
+        used.insert(best_field);
+    }
+    return best;
+}
+
+// Fields for call lists.
+std::optional<DraftLine> carry_line(const LayerSeen& layer, const std::set<std::string>& used) {
+    std::string value;
+    for (const FieldSeen& field : layer.fields) {
+        if (!used.contains(field.name) && field.filled > 0 && !word_in(field.name, kCarry).empty()) {
+            value += (value.empty() ? "" : ", ") + toml_text(field.name);
+        }
+    }
+    if (value.empty()) {
+        return std::nullopt;
+    }
+    return DraftLine{"carry", "[" + value + "]", "for call lists only: they never enter the GeoPackage"};
+}
+
+std::size_t layers_of(const FileSeen& file) {
+    return file.layers.size();
+}
+
+}  // namespace
+
+DraftSection layer_section(const Sighting& sighting, const Sightings& all) {
+    const std::string section_name = sighting.role.substr(0, sighting.role.find('.'));
+    DraftSection section{.name = section_name, .repeated = section_name == "exclusions"};
+    section.lines.push_back({"source", toml_text(sighting.path), sighting.why});
+    if (layers_of(*sighting.file) > 1) {
+        section.lines.push_back({"layer", toml_text(sighting.layer->name),
+                                 fmt::format("one of {}", counted(layers_of(*sighting.file), "layer"))});
+    }
+    std::set<std::string> used;
+    const bool with_parcels = with_role(all, "parcels.source") != nullptr;
+    for (const FieldRole& role : kFieldRoles) {
+        if (role.section != section_name || (role.key == "parcel" && !with_parcels)) {
+            continue;
+        }
+        if (auto line = line_for(role, *sighting.layer, used)) {
+            section.lines.push_back(std::move(*line));
+        }
+    }
+    if (section_name == "parcels") {
+        if (std::ranges::none_of(section.lines, [](const DraftLine& line) {
+                return (line.key == "water_source" || line.key == "source_share") && !line.doubtful;
+            })) {
+            section.lines.push_back({"default_water_source", toml_text("creek"),
+                                     "no field tells where the summer water comes from; while it is unknown no creek "
+                                     "gains",
+                                     true});
+        }
+        if (auto line = carry_line(*sighting.layer, used)) {
+            section.lines.push_back(std::move(*line));
+        }
+    }
+    if (section_name == "exclusions") {
+        section.lines.push_back({"name", toml_text(sighting.layer->name), "how the result names it"});
+    }
+    return section;
+}
+
+DraftSection material_section(const Sighting& footprints) {
+    DraftSection section{.name = "harvest.runoff_coefficient"};
+    const DraftSection of_footprints = layer_section(footprints, {});
+    const auto material = std::ranges::find(of_footprints.lines, "material", &DraftLine::key);
+    if (material == of_footprints.lines.end() || material->doubtful) {
+        return section;
+    }
+    const HarvestSettings shipped;
+    for (const FieldSeen& field : footprints.layer->fields) {
+        if (toml_text(field.name) != material->value) {
+            continue;
+        }
+        for (const std::string& value : field.values) {
+            if (!shipped.runoff_coefficient.contains(value)) {
+                section.lines.push_back({toml_text(value), fmt::format("{}", shipped.default_runoff_coefficient),
+                                         "no shipped coefficient has this name", true});
+            }
+        }
+    }
+    return section;
+}
+
+}  // namespace eaveshed

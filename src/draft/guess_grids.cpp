@@ -1,0 +1,372 @@
+// Which raster is which: by its name, how many bands it has, and between what its values lie.
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <map>
+#include <numeric>
+#include <span>
+
+#include <fmt/format.h>
+
+#include "eaveshed/words/unit_text.hpp"
+#include "eaveshed/words/wording.hpp"
+#include "sightings.hpp"
+#include "words_in.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+using Words = std::span<const std::string_view>;
+
+constexpr std::array<std::string_view, 5> kCanopyWords{"canopy", "chm", "tree", "trees", "vegetation"};
+constexpr std::array<std::string_view, 5> kSurfaceWords{"dsm", "surface", "ndsm", "height", "first_return"};
+constexpr std::array<std::string_view, 9> kElevationWords{"dem",  "dtm",    "elevation", "elev", "terrain",
+                                                          "bare", "ground", "srtm",      "dgm"};
+constexpr std::array<std::string_view, 8> kRainWords{"rain", "rainfall", "precip", "prec", "prcp", "pr", "ppt", "tp"};
+constexpr std::array<std::string_view, 6> kEt0Words{"et0", "eto", "pet", "evapotranspiration", "evap", "refet"};
+constexpr std::array<std::string_view, 5> kColdWords{"tmin", "tasmin", "tmn", "minimum", "mint"};
+constexpr std::array<std::string_view, 5> kWarmWords{"tmax", "tasmax", "tmx", "maximum", "maxt"};
+constexpr std::array<std::string_view, 6> kMeanWords{"tmean", "tas", "tavg", "temperature", "temp", "tmp"};
+
+bool is_free(const Sighting& sighting) {
+    return sighting.grid != nullptr && sighting.free();
+}
+
+// Takes every free grid that some words name and a test lets through.
+template <typename Test>
+std::vector<Sighting*> named(Sightings& all, Words words, const Test& test) {
+    std::vector<Sighting*> found;
+    for (Sighting& sighting : all) {
+        if (is_free(sighting) && test(*sighting.grid) && !word_in(sighting.name, words).empty()) {
+            found.push_back(&sighting);
+        }
+    }
+    return found;
+}
+
+bool single(const GridSeen& grid) {
+    return grid.steps == StepsSeen::one;
+}
+bool twelve(const GridSeen& grid) {
+    return grid.steps == StepsSeen::twelve;
+}
+bool several(const GridSeen& grid) {
+    return !single(grid);
+}
+
+std::string called(const Sighting& sighting, Words words) {
+    return fmt::format("called \"{}\"", word_in(sighting.name, words));
+}
+
+bool overlap(const GridSeen& a, const GridSeen& b) {
+    if (!a.degrees || !b.degrees) {
+        return false;
+    }
+    // Neighbouring tiles share an edge or a few cells.
+    const double width = std::min(a.degrees->x_max, b.degrees->x_max) - std::max(a.degrees->x_min, b.degrees->x_min);
+    const double height = std::min(a.degrees->y_max, b.degrees->y_max) - std::max(a.degrees->y_min, b.degrees->y_min);
+    constexpr double kMuch = 0.2;
+    return width > kMuch * (a.degrees->x_max - a.degrees->x_min) &&
+           height > kMuch * (a.degrees->y_max - a.degrees->y_min);
+}
+
+// Of rasters that cover the same ground the finest is taken; those beside it with cells of the same size are its tiles.
+void take_tiles(const std::vector<Sighting*>& found, std::string_view role, Words words) {
+    if (found.empty()) {
+        return;
+    }
+    Sighting* const best =
+        *std::ranges::min_element(found, {}, [](const Sighting* sighting) { return sighting->grid->cell_m; });
+    best->take(role, called(*best, words));
+    std::vector<const Sighting*> taken{best};
+    for (Sighting* const other : found) {
+        if (other == best) {
+            continue;
+        }
+        constexpr double kAlike = 0.01;
+        const bool alike =
+            std::abs(other->grid->cell_m / best->grid->cell_m - 1.0) < kAlike && other->grid->crs == best->grid->crs;
+        const bool apart =
+            std::ranges::none_of(taken, [&](const Sighting* tile) { return overlap(*tile->grid, *other->grid); });
+        if (alike && apart) {
+            other->take(role, called(*other, words) + ", a tile beside the others");
+            taken.push_back(other);
+        } else {
+            other->why = fmt::format("{}, as another file with finer or as fine cells", called(*other, words));
+        }
+    }
+}
+
+void guess_elevations(Sightings& all) {
+    if (auto canopy = named(all, kCanopyWords, single); !canopy.empty()) {
+        take_tiles(canopy, "canopy.source", kCanopyWords);
+    }
+    const std::vector<Sighting*> surfaces = named(all, kSurfaceWords, single);
+    const std::vector<Sighting*> ground = named(all, kElevationWords, single);
+    std::vector<Sighting*> only_ground;
+    for (Sighting* const sighting : ground) {
+        if (std::ranges::find(surfaces, sighting) == surfaces.end()) {
+            only_ground.push_back(sighting);
+        }
+    }
+    take_tiles(only_ground, "terrain.elevation", kElevationWords);
+    take_tiles(surfaces, "terrain.surface", kSurfaceWords);
+    if (with_role(all, "terrain.elevation") != nullptr) {
+        return;
+    }
+    for (Sighting& sighting : all) {
+        if (is_free(sighting) && single(*sighting.grid)) {
+            sighting.take("terrain.elevation", "the only raster of one band without another role");
+            return;
+        }
+    }
+}
+
+int rain_worth(StepsSeen steps) {
+    switch (steps) {
+        case StepsSeen::days: return 4;
+        case StepsSeen::months: return 3;
+        case StepsSeen::undated: return 2;
+        case StepsSeen::twelve: return 1;
+        case StepsSeen::one: break;
+    }
+    return 0;
+}
+
+Sighting* gauge_table(Sightings& all) {
+    const auto found = std::ranges::find_if(
+        all, [](const Sighting& sighting) { return sighting.layer != nullptr && sighting.role == "rain.source"; });
+    return found == all.end() ? nullptr : &*found;
+}
+
+void guess_rain(Sightings& all) {
+    const std::vector<Sighting*> series = named(all, kRainWords, several);
+    Sighting* const gauges = gauge_table(all);
+    if (!series.empty()) {
+        Sighting* const best = *std::ranges::max_element(
+            series, {}, [](const Sighting* sighting) { return rain_worth(sighting->grid->steps); });
+        if (gauges != nullptr && best->grid->steps == StepsSeen::twelve) {
+            best->take("rain.normals", called(*best, kRainWords) + ": the gauges' days are scaled by it");
+            return;
+        }
+        if (gauges != nullptr) {
+            gauges->role.clear();
+            gauges->why = "a gauge's record, beside gridded rain: one of them is read";
+        }
+        best->take("rain.source", called(*best, kRainWords));
+        for (Sighting* const other : series) {
+            if (other != best) {
+                other->why = "rain too; the longer or finer record is taken";
+            }
+        }
+        return;
+    }
+    if (gauges != nullptr) {
+        return;
+    }
+    for (Sighting* const step : named(all, kRainWords, single)) {
+        step->take("rain.source", called(*step, kRainWords) + ", one file a step");
+    }
+}
+
+void guess_months(Sightings& all) {
+    const auto first = [&](Words words, std::string_view role) {
+        if (const auto found = named(all, words, twelve); !found.empty()) {
+            found.front()->take(role, called(*found.front(), words));
+        }
+    };
+    first(kEt0Words, "evapotranspiration.source");
+    first(kColdWords, "temperature.minimum");
+    first(kWarmWords, "temperature.maximum");
+    for (Sighting* const mean : named(all, kMeanWords, several)) {
+        mean->why = "mean temperatures: evapotranspiration is computed from daily minima and maxima";
+    }
+    for (const Words words : {Words(kColdWords), Words(kWarmWords), Words(kEt0Words)}) {
+        for (Sighting* const series : named(all, words, several)) {
+            series->why = "a series, where twelve months of a mean year are read: average it first";
+        }
+    }
+}
+
+// A lone record of several bands that no word names is rain: nothing else is asked of so many.
+void guess_rest(Sightings& all) {
+    if (with_role(all, "rain.source") != nullptr) {
+        return;
+    }
+    for (Sighting& sighting : all) {
+        if (is_free(sighting) && several(*sighting.grid) && sighting.grid->least >= 0.0) {
+            sighting.take("rain.source", fmt::format("{} bands without a negative value", sighting.grid->bands));
+            return;
+        }
+    }
+}
+
+double sum_of(const std::vector<double>& values) {
+    return std::accumulate(values.begin(), values.end(), 0.0);
+}
+
+std::vector<const Sighting*> all_with(const Sightings& all, std::string_view role) {
+    std::vector<const Sighting*> found;
+    for (const Sighting& sighting : all) {
+        if (sighting.role == role) {
+            found.push_back(&sighting);
+        }
+    }
+    return found;
+}
+
+// The setting of a file, or of several.
+DraftLine source_line(std::string_view key, const std::vector<const Sighting*>& found) {
+    std::string value = toml_text(found.front()->path);
+    if (found.size() > 1) {
+        value = "[";
+        for (const Sighting* const sighting : found) {
+            value += (value.size() > 1 ? ", " : "") + toml_text(sighting->path);
+        }
+        value += "]";
+    }
+    return {std::string(key), value, found.front()->why};
+}
+
+// Heights above the ground begin at 0 wherever nothing stands.
+bool holds_heights(const Sighting& surface, const Sighting* elevation) {
+    constexpr double kLowMedian = 3.0;  // m: most of a town is no roof
+    const GridSeen& grid = *surface.grid;
+    return !word_in(surface.name, std::array<std::string_view, 2>{"height", "ndsm"}).empty() ||
+           (grid.least >= 0.0 && grid.median < kLowMedian && elevation != nullptr &&
+            elevation->grid->median > grid.median + kLowMedian);
+}
+
+DraftSection terrain_section(const Sightings& all) {
+    DraftSection section{.name = "terrain"};
+    const auto elevation = all_with(all, "terrain.elevation");
+    if (elevation.empty()) {
+        section.wanted = "elevation: a raster of bare ground (GeoTIFF), with cells of 1 to 3 m if there is one";
+        return section;
+    }
+    const GridSeen& grid = *elevation.front()->grid;
+    section.lines.push_back(source_line("elevation", elevation));
+    if (!length_unit_from_text(grid.unit)) {
+        section.lines.push_back({"vertical_unit", toml_text("m"),
+                                 fmt::format("the file does not say whether its {:.0f} to {:.0f} are metres or feet: "
+                                             "make sure, then write it down",
+                                             grid.least, grid.most),
+                                 true});
+    }
+    if (const auto surface = all_with(all, "terrain.surface"); !surface.empty()) {
+        section.lines.push_back(source_line("surface", surface));
+        if (holds_heights(*surface.front(), elevation.front())) {
+            section.lines.push_back({"surface_kind", toml_text("height"),
+                                     fmt::format("values from {:.0f}, {:.0f} in the middle: heights above the ground",
+                                                 surface.front()->grid->least, surface.front()->grid->median)});
+        }
+    }
+    return section;
+}
+
+std::string_view kind_of(const std::vector<const Sighting*>& rain) {
+    constexpr std::size_t kMonths = 12;
+    const GridSeen& grid = *rain.front()->grid;
+    if (rain.size() > 1) {
+        return rain.size() == kMonths ? "monthly-normals" : rain.size() % kMonths == 0 ? "monthly" : "daily";
+    }
+    switch (grid.steps) {
+        case StepsSeen::twelve: return "monthly-normals";
+        case StepsSeen::months: return "monthly";
+        case StepsSeen::undated: return grid.bands % 12 == 0 && grid.bands < 3000 ? "monthly" : "daily";
+        case StepsSeen::one:
+        case StepsSeen::days: break;
+    }
+    return "daily";
+}
+
+DraftLine rain_unit_line(const Sighting& rain) {
+    constexpr std::array<std::string_view, 3> kUnits{"mm", "cm", "inch"};
+    if (const std::string_view word = word_in(rain.name, kUnits); !word.empty()) {
+        return {"unit", toml_text(word == "inch" ? "in" : word), "by the file's name"};
+    }
+    constexpr double kDry = 100.0;  // mm in a year
+    constexpr double kWet = 6000.0;
+    const double year = sum_of(rain.grid->means);
+    if (year >= kDry && year <= kWet) {
+        return {"unit", toml_text("mm"), fmt::format("the twelve bands come to {:.0f}, as millimetres would", year)};
+    }
+    return {"unit", toml_text("mm"), "the file does not say: mm, cm, m, in, or a rate such as mm day-1", true};
+}
+
+DraftSection grid_rain_section(const std::vector<const Sighting*>& rain) {
+    DraftSection section{.name = "rain"};
+    const GridSeen& grid = *rain.front()->grid;
+    section.lines.push_back(source_line("source", rain));
+    const std::string_view kind = kind_of(rain);
+    const std::size_t steps = rain.size() > 1 ? rain.size() : static_cast<std::size_t>(grid.bands);
+    section.lines.push_back({"kind", toml_text(kind),
+                             grid.first
+                                 ? fmt::format("{} from {:04}-{:02} to {:04}-{:02}", counted(steps, "band"),
+                                               grid.first->year, grid.first->month, grid.last->year, grid.last->month)
+                                 : counted(steps, rain.size() > 1 ? "file" : "band")});
+    if (!rain_unit_from_text(grid.unit)) {
+        section.lines.push_back(rain_unit_line(*rain.front()));
+    }
+    if (!grid.first && kind != "monthly-normals") {
+        section.lines.push_back(
+            {"start", toml_text("1991-10-01"), "the bands name no dates: the date of the first of them", true});
+    }
+    return section;
+}
+
+DraftSection rain_section(const Sightings& all) {
+    DraftSection section{.name = "rain"};
+    const auto rain = all_with(all, "rain.source");
+    if (rain.empty()) {
+        section.wanted =
+            "source: rain of many years by day or month (netCDF, GeoTIFF or a gauge's table), at least "
+            "twelve monthly normals; and kind = \"daily\", \"monthly\" or \"monthly-normals\"";
+        return section;
+    }
+    if (rain.front()->grid == nullptr) {
+        return gauge_section(all, *rain.front());
+    }
+    return grid_rain_section(rain);
+}
+
+DraftSection et0_section(const std::vector<const Sighting*>& et0) {
+    DraftSection section{.name = "evapotranspiration", .lines = {source_line("source", et0)}};
+    constexpr double kMostADay = 15.0;  // mm: above what any place evaporates in a mean day of a month
+    const GridSeen& grid = *et0.front()->grid;
+    if (grid.unit.empty()) {
+        const bool daily = std::ranges::all_of(grid.means, [](double mean) { return mean < kMostADay; });
+        section.lines.push_back({"unit", toml_text(daily ? "mm day-1" : "mm month-1"),
+                                 fmt::format("the twelve bands come to {:.0f}", sum_of(grid.means))});
+    }
+    return section;
+}
+
+}  // namespace
+
+void guess_grids(Sightings& all) {
+    guess_rain(all);
+    guess_months(all);
+    guess_elevations(all);
+    guess_rest(all);
+}
+
+std::vector<DraftSection> grid_sections(const Sightings& all) {
+    std::vector<DraftSection> sections{terrain_section(all), rain_section(all)};
+    if (const auto et0 = all_with(all, "evapotranspiration.source"); !et0.empty()) {
+        sections.push_back(et0_section(et0));
+    }
+    const auto cold = all_with(all, "temperature.minimum");
+    const auto warm = all_with(all, "temperature.maximum");
+    if (!cold.empty() && !warm.empty()) {
+        sections.push_back(
+            {.name = "temperature", .lines = {source_line("minimum", cold), source_line("maximum", warm)}});
+    }
+    if (const auto canopy = all_with(all, "canopy.source"); !canopy.empty()) {
+        sections.push_back({.name = "canopy", .lines = {source_line("source", canopy)}});
+    }
+    return sections;
+}
+
+}  // namespace eaveshed

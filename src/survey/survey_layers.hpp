@@ -1,0 +1,15 @@
+// Vector files looked at. Private to the module.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "eaveshed/core/finding.hpp"
+#include "eaveshed/survey/seen.hpp"
+
+namespace eaveshed {
+
+// Throws what the readers throw.
+[[nodiscard]] std::vector<LayerSeen> layers_seen(const std::string& path, Findings& findings);
+
+}  // namespace eaveshed
