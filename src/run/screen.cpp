@@ -23,9 +23,9 @@
 #include "eaveshed/publish/gather.hpp"
 #include "eaveshed/publish/run_record.hpp"
 #include "eaveshed/record/tile_row_sink.hpp"
+#include "eaveshed/sampling/check_plausibility.hpp"
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/store/spool.hpp"
-#include "eaveshed/sampling/check_plausibility.hpp"
 
 namespace eaveshed {
 
