@@ -186,6 +186,7 @@ TEST_F(ALook, FindsFootprintsThatNameAParcelThatIsNotThere) {
 }
 
 TEST_F(ALook, FindsTextThatIsNotUtf8) {
+    m_basin.parcels_crs = "";
     write_basin(m_folder, m_basin);
     testing::LayerToWrite layer = layer_in("b", kBasinCrs);
     layer.fields = {{"id"}, {"mat"}};

@@ -173,7 +173,7 @@ TEST_F(InputFaults, OneFileForTwoInputsNamesBoth) {
         "source = \"parcels.gpkg\"\nid = \"apn\"\npeople = \"people\"\nirrigated_area_m2 = \"garden\"\n"
         "water_source = \"source\"",
         "source = \"./buildings.gpkg\"");
-    expect_fault({"parcels.source \"./buildings.gpkg\"", "the same layer as footprints.source", "one of its own"});
+    expect_fault({"parcels.source", "buildings.gpkg", "the same layer as footprints.source", "one of its own"});
     m_folder.write("basin.toml", project_text(m_basin));
     write_project("elevation = \"dem.tif\"", "elevation = \"dem.tif\"\nsurface = \"dem.tif\"");
     expect_fault({"terrain.surface", "the same file as terrain.elevation"});
