@@ -110,6 +110,7 @@ std::set<std::string, std::less<>> known_names() {
         if (const auto* const choice = std::get_if<ChoiceReach>(&setting.access)) {
             add_terms(choice->terms, names);
         }
+        add_terms(setting.words, names);
     }
     for (const auto& [material, coefficient] : HarvestSettings{}.runoff_coefficient) {
         names.insert(material);
