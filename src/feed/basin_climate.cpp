@@ -273,6 +273,11 @@ std::optional<MonthDepths> mean_year_in_middle(const Project& project, const Ope
     if (!place) {
         return std::nullopt;
     }
+    // One stray footprint can draw the middle of all to where no rain is known.
+    const Grid& grid = inputs.rain->grid;
+    if (!grid.holds(inputs.rain->crs.is_geographic() ? turned_into(grid, *place) : *place)) {
+        return std::nullopt;
+    }
     area.add(*place);
     return mean_year_at(inputs, read_rain(project, inputs, area, {}, findings), middle);
 }

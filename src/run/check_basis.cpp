@@ -66,16 +66,18 @@ bool at_most(Flag flag, const Inputs& inputs) {
 class GridExtent {
 public:
     GridExtent(const Inputs& inputs, const Crs& crs, const Grid& grid)
-        : m_to_grid(inputs.footprints().info.crs, crs, "footprints.source"), m_extent(grid.extent()) {}
+        : m_to_grid(inputs.footprints().info.crs, crs, "footprints.source"),
+          m_grid(grid),
+          m_degrees(crs.is_geographic()) {}
     [[nodiscard]] bool holds(Point footprint) const {
         const auto place = m_to_grid(footprint);
-        return place && place->x >= m_extent.x_min && place->x <= m_extent.x_max && place->y >= m_extent.y_min &&
-               place->y <= m_extent.y_max;
+        return place && m_grid.holds(m_degrees ? turned_into(m_grid, *place) : *place);
     }
 
 private:
     Transform m_to_grid;
-    Box m_extent;
+    Grid m_grid;
+    bool m_degrees;
 };
 
 }  // namespace
