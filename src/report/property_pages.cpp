@@ -19,7 +19,7 @@ std::vector<SheetLink> write_property_pages(const ReportRequest& request, const 
     Progress progress(ProgressStyle::none);
     Revisit run(result, request.file, request.project, findings, progress);
     SheetReport report{.version = rows.facts.record.text("program.version"),
-                       .rank = {},
+
                        .ranked = rows.can_be_asked().size(),
                        .basin_page = "../index.html"};
     ParcelFileNames names("parcels", ".html");

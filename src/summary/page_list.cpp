@@ -124,10 +124,11 @@ std::string parcels_list(const SummaryFacts& facts) {
         fmt::format("  score: 0 to 1, made of {}; adds: what is replaced each season beyond storage that stands "
                     "already; creek: what of it the creek feels, mean of {}; delivery: by the elevations as "
                     "they are, no pump?: with their error, whether gravity alone fills and feeds{}; stays in: "
-                    "share of {} draws of the uncertain inputs. The list tells whom to ask; which tanks give "
+                    "share of {} draws of the uncertain inputs{}. The list tells whom to ask; which tanks give "
                     "most for a budget, smaller ones included, `eaveshed enrol` tells.",
                     weights_text(facts), month_words(facts),
-                    no_cost ? "; cost -: not known, no price for some part of it" : "", facts.settings.rank.draws),
+                    no_cost ? "; cost -: not known, no price for some part of it" : "", facts.settings.rank.draws,
+                    steadiness_says ? "" : "; -: no more are ranked"),
         2);
     return text;
 }

@@ -134,6 +134,7 @@ TEST_F(Page, AnswersWhatTheCreekWouldFeel) {
 }
 
 TEST_F(Page, ListsTheRankingWithTheFirstQuestion) {
+    m_settings.rank.top = 2;
     EXPECT_THAT(page(), HasSubstr("Whom to call first: the first 2 of 3 ranked parcels"));
     EXPECT_THAT(line_of(page(), "A-1"),
                 AllOf(HasSubstr("2 x 18.9"), HasSubstr("35.2"), HasSubstr("0.0044"), HasSubstr("12300"),
@@ -182,10 +183,22 @@ TEST_F(Page, AssumedDryWintersAreNotCalledDependable) {
     EXPECT_THAT(page(), AllOf(HasSubstr("an assumed dry winter, 0.7 of the mean year"), Not(HasSubstr("reached in"))));
 }
 
+// Of three that are ranked all are among the first 25: that they stay there says nothing.
+TEST_F(Page, ToStayAmongTheFirstIsToldOnlyWhereMoreAreRanked) {
+    m_settings.rank.top = 3;
+    EXPECT_THAT(line_of(page(), "A-1"), Not(HasSubstr("98 %")));
+}
+
+TEST_F(Page, WhatTheCreekFeelsOfAnUnknownSourceIsNoZero) {
+    m_parcels[1].flags.add(Flag::unknown_source);
+    m_parcels[1].added_gain_lps = 0.0;
+    EXPECT_THAT(line_of(page(), "B-2"), HasSubstr(" not known "));
+}
+
 TEST_F(Page, UsUnitsStandWhereTheProjectAsksForThem) {
     m_settings.output.units = OutputUnits::us;
     EXPECT_THAT(page(), AllOf(HasSubstr("0.16 gpm more on average"), HasSubstr("(21,134 gal a season)")));
-    EXPECT_THAT(line_of(page(), "A-1"), AllOf(HasSubstr("2 x 4990"), HasSubstr("9310"), HasSubstr("0.070")));
+    EXPECT_THAT(line_of(page(), "A-1"), AllOf(HasSubstr("2 x 5000"), HasSubstr("9310"), HasSubstr("0.070")));
     EXPECT_THAT(page(), Not(HasSubstr(" m3")));
     EXPECT_EQ(nlohmann::json::parse(page_json(facts()))["headline"]["all"]["forbearance_m3"], 200.0);
 }

@@ -14,8 +14,8 @@ namespace eaveshed {
 
 // What a sheet tells of the report that it is part of.
 struct SheetReport {
-    std::string version;               // of the program that made the file
-    std::optional<std::int64_t> rank;  // of the parcel, and how many are ranked; none for one that is not
+    std::string version = {};               // of the program that made the file
+    std::optional<std::int64_t> rank = {};  // of the parcel, and how many are ranked; none for one that is not
     std::size_t ranked = 0;
     std::string basin_page = {};  // its file, from where the sheet lies; empty for none
 };
