@@ -43,9 +43,9 @@ std::vector<std::string> NormalsSource::files() const {
 }
 
 StepField NormalsSource::read(const Box& area) const {
-    std::vector<std::optional<std::size_t>> bands;
+    StepPlan bands{.steps = m_stack->bands.size(), .per_step = 1, .bands = {}};
     for (std::size_t band = 0; band < m_stack->bands.size(); ++band) {
-        bands.emplace_back(band);
+        bands.bands.push_back({.band = band, .step = band});
     }
     const StepField months = read_stack(*m_stack, area, bands,
                                         [](std::size_t /*step*/, double value, std::size_t /*band*/) { return value; });

@@ -57,10 +57,6 @@ std::string rain_line(const RainInfo& rain) {
                        rain.crs.name());
 }
 
-std::string date_text(const Date& date) {
-    return fmt::format("{:04}-{:02}-{:02}", date.year, date.month, date.day);
-}
-
 // "1108447 at -123.1830, 49.1950: values from 1950-01-01 to 2013-12-31, 0.9 % missing, about 1222 mm in a mean year".
 std::string gauge_line(const GaugeStation& gauge) {
     std::string line = printable(gauge.id);
