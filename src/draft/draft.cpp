@@ -134,6 +134,10 @@ Draft draft_project(const std::vector<FileSeen>& files, const std::string& folde
     for (DraftSection& section : grid_sections(all)) {
         draft.sections.push_back(std::move(section));
     }
+    if (auto temperature = gauge_temperature_section(all);
+        temperature && with_role(all, "temperature.minimum") == nullptr) {
+        draft.sections.push_back(std::move(*temperature));
+    }
     add_layer_sections(all, draft);
     if (auto season = season_section(all)) {
         draft.sections.push_back(std::move(*season));

@@ -1,6 +1,7 @@
 // Tables without shapes: a gauge's record, the gauges' places, measured values, a call list that was filled in.
 #include <algorithm>
 #include <array>
+#include <optional>
 #include <regex>
 #include <span>
 
@@ -109,6 +110,28 @@ DraftSection gauge_section(const Sightings& all, const Sighting& gauges) {
         section.lines.push_back({"normals", toml_text(normals->path), normals->why});
     }
     return section;
+}
+
+std::optional<DraftSection> gauge_temperature_section(const Sightings& all) {
+    static constexpr std::array<std::string_view, 4> kCold{"tmin", "tasmin", "tmn", "mint"};
+    static constexpr std::array<std::string_view, 4> kWarm{"tmax", "tasmax", "tmx", "maxt"};
+    const Sighting* const table = with_role(all, "rain.source");
+    if (table == nullptr || table->layer == nullptr) {
+        return std::nullopt;
+    }
+    DraftSection section{.name = "temperature"};
+    const auto add = [&](std::string_view key, std::span<const std::string_view> words) {
+        for (const FieldSeen& field : table->layer->fields) {
+            if (field.numbers > 0 && !word_in(field.name, words).empty()) {
+                section.lines.push_back({std::string(key), toml_text(table->path),
+                                         fmt::format("by the column '{}'", printable(field.name, 40))});
+                return;
+            }
+        }
+    };
+    add("minimum", kCold);
+    add("maximum", kWarm);
+    return section.lines.size() == 2 ? std::optional(section) : std::nullopt;
 }
 
 void guess_tables(Sightings& all) {

@@ -1,6 +1,7 @@
 // The layers and grids of all files side by side, and which of them has a role already. Private to the module.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -45,7 +46,8 @@ void guess_grids(Sightings& all);
 // Materials of the footprints that no shipped coefficient is for; no lines where there is none.
 [[nodiscard]] DraftSection material_section(const Sighting& footprints);
 [[nodiscard]] std::vector<DraftSection> grid_sections(const Sightings& all);
-// Rain from a table of gauges.
+// Rain from a table of gauges, and temperatures where it has both of them.
+[[nodiscard]] std::optional<DraftSection> gauge_temperature_section(const Sightings& all);
 [[nodiscard]] DraftSection gauge_section(const Sightings& all, const Sighting& gauges);
 
 // A basic string of TOML.

@@ -28,10 +28,11 @@ std::string vector_line(const VectorInfo& info) {
 }
 
 std::string raster_line(const RasterInfo& info) {
-    return fmt::format("{} x {} cells of {:.6g} x {:.6g}, {}{}", info.grid.cols, info.grid.rows, info.grid.cell_width,
-                       info.grid.cell_height, info.crs.name(),
-                       info.metres_per_value == 1.0 ? ", values in m"
-                                                    : fmt::format(", values x {} m", info.metres_per_value)) +
+    return fmt::format(
+               "{} x {} cells of {:.6g} x {:.6g}, {}{}", info.grid.cols, info.grid.rows, info.grid.cell_width,
+               info.grid.cell_height, info.crs.name(),
+               info.metres_per_value == 1.0 ? ", values in m" : fmt::format(", values x {} m", info.metres_per_value)) +
+           (info.declares_missing ? "" : ", no mark of missing cells declared") +
            (info.vertical.known()
                 ? ", above " + (info.vertical.ellipsoidal ? "the ellipsoid" : printable(info.vertical.name))
                 : "");

@@ -204,7 +204,8 @@ TEST(DraftProject, TablesAreToldApart) {
         return layer_file(path, "t", LayerShape2d::none, 0.0, std::move(fields));
     };
     const Draft draft = draft_project(
-        {table("/d/gauge.csv", {field("date", {"1991-10-01", "1991-10-02"}), numbers("precip_in", 0, 4)}),
+        {table("/d/gauge.csv", {field("date", {"1991-10-01", "1991-10-02"}), numbers("precip_in", 0, 4),
+                                numbers("tmin_c", -5, 20), numbers("tmax_c", 0, 40)}),
          table("/d/stations.csv", {field("id", {"a"}), numbers("lon", -123, -122), numbers("lat", 38, 39)}),
          table("/d/measured.csv", {field("roof_id", {"a"}), numbers("eave_height_m", 2, 4)}),
          table("/d/called.csv", {field("parcel_id", {"a"}), field("outcome", {"yes"})}),
@@ -215,8 +216,9 @@ TEST(DraftProject, TablesAreToldApart) {
     EXPECT_EQ(role_of(draft, "/d/measured.csv"), "overrides.source");
     EXPECT_EQ(role_of(draft, "/d/called.csv"), "contacts.source");
     EXPECT_EQ(role_of(draft, "/d/other.csv"), "");
-    EXPECT_THAT(draft_text(draft, "x.gpkg"), AllOf(HasSubstr("kind = \"daily\""), HasSubstr("unit = \"in\""),
-                                                   HasSubstr("stations = \"stations.csv\"")));
+    EXPECT_THAT(draft_text(draft, "x.gpkg"),
+                AllOf(HasSubstr("[temperature]\nminimum = \"gauge.csv\""), HasSubstr("kind = \"daily\""),
+                      HasSubstr("unit = \"in\""), HasSubstr("stations = \"stations.csv\"")));
 }
 
 TEST(DraftPage, ListsEveryInputAndWhatIsMissing) {

@@ -13,7 +13,7 @@
 
 namespace eaveshed {
 
-using OutputRows = std::vector<testing::OutputRow>;
+using FileRows = std::vector<testing::OutputRow>;
 
 // Every table whose rows the measured values can change.
 inline const std::vector<std::string>& result_tables() {
@@ -23,7 +23,7 @@ inline const std::vector<std::string>& result_tables() {
 }
 
 struct OverrideRun {
-    std::map<std::string, OutputRows> tables;
+    std::map<std::string, FileRows> tables;
     std::string warnings;
     std::string notes;
 

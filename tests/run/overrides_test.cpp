@@ -41,7 +41,7 @@ void expect_only_the_flag(const OverrideRun& run, const OverrideRun& plain, cons
         if (table == "overrides") {
             continue;
         }
-        const OutputRows& expected = plain.tables.at(table);
+        const FileRows& expected = plain.tables.at(table);
         ASSERT_EQ(rows.size(), expected.size()) << table;
         for (std::size_t i = 0; i < rows.size(); ++i) {
             OutputRow row = expected[i];
