@@ -11,6 +11,7 @@ namespace {
 
 constexpr double kSame = 0.01;           // mm: less is rounding of packed values
 constexpr std::size_t kFewestRises = 6;  // fewer are no trend
+constexpr std::size_t kRisesAFall = 4;   // a wet season that comes and goes at once rises once a year
 
 }  // namespace
 
@@ -40,7 +41,7 @@ void SeriesTrend::add(std::span<const double> series) {
     }
     const bool one_month = (months & (months - 1)) == 0;
     const std::size_t years = m_timeline.is_series() ? m_timeline.years.size() + 2 : 1;
-    if (rises >= kFewestRises && one_month && falls <= years) {
+    if (rises >= kFewestRises && rises >= kRisesAFall * falls && one_month && falls <= years) {
         ++m_adding;
         m_reset += falls > 0 ? 1U : 0U;
     } else {

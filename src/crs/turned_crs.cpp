@@ -118,8 +118,7 @@ Crs turned_crs(const Crs& base, Point origin, double turn_deg) {
         internal_error("a turned plane of a CRS in degrees");
     }
     const double radians = turn_deg * std::numbers::pi / 180.0;
-    return Crs(
-        std::make_shared<const TurnedCrs>(base, Turn{origin, turn_deg, std::cos(radians), std::sin(radians)}));
+    return Crs(std::make_shared<const TurnedCrs>(base, Turn{origin, turn_deg, std::cos(radians), std::sin(radians)}));
 }
 
 double turn_deg_of(const Crs& crs) {

@@ -81,7 +81,7 @@ TEST(HelpCommand, ListsCommandsAndTopicsWithoutATopic) {
     for (const char* command : {"check", "screen", "settings", "columns", "help"}) {
         EXPECT_THAT(text, HasSubstr("\n  " + std::string(command) + " "));
     }
-    EXPECT_EQ(help_topics().size(), 10U);
+    EXPECT_EQ(help_topics().size(), 11U);
     for (const std::string_view topic : help_topics()) {
         EXPECT_THAT(text, HasSubstr("\n  " + std::string(topic) + " "));
         EXPECT_GT(page(topic).size(), 200U) << topic;

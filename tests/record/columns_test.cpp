@@ -34,7 +34,8 @@ TEST(Columns, OfRoofsAreThoseOfTheContract) {
 }
 
 TEST(Columns, OfTheOtherTablesAreThoseOfTheContract) {
-    EXPECT_THAT(names(columns_of<UsePointRow>()), ElementsAre("roof_id", "parcel_id", "use_elev_m", "assumed"));
+    EXPECT_THAT(names(columns_of<UsePointRow>()),
+                ElementsAre("roof_id", "parcel_id", "use_elev_m", "assumed", "opted_out"));
     EXPECT_THAT(names(columns_of<CurveRow>()),
                 ElementsAre("roof_id", "storage_m3", "tank_count", "replaced_mean_m3", "replaced_dependable_m3",
                             "replaced_worst_m3", "season_reliability", "volume_reliability", "full_winters_share",

@@ -65,7 +65,8 @@ TEST(Values, ARoofsMembersStandAtTheirColumns) {
 TEST(Values, TheOtherRowsKeepTheirOrder) {
     std::vector<Value> values;
     values_of(UsePointRow{{}, "r", std::nullopt, 1.5, true}, values);
-    EXPECT_THAT(values, ElementsAre(Value(std::string("r")), kNull, Value(1.5), Value(std::int64_t{1})));
+    EXPECT_THAT(values, ElementsAre(Value(std::string("r")), kNull, Value(1.5), Value(std::int64_t{1}),
+                                    Value(std::int64_t{0})));
     values_of(RunRecordRow{"k", "v"}, values);
     EXPECT_THAT(values, ElementsAre(Value(std::string("k")), Value(std::string("v"))));
     CurveRow curve;

@@ -73,7 +73,7 @@ TEST_F(DesktopViewer, NamesAFeatureAndTellsWhatDecides) {
     const std::string parcel = file.text("SELECT parcel_id FROM parcels WHERE rank = 1");
     EXPECT_EQ(m_told["parcels"].substr(0, parcel.size() + 3), parcel + " | ");
     for (const std::string& part : {"Parcel " + parcel, std::string("<br/>Rank 1<br/>"), std::string("Replaces "),
-                                   std::string("What limits it: "), std::string("<br/>Ask ")}) {
+                                    std::string("What limits it: "), std::string("<br/>Ask ")}) {
         EXPECT_NE(m_told["parcels"].find(part), std::string::npos) << part << " in " << m_told["parcels"];
     }
     EXPECT_EQ(m_told["parcels"].find(" Ask "), std::string::npos);  // the first question alone

@@ -247,6 +247,7 @@ TEST_F(ExplainRun, TheDigestsOfAStrictScreeningAreKnownToo) {
     SmallBasin basin;
     basin.parcels_crs.clear();  // roofs outside the parcels would be a warning, which stops a strict run
     basin.terrain_settings = "coarse_cell_m = 10\n";  // as would coarse cells
+    basin.settings = "[check]\naccepted = [\"source_unknown\"]\n";
     screened(write_basin(folder, basin), folder.file("strict.gpkg"), {.strict = true});
     EXPECT_EQ(told(folder.file("strict.gpkg"), "R00").warnings, "");
 }

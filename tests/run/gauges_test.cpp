@@ -402,11 +402,13 @@ TEST(GaugesInCheck, AreShownAsTheyWereUnderstood) {
                                                           "source = \"gauges.csv\"\nkind = \"daily\"\nunit = "
                                                           "\"mm\"\nstations = \"places.csv\"\n")),
             &page);
-    EXPECT_THAT(page, AllOf(HasSubstr("2190 days from 1990-10-20 (standard calendar): 5 complete tank years, in mm, 6 "
-                                      "gauges, dates with the month first, as the data show"),
-                            HasSubstr("rain gauge          a at -12"), HasSubstr("values from 1990-10-"),
-                            HasSubstr("% missing, about"), HasSubstr("mm in a mean year"),
-                            HasSubstr("Rain of a mean year in the middle of the footprints")));
+    EXPECT_THAT(
+        page,
+        AllOf(HasSubstr("2190 days from 1990-10-20 to 1996-10-17 (standard calendar): 5 complete tank years, in mm, 6 "
+                        "gauges, dates with the month first, as the data show"),
+              HasSubstr("rain gauge          a at -12"), HasSubstr("values from 1990-10-"),
+              HasSubstr("% missing, about"), HasSubstr("mm in a mean year"),
+              HasSubstr("Rain of a mean year in the middle of the footprints")));
 }
 
 TEST(GaugesInCheck, WithoutPlacesOrUnitAreErrorsWithARemedy) {

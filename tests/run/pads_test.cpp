@@ -54,10 +54,10 @@ TEST(PadsRun, SayWhetherTheElevationsUnderThemAreCoarse) {
     ASSERT_FALSE(fine.pads.empty());
     ASSERT_FALSE(plain().pads.empty());
     for (const auto& [roof, pad] : fine.pads) {
-        EXPECT_EQ(text(pad, "coarse_elevation"), "0") << roof;
+        EXPECT_EQ(number(pad, "coarse_elevation"), 0.0) << roof;
     }
     for (const auto& [roof, pad] : plain().pads) {
-        EXPECT_EQ(text(pad, "coarse_elevation"), "1") << roof;
+        EXPECT_EQ(number(pad, "coarse_elevation"), 1.0) << roof;
     }
 }
 

@@ -21,6 +21,8 @@ const Values& roof_rain_harvest() {
         {"terrain.vertical_unit", "from the file"},
         {"terrain.surface_kind", "elevation"},
         {"terrain.coarse_cell_m", "3"},
+        {"terrain.band", "0"},  // the only one
+        {"terrain.surface_band", "0"},
         {"rain.kind", "monthly-normals"},
         {"rain.unit", "from the file"},
         {"rain.date_order", "from the data"},
