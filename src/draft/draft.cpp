@@ -46,27 +46,71 @@ void add_sightings(const FileSeen& file, const std::string& path, Sightings& all
     }
 }
 
-// South of the equator the dry season is half a year away.
-std::optional<DraftSection> season_section(const Sightings& all) {
+// Where the basin lies, by its footprints or else its grids.
+std::optional<Box> place_of(const Sightings& all) {
     for (const std::string_view role : {"footprints.source", "terrain.elevation", "rain.source"}) {
-        const Sighting* const sighting = with_role(all, role);
-        if (sighting == nullptr) {
-            continue;
-        }
-        const std::optional<Box>& place =
-            sighting->layer != nullptr ? sighting->layer->degrees : sighting->grid->degrees;
-        if (place && place->y_max < 0.0) {
-            return DraftSection{
-                .name = "season",
-                .lines = {{"fill_months", "[5, 6, 7, 8, 9, 10, 11]",
-                           fmt::format("latitude {:.1f}: winter comes in the middle of the year", place->y_max)},
-                          {"forbear_months", "[2, 3, 4]", "the dry months before it: make them those of the basin"}}};
-        }
-        if (place) {
-            return std::nullopt;
+        if (const Sighting* const sighting = with_role(all, role)) {
+            const auto& place = sighting->layer != nullptr ? sighting->layer->degrees : sighting->grid->degrees;
+            if (place) {
+                return place;
+            }
         }
     }
     return std::nullopt;
+}
+
+// The first month, counted from 0, of the three in a row with the least rain; none without twelve means.
+std::optional<std::size_t> driest_three(const Sightings& all) {
+    constexpr std::size_t kMonths = 12;
+    std::optional<std::size_t> driest;
+    double least = 0.0;
+    for (const Sighting& sighting : all) {
+        const bool rain = sighting.role == "rain.source" || sighting.role == "rain.normals";
+        if (!rain || sighting.grid == nullptr || sighting.grid->means.size() != kMonths) {
+            continue;
+        }
+        const std::vector<double>& means = sighting.grid->means;
+        for (std::size_t i = 0; i < kMonths; ++i) {
+            const double sum = means[i] + means[(i + 1) % kMonths] + means[(i + 2) % kMonths];
+            if (!driest || sum < least) {
+                driest = i;
+                least = sum;
+            }
+        }
+        return driest;
+    }
+    return driest;
+}
+
+// The shipped months are those of a dry summer north of the equator.
+std::optional<DraftSection> season_section(const Sightings& all) {
+    const std::optional<Box> place = place_of(all);
+    if (!place || place->y_max >= 0.0) {
+        return std::nullopt;
+    }
+    constexpr std::size_t kMonths = 12;
+    constexpr std::size_t kDry = 3;
+    constexpr std::size_t kFill = 7;
+    constexpr std::size_t kFebruary = 1;
+    const std::optional<std::size_t> known = driest_three(all);
+    const std::size_t first = known.value_or(kFebruary);
+    const auto months = [&](std::size_t from, std::size_t count) {
+        std::string text;
+        for (std::size_t i = 0; i < count; ++i) {
+            text += fmt::format("{}{}", i == 0 ? "[" : ", ", (from + i) % kMonths + 1);
+        }
+        return text + "]";
+    };
+    DraftSection section{.name = "season"};
+    section.doubt = fmt::format(
+        "latitude {:.1f} is south of the equator, and the settings' own months are those of a dry summer north of it. "
+        "Take the basin's own dry months",
+        place->y_max);
+    const std::string dry = known ? "the three months in a row with the least rain of the mean year"
+                                  : "summer there; take the months in which the basin's creeks run low";
+    section.lines = {{"fill_months", months(first + kDry, kFill), "the months that follow the dry ones"},
+                     {"forbear_months", months(first, kDry), dry}};
+    return section;
 }
 
 void add_layer_sections(const Sightings& all, Draft& draft) {
@@ -102,8 +146,9 @@ void list_inputs(const std::vector<FileSeen>& files, const Sightings& all, Draft
         }
         for (const Sighting& sighting : all) {
             if (sighting.file == &file) {
+                const std::string why = sighting.why.empty() ? "no role fits it" : sighting.why;
                 draft.inputs.push_back({file.path, file.layers.size() > 1 ? sighting.layer->name : "", sighting.role,
-                                        sighting.why.empty() ? "no role fits it" : sighting.why});
+                                        sighting.doubt.empty() ? why : "behind #, not sure: " + sighting.doubt});
             }
         }
     }

@@ -37,12 +37,15 @@ std::string line_text(const DraftLine& line) {
 }
 
 std::string section_text(const DraftSection& section) {
-    std::string text =
-        section.repeated ? fmt::format("\n[[{}]]\n", section.name) : fmt::format("\n[{}]\n", section.name);
+    const std::string_view mark = section.doubt.empty() ? "" : "#";
+    const std::string heading = section.repeated ? "[[" + section.name + "]]" : "[" + section.name + "]";
+    std::string text = section.doubt.empty() ? "\n" : "\n" + comment("not sure: " + printable(section.doubt, 400));
+    text += fmt::format("{}{}\n", mark, heading);
     if (section.missing()) {
         text += comment("MISSING. " + section.wanted);
     }
-    for (const DraftLine& line : section.lines) {
+    for (DraftLine line : section.lines) {
+        line.doubtful = line.doubtful || !section.doubt.empty();
         text += line_text(line);
     }
     return text;

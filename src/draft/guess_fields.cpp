@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/settings/settings.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "sightings.hpp"
@@ -15,6 +16,11 @@
 namespace eaveshed {
 
 namespace {
+
+template <typename... Word>
+constexpr std::array<std::string_view, sizeof...(Word)> words(Word... word) {
+    return {std::string_view(word)...};
+}
 
 // What stands in a field's way; empty for nothing.
 using Doubt = std::string (*)(const FieldSeen& field, const LayerSeen& layer);
@@ -27,30 +33,36 @@ struct FieldRole {
     Doubt doubt;
 };
 
-constexpr std::array<std::string_view, 8> kRoofId{"roof_id", "bldg_id", "building_id", "object_id",
-                                                  "osm_id",  "bid",     "objectid",    "id"};
-constexpr std::array<std::string_view, 3> kMaterial{"material", "mat", "roofing"};
-constexpr std::array<std::string_view, 6> kStoreys{"storeys", "stories", "floors", "levels", "storey", "nfloors"};
-constexpr std::array<std::string_view, 4> kEave{"eave", "eaves", "gutter", "height"};
-constexpr std::array<std::string_view, 3> kConnected{"connected", "gutter_share", "downspout"};
-constexpr std::array<std::string_view, 6> kParcelOfRoof{"apn", "parcel", "parcelid", "taxlot", "pin", "lot"};
-constexpr std::array<std::string_view, 8> kParcelId{"apn",    "parcel_id", "parcelid", "taxlot",
-                                                    "lot_id", "pin",       "site_id",  "id"};
-constexpr std::array<std::string_view, 5> kPeople{"people", "persons", "occupants", "residents", "household"};
-constexpr std::array<std::string_view, 5> kGarden{"irrigated", "irrig", "garden", "watered", "lawn"};
-constexpr std::array<std::string_view, 3> kUse{"season_use", "summer_use", "use"};
-constexpr std::array<std::string_view, 3> kSource{"water_source", "source", "supply"};
-constexpr std::array<std::string_view, 2> kSourceShare{"source_share", "creek_share"};
-constexpr std::array<std::string_view, 2> kDistance{"stream_distance", "creek_distance"};
-constexpr std::array<std::string_view, 2> kPump{"pump_lps", "pump"};
-constexpr std::array<std::string_view, 3> kStorage{"existing_storage", "storage", "existing_tank"};
-constexpr std::array<std::string_view, 3> kOwnerKey{"owner_key", "owner_id", "ownerid"};
-constexpr std::array<std::string_view, 2> kStatus{"contact_status", "status"};
-constexpr std::array<std::string_view, 8> kCarry{"owner", "name", "phone", "tel", "email", "mail", "address", "situs"};
-constexpr std::array<std::string_view, 1> kNotMaterial{"walls"};
-constexpr std::array<std::string_view, 3> kNotStoreys{"walls", "roof_levels", "min"};
-constexpr std::array<std::string_view, 1> kNotUse{"land"};
-constexpr std::array<std::string_view, 1> kShare{"share"};
+constexpr std::array kRoofId = words("roof_id", "bldg_id", "building_id", "bldgid", "object_id", "osm_id", "bid",
+                                     "objectid", "id");
+constexpr std::array kMaterial = words("material", "mat", "matl", "roofing");
+constexpr std::array kStoreys = words("storeys", "stories", "floors", "levels", "storey", "story", "nfloors",
+                                      "num_floor");
+constexpr std::array kEave = words("eave", "eaves", "gutter", "height");
+constexpr std::array kConnected = words("connected", "gutter_share", "guttered", "downspout");
+constexpr std::array kParcelOfRoof = words("apn", "parcel", "parcelid", "taxlot", "pin", "lot");
+constexpr std::array kParcelId = words("apn", "parcel_id", "parcelid", "taxlot", "lot_id", "pin", "parcel_num",
+                                       "parcel_no", "parcel", "site_id", "id");
+constexpr std::array kPeople = words("people", "persons", "pers", "occupants", "residents", "household");
+constexpr std::array kGarden = words("irrigated", "irrig", "garden", "watered", "lawn");
+constexpr std::array kUse = words("season_use", "summer_use", "use");
+constexpr std::array kSource = words("water_source", "water_src", "wtr_src", "source", "supply");
+constexpr std::array kSourceShare = words("source_share", "creek_share");
+constexpr std::array kDistance = words("stream_dist", "creek_dist", "dist_to_creek", "dist_to_stream", "dist_creek",
+                                       "dist_stream");
+constexpr std::array kPump = words("pump_lps", "pump");
+constexpr std::array kStorage = words("existing_storage", "storage", "existing_tank", "tank");
+constexpr std::array kOwnerKey = words("owner_key", "owner_id", "ownerid");
+constexpr std::array kStatus = words("contact_status", "status");
+constexpr std::array kCarry = words("owner", "name", "phone", "tel", "email", "mail", "mailadd", "maddr", "addr",
+                                    "address", "situs");
+constexpr std::array kNotMaterial = words("walls", "wall");
+constexpr std::array kNotStoreys = words("walls", "roof_levels", "min");
+constexpr std::array kShare = words("share", "pct", "percent");
+constexpr std::array kEaveOnly = words("eave", "gutter");
+// No quantities, whatever else the name says: a class of use, a pump's power, a well's depth.
+constexpr std::array kNotQuantity = words("code", "cd", "hp", "depth", "desc", "descr", "type", "class", "land", "year",
+                                          "count", "num", "date");
 
 std::string filled_text(const FieldSeen& field, const LayerSeen& layer) {
     return fmt::format("filled in {} of {}", field.filled, layer.looked_at);
@@ -81,8 +93,7 @@ std::string no_eave(const FieldSeen& field, const LayerSeen& layer) {
     if (std::string other = not_numbers(field, layer); !other.empty()) {
         return other;
     }
-    static constexpr std::array<std::string_view, 2> kRidge{"eave", "gutter"};
-    return word_in(field.name, kRidge).empty() ? "is it the gutter's height, or the ridge's?" : "";
+    return word_in(field.name, kEaveOnly).empty() ? "is it the gutter's height, or the ridge's?" : "";
 }
 
 std::string no_share(const FieldSeen& field, const LayerSeen& layer) {
@@ -99,11 +110,31 @@ std::string no_source(const FieldSeen& field, const LayerSeen& layer) {
     }
     static const std::set<std::string, std::less<>> kKnown{"creek",     "spring", "shallow_well",
                                                            "deep_well", "mains",  "unknown"};
-    const bool any =
-        std::ranges::any_of(field.values, [](const std::string& value) { return kKnown.contains(lower_case(value)); });
-    return any ? ""
-               : "its words are to be creek, spring, shallow_well, deep_well, mains or unknown; it has " +
+    const auto exact = [](const std::string& value) { return kKnown.contains(value); };
+    const auto nearly = [&](const std::string& value) { return !exact(value) && kKnown.contains(lower_case(value)); };
+    return std::ranges::any_of(field.values, exact) && std::ranges::none_of(field.values, nearly)
+               ? ""
+               : "its words are to be creek, spring, shallow_well, deep_well, mains or unknown, written just so; it "
+                 "has " +
                      listed(field.values, 4);
+}
+
+// A word that is no state leaves its owner out of every list.
+std::string no_status(const FieldSeen& field, const LayerSeen& /*layer*/) {
+    const auto is_state = [](const std::string& value) {
+        std::string word = lower_case(value);
+        std::ranges::transform(word, word.begin(), [](char c) { return c == '-' || c == ' ' ? '_' : c; });
+        return from_text<ContactStatus>(word).has_value();
+    };
+    if (field.different <= field.values.size() && std::ranges::all_of(field.values, is_state)) {
+        return {};
+    }
+    std::string states;
+    for (const Term& term : closed_list<ContactStatus>().terms) {
+        states += fmt::format("{}{}", states.empty() ? "" : ", ", term.name);
+    }
+    return fmt::format("its words are to be {}; it has {}, and a word that is no state means do not contact", states,
+                       listed(field.values, 4));
 }
 
 const std::array kFieldRoles{
@@ -115,38 +146,44 @@ const std::array kFieldRoles{
     FieldRole{"footprints", "parcel", kParcelOfRoof, {}, none},
     FieldRole{"parcels", "id", kParcelId, {}, not_unique},
     FieldRole{"parcels", "people", kPeople, {}, not_numbers},
-    FieldRole{"parcels", "irrigated_area_m2", kGarden, {}, not_numbers},
-    FieldRole{"parcels", "season_use_m3", kUse, kNotUse, not_numbers},
+    FieldRole{"parcels", "irrigated_area_m2", kGarden, kNotQuantity, not_numbers},
+    FieldRole{"parcels", "season_use_m3", kUse, kNotQuantity, not_numbers},
     FieldRole{"parcels", "water_source", kSource, kShare, no_source},
     FieldRole{"parcels", "source_share", kSourceShare, {}, no_share},
-    FieldRole{"parcels", "stream_distance_m", kDistance, {}, not_numbers},
-    FieldRole{"parcels", "pump_lps", kPump, {}, not_numbers},
-    FieldRole{"parcels", "existing_storage_m3", kStorage, {}, not_numbers},
+    FieldRole{"parcels", "stream_distance_m", kDistance, kNotQuantity, not_numbers},
+    FieldRole{"parcels", "pump_lps", kPump, kNotQuantity, not_numbers},
+    FieldRole{"parcels", "existing_storage_m3", kStorage, kNotQuantity, not_numbers},
     FieldRole{"parcels", "owner_key", kOwnerKey, {}, none},
-    FieldRole{"parcels", "status", kStatus, {}, none},
+    FieldRole{"parcels", "status", kStatus, {}, no_status},
     FieldRole{"use_points", "parcel", kParcelOfRoof, {}, none},
     FieldRole{"exclusions", "name", std::span<const std::string_view>{}, {}, none},
 };
 
-// A unit that a field's name ends in: "use_gal", "garden_sqft".
-std::string_view unit_in(std::string_view field, std::string_view dimension) {
-    struct Ending {
+// A unit that a field's name states: "use_gal", "garden_sqft"; the setting's own as "".
+std::optional<std::string_view> unit_in(std::string_view field, std::string_view dimension) {
+    struct Spelling {
         std::string_view dimension;
-        std::array<std::string_view, 3> words;
+        std::string_view word;
         std::string_view unit;
     };
-    static constexpr std::array kEndings{
-        Ending{"m2", {"sqft", "sq_ft", "ft2"}, "ft2"}, Ending{"m2", {"acres", "acre", "ac"}, "acre"},
-        Ending{"m2", {"ha", "hectares", "ha"}, "ha"},  Ending{"m3", {"gal", "gallons", "gals"}, "gal"},
-        Ending{"m3", {"liters", "litres", "l"}, "L"},  Ending{"m", {"ft", "feet", "foot"}, "ft"},
-        Ending{"lps", {"gpm", "gpm", "gpm"}, "gpm"},   Ending{"lps", {"cfs", "cfs", "cfs"}, "cfs"},
+    static constexpr std::array kSpellings{
+        Spelling{"m2", "sqft", "ft2"},     Spelling{"m2", "sq_ft", "ft2"},   Spelling{"m2", "sq_feet", "ft2"},
+        Spelling{"m2", "sqfeet", "ft2"},   Spelling{"m2", "ft2", "ft2"},     Spelling{"m2", "sf", "ft2"},
+        Spelling{"m2", "acre", "acre"},    Spelling{"m2", "ac", "acre"},     Spelling{"m2", "ha", "ha"},
+        Spelling{"m2", "hectare", "ha"},   Spelling{"m2", "m2", ""},         Spelling{"m2", "sqm", ""},
+        Spelling{"m2", "sq_m", ""},        Spelling{"m3", "gal", "gal"},     Spelling{"m3", "gals", "gal"},
+        Spelling{"m3", "gallon", "gal"},   Spelling{"m3", "kgal", "kgal"},   Spelling{"m3", "liter", "L"},
+        Spelling{"m3", "litre", "L"},      Spelling{"m3", "l", "L"},         Spelling{"m3", "m3", ""},
+        Spelling{"m", "ft", "ft"},         Spelling{"m", "feet", "ft"},      Spelling{"m", "foot", "ft"},
+        Spelling{"m", "m", ""},            Spelling{"m", "metre", ""},       Spelling{"m", "meter", ""},
+        Spelling{"lps", "gpm", "gpm"},     Spelling{"lps", "cfs", "cfs"},    Spelling{"lps", "lps", ""},
     };
-    for (const Ending& ending : kEndings) {
-        if (ending.dimension == dimension && !word_in(field, ending.words).empty()) {
-            return ending.unit;
+    for (const Spelling& spelling : kSpellings) {
+        if (spelling.dimension == dimension && !word_in(field, {&spelling.word, 1}).empty()) {
+            return spelling.unit;
         }
     }
-    return {};
+    return std::nullopt;
 }
 
 // What the setting's own unit is, by the end of its key; empty for a setting without one.
@@ -161,11 +198,16 @@ std::string_view dimension_of(std::string_view key) {
 
 DraftLine field_line(const FieldRole& role, const FieldSeen& field, const LayerSeen& layer) {
     DraftLine line{.key = std::string(role.key), .value = toml_text(field.name)};
-    const std::string_view unit = unit_in(field.name, dimension_of(role.key));
-    if (!unit.empty()) {
-        line.value = fmt::format("{{ field = {}, unit = {} }}", line.value, toml_text(unit));
+    const std::string_view dimension = dimension_of(role.key);
+    const auto unit = dimension.empty() ? std::optional<std::string_view>("") : unit_in(field.name, dimension);
+    if (unit && !unit->empty()) {
+        line.value = fmt::format("{{ field = {}, unit = {} }}", line.value, toml_text(*unit));
     }
-    const std::string doubt = role.doubt(field, layer);
+    std::string doubt = role.doubt(field, layer);
+    if (doubt.empty() && !unit) {
+        doubt = fmt::format("which unit? {:g} to {:g} would be read as {}", field.least, field.most,
+                            dimension == "lps" ? "L/s" : dimension);
+    }
     line.doubtful = !doubt.empty();
     line.why = line.doubtful      ? doubt
                : role.key == "id" ? "every feature has its own"
@@ -223,6 +265,7 @@ std::size_t layers_of(const FileSeen& file) {
 DraftSection layer_section(const Sighting& sighting, const Sightings& all) {
     const std::string section_name = sighting.role.substr(0, sighting.role.find('.'));
     DraftSection section{.name = section_name, .repeated = section_name == "exclusions"};
+    section.doubt = sighting.doubt;
     section.lines.push_back({"source", toml_text(sighting.path), sighting.why});
     if (layers_of(*sighting.file) > 1) {
         section.lines.push_back({"layer", toml_text(sighting.layer->name),
@@ -243,8 +286,8 @@ DraftSection layer_section(const Sighting& sighting, const Sightings& all) {
                 return (line.key == "water_source" || line.key == "source_share") && !line.doubtful;
             })) {
             section.lines.push_back({"default_water_source", toml_text("creek"),
-                                     "no field tells where the summer water comes from; while it is unknown no creek "
-                                     "gains",
+                                     "no field recognised that says where the summer water comes from; while it is "
+                                     "unknown no creek gains",
                                      true});
         }
         if (auto line = carry_line(*sighting.layer, used)) {

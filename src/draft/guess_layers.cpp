@@ -3,6 +3,7 @@
 #include <array>
 #include <cmath>
 #include <filesystem>
+#include <numbers>
 #include <span>
 
 #include <fmt/format.h>
@@ -22,8 +23,15 @@ constexpr std::array<std::string_view, 8> kParcelWords{"parcel",  "lot",     "lo
                                                        "taxlots", "cadastr", "property", "properties"};
 constexpr std::array<std::string_view, 4> kParcelFields{"apn", "parcel", "owner", "taxlot"};
 constexpr std::array<std::string_view, 4> kFootprintFields{"storeys", "roof", "eave", "building"};
-constexpr std::array<std::string_view, 9> kKeepOffWords{"septic", "leach", "flood", "wetland", "exclusion",
-                                                        "water",  "lake",  "pond",  "easement"};
+constexpr std::array<std::string_view, 14> kKeepOffWords{"septic",     "leach",       "leachfield", "flood",  "floodplain",
+                                                         "floodway",   "wetland",     "exclusion",  "water",  "waterbody",
+                                                         "waterbodies", "lake",       "pond", "easement"};
+// Whose land it is or who serves it, and no ground to keep off.
+constexpr std::array<std::string_view, 9> kWholeWords{"boundary", "boundaries", "service", "district", "watershed",
+                                                      "basin",    "area",       "areas",   "catchment"};
+// Ground of these is kept off even where its name says area or boundary: "flood_hazard_area".
+constexpr std::array<std::string_view, 7> kSureWords{"septic",   "leach",    "leachfield", "flood",
+                                                     "floodway", "wetland",  "floodplain"};
 constexpr std::array<std::string_view, 7> kStreamWords{"stream",   "creek", "river",      "waterway",
                                                        "flowline", "hydro", "watercourse"};
 constexpr std::array<std::string_view, 4> kRoadWords{"road", "street", "highway", "roads"};
@@ -153,6 +161,36 @@ void put_copies_aside(Sightings& all, const Sighting& taken) {
     }
 }
 
+// What speaks against keeping off a layer's ground; empty for nothing. `roofs`: the footprints, or null.
+std::string no_exclusion(const Sighting& sighting, const Sighting* roofs) {
+    if (word_in(sighting.name, kSureWords).empty()) {
+        if (const std::string_view word = word_in(sighting.name, kWholeWords); !word.empty()) {
+            return fmt::format("called \"{}\" too: perhaps the bounds of a service or a basin, and no ground to keep off",
+                               word);
+        }
+    }
+    if (roofs == nullptr || !roofs->layer->degrees || !sighting.layer->degrees) {
+        return {};
+    }
+    const Box& place = *roofs->layer->degrees;
+    const Box& cover = *sighting.layer->degrees;
+    const double width = std::min(place.x_max, cover.x_max) - std::max(place.x_min, cover.x_min);
+    const double height = std::min(place.y_max, cover.y_max) - std::max(place.y_min, cover.y_min);
+    const double all = (place.x_max - place.x_min) * (place.y_max - place.y_min);
+    constexpr double kNearlyAll = 0.9;
+    if (all <= 0.0 || width <= 0.0 || height <= 0.0 || width * height < kNearlyAll * all) {
+        return {};
+    }
+    // Many small ponds have a wide extent too.
+    constexpr double kDegreeM = 111320.0;  // of a meridian, roughly
+    const double ground_m2 = all * kDegreeM * kDegreeM * std::cos(place.y_max * std::numbers::pi / 180.0);
+    constexpr double kMuch = 0.3;
+    const auto& area = sighting.layer->typical_area_m2;
+    return !area || *area * static_cast<double>(sighting.layer->features) > kMuch * ground_m2
+               ? "it covers nearly all of the ground that the footprints lie on, so that no roof there would get a tank"
+               : "";
+}
+
 void guess_polygons(Sightings& all) {
     const auto shape = LayerShape2d::polygons;
     const Sighting* const roofs = take_best(all, "footprints.source", shape, kEnough, footprint_score);
@@ -164,6 +202,7 @@ void guess_polygons(Sightings& all) {
         if (is_shape(sighting, shape)) {
             if (const std::string_view word = word_in(sighting.name, kKeepOffWords); !word.empty()) {
                 sighting.take("exclusions.source", fmt::format("called \"{}\"", word));
+                sighting.doubt = no_exclusion(sighting, roofs);
             }
         }
     }

@@ -20,6 +20,7 @@ struct Sighting {
     std::string name;                  // what it calls itself: the file's name and the layer's or bands' words
     std::string role{};                //  the setting that names it; empty: none yet
     std::string why{};                 //  of the role, or why it has none
+    std::string doubt{};               //  why the role is written behind #
 
     [[nodiscard]] bool free() const { return role.empty() && why.empty(); }
     void take(std::string_view setting, std::string reason) {

@@ -23,14 +23,33 @@ bool begins(Letter before, Letter now) {
     return before != now && !(before == Letter::capital && now == Letter::small);
 }
 
+// The last capital of some begins the word that goes on in small letters: NHDFlowline, but not APNs.
+bool begins_after_capitals(std::string_view name, std::size_t at) {
+    return at > 0 && at + 2 < name.size() && letter_of(name[at - 1]) == Letter::capital &&
+           letter_of(name[at]) == Letter::capital && letter_of(name[at + 1]) == Letter::small &&
+           letter_of(name[at + 2]) == Letter::small;
+}
+
+// "buildings" and "parcelid" are of "building" and "parcel"; of a short word only the plural: no "water" in "watershed".
+bool is_of(std::string_view word, std::string_view want) {
+    constexpr std::size_t kLong = 6;
+    constexpr std::size_t kShort = 4;
+    if (!word.starts_with(want)) {
+        return false;
+    }
+    const std::string_view rest = word.substr(want.size());
+    return rest.empty() || want.size() >= kLong || (want.size() >= kShort && rest == "s");
+}
+
 }  // namespace
 
 std::vector<std::string> name_words(std::string_view name) {
     std::vector<std::string> words;
     Letter before = Letter::none;
-    for (const char c : name) {
+    for (std::size_t i = 0; i < name.size(); ++i) {
+        const char c = name[i];
         const Letter now = letter_of(c);
-        if (now != Letter::none && begins(before, now)) {
+        if (now != Letter::none && (begins(before, now) || begins_after_capitals(name, i))) {
             words.emplace_back();
         }
         if (now != Letter::none) {
@@ -42,7 +61,6 @@ std::vector<std::string> name_words(std::string_view name) {
 }
 
 std::string_view word_in(std::string_view name, std::span<const std::string_view> wanted) {
-    constexpr std::size_t kLong = 5;  // "building" in "buildings", but no "pr" in "present"
     const std::vector<std::string> words = name_words(name);
     const std::string lower = lower_case(name);
     for (const std::string_view want : wanted) {
@@ -53,7 +71,7 @@ std::string_view word_in(std::string_view name, std::span<const std::string_view
             continue;
         }
         for (const std::string& word : words) {
-            if (word == want || (want.size() >= kLong && word.starts_with(want))) {
+            if (is_of(word, want)) {
                 return want;
             }
         }

@@ -24,6 +24,7 @@ struct DraftSection {
     bool repeated = false;  // [[exclusions]]
     std::string wanted{};   // of a required input that no file was found for
     std::vector<DraftLine> lines{};
+    std::string doubt{};  // why the whole section stands behind #; empty where it does not
 
     [[nodiscard]] bool missing() const { return !wanted.empty(); }
 };
