@@ -179,8 +179,9 @@ Draft draft_project(const std::vector<FileSeen>& files, const std::string& folde
     for (DraftSection& section : grid_sections(all)) {
         draft.sections.push_back(std::move(section));
     }
+    const Sighting* const gridded = with_role(all, "temperature.minimum");
     if (auto temperature = gauge_temperature_section(all);
-        temperature && with_role(all, "temperature.minimum") == nullptr) {
+        temperature && (gridded == nullptr || gridded->layer != nullptr)) {
         draft.sections.push_back(std::move(*temperature));
     }
     add_layer_sections(all, draft);

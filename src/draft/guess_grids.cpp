@@ -2,6 +2,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <filesystem>
+#include <iterator>
 #include <map>
 #include <numeric>
 #include <span>
@@ -20,9 +22,16 @@ namespace {
 using Words = std::span<const std::string_view>;
 
 constexpr std::array<std::string_view, 5> kCanopyWords{"canopy", "chm", "tree", "trees", "vegetation"};
-constexpr std::array<std::string_view, 5> kSurfaceWords{"dsm", "surface", "ndsm", "height", "first_return"};
-constexpr std::array<std::string_view, 9> kElevationWords{"dem",  "dtm",    "elevation", "elev", "terrain",
-                                                          "bare", "ground", "srtm",      "dgm"};
+// "hh" and "be" of elevation models from lidar: highest hit and bare earth.
+constexpr std::array<std::string_view, 8> kSurfaceWords{"dsm",          "surface",     "ndsm",     "height",
+                                                        "first_return", "highest_hit", "hh_lidar", "lidar_hh"};
+constexpr std::array<std::string_view, 12> kElevationWords{"dem",    "dtm",  "elevation", "elev",      "terrain",  "bare",
+                                                           "ground", "srtm", "dgm",       "bareearth", "be_lidar", "lidar_be"};
+// Made from elevations, or of the ground's cover, and no heights.
+constexpr std::array<std::string_view, 21> kNoHeightWords{
+    "hillshade", "shade",     "shaded", "slope", "aspect",  "impervious", "groundwater", "ground_water", "depth",
+    "landcover", "land_cover", "cover",  "pct",   "percent", "intensity",  "ndvi",        "landuse",      "water",
+    "curvature", "roughness", "soil"};
 constexpr std::array<std::string_view, 8> kRainWords{"rain", "rainfall", "precip", "prec", "prcp", "pr", "ppt", "tp"};
 constexpr std::array<std::string_view, 6> kEt0Words{"et0", "eto", "pet", "evapotranspiration", "evap", "refet"};
 constexpr std::array<std::string_view, 5> kColdWords{"tmin", "tasmin", "tmn", "minimum", "mint"};
@@ -98,7 +107,43 @@ void take_tiles(const std::vector<Sighting*>& found, std::string_view role, Word
     }
 }
 
+// What speaks against taking a raster for heights; empty for nothing.
+std::string no_heights(const GridSeen& grid) {
+    constexpr double kMostOfAByte = 255.0;
+    return grid.whole_numbers && grid.least >= 0.0 && grid.most <= kMostOfAByte && grid.unit.empty()
+               ? fmt::format("whole numbers from {:g} to {:g} without a unit may be a picture or classes", grid.least,
+                             grid.most)
+               : "";
+}
+
+void put_no_heights_aside(Sightings& all) {
+    for (Sighting* const sighting : named(all, kNoHeightWords, single)) {
+        sighting->why = called(*sighting, kNoHeightWords) + ": no heights of ground, roofs or trees";
+    }
+}
+
+// Rasters that no word names: a lone one is the elevation, of several none is.
+void guess_nameless_elevation(Sightings& all) {
+    std::vector<Sighting*> nameless;
+    for (Sighting& sighting : all) {
+        if (is_free(sighting) && single(*sighting.grid)) {
+            nameless.push_back(&sighting);
+        }
+    }
+    for (Sighting* const sighting : nameless) {
+        const GridSeen& grid = *sighting->grid;
+        sighting->take("terrain.elevation", "the only raster of one band whose name speaks for no other use");
+        sighting->doubt = no_heights(grid);
+        if (nameless.size() > 1) {
+            sighting->doubt = fmt::format("one of {} whose names do not say what they are; its values: {:g} to {:g}, "
+                                          "{:g} in the middle",
+                                          counted(nameless.size(), "raster"), grid.least, grid.most, grid.median);
+        }
+    }
+}
+
 void guess_elevations(Sightings& all) {
+    put_no_heights_aside(all);
     if (auto canopy = named(all, kCanopyWords, single); !canopy.empty()) {
         take_tiles(canopy, "canopy.source", kCanopyWords);
     }
@@ -112,14 +157,13 @@ void guess_elevations(Sightings& all) {
     }
     take_tiles(only_ground, "terrain.elevation", kElevationWords);
     take_tiles(surfaces, "terrain.surface", kSurfaceWords);
-    if (with_role(all, "terrain.elevation") != nullptr) {
-        return;
-    }
     for (Sighting& sighting : all) {
-        if (is_free(sighting) && single(*sighting.grid)) {
-            sighting.take("terrain.elevation", "the only raster of one band without another role");
-            return;
+        if (sighting.grid != nullptr && (sighting.role == "terrain.elevation" || sighting.role == "terrain.surface")) {
+            sighting.doubt = no_heights(*sighting.grid);
         }
+    }
+    if (with_role(all, "terrain.elevation") == nullptr) {
+        guess_nameless_elevation(all);
     }
 }
 
@@ -140,39 +184,164 @@ Sighting* gauge_table(Sightings& all) {
     return found == all.end() ? nullptr : &*found;
 }
 
+// Rain of the same cells, in the same unit and steps: perhaps parts of one record.
+bool parts_alike(const GridSeen& a, const GridSeen& b) {
+    constexpr double kAlike = 0.001;
+    const bool same_place =
+        a.degrees.has_value() == b.degrees.has_value() &&
+        (!a.degrees || (std::abs(a.degrees->x_min - b.degrees->x_min) < kAlike * (a.degrees->x_max - a.degrees->x_min) &&
+                        std::abs(a.degrees->y_min - b.degrees->y_min) < kAlike * (a.degrees->y_max - a.degrees->y_min)));
+    return a.rows == b.rows && a.cols == b.cols && a.crs == b.crs && a.unit == b.unit && a.steps == b.steps &&
+           same_place;
+}
+
+bool dates_apart(const GridSeen& a, const GridSeen& b) {
+    return a.first && b.first && (*a.last < *b.first || *b.last < *a.first);
+}
+
+// The files that go on where another ends, that one among them.
+std::vector<Sighting*> record_of(Sighting* first, const std::vector<Sighting*>& series) {
+    std::vector<Sighting*> record{first};
+    for (Sighting* const other : series) {
+        if (other != first && parts_alike(*first->grid, *other->grid) &&
+            std::ranges::all_of(record,
+                                [&](const Sighting* part) { return dates_apart(*part->grid, *other->grid); })) {
+            record.push_back(other);
+        }
+    }
+    return record;
+}
+
+int bands_of(const std::vector<Sighting*>& record) {
+    int bands = 0;
+    for (const Sighting* const part : record) {
+        bands += part->grid->bands;
+    }
+    return bands;
+}
+
+// Finer steps go before longer records.
+std::vector<Sighting*> best_record(const std::vector<Sighting*>& series) {
+    std::vector<Sighting*> best;
+    std::vector<const Sighting*> seen;
+    const auto worth = [](const std::vector<Sighting*>& record) {
+        const int steps = rain_worth(record.front()->grid->steps);
+        // Twelve bands a file over several files are months of years.
+        return std::pair(record.size() > 1 && steps == 1 ? rain_worth(StepsSeen::months) : steps, bands_of(record));
+    };
+    for (Sighting* const start : series) {
+        if (std::ranges::find(seen, start) != seen.end()) {
+            continue;
+        }
+        std::vector<Sighting*> record = record_of(start, series);
+        seen.insert(seen.end(), record.begin(), record.end());
+        if (best.empty() || worth(record) > worth(best)) {
+            best = std::move(record);
+        }
+    }
+    return best;
+}
+
+std::string why_not(const Sighting& other, const Sighting& best) {
+    const std::string leaf = std::filesystem::path(best.path).filename().string();
+    if (other.grid->steps != best.grid->steps) {
+        return "rain too, in other steps than " + leaf + ", which is taken";
+    }
+    if (!parts_alike(*other.grid, *best.grid)) {
+        return "rain too, but not with the cells or the unit of " + leaf + ", which is taken";
+    }
+    return other.grid->first ? "rain too, of dates that the record with " + leaf + " has already"
+                             : "rain too, without dates that would join it to " + leaf + ", which is taken";
+}
+
+// The year's sum beside its months would be a thirteenth.
+void put_year_aside(std::vector<Sighting*>& steps) {
+    static constexpr std::array<std::string_view, 5> kYear{"annual", "ann", "year", "yearly", "total"};
+    constexpr std::size_t kMonths = 12;
+    if (steps.size() != kMonths + 1) {
+        return;
+    }
+    auto year = std::ranges::find_if(steps, [](const Sighting* step) { return !word_in(step->name, kYear).empty(); });
+    if (year == steps.end()) {
+        year = std::ranges::max_element(steps, {}, [](const Sighting* step) { return step->grid->median; });
+        double sum = 0.0;
+        for (const Sighting* const step : steps) {
+            sum += step->grid->median;
+        }
+        constexpr double kOfBoth = 0.4;  // half of all thirteen, were medians to add up
+        if ((*year)->grid->median < kOfBoth * sum) {
+            return;
+        }
+    }
+    (*year)->why = "rain of the year, beside that of its twelve months";
+    steps.erase(year);
+}
+
+// A file a step: those of the grid that most have.
+void take_single_steps(Sightings& all) {
+    const std::vector<Sighting*> found = named(all, kRainWords, single);
+    std::vector<Sighting*> most;
+    for (const Sighting* const first : found) {
+        std::vector<Sighting*> alike;
+        std::ranges::copy_if(found, std::back_inserter(alike),
+                             [&](const Sighting* other) { return parts_alike(*first->grid, *other->grid); });
+        if (alike.size() > most.size()) {
+            most = std::move(alike);
+        }
+    }
+    put_year_aside(most);
+    for (Sighting* const step : most) {
+        step->take("rain.source",
+                   called(*step, kRainWords) + (most.size() > 1 ? ", one file a step" : ", a single step"));
+    }
+    for (Sighting* const other : found) {
+        if (other->free()) {
+            other->why = why_not(*other, *most.front());
+        }
+    }
+}
+
+void take_series(const std::vector<Sighting*>& series, Sighting* gauges) {
+    const std::vector<Sighting*> record = best_record(series);
+    Sighting* const best = record.front();
+    if (gauges != nullptr && record.size() == 1 && best->grid->steps == StepsSeen::twelve) {
+        best->take("rain.normals", called(*best, kRainWords) + ": the gauges' days are scaled by it");
+        return;
+    }
+    if (gauges != nullptr) {
+        gauges->role.clear();
+        gauges->why = "a gauge's record, beside gridded rain: one of them is read";
+    }
+    for (Sighting* const part : record) {
+        part->take("rain.source", called(*part, kRainWords) +
+                                      (record.size() > 1 ? ", one of the files of a record by date" : ""));
+    }
+    for (Sighting* const other : series) {
+        if (other->free()) {
+            other->why = why_not(*other, *best);
+        }
+    }
+}
+
 void guess_rain(Sightings& all) {
     const std::vector<Sighting*> series = named(all, kRainWords, several);
     Sighting* const gauges = gauge_table(all);
     if (!series.empty()) {
-        Sighting* const best = *std::ranges::max_element(
-            series, {}, [](const Sighting* sighting) { return rain_worth(sighting->grid->steps); });
-        if (gauges != nullptr && best->grid->steps == StepsSeen::twelve) {
-            best->take("rain.normals", called(*best, kRainWords) + ": the gauges' days are scaled by it");
-            return;
-        }
-        if (gauges != nullptr) {
-            gauges->role.clear();
-            gauges->why = "a gauge's record, beside gridded rain: one of them is read";
-        }
-        best->take("rain.source", called(*best, kRainWords));
-        for (Sighting* const other : series) {
-            if (other != best) {
-                other->why = "rain too; the longer or finer record is taken";
-            }
-        }
-        return;
-    }
-    if (gauges != nullptr) {
-        return;
-    }
-    for (Sighting* const step : named(all, kRainWords, single)) {
-        step->take("rain.source", called(*step, kRainWords) + ", one file a step");
+        take_series(series, gauges);
+    } else if (gauges == nullptr) {
+        take_single_steps(all);
     }
 }
 
 void guess_months(Sightings& all) {
     const auto first = [&](Words words, std::string_view role) {
         if (const auto found = named(all, words, twelve); !found.empty()) {
+            for (Sighting& table : all) {
+                if (table.layer != nullptr && table.role == role) {
+                    table.role.clear();
+                    table.why = "temperatures of a gauge, beside gridded ones: one of them is read";
+                }
+            }
             found.front()->take(role, called(*found.front(), words));
         }
     };
@@ -194,8 +363,10 @@ void guess_rest(Sightings& all) {
     if (with_role(all, "rain.source") != nullptr) {
         return;
     }
+    constexpr int kFewest = 12;  // fewer bands are a picture
     for (Sighting& sighting : all) {
-        if (is_free(sighting) && several(*sighting.grid) && sighting.grid->least >= 0.0) {
+        if (is_free(sighting) && several(*sighting.grid) && sighting.grid->least >= 0.0 &&
+            sighting.grid->bands >= kFewest) {
             sighting.take("rain.source", fmt::format("{} bands without a negative value", sighting.grid->bands));
             return;
         }
@@ -240,7 +411,12 @@ bool holds_heights(const Sighting& surface, const Sighting* elevation) {
 
 DraftSection terrain_section(const Sightings& all) {
     DraftSection section{.name = "terrain"};
-    const auto elevation = all_with(all, "terrain.elevation");
+    auto elevation = all_with(all, "terrain.elevation");
+    const auto unsure = std::ranges::partition(elevation, [](const Sighting* one) { return one->doubt.empty(); });
+    for (const Sighting* const one : unsure) {
+        section.lines.push_back({"elevation", toml_text(one->path), one->doubt, true});
+    }
+    elevation.erase(unsure.begin(), unsure.end());
     if (elevation.empty()) {
         section.wanted = "elevation: a raster of bare ground (GeoTIFF), with cells of 1 to 3 m if there is one";
         return section;
@@ -256,7 +432,10 @@ DraftSection terrain_section(const Sightings& all) {
     }
     if (const auto surface = all_with(all, "terrain.surface"); !surface.empty()) {
         section.lines.push_back(source_line("surface", surface));
-        if (holds_heights(*surface.front(), elevation.front())) {
+        if (const std::string& doubt = surface.front()->doubt; !doubt.empty()) {
+            section.lines.back().why = doubt;
+            section.lines.back().doubtful = true;
+        } else if (holds_heights(*surface.front(), elevation.front())) {
             section.lines.push_back({"surface_kind", toml_text("height"),
                                      fmt::format("values from {:.0f}, {:.0f} in the middle: heights above the ground",
                                                  surface.front()->grid->least, surface.front()->grid->median)});
@@ -265,20 +444,67 @@ DraftSection terrain_section(const Sightings& all) {
     return section;
 }
 
-std::string_view kind_of(const std::vector<const Sighting*>& rain) {
+// How far apart the first two files of a dated list begin, in days, roughly.
+int days_between(const Date& a, const Date& b) {
+    constexpr int kYear = 365;
+    constexpr int kMonth = 30;
+    return (b.year - a.year) * kYear + (b.month - a.month) * kMonth + b.day - a.day;
+}
+
+// The kind, and no certainty where a list says nothing of its steps.
+std::string_view kind_of_files(const std::vector<const Sighting*>& rain, bool& sure) {
     constexpr std::size_t kMonths = 12;
-    const GridSeen& grid = *rain.front()->grid;
-    if (rain.size() > 1) {
-        return rain.size() == kMonths ? "monthly-normals" : rain.size() % kMonths == 0 ? "monthly" : "daily";
+    constexpr int kLongDay = 2;
+    const GridSeen& first = *rain[0]->grid;
+    if (first.steps == StepsSeen::days) {
+        return "daily";
     }
+    if (first.steps != StepsSeen::one) {
+        return "monthly";
+    }
+    if (rain.size() == kMonths) {
+        return "monthly-normals";
+    }
+    if (first.first && rain[1]->grid->first) {
+        return days_between(*first.first, *rain[1]->grid->first) < kLongDay ? "daily" : "monthly";
+    }
+    sure = rain.size() % kMonths == 0;
+    return "monthly";
+}
+
+std::string_view kind_of(const std::vector<const Sighting*>& rain, bool& sure) {
+    if (rain.size() > 1) {
+        return kind_of_files(rain, sure);
+    }
+    const GridSeen& grid = *rain.front()->grid;
     switch (grid.steps) {
         case StepsSeen::twelve: return "monthly-normals";
         case StepsSeen::months: return "monthly";
         case StepsSeen::undated: return grid.bands % 12 == 0 && grid.bands < 3000 ? "monthly" : "daily";
-        case StepsSeen::one:
+        case StepsSeen::one: sure = false; return "monthly-normals";
         case StepsSeen::days: break;
     }
     return "daily";
+}
+
+DraftLine kind_line(const std::vector<const Sighting*>& rain) {
+    bool sure = true;
+    const std::string_view kind = kind_of(rain, sure);
+    std::size_t bands = 0;
+    for (const Sighting* const part : rain) {
+        bands += static_cast<std::size_t>(part->grid->bands);
+    }
+    const GridSeen& first = *rain.front()->grid;
+    const GridSeen& last = *rain.back()->grid;
+    std::string why = counted(bands, "band") + (rain.size() > 1 ? " in " + counted(rain.size(), "file") : "");
+    if (first.first && last.last) {
+        why += fmt::format(" from {:04}-{:02} to {:04}-{:02}", first.first->year, first.first->month, last.last->year,
+                           last.last->month);
+    }
+    if (!sure) {
+        why += ": by day, by month, or months of a mean year?";
+    }
+    return {"kind", toml_text(kind), why, !sure};
 }
 
 DraftLine rain_unit_line(const Sighting& rain) {
@@ -295,21 +521,20 @@ DraftLine rain_unit_line(const Sighting& rain) {
     return {"unit", toml_text("mm"), "the file does not say: mm, cm, m, in, or a rate such as mm day-1", true};
 }
 
-DraftSection grid_rain_section(const std::vector<const Sighting*>& rain) {
+DraftSection grid_rain_section(std::vector<const Sighting*> rain) {
     DraftSection section{.name = "rain"};
+    // By their dates; without any, as they came.
+    std::ranges::stable_sort(rain, [](const Sighting* a, const Sighting* b) {
+        return a->grid->first && b->grid->first && *a->grid->first < *b->grid->first;
+    });
     const GridSeen& grid = *rain.front()->grid;
     section.lines.push_back(source_line("source", rain));
-    const std::string_view kind = kind_of(rain);
-    const std::size_t steps = rain.size() > 1 ? rain.size() : static_cast<std::size_t>(grid.bands);
-    section.lines.push_back({"kind", toml_text(kind),
-                             grid.first
-                                 ? fmt::format("{} from {:04}-{:02} to {:04}-{:02}", counted(steps, "band"),
-                                               grid.first->year, grid.first->month, grid.last->year, grid.last->month)
-                                 : counted(steps, rain.size() > 1 ? "file" : "band")});
+    section.lines.push_back(kind_line(rain));
+    const bool normals = section.lines.back().value == toml_text("monthly-normals");
     if (!rain_unit_from_text(grid.unit)) {
         section.lines.push_back(rain_unit_line(*rain.front()));
     }
-    if (!grid.first && kind != "monthly-normals") {
+    if (!grid.first && !normals) {
         section.lines.push_back(
             {"start", toml_text("1991-10-01"), "the bands name no dates: the date of the first of them", true});
     }

@@ -26,18 +26,85 @@ bool is_one_of(std::span<const std::string_view> endings, const std::string& pat
     return std::ranges::find(endings, lower_case(fs::path(path).extension().string())) != endings.end();
 }
 
-// A folder's files that may be inputs: what else lies there is no mistake.
-std::vector<std::string> inputs_in(const std::string& folder) {
+// Belongs to a file beside it, or to the system.
+bool is_part(const std::string& path) {
+    static constexpr std::array<std::string_view, 19> kParts{
+        ".shx", ".dbf", ".prj", ".cpg", ".sbn", ".sbx", ".qix", ".qpj", ".qmd", ".qml",
+        ".ovr", ".tfw", ".xml", ".msk", ".idx", ".aux", ".db",  ".ini", ".gpkg-wal"};
+    const std::string leaf = fs::path(path).filename().string();
+    return leaf.starts_with(".") || is_one_of(kParts, path) || lower_case(leaf).ends_with(".gpkg-shm") ||
+           lower_case(leaf).ends_with(".gpkg-journal");
+}
+
+bool is_store(const fs::path& folder) {
+    return lower_case(folder.extension().string()) == ".gdb" || is_zarr_store(folder.string());
+}
+
+// A folder's files, with those that no project reads; what they are is said of each. Sub-folders to one level.
+std::vector<std::string> inputs_in(const std::string& folder, bool deeper) {
     std::vector<std::string> files;
-    for (const fs::directory_entry& entry : fs::directory_iterator(folder)) {
+    std::vector<std::string> folders;
+    std::error_code fault;
+    for (const fs::directory_entry& entry : fs::directory_iterator(folder, fault)) {
         const std::string path = entry.path().string();
-        const bool file = entry.is_regular_file() && (is_one_of(kVectorFiles, path) || is_one_of(kRasterFiles, path));
-        if (file || is_zarr_store(path)) {
-            files.push_back(path);
+        std::error_code none;
+        if (is_part(path)) {
+            continue;
         }
+        (entry.is_directory(none) && !is_store(entry.path()) && deeper ? folders : files).push_back(path);
     }
     std::ranges::sort(files);
+    std::ranges::sort(folders);
+    for (const std::string& inner : folders) {
+        const std::vector<std::string> inside = inputs_in(inner, false);
+        files.insert(files.end(), inside.begin(), inside.end());
+    }
     return files;
+}
+
+// " (ogr2ogr -f GPKG 'a.gpkg' 'a.kml')"; empty without a command. GDAL's vector program names its result first, its
+// raster program last.
+std::string command_for(const std::string& path, std::string_view command, std::string_view ending) {
+    if (command.empty()) {
+        return {};
+    }
+    const fs::path name(path);
+    const std::string from = "'" + name.filename().string() + "'";
+    const std::string to = ending.empty() ? "" : "'" + name.stem().string() + std::string(ending) + "'";
+    const std::string names = to.empty() ? from : command.starts_with("ogr2ogr") ? to + " " + from : from + " " + to;
+    return " (" + std::string(command) + " " + names + ")";
+}
+
+// Why no project reads a file of this name, and what makes one of it that a project reads.
+std::string why_unread(const std::string& path) {
+    struct Kind {
+        std::vector<std::string_view> endings;
+        std::string_view what;
+        std::string_view command;  // before the file's name
+        std::string_view result;   // what it writes has this ending; empty: nothing is named
+    };
+    static const std::vector<Kind> kKinds{
+        {{".zip"}, "packed: unpack it and draft again", "unzip", ""},
+        {{".gz", ".tgz", ".tar", ".7z", ".rar", ".bz2", ".xz"}, "packed: unpack it and draft again", "", ""},
+        {{".gdb"}, "a file geodatabase: make a GeoPackage of it", "ogr2ogr -f GPKG", ".gpkg"},
+        {{".kml", ".kmz", ".gpx", ".gml", ".tab", ".mif", ".dxf", ".geojsonl", ".topojson"},
+         "a format that no project reads: make a GeoPackage of it",
+         "ogr2ogr -f GPKG", ".gpkg"},
+        {{".bil", ".bip", ".bsq", ".flt", ".hgt", ".grd", ".grib", ".grb", ".grb2", ".adf", ".jp2", ".ecw"},
+         "a raster that no project reads: make a GeoTIFF of it",
+         "gdal_translate", ".tif"},
+        {{".las", ".laz"}, "a cloud of points: a raster of elevations is needed", "", ""},
+        {{".xls", ".ods"}, "a spreadsheet that is not read: save it as .xlsx or .csv", "", ""},
+        {{".toml"}, "a project file, which is no input", "", ""},
+    };
+    for (const Kind& kind : kKinds) {
+        if (is_one_of(kind.endings, path)) {
+            return std::string(kind.what) + command_for(path, kind.command, kind.result);
+        }
+    }
+    std::error_code none;
+    return fs::is_directory(path, none) ? "a folder within a folder, which was not looked into: name it by itself"
+                                        : "a name that ends in no format that a project reads";
 }
 
 bool has_layer(const FileSeen& seen, std::string_view name) {
@@ -51,7 +118,7 @@ std::vector<std::string> files_to_survey(const std::vector<std::string>& names) 
     for (const std::string& name : names) {
         std::error_code none;
         if (fs::is_directory(name, none) && !is_zarr_store(name)) {
-            const std::vector<std::string> inside = inputs_in(name);
+            const std::vector<std::string> inside = inputs_in(name, true);
             files.insert(files.end(), inside.begin(), inside.end());
         } else if (fs::exists(name, none)) {
             files.push_back(name);
@@ -67,13 +134,15 @@ FileSeen survey(const std::string& path, Findings& findings) {
     FileSeen seen;
     seen.path = path;
     try {
-        if (is_one_of(kVectorFiles, path)) {
+        if (fs::path(path).filename().string().starts_with("~$")) {
+            seen.trouble = "the mark of a spreadsheet that is open in another program, and no table";
+        } else if (is_one_of(kVectorFiles, path)) {
             seen.layers = layers_seen(path, findings);
             seen.own_result = has_layer(seen, "run_record") && has_layer(seen, "roofs");
         } else if (is_one_of(kRasterFiles, path) || is_zarr_store(path)) {
             seen.grid = grid_seen(path, findings);
         } else {
-            seen.trouble = "a name that ends in no format that a project reads";
+            seen.trouble = why_unread(path);
         }
     } catch (const Error& error) {
         seen.trouble = error.what();

@@ -3,13 +3,18 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <filesystem>
+#include <fstream>
 #include <set>
+#include <string_view>
 
 #include "eaveshed/core/units.hpp"
+#include "eaveshed/gauges/delimited_text.hpp"
 #include "eaveshed/geometry/wkb.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/shape/ellipsoid.hpp"
 #include "eaveshed/shape/measure.hpp"
+#include "eaveshed/survey/survey.hpp"
 #include "eaveshed/vector/vector_dataset.hpp"
 #include "eaveshed/vector/vector_source.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -136,9 +141,49 @@ LayerSeen layer_seen(const std::string& setting, const std::string& path, const 
     return seen;
 }
 
+// A table whose heading stands behind lines with #, which the tables of gauges may have and GDAL takes for the heading.
+bool begins_with_remark(const std::string& path) {
+    std::ifstream in(path);
+    std::string line;
+    while (std::getline(in, line)) {
+        constexpr std::string_view kMark = "\xEF\xBB\xBF";  // a byte order mark
+        const std::size_t from = line.starts_with(kMark) ? kMark.size() : 0;
+        const std::size_t first = line.find_first_not_of(" \t\r", from);
+        if (first != std::string::npos) {
+            return line[first] == '#';
+        }
+    }
+    return false;
+}
+
+LayerSeen table_seen(const std::string& path) {
+    const DelimitedText table = read_delimited("check.new", path);
+    LayerSeen seen;
+    seen.name = std::filesystem::path(path).stem().string();
+    seen.features = static_cast<std::int64_t>(table.rows.size()) - 1;
+    std::vector<FieldLook> fields;
+    for (const std::string& name : table.rows.front().cells) {
+        fields.emplace_back(name);
+    }
+    for (std::size_t row = 1; row < table.rows.size() && seen.looked_at < kFeaturesLookedAt; ++row) {
+        ++seen.looked_at;
+        const auto& cells = table.rows[row].cells;
+        for (std::size_t i = 0; i < std::min(fields.size(), cells.size()); ++i) {
+            fields[i].see(cells[i]);
+        }
+    }
+    for (const FieldLook& field : fields) {
+        seen.fields.push_back(field.seen());
+    }
+    return seen;
+}
+
 }  // namespace
 
 std::vector<LayerSeen> layers_seen(const std::string& path, Findings& findings) {
+    if (lower_case(path).ends_with(".csv") && begins_with_remark(path)) {
+        return {table_seen(path)};
+    }
     // A spreadsheet is read as call lists are.
     const bool sheet = lower_case(path).ends_with(".xlsx");
     const std::string setting = sheet ? "contacts" : "check.new";

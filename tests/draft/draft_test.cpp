@@ -183,9 +183,15 @@ TEST(DraftProject, SouthOfTheEquatorWinterComesInTheMiddleOfTheYear) {
     std::vector<FileSeen> files = a_basin();
     files[0].layers[0].degrees = Box{20.0, -34.1, 20.6, -34.0};
     const std::string text = text_of(files);
-    EXPECT_THAT(text, AllOf(HasSubstr("[season]"), HasSubstr("forbear_months = [2, 3, 4]")));
-    Findings findings;
+    EXPECT_THAT(text, AllOf(HasSubstr("\n#[season]"), HasSubstr("\n#forbear_months = [2, 3, 4]"),
+                            HasSubstr("\n#fill_months = [5, 6, 7, 8, 9, 10, 11]"), HasSubstr("own dry months")));
     files[4].grid->unit = "mm";
+    files[4].grid->steps = StepsSeen::twelve;
+    files[4].grid->bands = 12;
+    files[4].grid->means = {5, 60, 70, 80, 90, 90, 80, 70, 60, 50, 20, 9};
+    EXPECT_THAT(text_of(files), AllOf(HasSubstr("#forbear_months = [11, 12, 1]"),
+                                      HasSubstr("#fill_months = [2, 3, 4, 5, 6, 7, 8]"), HasSubstr("least rain")));
+    Findings findings;
     EXPECT_TRUE(read_settings(text_of(files), "x.toml", findings));
 }
 
@@ -219,6 +225,178 @@ TEST(DraftProject, TablesAreToldApart) {
     EXPECT_THAT(draft_text(draft, "x.gpkg"),
                 AllOf(HasSubstr("[temperature]\nminimum = \"gauge.csv\""), HasSubstr("kind = \"daily\""),
                       HasSubstr("unit = \"in\""), HasSubstr("stations = \"stations.csv\"")));
+}
+
+std::string why_of(const Draft& draft, const std::string& path) {
+    for (const DraftedInput& input : draft.inputs) {
+        if (input.path == path) {
+            return input.why;
+        }
+    }
+    return "no input";
+}
+
+TEST(DraftProject, BoundsOfABasinOrAServiceAreNoGroundToKeepOff) {
+    std::vector<FileSeen> files = a_basin();
+    const auto add = [&](const std::string& name, double area_m2) {
+        files.push_back(layer_file("/d/" + name + ".shp", name, LayerShape2d::polygons, area_m2, {field("n", {"a"})}));
+        files.back().layers[0].features = 1;
+    };
+    add("watershed_boundary", 9e7);
+    EXPECT_EQ(role_of(draft_project(files, "/d"), "/d/watershed_boundary.shp"), "") << "water is no word of it";
+    files.pop_back();
+    add("Water_Service_Area", 9e3);
+    EXPECT_THAT(text_of(files), AllOf(HasSubstr("\n#[[exclusions]]\n#source = \"Water_Service_Area.shp\""),
+                                      HasSubstr("called \"service\" too"), Not(HasSubstr("\n[[exclusions]]"))));
+    Findings findings;
+    files[4].grid->unit = "mm";
+    EXPECT_TRUE(read_settings(text_of(files), "x.toml", findings));
+    files.pop_back();
+    add("wetland", 9e7);
+    EXPECT_THAT(text_of(files), AllOf(HasSubstr("#[[exclusions]]"), HasSubstr("covers nearly all")));
+    files.pop_back();
+    add("flood_hazard_area", 9e4);
+    EXPECT_THAT(text_of(files), HasSubstr("\n[[exclusions]]\nsource = \"flood_hazard_area.shp\""));
+}
+
+TEST(DraftProject, RastersMadeFromHeightsAreNoHeights) {
+    std::vector<FileSeen> files = a_basin();
+    files[3] = grid_file("/d/be_lidar_1m.tif", 1, StepsSeen::one, 60, 90, 200);
+    for (const char* const name : {"hillshade", "groundwater_depth", "impervious_surface_2019", "dem_slope"}) {
+        files.push_back(grid_file("/d/" + std::string(name) + ".tif", 1, StepsSeen::one, 0, 20, 90));
+    }
+    files.push_back(grid_file("/d/hh_lidar_1m.tif", 1, StepsSeen::one, 60, 93, 230));
+    const Draft draft = draft_project(files, "/d");
+    EXPECT_EQ(role_of(draft, "/d/be_lidar_1m.tif"), "terrain.elevation");
+    EXPECT_EQ(role_of(draft, "/d/hh_lidar_1m.tif"), "terrain.surface");
+    for (const char* const name : {"hillshade", "groundwater_depth", "impervious_surface_2019", "dem_slope"}) {
+        EXPECT_EQ(role_of(draft, "/d/" + std::string(name) + ".tif"), "") << name;
+        EXPECT_THAT(why_of(draft, "/d/" + std::string(name) + ".tif"), HasSubstr("no heights")) << name;
+    }
+}
+
+TEST(DraftProject, OfSeveralNamelessRastersNoneIsTheElevation) {
+    std::vector<FileSeen> files = a_basin();
+    files[3] = grid_file("/d/a.tif", 1, StepsSeen::one, 60, 90, 200);
+    EXPECT_THAT(text_of(files), HasSubstr("\nelevation = \"a.tif\""));
+    files.push_back(grid_file("/d/b.tif", 1, StepsSeen::one, 0, 3, 17));
+    EXPECT_THAT(text_of(files), AllOf(HasSubstr("#elevation = \"a.tif\""), HasSubstr("#elevation = \"b.tif\""),
+                                      HasSubstr("0 to 17"), HasSubstr("MISSING"), Not(HasSubstr("\nelevation"))));
+    files.pop_back();
+    files[3].grid->whole_numbers = true;
+    EXPECT_THAT(text_of(files), AllOf(HasSubstr("#elevation = \"a.tif\""), HasSubstr("whole numbers from 60 to 200")));
+    files[3].grid->unit = "m";
+    EXPECT_THAT(text_of(files), HasSubstr("\nelevation = \"a.tif\""));
+}
+
+FileSeen year_of_days(int year) {
+    FileSeen file = grid_file("/d/prcp_" + std::to_string(year) + ".nc", 365, StepsSeen::days, 0, 1, 90);
+    file.grid->first = Date{year, 1, 1};
+    file.grid->last = Date{year, 12, 31};
+    return file;
+}
+
+TEST(DraftProject, FilesThatGoOnByDateAreOneRecord) {
+    std::vector<FileSeen> files = a_basin();
+    files[4] = year_of_days(2001);
+    files.push_back(year_of_days(2000));
+    files.push_back(year_of_days(2002));
+    files.push_back(year_of_days(2002));
+    files.back().path = "/d/prcp_again.nc";
+    const std::string text = text_of(files);
+    EXPECT_THAT(text, AllOf(HasSubstr("source = [\"prcp_2000.nc\", \"prcp_2001.nc\", \"prcp_2002.nc\"]"),
+                            HasSubstr("kind = \"daily\""), HasSubstr("from 2000-01 to 2002-12")));
+    EXPECT_THAT(why_of(draft_project(files, "/d"), "/d/prcp_again.nc"), HasSubstr("has already"));
+    files[4].grid->cols = 7;  // the first one has other cells
+    EXPECT_THAT(text_of(files), HasSubstr("source = [\"prcp_2000.nc\", \"prcp_2002.nc\"]"));
+    EXPECT_THAT(why_of(draft_project(files, "/d"), "/d/prcp_2001.nc"), HasSubstr("not with the cells"));
+}
+
+TEST(DraftProject, TheYearBesideTwelveNormalsIsLeftOut) {
+    std::vector<FileSeen> files = a_basin();
+    files.pop_back();
+    for (int month = 1; month <= 12; ++month) {
+        files.push_back(grid_file("/d/ppt_normal_" + std::to_string(month) + ".tif", 1, StepsSeen::one, 0, 80, 200));
+    }
+    files.push_back(grid_file("/d/ppt_normal_annual.tif", 1, StepsSeen::one, 0, 960, 2000));
+    const Draft draft = draft_project(files, "/d");
+    EXPECT_EQ(role_of(draft, "/d/ppt_normal_12.tif"), "rain.source");
+    EXPECT_EQ(role_of(draft, "/d/ppt_normal_annual.tif"), "");
+    EXPECT_THAT(draft_text(draft, "x.gpkg"), HasSubstr("\nkind = \"monthly-normals\""));
+    files.back().path = "/d/ppt_normal_99.tif";
+    EXPECT_EQ(role_of(draft_project(files, "/d"), "/d/ppt_normal_99.tif"), "") << "by its size";
+}
+
+TEST(DraftProject, AFieldNeedsItsUnitAndItsWords) {
+    std::vector<FileSeen> files = a_basin();
+    files[1].layers[0].fields = {ids("APN"),
+                                 numbers("USE_CODE", 1, 9),
+                                 numbers("PUMP_HP", 1, 5),
+                                 numbers("GARDEN_SF", 0, 9000),
+                                 numbers("STORAGE_FE", 0, 5000),
+                                 field("STATUS", {"A", "ACTIVE"}),
+                                 field("WTR_SRC", {"CREEK", "WELL"}),
+                                 numbers("NUM_PERS", 1, 5),
+                                 numbers("DIST_TO_CREEK_FT", 10, 900),
+                                 field("MAILADD1", {"x"})};
+    const std::string text = text_of(files);
+    EXPECT_THAT(text, AllOf(Not(HasSubstr("season_use_m3")), Not(HasSubstr("pump_lps")),
+                            HasSubstr("\nirrigated_area_m2 = { field = \"GARDEN_SF\", unit = \"ft2\" }"),
+                            HasSubstr("#existing_storage_m3 = \"STORAGE_FE\""), HasSubstr("which unit?"),
+                            HasSubstr("#status = \"STATUS\""), HasSubstr("do not contact"),
+                            HasSubstr("#water_source = \"WTR_SRC\""), HasSubstr("no field recognised")));
+    EXPECT_THAT(text, AllOf(HasSubstr("\npeople = \"NUM_PERS\""),
+                            HasSubstr("\nstream_distance_m = { field = \"DIST_TO_CREEK_FT\", unit = \"ft\" }"),
+                            HasSubstr("carry = [\"MAILADD1\"]")));
+    files[1].layers[0].fields = {ids("PARCEL_NUM"), field("STATUS", {"candidate", "Do not contact"}),
+                                 field("WATER_SRC", {"creek", "mains"}), numbers("TANK_GAL", 0, 5000),
+                                 numbers("PUMP_LPS", 0, 2)};
+    EXPECT_THAT(text_of(files), AllOf(HasSubstr("\nid = \"PARCEL_NUM\""), HasSubstr("\nstatus = \"STATUS\""),
+                                      HasSubstr("\nwater_source = \"WATER_SRC\""),
+                                      HasSubstr("\nexisting_storage_m3 = { field = \"TANK_GAL\", unit = \"gal\" }"),
+                                      HasSubstr("\npump_lps = \"PUMP_LPS\"")));
+    files[0].layers[0].fields = {ids("BLDGID"), numbers("NUM_STORY", 1, 3), field("ROOF_MATL", {"metal"}),
+                                 numbers("PCT_GUTTERED", 0, 100)};
+    EXPECT_THAT(text_of(files),
+                AllOf(HasSubstr("\nid = \"BLDGID\""), HasSubstr("\nstoreys = \"NUM_STORY\""),
+                      HasSubstr("\nmaterial = \"ROOF_MATL\""), HasSubstr("#connected_share = \"PCT_GUTTERED\"")));
+}
+
+TEST(DraftProject, ALayerOfOneWordIsSplitWhereItsCapitalsEnd) {
+    std::vector<FileSeen> files = a_basin();
+    files[2] = layer_file("/d/NHDFlowline.shp", "NHDFlowline", LayerShape2d::lines, 0.0, {});
+    EXPECT_EQ(role_of(draft_project(files, "/d"), "/d/NHDFlowline.shp"), "streams.source");
+}
+
+TEST(DraftProject, ATableIsRainOnlyWhereItSaysSo) {
+    const auto role = [](const std::string& path, std::vector<FieldSeen> fields) {
+        return role_of(draft_project({layer_file(path, "t", LayerShape2d::none, 0.0, std::move(fields))}, "/d"), path);
+    };
+    const FieldSeen date = field("date", {"1991-10-01", "1991-10-02"});
+    EXPECT_EQ(role("/d/air_temperature.csv", {date, numbers("value", -5, 30)}), "");
+    EXPECT_EQ(role("/d/t.csv", {date, numbers("tmin", -5, 20), numbers("tmax", 0, 40)}), "temperature.minimum");
+    EXPECT_EQ(role("/d/flow.csv", {date, numbers("cfs", 0, 20)}), "");
+    EXPECT_EQ(role("/d/rain_gauges.csv", {date, numbers("A", 0, 90), numbers("B", 0, 90)}), "rain.source");
+    const std::vector<FieldSeen> split{numbers("YEAR", 1990, 2020), numbers("MO", 1, 12), numbers("DY", 1, 31),
+                                       numbers("RAIN_MM", 0, 90)};
+    EXPECT_EQ(role("/d/m.csv", split), "rain.source");
+    EXPECT_EQ(role("/d/stations.csv", {field("Station Number", {"a"}), field("Name", {"b"}),
+                                       numbers("Latitude", 38, 39), numbers("Longitude", -123, -122)}),
+              "rain.stations");
+    const std::string text = text_of({layer_file("/d/m.csv", "m", LayerShape2d::none, 0.0, split)});
+    EXPECT_THAT(text, AllOf(HasSubstr("kind = \"daily\""), HasSubstr("\nunit = \"mm\"")));
+    EXPECT_THAT(text_of({layer_file("/d/t.csv", "t", LayerShape2d::none, 0.0,
+                                    {date, numbers("tmin", -5, 20), numbers("tmax", 0, 40)})}),
+                AllOf(HasSubstr("[temperature]\nminimum = \"t.csv\""), HasSubstr("#unit = \"F\"")));
+}
+
+TEST(DraftProject, PlacesThatAreNoPointsYetAreToldWithTheCommandThatMakesThem) {
+    const Draft draft = draft_project(
+        {layer_file("/d/taps.csv", "taps", LayerShape2d::none, 0.0,
+                    {field("id", {"a"}), field("APN", {"1"}), numbers("X", 5e5, 6e5), numbers("Y", 4e6, 5e6)})},
+        "/d");
+    EXPECT_EQ(role_of(draft, "/d/taps.csv"), "");
+    EXPECT_THAT(why_of(draft, "/d/taps.csv"), HasSubstr("ogr2ogr -f GPKG taps.gpkg taps.csv"));
 }
 
 TEST(DraftPage, ListsEveryInputAndWhatIsMissing) {

@@ -120,13 +120,41 @@ TEST(Survey, WhatCannotBeReadSaysWhyAndStopsNothing) {
     EXPECT_THAT(look(folder.write("empty.gpkg", "")).trouble, HasSubstr("empty"));
 }
 
+TEST(Survey, WhatNoProjectReadsIsToldWithTheCommandThatHelps) {
+    const TempFolder folder;
+    EXPECT_THAT(look(folder.write("septic.zip", "x")).trouble, HasSubstr("unzip 'septic.zip'"));
+    EXPECT_THAT(look(folder.write("a.kml", "x")).trouble, HasSubstr("ogr2ogr -f GPKG 'a.gpkg' 'a.kml'"));
+    std::filesystem::create_directories(folder.file("x.gdb"));
+    EXPECT_THAT(look(folder.file("x.gdb")).trouble, HasSubstr("ogr2ogr -f GPKG 'x.gpkg' 'x.gdb'"));
+    EXPECT_THAT(look(folder.write("a.bil", "x")).trouble, HasSubstr("gdal_translate 'a.bil' 'a.tif'"));
+    EXPECT_THAT(look(folder.write("~$measured.xlsx", "x")).trouble, HasSubstr("open in another program"));
+}
+
+TEST(Survey, RemarksAboveATablesHeadingAreNoHeading) {
+    const TempFolder folder;
+    const FileSeen seen = look(folder.write("g.csv", "# exported\n\ndate,precip_mm\n1991-10-01,0\n1991-10-02,3.5\n"));
+    ASSERT_EQ(seen.layers.size(), 1U) << seen.trouble;
+    EXPECT_EQ(seen.layers[0].features, 2);
+    EXPECT_THAT(field(seen.layers[0], "date").values, ElementsAre("1991-10-01", "1991-10-02"));
+    EXPECT_EQ(field(seen.layers[0], "precip_mm").mean, 1.75);
+}
+
 TEST(Survey, AFolderStandsForItsInputsInOrder) {
     const TempFolder folder;
     for (const char* const name : {"b.tif", "a.shp", "a.dbf", "a.shx", "readme.md", "b.tif.aux.xml"}) {
         folder.write(name, "x");
     }
+    using ::testing::EndsWith;
     EXPECT_THAT(files_to_survey({folder.file("")}),
-                ElementsAre(::testing::EndsWith("a.shp"), ::testing::EndsWith("b.tif")));
+                ElementsAre(EndsWith("a.shp"), EndsWith("b.tif"), EndsWith("readme.md")));
+    std::filesystem::create_directories(folder.file("in/deeper"));
+    std::filesystem::create_directories(folder.file("x.gdb"));
+    folder.write("in/c.tif", "x");
+    folder.write("in/deeper/d.tif", "x");
+    EXPECT_THAT(files_to_survey({folder.file("")}),
+                ElementsAre(EndsWith("a.shp"), EndsWith("b.tif"), EndsWith("readme.md"), EndsWith("x.gdb"),
+                            EndsWith("c.tif"), EndsWith("deeper")))
+        << "one level of folders, and a geodatabase as one thing";
     testing::expect_input_error([&] { static_cast<void>(files_to_survey({folder.file("none.tif")})); }, {"none.tif"});
 }
 
