@@ -33,11 +33,11 @@ struct FieldRole {
     Doubt doubt;
 };
 
-constexpr std::array kRoofId = words("roof_id", "bldg_id", "building_id", "bldgid", "object_id", "osm_id", "bid",
-                                     "objectid", "id");
+constexpr std::array kRoofId =
+    words("roof_id", "bldg_id", "building_id", "bldgid", "object_id", "osm_id", "bid", "objectid", "id");
 constexpr std::array kMaterial = words("material", "mat", "matl", "roofing");
-constexpr std::array kStoreys = words("storeys", "stories", "floors", "levels", "storey", "story", "nfloors",
-                                      "num_floor");
+constexpr std::array kStoreys =
+    words("storeys", "stories", "floors", "levels", "storey", "story", "nfloors", "num_floor");
 constexpr std::array kEave = words("eave", "eaves", "gutter", "height");
 constexpr std::array kConnected = words("connected", "gutter_share", "guttered", "downspout");
 constexpr std::array kParcelOfRoof = words("apn", "parcel", "parcelid", "taxlot", "pin", "lot");
@@ -48,21 +48,21 @@ constexpr std::array kGarden = words("irrigated", "irrig", "garden", "watered", 
 constexpr std::array kUse = words("season_use", "summer_use", "use");
 constexpr std::array kSource = words("water_source", "water_src", "wtr_src", "source", "supply");
 constexpr std::array kSourceShare = words("source_share", "creek_share");
-constexpr std::array kDistance = words("stream_dist", "creek_dist", "dist_to_creek", "dist_to_stream", "dist_creek",
-                                       "dist_stream");
+constexpr std::array kDistance =
+    words("stream_dist", "creek_dist", "dist_to_creek", "dist_to_stream", "dist_creek", "dist_stream");
 constexpr std::array kPump = words("pump_lps", "pump");
 constexpr std::array kStorage = words("existing_storage", "storage", "existing_tank", "tank");
 constexpr std::array kOwnerKey = words("owner_key", "owner_id", "ownerid");
 constexpr std::array kStatus = words("contact_status", "status");
-constexpr std::array kCarry = words("owner", "name", "phone", "tel", "email", "mail", "mailadd", "maddr", "addr",
-                                    "address", "situs");
+constexpr std::array kCarry =
+    words("owner", "name", "phone", "tel", "email", "mail", "mailadd", "maddr", "addr", "address", "situs");
 constexpr std::array kNotMaterial = words("walls", "wall");
 constexpr std::array kNotStoreys = words("walls", "roof_levels", "min");
 constexpr std::array kShare = words("share", "pct", "percent");
 constexpr std::array kEaveOnly = words("eave", "gutter");
 // No quantities, whatever else the name says: a class of use, a pump's power, a well's depth.
-constexpr std::array kNotQuantity = words("code", "cd", "hp", "depth", "desc", "descr", "type", "class", "land", "year",
-                                          "count", "num", "date");
+constexpr std::array kNotQuantity =
+    words("code", "cd", "hp", "depth", "desc", "descr", "type", "class", "land", "year", "count", "num", "date");
 
 std::string filled_text(const FieldSeen& field, const LayerSeen& layer) {
     return fmt::format("filled in {} of {}", field.filled, layer.looked_at);
@@ -167,16 +167,16 @@ std::optional<std::string_view> unit_in(std::string_view field, std::string_view
         std::string_view unit;
     };
     static constexpr std::array kSpellings{
-        Spelling{"m2", "sqft", "ft2"},     Spelling{"m2", "sq_ft", "ft2"},   Spelling{"m2", "sq_feet", "ft2"},
-        Spelling{"m2", "sqfeet", "ft2"},   Spelling{"m2", "ft2", "ft2"},     Spelling{"m2", "sf", "ft2"},
-        Spelling{"m2", "acre", "acre"},    Spelling{"m2", "ac", "acre"},     Spelling{"m2", "ha", "ha"},
-        Spelling{"m2", "hectare", "ha"},   Spelling{"m2", "m2", ""},         Spelling{"m2", "sqm", ""},
-        Spelling{"m2", "sq_m", ""},        Spelling{"m3", "gal", "gal"},     Spelling{"m3", "gals", "gal"},
-        Spelling{"m3", "gallon", "gal"},   Spelling{"m3", "kgal", "kgal"},   Spelling{"m3", "liter", "L"},
-        Spelling{"m3", "litre", "L"},      Spelling{"m3", "l", "L"},         Spelling{"m3", "m3", ""},
-        Spelling{"m", "ft", "ft"},         Spelling{"m", "feet", "ft"},      Spelling{"m", "foot", "ft"},
-        Spelling{"m", "m", ""},            Spelling{"m", "metre", ""},       Spelling{"m", "meter", ""},
-        Spelling{"lps", "gpm", "gpm"},     Spelling{"lps", "cfs", "cfs"},    Spelling{"lps", "lps", ""},
+        Spelling{"m2", "sqft", "ft2"},   Spelling{"m2", "sq_ft", "ft2"}, Spelling{"m2", "sq_feet", "ft2"},
+        Spelling{"m2", "sqfeet", "ft2"}, Spelling{"m2", "ft2", "ft2"},   Spelling{"m2", "sf", "ft2"},
+        Spelling{"m2", "acre", "acre"},  Spelling{"m2", "ac", "acre"},   Spelling{"m2", "ha", "ha"},
+        Spelling{"m2", "hectare", "ha"}, Spelling{"m2", "m2", ""},       Spelling{"m2", "sqm", ""},
+        Spelling{"m2", "sq_m", ""},      Spelling{"m3", "gal", "gal"},   Spelling{"m3", "gals", "gal"},
+        Spelling{"m3", "gallon", "gal"}, Spelling{"m3", "kgal", "kgal"}, Spelling{"m3", "liter", "L"},
+        Spelling{"m3", "litre", "L"},    Spelling{"m3", "l", "L"},       Spelling{"m3", "m3", ""},
+        Spelling{"m", "ft", "ft"},       Spelling{"m", "feet", "ft"},    Spelling{"m", "foot", "ft"},
+        Spelling{"m", "m", ""},          Spelling{"m", "metre", ""},     Spelling{"m", "meter", ""},
+        Spelling{"lps", "gpm", "gpm"},   Spelling{"lps", "cfs", "cfs"},  Spelling{"lps", "lps", ""},
     };
     for (const Spelling& spelling : kSpellings) {
         if (spelling.dimension == dimension && !word_in(field, {&spelling.word, 1}).empty()) {

@@ -23,15 +23,15 @@ using Words = std::span<const std::string_view>;
 
 constexpr std::array<std::string_view, 5> kCanopyWords{"canopy", "chm", "tree", "trees", "vegetation"};
 // "hh" and "be" of elevation models from lidar: highest hit and bare earth.
-constexpr std::array<std::string_view, 8> kSurfaceWords{"dsm",          "surface",     "ndsm",     "height",
+constexpr std::array<std::string_view, 9> kSurfaceWords{"dsm",          "surface",     "surf",     "ndsm",    "height",
                                                         "first_return", "highest_hit", "hh_lidar", "lidar_hh"};
-constexpr std::array<std::string_view, 12> kElevationWords{"dem",    "dtm",  "elevation", "elev",      "terrain",  "bare",
-                                                           "ground", "srtm", "dgm",       "bareearth", "be_lidar", "lidar_be"};
+constexpr std::array<std::string_view, 12> kElevationWords{
+    "dem", "dtm", "elevation", "elev", "terrain", "bare", "ground", "srtm", "dgm", "bareearth", "be_lidar", "lidar_be"};
 // Made from elevations, or of the ground's cover, and no heights.
 constexpr std::array<std::string_view, 21> kNoHeightWords{
-    "hillshade", "shade",     "shaded", "slope", "aspect",  "impervious", "groundwater", "ground_water", "depth",
-    "landcover", "land_cover", "cover",  "pct",   "percent", "intensity",  "ndvi",        "landuse",      "water",
-    "curvature", "roughness", "soil"};
+    "hillshade",    "shade", "shaded",    "slope",      "aspect",    "impervious", "groundwater",
+    "ground_water", "depth", "landcover", "land_cover", "cover",     "pct",        "percent",
+    "intensity",    "ndvi",  "landuse",   "water",      "curvature", "roughness",  "soil"};
 constexpr std::array<std::string_view, 8> kRainWords{"rain", "rainfall", "precip", "prec", "prcp", "pr", "ppt", "tp"};
 constexpr std::array<std::string_view, 6> kEt0Words{"et0", "eto", "pet", "evapotranspiration", "evap", "refet"};
 constexpr std::array<std::string_view, 5> kColdWords{"tmin", "tasmin", "tmn", "minimum", "mint"};
@@ -135,9 +135,10 @@ void guess_nameless_elevation(Sightings& all) {
         sighting->take("terrain.elevation", "the only raster of one band whose name speaks for no other use");
         sighting->doubt = no_heights(grid);
         if (nameless.size() > 1) {
-            sighting->doubt = fmt::format("one of {} whose names do not say what they are; its values: {:g} to {:g}, "
-                                          "{:g} in the middle",
-                                          counted(nameless.size(), "raster"), grid.least, grid.most, grid.median);
+            sighting->doubt = fmt::format(
+                "one of {} whose names do not say what they are; its values: {:g} to {:g}, "
+                "{:g} in the middle",
+                counted(nameless.size(), "raster"), grid.least, grid.most, grid.median);
         }
     }
 }
@@ -189,8 +190,9 @@ bool parts_alike(const GridSeen& a, const GridSeen& b) {
     constexpr double kAlike = 0.001;
     const bool same_place =
         a.degrees.has_value() == b.degrees.has_value() &&
-        (!a.degrees || (std::abs(a.degrees->x_min - b.degrees->x_min) < kAlike * (a.degrees->x_max - a.degrees->x_min) &&
-                        std::abs(a.degrees->y_min - b.degrees->y_min) < kAlike * (a.degrees->y_max - a.degrees->y_min)));
+        (!a.degrees ||
+         (std::abs(a.degrees->x_min - b.degrees->x_min) < kAlike * (a.degrees->x_max - a.degrees->x_min) &&
+          std::abs(a.degrees->y_min - b.degrees->y_min) < kAlike * (a.degrees->y_max - a.degrees->y_min)));
     return a.rows == b.rows && a.cols == b.cols && a.crs == b.crs && a.unit == b.unit && a.steps == b.steps &&
            same_place;
 }
@@ -204,8 +206,7 @@ std::vector<Sighting*> record_of(Sighting* first, const std::vector<Sighting*>& 
     std::vector<Sighting*> record{first};
     for (Sighting* const other : series) {
         if (other != first && parts_alike(*first->grid, *other->grid) &&
-            std::ranges::all_of(record,
-                                [&](const Sighting* part) { return dates_apart(*part->grid, *other->grid); })) {
+            std::ranges::all_of(record, [&](const Sighting* part) { return dates_apart(*part->grid, *other->grid); })) {
             record.push_back(other);
         }
     }
@@ -313,8 +314,8 @@ void take_series(const std::vector<Sighting*>& series, Sighting* gauges) {
         gauges->why = "a gauge's record, beside gridded rain: one of them is read";
     }
     for (Sighting* const part : record) {
-        part->take("rain.source", called(*part, kRainWords) +
-                                      (record.size() > 1 ? ", one of the files of a record by date" : ""));
+        part->take("rain.source",
+                   called(*part, kRainWords) + (record.size() > 1 ? ", one of the files of a record by date" : ""));
     }
     for (Sighting* const other : series) {
         if (other->free()) {

@@ -23,15 +23,15 @@ constexpr std::array<std::string_view, 8> kParcelWords{"parcel",  "lot",     "lo
                                                        "taxlots", "cadastr", "property", "properties"};
 constexpr std::array<std::string_view, 4> kParcelFields{"apn", "parcel", "owner", "taxlot"};
 constexpr std::array<std::string_view, 4> kFootprintFields{"storeys", "roof", "eave", "building"};
-constexpr std::array<std::string_view, 14> kKeepOffWords{"septic",     "leach",       "leachfield", "flood",  "floodplain",
-                                                         "floodway",   "wetland",     "exclusion",  "water",  "waterbody",
-                                                         "waterbodies", "lake",       "pond", "easement"};
+constexpr std::array<std::string_view, 14> kKeepOffWords{
+    "septic",    "leach", "leachfield", "flood",       "floodplain", "floodway", "wetland",
+    "exclusion", "water", "waterbody",  "waterbodies", "lake",       "pond",     "easement"};
 // Whose land it is or who serves it, and no ground to keep off.
 constexpr std::array<std::string_view, 9> kWholeWords{"boundary", "boundaries", "service", "district", "watershed",
                                                       "basin",    "area",       "areas",   "catchment"};
 // Ground of these is kept off even where its name says area or boundary: "flood_hazard_area".
-constexpr std::array<std::string_view, 7> kSureWords{"septic",   "leach",    "leachfield", "flood",
-                                                     "floodway", "wetland",  "floodplain"};
+constexpr std::array<std::string_view, 7> kSureWords{"septic",   "leach",   "leachfield", "flood",
+                                                     "floodway", "wetland", "floodplain"};
 constexpr std::array<std::string_view, 7> kStreamWords{"stream",   "creek", "river",      "waterway",
                                                        "flowline", "hydro", "watercourse"};
 constexpr std::array<std::string_view, 4> kRoadWords{"road", "street", "highway", "roads"};
@@ -165,8 +165,8 @@ void put_copies_aside(Sightings& all, const Sighting& taken) {
 std::string no_exclusion(const Sighting& sighting, const Sighting* roofs) {
     if (word_in(sighting.name, kSureWords).empty()) {
         if (const std::string_view word = word_in(sighting.name, kWholeWords); !word.empty()) {
-            return fmt::format("called \"{}\" too: perhaps the bounds of a service or a basin, and no ground to keep off",
-                               word);
+            return fmt::format(
+                "called \"{}\" too: perhaps the bounds of a service or a basin, and no ground to keep off", word);
         }
     }
     if (roofs == nullptr || !roofs->layer->degrees || !sighting.layer->degrees) {

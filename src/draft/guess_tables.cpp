@@ -34,11 +34,11 @@ bool holds_dates(const FieldSeen& field) {
 
 using Words = std::span<const std::string_view>;
 
-constexpr std::array<std::string_view, 16> kRainColumns{"rain",  "rainfall", "precip", "precipitation", "prec", "prcp",
-                                                      "pcp",   "pcpn",     "ppt",    "pr",            "rr",   "pluie",
-                                                      "lluvia", "neerslag", "niederschlag", "precipitacion"};
-constexpr std::array<std::string_view, 10> kTemperatureWords{"temp",  "temperature", "tmin", "tmax", "tasmin",
-                                                             "tasmax", "tmean",      "tavg", "tmn",  "tmx"};
+constexpr std::array<std::string_view, 16> kRainColumns{
+    "rain", "rainfall", "precip", "precipitation", "prec",   "prcp",     "pcp",          "pcpn",
+    "ppt",  "pr",       "rr",     "pluie",         "lluvia", "neerslag", "niederschlag", "precipitacion"};
+constexpr std::array<std::string_view, 10> kTemperatureWords{"temp",   "temperature", "tmin", "tmax", "tasmin",
+                                                             "tasmax", "tmean",       "tavg", "tmn",  "tmx"};
 constexpr std::array<std::string_view, 2> kGaugeWords{"gauge", "gage"};
 constexpr std::array<std::string_view, 7> kFlowWords{"flow", "discharge", "stage", "level", "cfs", "wind", "humidity"};
 constexpr std::array<std::string_view, 4> kColdColumns{"tmin", "tasmin", "tmn", "mint"};
@@ -125,11 +125,11 @@ bool has_place(const LayerSeen& table) {
 
 // What the reader of stations takes for their ids.
 bool has_station_id(const LayerSeen& table) {
-    static constexpr std::array<std::string_view, 11> kIds{"id",       "station", "site",     "gauge",     "gage", "stn",
-                                                           "stationid", "staid",  "siteid",   "gaugeid",   "code"};
-    static constexpr std::array<std::string_view, 10> kSpelt{"station_id",     "station id",   "station_number",
-                                                             "station number", "station_name", "station name",
-                                                             "site_id",        "gauge_id",     "station_code", "name"};
+    static constexpr std::array<std::string_view, 11> kIds{"id",        "station", "site",   "gauge",   "gage", "stn",
+                                                           "stationid", "staid",   "siteid", "gaugeid", "code"};
+    static constexpr std::array<std::string_view, 10> kSpelt{
+        "station_id",   "station id", "station_number", "station number", "station_name",
+        "station name", "site_id",    "gauge_id",       "station_code",   "name"};
     return has_any(table, kIds) || has_any(table, kSpelt);
 }
 
@@ -242,12 +242,38 @@ std::optional<DraftSection> gauge_temperature_section(const Sightings& all) {
     return section;
 }
 
+namespace {
+
+// One table is read: the longest of them.
+void keep_longest(Sightings& all, std::string_view role) {
+    const auto has_role = [&](const Sighting& sighting) { return sighting.layer != nullptr && sighting.role == role; };
+    Sighting* longest = nullptr;
+    for (Sighting& sighting : all) {
+        if (has_role(sighting) && (longest == nullptr || sighting.layer->features > longest->layer->features)) {
+            longest = &sighting;
+        }
+    }
+    for (Sighting& sighting : all) {
+        if (has_role(sighting) && &sighting != longest) {
+            sighting.role.clear();
+            sighting.why += fmt::format("; {} has more lines and is taken, and one table is read",
+                                        printable(std::filesystem::path(longest->file->path).filename().string(), 60));
+        }
+    }
+}
+
+}  // namespace
+
 void guess_tables(Sightings& all) {
     for (Sighting& sighting : all) {
         if (sighting.layer != nullptr && sighting.free() &&
             (sighting.layer->shape == LayerShape2d::none || sighting.layer->shape == LayerShape2d::points)) {
             guess_table(sighting);
         }
+    }
+    for (const std::string_view role :
+         {"rain.source", "temperature.minimum", "rain.stations", "contacts.source", "overrides.source"}) {
+        keep_longest(all, role);
     }
 }
 

@@ -30,7 +30,8 @@ bool begins_after_capitals(std::string_view name, std::size_t at) {
            letter_of(name[at + 2]) == Letter::small;
 }
 
-// "buildings" and "parcelid" are of "building" and "parcel"; of a short word only the plural: no "water" in "watershed".
+// "buildings" and "parcelid" are of "building" and "parcel"; of a short word only the plural: no "water" in
+// "watershed".
 bool is_of(std::string_view word, std::string_view want) {
     constexpr std::size_t kLong = 6;
     constexpr std::size_t kShort = 4;

@@ -45,8 +45,9 @@ struct PlaceColumns {
 
 PlaceColumns place_columns(const DelimitedText& table) {
     constexpr std::array<std::string_view, 20> kId{
-        "id",      "stationid", "station", "stnid", "stn",  "staid",       "stationnumber", "stationno", "stnno", "siteid",
-        "sitenumber", "site",  "gaugeid", "gauge", "gageid", "gage",       "code",          "stationcode", "name", "stationname"};
+        "id",        "stationid", "station", "stnid",       "stn",  "staid",      "stationnumber",
+        "stationno", "stnno",     "siteid",  "sitenumber",  "site", "gaugeid",    "gauge",
+        "gageid",    "gage",      "code",    "stationcode", "name", "stationname"};
     constexpr std::array<std::string_view, 6> kX{"x", "easting", "east", "xcoord", "coordx", "e"};
     constexpr std::array<std::string_view, 6> kY{"y", "northing", "north", "ycoord", "coordy", "n"};
     constexpr std::array<std::string_view, 6> kLon{"lon", "longitude", "long", "lng", "londeg", "longitudedeg"};

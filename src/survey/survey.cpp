@@ -28,9 +28,9 @@ bool is_one_of(std::span<const std::string_view> endings, const std::string& pat
 
 // Belongs to a file beside it, or to the system.
 bool is_part(const std::string& path) {
-    static constexpr std::array<std::string_view, 19> kParts{
-        ".shx", ".dbf", ".prj", ".cpg", ".sbn", ".sbx", ".qix", ".qpj", ".qmd", ".qml",
-        ".ovr", ".tfw", ".xml", ".msk", ".idx", ".aux", ".db",  ".ini", ".gpkg-wal"};
+    static constexpr std::array<std::string_view, 19> kParts{".shx", ".dbf", ".prj", ".cpg", ".sbn",     ".sbx", ".qix",
+                                                             ".qpj", ".qmd", ".qml", ".ovr", ".tfw",     ".xml", ".msk",
+                                                             ".idx", ".aux", ".db",  ".ini", ".gpkg-wal"};
     const std::string leaf = fs::path(path).filename().string();
     return leaf.starts_with(".") || is_one_of(kParts, path) || lower_case(leaf).ends_with(".gpkg-shm") ||
            lower_case(leaf).ends_with(".gpkg-journal");
@@ -89,10 +89,12 @@ std::string why_unread(const std::string& path) {
         {{".gdb"}, "a file geodatabase: make a GeoPackage of it", "ogr2ogr -f GPKG", ".gpkg"},
         {{".kml", ".kmz", ".gpx", ".gml", ".tab", ".mif", ".dxf", ".geojsonl", ".topojson"},
          "a format that no project reads: make a GeoPackage of it",
-         "ogr2ogr -f GPKG", ".gpkg"},
+         "ogr2ogr -f GPKG",
+         ".gpkg"},
         {{".bil", ".bip", ".bsq", ".flt", ".hgt", ".grd", ".grib", ".grb", ".grb2", ".adf", ".jp2", ".ecw"},
          "a raster that no project reads: make a GeoTIFF of it",
-         "gdal_translate", ".tif"},
+         "gdal_translate",
+         ".tif"},
         {{".las", ".laz"}, "a cloud of points: a raster of elevations is needed", "", ""},
         {{".xls", ".ods"}, "a spreadsheet that is not read: save it as .xlsx or .csv", "", ""},
         {{".toml"}, "a project file, which is no input", "", ""},

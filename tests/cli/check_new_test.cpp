@@ -67,6 +67,19 @@ TEST(CheckNew, WithoutANameTheProjectFileIsTheResult) {
     EXPECT_THAT(said.out, AllOf(HasSubstr("[footprints]"), HasSubstr("[rain]\n# MISSING")));
 }
 
+TEST(CheckNew, EveryFileOfAFolderIsListedWithWhatToDoAboutIt) {
+    const testing::TempFolder folder;
+    std::filesystem::create_directories(folder.file("in/gauges"));
+    folder.write("in/septic.zip", "x");
+    folder.write("in/creeks.kml", "x");
+    folder.write("in/~$measured.xlsx", "x");
+    folder.write("in/gauges/g.csv", "# exported\ndate,rain_mm\n1991-10-01,0\n1991-10-02,3.5\n");
+    const DraftSaid said = run_draft({"check", "--new", folder.file("in"), "-o", folder.file("new.toml")});
+    EXPECT_EQ(said.code, 0) << said.errors;
+    EXPECT_THAT(said.out, AllOf(HasSubstr("from 4 inputs"), HasSubstr("unzip"), HasSubstr("ogr2ogr"),
+                                HasSubstr("another program"), HasSubstr("rain.source")));
+}
+
 TEST(CheckNew, NeverReplacesAFile) {
     const testing::TempFolder folder;
     const std::string project = folder.write("mine.toml", "precious");

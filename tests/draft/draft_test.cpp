@@ -390,6 +390,19 @@ TEST(DraftProject, ATableIsRainOnlyWhereItSaysSo) {
                 AllOf(HasSubstr("[temperature]\nminimum = \"t.csv\""), HasSubstr("#unit = \"F\"")));
 }
 
+TEST(DraftProject, OfSeveralTablesOfRainTheLongestIsTakenAndTheOthersSaySo) {
+    const auto table = [](const std::string& path, std::int64_t lines) {
+        FileSeen file =
+            layer_file(path, "t", LayerShape2d::none, 0.0, {field("date", {"1991-10-01"}), numbers("rain_mm", 0, 90)});
+        file.layers[0].features = lines;
+        return file;
+    };
+    const Draft draft = draft_project({table("/d/a.csv", 50), table("/d/b.csv", 900)}, "/d");
+    EXPECT_EQ(role_of(draft, "/d/a.csv"), "");
+    EXPECT_THAT(why_of(draft, "/d/a.csv"), HasSubstr("b.csv has more lines"));
+    EXPECT_EQ(role_of(draft, "/d/b.csv"), "rain.source");
+}
+
 TEST(DraftProject, PlacesThatAreNoPointsYetAreToldWithTheCommandThatMakesThem) {
     const Draft draft = draft_project(
         {layer_file("/d/taps.csv", "taps", LayerShape2d::none, 0.0,

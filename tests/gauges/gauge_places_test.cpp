@@ -57,6 +57,12 @@ TEST_F(GaugePlacesTest, AreReadAsXAndYOrAsLongitudesAndLatitudes) {
     EXPECT_EQ(degrees.places[0].place.y, 37.9);
 }
 
+TEST_F(GaugePlacesTest, AStationNumberIsAnId) {
+    const GaugePlaces places = read("Station Number,Name,Latitude,Longitude\n066037,Mill,37.9,-123\n");
+    EXPECT_THAT(places.ids(), ElementsAre("066037"));
+    EXPECT_EQ(places.places[0].place.x, -123.0);
+}
+
 TEST_F(GaugePlacesTest, BothSpellingsGiveTheSameDegrees) {
     // The central meridian of zone 10 is 123 W; x 500000 lies on it.
     const Crs utm = crs_from_text("EPSG:32610", "test");
