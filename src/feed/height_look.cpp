@@ -44,6 +44,8 @@ public:
                               std::max<std::int64_t>(cell->col - 1, 0), std::min(cell->col + 2, grid.cols)};
         bool damaged = false;
         const std::vector<double> values = m_source.read_with_odd(range, damaged);
+        ++m_asked;
+        m_damaged += damaged ? 1U : 0U;
         Nine nine;
         nine.fill(kMissing);
         for (std::int64_t row = range.row_begin; row < range.row_end; ++row) {
@@ -55,7 +57,19 @@ public:
         return nine;
     }
 
+    // Parts of the file that cannot be read: the run would meet them too.
+    void tell_damage(Findings& findings) const {
+        if (m_damaged > 0) {
+            findings.warn({info().where,
+                           fmt::format("parts that cannot be read under {} of {} roofs looked at", m_damaged, m_asked),
+                           "a whole file",
+                           "restore it from a backup; until then these roofs have no elevations there"});
+        }
+    }
+
 private:
+    std::uint64_t m_asked = 0;
+    std::uint64_t m_damaged = 0;
     static constexpr std::size_t kCacheBytes = std::size_t{8} * 1024 * 1024;
     RasterSource m_source;
     Transform m_to;
@@ -229,7 +243,9 @@ void look_at_heights(const Project& project, const OpenInputs& inputs, const Pla
     tell_odd(terrain->info(), ground, words, findings);
     tell_zeros(terrain->info(), ground, words, findings);
     tell_slopes(terrain->info(), slopes, findings);
+    terrain->tell_damage(findings);
     if (surface) {
+        surface->tell_damage(findings);
         const Words of_surface{"terrain.surface_nodata",
                                project.settings.terrain.surface_kind == SurfaceKind::elevation};
         tell_odd(surface->info(), top, of_surface, findings);

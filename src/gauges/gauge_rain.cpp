@@ -14,8 +14,10 @@
 #include "eaveshed/gauges/gauge_network.hpp"
 #include "eaveshed/gauges/gauge_rows.hpp"
 #include "eaveshed/gauges/gauge_series.hpp"
+#include "eaveshed/rain/years.hpp"
 #include "eaveshed/words/unit_text.hpp"
 #include "eaveshed/words/wording.hpp"
+#include "gauge_sense.hpp"
 
 namespace eaveshed {
 
@@ -85,7 +87,8 @@ GaugeStation station_of(const Timeline& timeline, std::span<const double> depths
         }
     }
     station.missing_share = static_cast<double>(missing) / static_cast<double>(depths_mm.size());
-    station.mean_year_mm = mean_year_of(timeline, depths_mm);
+    const bool whole_years = !timeline.is_series() || !counted_years(timeline, depths_mm).empty();
+    station.mean_year_mm = whole_years ? mean_year_of(timeline, depths_mm) : std::nullopt;
     return station;
 }
 
@@ -202,6 +205,7 @@ std::optional<GaugeRain> open_gauge_rain(const RainSettings& settings, const Sea
         findings.warn({"rain.start", "a setting without effect", "a series without dates",
                        "leave the line out: a table of gauges has its dates"});
     }
+    require_sense(rain, findings);
     warn_of_odd_depths(rain, findings);
     if (footprints == nullptr) {
         return std::nullopt;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 
 #include "eaveshed/feed/basin_climate.hpp"
 #include "eaveshed/feed/height_look.hpp"
@@ -12,6 +13,7 @@
 #include "eaveshed/plan/plan.hpp"
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/run/memory_shares.hpp"
+#include "eaveshed/run/screen.hpp"
 #include "eaveshed/sampling/check_plausibility.hpp"
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/words/months_text.hpp"
@@ -321,10 +323,28 @@ std::string below(const UnderstoodInput& input) {
     return text;
 }
 
+// The output that the project names, as a run would find it; a name may still be given with -o.
+void look_at_output(const Project& project, const Inputs& inputs, Findings& findings) {
+    if (project.settings.basin.output.empty()) {
+        return;
+    }
+    attempt(findings, [&] {
+        ScreenOptions replacing;
+        replacing.overwrite = true;
+        const std::string output = checked_output(project, replacing, inputs);
+        std::error_code fault;
+        if (std::filesystem::exists(output, fault)) {
+            findings.note({output, "a result that exists", "",
+                           "screen replaces it only with --overwrite; else name another with -o"});
+        }
+    });
+}
+
 }  // namespace
 
 CheckReport check(const Project& project, Findings& findings) {
     const OpenInputs inputs = open_inputs(project, findings);
+    look_at_output(project, inputs, findings);
     CheckReport report;
     for (const Setting* const input : input_settings()) {
         add_lines(*input, project, inputs, report.understood);

@@ -241,5 +241,21 @@ TEST_F(ALook, FindsARasterThatWasCutShort) {
     EXPECT_THAT(looked, AllOf(HasSubstr("dem.tif"), HasSubstr("blocks beyond the end of the file: it was cut short")));
 }
 
+// Whatever a run would refuse of its output's name, a look refuses too; a result that stands there is only told.
+TEST_F(ALook, JudgesTheOutputAsARunWould) {
+    SmallBasin basin;
+    write_basin(m_folder, basin);
+    const auto named = [&](const std::string& output) {
+        m_folder.write("basin.toml", "[basin]\noutput = \"" + output + "\"\n" + project_text(basin));
+        return look();
+    };
+    EXPECT_THAT(named("no/such/out.gpkg"), AllOf(HasSubstr("error: "), HasSubstr("no folder")));
+    EXPECT_THAT(named("buildings.gpkg"), AllOf(HasSubstr("error: "), HasSubstr("an input of")));
+    EXPECT_THAT(named("out.shp"), AllOf(HasSubstr("error: "), HasSubstr(".gpkg")));
+    EXPECT_THAT(named("new.gpkg"), Not(HasSubstr("error: ")));
+    m_folder.write("old.gpkg", "old");
+    EXPECT_THAT(named("old.gpkg"), AllOf(Not(HasSubstr("error: ")), HasSubstr("--overwrite")));
+}
+
 }  // namespace
 }  // namespace eaveshed

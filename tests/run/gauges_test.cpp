@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <functional>
 #include <limits>
 #include <map>
 #include <optional>
@@ -21,6 +22,7 @@ using ::testing::AllOf;
 using testing::by_roof;
 using testing::bytes_of;
 using ::testing::HasSubstr;
+using ::testing::Not;
 using testing::number;
 using testing::OutputFile;
 using testing::OutputRow;
@@ -428,6 +430,52 @@ TEST(GaugesInCheck, WithoutPlacesOrUnitAreErrorsWithARemedy) {
     EXPECT_THAT(found("unit = \"mm\"\n"), HasSubstr("36 lines of months"));
     EXPECT_THAT(found("kind = \"monthly\"\nunit = \"mm\"\nstations = \"nowhere.csv\"\n"), HasSubstr("rain.stations"));
     EXPECT_THROW(screened(folder.file("gauges.toml"), folder.file("out.gpkg")), Error);
+}
+
+// Twelve years of days, each line as `line` gives it; an empty one is left out.
+std::string days_table(const std::function<std::string(std::int64_t day, Date date)>& line) {
+    std::string table = "date,rain_mm\n";
+    const std::int64_t first = day_number(Calendar::standard, {1990, 11, 1});
+    for (std::int64_t day = 0; day < 12 * 365; ++day) {
+        const Date date = date_of(Calendar::standard, first + day);
+        const std::string value = line(day, date);
+        table += value.empty() ? "" : fmt::format("{:04}-{:02}-{:02},{}\n", date.year, date.month, date.day, value);
+    }
+    return table;
+}
+
+TEST(GaugesInCheck, ATableThatCannotBeTheRainOfItsDaysIsRefused) {
+    const TempFolder folder;
+    const SmallBasin basin;
+    write_basin(folder, basin);
+    const auto found = [&](const std::string& table) {
+        folder.write("gauge.csv", table);
+        return checked(folder.write(
+            "gauge.toml", project_with_rain(basin, "source = \"gauge.csv\"\nkind = \"daily\"\nunit = \"mm\"\n")));
+    };
+    const auto depth = [](std::int64_t day) { return day % 5 == 0 ? 12 + day % 7 : 0; };
+    // As it should be.
+    EXPECT_THAT(found(days_table([&](std::int64_t day, Date) { return std::to_string(depth(day)); })),
+                Not(HasSubstr("error: ")));
+    // Dry days left out.
+    EXPECT_THAT(
+        found(days_table(
+            [&](std::int64_t day, Date) { return depth(day) > 0 ? std::to_string(depth(day)) : std::string(); })),
+        AllOf(HasSubstr("error: rain.source"), HasSubstr("no tank year with a value for at least 95 % of its days"),
+              HasSubstr("write them with 0")));
+    // Sums since each January.
+    std::int64_t sum = 0;
+    EXPECT_THAT(found(days_table([&](std::int64_t day, Date date) {
+                    sum = (date.month == 1 && date.day == 1 ? 0 : sum) + depth(day);
+                    return std::to_string(sum);
+                })),
+                AllOf(HasSubstr("error: rain.source"), HasSubstr("sums since the start"), HasSubstr("difference")));
+    // Most years have a hole.
+    EXPECT_THAT(found(days_table([&](std::int64_t day, Date date) {
+                    return date.month == 2 && date.year > 1993 ? std::string() : std::to_string(depth(day));
+                })),
+                AllOf(HasSubstr("warning: rain.source"), HasSubstr("of 11 complete tank years"),
+                      HasSubstr("neighbouring gauge")));
 }
 
 TEST(GaugesInCheck, SettingsForATableBesideAGridHaveNoEffect) {

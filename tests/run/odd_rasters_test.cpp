@@ -5,6 +5,7 @@
 
 #include <cmath>
 #include <filesystem>
+#include <fstream>
 
 #include "eaveshed/run/check.hpp"
 #include "run/run_project.hpp"
@@ -312,6 +313,23 @@ TEST_F(OddSystems, TheBearingOfARowCountsFromTheMapsNorth) {
         return std::atan2(east, north) * 90.0 / M_PI;
     };
     EXPECT_NEAR(std::remainder(mean_of(turned) - mean_of(upright), 180.0), 0.0, 12.0);
+}
+
+TEST_F(OddRasters, PartsThatCannotBeReadAreToldBeforeWorkStartsAndInTheRows) {
+    write();
+    RasterSpec spec = ground();
+    spec.options = {"COMPRESS=DEFLATE", "TILED=YES", "BLOCKXSIZE=64", "BLOCKYSIZE=64"};
+    write_raster("dem.tif", spec);
+    const auto size = static_cast<std::streamoff>(fs::file_size(m_folder.file("dem.tif")));
+    {
+        std::fstream file(m_folder.file("dem.tif"), std::ios::in | std::ios::out | std::ios::binary);
+        file.seekp(size * 2 / 5);
+        file << std::string(static_cast<std::size_t>(size / 5), '\xFF');
+    }
+    EXPECT_THAT(looked(Severity::warning),
+                AllOf(HasSubstr("terrain.elevation"), HasSubstr("parts that cannot be read under")));
+    run();
+    EXPECT_GT(OutputFile(output()).count("SELECT COUNT(*) FROM roofs WHERE flags LIKE '%read_error%'"), 0);
 }
 
 }  // namespace
