@@ -27,12 +27,13 @@ bool beyond(const CheckRule& rule, double value) {
     return (rule.low != 0.0 && value < rule.low) || (rule.high != 0.0 && value > rule.high);
 }
 
-// As the rule has it: "5 or more", "15 or less", "0.4 to 2.5".
-std::string wanted_text(const CheckRule& rule) {
+// As the rule has it: "5 m2 or more", "15 or less", "0.4 to 2.5".
+std::string wanted_text(const CheckRule& rule, const std::string& unit) {
     if (rule.low == 0.0) {
-        return fmt::format("{:g} or less", rule.high);
+        return fmt::format("{:g}{} or less", rule.high, unit);
     }
-    return rule.high == 0.0 ? fmt::format("{:g} or more", rule.low) : fmt::format("{:g} to {:g}", rule.low, rule.high);
+    return rule.high == 0.0 ? fmt::format("{:g}{} or more", rule.low, unit)
+                            : fmt::format("{:g} to {:g}{}", rule.low, rule.high, unit);
 }
 
 std::string three_digits(double value) {
@@ -86,7 +87,7 @@ void ParcelJudge::ask(CheckCode code, const std::string& what, const std::string
                            "\"{}\" ({}{})",
                            what, three_digits(middle), unit, 100.0 * share, list.size(), example.parcel->id,
                            three_digits(example.value), unit),
-               wanted_text(rule) + unit, ""});
+               wanted_text(rule, unit), ""});
 }
 
 }  // namespace

@@ -253,18 +253,7 @@ void Judge::holes() const {
             seen.push_back(&roof);
         }
     }
-    std::vector<double> grounds;
-    for (const RoofSample* const roof : seen) {
-        grounds.push_back(*roof->ground_m);
-    }
-    if (seen.size() < kLeastJudged) {
-        return;
-    }
-    // Exactly 0 is what gaps are filled with: there the middle of all decides, however far the neighbours are.
-    const double middle = median(grounds);
-    const auto list = asked_of(m_sample, [&](const RoofSample& roof) {
-        return roof.ground_m == 0.0 ? std::optional(middle) : below_neighbours(roof, seen);
-    });
+    const auto list = asked_of(m_sample, [&](const RoofSample& roof) { return below_neighbours(roof, seen); });
     const CheckRule& rule = rule_of(CheckCode::ground_holes);
     const auto some = outside_of(rule, list);
     if (some.empty()) {
@@ -273,8 +262,9 @@ void Judge::holes() const {
     const RoofSample& example = *some[some.size() / 2].roof;
     m_findings.check(CheckCode::ground_holes,
                      {m_inputs.terrain,
-                      fmt::format("ground over {:g} m below that of the nearest roofs: {}", rule.high,
-                                  concerned(some, list.size(), "ground at " + figure(*example.ground_m) + " m")),
+                      fmt::format("ground over {:g} m below that of the nearest roofs: {} of {} roofs looked at, such "
+                                  "as {} (ground at {} m)",
+                                  rule.high, some.size(), list.size(), quoted(example.id), figure(*example.ground_m)),
                       "ground without holes", ""});
 }
 

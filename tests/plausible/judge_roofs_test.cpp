@@ -73,7 +73,7 @@ TEST(JudgeRoofs, GroundFarBelowAllNeighboursIsAHole) {
     EXPECT_THAT(lines(sample), ::testing::IsEmpty());
     // The fifth nearest is 60 m away: 20 m below it and 30 m for the distance.
     sample.roofs[4].ground_m = 45.0;
-    EXPECT_THAT(lines(sample), ::testing::ElementsAre(HasSubstr("10 % of 10 roofs looked at, such as \"R4\"")));
+    EXPECT_THAT(lines(sample), ::testing::ElementsAre(HasSubstr("1 of 10 roofs looked at, such as \"R4\"")));
     sample.roofs[4].ground_m = 75.0;
     EXPECT_THAT(lines(sample), ::testing::IsEmpty());
 }
