@@ -11,6 +11,7 @@ namespace {
 
 constexpr int kMonths = 12;
 constexpr double kDaysOfYear = 365.0;
+constexpr double kInchMm = 25.4;  // exact: NIST SP 811, appendix B
 
 std::string month_name(int month) {
     constexpr std::array<std::string_view, 12> kNames{"January",   "February", "March",    "April",
@@ -44,8 +45,12 @@ void judge_total(const JudgedClimate& climate, Findings& findings) {
     const CheckRule& rule = rule_of(CheckCode::rain_total);
     const double year_mm = sum_of_year(*climate.mean_mm);
     if (year_mm < rule.low || year_mm > rule.high) {
-        findings.check(CheckCode::rain_total, {climate.rain, fmt::format("{:.4g} mm of rain in a mean year", year_mm),
-                                               fmt::format("{:g} to {:g} mm", rule.low, rule.high), ""});
+        findings.check(
+            CheckCode::rain_total,
+            {climate.rain,
+             fmt::format("{:.4g} mm of rain in a mean year; in inches it would be {:.4g} mm, in tenths of a mm {:.4g}",
+                         year_mm, kInchMm * year_mm, year_mm / 10.0),
+             fmt::format("{:g} to {:g} mm", rule.low, rule.high), ""});
     }
 }
 
@@ -103,6 +108,14 @@ void judge_climate(const JudgedClimate& climate, const Season& season, Findings&
     }
     if (climate.timeline->is_series() && climate.newest_input) {
         judge_dates(climate, findings);
+    }
+    const CheckRule& et0 = rule_of(CheckCode::et0_year);
+    if (climate.et0_year_mm && (*climate.et0_year_mm < et0.low || *climate.et0_year_mm > et0.high)) {
+        findings.check(CheckCode::et0_year,
+                       {climate.evapotranspiration,
+                        fmt::format("{:.4g} mm of reference evapotranspiration in a year in the middle of the basin",
+                                    *climate.et0_year_mm),
+                        fmt::format("{:g} to {:g} mm", et0.low, et0.high), ""});
     }
     if (!climate.minimum_c) {
         return;

@@ -205,7 +205,8 @@ void judge_parcel_fit(const ParcelFit& fit, const std::string& where, Findings& 
                         "both layers in one place", ""});
     } else if (share(across) >= rule_of(CheckCode::roofs_across_parcels).share) {
         findings.check(CheckCode::roofs_across_parcels,
-                       {where, found + "; no shift of one layer mends it", "roofs inside one parcel each", ""});
+                       {where, fmt::format("{}; no shift of up to {:g} m of one layer mends it", found, kMostShiftM),
+                        "roofs inside one parcel each", ""});
     }
 }
 

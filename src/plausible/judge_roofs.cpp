@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <limits>
 #include <optional>
 
 #include "eaveshed/core/quantile.hpp"
@@ -89,6 +90,10 @@ public:
         : m_sample(sample), m_inputs(inputs), m_findings(findings) {}
 
     void areas() const;
+    void blocks() const;
+    void connected() const;
+    void exclusions() const;
+    void holes() const;
     void eaves() const;
     void surface() const;
     void terrain() const;
@@ -101,8 +106,12 @@ private:
     void by_middle(CheckCode code, const std::string& where, const Ask& ask, const std::string& what,
                    const std::string& wanted, const std::function<std::string(const Asked&)>& example) const;
     // Where at least the rule's share of the roofs is outside the bounds.
+    // `remedy`: empty for the rule's.
     void by_share(CheckCode code, const std::string& where, const Ask& ask, const std::string& what,
-                  const std::string& wanted, const std::function<std::string(const Asked&)>& example) const;
+                  const std::string& wanted, const std::function<std::string(const Asked&)>& example,
+                  const std::string& remedy = "") const;
+    [[nodiscard]] bool storeys_many() const;
+    [[nodiscard]] std::string surface_remedy() const;
     [[nodiscard]] bool any_storeys() const {
         return std::ranges::any_of(m_sample.roofs, [](const RoofSample& roof) { return roof.storeys.has_value(); });
     }
@@ -127,7 +136,8 @@ void Judge::by_middle(CheckCode code, const std::string& where, const Ask& ask, 
 }
 
 void Judge::by_share(CheckCode code, const std::string& where, const Ask& ask, const std::string& what,
-                     const std::string& wanted, const std::function<std::string(const Asked&)>& example) const {
+                     const std::string& wanted, const std::function<std::string(const Asked&)>& example,
+                     const std::string& remedy) const {
     const CheckRule& rule = rule_of(code);
     const auto list = asked_of(m_sample, ask);
     const auto some = outside_of(rule, list);
@@ -135,8 +145,8 @@ void Judge::by_share(CheckCode code, const std::string& where, const Ask& ask, c
         return;
     }
     m_findings.check(
-        code,
-        {where, fmt::format("{}: {}", what, concerned(some, list.size(), example(some[some.size() / 2]))), wanted, ""});
+        code, {where, fmt::format("{}: {}", what, concerned(some, list.size(), example(some[some.size() / 2]))), wanted,
+               remedy});
 }
 
 void Judge::areas() const {
@@ -147,14 +157,132 @@ void Judge::areas() const {
         [](const Asked& one) { return figure(one.value) + " m2"; });
 }
 
+void Judge::blocks() const {
+    const CheckRule& rule = rule_of(CheckCode::roof_blocks);
+    double all_m2 = 0.0;
+    double blocks_m2 = 0.0;
+    std::vector<Asked> blocks;
+    for (const Asked& one :
+         asked_of(m_sample, [](const RoofSample& roof) { return std::optional(roof.plan_area_m2); })) {
+        all_m2 += one.value;
+        if (one.value > rule.high) {
+            blocks_m2 += one.value;
+            blocks.push_back(one);
+        }
+    }
+    if (m_sample.roofs.size() < kLeastJudged || blocks_m2 < all_m2 / 2.0 || blocks.empty()) {
+        return;
+    }
+    m_findings.check(
+        CheckCode::roof_blocks,
+        {m_inputs.footprints,
+         fmt::format("{:.0f} % of the roof area in outlines over {:g} m2: {}", 100.0 * blocks_m2 / all_m2, rule.high,
+                     concerned(blocks, m_sample.roofs.size(), figure(blocks[blocks.size() / 2].value) + " m2")),
+         "one outline for each building", ""});
+}
+
+// Of an outline of a house's size.
+std::optional<double> house_storeys(const RoofSample& roof) {
+    constexpr double kLeastM2 = 40.0;
+    constexpr double kMostM2 = 300.0;
+    return roof.plan_area_m2 >= kLeastM2 && roof.plan_area_m2 <= kMostM2 ? roof.storeys : std::nullopt;
+}
+
+bool Judge::storeys_many() const {
+    const auto list = asked_of(m_sample, house_storeys);
+    return list.size() >= kLeastJudged && outside(rule_of(CheckCode::storeys_many), middle_of(list));
+}
+
+void Judge::connected() const {
+    const auto list = asked_of(m_sample, [](const RoofSample& roof) { return roof.connected_share; });
+    const CheckRule& rule = rule_of(CheckCode::connected_small);
+    if (list.size() < kLeastJudged || !outside(rule, list.back().value)) {
+        return;
+    }
+    m_findings.check(CheckCode::connected_small,
+                     {m_inputs.footprints,
+                      fmt::format("connected shares of {} at most: {}", figure(list.back().value),
+                                  concerned(list, list.size(), figure(list[list.size() / 2].value))),
+                      fmt::format("{:g} or more at some roof", rule.low), ""});
+}
+
+void Judge::exclusions() const {
+    if (!m_sample.has_exclusions) {
+        return;
+    }
+    const std::vector<Asked> all = asked_of(m_sample, [](const RoofSample& roof) {
+        return roof.excluded ? std::optional(*roof.excluded ? 1.0 : 0.0) : std::nullopt;
+    });
+    std::vector<Asked> some;
+    std::ranges::copy_if(all, std::back_inserter(some), [](const Asked& one) { return one.value > 0.0; });
+    if (all.size() < kLeastJudged || share_of(some.size(), all.size()) <= rule_of(CheckCode::roofs_excluded).share) {
+        return;
+    }
+    m_findings.check(CheckCode::roofs_excluded,
+                     {m_inputs.exclusions,
+                      "roofs inside the exclusions, where no tank can stand: " +
+                          concerned(some, all.size(), figure(some[some.size() / 2].roof->plan_area_m2) + " m2 of roof"),
+                      "areas that leave most houses out", ""});
+}
+
+// How far the lowest of the nearest five lies above this one's ground, less half of its distance.
+std::optional<double> below_neighbours(const RoofSample& roof, const std::vector<const RoofSample*>& seen) {
+    constexpr std::size_t kNeighbours = 5;
+    constexpr double kSlope = 0.5;
+    if (!roof.ground_m || seen.size() <= kNeighbours) {
+        return std::nullopt;
+    }
+    std::vector<std::pair<double, const RoofSample*>> others;
+    for (const RoofSample* const other : seen) {
+        if (other != &roof) {
+            others.emplace_back(std::hypot(other->x_m - roof.x_m, other->y_m - roof.y_m), other);
+        }
+    }
+    std::ranges::nth_element(others, others.begin() + kNeighbours, {}, &std::pair<double, const RoofSample*>::first);
+    double least = std::numeric_limits<double>::infinity();
+    for (std::size_t i = 0; i < kNeighbours; ++i) {
+        least = std::min(least, *others[i].second->ground_m - *roof.ground_m - kSlope * others[i].first);
+    }
+    return least;
+}
+
+void Judge::holes() const {
+    std::vector<const RoofSample*> seen;
+    for (const RoofSample& roof : m_sample.roofs) {
+        if (roof.ground_m) {
+            seen.push_back(&roof);
+        }
+    }
+    const auto list = asked_of(m_sample, [&](const RoofSample& roof) { return below_neighbours(roof, seen); });
+    const CheckRule& rule = rule_of(CheckCode::ground_holes);
+    const auto some = outside_of(rule, list);
+    if (some.empty()) {
+        return;
+    }
+    const RoofSample& example = *some[some.size() / 2].roof;
+    m_findings.check(CheckCode::ground_holes,
+                     {m_inputs.terrain,
+                      fmt::format("ground over {:g} m below that of the nearest roofs: {} of {} roofs looked at, such "
+                                  "as {} (ground at {} m)",
+                                  rule.high, some.size(), list.size(), quoted(example.id), figure(*example.ground_m)),
+                      "ground without holes", ""});
+}
+
 std::optional<double> ratio(const std::optional<double>& a, const std::optional<double>& b) {
     return a && b && *b > 0.0 ? std::optional(*a / *b) : std::nullopt;
 }
 
 void Judge::eaves() const {
+    const bool many = storeys_many();
+    by_middle(CheckCode::storeys_many, m_inputs.footprints, house_storeys, "storeys", "4 or fewer in the middle",
+              [](const Asked& one) {
+                  return fmt::format("{} storeys on {} m2", figure(one.value), figure(one.roof->plan_area_m2));
+              });
     by_middle(
         CheckCode::eave_per_storey, m_inputs.footprints,
-        [](const RoofSample& roof) { return roof.computed ? ratio(roof.eave_height_m, roof.storeys) : std::nullopt; },
+        [many](const RoofSample& roof) {
+            return roof.computed && !many ? ratio(roof.eave_height_m, roof.storeys) : std::nullopt;
+        },
         "metres of eave height a storey", between_text(CheckCode::eave_per_storey) + " m a storey in the middle",
         [](const Asked& one) {
             return fmt::format("{} m, {} storeys", figure(*one.roof->eave_height_m), figure(*one.roof->storeys));
@@ -186,13 +314,36 @@ std::optional<double> shown_height(const RoofSample& roof) {
     return roof.surface_m && *roof.surface_m > rule_of(CheckCode::surface_flat).low ? roof.surface_m : std::nullopt;
 }
 
+// Where the surface is 3.28 times the elevations beside the roofs, or the other way round; else the rule's own.
+std::string Judge::surface_remedy() const {
+    constexpr double kFeetToM = 1.0 / 0.3048;  // exact: NIST SP 811, appendix B
+    constexpr double kNearly = 0.1;            // choice of this program: of the ratio
+    const auto list = asked_of(m_sample, [](const RoofSample& roof) { return roof.surface_by_ground; });
+    if (list.size() < kLeastJudged) {
+        return "";
+    }
+    const double times = middle_of(list);
+    const auto near = [&](double wanted) { return std::abs(times / wanted - 1.0) < kNearly; };
+    if (!near(kFeetToM) && !near(1.0 / kFeetToM)) {
+        return "";
+    }
+    const bool surface = times > 1.0;
+    return fmt::format(
+        "the {} is {} times the {} in the middle, as feet are of metres: state its own unit in its file (gdal_edit.py "
+        "-unittype ft FILE) and let terrain.vertical_unit not say another",
+        surface ? "surface" : "ground by the elevations", figure(surface ? times : 1.0 / times),
+        surface ? "ground by the elevations" : "surface");
+}
+
 void Judge::surface() const {
     if (!m_sample.has_surface) {
         return;
     }
     by_middle(
         CheckCode::surface_per_storey, m_inputs.surface,
-        [](const RoofSample& roof) { return ratio(shown_height(roof), roof.storeys); },
+        [many = storeys_many()](const RoofSample& roof) {
+            return many ? std::nullopt : ratio(shown_height(roof), roof.storeys);
+        },
         "metres of surface above the ground a storey",
         between_text(CheckCode::surface_per_storey) + " m a storey in the middle",
         [](const Asked& one) {
@@ -212,7 +363,7 @@ void Judge::surface() const {
     by_share(
         CheckCode::surface_off_ground, m_inputs.surface, [](const RoofSample& roof) { return roof.surface_beside_m; },
         "a surface that lies off the elevations beside the roofs", "the same ground from both",
-        [](const Asked& one) { return figure(one.value) + " m at its lowest"; });
+        [](const Asked& one) { return figure(one.value) + " m at its lowest"; }, surface_remedy());
 }
 
 void Judge::terrain() const {
@@ -281,9 +432,13 @@ void Judge::sources() const {
 void judge_roofs(const BasinSample& sample, const JudgedInputs& inputs, Findings& findings) {
     const Judge judge(sample, inputs, findings);
     judge.areas();
+    judge.blocks();
     judge.eaves();
+    judge.connected();
     judge.surface();
     judge.terrain();
+    judge.holes();
+    judge.exclusions();
     judge.unknown_eaves();
     judge.parcels();
     judge.sources();

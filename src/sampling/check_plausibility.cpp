@@ -2,13 +2,16 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "eaveshed/inputs/input_files.hpp"
 #include "eaveshed/plausible/judge_climate.hpp"
 #include "eaveshed/plausible/judge_parcel_fit.hpp"
 #include "eaveshed/plausible/judge_roofs.hpp"
+#include "eaveshed/plausible/parcel_sample.hpp"
 #include "eaveshed/rain/sampling.hpp"
 #include "eaveshed/site/take.hpp"
+#include "facts_look.hpp"
 #include "parcel_look.hpp"
 #include "roof_look.hpp"
 
@@ -70,6 +73,7 @@ RoofSample sample_of(const Project& project, const Plan& plan, std::uint32_t ord
     sample.computed = planned.status == Status::ok;
     sample.eave_height_m = positive(record.facts.eave_height_m);
     sample.storeys = positive(record.facts.storeys);
+    sample.connected_share = positive(record.facts.connected_share);
     const auto parcel = planned.parcel == kNone ? std::nullopt : std::optional(plan.parcel(planned.parcel));
     sample.source_unknown =
         take_flags(parcel ? &parcel->facts : nullptr, project.settings, project.settings.season_months())
@@ -90,12 +94,17 @@ BasinSample look_at_roofs(const Project& project, const OpenInputs& inputs, cons
     sample.has_surface = inputs.raster("terrain.surface") != nullptr;
     const auto by_parcel = roofs_by_parcel(plan);
     const std::vector<std::uint32_t> seen = evenly(computed_of(plan, drawn), kSeenRoofs);
+    sample.has_exclusions = !inputs.layers_of("exclusions.source").empty();
     RoofLook look(project, inputs, plan);
+    ExclusionLook exclusions(inputs, plan);
     for (const std::uint32_t ordinal : drawn) {
         const FootprintRecord record = plan.footprint(ordinal);
         RoofSample& roof = sample.roofs.emplace_back(sample_of(project, plan, ordinal, record, by_parcel));
         if (std::ranges::binary_search(seen, ordinal)) {
             look.see(ordinal, record, roof);
+            if (sample.has_exclusions) {
+                roof.excluded = exclusions.holds(record.interior);
+            }
         }
     }
     return sample;
@@ -124,16 +133,37 @@ std::optional<std::array<double, 12>> months_in_middle(const Inputs& inputs, con
     return months;
 }
 
+// Of the grid's millimetres a day.
+std::optional<double> et0_year_mm(const Inputs& inputs) {
+    constexpr double kDaysOfMonth = 365.0 / 12.0;
+    const auto months = months_in_middle(inputs, "evapotranspiration.source");
+    return months ? std::optional(kDaysOfMonth * std::accumulate(months->begin(), months->end(), 0.0)) : std::nullopt;
+}
+
+// Area of these roofs, by parcel.
+std::vector<double> roofs_m2_by_parcel(const Plan& plan, const std::vector<std::uint32_t>& roofs) {
+    std::vector<double> areas(plan.parcels.size());
+    for (const std::uint32_t ordinal : roofs) {
+        if (const std::uint32_t parcel = plan.roofs[ordinal].parcel; parcel != kNone) {
+            areas[parcel] += plan.footprint(ordinal).plan_area_m2.value_or(0.0);
+        }
+    }
+    return areas;
+}
+
 void check_climate(const Project& project, const Inputs& inputs, const std::optional<MonthDepths>& mean_year_mm,
                    Findings& findings) {
     const MonthField* const minimum = inputs.month_field("temperature.minimum");
+    const MonthField* const et0 = inputs.month_field("evapotranspiration.source");
     judge_climate({.rain = inputs.rain->where,
                    .temperature = minimum != nullptr ? minimum->where : "",
                    .timeline = &inputs.rain->timeline,
                    .mean_mm = mean_year_mm,
                    .newest_input = newest_input_day(project, inputs),
                    .minimum_c = months_in_middle(inputs, "temperature.minimum"),
-                   .maximum_c = months_in_middle(inputs, "temperature.maximum")},
+                   .maximum_c = months_in_middle(inputs, "temperature.maximum"),
+                   .evapotranspiration = et0 != nullptr ? et0->where : "",
+                   .et0_year_mm = et0_year_mm(inputs)},
                   project.settings.season_months(), findings);
 }
 
@@ -145,13 +175,17 @@ void check_plausibility(const Project& project, const OpenInputs& inputs, const 
     const std::vector<std::uint32_t> drawn = evenly(all, kSampledRoofs);
     const RasterInfo* const surface = inputs.raster("terrain.surface");
     const Layer* const parcels = inputs.layer("parcels.source");
-    const JudgedInputs names{inputs.footprints().info.where, inputs.terrain().where,
-                             surface != nullptr ? surface->where : "",
-                             parcels != nullptr ? parcels->info.where : "parcels"};
+    const std::vector<Layer>& exclusions = inputs.layers_of("exclusions.source");
+    const JudgedInputs names{
+        inputs.footprints().info.where, inputs.terrain().where, surface != nullptr ? surface->where : "",
+        parcels != nullptr ? parcels->info.where : "parcels", exclusions.empty() ? "" : exclusions.front().info.where};
     judge_roofs(look_at_roofs(project, inputs, plan, drawn, all.size()), names, findings);
     if (parcels != nullptr) {
         const auto fitted = evenly(computed_of(plan, drawn), kFittedRoofs);
         judge_parcel_fit(look_at_parcels(inputs, plan, fitted), names.parcels, findings);
+    }
+    if (parcels != nullptr) {
+        judge_parcels(look_at_parcel_facts(inputs, plan, roofs_m2_by_parcel(plan, drawn)), names.parcels, findings);
     }
     check_climate(project, inputs, mean_year_mm, findings);
 }

@@ -43,6 +43,15 @@ std::vector<double> ascending(std::vector<double> values) {
     return values;
 }
 
+// Of the middle values; none where the ground lies so low that an offset counts for as much as a factor.
+std::optional<double> middle_ratio(const std::vector<double>& above, const std::vector<double>& ground) {
+    constexpr double kLeastM = 10.0;
+    const auto top = ascending(above);
+    const auto below = ascending(ground);
+    return !top.empty() && !below.empty() && median(below) >= kLeastM ? std::optional(median(top) / median(below))
+                                                                      : std::nullopt;
+}
+
 // Places inside the outline, evenly spread, at most about a hundred.
 std::vector<Point> inside(const MultiPolygon& outline, double step) {
     constexpr double kAcross = 10.0;
@@ -191,6 +200,7 @@ void RoofLook::see_surface(const FootprintRecord& record, double ground_mid_m, c
     }
     std::vector<double> beside = values_at(surface, there);
     const std::vector<double> ground = values_at(terrain, ring);
+    sample.surface_by_ground = m_surface_is_height ? std::nullopt : middle_ratio(beside, ground);
     for (std::size_t i = 0; i < beside.size(); ++i) {
         beside[i] -= m_surface_is_height ? 0.0 : ground[i];
     }
@@ -220,6 +230,13 @@ void RoofLook::see(std::uint32_t ordinal, const FootprintRecord& record, RoofSam
     if (!ground) {
         return;
     }
+    if (!m_common) {
+        m_common = frame;
+    }
+    const Point place = m_common->to_metres(*interior);
+    sample.x_m = place.x;
+    sample.y_m = place.y;
+    sample.ground_m = ground->mid_m;
     const std::vector<double> around = values_at(terrain, ring);
     sample.slope_pct = plane_slope_pct(ring_m, around);
     const auto outside = ascending(around);

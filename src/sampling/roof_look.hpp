@@ -33,6 +33,7 @@ private:
     std::optional<RasterSource> m_surface;
     std::optional<Transform> m_to_surface;  // from the footprints
     std::optional<Transform> m_terrain_to_surface;
+    std::optional<LocalFrame> m_common;  // one plane for all roofs seen
     bool m_surface_is_height;
     bool m_fine;          // cells small enough to tell a roof from the ground beside it
     bool m_surface_fine;  // of both

@@ -64,6 +64,20 @@ TEST(JudgeRoofs, AFewRoofsDoNotMakeItSpeak) {
     EXPECT_THAT(lines(sample), ::testing::IsEmpty());
 }
 
+TEST(JudgeRoofs, GroundFarBelowAllNeighboursIsAHole) {
+    BasinSample sample = roofs(10);
+    for (std::size_t i = 0; i < 10; ++i) {
+        sample.roofs[i].x_m = 20.0 * static_cast<double>(i);
+        sample.roofs[i].ground_m = 100.0 + static_cast<double>(i);
+    }
+    EXPECT_THAT(lines(sample), ::testing::IsEmpty());
+    // The fifth nearest is 60 m away: 20 m below it and 30 m for the distance.
+    sample.roofs[4].ground_m = 45.0;
+    EXPECT_THAT(lines(sample), ::testing::ElementsAre(HasSubstr("1 of 10 roofs looked at, such as \"R4\"")));
+    sample.roofs[4].ground_m = 75.0;
+    EXPECT_THAT(lines(sample), ::testing::IsEmpty());
+}
+
 TEST(JudgeRoofs, GroundOnASlopeOrASurfaceThatMissesSomeRoofsIsSound) {
     BasinSample sample = roofs(10);
     sample.has_surface = true;

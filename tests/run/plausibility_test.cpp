@@ -182,6 +182,32 @@ protected:
         write("parcels.gpkg", parcels);
     }
 
+    // The parcels with one more field for this setting, by the corner of each one's roof.
+    void write_fact(const std::string& setting, const std::function<double(Point corner)>& value) {
+        rewrite();
+        testing::LayerToWrite layer = layer_in("parcels", kBasinCrs);
+        layer.fields = {{"apn"}, {"people", OFTReal}, {"garden", OFTReal}, {"source"}, {"fact", OFTReal}};
+        for (std::size_t i = 1; i < m_basin.roofs.size(); i += 2) {
+            const Point corner = m_basin.roofs[i].corner;
+            const Point lot{corner.x - 30.0, corner.y - 30.0};
+            layer.rows.push_back({testing::square_wkt(lot.x, lot.y, 60.0),
+                                  {"P" + m_basin.roofs[i].id, "3", "150", "creek", fmt::format("{}", value(corner))}});
+        }
+        write("parcels.gpkg", layer);
+        m_folder.write("basin.toml", std::regex_replace(project(), std::regex("\n" + setting + " = .*"), ""));
+        add("[parcels]\n", setting + " = \"fact\"\n");
+    }
+    // Told where all parcels have `wrong`, by its middle value; silent where they have `right`.
+    void expect_fact_told(const std::string& code, const std::string& setting, double wrong, double right,
+                          const std::vector<std::string>& parts) {
+        write_fact(setting, [wrong](Point) { return wrong; });
+        expect_only(code, parts);
+        expect_parts({"parcels.gpkg", "100 % of 12 parcels looked at, such as \"PR", "parcels." + setting});
+        write_fact(setting, [right](Point) { return right; });
+        look();
+        EXPECT_THAT(m_warned, IsEmpty()) << m_lines;
+    }
+
     SmallBasin m_basin;
     TempFolder m_folder;
     Findings m_findings;
@@ -252,7 +278,9 @@ TEST_F(SpoiltBasin, ElevationsAndSurfaceInFeetAreHighWhereNoStoreysAreKnown) {
 TEST_F(SpoiltBasin, ASurfaceInFeetLiesOffElevationsInMetres) {
     write_surface("dsm.tif", [](double ground, double height) { return (ground + height) / kFootM; });
     use_surface();
-    expect_among("surface_off_ground", {"dsm.tif", "100 % of 24 roofs", "vertical datum"});
+    expect_among("surface_off_ground",
+                 {"dsm.tif", "100 % of 24 roofs", "times the ground by the elevations in the middle",
+                  "gdal_edit.py -unittype ft FILE"});
 }
 
 TEST_F(SpoiltBasin, ASurfaceOfAnotherVerticalDatumLiesOffTheElevations) {
@@ -343,8 +371,109 @@ TEST_F(SpoiltBasin, ParcelsBesideTheirFootprintsAreToldWithTheOffset) {
 
 TEST_F(SpoiltBasin, RoofsAcrossParcelsThatNoShiftMendsAreTold) {
     write_village(0.0, 0.0, 8.0);  // strips narrower than the houses
-    expect_among("roofs_across_parcels", {"no shift of one layer mends it"});
+    expect_among("roofs_across_parcels", {"no shift of up to 40 m of one layer mends it"});
     EXPECT_THAT(m_warned, Not(Contains("parcels_shifted")));
+}
+
+TEST_F(SpoiltBasin, StoreysOfTowersOnHousesAreToldRatherThanTheirEaves) {
+    for (SmallRoof& roof : m_basin.roofs) {
+        roof.storeys = "30";
+    }
+    rewrite();
+    write_eaves([](const SmallRoof&) { return 3.2; });
+    expect_only("storeys_many",
+                {"buildings.gpkg", "storeys of 30 in the middle", "(30 storeys on ", "a count of storeys"});
+}
+
+TEST_F(SpoiltBasin, HalfTheRoofAreaInABlockIsNoted) {
+    m_basin.roofs[0].width_m = 120.0;
+    m_basin.roofs[0].depth_m = 60.0;
+    rewrite();
+    look();
+    EXPECT_THAT(m_warned, IsEmpty()) << m_lines;
+    EXPECT_THAT(m_noted, ::testing::ElementsAre("roof_blocks"));
+    expect_parts({"63 % of the roof area in outlines over 2000 m2", "\"R00\" (72"});
+}
+
+TEST_F(SpoiltBasin, ConnectedSharesDividedByAHundredAreTold) {
+    const auto shares = [&](double share) {
+        rewrite();
+        write_eaves([share](const SmallRoof&) { return share; });
+        change("eave_height = \"eave\"", "connected_share = \"eave\"");
+    };
+    shares(0.008);
+    expect_only("connected_small", {"buildings.gpkg", "connected shares of 0.008 at most", "connected_share"});
+    shares(0.8);
+    look();
+    EXPECT_THAT(m_warned, IsEmpty()) << m_lines;
+}
+
+TEST_F(SpoiltBasin, AHoleOfTheElevationsFilledWithANumberIsTold) {
+    const Point hole = m_basin.roofs[8].corner;
+    testing::write_raster(m_folder.file("dem.tif"),
+                          raster_over_basin(kBasinCrs, m_basin.cell_m, 0.0, 1, [&](int, Point place) {
+                              return std::hypot(place.x - hole.x, place.y - hole.y) < 60.0 ? -300.0 : ground_m(place);
+                          }));
+    expect_only("ground_holes", {"dem.tif", "1 of 24 roofs looked at, such as \"R08\" (ground at -300 m)", "a_nodata"});
+}
+
+TEST_F(SpoiltBasin, AnExclusionOverAllRoofsIsTold) {
+    m_folder.write("basin.toml", project() + "[[exclusions]]\nname = \"zone\"\nsource = \"zone.gpkg\"\n");
+    testing::LayerToWrite layer = layer_in("zone", kBasinCrs);
+    layer.rows = {{testing::square_wkt(kX0, kY0, kSideM), {}}};
+    write("zone.gpkg", layer);
+    expect_only("roofs_excluded", {"zone.gpkg", "100 % of 24 roofs looked at", "no tank can stand"});
+    layer.rows = {{testing::square_wkt(kX0, kY0, kSideM / 2.0), {}}};
+    write("zone.gpkg", layer);
+    look();
+    EXPECT_THAT(m_warned, IsEmpty()) << m_lines;
+}
+
+TEST_F(SpoiltBasin, CrowdsAreTold) {
+    expect_fact_told("people_many", "people", 250.0, 4.0, {"people of 250 in the middle", "15 or less"});
+}
+
+TEST_F(SpoiltBasin, GardensInAcresAndInSquareFeetTakenForSquareMetresAreTold) {
+    expect_fact_told("gardens_small", "irrigated_area_m2", 0.06, 240.0, {"watered areas of 0.06 m2", "acre"});
+    expect_fact_told("gardens_large", "irrigated_area_m2", 600.0 * 10.764, 600.0, {"by the open ground", "ft2"});
+}
+
+TEST_F(SpoiltBasin, UseOfASeasonInGallonsOrTooMuchForTheGardensIsTold) {
+    write_fact("season_use_m3", [](Point) { return 52834.0; });
+    expect_among("season_use_large", {"water used in a season of 52834 m3 in the middle", "gal"});
+    EXPECT_THAT(m_warned, Contains("season_use_deep"));
+    expect_fact_told("season_use_deep", "season_use_m3", 3000.0, 200.0, {"of 20 m in the middle"});
+}
+
+TEST_F(SpoiltBasin, TanksInGallonsAndPumpsInGallonsAMinuteAreTold) {
+    expect_fact_told("tanks_large", "existing_storage_m3", 2500.0, 9.5, {"existing tanks of 2500 m3", "gal"});
+    expect_fact_told("pumps_large", "pump_lps", 15.0, 1.0, {"pumps of 15 L/s", "gpm"});
+}
+
+TEST_F(SpoiltBasin, DistancesToTheStreamInFeetAreHeldAgainstItsLines) {
+    testing::LayerToWrite layer = layer_in("streams", kBasinCrs);
+    layer.type = wkbLineString;
+    layer.rows = {{fmt::format("LINESTRING({0} {1},{0} {2})", kX0 + 60.0, kY0, kY0 + kSideM), {}}};
+    write("streams.gpkg", layer);
+    const auto distances = [&](double unit_m) {
+        write_fact("stream_distance_m", [unit_m](Point corner) { return (corner.x - kX0 - 60.0) / unit_m; });
+        m_folder.write("basin.toml", project() + "[streams]\nsource = \"streams.gpkg\"\n");
+    };
+    distances(kFootM);
+    expect_only("stream_distances", {"of 3.28 in the middle", "unit = \"ft\""});
+    distances(1.0);
+    look();
+    EXPECT_THAT(m_warned, IsEmpty()) << m_lines;
+}
+
+TEST_F(SpoiltBasin, EvapotranspirationOfADayTakenForThatOfAMonthIsTold) {
+    testing::write_raster(m_folder.file("et0.tif"),
+                          raster_over_basin(kBasinCrs, 1000.0, 1000.0, 12, [](int, Point) { return 4.0; }));
+    m_folder.write("basin.toml", project() + "[evapotranspiration]\nsource = \"et0.tif\"\nunit = \"mm month-1\"\n");
+    expect_only("et0_year", {"et0.tif", "48.04 mm of reference evapotranspiration", "evapotranspiration.unit"});
+    change("mm month-1", "mm day-1");
+    look();
+    EXPECT_THAT(m_warned, IsEmpty()) << m_lines;
 }
 
 TEST_F(SpoiltBasin, SourcesUnknownEverywhereAreTold) {
@@ -369,7 +498,8 @@ TEST_F(SpoiltBasin, ABasinOfSummerRainIsTold) {
 // Case 69.
 TEST_F(SpoiltBasin, InchesAndTenthsTakenForMillimetresAreTold) {
     write_rain_of([](int step, Point place) { return rain_mm(step, place) / 25.4; });
-    expect_only("rain_total", {"rain.tif", "mm of rain in a mean year", "150 to 5000 mm", "rain.unit"});
+    expect_only("rain_total",
+                {"rain.tif", "mm of rain in a mean year", "in inches it would be ", "150 to 5000 mm", "rain.unit"});
     write_rain_of([](int step, Point place) { return rain_mm(step, place) * 10.0; });
     expect_only("rain_total", {"rain.unit"});
 }

@@ -20,6 +20,8 @@ struct JudgedClimate {
     // Mean daily minimum and maximum in the middle of the basin, degrees C, January first.
     std::optional<std::array<double, 12>> minimum_c;
     std::optional<std::array<double, 12>> maximum_c;
+    std::string evapotranspiration{};     // how messages name the input
+    std::optional<double> et0_year_mm{};  // of an evapotranspiration grid, in the middle of the basin
 };
 
 // Every check of core/check_code.hpp that asks the climate; in the table's order.

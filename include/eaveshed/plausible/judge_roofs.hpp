@@ -14,6 +14,7 @@ struct JudgedInputs {
     std::string terrain;
     std::string surface;
     std::string parcels;
+    std::string exclusions{};
 };
 
 // Fewer roofs than this with what a check asks for do not make it speak.
