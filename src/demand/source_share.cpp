@@ -37,6 +37,10 @@ std::optional<WaterSource> water_source_from_text(std::string_view text) {
     return found != kNames.end() ? std::optional(static_cast<WaterSource>(found - kNames.begin())) : std::nullopt;
 }
 
+WaterSource water_source(const std::optional<std::string>& field, WaterSource fallback) {
+    return field && !field->empty() ? water_source_from_text(*field).value_or(WaterSource::unknown) : fallback;
+}
+
 double stream_depletion_share(double distance_m, double transmissivity_m2_day, double storage_coefficient,
                               double days) {
     const double factor_days = distance_m * distance_m * storage_coefficient / transmissivity_m2_day;

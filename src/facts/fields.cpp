@@ -134,6 +134,7 @@ std::vector<const KnownFact<Facts>*> LayerFields<Facts>::facts() const {
 
 template class LayerFields<RoofFacts>;
 template class LayerFields<ParcelFacts>;
+template class LayerFields<ReachFacts>;
 
 template <typename Facts>
 const std::string& field_name(const KnownFact<Facts>& fact, const Settings& settings) {

@@ -57,7 +57,7 @@ std::size_t add_downstream(const FlowDirections& directions, std::vector<std::ui
     return passed;
 }
 
-bool of_one_size(const CellSides& sides) {
+bool of_one_size(const RowSides& sides) {
     const auto differs = [](const std::vector<double>& lengths) {
         return std::ranges::any_of(lengths, [&](double length) { return length != lengths.front(); });
     };

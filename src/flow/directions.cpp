@@ -11,7 +11,7 @@
 
 namespace eaveshed {
 
-WayLengths way_lengths(const CellSides& sides, std::int64_t row) {
+WayLengths way_lengths(const RowSides& sides, std::int64_t row) {
     const double width = sides.width_m[static_cast<std::size_t>(row)];
     const double height = sides.height_m[static_cast<std::size_t>(row)];
     return {width, height, std::sqrt(width * width + height * height)};
@@ -85,7 +85,7 @@ EAVESHED_WIDEN void steepest_in_row(const RowCells<double>& cells, const WayLeng
 template <typename Number>
 class Leader {
 public:
-    Leader(const Surface<Number>& filled, CellSides sides) : m_around(filled.grid), m_elev_m(filled.elev_m) {
+    Leader(const Surface<Number>& filled, RowSides sides) : m_around(filled.grid), m_elev_m(filled.elev_m) {
         const auto rows = static_cast<std::size_t>(filled.grid.rows);
         const auto positive = [](double side) { return side > 0.0; };
         if (m_elev_m.size() != m_around.cells() || sides.width_m.size() != rows || sides.height_m.size() != rows ||
@@ -219,11 +219,11 @@ private:
 }  // namespace
 
 template <typename Number>
-FlowDirections flow_directions(const Surface<Number>& filled, CellSides sides) {
+FlowDirections flow_directions(const Surface<Number>& filled, RowSides sides) {
     return Leader<Number>(filled, std::move(sides)).run();
 }
 
-template FlowDirections flow_directions(const Surface<float>& filled, CellSides sides);
-template FlowDirections flow_directions(const Surface<double>& filled, CellSides sides);
+template FlowDirections flow_directions(const Surface<float>& filled, RowSides sides);
+template FlowDirections flow_directions(const Surface<double>& filled, RowSides sides);
 
 }  // namespace eaveshed

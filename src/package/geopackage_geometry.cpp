@@ -8,6 +8,7 @@ namespace {
 
 constexpr std::uint8_t kLittleEndian = 1;
 constexpr std::uint8_t kWithEnvelope = 1U << 1U;  // xy envelope
+constexpr std::uint32_t kWkbLineString = 2;
 constexpr std::uint32_t kWkbPolygon = 3;
 constexpr std::uint32_t kWkbMultiPolygon = 6;
 constexpr std::uint32_t kWkbPointZ = 1001;  // ISO 13249-3
@@ -28,9 +29,9 @@ void put_header(ByteWriter& out, const Box& envelope, std::int32_t srs_id) {
     }
 }
 
-void put_ring(ByteWriter& out, const Ring& ring) {
-    out.put(static_cast<std::uint32_t>(ring.size()));
-    for (const Point& point : ring) {
+void put_points(ByteWriter& out, const std::vector<Point>& points) {
+    out.put(static_cast<std::uint32_t>(points.size()));
+    for (const Point& point : points) {
         out.put(point.x);
         out.put(point.y);
     }
@@ -48,9 +49,9 @@ std::vector<unsigned char> geopackage_geometry(const MultiPolygon& outline, std:
         out.put(kLittleEndian);
         out.put(kWkbPolygon);
         out.put(static_cast<std::uint32_t>(1 + part.holes.size()));
-        put_ring(out, part.outer);
+        put_points(out, part.outer);
         for (const Ring& hole : part.holes) {
-            put_ring(out, hole);
+            put_points(out, hole);
         }
     }
     return std::move(out.bytes());
@@ -76,6 +77,15 @@ std::vector<unsigned char> geopackage_geometry(const Segment& line, double z_fro
     for (const double number : {line.from.x, line.from.y, z_from, line.to.x, line.to.y, z_to}) {
         out.put(number);
     }
+    return std::move(out.bytes());
+}
+
+std::vector<unsigned char> geopackage_geometry(const Line& line, std::int32_t srs_id) {
+    ByteWriter out;
+    put_header(out, bounds(line), srs_id);
+    out.put(kLittleEndian);
+    out.put(kWkbLineString);
+    put_points(out, line);
     return std::move(out.bytes());
 }
 

@@ -34,6 +34,7 @@ OGRwkbGeometryType geometry_type(LayerShape shape) {
         case LayerShape::multipolygon: return wkbMultiPolygon;
         case LayerShape::point_z: return wkbPoint25D;
         case LayerShape::line_z: return wkbLineString25D;
+        case LayerShape::line: return wkbLineString;
         case LayerShape::none: break;
     }
     return wkbNone;
@@ -254,6 +255,10 @@ LayerRow GeoPackageWriter::made(std::size_t layer, Point place, double z, std::v
 LayerRow GeoPackageWriter::made(std::size_t layer, const Segment& line, double z_from, double z_to,
                                 std::vector<Value> values) const {
     return {layer, geopackage_geometry(line, z_from, z_to, m_impl->srs_ids[layer]), bounds(line), std::move(values)};
+}
+
+LayerRow GeoPackageWriter::made(std::size_t layer, const Line& line, std::vector<Value> values) const {
+    return {layer, geopackage_geometry(line, m_impl->srs_ids[layer]), bounds(line), std::move(values)};
 }
 
 void GeoPackageWriter::add(const LayerRow& row) {

@@ -14,8 +14,19 @@ FootprintRecord Plan::footprint(std::uint32_t ordinal) const {
     return unpacked_footprint(footprint_store.read(roofs.at(ordinal).record));
 }
 
+namespace {
+
+// A parcel's record, with what was found after it was packed.
+ParcelRecord completed(ParcelRecord record, const PlannedParcel& planned) {
+    record.facts.nearest_reach_m = planned.nearest_reach_m;
+    return record;
+}
+
+}  // namespace
+
 ParcelRecord Plan::parcel(std::uint32_t position) const {
-    return unpacked_parcel(parcel_store.read(parcels.at(position).record));
+    const PlannedParcel& planned = parcels.at(position);
+    return completed(unpacked_parcel(parcel_store.read(planned.record)), planned);
 }
 
 ObstacleRecord Plan::obstacle(std::uint32_t position) const {
@@ -34,7 +45,8 @@ FootprintRecord PlanReader::footprint(std::uint32_t ordinal) {
 }
 
 ParcelRecord PlanReader::parcel(std::uint32_t position) {
-    return unpacked_parcel(m_parcels.read(m_plan.parcels.at(position).record));
+    const PlannedParcel& planned = m_plan.parcels.at(position);
+    return completed(unpacked_parcel(m_parcels.read(planned.record)), planned);
 }
 
 void Plan::let_go_of_places() {
@@ -46,30 +58,31 @@ void Plan::let_go_of_places() {
 
 namespace {
 
-PlanarOutlines read_features(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings,
-                             Progress& progress) {
+PlanarOutlines read_features(const Project& project, const Inputs& inputs, const Creeks& creeks, Plan& plan,
+                             Findings& findings, Progress& progress) {
     plan.overrides = match_overrides(project, inputs, findings);
-    const ParcelIndex parcels = plan_parcels(project, inputs, plan, findings);
-    plan_obstacles(project, inputs, plan, findings);
+    const ParcelIndex parcels = plan_parcels(project, inputs, creeks, plan, findings);
+    plan_obstacles(project, inputs, creeks, plan, findings);
     plan_roads(inputs, plan, findings);
     return plan_footprints(project, inputs, parcels, plan, findings, progress);
 }
 
 }  // namespace
 
-Plan make_plan(const Project& project, const Inputs& inputs, const std::filesystem::path& folder,
+Plan make_plan(const Project& project, const Inputs& inputs, const Creeks& creeks, const std::filesystem::path& folder,
                const PlanOptions& options, Findings& findings, Progress& progress) {
     Plan plan(folder);
-    flag_overlaps(plan, read_features(project, inputs, plan, findings, progress),
+    flag_overlaps(plan, read_features(project, inputs, creeks, plan, findings, progress),
                   project.resolved.footprints.overlap_share);
     plan.roof_index = BoxIndex(plan.roof_boxes);
     plan_sites(inputs, options.tile_side_m.value_or(kTileSideM), plan);
     return plan;
 }
 
-Plan look_at_features(const Project& project, const Inputs& inputs, Findings& findings, Progress& progress) {
+Plan look_at_features(const Project& project, const Inputs& inputs, const Creeks& creeks, Findings& findings,
+                      Progress& progress) {
     Plan plan;
-    static_cast<void>(read_features(project, inputs, plan, findings, progress));
+    static_cast<void>(read_features(project, inputs, creeks, plan, findings, progress));
     plan.roof_index = BoxIndex(plan.roof_boxes);
     return plan;
 }

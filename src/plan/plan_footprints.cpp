@@ -7,12 +7,12 @@
 
 #include "eaveshed/facts/fields.hpp"
 #include "eaveshed/facts/walk.hpp"
+#include "eaveshed/fieldbook/field_numbers.hpp"
 #include "eaveshed/geometry/footprint_geometry.hpp"
 #include "eaveshed/progress/two_steps.hpp"
 #include "eaveshed/shape/ellipsoid.hpp"
 #include "eaveshed/shape/measure.hpp"
 #include "eaveshed/words/wording.hpp"
-#include "field_numbers.hpp"
 #include "odd_texts.hpp"
 #include "plan_parts.hpp"
 #include "unknown_materials.hpp"

@@ -11,13 +11,13 @@ namespace eaveshed {
 
 namespace {
 
-// Reads layers of streams and exclusions, brought to the terrain's CRS once for all tiles.
+// Takes reaches, and layers of exclusions brought to the terrain's CRS once for all tiles.
 class ObstacleReader {
 public:
     ObstacleReader(const Inputs& inputs, Plan& plan, Findings& findings)
         : m_inputs(inputs), m_plan(plan), m_findings(findings) {}
 
-    void read_streams(const Layer& streams);
+    void take_streams(const Creeks& creeks);
     // `number`: of the exclusions, from 1.
     void read_exclusions(std::uint32_t number, const Layer& exclusions, double setback_m);
 
@@ -27,6 +27,7 @@ private:
     template <typename Reader>
     void read(const Layer& layer, Reader&& reader);
     void keep(const ObstacleRecord& record, const Box& box);
+    void keep_pieces(std::uint32_t layer, const Line& line);
     // False where the line cannot be brought to the terrain's CRS.
     bool keep_line(std::uint32_t layer, Line line, const Transform& to_terrain);
     // `thin`: counts features that have lines or points. False where there was nothing to keep.
@@ -62,24 +63,24 @@ void ObstacleReader::read(const Layer& layer, Reader&& reader) {
     }
 }
 
-void ObstacleReader::read_streams(const Layer& streams) {
-    read(streams, [&](const Feature& feature, const Transform& to_terrain) {
-        bool kept = false;
-        for (Line& line : m_kit.lines(feature.wkb)) {
-            kept = keep_line(0, std::move(line), to_terrain) || kept;
-        }
-        return kept;
-    });
+void ObstacleReader::take_streams(const Creeks& creeks) {
+    for (const CreekReach& reach : creeks.reaches()) {
+        keep_pieces(0, reach.line);
+    }
+}
+
+void ObstacleReader::keep_pieces(std::uint32_t layer, const Line& line) {
+    for (Line& piece : pieces_of(line)) {
+        const Box box = bounds(piece);
+        keep({.layer = layer, .line = std::move(piece), .area = {}}, box);
+    }
 }
 
 bool ObstacleReader::keep_line(std::uint32_t layer, Line line, const Transform& to_terrain) {
     if (!to_terrain.apply(line)) {
         return false;
     }
-    for (Line& piece : pieces_of(line)) {
-        const Box box = bounds(piece);
-        keep({.layer = layer, .line = std::move(piece), .area = {}}, box);
-    }
+    keep_pieces(layer, line);
     return true;
 }
 
@@ -130,11 +131,10 @@ std::vector<Line> pieces_of(const Line& line) {
     return pieces;
 }
 
-void plan_obstacles(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings) {
+void plan_obstacles(const Project& project, const Inputs& inputs, const Creeks& creeks, Plan& plan,
+                    Findings& findings) {
     ObstacleReader reader(inputs, plan, findings);
-    if (const Layer* const streams = inputs.layer("streams.source")) {
-        reader.read_streams(*streams);
-    }
+    reader.take_streams(creeks);
     for (const Layer& exclusions : inputs.layers_of("exclusions.source")) {
         reader.read_exclusions(static_cast<std::uint32_t>(exclusions.item + 1), exclusions,
                                project.resolved.exclusions.at(exclusions.item).setback_m);

@@ -7,13 +7,13 @@
 #include "eaveshed/demand/source_share.hpp"
 #include "eaveshed/facts/fields.hpp"
 #include "eaveshed/facts/walk.hpp"
+#include "eaveshed/fieldbook/field_numbers.hpp"
 #include "eaveshed/geometry/footprint_geometry.hpp"
 #include "eaveshed/measured/call_match.hpp"
 #include "eaveshed/measured/contact_status.hpp"
 #include "eaveshed/shape/ellipsoid.hpp"
 #include "eaveshed/shape/measure.hpp"
 #include "eaveshed/words/wording.hpp"
-#include "field_numbers.hpp"
 #include "odd_texts.hpp"
 #include "plan_parts.hpp"
 
@@ -172,8 +172,21 @@ void report(const VectorInfo& info, const ParcelTally& tally, const Plan& plan, 
     unknown.tell(info.where, findings);
 }
 
-std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan& plan, ParcelIndex& index,
-                              Findings& findings) {
+// Whether a distance to the stream would settle the share of a well.
+bool asks_for_distance(const ParcelFacts& facts, const Settings& settings) {
+    return !facts.stream_distance_m && !facts.source_share && settings.demand.transmissivity_m2_day &&
+           settings.demand.storage_coefficient &&
+           water_source(facts.water_source, settings.parcels.default_water_source) == WaterSource::shallow_well;
+}
+
+// From a place of the terrain's CRS to the nearest reach, m.
+std::optional<double> nearest_reach_m(const Creeks& creeks, const std::optional<Point>& place) {
+    const auto near = place ? creeks.nearest(*place) : std::nullopt;
+    return near ? std::optional(near->distance_m) : std::nullopt;
+}
+
+std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, const Creeks& creeks, Plan& plan,
+                              ParcelIndex& index, Findings& findings) {
     const Layer& layer = *inputs.layer("parcels.source");
     const VectorInfo& info = layer.info;
     const Transform to_terrain(info.crs, inputs.terrain().crs, info.where);
@@ -198,7 +211,10 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
             take_measured(measured->second, record.facts);
         }
         tally.repeated += index.by_id.try_emplace(record.parcel_id, position).second ? 0U : 1U;
-        plan.parcels.push_back({plan.parcel_store.append(packed(record)), record.parcel_id, std::nullopt});
+        plan.parcels.push_back({plan.parcel_store.append(packed(record)), record.parcel_id});
+        if (!record.outline.empty() && asks_for_distance(record.facts, project.resolved)) {
+            plan.parcels.back().nearest_reach_m = nearest_reach_m(creeks, to_terrain(record.interior));
+        }
         plan.parcels.back().inside_share = inside_share(record.outline, to_terrain, extent);
         plan.parcels.back().contact = contact;
         if (measured != plan.overrides.parcels.end()) {
@@ -218,11 +234,22 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
     return boxes;
 }
 
-void read_use_points(const Project& project, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
-                     Findings& findings) {
-    const Layer& layer = *inputs.layer("use_points.source");
-    const VectorInfo& info = layer.info;
-    FeatureSource& source = layer.features({project.resolved.use_points.parcel});
+// A layer of points that belong to parcels.
+struct PointsOfParcels {
+    const char* setting;       // that names the layer
+    const std::string& field;  // with the parcel's id
+    const char* noun;
+    std::optional<Point> PlannedParcel::*member;
+};
+
+void read_points(const PointsOfParcels& kind, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
+                 Findings& findings) {
+    const Layer* const layer = inputs.layer(kind.setting);
+    if (layer == nullptr) {
+        return;
+    }
+    const VectorInfo& info = layer->info;
+    FeatureSource& source = layer->features({kind.field});
     GeometryKit kit;
     const Transform to_parcels(info.crs, inputs.layer("parcels.source")->info.crs, info.where);
     const Transform to_terrain(info.crs, inputs.terrain().crs, info.where);
@@ -247,15 +274,15 @@ void read_use_points(const Project& project, const Inputs& inputs, const ParcelI
             continue;
         }
         outside += parcel != around ? 1U : 0U;
-        auto& given = plan.parcels[parcel].use_point;
+        auto& given = plan.parcels[parcel].*kind.member;
         given = given ? given : to_terrain(*point);  // a measured one, or the first in input order
     }
     if (unmatched > 0) {
-        findings.warn({info.where, fmt::format("{} use points that belong to no parcel", unmatched),
+        findings.warn({info.where, fmt::format("{} {}s that belong to no parcel", unmatched, kind.noun),
                        "points inside a parcel, or naming one", "check their places and ids; they are not used"});
     }
-    if (outside > 0) {
-        findings.warn({info.where, fmt::format("{} use points outside the parcel they name", outside), "",
+    if (outside > 0 && kind.member == &PlannedParcel::use_point) {
+        findings.warn({info.where, fmt::format("{} {}s outside the parcel they name", outside, kind.noun), "",
                        "they are used; check their places"});
     }
 }
@@ -271,14 +298,22 @@ std::uint32_t parcel_at(const Plan& plan, const ParcelIndex& index, Point point)
     return kNone;
 }
 
-ParcelIndex plan_parcels(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings) {
+ParcelIndex plan_parcels(const Project& project, const Inputs& inputs, const Creeks& creeks, Plan& plan,
+                         Findings& findings) {
     ParcelIndex index;
     if (inputs.layer("parcels.source") == nullptr) {
         return index;
     }
-    index.by_box = BoxIndex(read_parcels(project, inputs, plan, index, findings));
-    if (inputs.layer("use_points.source") != nullptr) {
-        read_use_points(project, inputs, index, plan, findings);
+    index.by_box = BoxIndex(read_parcels(project, inputs, creeks, plan, index, findings));
+    const Settings& settings = project.resolved;
+    read_points({"use_points.source", settings.use_points.parcel, "use point", &PlannedParcel::use_point}, inputs,
+                index, plan, findings);
+    read_points({"diversions.source", settings.diversions.parcel, "diversion", &PlannedParcel::diversion}, inputs,
+                index, plan, findings);
+    for (PlannedParcel& parcel : plan.parcels) {
+        if (parcel.nearest_reach_m && parcel.diversion) {
+            parcel.nearest_reach_m = nearest_reach_m(creeks, parcel.diversion);
+        }
     }
     return index;
 }

@@ -14,14 +14,15 @@ struct ParcelIndex {
     BoxIndex by_box;                                       // boxes in the parcels' CRS
 };
 
-// Reads parcels and use points into the plan. Empty index without parcels.
-[[nodiscard]] ParcelIndex plan_parcels(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings);
+// Reads parcels, use points and diversions into the plan. Empty index without parcels.
+[[nodiscard]] ParcelIndex plan_parcels(const Project& project, const Inputs& inputs, const Creeks& creeks, Plan& plan,
+                                       Findings& findings);
 
 // The first parcel in input order that holds the point (in the parcels' CRS); kNone without one.
 [[nodiscard]] std::uint32_t parcel_at(const Plan& plan, const ParcelIndex& index, Point point);
 
-// Reads streams and exclusions into the plan, in the terrain's CRS.
-void plan_obstacles(const Project& project, const Inputs& inputs, Plan& plan, Findings& findings);
+// Takes reaches and exclusions into the plan, in the terrain's CRS.
+void plan_obstacles(const Project& project, const Inputs& inputs, const Creeks& creeks, Plan& plan, Findings& findings);
 
 // A long line in pieces of a few hundred edges, so that a tile reads the part that it needs.
 [[nodiscard]] std::vector<Line> pieces_of(const Line& line);

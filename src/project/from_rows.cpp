@@ -7,7 +7,6 @@
 #include <toml++/toml.h>
 
 #include "eaveshed/settings/table.hpp"
-#include "later_settings.hpp"
 #include "settings_document.hpp"
 
 namespace eaveshed {
@@ -138,7 +137,7 @@ std::optional<Settings> settings_from_rows(std::span<const std::pair<std::string
     Document document;
     bool placed = true;
     for (const auto& [name, value] : rows) {
-        if (!is_later_setting(name) && !document.add(name, value)) {
+        if (!document.add(name, value)) {
             findings.error({where, "the setting " + name, "settings that this version knows",
                             "use the version of the program that the file names under program.version"});
             placed = false;

@@ -25,13 +25,6 @@ public:
 
     void add(const std::string& key, Place place) { m_places.emplace(key, place); }
     [[nodiscard]] bool has(const std::string& key) const { return m_places.count(key) != 0; }
-    // In the order of the file.
-    [[nodiscard]] std::vector<std::pair<std::string, Place>> in_order() const {
-        std::vector<std::pair<std::string, Place>> list(m_places.begin(), m_places.end());
-        std::ranges::sort(list, {},
-                          [](const auto& entry) { return std::pair(entry.second.line, entry.second.column); });
-        return list;
-    }
 
     // "basin.toml:12:1", and with a key "basin.toml:12:1: siting.max_fill_m"; without line where there are none.
     [[nodiscard]] std::string where(Place place, std::string_view key = {}) const {

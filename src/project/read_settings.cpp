@@ -10,7 +10,6 @@
 #include "eaveshed/settings/suggest.hpp"
 #include "eaveshed/settings/table.hpp"
 #include "given.hpp"
-#include "later_settings.hpp"
 #include "read_value.hpp"
 #include "setting_rules.hpp"
 #include "settings_document.hpp"
@@ -68,9 +67,7 @@ private:
         for (const auto& [key, node] : document) {
             const std::string name(key.str());
             const Section* section = find_section(name);
-            if (section == nullptr && is_later_section(name) && node.is_table()) {
-                read_later(name, *node.as_table());
-            } else if (section == nullptr) {
+            if (section == nullptr) {
                 refuse_section(key, node);
             } else if (section->repeated) {
                 read_repeated(*section, node);
@@ -114,10 +111,6 @@ private:
         for (const auto& [key, node] : table) {
             const std::string name = prefix + shown_name(key.str());
             const Setting* setting = find_setting(section.name, key.str());
-            if (setting == nullptr && is_later_setting(name)) {
-                m_given.add(name, place_of(key.source()));
-                continue;
-            }
             if (setting == nullptr) {
                 refuse(key.source(), name, "an unknown setting", fmt::format("a setting of {}", brackets(section)),
                        suggestion_for_key(key.str(), section));
@@ -128,19 +121,6 @@ private:
                 refuse(refused->at->source(),
                        refused->part.empty() ? name : fmt::format("{}.{}", name, shown_name(refused->part)),
                        refused->found, refused->wanted, refused->remedy);
-            }
-        }
-    }
-
-    // A section of work to come.
-    void read_later(const std::string& section, const toml::table& table) {
-        for (const auto& [key, node] : table) {
-            const std::string name = fmt::format("{}.{}", section, shown_name(key.str()));
-            if (is_later_setting(name)) {
-                m_given.add(name, place_of(key.source()));
-            } else {
-                refuse(key.source(), name, "an unknown setting", fmt::format("a setting of [{}]", section),
-                       "leave the section out: it has no effect in this version");
             }
         }
     }

@@ -1,7 +1,5 @@
 #include "setting_rules.hpp"
 
-#include "later_settings.hpp"
-
 #include <algorithm>
 
 #include <fmt/format.h>
@@ -111,6 +109,13 @@ public:
         check_rank_scenario(names);
     }
 
+    void check_streams() const {
+        if (m_settings.streams.derive && !m_settings.streams.from.source.empty()) {
+            error("streams.derive", "stream lines in streams.source too", "lines that are given, or derived ones",
+                  "leave one of the two out: given lines are the better ones where they are whole");
+        }
+    }
+
     // Fields and layers say nothing without the file that they belong to.
     void check_sources() const {
         for (const Setting& setting : settings_table()) {
@@ -188,6 +193,7 @@ void check_rules(const Settings& settings, const Given& given, Findings& finding
     rules.check_storage();
     rules.check_pressure();
     rules.check_rank();
+    rules.check_streams();
     rules.check_sources();
 }
 
@@ -211,10 +217,24 @@ void note_idle_gauges(const Settings& settings, const Given& given, Findings& fi
     }
 }
 
+// What only one kind of streams makes use of.
+void note_idle_streams(const StreamSettings& streams, const Given& given, Findings& findings) {
+    const bool no_lines = streams.from.source.empty();
+    warn_idle(given, findings, "streams.stream_area_km2", !streams.derive, "streams.derive = true beside it");
+    for (const char* const key : {"streams.join_m", "streams.gap_m", "streams.elevation_slack_m", "streams.turn"}) {
+        warn_idle(given, findings, key, no_lines, "streams.source beside it");
+    }
+    warn_idle(given, findings, "streams.entry", !streams.given(), "streams.source or streams.derive beside it");
+    warn_idle(given, findings, "streams.routing_cell_m",
+              !streams.derive && (no_lines || streams.entry == StreamEntryBy::nearest),
+              "streams.derive, or streams.source with entry = \"flow\", beside it");
+}
+
 }  // namespace
 
 void note_without_effect(const Settings& settings, const Given& given, Findings& findings) {
     note_idle_gauges(settings, given, findings);
+    note_idle_streams(settings.streams, given, findings);
     warn_idle(given, findings, "footprints.overhang_m", settings.footprints.outline == Outline::roof,
               "outline = \"walls\" beside it");
     warn_idle(given, findings, "terrain.surface_kind", settings.terrain.surface.empty(), "terrain.surface beside it");
@@ -232,11 +252,6 @@ void note_without_effect(const Settings& settings, const Given& given, Findings&
         findings.warn({given.where("season.draw_months"), "no forbearance month",
                        "at least one month of season.forbear_months",
                        "add one: otherwise no diversion is ever replaced"});
-    }
-    for (const auto& [key, place] : given.in_order()) {
-        if (is_later_setting(key)) {
-            findings.note({given.where(place, key), "", "", "accepted, no effect in this version"});
-        }
     }
 }
 

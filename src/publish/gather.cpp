@@ -9,11 +9,13 @@
 #include "eaveshed/progress/two_steps.hpp"
 #include "eaveshed/publish/coverage.hpp"
 #include "eaveshed/publish/parcel_assembly.hpp"
+#include "eaveshed/publish/stream_accounts.hpp"
 #include "eaveshed/ranking/ranking.hpp"
 #include "eaveshed/record/output_rows.hpp"
 #include "eaveshed/record/values.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "row_maker.hpp"
+#include "stream_layers.hpp"
 
 namespace eaveshed {
 
@@ -151,37 +153,45 @@ private:
     std::vector<std::string> m_odd;  // as many as there are measured eaves at most
 };
 
+// What is seen on the way: of roofs for their parcels, of all for the streams, the summary and the warnings.
+struct Seen {
+    ParcelAssembly& parcels;
+    StreamAccounts& streams;
+    RunCounts& counts;
+    EaveCheck& eaves;
+};
+
 // Gives the components of the score that no candidate has data for.
-std::vector<std::string_view> write_parcels(const GatherJob& job, const ParcelAssembly& parcels, RowsInOrder& rows,
-                                            const RowMaker& maker, ResultWriter& writer, RunCounts& counts) {
+std::vector<std::string_view> write_parcels(const GatherJob& job, RowsInOrder& rows, const RowMaker& maker,
+                                            ResultWriter& writer, const Seen& seen) {
+    const ParcelAssembly& parcels = seen.parcels;
+    const auto result_of = [&](std::uint32_t parcel, const ParcelRecord& record) {
+        ParcelRows result = parcel_result(job, parcels, rows, parcel, record);
+        seen.streams.place(parcel, parcels.first_ok_roof(parcel), result);
+        return result;
+    };
     Ranking ranking(job.project.settings);
     for (std::uint32_t i = 0; i < parcels.count(); ++i) {
         // What the ranking reads of a row does not depend on the record, which stays on disk until the row is written.
-        const ParcelRows result = parcel_result(job, parcels, rows, i, {});
+        const ParcelRows result = result_of(i, {});
         ranking.add(i, result.parcel, result.scenarios);
     }
     ranking.compute(job.threads);
     PlanReader reader(job.plan);
     write_items(writer, parcels.count(), [&](std::uint32_t i, Batch& batch) {
         const ParcelRecord record = reader.parcel(i);
-        ParcelRows result = parcel_result(job, parcels, rows, i, record);
+        ParcelRows result = result_of(i, record);
         ranking.fill(i, result.parcel);
         result.parcel.ask_first = questions_text(result.questions, job.project.settings.output.units);
-        counts.add(result.parcel);
+        seen.counts.add(result.parcel);
+        seen.streams.count(i, result.parcel);
         maker.add(result, record.outline, batch);
     });
     return ranking.components_without_data();
 }
 
-// What is seen of the roofs on the way: for their parcels, the summary and the warnings.
-struct SeenRoofs {
-    ParcelAssembly& parcels;
-    RunCounts& counts;
-    EaveCheck& eaves;
-};
-
-void write_roofs(const GatherJob& job, RowsInOrder& rows, const RowMaker& maker, ResultWriter& writer,
-                 const SeenRoofs& seen, Progress& progress) {
+void write_roofs(const GatherJob& job, RowsInOrder& rows, const RowMaker& maker, ResultWriter& writer, const Seen& seen,
+                 Progress& progress) {
     PlanReader reader(job.plan);
     const auto count = static_cast<std::uint32_t>(job.plan.roofs.size());
     progress.begin("writing", count, "roofs");
@@ -191,6 +201,7 @@ void write_roofs(const GatherJob& job, RowsInOrder& rows, const RowMaker& maker,
         const std::uint32_t parcel = job.plan.roofs[ordinal].parcel;
         set_names(result, record.roof_id, parcel == kNone ? nullptr : &job.plan.parcels[parcel]);
         seen.parcels.see(ordinal, record.roof_id, result);
+        seen.streams.take(ordinal, record.outline.empty() ? std::nullopt : std::optional(record.interior), result);
         seen.counts.add(result.roof);
         seen.eaves.see(record, result.roof);
         if (result.pad) {
@@ -223,12 +234,15 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
     ParcelAssembly parcels(job.project, job.plan);
     RunCounts counts;
     EaveCheck eaves;
-    write_roofs(job, rows, maker, writer, {parcels, counts, eaves}, progress);
+    StreamAccounts streams(job.creeks, job.subbasins, job.inputs, job.plan);
+    const Seen seen{parcels, streams, counts, eaves};
+    write_roofs(job, rows, maker, writer, seen, progress);
     require_all_rows(job.plan, counts);
     writer.complete(kTableOf<RoofRow>);
     writer.complete(kTableOf<UsePointRow>);
-    const auto without_data = write_parcels(job, parcels, rows, maker, writer, counts);
+    const auto without_data = write_parcels(job, rows, maker, writer, seen);
     Batch last;
+    add_stream_layers(job, streams, maker, last);
     for (const OverrideRow& row : job.plan.overrides.rows) {
         maker.add_row(last, row);
     }

@@ -1,6 +1,6 @@
 #include "eaveshed/publish/parcel_assembly.hpp"
 
-#include "eaveshed/site/take.hpp"
+#include "eaveshed/demand/source_share.hpp"
 
 namespace eaveshed {
 
@@ -48,6 +48,19 @@ void ParcelAssembly::set_roofs(const PlannedSite& site, ParcelRow& row) const {
         }
     }
     row.ok_roof_count = ok;
+}
+
+std::uint32_t ParcelAssembly::first_ok_roof(std::uint32_t parcel) const {
+    if (m_site_of[parcel] == kNone) {
+        return kNone;
+    }
+    const PlannedSite& site = m_plan.sites[m_site_of[parcel]];
+    for (std::uint32_t i = site.first; i < site.first + site.count; ++i) {
+        if (m_seen[m_plan.site_roofs[i]] != Seen::not_ok) {
+            return m_plan.site_roofs[i];
+        }
+    }
+    return kNone;
 }
 
 ParcelRows ParcelAssembly::completed(std::uint32_t parcel, const ParcelRecord& record, ParcelRows result) const {

@@ -95,4 +95,13 @@ void RowMaker::add(const ParcelRows& result, const MultiPolygon& outline, Batch&
     add_scenarios(result.scenarios, batch);
 }
 
+void RowMaker::add(const ReachRow& row, const Line& line, Batch& batch) const {
+    Line there = line;
+    if (m_terrain_to_output.apply(there)) {
+        add_row(batch, row, there);
+    } else {
+        add_row(batch, row);
+    }
+}
+
 }  // namespace eaveshed

@@ -24,6 +24,8 @@ public:
 
     void add(const RoofRows& result, const MultiPolygon& outline, Batch& batch) const;
     void add(const ParcelRows& result, const MultiPolygon& outline, Batch& batch) const;
+    // `line`: in the terrain's CRS.
+    void add(const ReachRow& row, const Line& line, Batch& batch) const;
     // One row of a table, after its geometry where it has one.
     template <typename Row, typename... Geometry>
     void add_row(Batch& batch, const Row& row, const Geometry&... geometry) const {

@@ -13,6 +13,7 @@
 
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/rank/pareto.hpp"
+#include "eaveshed/stream/reach_tree.hpp"
 
 namespace eaveshed {
 
@@ -27,6 +28,9 @@ StabilityCandidate stability_of(const ParcelRow& row, const Settings& settings) 
     candidate.harvest_m3 = row.harvest_dependable_m3.value_or(row.harvest_mean_m3.value_or(0.0));
     candidate.demand_m3 = row.demand_m3.value_or(0.0);
     candidate.source_share = row.source_share.value_or(0.0);
+    if (row.low_flow_lps.value_or(0.0) > 0.0) {
+        candidate.low_flow_lps = row.low_flow_lps;
+    }
     candidate.cost = row.cost;
     candidate.season_reliability = row.season_reliability;
     if (row.fill_margin_m && row.pressure_kpa) {
@@ -42,7 +46,7 @@ StabilityCandidate stability_of(const ParcelRow& row, const Settings& settings) 
 
 ScoreComponents score_components(const ParcelRow& row) {
     return {.stream_gain_lps = row.added_gain_lps.value_or(0.0),
-            .low_flow_share = std::nullopt,
+            .low_flow_share = share_of_low_flow(row.added_gain_lps.value_or(0.0), row.low_flow_lps),
             .gravity_probability = row.gravity_probability,
             .cost_per_m3 = row.cost_per_m3,
             .season_reliability = row.season_reliability};
@@ -103,6 +107,7 @@ ParcelRow in_scenario(ParcelRow row, const ScenarioRow& scenario) {
     row.instream_gain_lps = scenario.instream_gain_lps;
     row.added_gain_lps = scenario.added_gain_lps;
     row.season_reliability = scenario.season_reliability;
+    row.low_flow_share = share_of_low_flow(row.added_gain_lps.value_or(0.0), row.low_flow_lps);
     row.cost_per_m3.reset();
     if (row.cost && row.added_forbearance_m3.value_or(0.0) > 0.0) {
         row.cost_per_m3 = *row.cost / *row.added_forbearance_m3;

@@ -17,13 +17,15 @@ struct UnitPair {
 };
 
 constexpr double kMetresPerFoot = 0.3048;              // international foot, exact
+constexpr double kKmPerMile = 1.609344;                // international mile, exact
 constexpr double kM3PerGallon = 231.0 * 1.6387064e-5;  // 231 in3 of 2.54 cm, exact
 constexpr double kKpaPerPsi = 6.894757293168361;       // 0.45359237 kg x 9.80665 m/s2 per in2
 
-constexpr std::array<UnitPair, 7> kUnits{{
+constexpr std::array<UnitPair, 8> kUnits{{
     {"m3", "_m3", "US gal", "_gal", {"gal", 1.0 / kM3PerGallon}},
     {"L", "_l", "US gal", "_gal", {"gal", 1.0 / (1000.0 * kM3PerGallon)}},
     {"m2", "_m2", "ft2", "_ft2", {"ft2", 1.0 / (kMetresPerFoot * kMetresPerFoot)}},
+    {"km2", "_km2", "mi2", "_mi2", {"mi2", 1.0 / (kKmPerMile * kKmPerMile)}},
     {"m", "_m", "ft", "_ft", {"ft", 1.0 / kMetresPerFoot}},
     {"mm", "_mm", "in", "_in", {"in", 1.0 / 25.4}},
     {"kPa", "_kpa", "psi", "_psi", {"psi", 1.0 / kKpaPerPsi}},

@@ -2,6 +2,7 @@
 
 #include <optional>
 
+#include "eaveshed/creeks/make_creeks.hpp"
 #include "eaveshed/feed/tile_loader.hpp"
 #include "eaveshed/files/file.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
@@ -23,6 +24,7 @@ struct Revisit::Impl {
     RecordedRun run;
     OpenInputs inputs;
     ScratchFolder scratch;
+    Creeks creeks;
     std::optional<Plan> plan;
     BasinClimate climate;
     // The rest is of the above.
@@ -42,7 +44,8 @@ Revisit::Revisit(const ResultReader& result, const std::string& file, const std:
     of.inputs = open_inputs(of.run.project, of_inputs);
     require_no_errors(of_inputs, file);
     compare_inputs(of.run, of.inputs, findings);
-    of.plan.emplace(make_plan(of.run.project, of.inputs, of.scratch.path(), {}, of_inputs, progress));
+    of.creeks = make_creeks(of.run.project, of.inputs, {}, of_inputs, progress);
+    of.plan.emplace(make_plan(of.run.project, of.inputs, of.creeks, of.scratch.path(), {}, of_inputs, progress));
     of.climate = read_climate(of.run.project, of.inputs, *of.plan, {.folder = of.scratch.path()}, of_inputs);
     require_no_errors(of_inputs, file);
     of.rasters.emplace(of.inputs);

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <filesystem>
 
+#include "eaveshed/creeks/make_creeks.hpp"
 #include "eaveshed/feed/basin_climate.hpp"
 #include "eaveshed/feed/height_look.hpp"
 #include "eaveshed/measured/call_match.hpp"
@@ -247,7 +248,8 @@ void read_features(const Project& project, const OpenInputs& inputs, Findings& f
     Plan plan;
     attempt(findings, [&] {
         Progress progress(ProgressStyle::none);
-        plan = look_at_features(project, inputs, findings, progress);
+        const Creeks creeks = look_at_creeks(project, inputs, {}, findings);
+        plan = look_at_features(project, inputs, creeks, findings, progress);
         if (inputs.overrides) {
             report.understood.emplace_back(input_setting("overrides.source").role->label,
                                            overrides_line(plan.overrides));

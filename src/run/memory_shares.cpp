@@ -43,6 +43,9 @@ std::string mib(std::uint64_t bytes) {
 
 namespace {
 
+// The program with its libraries and open inputs.
+constexpr std::uint64_t kBase = 72 * kMiB;
+
 // What a step of the run keeps of each.
 struct KeptBytes {
     std::uint64_t footprint = 0;
@@ -53,7 +56,6 @@ constexpr KeptBytes kWhileRunning{150, 130};
 constexpr KeptBytes kWhileWriting{215, 480};  // with the ranking and the spatial indexes
 
 std::uint64_t kept_bytes(const Inputs& inputs, const KeptBytes& each) {
-    constexpr std::uint64_t kBase = 72 * kMiB;
     const auto count = [&inputs](const char* setting) {
         const Layer* const layer = inputs.layer(setting);
         return layer != nullptr ? static_cast<std::uint64_t>(std::max<std::int64_t>(0, layer->info.feature_count)) : 0U;
@@ -91,15 +93,21 @@ std::uint64_t expected_bytes(const Inputs& inputs, const Settings& settings) {
                     kept_bytes(inputs, kWhileRunning) + tile_bytes(inputs, settings, kTileSideM) + kBlocksInUse);
 }
 
-MemoryShares share_memory(std::size_t memory_mib, unsigned threads, const Inputs& inputs, const Settings& settings) {
+std::uint64_t bytes_for_creeks(std::size_t memory_mib) {
     const std::uint64_t all = memory_mib * kMiB;
-    const std::uint64_t least = least_bytes(inputs, settings);
+    return all > kBase ? all - kBase : 0;
+}
+
+MemoryShares share_memory(std::size_t memory_mib, std::uint64_t taken_bytes, unsigned threads, const Inputs& inputs,
+                          const Settings& settings) {
+    const std::uint64_t all = memory_mib * kMiB;
+    const std::uint64_t least = taken_bytes + least_bytes(inputs, settings);
     if (all < least) {
         throw Error(Fault::passing,
                     {"--memory", mib(all), "at least " + mib(least) + " for this basin and its elevations",
                      "allow more, or split the basin into parts"});
     }
-    const std::uint64_t rest = all - bytes_while_running(inputs);
+    const std::uint64_t rest = all - taken_bytes - bytes_while_running(inputs);
     const std::uint64_t caches = std::max(2 * kSmallestCache, rest / 2);  // of blocks and of rain
     MemoryShares shares{.threads = threads, .tile_side_m = kTileSideM, .block_bytes = 0, .rain_bytes = 0};
     const auto fits = [&] {

@@ -8,6 +8,8 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/creeks/make_creeks.hpp"
+#include "eaveshed/creeks/subbasins.hpp"
 #include "eaveshed/evaluate/evaluate_tiles.hpp"
 #include "eaveshed/feed/height_look.hpp"
 #include "eaveshed/feed/planned_tiles.hpp"
@@ -56,8 +58,9 @@ GatheredRows collect(const Plan& plan, const fs::path& spool, const SpoolFormat&
     return rows;
 }
 
-MemoryShares shares_of(const ScreenOptions& options, const Inputs& inputs, const Settings& settings) {
-    MemoryShares shares = share_memory(options.memory_mib, options.threads, inputs, settings);
+MemoryShares shares_of(const ScreenOptions& options, std::uint64_t taken_bytes, const Inputs& inputs,
+                       const Settings& settings) {
+    MemoryShares shares = share_memory(options.memory_mib, taken_bytes, options.threads, inputs, settings);
     shares.tile_side_m = options.plan.tile_side_m.value_or(shares.tile_side_m);
     shares.block_bytes = options.block_cache_bytes.value_or(shares.block_bytes);
     shares.rain_bytes = options.most_rain_bytes.value_or(shares.rain_bytes);
@@ -163,10 +166,15 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     const Digest digest = options.strict ? Digest::whole : Digest::ends;
     const std::vector<InputFile> files = fingerprints(project, inputs, digest);
 
-    const MemoryShares shares = shares_of(options, inputs, project.settings);
+    static_cast<void>(shares_of(options, 0, inputs, project.settings));  // too little is told before anything is read
+    const Creeks creeks =
+        make_creeks(project, inputs, {.most_bytes = bytes_for_creeks(options.memory_mib)}, findings, progress);
+    const Subbasins subbasins(project, inputs, creeks, findings);
+    const MemoryShares shares = shares_of(options, creeks.bytes(), inputs, project.settings);
 
     const WorkFolder work(output + ".work");
-    Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = shares.tile_side_m}, findings, progress);
+    Plan plan =
+        make_plan(project, inputs, creeks, work.path(), {.tile_side_m = shares.tile_side_m}, findings, progress);
     look_at_heights(project, inputs, plan, findings);
     require_sound(project, findings, options.strict);
     inputs.close_layers();
@@ -190,6 +198,8 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     RunCounts counts = gather({.project = project,
                                .inputs = inputs,
                                .plan = plan,
+                               .creeks = creeks,
+                               .subbasins = subbasins,
                                .files = files,
                                .findings = findings,
                                .rows = rows,

@@ -18,6 +18,8 @@ const std::vector<Section>& settings_sections() {
         {"temperature", false, "Temperatures from which ET0 is computed where it is not given."},
         {"parcels", false, "The properties: who lives there, what they water, where their water comes from."},
         {"streams", false, "The streams that summer takes are spared."},
+        {"subbasins", false, "Parts of the basin by which roofs and offers are summed."},
+        {"diversions", false, "Where parcels take their water."},
         {"use_points", false, "Where the stored water is wanted."},
         {"exclusions", true, "Areas where no tank may stand; one table for each layer."},
         {"roads", false, "Roads, for access in a fire."},

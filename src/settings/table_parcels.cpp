@@ -1,5 +1,8 @@
-// [parcels], [streams], [use_points], [[exclusions]], [roads]: who uses water, where it counts, and what
-// keeps tanks away.
+// [parcels], [streams], [subbasins], [diversions], [use_points], [[exclusions]], [roads]: who uses water, where it
+// counts, and what keeps tanks away.
+#include <algorithm>
+#include <iterator>
+
 #include "table_parts.hpp"
 
 namespace eaveshed::table_parts {
@@ -15,10 +18,17 @@ constexpr std::array kWaterSources{
     Term{"unknown", "share 0, flag unknown_source"},
 };
 
+constexpr std::array kEntries{
+    Term{"flow", "down the slopes of the ground to the first reach, else the nearest reach"},
+    Term{"nearest", "the nearest reach"},
+};
+
 constexpr std::string_view kNoSetback = "no tank is kept away from it";
 
 constexpr auto kParcels = &Settings::parcels;
 constexpr auto kStreams = &Settings::streams;
+constexpr auto kSubbasins = &Settings::subbasins;
+constexpr auto kDiversions = &Settings::diversions;
 constexpr auto kUsePoints = &Settings::use_points;
 constexpr auto kExclusions = &Settings::exclusions;
 constexpr auto kRoads = &Settings::roads;
@@ -114,42 +124,166 @@ void append_parcels(std::vector<Setting>& table) {
         });
 }
 
-void append_streams(std::vector<Setting>& table) {
+std::vector<Setting> stream_layer_settings() {
     using S = StreamSettings;
     constexpr std::string_view kName = "streams";
+    return {
+        source_of(
+            kName, at<kStreams, &S::from, &LayerSource::source>(),
+            "Vector file with stream lines drawn in the direction of flow; no tank stands within "
+            "stream_setback_m of them, and gains are added up along them.",
+            {.label = "streams",
+             .geometry = GeometryNeed::line,
+             .overlap = Overlap::effect,
+             .elsewhere = kNoSetback,
+             .without = "without streams.derive no tank is kept away from a stream, and gains are not added up by "
+                        "reach"}),
+        layer_of(kName, at<kStreams, &S::from, &LayerSource::layer>()),
+        {.section = kName,
+         .key = "id",
+         .kind = Kind::field,
+         .access = at<kStreams, &S::id>(),
+         .absent = "the feature id",
+         .meaning = "Field that names each reach."},
+        field_of(kName, "name", at<kStreams, &S::name>(),
+                 "Field with the name of the creek, which its reaches share: `rank --creek` asks for it."),
+        quantity_of(kName, "low_flow_lps", "L/s", at<kStreams, &S::low_flow_lps>(),
+                    "Field with the low flow of each reach, for the share of it that a gain is.",
+                    value_ranges::kLowFlowLps),
+    };
+}
+
+std::vector<Setting> stream_network_settings() {
+    using S = StreamSettings;
+    constexpr std::string_view kName = "streams";
+    return {
+        {.section = kName,
+         .key = "derive",
+         .kind = Kind::flag,
+         .access = at<kStreams, &S::derive>(),
+         .meaning = "Let the elevations draw the streams, where no lines are given."},
+        {.section = kName,
+         .key = "stream_area_km2",
+         .unit = "km2",
+         .range = above(0.0, 1.0e6),
+         .access = at<kStreams, &S::stream_area_km2>(),
+         .meaning = "Ground that drains through a place where a derived stream begins.",
+         .source = kPractice},
+        {.section = kName,
+         .key = "entry",
+         .kind = Kind::choice,
+         .access = choice_at<kStreams, &S::entry>(kEntries),
+         .meaning = "How an offer without a diversion point finds its reach.",
+         .source = kOwn},
+        {.section = kName,
+         .key = "routing_cell_m",
+         .unit = "m",
+         .range = above(0.0, 1000.0),
+         .access = at<kStreams, &S::routing_cell_m>(),
+         .absent = "the elevations' own cells for derived streams; 10 m for the ways to given lines",
+         .meaning = "Side of the cells that water is led over: whole cells of the elevations are averaged to at most "
+                    "this."},
+        {.section = kName,
+         .key = "join_m",
+         .unit = "m",
+         .range = between(0.0, 1000.0),
+         .access = at<kStreams, &S::join_m>(),
+         .meaning = "Ends of given lines at most this far apart are one place.",
+         .source = kOwn},
+        {.section = kName,
+         .key = "gap_m",
+         .unit = "m",
+         .range = between(0.0, 10000.0),
+         .access = at<kStreams, &S::gap_m>(),
+         .meaning = "A line that ends nowhere, with another at most this far away, is told as a gap.",
+         .source = kOwn},
+        {.section = kName,
+         .key = "elevation_slack_m",
+         .unit = "m",
+         .range = between(0.0, 1000.0),
+         .access = at<kStreams, &S::elevation_slack_m>(),
+         .meaning = "A given line that ends higher than it begins by more than this runs uphill.",
+         .source = kOwn},
+        {.section = kName,
+         .key = "turn",
+         .kind = Kind::flag,
+         .access = at<kStreams, &S::turn>(),
+         .meaning = "Turn given lines that run uphill."},
+    };
+}
+
+void append_streams(std::vector<Setting>& table) {
+    std::ranges::move(stream_layer_settings(), std::back_inserter(table));
+    std::ranges::move(stream_network_settings(), std::back_inserter(table));
+}
+
+void append_subbasins(std::vector<Setting>& table) {
+    table.insert(
+        table.end(),
+        {
+            source_of("subbasins", at<kSubbasins, &SubbasinSettings::from, &LayerSource::source>(),
+                      "Vector file with the sub-basins by which roofs and offers are summed.",
+                      {.label = "sub-basins",
+                       .geometry = GeometryNeed::polygon,
+                       .overlap = Overlap::effect,
+                       .elsewhere = "no roof is in any of them",
+                       .without = "where streams are known, the catchments of their reaches are the sub-basins"}),
+            layer_of("subbasins", at<kSubbasins, &SubbasinSettings::from, &LayerSource::layer>()),
+            {.section = "subbasins",
+             .key = "id",
+             .kind = Kind::field,
+             .access = at<kSubbasins, &SubbasinSettings::id>(),
+             .absent = "the feature id",
+             .meaning = "Field that names each sub-basin."},
+        });
+}
+
+// Points that belong to parcels, such as use points.
+void append_parcel_points(std::string_view section, std::string_view meaning, Access source, Access layer,
+                          Access parcel, const InputRole& role, std::vector<Setting>& table) {
     table.insert(table.end(), {
-                                  source_of(kName, at<kStreams, &S::from, &LayerSource::source>(),
-                                            "Vector file with stream lines drawn in the direction of flow; no tank "
-                                            "stands within stream_setback_m of them.",
-                                            {.label = "streams",
-                                             .geometry = GeometryNeed::line,
-                                             .overlap = Overlap::effect,
-                                             .elsewhere = kNoSetback,
-                                             .without = "no tank is kept away from a stream"}),
-                                  layer_of(kName, at<kStreams, &S::from, &LayerSource::layer>()),
+                                  source_of(section, std::move(source), meaning, role),
+                                  layer_of(section, std::move(layer)),
+                                  {.section = section,
+                                   .key = "parcel",
+                                   .kind = Kind::field,
+                                   .access = std::move(parcel),
+                                   .absent = "by place",
+                                   .meaning = "Field with the id of the parcel that the point belongs to."},
                               });
 }
 
+void append_diversions(std::vector<Setting>& table) {
+    using D = DiversionSettings;
+    append_parcel_points(
+        "diversions",
+        "Vector file with the points where parcels take their water: there an offer enters its stream, and from there "
+        "a "
+        "well's distance to it is measured.",
+        at<kDiversions, &D::from, &LayerSource::source>(), at<kDiversions, &D::from, &LayerSource::layer>(),
+        at<kDiversions, &D::parcel>(),
+        {.label = "diversions",
+         .geometry = GeometryNeed::point,
+         .overlap = Overlap::parts,
+         .only_with = {"parcels.source", "diversions without parcels",
+                       "give [parcels]: a diversion belongs to a parcel, so these are not used"},
+         .without = "an offer enters where the water of its pad or roof runs to, else at the nearest reach"},
+        table);
+}
+
 void append_use_points(std::vector<Setting>& table) {
-    table.insert(table.end(),
-                 {
-                     source_of("use_points", at<kUsePoints, &UsePointSettings::from, &LayerSource::source>(),
-                               "Vector file with the points where the water is wanted; else a garden cell stands in.",
-                               {.label = "use points",
-                                .geometry = GeometryNeed::point,
-                                .overlap = Overlap::parts,
-                                .only_with = {"parcels.source", "use points without parcels",
-                                              "give [parcels]: a use point belongs to a parcel, so these are not "
-                                              "used"},
-                                .without = "the water is wanted at a cell of the garden"}),
-                     layer_of("use_points", at<kUsePoints, &UsePointSettings::from, &LayerSource::layer>()),
-                     {.section = "use_points",
-                      .key = "parcel",
-                      .kind = Kind::field,
-                      .access = at<kUsePoints, &UsePointSettings::parcel>(),
-                      .absent = "by place",
-                      .meaning = "Field with the id of the parcel that the point belongs to."},
-                 });
+    using U = UsePointSettings;
+    append_parcel_points("use_points",
+                         "Vector file with the points where the water is wanted; else a garden cell stands in.",
+                         at<kUsePoints, &U::from, &LayerSource::source>(),
+                         at<kUsePoints, &U::from, &LayerSource::layer>(), at<kUsePoints, &U::parcel>(),
+                         {.label = "use points",
+                          .geometry = GeometryNeed::point,
+                          .overlap = Overlap::parts,
+                          .only_with = {"parcels.source", "use points without parcels",
+                                        "give [parcels]: a use point belongs to a parcel, so these are not used"},
+                          .without = "the water is wanted at a cell of the garden"},
+                         table);
 }
 
 void append_exclusions(std::vector<Setting>& table) {
@@ -214,6 +348,8 @@ void append_roads(std::vector<Setting>& table) {
 void append_parcel_settings(std::vector<Setting>& table) {
     append_parcels(table);
     append_streams(table);
+    append_subbasins(table);
+    append_diversions(table);
     append_use_points(table);
     append_exclusions(table);
     append_roads(table);

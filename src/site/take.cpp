@@ -47,9 +47,14 @@ WaterSource source_of(const ParcelFacts* facts, const Settings& settings) {
                             : WaterSource::unknown;
 }
 
+// What the data say of a well's distance, else what the streams show.
+std::optional<double> stream_distance_m(const ParcelFacts& facts) {
+    return facts.stream_distance_m ? facts.stream_distance_m : facts.nearest_reach_m;
+}
+
 SourceShare share_of(const ParcelFacts* facts, const Settings& settings, const Season& season) {
     return source_share(source_of(facts, settings), facts_of(facts).source_share,
-                        {.distance_m = facts_of(facts).stream_distance_m,
+                        {.distance_m = stream_distance_m(facts_of(facts)),
                          .transmissivity_m2_day = settings.demand.transmissivity_m2_day,
                          .storage_coefficient = settings.demand.storage_coefficient},
                         settings.demand.shallow_well_share, season.forbear.mean_year_days());
@@ -79,10 +84,6 @@ std::optional<double> open_ground_m2(const std::optional<double>& parcel_area_m2
         covered_m2 += covers_ground(roof.status) ? roof.plan_area_m2.value_or(0.0) : 0.0;
     }
     return std::max(0.0, *parcel_area_m2 - covered_m2);
-}
-
-WaterSource water_source(const std::optional<std::string>& field, WaterSource fallback) {
-    return field && !field->empty() ? water_source_from_text(*field).value_or(WaterSource::unknown) : fallback;
 }
 
 Flags take_flags(const ParcelFacts* facts, const Settings& settings, const Season& season) {

@@ -205,6 +205,7 @@ std::string symbol(LayerShape shape, const Paint& paint, std::size_t number) {
                              symbol_layer("SimpleFill", number, fill_properties(paint)) +
                                  (paint.crossed ? crosses_layer(paint, number) : ""));
         case LayerShape::line_z:
+        case LayerShape::line:
             return symbol_of("line", name, symbol_layer("SimpleLine", number, line_properties(paint)));
         case LayerShape::point_z:
             return symbol_of("marker", name, symbol_layer("SimpleMarker", number, mark_properties(paint)));

@@ -89,7 +89,8 @@ std::string symbolizer(LayerShape shape, const Paint& paint) {
         case LayerShape::multipolygon:
             return "<se:PolygonSymbolizer>" + fill_of(paint) + stroke_of(paint) + "</se:PolygonSymbolizer>" +
                    (paint.crossed ? crosses_of(paint) : "");
-        case LayerShape::line_z: return "<se:LineSymbolizer>" + stroke_of(paint) + "</se:LineSymbolizer>";
+        case LayerShape::line_z:
+        case LayerShape::line: return "<se:LineSymbolizer>" + stroke_of(paint) + "</se:LineSymbolizer>";
         case LayerShape::point_z:
             return fmt::format(
                 "<se:PointSymbolizer><se:Graphic><se:Mark><se:WellKnownName>{}</se:WellKnownName>{}{}</se:Mark>"

@@ -62,7 +62,7 @@ TEST(Accumulation, IsWhatWalksThroughEachCell) {
     for (int i = 0; i < 300; ++i) {
         Surface<float> surface = testing::random_ground<float>(random, 9, i % 2 == 0 ? 0.05 : 0.0);
         fill_depressions(surface);
-        CellSides sides = sides_in_plane(surface.grid, 1.0);
+        RowSides sides = sides_in_plane(surface.grid, 1.0);
         if (i % 3 == 0) {
             for (double& width_m : sides.width_m) {
                 width_m = random.whole(1, 9);  // whole areas add without rounding

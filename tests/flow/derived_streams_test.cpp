@@ -8,6 +8,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/flow/fill.hpp"
+#include "eaveshed/flow/ways_to_stream.hpp"
 #include "flow/ground.hpp"
 
 namespace eaveshed {
@@ -93,7 +94,7 @@ TEST(DerivedStreams, ThatMeetAtTheOutletEndThere) {
 TEST(WaysToStream, LeadToTheFirstReach) {
     const FlowDirections directions = valley(3.0, 4.0);
     const DerivedStreams streams = streams_of(directions, 72.0);
-    const WaysToStream ways(directions, streams);
+    const WaysToStream ways(directions, channel_of(streams));
     const auto entry = ways.entry_of(CellNumber{0});  // S, then SE into 11
     ASSERT_TRUE(entry);
     EXPECT_EQ(entry->reach, 0U);
@@ -110,7 +111,7 @@ TEST(WaysToStream, EndWhereTheWaterLeavesTheGround) {
     const FlowDirections directions = drawn_ways({"88", "92", "08"});
     const DerivedStreams streams = streams_of(directions, 2.0);
     ASSERT_TRUE(streams.reaches.empty());  // only the outlet is one
-    const WaysToStream ways(directions, streams);
+    const WaysToStream ways(directions, channel_of(streams));
     EXPECT_FALSE(ways.entry_of(CellNumber{3}));
     EXPECT_FALSE(ways.entry_of(CellNumber{2}));
     EXPECT_THAT(ways.way_from(3), ElementsAre(3, 5));
@@ -119,7 +120,7 @@ TEST(WaysToStream, EndWhereTheWaterLeavesTheGround) {
 
 TEST(Catchments, AreWhatDrainsToEachReachFirst) {
     const FlowDirections directions = valley();
-    const WaysToStream ways(directions, streams_of(directions, 6.0));
+    const WaysToStream ways(directions, channel_of(streams_of(directions, 6.0)));
     EXPECT_THAT(ways.catchments(), ElementsAreArray({0, 0, 2, 1, 1,  //
                                                      0, 0, 2, 1, 1,  //
                                                      0, 0, 2, 1, 1,  //
@@ -137,7 +138,7 @@ TEST(DerivedStreams, AreTheDefinitionsOnRandomGround) {
         const Accumulation sums = accumulate(directions);
         const double least_m2 = random.whole(1, 8);
         const DerivedStreams streams = derive_streams(directions, sums, least_m2);
-        const WaysToStream ways(directions, streams);
+        const WaysToStream ways(directions, channel_of(streams));
         std::set<CellNumber> in_lines;
         std::set<CellNumber> owned;
         for (std::uint32_t r = 0; r < streams.reaches.size(); ++r) {

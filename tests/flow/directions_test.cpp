@@ -155,7 +155,7 @@ std::vector<int> steps_in_flat(const Surface<float>& surface) {
 }
 
 // The definition, cell by cell: steepest where something is lower, else one step nearer to where the flat is left.
-std::uint8_t wanted_way(const Surface<float>& surface, const std::vector<int>& steps, const CellSides& sides,
+std::uint8_t wanted_way(const Surface<float>& surface, const std::vector<int>& steps, const RowSides& sides,
                         std::size_t cell) {
     const WayLengths lengths = way_lengths(sides, static_cast<std::int64_t>(cell) / surface.grid.cols);
     std::uint8_t best = kOut;
@@ -179,7 +179,7 @@ TEST(FlowDirections, AreTheDefinitionsOnRandomGround) {
         const int heights = i % 2 == 0 ? 4 : 60;
         Surface<float> surface = testing::random_ground<float>(random, heights, i % 3 == 0 ? 0.04 : 0.0);
         fill_depressions(surface);
-        CellSides sides = sides_in_plane(surface.grid, 1.0);
+        RowSides sides = sides_in_plane(surface.grid, 1.0);
         for (std::size_t row = 0; row < sides.width_m.size(); ++row) {
             sides.width_m[row] = random.between(0.5, 2.0);
             sides.height_m[row] = i % 4 == 0 ? 1.0 : random.between(0.5, 2.0);
@@ -222,7 +222,7 @@ TEST(FlowDirections, DoNotDependOnTheNumberOfColumns) {
     }
     fill_depressions(wide);
     Surface<float> same{wide.grid, std::vector<float>(wide.elev_m.begin(), wide.elev_m.end())};
-    const CellSides sides = sides_in_plane(wide.grid, 1.0);
+    const RowSides sides = sides_in_plane(wide.grid, 1.0);
     const FlowDirections found = flow_directions(wide, sides);
     EXPECT_EQ(found.ways, flow_directions(same, sides).ways);
     const std::vector<int> steps = steps_in_flat(same);
@@ -233,9 +233,9 @@ TEST(FlowDirections, DoNotDependOnTheNumberOfColumns) {
 
 // R7.8 (derived, exact zone formula): areas of cells of 1 x 1 degree in km2. Sides at the middle of so large a cell are
 // off by some (1 degree)^2 / 24, 1.3e-5.
-TEST(CellSides, InDegreesAreThoseOfTheRowsLatitude) {
+TEST(RowSides, InDegreesAreThoseOfTheRowsLatitude) {
     const Grid grid{10.0, 61.0, 1.0, 1.0, 61, 3};
-    const CellSides sides = sides_in_degrees(grid, Ellipsoid{});
+    const RowSides sides = sides_in_degrees(grid, Ellipsoid{});
     const std::vector<std::pair<std::int64_t, double>> area_km2{{0, 12308.4639}, {30, 10642.3934}, {38, 9683.2322},
                                                                 {40, 9412.8516}, {45, 8686.4950},  {60, 6123.1409}};
     for (const auto& [south_deg, km2] : area_km2) {
@@ -243,14 +243,14 @@ TEST(CellSides, InDegreesAreThoseOfTheRowsLatitude) {
     }
 }
 
-TEST(CellSides, InAPlaneAreTheUnitsInMetres) {
-    const CellSides sides = sides_in_plane({0.0, 0.0, 10.0, 20.0, 2, 3}, 0.3048);
+TEST(RowSides, InAPlaneAreTheUnitsInMetres) {
+    const RowSides sides = sides_in_plane({0.0, 0.0, 10.0, 20.0, 2, 3}, 0.3048);
     EXPECT_EQ(sides.width_m, (std::vector<double>{3.048, 3.048}));
     EXPECT_DOUBLE_EQ(sides.area_m2(1), 3.048 * 6.096);
 }
 
-TEST(CellSides, ThatDifferByAFilesNoiseAreEqual) {
-    const CellSides sides = sides_in_plane({0.0, 0.0, 0.0002777777777777205, 0.00027777777777776894, 2, 3}, 1.0);
+TEST(RowSides, ThatDifferByAFilesNoiseAreEqual) {
+    const RowSides sides = sides_in_plane({0.0, 0.0, 0.0002777777777777205, 0.00027777777777776894, 2, 3}, 1.0);
     EXPECT_EQ(sides.width_m, sides.height_m);
     EXPECT_EQ(sides_in_plane({0.0, 0.0, 1.0, 1.00001, 1, 1}, 1.0).height_m.front(), 1.00001);
 }

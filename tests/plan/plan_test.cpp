@@ -62,7 +62,7 @@ protected:
     }
     [[nodiscard]] Plan plan() {
         Progress progress(ProgressStyle::none);
-        return make_plan(m_project, m_inputs, m_work.path(), {}, m_findings, progress);
+        return make_plan(m_project, m_inputs, Creeks(), m_work.path(), {}, m_findings, progress);
     }
     [[nodiscard]] std::string told() const {
         std::string text;

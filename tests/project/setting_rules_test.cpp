@@ -159,20 +159,24 @@ TEST(SettingsRules, WarnOfSettingsThatNeedAnotherOne) {
     EXPECT_THAT(warning("rain", "calendar = \"noleap\""), HasSubstr("rain.calendar"));
 }
 
-TEST(SettingsRules, NoteEverySettingOfWorkToComeInTheOrderOfTheFile) {
-    const Findings findings =
-        findings_of(project_and("[notes]\ncanopy_share = 0.3\n[siting]\nmax_cut_m = 1\n[subbasins]\nid = "
-                                "\"name\"\n[streams]\nderive = true\n"));
-    EXPECT_EQ(text_of(findings, Severity::note),
-              "basin.toml:8:1: notes.canopy_share: accepted, no effect in this version\n"
-              "basin.toml:12:1: subbasins.id: accepted, no effect in this version\n"
-              "basin.toml:14:1: streams.derive: accepted, no effect in this version\n");
-    EXPECT_EQ(findings.count(Severity::error), 0U);
+TEST(SettingsRules, TakeStreamsThatAreGivenOrDerivedButNotBoth) {
+    EXPECT_THAT(error_text(project_with("streams", "source = \"creeks.gpkg\"\nderive = true")),
+                AllOf(HasSubstr("streams.derive"), HasSubstr("leave one of the two out")));
+    EXPECT_EQ(error_text(project_with("streams", "source = \"creeks.gpkg\"")), "");
+    EXPECT_EQ(error_text(project_with("streams", "derive = true")), "");
 }
 
-TEST(SettingsRules, RefuseWhatASectionOfWorkToComeWillNotHave) {
-    EXPECT_THAT(error_text(project_and("[subbasins]\nidd = \"name\"\n")),
-                AllOf(HasSubstr("subbasins.idd"), HasSubstr("no effect in this version")));
+TEST(SettingsRules, WarnOfSettingsThatOnlyTheOtherKindOfStreamsUses) {
+    const auto warning = [](std::string_view lines) {
+        return text_of(findings_of(project_with("streams", lines)), Severity::warning);
+    };
+    EXPECT_THAT(warning("stream_area_km2 = 2"), HasSubstr("streams.stream_area_km2"));
+    EXPECT_EQ(warning("stream_area_km2 = 2\nderive = true"), "");
+    EXPECT_THAT(warning("join_m = 2\nderive = true"), HasSubstr("streams.join_m"));
+    EXPECT_EQ(warning("join_m = 2\nsource = \"creeks.gpkg\""), "");
+    EXPECT_THAT(warning("routing_cell_m = 5\nentry = \"nearest\"\nsource = \"creeks.gpkg\""),
+                HasSubstr("streams.routing_cell_m"));
+    EXPECT_EQ(warning("routing_cell_m = 5\nsource = \"creeks.gpkg\""), "");
 }
 
 TEST(SettingsRules, AreNotAskedWhereSingleValuesAreWrong) {

@@ -51,6 +51,9 @@ public:
                                 std::vector<Value> values) const override {
         return {layer, {}, bounds(line), std::move(values)};
     }
+    [[nodiscard]] LayerRow made(std::size_t layer, const Line& line, std::vector<Value> values) const override {
+        return {layer, {}, bounds(line), std::move(values)};
+    }
     void add(const LayerRow& row) override {
         EXPECT_FALSE(m_complete[row.layer]) << "a row of a table that was complete";
         EXPECT_FALSE(finished);
@@ -147,10 +150,12 @@ protected:
     }
     RunCounts run(bool strict = false) {
         Progress progress(ProgressStyle::none);
-        const Plan plan = make_plan(m_project, m_inputs, m_work.path(), {}, m_findings, progress);
+        const Plan plan = make_plan(m_project, m_inputs, Creeks(), m_work.path(), {}, m_findings, progress);
         return gather({.project = m_project,
                        .inputs = m_inputs,
                        .plan = plan,
+                       .creeks = m_creeks,
+                       .subbasins = m_subbasins,
                        .files = m_files,
                        .findings = m_findings,
                        .rows = m_rows,
@@ -165,6 +170,8 @@ protected:
     Project m_project;
     Inputs m_inputs;
     Findings m_findings;
+    Creeks m_creeks;
+    Subbasins m_subbasins;
     std::vector<InputFile> m_files;
     std::vector<std::pair<std::string, std::string>> m_libraries{{"abacus", "7.1"}};
     MemoryRows m_rows;

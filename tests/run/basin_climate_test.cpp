@@ -80,7 +80,8 @@ protected:
         m_loaded = load_project(m_project, m_findings);
         m_inputs = open_inputs(m_loaded, m_findings);
         Progress progress(ProgressStyle::none);
-        m_plan.emplace(make_plan(m_loaded, m_inputs, m_work.path(), {.tile_side_m = 300.0}, m_findings, progress));
+        m_plan.emplace(
+            make_plan(m_loaded, m_inputs, Creeks(), m_work.path(), {.tile_side_m = 300.0}, m_findings, progress));
     }
 
     TempFolder m_folder;
@@ -207,7 +208,7 @@ KnownFrom known_from(const TempFolder& folder, const std::string& settings) {
     const TempFolder work;
     const Project project = load_project(project_file, findings);
     const OpenInputs inputs = open_inputs(project, findings);
-    const Plan plan = make_plan(project, inputs, work.path(), {}, findings, progress);
+    const Plan plan = make_plan(project, inputs, Creeks(), work.path(), {}, findings, progress);
     const BasinClimate climate = read_climate(project, inputs, plan, {}, findings);
     const RunRasters rasters(inputs);
     const TileInput tile = TileLoader(project, inputs, plan, climate, rasters).load(plan.tiles.at(0));

@@ -131,7 +131,7 @@ protected:
         OpenInputs inputs = open_inputs(m_project, findings);
         EXPECT_EQ(told(findings, Severity::error), "");
         after_opening();
-        const Plan plan = make_plan(m_project, inputs, work.path(), {}, findings, progress);
+        const Plan plan = make_plan(m_project, inputs, Creeks(), work.path(), {}, findings, progress);
         inputs.close_layers();
         const BasinClimate climate = read_climate(m_project, inputs, plan, {}, findings);
         std::set<std::string> once;

@@ -23,7 +23,7 @@ protected:
         return opened;
     }
     MemoryShares share(std::size_t mib, unsigned threads, const Inputs& of) const {
-        return share_memory(mib, threads, of, m_project.settings);
+        return share_memory(mib, 0, threads, of, m_project.settings);
     }
     std::uint64_t total(const MemoryShares& shares, const Inputs& of) const {
         return bytes_while_running(of) + shares.block_bytes + shares.rain_bytes +

@@ -164,7 +164,7 @@ public:
     explicit PlainBasin(const std::string& project_file)
         : m_project(load_project(project_file, m_findings)),
           m_inputs(open_inputs(m_project, m_findings)),
-          m_plan(make_plan(m_project, m_inputs, m_folder.path(), {}, m_findings, m_progress)),
+          m_plan(make_plan(m_project, m_inputs, Creeks(), m_folder.path(), {}, m_findings, m_progress)),
           m_climate(read_climate(m_project, m_inputs, m_plan, {}, m_findings)),
           m_rules(rules_from(m_project.settings)) {}
 

@@ -50,7 +50,7 @@ protected:
         const TempFolder work;
         const Project project = load_project(m_project, findings);
         const OpenInputs inputs = open_inputs(project, findings);
-        const Plan plan = make_plan(project, inputs, work.path(), {}, findings, progress);
+        const Plan plan = make_plan(project, inputs, Creeks(), work.path(), {}, findings, progress);
         const BasinClimate climate = read_climate(project, inputs, plan, {}, findings);
         const RunRasters rasters(inputs);
         TileLoader loader(project, inputs, plan, climate, rasters);
@@ -133,7 +133,7 @@ TEST_F(RunRastersTest, NothingIsKeptAfterTheLastTile) {
     const TempFolder work;
     const Project project = load_project(m_project, findings);
     const OpenInputs inputs = open_inputs(project, findings);
-    const Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = kTileM}, findings, progress);
+    const Plan plan = make_plan(project, inputs, Creeks(), work.path(), {.tile_side_m = kTileM}, findings, progress);
     const BasinClimate climate = read_climate(project, inputs, plan, {}, findings);
     const RunRasters rasters(inputs);
     const TileNeeds needs(rasters, project.resolved, inputs, plan);
@@ -154,7 +154,7 @@ TEST_F(RunRastersTest, ASourceOfPlannedTilesLetsBlocksGoByItself) {
     const TempFolder work;
     const Project project = load_project(m_project, findings);
     const OpenInputs inputs = open_inputs(project, findings);
-    const Plan plan = make_plan(project, inputs, work.path(), {.tile_side_m = kTileM}, findings, progress);
+    const Plan plan = make_plan(project, inputs, Creeks(), work.path(), {.tile_side_m = kTileM}, findings, progress);
     const BasinClimate climate = read_climate(project, inputs, plan, {}, findings);
     PlannedTiles tiles(project, inputs, plan, climate);
     ASSERT_EQ(tiles.count(), plan.tiles.size());

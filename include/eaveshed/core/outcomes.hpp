@@ -267,6 +267,18 @@ inline constexpr TermList<2> kTermList<FillLine>{
         {"wet", "long, or with ground in its way: buried, and full until it is drained at its lowest point"},
     }}};
 
+// How an offer's reach was found; the surest first.
+enum class EntryWay : std::uint8_t { diversion, flow, nearest };
+template <>
+inline constexpr TermList<3> kTermList<EntryWay>{
+    "reach_entry",
+    "how the reach was found",
+    {{
+        {"diversion", "the reach nearest to the place where the water is taken"},
+        {"flow", "the first reach that the water of the pad or roof runs to over the ground"},
+        {"nearest", "the reach nearest to the pad or roof"},
+    }}};
+
 // What became of a row of the overrides table.
 enum class OverrideOutcome : std::uint8_t { applied, carried, ambiguous, no_match, not_usable, empty };
 template <>
@@ -284,10 +296,10 @@ inline constexpr TermList<6> kTermList<OverrideOutcome>{
 
 // The lists of the columns that hold one term, in the order in which the output's schema names them.
 inline constexpr std::array kOutputLists{
-    closed_list<Status>(),    closed_list<LimitedBy>(),      closed_list<Delivery>(),     closed_list<GravityCheck>(),
-    closed_list<PadReason>(), closed_list<PadLevel>(),       closed_list<ParcelStatus>(), closed_list<ContactStatus>(),
-    closed_list<FillClass>(), closed_list<FeedClass>(),      closed_list<Arrangement>(),  closed_list<PipeKind>(),
-    closed_list<FillLine>(),  closed_list<OverrideOutcome>()};
+    closed_list<Status>(),    closed_list<LimitedBy>(), closed_list<Delivery>(),       closed_list<GravityCheck>(),
+    closed_list<PadReason>(), closed_list<PadLevel>(),  closed_list<ParcelStatus>(),   closed_list<ContactStatus>(),
+    closed_list<FillClass>(), closed_list<FeedClass>(), closed_list<Arrangement>(),    closed_list<PipeKind>(),
+    closed_list<FillLine>(),  closed_list<EntryWay>(),  closed_list<OverrideOutcome>()};
 
 inline constexpr std::size_t kFlagCount = terms_of<Flag>().size();
 

@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <string>
 #include <string_view>
 
 #include "eaveshed/core/choices.hpp"
@@ -14,6 +15,9 @@ namespace eaveshed {
 [[nodiscard]] std::optional<WaterSource> water_source_from_text(std::string_view text);
 
 [[nodiscard]] std::string_view to_text(WaterSource source);
+
+// What a parcel's field says, or the default where it says nothing; a word that is no source is unknown.
+[[nodiscard]] WaterSource water_source(const std::optional<std::string>& field, WaterSource fallback);
 
 // Share of the volume pumped at a steady rate from day 0 that has come out of the stream by day `days` (Jenkins 1968,
 // Techniques for computing rate and volume of stream depletion by wells, Ground Water 6(2)): an ideal aquifer, a

@@ -1,6 +1,6 @@
-// What can be known of a roof and of a parcel: the values that a field of the data or a measurement on site gave, as
-// they were given. Whether a value makes sense is asked where it is used. Every member has one row in facts/table.hpp,
-// which says the rest: where it is read, what may be measured, what stands in for it.
+// What can be known of a roof, a parcel or a reach: the values that a field of the data or a measurement on site gave,
+// as they were given. Whether a value makes sense is asked where it is used. Every member has one row in
+// facts/table.hpp, which says the rest: where it is read, what may be measured, what stands in for it.
 #pragma once
 
 #include <cstddef>
@@ -56,6 +56,7 @@ struct ParcelFacts {
     std::optional<std::string> water_source;
     std::optional<double> source_share;       // wins over the water source
     std::optional<double> stream_distance_m;  // of a shallow well
+    std::optional<double> nearest_reach_m;    // the same as the streams show it, where the data do not say
     std::optional<double> existing_storage_m3;
     std::optional<double> pump_lps;
     std::optional<std::string> contact_status;
@@ -72,6 +73,13 @@ struct ParcelFacts {
         use_y = place.y;
     }
     friend bool operator==(const ParcelFacts&, const ParcelFacts&) = default;
+};
+
+// Of a given stream line; never measured by the table of measured values.
+struct ReachFacts {
+    std::optional<std::string> name;  // of the creek, shared by its reaches
+    std::optional<double> low_flow_lps;
+    friend bool operator==(const ReachFacts&, const ReachFacts&) = default;
 };
 
 }  // namespace eaveshed

@@ -73,6 +73,7 @@ private:
 
 extern template class LayerFields<RoofFacts>;
 extern template class LayerFields<ParcelFacts>;
+extern template class LayerFields<ReachFacts>;
 
 // The name of the field that holds a fact, as the settings give it; empty where they name none or it has no field.
 template <typename Facts>

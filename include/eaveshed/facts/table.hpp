@@ -1,4 +1,4 @@
-// The two tables of facts: one row for each that can be known of a roof, and of a parcel. Work files, reading from
+// The tables of facts: one row for each that can be known of a roof, a parcel and a reach. Work files, reading from
 // fields, measured values with their ranges and columns, `eaveshed help overrides`, the table `overrides` of the
 // output, explanations and the questions to ask first all come from these rows.
 #pragma once
@@ -163,6 +163,8 @@ inline constexpr std::array kParcelFacts{
                            .range = value_ranges::kStreamDistanceM,
                            .title = "Stream distance",
                            .meaning = "Distance from the well to the nearest stream."},
+    KnownFact<ParcelFacts>{
+        .name = "nearest_reach_m", .member = &ParcelFacts::nearest_reach_m, .unit = "m", .measurable = false},
     KnownFact<ParcelFacts>{.name = "existing_storage_m3",
                            .member = &ParcelFacts::existing_storage_m3,
                            .unit = "m3",
@@ -207,6 +209,15 @@ inline constexpr std::array kParcelFacts{
         .name = "owner_key", .member = &ParcelFacts::owner_key, .field = "owner_key", .measurable = false},
 };
 
+inline constexpr std::array kReachFacts{
+    KnownFact<ReachFacts>{.name = "name", .member = &ReachFacts::name, .field = "name", .measurable = false},
+    KnownFact<ReachFacts>{.name = "low_flow_lps",
+                          .member = &ReachFacts::low_flow_lps,
+                          .unit = "L/s",
+                          .field = "low_flow_lps",
+                          .measurable = false},
+};
+
 // Whose facts they are: the section of the settings that names their layer and fields, and the word for one of them.
 template <typename Facts>
 struct FactsOf;
@@ -221,6 +232,12 @@ struct FactsOf<ParcelFacts> {
     static constexpr std::string_view section = "parcels";
     static constexpr std::string_view noun = "parcel";
     static constexpr std::span<const KnownFact<ParcelFacts>> table = kParcelFacts;
+};
+template <>
+struct FactsOf<ReachFacts> {
+    static constexpr std::string_view section = "streams";
+    static constexpr std::string_view noun = "stream line";
+    static constexpr std::span<const KnownFact<ReachFacts>> table = kReachFacts;
 };
 
 // The flag that says that a question's answer was assumed; an internal error where no fact leads to the question.

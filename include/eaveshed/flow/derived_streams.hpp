@@ -2,8 +2,6 @@
 #pragma once
 
 #include <cstdint>
-#include <optional>
-#include <utility>
 #include <vector>
 
 #include "eaveshed/flow/accumulation.hpp"
@@ -36,37 +34,5 @@ struct DerivedStreams {
 
 // Through the centres of the cells, in the CRS of the grid.
 [[nodiscard]] Line line_of(const DerivedReach& reach, const Grid& grid);
-
-// Where the water of a place comes to a stream.
-struct StreamEntry {
-    std::uint32_t reach = kNoReach;
-    CellNumber cell = 0;      // of the reach
-    double distance_m = 0.0;  // along the centres of the cells in between; 0 in the stream itself
-};
-
-// The ways down to the streams. Holds 8 bytes for each cell of a stream; the directions outlive it. Safe to query from
-// several threads.
-class WaysToStream {
-public:
-    WaysToStream(const FlowDirections& directions, const DerivedStreams& streams);
-
-    // The first reach on the way down from a place in the CRS of the grid; none where the place is off the ground, or
-    // its water leaves it without meeting one.
-    // method.md 7.15.
-    [[nodiscard]] std::optional<StreamEntry> entry_of(Point place) const;
-    [[nodiscard]] std::optional<StreamEntry> entry_of(CellNumber cell) const;
-    // The cells of that way, the first and that of the reach included; without a reach to the outlet.
-    [[nodiscard]] std::vector<CellNumber> way_from(CellNumber cell) const;
-
-    // The reach that each cell drains to first: kNoReach where it meets none, and for gaps. 4 bytes a cell; each cell
-    // is passed once.
-    [[nodiscard]] std::vector<std::uint32_t> catchments() const;
-
-private:
-    [[nodiscard]] std::uint32_t reach_at(CellNumber cell) const;
-
-    const FlowDirections* m_directions;
-    std::vector<std::pair<CellNumber, std::uint32_t>> m_channel;  // own cells of the reaches, by number
-};
 
 }  // namespace eaveshed

@@ -11,7 +11,7 @@ namespace eaveshed {
 
 struct FlowDirections {
     Grid grid;
-    CellSides sides;
+    RowSides sides;
     std::vector<std::uint8_t> ways;  // one a cell: a way of kWays, kFlowsOut or kNoGround
 
     // The cell that a cell drains to; none from an outlet that drains off the ground, and from a gap.
@@ -38,7 +38,7 @@ struct WayLengths {
         return kWays[way].diagonal() ? diagonal_m : (kWays[way].row == 0 ? width_m : height_m);
     }
 };
-[[nodiscard]] WayLengths way_lengths(const CellSides& sides, std::int64_t row);
+[[nodiscard]] WayLengths way_lengths(const RowSides& sides, std::int64_t row);
 
 // D8 (O'Callaghan and Mark 1984, The extraction of drainage networks from digital elevation data, Computer Vision,
 // Graphics, and Image Processing 28; from memory): each cell drains to the neighbour with the steepest drop over
@@ -56,9 +56,9 @@ struct WayLengths {
 // front in a flat. The result does not depend on anything but the numbers.
 // method.md 7.14.
 template <typename Number>
-[[nodiscard]] FlowDirections flow_directions(const Surface<Number>& filled, CellSides sides);
+[[nodiscard]] FlowDirections flow_directions(const Surface<Number>& filled, RowSides sides);
 
-extern template FlowDirections flow_directions(const Surface<float>& filled, CellSides sides);
-extern template FlowDirections flow_directions(const Surface<double>& filled, CellSides sides);
+extern template FlowDirections flow_directions(const Surface<float>& filled, RowSides sides);
+extern template FlowDirections flow_directions(const Surface<double>& filled, RowSides sides);
 
 }  // namespace eaveshed

@@ -26,7 +26,7 @@ struct Surface {
 };
 
 // How long a cell's sides are on the ground, m, row by row.
-struct CellSides {
+struct RowSides {
     std::vector<double> width_m;
     std::vector<double> height_m;
 
@@ -37,9 +37,9 @@ struct CellSides {
 
 // Of a projected raster, whose unit is so many metres. Sides that differ by less than one part in 1e9 are both the
 // width: the noise of a file's numbers settles no tie.
-[[nodiscard]] CellSides sides_in_plane(const Grid& grid, double metres_per_unit);
+[[nodiscard]] RowSides sides_in_plane(const Grid& grid, double metres_per_unit);
 // Of a raster in degrees: each row's at the latitude of its centres.
-[[nodiscard]] CellSides sides_in_degrees(const Grid& grid, const Ellipsoid& ellipsoid);
+[[nodiscard]] RowSides sides_in_degrees(const Grid& grid, const Ellipsoid& ellipsoid);
 
 // A cell's number: row x cols + col.
 using CellNumber = std::uint32_t;

@@ -20,4 +20,7 @@ namespace eaveshed {
 [[nodiscard]] std::vector<unsigned char> geopackage_geometry(const Segment& line, double z_from, double z_to,
                                                              std::int32_t srs_id);
 
+// LineString.
+[[nodiscard]] std::vector<unsigned char> geopackage_geometry(const Line& line, std::int32_t srs_id);
+
 }  // namespace eaveshed

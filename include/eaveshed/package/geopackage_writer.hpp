@@ -81,6 +81,7 @@ public:
     [[nodiscard]] LayerRow made(std::size_t layer, Point place, double z, std::vector<Value> values) const override;
     [[nodiscard]] LayerRow made(std::size_t layer, const Segment& line, double z_from, double z_to,
                                 std::vector<Value> values) const override;
+    [[nodiscard]] LayerRow made(std::size_t layer, const Line& line, std::vector<Value> values) const override;
     void add(const LayerRow& row) override;
     // No row of this layer comes any more: its spatial index is written now and its boxes leave the memory.
     void complete(std::size_t layer) override;

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/creeks/creeks.hpp"
 #include "eaveshed/inputs/inputs.hpp"
 #include "eaveshed/measured/overrides.hpp"
 #include "eaveshed/progress/progress.hpp"
@@ -31,7 +32,10 @@ struct PlannedRoof {
 struct PlannedParcel {
     std::uint64_t record = 0;
     std::string parcel_id;
-    std::optional<Point> use_point;  // in the terrain's CRS
+    std::optional<Point> use_point{};  // in the terrain's CRS, as are all places here
+    std::optional<Point> diversion{};  // where its water is taken
+    // Of a shallow well of which the data do not say it, from the diversion, else from a point inside the parcel.
+    std::optional<double> nearest_reach_m{};
     ContactStatus contact = ContactStatus::candidate;
     bool measured = false;                 // some value came from the overrides
     std::optional<double> inside_share{};  // of its area, within the elevation raster's extent; none without a shape
@@ -101,13 +105,15 @@ struct PlanOptions {
     std::optional<double> tile_side_m{};  // kTileSideM without it
 };
 
-// Reads everything the plan needs into `folder`. Faults of a feature are outcomes of its row.
-[[nodiscard]] Plan make_plan(const Project& project, const Inputs& inputs, const std::filesystem::path& folder,
-                             const PlanOptions& options, Findings& findings, Progress& progress);
+// Reads everything the plan needs into `folder`. Tanks keep away from the creeks' reaches. Faults of a feature are
+// outcomes of its row.
+[[nodiscard]] Plan make_plan(const Project& project, const Inputs& inputs, const Creeks& creeks,
+                             const std::filesystem::path& folder, const PlanOptions& options, Findings& findings,
+                             Progress& progress);
 
 // The same reading for a look at the inputs: what a run would say of the features is told among the findings, roofs and
 // parcels have their status and facts, and nothing stays on disk. Overlaps, sites and tiles are left out.
-[[nodiscard]] Plan look_at_features(const Project& project, const Inputs& inputs, Findings& findings,
-                                    Progress& progress);
+[[nodiscard]] Plan look_at_features(const Project& project, const Inputs& inputs, const Creeks& creeks,
+                                    Findings& findings, Progress& progress);
 
 }  // namespace eaveshed

@@ -4,6 +4,8 @@
 #include <optional>
 #include <string>
 
+#include "eaveshed/creeks/creeks.hpp"
+#include "eaveshed/creeks/subbasins.hpp"
 #include "eaveshed/inputs/inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
 #include "eaveshed/progress/progress.hpp"
@@ -26,6 +28,8 @@ struct GatherJob {
     const Project& project;
     const Inputs& inputs;
     const Plan& plan;
+    const Creeks& creeks;
+    const Subbasins& subbasins;
     const std::vector<InputFile>& files;
     Findings& findings;                                                 // what the rows show is added
     RowsInOrder& rows;                                                  // of the tiles

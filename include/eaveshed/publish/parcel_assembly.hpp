@@ -25,6 +25,8 @@ public:
     // The whole row but for what depends on other parcels: `result`, as a tile gave it, or empty for a parcel that none
     // evaluated, with what the plan knows. `record`: the plan's own.
     [[nodiscard]] ParcelRows completed(std::uint32_t parcel, const ParcelRecord& record, ParcelRows result) const;
+    // The parcel's first roof with status ok, of those seen; kNone without one.
+    [[nodiscard]] std::uint32_t first_ok_roof(std::uint32_t parcel) const;
     // Where it stands among the sites; kNone without roofs.
     [[nodiscard]] std::uint32_t site_of(std::uint32_t parcel) const { return m_site_of[parcel]; }
 

@@ -44,6 +44,14 @@ struct Field {
         field.meaning = other_meaning;
         return field;
     }
+    // The same quantity under another name.
+    [[nodiscard]] constexpr Field named(std::string_view other_name, std::string_view other_title,
+                                        std::string_view other_meaning) const {
+        Field field = as(other_meaning);
+        field.name = other_name;
+        field.title = other_title;
+        return field;
+    }
 };
 
 // A column and the member that holds its values.

@@ -18,9 +18,11 @@
 #include "eaveshed/record/parcel_option_row.hpp"
 #include "eaveshed/record/parcel_row.hpp"
 #include "eaveshed/record/pipe_row.hpp"
+#include "eaveshed/record/reach_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/record/run_record_row.hpp"
 #include "eaveshed/record/scenario_row.hpp"
+#include "eaveshed/record/subbasin_row.hpp"
 #include "eaveshed/record/table.hpp"
 #include "eaveshed/record/use_point_row.hpp"
 
@@ -123,7 +125,7 @@ struct RowTypes {
 };
 
 using OutputRows = RowTypes<RoofRow, PadRow, PadGroundRow, PipeRow, UsePointRow, ParcelRow, CurveRow, ParcelOptionRow,
-                            ScenarioRow, OverrideRow, RunRecordRow>;
+                            ReachRow, SubbasinRow, ScenarioRow, OverrideRow, RunRecordRow>;
 
 // Where a row's table stands among the output's tables.
 template <typename Row>

@@ -56,6 +56,12 @@ struct ParcelRow {
     std::optional<double> instream_gain_lps;
     std::optional<double> added_gain_lps;
     std::optional<double> pump_lps;
+    std::optional<std::string> reach_id;
+    std::optional<EntryWay> reach_entry;
+    std::optional<double> reach_distance_m;
+    std::optional<double> low_flow_lps;
+    std::optional<double> low_flow_share;
+    std::optional<std::string> subbasin_id;
     std::optional<double> season_reliability;
     std::optional<double> volume_reliability;
     std::optional<double> full_winters_share;
@@ -177,6 +183,19 @@ struct ParcelRow {
                                          "share.")),
             column(&ParcelRow::pump_lps, {"pump_lps", "L/s", "Pump that stays off",
                                           "Flow of the diversion pump: a peak, never added up.", FilledBy::plan}),
+            column(&ParcelRow::reach_id, shared::kReachId.as("Reach that its offer enters; null without streams.")),
+            column(&ParcelRow::reach_entry, shared::kReachEntry),
+            column(
+                &ParcelRow::reach_distance_m,
+                shared::kReachDistance.as("From its pad, else its first computed roof, down the slopes to the reach; "
+                                          "straight from its diversion, or where no slope leads there.")),
+            column(&ParcelRow::low_flow_lps, shared::kLowFlow),
+            column(&ParcelRow::low_flow_share,
+                   {"low_flow_share", "1", "Share of low flow",
+                    "Added gain over the reach's low flow; null where that is not known or not above 0.",
+                    FilledBy::gather}),
+            column(&ParcelRow::subbasin_id,
+                   shared::kSubbasinId.as("Sub-basin of the place that its offer comes from; null in none.")),
             column(&ParcelRow::season_reliability, shared::kSeasonReliability),
             column(&ParcelRow::volume_reliability, shared::kVolumeReliability),
             column(&ParcelRow::full_winters_share, shared::kFullWintersShare),

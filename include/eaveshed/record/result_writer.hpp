@@ -34,6 +34,8 @@ public:
     // A straight line with the elevations of its two ends.
     [[nodiscard]] virtual LayerRow made(std::size_t layer, const Segment& line, double z_from, double z_to,
                                         std::vector<Value> values) const = 0;
+    // Two points at least.
+    [[nodiscard]] virtual LayerRow made(std::size_t layer, const Line& line, std::vector<Value> values) const = 0;
     // Rows get the numbers 1, 2, 3, ... of their layer.
     virtual void add(const LayerRow& row) = 0;
     // No row of this layer comes any more.

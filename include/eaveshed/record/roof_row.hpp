@@ -68,6 +68,10 @@ struct RoofRow {
     std::optional<PadReason> no_pad_reason;
     std::optional<double> leaves_share;
     std::optional<std::int64_t> freeze_months_count;
+    std::optional<std::string> reach_id;
+    std::optional<EntryWay> reach_entry;
+    std::optional<double> reach_distance_m;
+    std::optional<std::string> subbasin_id;
 
     static constexpr auto list_columns(auto&& use) {
         return use(
@@ -120,7 +124,10 @@ struct RoofRow {
             column(&RoofRow::freeze_months_count,
                    {"freeze_months_count", "1", "Freezing months",
                     "Months of the year whose mean daily minimum temperature is below 0 C; null without temperature "
-                    "rasters."}));
+                    "rasters."}),
+            column(&RoofRow::reach_id, shared::kReachId), column(&RoofRow::reach_entry, shared::kReachEntry),
+            column(&RoofRow::reach_distance_m, shared::kReachDistance),
+            column(&RoofRow::subbasin_id, shared::kSubbasinId.as("Sub-basin that it stands in; null in none.")));
     }
 };
 

@@ -9,6 +9,18 @@ namespace eaveshed::shared {
 inline constexpr Field kRoofId{"roof_id", "", "Roof", "Identifier of the footprint.", FilledBy::plan};
 inline constexpr Field kParcelId{"parcel_id", "", "Parcel", "Parcel of the roof; null when it lies in none.",
                                  FilledBy::plan};
+inline constexpr Field kReachId{"reach_id", "", "Reach",
+                                "Reach of the stream that the water left in the ground or creek comes to; null without "
+                                "streams.",
+                                FilledBy::gather};
+inline constexpr Field kReachEntry{"reach_entry", "", "Reach found by", "How that reach was found.", FilledBy::gather};
+inline constexpr Field kReachDistance{"reach_distance_m", "m", "Way to the reach",
+                                      "Down the slopes to the reach, or straight to it where it was found otherwise.",
+                                      FilledBy::gather};
+inline constexpr Field kLowFlow{"low_flow_lps", "L/s", "Low flow", "Low flow of the reach, as its line says.",
+                                FilledBy::gather};
+inline constexpr Field kSubbasinId{"subbasin_id", "", "Sub-basin", "Sub-basin that it counts to; null in none.",
+                                   FilledBy::gather};
 inline constexpr Field kFlags{"flags", "", "Flags",
                               "How the numbers came about: assumptions, gaps and warnings, sorted."};
 inline constexpr Field kPlanArea{"plan_area_m2", "m2", "Plan area", "Horizontal area of the roof on the ellipsoid."};

@@ -8,7 +8,7 @@
 
 namespace eaveshed {
 
-enum class LayerShape : std::uint8_t { none, multipolygon, point_z, line_z };
+enum class LayerShape : std::uint8_t { none, multipolygon, point_z, line_z, line };
 
 struct Table {
     std::string_view name;  // in the file

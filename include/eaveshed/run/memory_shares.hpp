@@ -33,9 +33,12 @@ struct MemoryShares {
 // What a run on one thread with room to spare will take, roughly.
 [[nodiscard]] std::uint64_t expected_bytes(const Inputs& inputs, const Settings& settings);
 
-// Shares out `memory_mib`. Smaller tiles first, then fewer threads; a passing error where not even one thread with the
-// smallest tiles fits, which says how much would do. Results depend on none of it.
-[[nodiscard]] MemoryShares share_memory(std::size_t memory_mib, unsigned threads, const Inputs& inputs,
-                                        const Settings& settings);
+// What leading water over the ground may take of it, before anything else is in memory.
+[[nodiscard]] std::uint64_t bytes_for_creeks(std::size_t memory_mib);
+
+// Shares out `memory_mib` less what is taken already. Smaller tiles first, then fewer threads; a passing error where
+// not even one thread with the smallest tiles fits, which says how much would do. Results depend on none of it.
+[[nodiscard]] MemoryShares share_memory(std::size_t memory_mib, std::uint64_t taken_bytes, unsigned threads,
+                                        const Inputs& inputs, const Settings& settings);
 
 }  // namespace eaveshed

@@ -124,8 +124,37 @@ struct ParcelSettings {
     std::vector<std::string> carry;
 };
 
+// How an offer finds its reach where no diversion point is given.
+enum class StreamEntryBy : std::uint8_t {
+    flow,     // down the ground's slopes to the first reach; else the nearest
+    nearest,  // the nearest reach
+};
+
 struct StreamSettings {
     LayerSource from;
+    std::string id;
+    std::string name;
+    QuantityField low_flow_lps;
+    bool derive = false;
+    double stream_area_km2 = 1.0;
+    StreamEntryBy entry = StreamEntryBy::flow;
+    std::optional<double> routing_cell_m;
+    double join_m = 1.0;
+    double gap_m = 30.0;
+    double elevation_slack_m = 1.0;
+    bool turn = false;
+
+    [[nodiscard]] bool given() const { return !from.source.empty() || derive; }
+};
+
+struct SubbasinSettings {
+    LayerSource from;
+    std::string id;
+};
+
+struct DiversionSettings {
+    LayerSource from;
+    std::string parcel;
 };
 
 struct UsePointSettings {
@@ -311,6 +340,8 @@ struct Settings {
     TemperatureSettings temperature;
     ParcelSettings parcels;
     StreamSettings streams;
+    SubbasinSettings subbasins;
+    DiversionSettings diversions;
     UsePointSettings use_points;
     std::vector<ExclusionSettings> exclusions;
     RoadSettings roads;

@@ -16,5 +16,7 @@ inline constexpr Range kSeasonUseM3{0.0, 1.0e7};
 inline constexpr Range kStreamDistanceM{0.0, 1.0e6};
 inline constexpr Range kStorageM3{0.0, 1.0e6};
 inline constexpr Range kPumpLps{0.0, 1.0e4};
+// The Amazon carries 209,000 m3/s (from memory).
+inline constexpr Range kLowFlowLps{0.0, 2.5e8};
 
 }  // namespace eaveshed::value_ranges

@@ -30,9 +30,6 @@ struct Take {
 [[nodiscard]] std::optional<double> open_ground_m2(const std::optional<double>& parcel_area_m2,
                                                    std::span<const TileRoof> roofs);
 
-// What a parcel's field says, or the default where it says nothing; a word that is no source is unknown.
-[[nodiscard]] WaterSource water_source(const std::optional<std::string>& field, WaterSource fallback);
-
 // What the data of a parcel (null for a roof without one) leave to an assumption: default_demand, unknown_source,
 // assumed_share.
 // method.md 4.

@@ -1,4 +1,4 @@
-// Fields of numbers that hold other things, or numbers written in other ways. Private to the module.
+// Fields of numbers that hold other things, or numbers written in other ways.
 #pragma once
 
 #include <fmt/format.h>

@@ -1,0 +1,74 @@
+// The streams of a run as reaches that flow into each other, given as lines or drawn by the ground, and the ways from
+// a place to them.
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/flow/ways_to_stream.hpp"
+#include "eaveshed/shape/polygon.hpp"
+#include "eaveshed/siting/terrain_metric.hpp"
+#include "eaveshed/stream/nearest_reach.hpp"
+#include "eaveshed/stream/reach_tree.hpp"
+
+namespace eaveshed {
+
+struct CreekReach {
+    std::string id;           // stands once among the reaches
+    std::string name;         // of the creek; empty: none
+    Line line;                // in the direction of flow, in the terrain's CRS
+    double length_m = 0.0;
+    std::optional<double> low_flow_lps{};
+    std::optional<double> drained_km2{};  // ground that drains through a derived reach's lower end
+};
+
+// Where an offer comes to the streams.
+struct ReachEntry {
+    std::uint32_t reach = kNoReach;
+    EntryWay way = EntryWay::nearest;
+    double distance_m = 0.0;  // down the slopes, or straight for the others
+};
+
+// Immutable once made; safe to ask from several threads. About 150 bytes a reach and 40 a point of its line, and 1 byte
+// for each cell that water is led over.
+class Creeks {
+public:
+    // No streams.
+    Creeks();
+    Creeks(std::vector<CreekReach> reaches, ReachTree tree, const TerrainMetric& metric, const Box& extent,
+           std::shared_ptr<const WaysToStream> ways);
+    ~Creeks();
+    Creeks(Creeks&& other) noexcept;
+    Creeks& operator=(Creeks&& other) noexcept;
+
+    [[nodiscard]] const std::vector<CreekReach>& reaches() const { return m_reaches; }
+    [[nodiscard]] const ReachTree& tree() const { return m_tree; }
+    [[nodiscard]] bool empty() const { return m_reaches.empty(); }
+
+    // Of an offer at `place` (its pad, else its roof) whose water is taken at `diversion`, where that is known: both in
+    // the terrain's CRS. The reach nearest to the diversion; else the first that the water of the place runs to; else
+    // the nearest. None without reaches.
+    // method.md 7.15.
+    [[nodiscard]] std::optional<ReachEntry> entry_of(const std::optional<Point>& place,
+                                                     const std::optional<Point>& diversion) const;
+    // The nearest reach and how far it is, in the metres of the place itself.
+    [[nodiscard]] std::optional<NearReach> nearest(Point place) const;
+    // What stays in memory of the ways, roughly.
+    [[nodiscard]] std::uint64_t bytes() const;
+    // Null where water is not led over the ground.
+    [[nodiscard]] const WaysToStream* ways() const { return m_ways.get(); }
+
+private:
+    std::vector<CreekReach> m_reaches;
+    ReachTree m_tree;
+    TerrainMetric m_metric;
+    LocalFrame m_frame;  // the metres of m_index
+    ReachIndex m_index;
+    std::shared_ptr<const WaysToStream> m_ways;
+};
+
+}  // namespace eaveshed

@@ -1,0 +1,29 @@
+// The streams of a project, read or derived.
+#pragma once
+
+#include <cstdint>
+
+#include "eaveshed/core/finding.hpp"
+#include "eaveshed/creeks/creeks.hpp"
+#include "eaveshed/opening/open_inputs.hpp"
+#include "eaveshed/progress/progress.hpp"
+#include "eaveshed/project/project.hpp"
+
+namespace eaveshed {
+
+// The most memory that leading water over the ground may take, bytes.
+struct CreekOptions {
+    std::uint64_t most_bytes = std::uint64_t{4} << 30U;
+};
+
+// Reads the lines that are given, with what is odd among them told by their ids; or derives them. Lines without length
+// and those that cannot be brought to the terrain's CRS are told and left out. More cells than may be led over, by
+// their number or their memory, is an input error before any is read.
+[[nodiscard]] Creeks make_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options,
+                                 Findings& findings, Progress& progress);
+
+// The same told without leading water over the ground, for a look at the inputs: derived streams stay empty.
+[[nodiscard]] Creeks look_at_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options,
+                                    Findings& findings);
+
+}  // namespace eaveshed

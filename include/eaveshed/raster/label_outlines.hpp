@@ -1,0 +1,18 @@
+// Cells of the same label as outlines.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "eaveshed/core/grid.hpp"
+#include "eaveshed/shape/polygon.hpp"
+
+namespace eaveshed {
+
+// Of each label below `count` the cells that have it, as one outline along their sides (GDAL's polygonize; cells hang
+// together over sides), in the CRS of the grid. Other labels are left out.
+// `labels`: one a cell, row-major from the north-west; as many as the grid has cells, else an internal error.
+[[nodiscard]] std::vector<MultiPolygon> label_outlines(std::vector<std::uint32_t> labels, const Grid& grid,
+                                                       std::size_t count);
+
+}  // namespace eaveshed

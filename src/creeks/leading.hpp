@@ -1,0 +1,39 @@
+// The ground that water is led over, read from the elevations. Private to the module.
+#pragma once
+
+#include <cstdint>
+
+#include "eaveshed/core/finding.hpp"
+#include "eaveshed/flow/directions.hpp"
+#include "eaveshed/opening/open_inputs.hpp"
+#include "eaveshed/progress/progress.hpp"
+#include "eaveshed/project/project.hpp"
+
+namespace eaveshed {
+
+// Which cells of the elevations are led over, and how many of them make one.
+struct LeadingGrid {
+    CellRange range;  // of the elevations; whole blocks but for the last
+    std::int64_t block_rows = 1;
+    std::int64_t block_cols = 1;
+
+    [[nodiscard]] std::int64_t cells() const;
+};
+
+// What filling, directions, accumulation and catchments take of a cell at most, bytes (flow/surface.hpp).
+inline constexpr std::uint64_t kBytesACell = 14;
+
+// For derived streams all elevations, by their own cells unless streams.routing_cell_m asks for larger ones. For the
+// ways to given lines those within kAroundRoofsM of the roofs, by cells of kWaysCellM.
+inline constexpr double kAroundRoofsM = 2000.0;
+inline constexpr double kWaysCellM = 10.0;
+[[nodiscard]] LeadingGrid leading_grid(const Project& project, const Inputs& inputs);
+
+// An input error where there are too many of them.
+void require_few(const LeadingGrid& grid, std::uint64_t most_bytes, const Project& project, const Inputs& inputs);
+
+// Reads, averages, fills and directs. What cannot be read is told and counts as a gap.
+[[nodiscard]] FlowDirections lead(const LeadingGrid& grid, const OpenInputs& inputs, Findings& findings,
+                                  Progress& progress);
+
+}  // namespace eaveshed

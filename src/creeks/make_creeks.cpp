@@ -1,0 +1,143 @@
+#include "eaveshed/creeks/make_creeks.hpp"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <cmath>
+#include <utility>
+
+#include "eaveshed/flow/accumulation.hpp"
+#include "eaveshed/flow/derived_streams.hpp"
+#include "given_reaches.hpp"
+#include "leading.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr double kM2InKm2 = 1.0e6;
+
+// In the metres of each edge's own beginning.
+double length_m(const Line& line, const TerrainMetric& metric) {
+    double length = 0.0;
+    for (std::size_t i = 0; i + 1 < line.size(); ++i) {
+        const Point step = metric.frame_at(line[i]).to_metres(line[i + 1]);
+        length += std::hypot(step.x, step.y);
+    }
+    return length;
+}
+
+// Elevations here and there, bilinear.
+class Soundings {
+public:
+    explicit Soundings(const OpenInputs& inputs) : m_source(inputs.raster_sources.at("terrain.elevation").another()) {}
+
+    double operator()(Point place) {
+        const auto stencil = bilinear_stencil(m_source.info().grid, place);
+        if (!stencil) {
+            return kMissing;
+        }
+        const auto& [north_west, north_east, south_west, south_east] = stencil->cells;
+        const CellRange range{north_west.row, south_east.row + 1, north_west.col, south_east.col + 1};
+        bool damaged = false;
+        const std::vector<double> values = m_source.read(range, damaged);
+        std::array<double, 4> four{};
+        for (std::size_t i = 0; i < four.size(); ++i) {
+            const Cell& cell = stencil->cells.at(i);
+            four.at(i) = values.at(
+                static_cast<std::size_t>((cell.row - range.row_begin) * range.cols() + cell.col - range.col_begin));
+        }
+        return bilinear_value(four, stencil->weights);
+    }
+
+private:
+    RasterSource m_source;
+};
+
+Creeks creeks_of(ReachList list, const Inputs& inputs, std::shared_ptr<const WaysToStream> ways) {
+    const TerrainMetric metric = terrain_metric(inputs);
+    for (CreekReach& reach : list.reaches) {
+        reach.length_m = length_m(reach.line, metric);
+    }
+    return {std::move(list.reaches), std::move(list.tree), metric, inputs.terrain().grid.extent(), std::move(ways)};
+}
+
+ReachList read_given(const Project& project, const OpenInputs& inputs, Findings& findings) {
+    Soundings elevation_m(inputs);
+    return given_reaches(project, inputs, [&](Point place) { return elevation_m(place); }, findings);
+}
+
+Creeks given_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options, Findings& findings,
+                    Progress& progress) {
+    ReachList list = read_given(project, inputs, findings);
+    std::shared_ptr<const WaysToStream> ways;
+    const LeadingGrid grid = leading_grid(project, inputs);
+    if (project.resolved.streams.entry == StreamEntryBy::flow && !list.reaches.empty() && !grid.range.empty()) {
+        require_few(grid, options.most_bytes, project, inputs);
+        FlowDirections directions = lead(grid, inputs, findings, progress);
+        std::vector<Line> lines;
+        for (const CreekReach& reach : list.reaches) {
+            lines.push_back(reach.line);
+        }
+        std::vector<ChannelCell> channel = channel_of(lines, list.tree, directions.grid);
+        ways = std::make_shared<WaysToStream>(std::move(directions), std::move(channel));
+    }
+    return creeks_of(std::move(list), inputs, std::move(ways));
+}
+
+ReachList listed_reaches(DerivedStreams streams, const Grid& grid) {
+    ReachList list;
+    for (std::size_t i = 0; i < streams.reaches.size(); ++i) {
+        list.reaches.push_back({.id = std::to_string(i + 1),
+                                .name = "",
+                                .line = line_of(streams.reaches[i], grid),
+                                .drained_km2 = streams.reaches[i].area_m2 / kM2InKm2});
+    }
+    list.tree = std::move(streams.tree);
+    return list;
+}
+
+Creeks derived_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options,
+                      Findings& findings, Progress& progress) {
+    const LeadingGrid grid = leading_grid(project, inputs);
+    require_few(grid, options.most_bytes, project, inputs);
+    FlowDirections directions = lead(grid, inputs, findings, progress);
+    DerivedStreams streams =
+        derive_streams(directions, accumulate(directions), project.resolved.streams.stream_area_km2 * kM2InKm2);
+    if (streams.reaches.empty()) {
+        findings.warn({inputs.terrain().where,
+                       fmt::format("no place that {:g} km2 of the elevations drain through: no stream is derived",
+                                   project.resolved.streams.stream_area_km2),
+                       "elevations of the whole basin", "lower streams.stream_area_km2, or give lines"});
+        return {};
+    }
+    std::vector<ChannelCell> channel = channel_of(streams);
+    ReachList list = listed_reaches(std::move(streams), directions.grid);
+    auto ways = project.resolved.streams.entry == StreamEntryBy::flow
+                    ? std::make_shared<WaysToStream>(std::move(directions), std::move(channel))
+                    : nullptr;
+    return creeks_of(std::move(list), inputs, std::move(ways));
+}
+
+}  // namespace
+
+Creeks make_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options, Findings& findings,
+                   Progress& progress) {
+    if (project.resolved.streams.derive) {
+        return derived_creeks(project, inputs, options, findings, progress);
+    }
+    return inputs.layer("streams.source") != nullptr ? given_creeks(project, inputs, options, findings, progress)
+                                                     : Creeks();
+}
+
+Creeks look_at_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options,
+                      Findings& findings) {
+    const StreamSettings& streams = project.resolved.streams;
+    if (streams.given() && (streams.derive || streams.entry == StreamEntryBy::flow)) {
+        require_few(leading_grid(project, inputs), options.most_bytes, project, inputs);
+    }
+    return inputs.layer("streams.source") != nullptr ? creeks_of(read_given(project, inputs, findings), inputs, nullptr)
+                                                     : Creeks();
+}
+
+}  // namespace eaveshed

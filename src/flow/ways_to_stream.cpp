@@ -1,0 +1,185 @@
+#include "eaveshed/flow/ways_to_stream.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "eaveshed/core/error.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+// Beside the ways of a cell (kWays, kFlowsOut): the cell is a stream's.
+constexpr std::uint8_t kChannelMark = 0x10;
+
+// Walks straight edges from cell to cell (Amanatides and Woo 1987, A fast voxel traversal algorithm for ray tracing,
+// Eurographics 87; from memory).
+class LineCells {
+public:
+    LineCells(const Grid& grid, std::uint32_t reach, std::vector<ChannelCell>& cells)
+        : m_grid(grid), m_reach(reach), m_cells(cells) {}
+
+    void walk(Point from, Point to) {
+        Axis col = axis(position_x(from), position_x(to));
+        Axis row = axis(position_y(from), position_y(to));
+        add(row.cell, col.cell);
+        while (col.left > 0 || row.left > 0) {
+            Axis& next = row.left == 0 || (col.left > 0 && col.until <= row.until) ? col : row;
+            next.cell += next.step;
+            next.until += next.each;
+            --next.left;
+            add(row.cell, col.cell);
+        }
+    }
+
+private:
+    // One coordinate of the walk, in cells.
+    struct Axis {
+        std::int64_t cell = 0;
+        std::int64_t step = 1;
+        std::int64_t left = 0;  // sides still to be crossed
+        double until = 0.0;     // share of the edge up to the next side
+        double each = 0.0;      // from side to side
+    };
+    [[nodiscard]] static Axis axis(double from, double to) {
+        Axis of;
+        of.cell = static_cast<std::int64_t>(std::floor(from));
+        const auto last = static_cast<std::int64_t>(std::floor(to));
+        of.left = std::abs(last - of.cell);
+        of.step = last >= of.cell ? 1 : -1;
+        if (of.left > 0) {
+            const double side = static_cast<double>(of.step > 0 ? of.cell + 1 : of.cell);
+            of.each = 1.0 / std::abs(to - from);
+            of.until = std::abs(side - from) * of.each;
+        }
+        return of;
+    }
+    [[nodiscard]] double position_x(Point place) const { return m_grid.col_position(place.x) + 0.5; }
+    [[nodiscard]] double position_y(Point place) const { return m_grid.row_position(place.y) + 0.5; }
+    void add(std::int64_t row, std::int64_t col) {
+        if (m_grid.holds(Cell{row, col})) {
+            m_cells.push_back({static_cast<CellNumber>(row * m_grid.cols + col), m_reach});
+        }
+    }
+
+    const Grid& m_grid;
+    std::uint32_t m_reach;
+    std::vector<ChannelCell>& m_cells;
+};
+
+}  // namespace
+
+std::vector<ChannelCell> channel_of(const DerivedStreams& streams) {
+    std::vector<ChannelCell> channel;
+    for (std::uint32_t i = 0; i < streams.reaches.size(); ++i) {
+        const DerivedReach& reach = streams.reaches[i];
+        for (std::size_t k = 0; k < reach.own; ++k) {
+            channel.push_back({reach.cells[k], i});
+        }
+    }
+    std::ranges::sort(channel, {}, &ChannelCell::cell);
+    return channel;
+}
+
+std::vector<ChannelCell> channel_of(const std::vector<Line>& lines, const ReachTree& tree, const Grid& grid) {
+    if (lines.size() != tree.size()) {
+        internal_error("a tree of other reaches than the lines");
+    }
+    std::vector<std::uint32_t> turn(tree.size());
+    for (std::uint32_t i = 0; i < tree.size(); ++i) {
+        turn[tree.upstream_first()[i]] = i;
+    }
+    const Box extent = grid.extent();
+    std::vector<ChannelCell> channel;
+    for (std::uint32_t reach = 0; reach < lines.size(); ++reach) {
+        LineCells cells(grid, reach, channel);
+        for (std::size_t i = 0; i + 1 < lines[reach].size(); ++i) {
+            Box edge;
+            edge.add(lines[reach][i]);
+            edge.add(lines[reach][i + 1]);
+            if (edge.intersects(extent)) {
+                cells.walk(lines[reach][i], lines[reach][i + 1]);
+            }
+        }
+    }
+    std::ranges::sort(channel, [&](const ChannelCell& a, const ChannelCell& b) {
+        return a.cell != b.cell ? a.cell < b.cell : turn[a.reach] > turn[b.reach];
+    });
+    const auto repeated = std::ranges::unique(channel, {}, &ChannelCell::cell);
+    channel.erase(repeated.begin(), repeated.end());
+    return channel;
+}
+
+WaysToStream::WaysToStream(FlowDirections directions, std::vector<ChannelCell> channel)
+    : m_directions(std::move(directions)), m_channel(std::move(channel)) {
+    std::erase_if(m_channel, [&](const ChannelCell& one) { return m_directions.ways.at(one.cell) == kNoGround; });
+    std::ranges::sort(m_channel, {}, &ChannelCell::cell);
+    for (const ChannelCell& one : m_channel) {
+        m_directions.ways[one.cell] |= kChannelMark;
+    }
+}
+
+bool WaysToStream::in_channel(CellNumber cell) const {
+    return (m_directions.ways[cell] & kChannelMark) != 0;
+}
+
+std::uint32_t WaysToStream::reach_at(CellNumber cell) const {
+    return std::ranges::lower_bound(m_channel, cell, {}, &ChannelCell::cell)->reach;
+}
+
+std::optional<StreamEntry> WaysToStream::entry_of(Point place) const {
+    const auto cell = grid().cell_at(place);
+    if (!cell) {
+        return std::nullopt;
+    }
+    return entry_of(static_cast<CellNumber>(cell->row * grid().cols + cell->col));
+}
+
+std::optional<StreamEntry> WaysToStream::entry_of(CellNumber cell) const {
+    double distance_m = 0.0;
+    while (!in_channel(cell)) {
+        const auto to = m_directions.downstream(cell);
+        if (!to) {
+            return std::nullopt;
+        }
+        distance_m += m_directions.step_m(cell);
+        cell = *to;
+    }
+    return StreamEntry{reach_at(cell), cell, distance_m};
+}
+
+std::vector<CellNumber> WaysToStream::way_from(CellNumber cell) const {
+    std::vector<CellNumber> way{cell};
+    while (!in_channel(way.back())) {
+        const auto to = m_directions.downstream(way.back());
+        if (!to) {
+            break;
+        }
+        way.push_back(*to);
+    }
+    return way;
+}
+
+std::vector<std::uint32_t> WaysToStream::catchments() const {
+    constexpr std::uint32_t kNotYet = kNoReach - 1;
+    std::vector<std::uint32_t> labels(m_directions.ways.size(), kNotYet);
+    for (const ChannelCell& one : m_channel) {
+        labels[one.cell] = one.reach;
+    }
+    std::vector<CellNumber> way;
+    for (CellNumber start = 0; start < labels.size(); ++start) {
+        std::optional<CellNumber> cell = start;
+        while (cell && labels[*cell] == kNotYet) {
+            way.push_back(*cell);
+            cell = m_directions.downstream(*cell);
+        }
+        const std::uint32_t label = cell ? labels[*cell] : kNoReach;
+        for (const CellNumber passed : way) {
+            labels[passed] = label;
+        }
+        way.clear();
+    }
+    return labels;
+}
+
+}  // namespace eaveshed
