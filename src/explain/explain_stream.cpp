@@ -50,8 +50,9 @@ void add_stream_section(const ParcelRow& row, const Settings& settings, Document
         section.add(amount(' ', "added_gain_lps", "Added gain", value_of(row.added_gain_lps), "L/s", 4, "as above"));
         section.add(amount('/', "low_flow_lps", "Low flow of the reach", value_of(row.low_flow_lps), "L/s", 1,
                            from_field(settings, &ReachFacts::low_flow_lps)));
-        section.add(amount('=', "low_flow_share", "Share of it", value_of(row.low_flow_share), "", 4,
-                           row.low_flow_share ? "by this too the parcel is ranked" : "none of a flow that is not above 0"));
+        section.add(
+            amount('=', "low_flow_share", "Share of it", value_of(row.low_flow_share), "", 4,
+                   row.low_flow_share ? "by this too the parcel is ranked" : "none of a flow that is not above 0"));
     }
 }
 

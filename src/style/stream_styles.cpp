@@ -29,7 +29,8 @@ constexpr std::array kGainClasses{
 constexpr std::string_view kNoGain = "#a6bddb";
 
 std::vector<MapRule> gain_rules(bool us) {
-    std::vector<MapRule> rules{{.label = "stream, nothing to add", .paint = {.line = kNoGain, .line_px = 1.2}}};
+    std::vector<MapRule> rules{
+        {.label = "stream, nothing to add", .when = {}, .paint = {.line = kNoGain, .line_px = 1.2}}};
     for (const GainClass& of : kGainClasses) {
         rules.push_back({.label = std::string(us ? of.us_label : of.label),
                          .when = {{at_least(&ReachRow::open_total_lps, of.from_lps),
@@ -46,8 +47,9 @@ MapStyle reach_style(bool us) {
     const Shown enrolled = shown(&ReachRow::enrolled_total_lps, us);
     const Shown low = shown(&ReachRow::low_flow_lps, us);
     return {.name = "Reaches by what candidates could add",
-            .description = "The streams: the darker and wider, the more summer flow those who may be asked could leave in "
-                           "them, here and upstream.",
+            .description =
+                "The streams: the darker and wider, the more summer flow those who may be asked could leave in "
+                "them, here and upstream.",
             .rules = gain_rules(us),
             .feature = {.title = {name(&ReachRow::creek), name(&ReachRow::reach_id)},
                         .tip = {{.parts = {words("Reach "), value(&ReachRow::reach_id)}},
@@ -63,7 +65,7 @@ MapStyle subbasin_style(bool us) {
     const Shown added = shown(&SubbasinRow::open_added_lps, us);
     return {.name = "Sub-basins",
             .description = "Parts of the basin by which roofs and offers are summed.",
-            .rules = {{.label = "sub-basin", .paint = {.line = "#5e3c99", .line_px = 1.0, .dashed = true}}},
+            .rules = {{.label = "sub-basin", .when = {}, .paint = {.line = "#5e3c99", .line_px = 1.0, .dashed = true}}},
             .feature = {.title = {name(&SubbasinRow::subbasin_id)},
                         .tip = {{.parts = {words("Sub-basin "), value(&SubbasinRow::subbasin_id)}},
                                 {.parts = {words("Candidates: "), value(&SubbasinRow::open_count)}},
