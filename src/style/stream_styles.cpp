@@ -65,7 +65,7 @@ MapStyle subbasin_style(bool us) {
     const Shown added = shown(&SubbasinRow::open_added_lps, us);
     return {.name = "Sub-basins",
             .description = "Parts of the basin by which roofs and offers are summed.",
-            .rules = {{.label = "sub-basin", .when = {}, .paint = {.line = "#5e3c99", .line_px = 1.0, .dashed = true}}},
+            .rules = {{.label = "sub-basin", .when = {}, .paint = {.line = "#8073ac", .line_px = 0.8, .dashed = true}}},
             .feature = {.title = {name(&SubbasinRow::subbasin_id)},
                         .tip = {{.parts = {words("Sub-basin "), value(&SubbasinRow::subbasin_id)}},
                                 {.parts = {words("Candidates: "), value(&SubbasinRow::open_count)}},
