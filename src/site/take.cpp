@@ -82,7 +82,7 @@ std::optional<double> open_ground_m2(const std::optional<double>& parcel_area_m2
 }
 
 WaterSource water_source(const std::optional<std::string>& field, WaterSource fallback) {
-    return field && !field->empty() ? water_source_from_text(*field).value_or(WaterSource::unknown) : fallback;
+    return field && !field->empty() ? from_text<WaterSource>(*field).value_or(WaterSource::unknown) : fallback;
 }
 
 Flags take_flags(const ParcelFacts* facts, const Settings& settings, const Season& season) {

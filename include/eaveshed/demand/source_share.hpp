@@ -3,17 +3,10 @@
 
 #include <cstdint>
 #include <optional>
-#include <string_view>
 
 #include "eaveshed/core/choices.hpp"
 
 namespace eaveshed {
-
-// The names as they stand in data and settings: creek, spring, shallow_well, deep_well, mains, unknown; exact. Else
-// none.
-[[nodiscard]] std::optional<WaterSource> water_source_from_text(std::string_view text);
-
-[[nodiscard]] std::string_view to_text(WaterSource source);
 
 // Share of the volume pumped at a steady rate from day 0 that has come out of the stream by day `days` (Jenkins 1968,
 // Techniques for computing rate and volume of stream depletion by wells, Ground Water 6(2)): an ideal aquifer, a
