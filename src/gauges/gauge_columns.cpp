@@ -5,7 +5,7 @@
 
 #include <fmt/format.h>
 
-#include "column_names.hpp"
+#include "eaveshed/gauges/column_names.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/units.hpp"
 #include "eaveshed/words/wording.hpp"
