@@ -1,4 +1,5 @@
-// Words by which files, layers and bands of climate call themselves, lower case: common practice. Private to the module.
+// Words by which files, layers and bands of climate call themselves, lower case: common practice. Private to the
+// module.
 #pragma once
 
 #include <array>

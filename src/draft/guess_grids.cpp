@@ -8,9 +8,9 @@
 
 #include <fmt/format.h>
 
+#include "climate_words.hpp"
 #include "eaveshed/words/unit_text.hpp"
 #include "eaveshed/words/wording.hpp"
-#include "climate_words.hpp"
 #include "sightings.hpp"
 #include "words_in.hpp"
 
@@ -118,7 +118,8 @@ void put_no_heights_aside(Sightings& all) {
 
 // A unit of temperature or of a rate of rain is none of heights.
 bool has_climate_unit(const GridSeen& grid) {
-    return temperature_unit_from_text(grid.unit) || (rain_unit_from_text(grid.unit) && !length_unit_from_text(grid.unit));
+    return temperature_unit_from_text(grid.unit) ||
+           (rain_unit_from_text(grid.unit) && !length_unit_from_text(grid.unit));
 }
 
 // Single bands of climate that got no role: rain is read by steps or months, all else by months. A word of climate in
@@ -131,7 +132,8 @@ void put_climate_aside(Sightings& all) {
         if (!is_free(sighting) || !single(*sighting.grid) || !word_in(sighting.name, kElevationWords).empty()) {
             continue;
         }
-        const bool vaguely = !word_in(sighting.name, kSurfaceWords).empty() || !word_in(sighting.name, kCanopyWords).empty();
+        const bool vaguely =
+            !word_in(sighting.name, kSurfaceWords).empty() || !word_in(sighting.name, kCanopyWords).empty();
         std::string_view word;
         for (const Words words : kAll) {
             const std::string_view found = word_in(sighting.name, words);

@@ -55,7 +55,8 @@ bool has_year_and_month(const LayerSeen& table) {
     const FieldSeen* const month = field_with(table, ColumnRole::month);
     return year != nullptr && month != nullptr && year->numeric() && year->whole && year->least >= kFirstYear &&
            year->most <= kLastYear && !month->values.empty() &&
-           std::ranges::all_of(month->values, [](const std::string& value) { return written_month(value).has_value(); });
+           std::ranges::all_of(month->values,
+                               [](const std::string& value) { return written_month(value).has_value(); });
 }
 
 // Null for none. A column that is called after the month may hold whole dates.
@@ -77,9 +78,8 @@ bool is_record(const LayerSeen& table) {
 // Of temperatures: their columns, or what the table calls itself.
 bool has_temperatures(const Sighting& sighting) {
     static constexpr std::array<Words, 3> kAll{kColdWords, kWarmWords, kMeanWords};
-    return std::ranges::any_of(kAll, [&](Words words) {
-        return has_field(*sighting.layer, words) || !word_in(sighting.name, words).empty();
-    });
+    return std::ranges::any_of(
+        kAll, [&](Words words) { return has_field(*sighting.layer, words) || !word_in(sighting.name, words).empty(); });
 }
 
 // Of a table of dates and numbers: what it is a record of, by the words of its columns and its own.

@@ -10,8 +10,8 @@
 
 #include <fmt/format.h>
 
-#include "eaveshed/gauges/column_names.hpp"
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/gauges/column_names.hpp"
 #include "eaveshed/gauges/delimited_text.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/words/wording.hpp"

@@ -45,7 +45,8 @@ void judge_parcels(const std::vector<ParcelSample>& sample, const std::string& w
               [](const ParcelSample& one) { return one.season_use_m3; });
     judge.ask(CheckCode::season_use_deep, "water used in a season by the watered area, m,", " m",
               [](const ParcelSample& one) { return ratio(one.season_use_m3, one.garden_m2); });
-    judge.ask(CheckCode::tanks_large, "existing tanks, m3,", " m3", [](const ParcelSample& one) { return one.tank_m3; });
+    judge.ask(CheckCode::tanks_large, "existing tanks, m3,", " m3",
+              [](const ParcelSample& one) { return one.tank_m3; });
     judge.ask(CheckCode::pumps_large, "pumps, L/s,", " L/s", [](const ParcelSample& one) { return one.pump_lps; });
     judge.ask(CheckCode::stream_distances, "distances to the stream by those to the nearest line", "",
               [](const ParcelSample& one) { return ratio(one.stream_m, one.line_m); });

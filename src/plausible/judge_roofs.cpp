@@ -104,7 +104,8 @@ void Judge::connected() const {
     m_findings.check(CheckCode::connected_small,
                      {m_inputs.footprints,
                       fmt::format("connected shares of {} at most: {}", figure(list.back().value),
-                                  m_judge.concerned(rule, list, list.size(), [](const RoofAsked& one) { return figure(one.value); })),
+                                  m_judge.concerned(rule, list, list.size(),
+                                                    [](const RoofAsked& one) { return figure(one.value); })),
                       fmt::format("{:g} or more at some roof", rule.low), ""});
 }
 
@@ -121,13 +122,13 @@ void Judge::exclusions() const {
     if (all.size() < kLeastJudged || share_of(some.size(), all.size()) < rule.share) {
         return;
     }
-    m_findings.check(CheckCode::roofs_excluded,
-                     {m_inputs.exclusions,
-                      "roofs inside the exclusions, where no tank can stand: " +
-                          m_judge.concerned(
-                              rule, some, all.size(),
-                              [](const RoofAsked& one) { return figure(one.of->plan_area_m2) + " m2 of roof"; }),
-                      "areas that leave most houses out", ""});
+    m_findings.check(
+        CheckCode::roofs_excluded,
+        {m_inputs.exclusions,
+         "roofs inside the exclusions, where no tank can stand: " +
+             m_judge.concerned(rule, some, all.size(),
+                               [](const RoofAsked& one) { return figure(one.of->plan_area_m2) + " m2 of roof"; }),
+         "areas that leave most houses out", ""});
 }
 
 // How far the lowest of the nearest five lies above this one's ground, less half of its distance.
@@ -175,16 +176,17 @@ void Judge::holes() const {
 
 void Judge::eaves() const {
     const bool many = storeys_many();
-    m_judge.by_middle(CheckCode::storeys_many, m_inputs.footprints, house_storeys, "storeys", "4 or fewer in the middle",
-              [](const RoofAsked& one) {
-                  return fmt::format("{} storeys on {} m2", figure(one.value), figure(one.of->plan_area_m2));
-              });
+    m_judge.by_middle(CheckCode::storeys_many, m_inputs.footprints, house_storeys, "storeys",
+                      "4 or fewer in the middle", [](const RoofAsked& one) {
+                          return fmt::format("{} storeys on {} m2", figure(one.value), figure(one.of->plan_area_m2));
+                      });
     m_judge.by_middle(
         CheckCode::eave_per_storey, m_inputs.footprints,
         [many](const RoofSample& roof) {
             return roof.computed && !many ? ratio(roof.eave_height_m, roof.storeys) : std::nullopt;
         },
-        "metres of eave height a storey", bounds_text(rule_of(CheckCode::eave_per_storey), " m") + " a storey in the middle",
+        "metres of eave height a storey",
+        bounds_text(rule_of(CheckCode::eave_per_storey), " m") + " a storey in the middle",
         [](const RoofAsked& one) {
             return fmt::format("{} m, {} storeys", figure(*one.of->eave_height_m), figure(*one.of->storeys));
         });
@@ -252,9 +254,9 @@ void Judge::surface() const {
         });
     if (!any_storeys()) {
         m_judge.by_middle(CheckCode::surface_high, m_inputs.surface, shown_height, "roofs, m above the ground,",
-                  high_text(CheckCode::surface_high) +
-                      " m or less in the middle, unless most houses have three storeys or more",
-                  [](const RoofAsked& one) { return figure(one.value) + " m"; });
+                          high_text(CheckCode::surface_high) +
+                              " m or less in the middle, unless most houses have three storeys or more",
+                          [](const RoofAsked& one) { return figure(one.value) + " m"; });
     }
     m_judge.by_share(
         CheckCode::surface_flat, m_inputs.surface, [](const RoofSample& roof) { return roof.surface_m; },
@@ -288,9 +290,10 @@ void Judge::unknown_eaves() const {
         }
     }
     if (computed > 0 && !m_sample.has_surface) {
-        m_findings.check(CheckCode::eave_unknown, {m_inputs.footprints,
-                          fmt::format("no eave height, nor storeys, of any of {} roofs looked at", computed),
-                                                   "heights that differ from roof to roof", ""});
+        m_findings.check(
+            CheckCode::eave_unknown,
+            {m_inputs.footprints, fmt::format("no eave height, nor storeys, of any of {} roofs looked at", computed),
+             "heights that differ from roof to roof", ""});
     }
 }
 

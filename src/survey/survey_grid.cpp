@@ -161,7 +161,8 @@ private:
                        GF_Read, static_cast<int>(cells.col_begin), static_cast<int>(cells.row_begin), cols, rows,
                        stored.data(), cols, rows, GDT_Float64, 0, 0, nullptr) == CE_None;
         }
-        return m_array && m_array->intact() && m_array->read(cells, static_cast<std::size_t>(number - 1), 1, stored.data());
+        return m_array && m_array->intact() &&
+               m_array->read(cells, static_cast<std::size_t>(number - 1), 1, stored.data());
     }
 
     const StackFile& m_file;

@@ -47,7 +47,8 @@ TEST(CheckNew, ADraftFromTheDemosFilesIsCheckedAndScreenedAsItStands) {
 }
 
 TEST(CheckNew, WithoutANameTheProjectFileIsTheResult) {
-    const ProgramSaid said = program_said({"check", "--new", kDemoFolder + "/dem.tif", kDemoFolder + "/buildings.gpkg"});
+    const ProgramSaid said =
+        program_said({"check", "--new", kDemoFolder + "/dem.tif", kDemoFolder + "/buildings.gpkg"});
     EXPECT_EQ(said.code, 0);
     EXPECT_THAT(said.out, AllOf(HasSubstr("[footprints]"), HasSubstr("[rain]\n# MISSING")));
 }

@@ -200,7 +200,7 @@ TEST(Program, ExplainPrintsTextAndJsonAndComparesTheRow) {
 
     std::vector<std::string> as_json = words;
     as_json.emplace_back("--json");
-    const auto json = nlohmann::json::parse(run(as_json).out);
+    const auto json = nlohmann::json::parse(program_said(as_json).out);
     EXPECT_EQ(json.at("differing_values"), 0);
     EXPECT_NEAR(json.at("pad_feed").at("values").at("pressure_kpa").get<double>(), 73.3, 0.05);
     EXPECT_EQ(json.at("candidates").at("cells_by_rule").size(), 11U);
@@ -231,7 +231,8 @@ TEST(Program, RankAndEnrolWriteListsAndNeverOverWhatTheyRead) {
     ASSERT_EQ(program_said({"screen", demo(), "-o", output, "--progress=none"}).code, 0);
     const auto size = fs::file_size(output);
     const std::string csv = folder.file("calls.csv");
-    const ProgramSaid ranked = program_said({"rank", output, "--project", demo(), "--draws", "0", "--top", "5", "--csv", csv});
+    const ProgramSaid ranked =
+        program_said({"rank", output, "--project", demo(), "--draws", "0", "--top", "5", "--csv", csv});
     EXPECT_EQ(ranked.code, 0) << ranked.errors;
     EXPECT_THAT(ranked.out, HasSubstr("holds personal data"));
     EXPECT_TRUE(fs::exists(csv));
@@ -256,7 +257,9 @@ TEST(Program, RankAndEnrolWriteListsAndNeverOverWhatTheyRead) {
     fs::create_hard_link(output, alias);
     for (const std::string& list : {output, alias}) {
         EXPECT_EQ(program_said({"rank", output, "--project", demo(), "--draws", "0", "--csv", list}).code, 2);
-        EXPECT_EQ(program_said({"enrol", output, "--project", demo(), "--budget", "1", "--csv", list, "--overwrite"}).code, 2);
+        EXPECT_EQ(
+            program_said({"enrol", output, "--project", demo(), "--budget", "1", "--csv", list, "--overwrite"}).code,
+            2);
     }
     EXPECT_EQ(fs::file_size(output), size);
     EXPECT_EQ(program_said({"enrol", output}).code, 2);
@@ -266,9 +269,9 @@ TEST(Program, RankAndEnrolWriteListsAndNeverOverWhatTheyRead) {
     // A list stays unless its being replaced is asked for.
     std::vector<std::string> plan_again{"enrol",    output,   "--project", demo(),
                                         "--budget", "100000", "--csv",     folder.file("plan.csv")};
-    EXPECT_EQ(run(plan_again).code, 2);
+    EXPECT_EQ(program_said(plan_again).code, 2);
     plan_again.emplace_back("--overwrite");
-    EXPECT_EQ(run(plan_again).code, 0);
+    EXPECT_EQ(program_said(plan_again).code, 0);
 }
 
 TEST(Program, AnErrorOfTheInputsIsToldOnce) {

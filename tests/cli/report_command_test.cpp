@@ -21,8 +21,8 @@ TEST(ReportCommand, SaysWhatItWroteAndLeavesNothingElseInTheLog) {
     const std::string file = folder.file("demo.gpkg");
     ASSERT_EQ(program_said({"screen", project, "-o", file, "--quiet"}).code, 0);
     const std::string letter = folder.write("letter.txt", "Dear {{owner}}");
-    const ProgramSaid said = program_said({"report", file, "-o", folder.file("report"), "--project", project, "--top", "3",
-                                        "--letter", letter, "--log", folder.file("log.jsonl")});
+    const ProgramSaid said = program_said({"report", file, "-o", folder.file("report"), "--project", project, "--top",
+                                           "3", "--letter", letter, "--log", folder.file("log.jsonl")});
     EXPECT_EQ(said.code, 0) << said.errors;
     EXPECT_THAT(said.out, AllOf(HasSubstr("Report: " + folder.file("report/index.html")), HasSubstr("3 letters"),
                                 HasSubstr("delete them after use")));

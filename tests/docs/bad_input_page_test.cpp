@@ -172,7 +172,8 @@ TEST(BadInputPage, EveryFileIsAChapterWithCasesOfKnownKeys) {
     }
 }
 
-// The kinds of bad input that the program was measured by, and those that came since behind 200. Number 39 was none.
+// The kinds of bad input that the program was measured by; those that came since have higher numbers. Number 39 was
+// none.
 TEST(BadInputPage, HasEveryCase) {
     std::set<std::int64_t> numbers;
     for (const Chapter& chapter : kChapters) {

@@ -258,8 +258,8 @@ TEST(DraftProject, GaugesAreReadFromTextAloneAndTextIsReadAsGaugesAlone) {
 }
 
 TEST(DraftProject, PlacesOfGaugesGoToTheGaugesThatAreRead) {
-    const FileSeen places = table(
-        "/d/stations.csv", {field("id", {"a"}), numbers("lon", -123, -122), numbers("lat", 38, 39)});
+    const FileSeen places =
+        table("/d/stations.csv", {field("id", {"a"}), numbers("lon", -123, -122), numbers("lat", 38, 39)});
     const FileSeen temperatures = table("/d/t.csv", {kDates, numbers("tmin_c", -5, 20), numbers("tmax_c", 0, 40)});
     std::vector<FileSeen> files = a_basin();
     files[4].grid->unit = "mm";
@@ -297,9 +297,10 @@ TEST(DraftProject, DatesAndColumnsAreThoseThatTheReaderOfGaugesKnows) {
     EXPECT_STREQ(kind("date", {"1/1/1990", "2/1/1990"}), "monthly");
     EXPECT_STREQ(kind("yyyymm", {"199003", "199004"}), "monthly");
     // No date at all, though it looks like one.
-    EXPECT_EQ(role_of(draft_project({table("/d/g.csv", {field("date", {"1990-13-45"}), numbers("rain_mm", 0, 9)})}, "/d"),
-                      "/d/g.csv"),
-              "");
+    EXPECT_EQ(
+        role_of(draft_project({table("/d/g.csv", {field("date", {"1990-13-45"}), numbers("rain_mm", 0, 9)})}, "/d"),
+                "/d/g.csv"),
+        "");
 }
 
 TEST(DraftProject, SingleBandsOfClimateAreNoHeights) {
@@ -342,7 +343,8 @@ TEST(DraftProject, EveryUnitThatItReadsInANameIsOneOfTheProgram) {
     files[4].grid->unit = "mm";
     for (const auto& [name, unit] : {std::pair("use_kgal", "kgal"), std::pair("use_litre", "L")}) {
         files[1].layers[0].fields[2] = numbers(name, 10, 200);
-        EXPECT_THAT(text_of(files), HasSubstr("\nseason_use_m3 = { field = \"" + std::string(name) + "\", unit = \"" + unit));
+        EXPECT_THAT(text_of(files),
+                    HasSubstr("\nseason_use_m3 = { field = \"" + std::string(name) + "\", unit = \"" + unit));
         Findings findings;
         EXPECT_TRUE(read_settings(text_of(files), "x.toml", findings)) << name;
     }

@@ -35,10 +35,11 @@ ParcelFit lots(const std::vector<Roofs>& groups) {
             fit.parcels.push_back({{{{{x, 0}, {x + kLotM, 0}, {x + kLotM, kLotM}, {x, kLotM}, {x, 0}}, {}}}});
             const Point middle{x + kLotM / 2.0 + group.east_m, kLotM / 2.0};
             // On a line through the middle: a corner's way towards it is the shortest out of the lot.
-            fit.roofs.push_back({"R" + std::to_string(fit.roofs.size()),
-                                 middle,
-                                 {{middle.x - group.width_m / 2.0, middle.y}, {middle.x + group.width_m / 2.0, middle.y}},
-                                 std::nullopt});
+            fit.roofs.push_back(
+                {"R" + std::to_string(fit.roofs.size()),
+                 middle,
+                 {{middle.x - group.width_m / 2.0, middle.y}, {middle.x + group.width_m / 2.0, middle.y}},
+                 std::nullopt});
         }
     }
     return fit;

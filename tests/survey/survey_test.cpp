@@ -9,6 +9,7 @@
 #include <filesystem>
 #include <fstream>
 
+#include "support/edit_file.hpp"
 #include "support/expect_error.hpp"
 #include "support/raster_file.hpp"
 #include "support/temp_folder.hpp"
@@ -154,7 +155,8 @@ TEST(Survey, TextOfGaugesIsReadAndGridsAndLayersUnderTheSameNamesAreNot) {
         EXPECT_EQ(field(seen.layers[0], "precip_mm").most, 3.5);
     }
     EXPECT_FALSE(look(folder.write("g.csv", "date,precip_mm\n1991-10-01,0\n")).only_gauges);
-    EXPECT_THAT(look(folder.write("lots.tab", "!table\n!version 300\n")).trouble, HasSubstr("ogr2ogr -f GPKG lots.gpkg"));
+    EXPECT_THAT(look(folder.write("lots.tab", "!table\n!version 300\n")).trouble,
+                HasSubstr("ogr2ogr -f GPKG lots.gpkg"));
     const FileSeen grid = look(folder.write(
         "dem.txt", "ncols 2\nnrows 2\nxllcorner 0\nyllcorner 0\ncellsize 1\nNODATA_value -9999\n1 2\n3 4\n"));
     EXPECT_TRUE(grid.layers.empty());
@@ -163,8 +165,12 @@ TEST(Survey, TextOfGaugesIsReadAndGridsAndLayersUnderTheSameNamesAreNot) {
 
 TEST(Survey, AFileWithoutLayersIsTold) {
     const TempFolder folder;
-    testing::write_vector("GPKG", folder.file("empty.gpkg"), {});
-    EXPECT_THAT(look(folder.file("empty.gpkg")).trouble, HasSubstr("layer"));
+    const std::string path = folder.file("view.gpkg");
+    testing::write_vector("GPKG", path, {{.name = "roofs", .rows = {{square(500000, 10), {}}}}});
+    testing::edit_file(path, {"CREATE VIEW seen AS SELECT 1 AS fid, NULL AS geom",
+                              "UPDATE gpkg_contents SET table_name = 'seen', identifier = 'seen'",
+                              "UPDATE gpkg_geometry_columns SET table_name = 'seen'", "DROP TABLE roofs"});
+    EXPECT_THAT(look(path).trouble, HasSubstr("a file without a layer that can be read"));
 }
 
 TEST(Survey, AFolderThatCannotBeReadIsTold) {
@@ -172,7 +178,7 @@ TEST(Survey, AFolderThatCannotBeReadIsTold) {
     const TempFolder folder;
     const std::string closed = folder.file("closed");
     fs::create_directories(closed);
-    fs::permissions(folder.file(""), fs::perms::owner_all | fs::perms::others_read | fs::perms::others_exec);
+    fs::permissions(folder.path(), static_cast<fs::perms>(0755));
     fs::permissions(closed, fs::perms::none);
     const uid_t self = geteuid();
     if (self == 0) {

@@ -73,7 +73,7 @@ struct FileSeen {
     std::optional<GridSeen> grid{};
     bool own_result = false;   // a GeoPackage that this program made
     bool only_gauges = false;  // text that the reader of gauges' tables takes, and that of layers does not
-    std::string trouble{};    // why it cannot be read; empty where it can
+    std::string trouble{};     // why it cannot be read; empty where it can
 };
 
 }  // namespace eaveshed
