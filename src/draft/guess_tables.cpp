@@ -75,11 +75,35 @@ bool is_record(const LayerSeen& table) {
     return (date_field(table) != nullptr || has_year_and_month(table)) && numbers;
 }
 
+std::string_view temperature_word(std::string_view name) {
+    static constexpr std::array<Words, 3> kAll{kColdWords, kWarmWords, kMeanWords};
+    for (const Words words : kAll) {
+        if (const std::string_view word = word_in(name, words); !word.empty()) {
+            return word;
+        }
+    }
+    return {};
+}
+
+// A column of minima or of maxima, where the table, the column or its unit says that they are temperatures: "Low Creek"
+// is a place. Null for none.
+const FieldSeen* temperature_field(const Sighting& sighting, ColumnRole role) {
+    const bool all = !temperature_word(sighting.name).empty();
+    for (const FieldSeen& field : sighting.layer->fields) {
+        const ColumnName column = column_name(field.name);
+        if (column.role == role && field.numbers > 0 &&
+            (all || !column.unit.empty() || !temperature_word(field.name).empty())) {
+            return &field;
+        }
+    }
+    return nullptr;
+}
+
 // Of temperatures: their columns, or what the table calls itself.
 bool has_temperatures(const Sighting& sighting) {
-    static constexpr std::array<Words, 3> kAll{kColdWords, kWarmWords, kMeanWords};
-    return std::ranges::any_of(
-        kAll, [&](Words words) { return has_field(*sighting.layer, words) || !word_in(sighting.name, words).empty(); });
+    return !temperature_word(sighting.name).empty() ||
+           std::ranges::any_of(sighting.layer->fields,
+                               [](const FieldSeen& field) { return !temperature_word(field.name).empty(); });
 }
 
 // Of a table of dates and numbers: what it is a record of, by the words of its columns and its own.
@@ -89,7 +113,8 @@ void guess_record(Sighting& sighting) {
         sighting.take("rain.source", "a table of dates, with a column of rain");
         return;
     }
-    if (field_with(table, ColumnRole::minimum) != nullptr && field_with(table, ColumnRole::maximum) != nullptr) {
+    if (temperature_field(sighting, ColumnRole::minimum) != nullptr &&
+        temperature_field(sighting, ColumnRole::maximum) != nullptr) {
         sighting.take("temperature.minimum", "a table of dates with minima and maxima, and no rain");
         return;
     }
@@ -159,7 +184,7 @@ void guess_table(Sighting& sighting) {
         const std::string stem = std::filesystem::path(sighting.file->path).stem().string();
         sighting.why = fmt::format(
             "a table with coordinates, which are no points yet. Make a layer of it: ogr2ogr -f GPKG {} {} -oo "
-            "X_POSSIBLE_NAMES=x,lon* -oo Y_POSSIBLE_NAMES=y,lat* -a_srs EPSG:..., with the code of its coordinates",
+            "'X_POSSIBLE_NAMES=x,lon*' -oo 'Y_POSSIBLE_NAMES=y,lat*' -a_srs EPSG:..., with the code of its coordinates",
             shell_word(stem + ".gpkg"), shell_word(std::filesystem::path(sighting.file->path).filename().string()));
     }
 }
@@ -230,9 +255,9 @@ std::optional<DraftSection> gauge_temperature_section(const Sightings& all) {
     if (table == nullptr || table->layer == nullptr) {
         return std::nullopt;
     }
-    const FieldSeen* const minimum = field_with(*table->layer, ColumnRole::minimum);
-    const FieldSeen* const maximum = field_with(*table->layer, ColumnRole::maximum);
-    if (minimum == nullptr || maximum == nullptr || minimum->numbers == 0 || maximum->numbers == 0) {
+    const FieldSeen* const minimum = temperature_field(*table, ColumnRole::minimum);
+    const FieldSeen* const maximum = temperature_field(*table, ColumnRole::maximum);
+    if (minimum == nullptr || maximum == nullptr) {
         return std::nullopt;
     }
     DraftSection section{.name = "temperature"};

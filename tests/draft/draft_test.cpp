@@ -491,6 +491,9 @@ TEST(DraftProject, ATableIsRainOnlyWhereItSaysSo) {
     EXPECT_EQ(role("/d/t.csv", {date, numbers("tmin", -5, 20), numbers("tmax", 0, 40)}), "temperature.minimum");
     EXPECT_EQ(role("/d/flow.csv", {date, numbers("cfs", 0, 20)}), "");
     EXPECT_EQ(role("/d/rain_gauges.csv", {date, numbers("A", 0, 90), numbers("B", 0, 90)}), "rain.source");
+    EXPECT_EQ(role("/d/rain_gauges.csv", {date, numbers("Low Creek", 0, 90), numbers("High Ridge", 0, 90)}),
+              "rain.source");
+    EXPECT_EQ(role("/d/t.csv", {date, numbers("Low (F)", 0, 90), numbers("High (F)", 0, 90)}), "temperature.minimum");
     const std::vector<FieldSeen> split{numbers("YEAR", 1990, 2020), numbers("MO", 1, 12), numbers("DY", 1, 31),
                                        numbers("RAIN_MM", 0, 90)};
     EXPECT_EQ(role("/d/m.csv", split), "rain.source");

@@ -10,6 +10,7 @@ TEST(ContactWord, IsReadWhateverItsCaseBlanksAndHyphens) {
     EXPECT_EQ(contact_status_of("VISIT_BOOKED"), ContactStatus::visit_booked);
     EXPECT_FALSE(contact_status_of("never again"));
     EXPECT_FALSE(contact_status_of(" "));
+    EXPECT_FALSE(contact_status_of("visit__booked"));
 }
 
 }  // namespace
