@@ -7,6 +7,8 @@
 #include <set>
 #include <string>
 
+#include "eaveshed/core/choices.hpp"
+
 namespace eaveshed {
 namespace {
 
@@ -30,6 +32,14 @@ TEST(SettingsTable, NamesEverySettingOnce) {
         EXPECT_NE(find_section(setting.section), nullptr) << name_of(setting);
         EXPECT_EQ(find_setting(setting.section, setting.key), &setting);
         EXPECT_EQ(find_setting(name_of(setting)), &setting);
+    }
+}
+
+TEST(SettingsTable, NamesEveryWaterSourceWhereItAsksForTheirField) {
+    const Setting* const field = find_setting("parcels.water_source");
+    ASSERT_NE(field, nullptr);
+    for (const Term& source : terms_of<WaterSource>()) {
+        EXPECT_NE(field->meaning.find(source.name), std::string_view::npos) << source.name;
     }
 }
 
