@@ -95,16 +95,31 @@ ColumnRole role_of(std::string_view base) {
     return any_of_words(words, kOtherWords) ? ColumnRole::other : ColumnRole::unknown;
 }
 
-// "Rain (mm)", "rain [mm]".
-bool take_bracketed_unit(ColumnName& column) {
+bool is_unit(const std::string& text) {
+    return rain_unit_from_text(text) || gauge_temperature_unit(text);
+}
+
+bool tells_time_or_place(ColumnRole role) {
+    return role == ColumnRole::date || role == ColumnRole::year || role == ColumnRole::month ||
+           role == ColumnRole::day || role == ColumnRole::station;
+}
+
+// "Rain (mm)", "rain [mm]"; what else stands in brackets says more of the quantity: "Rain (quality)", but not of
+// "Date (local)".
+bool take_bracket(ColumnName& column) {
     const std::string& name = column.name;
     const char close = name.empty() ? '\0' : name.back();
     const std::size_t open = close == ')' ? name.rfind('(') : close == ']' ? name.rfind('[') : std::string::npos;
     if (open == std::string::npos || open == 0) {
         return false;
     }
-    column.unit = name.substr(open + 1, name.size() - open - 2);
+    const std::string inside = name.substr(open + 1, name.size() - open - 2);
+    column.unit = is_unit(inside) ? inside : "";
     column.base = name.substr(0, name.find_last_not_of(" _", open - 1) + 1);
+    column.role = role_of(column.base);
+    if (column.unit.empty() && !tells_time_or_place(column.role)) {
+        column.role = role_of(name);
+    }
     return true;
 }
 
@@ -136,8 +151,7 @@ void take_last_unit(ColumnName& column) {
     const ColumnRole role = role_of(before);
     const bool quantity = role == ColumnRole::rain || role == ColumnRole::minimum || role == ColumnRole::maximum;
     const std::string word = lower_case(last);
-    const bool known = rain_unit_from_text(last) || temperature_unit_from_text(last) || word == "f" || word == "degf";
-    if (is_length(word) || (quantity && known)) {
+    if (is_length(word) || (quantity && is_unit(last))) {
         column.unit = last;
         column.base = before;
     }
@@ -155,11 +169,25 @@ std::string plain_name(std::string_view name) {
 
 ColumnName column_name(const std::string& name) {
     ColumnName column{.name = name, .base = name, .unit = {}};
-    if (!take_bracketed_unit(column)) {
+    if (!take_bracket(column)) {
         take_last_unit(column);
+        column.role = role_of(column.base);
     }
-    column.role = role_of(column.base);
     return column;
+}
+
+std::optional<GaugeTemperatureUnit> gauge_temperature_unit(const std::string& text) {
+    constexpr std::array<std::string_view, 5> kFahrenheit{"f", "degf", "deg f", "fahrenheit",
+                                                          "\xC2\xB0"
+                                                          "f"};
+    if (is_one_of(lower_case(text), kFahrenheit)) {
+        return GaugeTemperatureUnit::fahrenheit;
+    }
+    const auto known = temperature_unit_from_text(text);
+    if (!known) {
+        return std::nullopt;
+    }
+    return *known == TemperatureUnit::kelvin ? GaugeTemperatureUnit::kelvin : GaugeTemperatureUnit::celsius;
 }
 
 }  // namespace eaveshed

@@ -7,6 +7,7 @@
 #include "eaveshed/core/quantile.hpp"
 #include "eaveshed/plausible/judge_roofs.hpp"
 #include "eaveshed/plausible/parcel_sample.hpp"
+#include "figure.hpp"
 
 namespace eaveshed {
 
@@ -23,10 +24,6 @@ std::optional<double> by(const std::optional<double>& a, const std::optional<dou
     return a && b && *b > 0.0 ? std::optional(*a / *b) : std::nullopt;
 }
 
-bool beyond(const CheckRule& rule, double value) {
-    return (rule.low != 0.0 && value < rule.low) || (rule.high != 0.0 && value > rule.high);
-}
-
 // As the rule has it: "5 m2 or more", "15 or less", "0.4 to 2.5".
 std::string wanted_text(const CheckRule& rule, const std::string& unit) {
     if (rule.low == 0.0) {
@@ -34,11 +31,6 @@ std::string wanted_text(const CheckRule& rule, const std::string& unit) {
     }
     return rule.high == 0.0 ? fmt::format("{:g}{} or more", rule.low, unit)
                             : fmt::format("{:g} to {:g}{}", rule.low, rule.high, unit);
-}
-
-std::string three_digits(double value) {
-    constexpr double kWhole = 100.0;
-    return std::abs(value) < kWhole ? fmt::format("{:.3g}", value) : fmt::format("{:.0f}", value);
 }
 
 class ParcelJudge {
@@ -68,7 +60,7 @@ void ParcelJudge::ask(CheckCode code, const std::string& what, const std::string
     std::vector<ParcelAsked> some;
     for (const ParcelAsked& one : list) {
         values.push_back(one.value);
-        if (beyond(rule, one.value)) {
+        if (rule.broken_by(one.value)) {
             some.push_back(one);
         }
     }
@@ -77,7 +69,7 @@ void ParcelJudge::ask(CheckCode code, const std::string& what, const std::string
     }
     const double share = static_cast<double>(some.size()) / static_cast<double>(list.size());
     const double middle = median(values);
-    if (rule.share > 0.0 ? share < rule.share : !beyond(rule, middle)) {
+    if (rule.share > 0.0 ? share < rule.share : !rule.broken_by(middle)) {
         return;
     }
     const ParcelAsked& example = some[some.size() / 2];
@@ -85,8 +77,8 @@ void ParcelJudge::ask(CheckCode code, const std::string& what, const std::string
         code, {m_where,
                fmt::format("{} of {}{} in the middle; beyond that bound are {:.0f} % of {} parcels looked at, such as "
                            "\"{}\" ({}{})",
-                           what, three_digits(middle), unit, 100.0 * share, list.size(), example.parcel->id,
-                           three_digits(example.value), unit),
+                           what, figure(middle), unit, 100.0 * share, list.size(), example.parcel->id,
+                           figure(example.value), unit),
                wanted_text(rule, unit), ""});
 }
 

@@ -9,6 +9,7 @@
 #include <optional>
 
 #include "eaveshed/core/quantile.hpp"
+#include "figure.hpp"
 
 namespace eaveshed {
 
@@ -52,21 +53,11 @@ std::string high_text(CheckCode code) {
     return fmt::format("{:g}", rule_of(code).high);
 }
 
-bool outside(const CheckRule& rule, double value) {
-    return (rule.low != 0.0 && value < rule.low) || (rule.high != 0.0 && value > rule.high);
-}
-
 // Those outside the bounds.
 std::vector<Asked> outside_of(const CheckRule& rule, const std::vector<Asked>& list) {
     std::vector<Asked> out;
-    std::ranges::copy_if(list, std::back_inserter(out), [&](const Asked& one) { return outside(rule, one.value); });
+    std::ranges::copy_if(list, std::back_inserter(out), [&](const Asked& one) { return rule.broken_by(one.value); });
     return out;
-}
-
-// Three digits, and no powers of ten.
-std::string figure(double value) {
-    constexpr double kWhole = 100.0;
-    return std::abs(value) < kWhole ? fmt::format("{:.3g}", value) : fmt::format("{:.0f}", value);
 }
 
 double share_of(std::size_t some, std::size_t all) {
@@ -125,7 +116,7 @@ void Judge::by_middle(CheckCode code, const std::string& where, const Ask& ask, 
                       const std::string& wanted, const std::function<std::string(const Asked&)>& example) const {
     const CheckRule& rule = rule_of(code);
     const auto list = asked_of(m_sample, ask);
-    if (list.size() < kLeastJudged || !outside(rule, middle_of(list))) {
+    if (list.size() < kLeastJudged || !rule.broken_by(middle_of(list))) {
         return;
     }
     const auto some = outside_of(rule, list);
@@ -183,20 +174,19 @@ void Judge::blocks() const {
 
 // Of an outline of a house's size.
 std::optional<double> house_storeys(const RoofSample& roof) {
-    constexpr double kLeastM2 = 40.0;
-    constexpr double kMostM2 = 300.0;
-    return roof.plan_area_m2 >= kLeastM2 && roof.plan_area_m2 <= kMostM2 ? roof.storeys : std::nullopt;
+    const auto [least_m2, most_m2] = rule_of(CheckCode::storeys_many).also;
+    return roof.plan_area_m2 >= least_m2 && roof.plan_area_m2 <= most_m2 ? roof.storeys : std::nullopt;
 }
 
 bool Judge::storeys_many() const {
     const auto list = asked_of(m_sample, house_storeys);
-    return list.size() >= kLeastJudged && outside(rule_of(CheckCode::storeys_many), middle_of(list));
+    return list.size() >= kLeastJudged && rule_of(CheckCode::storeys_many).broken_by(middle_of(list));
 }
 
 void Judge::connected() const {
     const auto list = asked_of(m_sample, [](const RoofSample& roof) { return roof.connected_share; });
     const CheckRule& rule = rule_of(CheckCode::connected_small);
-    if (list.size() < kLeastJudged || !outside(rule, list.back().value)) {
+    if (list.size() < kLeastJudged || !rule.broken_by(list.back().value)) {
         return;
     }
     m_findings.check(CheckCode::connected_small,
@@ -225,10 +215,11 @@ void Judge::exclusions() const {
                       "areas that leave most houses out", ""});
 }
 
-// How far the lowest of the nearest five lies above this one's ground, less half of its distance.
+// How far the lowest of the nearest lies above this one's ground, less a part of its distance.
 std::optional<double> below_neighbours(const RoofSample& roof, const std::vector<const RoofSample*>& seen) {
-    constexpr std::size_t kNeighbours = 5;
-    constexpr double kSlope = 0.5;
+    constexpr std::array<double, 2> kAlso = rule_of(CheckCode::ground_holes).also;
+    constexpr auto kNeighbours = static_cast<std::size_t>(kAlso[0]);
+    constexpr double kSlope = kAlso[1];
     if (!roof.ground_m || seen.size() <= kNeighbours) {
         return std::nullopt;
     }
@@ -274,8 +265,8 @@ std::optional<double> ratio(const std::optional<double>& a, const std::optional<
 
 void Judge::eaves() const {
     const bool many = storeys_many();
-    by_middle(CheckCode::storeys_many, m_inputs.footprints, house_storeys, "storeys", "4 or fewer in the middle",
-              [](const Asked& one) {
+    by_middle(CheckCode::storeys_many, m_inputs.footprints, house_storeys, "storeys",
+              high_text(CheckCode::storeys_many) + " or fewer in the middle", [](const Asked& one) {
                   return fmt::format("{} storeys on {} m2", figure(one.value), figure(one.roof->plan_area_m2));
               });
     by_middle(
@@ -291,7 +282,8 @@ void Judge::eaves() const {
         by_middle(
             CheckCode::eave_high, m_inputs.footprints,
             [](const RoofSample& roof) { return roof.computed ? roof.eave_height_m : std::nullopt; },
-            "eave heights, m,", "7 m or less in the middle, unless most houses have three storeys or more",
+            "eave heights, m,",
+            high_text(CheckCode::eave_high) + " m or less in the middle, unless most houses have three storeys or more",
             [](const Asked& one) { return figure(one.value) + " m"; });
     }
     by_share(
