@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "eaveshed/gauges/delimited_text.hpp"
+#include "eaveshed/files/delimited_text.hpp"
 #include "eaveshed/gauges/gauge_rows.hpp"
 
 namespace eaveshed {

@@ -13,7 +13,7 @@
 #include "column_names.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/number_spelling.hpp"
-#include "eaveshed/gauges/delimited_text.hpp"
+#include "eaveshed/files/delimited_text.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "gauge_columns.hpp"

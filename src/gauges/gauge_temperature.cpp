@@ -11,7 +11,7 @@
 
 #include "column_names.hpp"
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/gauges/delimited_text.hpp"
+#include "eaveshed/files/delimited_text.hpp"
 #include "eaveshed/gauges/gauge_network.hpp"
 #include "eaveshed/gauges/gauge_rows.hpp"
 #include "eaveshed/words/wording.hpp"

@@ -13,7 +13,7 @@
 #include <vector>
 
 #include "eaveshed/core/finding.hpp"
-#include "eaveshed/gauges/delimited_text.hpp"
+#include "eaveshed/files/delimited_text.hpp"
 #include "eaveshed/gauges/written_dates.hpp"
 #include "eaveshed/settings/settings.hpp"
 
