@@ -28,6 +28,7 @@ constexpr std::array<std::string_view, 11> kMinimumWords{"tmin", "tmn",     "tn"
                                                          "low",  "tempmin", "tasmin", "mint", "tminc"};
 constexpr std::array<std::string_view, 11> kMaximumWords{"tmax", "tmx",     "tx",     "max",  "maximum", "maxtemp",
                                                          "high", "tempmax", "tasmax", "maxt", "tmaxc"};
+constexpr std::array<std::string_view, 5> kQualityWords{"flag", "flags", "quality", "qc", "attributes"};
 constexpr std::array<std::string_view, 44> kOtherWords{
     "temp",    "temperature", "tavg",     "tmean",     "tas",       "mean",    "evap",     "evaporation", "et",
     "et0",     "eto",         "pet",      "snow",      "snowfall",  "snwd",    "swe",      "wind",        "wspd",
@@ -80,7 +81,7 @@ ColumnRole role_of(std::string_view base) {
         return ColumnRole::station;
     }
     // A quality flag of the rain is no rain.
-    if (any_of_words(words, std::array<std::string_view, 5>{"flag", "flags", "quality", "qc", "attributes"})) {
+    if (any_of_words(words, kQualityWords)) {
         return ColumnRole::other;
     }
     if (any_of_words(words, kRainWords)) {
@@ -99,13 +100,7 @@ bool is_unit(const std::string& text) {
     return rain_unit_from_text(text) || gauge_temperature_unit(text);
 }
 
-bool tells_time_or_place(ColumnRole role) {
-    return role == ColumnRole::date || role == ColumnRole::year || role == ColumnRole::month ||
-           role == ColumnRole::day || role == ColumnRole::station;
-}
-
-// "Rain (mm)", "rain [mm]"; what else stands in brackets says more of the quantity: "Rain (quality)", but not of
-// "Date (local)".
+// "Rain (mm)", "rain [mm]"; what else stands in brackets is no unit: "Rain (North)", "Date (local)".
 bool take_bracket(ColumnName& column) {
     const std::string& name = column.name;
     const char close = name.empty() ? '\0' : name.back();
@@ -116,10 +111,7 @@ bool take_bracket(ColumnName& column) {
     const std::string inside = name.substr(open + 1, name.size() - open - 2);
     column.unit = is_unit(inside) ? inside : "";
     column.base = name.substr(0, name.find_last_not_of(" _", open - 1) + 1);
-    column.role = role_of(column.base);
-    if (column.unit.empty() && !tells_time_or_place(column.role)) {
-        column.role = role_of(name);
-    }
+    column.role = any_of_words(words_of(inside), kQualityWords) ? ColumnRole::other : role_of(column.base);
     return true;
 }
 

@@ -159,6 +159,7 @@ TEST_F(GaugeRowsTest, WhatStandsInBracketsIsAUnitOnlyWhereItIsOne) {
     const GaugeRows rows = read("Date (local),Mill (North),Dam (South)\n1990-01-14,1,2\n");
     EXPECT_EQ(rows.unit, "");
     EXPECT_THAT(rows.ids, ElementsAre("Dam", "Mill"));
+    EXPECT_THAT(read("date,Rain (mm),Rain (quality)\n1990-01-14,1,2\n").ids, ElementsAre("Rain"));
     EXPECT_EQ(read("date,Rain (total) [mm]\n1990-01-14,1\n").unit, "mm");
 }
 
