@@ -34,11 +34,6 @@ std::vector<std::string> words_of(const std::string& text) {
     return words;
 }
 
-std::shared_ptr<GDALMDArray> open_quietly(const GDALGroup& root, const std::string& name) {
-    const auto names = root.GetMDArrayNames(nullptr);
-    return std::find(names.begin(), names.end(), name) != names.end() ? root.OpenMDArray(name) : nullptr;
-}
-
 // The variable of the dimension's own name, else one of those that the array names as its coordinates.
 std::shared_ptr<GDALMDArray> coordinates_of(const GDALGroup& root, const GDALMDArray& array,
                                             const GDALDimension& dimension) {
@@ -54,7 +49,7 @@ std::shared_ptr<GDALMDArray> coordinates_of(const GDALGroup& root, const GDALMDA
         names.push_back(word);
     }
     for (const std::string& name : names) {
-        auto found = open_quietly(root, name);
+        auto found = array_near(root, array, name);
         if (fits(found) && found->GetDimensions()[0]->GetName() == dimension.GetName()) {
             return found;
         }
@@ -139,6 +134,20 @@ std::optional<double> attribute_number(const GDALMDArray& array, const std::stri
     return attribute->ReadAsDouble();
 }
 
+std::shared_ptr<GDALMDArray> array_near(const GDALGroup& root, const GDALMDArray& from, const std::string& name) {
+    for (std::string group = from.GetFullName(); !group.empty();) {
+        const std::size_t slash = group.find_last_of('/');
+        group.resize(slash == std::string::npos ? 0 : slash);  // of the root: empty
+        const auto opened = group.empty() ? nullptr : root.OpenGroupFromFullname(group);
+        const GDALGroup& here = opened != nullptr ? *opened : root;
+        const auto names = here.GetMDArrayNames(nullptr);
+        if (std::find(names.begin(), names.end(), name) != names.end()) {
+            return here.OpenMDArray(name);
+        }
+    }
+    return nullptr;
+}
+
 std::vector<ArrayAxis> axes_of(const GDALGroup& root, const GDALMDArray& array) {
     std::vector<ArrayAxis> axes;
     for (const auto& dimension : array.GetDimensions()) {
@@ -184,7 +193,7 @@ std::vector<double> values_of(const GDALMDArray& array) {
 
 std::vector<double> bounds_of(const GDALGroup& root, const GDALMDArray& coordinates) {
     const std::string name = attribute_text(coordinates, "bounds");
-    const auto bounds = name.empty() ? nullptr : open_quietly(root, name);
+    const auto bounds = name.empty() ? nullptr : array_near(root, coordinates, name);
     if (bounds == nullptr || bounds->GetDimensions().empty() || bounds->GetDimensions().back()->GetSize() != 2) {
         return {};
     }
@@ -223,12 +232,12 @@ std::optional<EvenAxis> even_axis(const GDALGroup& root, const ArrayAxis& axis, 
 namespace {
 
 // Coordinates as texts; of names as they are, of numbers as they print.
-std::vector<std::string> coordinate_texts(const ArrayAxis& axis, std::size_t most) {
+std::vector<std::string> coordinate_texts(const ArrayAxis& axis) {
     std::vector<std::string> texts;
     if (axis.coordinates == nullptr) {
         return texts;
     }
-    const std::size_t count = std::min<std::size_t>(axis.size, most);
+    const std::size_t count = axis.size;
     if (axis.coordinates->GetDataType().GetClass() == GEDTC_STRING) {
         std::vector<char*> raw(count, nullptr);
         const GUInt64 start = 0;
@@ -252,7 +261,7 @@ std::vector<std::string> coordinate_texts(const ArrayAxis& axis, std::size_t mos
 
 std::string axis_text(const ArrayAxis& axis) {
     constexpr std::size_t kShown = 8;
-    const std::vector<std::string> texts = coordinate_texts(axis, axis.size);
+    const std::vector<std::string> texts = coordinate_texts(axis);
     return fmt::format("{} ({}{})", printable(axis.name), axis.size,
                        texts.empty() ? "" : fmt::format(": {}", listed(texts, kShown)));
 }
@@ -261,7 +270,7 @@ std::optional<std::uint64_t> index_on(const ArrayAxis& axis, const std::string& 
     char* end = nullptr;
     const double number = CPLStrtod(value.c_str(), &end);
     const bool is_number = !value.empty() && *end == '\0';
-    const std::vector<std::string> texts = coordinate_texts(axis, axis.size);
+    const std::vector<std::string> texts = coordinate_texts(axis);
     for (std::size_t i = 0; i < texts.size(); ++i) {
         if (texts[i] == value || (is_number && CPLAtof(texts[i].c_str()) == number)) {
             return i;

@@ -5,7 +5,7 @@
 
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/outside/gdal_setup.hpp"
-#include "eaveshed/raster/raster_dataset.hpp"
+#include "eaveshed/raster/band_rule.hpp"
 
 class GDALMDArray;
 

@@ -5,6 +5,7 @@
 
 #include "array_file.hpp"
 #include "eaveshed/arrays/grid_array.hpp"
+#include "eaveshed/raster/raster_dataset.hpp"
 
 namespace eaveshed {
 

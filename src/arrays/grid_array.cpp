@@ -53,7 +53,7 @@ void collect(const GDALGroup& root, const GDALGroup& group, int depth, std::vect
     if (depth < kDeepest) {
         for (const std::string& name : group.GetGroupNames(nullptr)) {
             if (const auto below = group.OpenGroup(name)) {
-                collect(*below, *below, depth + 1, regular, curved);
+                collect(root, *below, depth + 1, regular, curved);
             }
         }
     }
@@ -314,7 +314,7 @@ private:
     void find_crs() {
         m_result.crs = crs_from_handle(m_array->GetSpatialRef().get());
         const std::string mapping = attribute_text(*m_array, "grid_mapping");
-        const auto described = mapping.empty() ? nullptr : m_root->OpenMDArray(mapping);
+        const auto described = mapping.empty() ? nullptr : array_near(*m_root, *m_array, mapping);
         if (!m_result.crs.given() && described != nullptr) {
             for (const char* const key : {"crs_wkt", "spatial_ref"}) {
                 const std::string wkt = attribute_text(*described, key);
@@ -386,11 +386,9 @@ private:
     }
 
     void find_times() {
-        Array times = m_result.place.step ? m_axes[*m_result.place.step].coordinates : nullptr;
-        const auto names = m_root->GetMDArrayNames(nullptr);
-        if (!m_result.place.step && std::find(names.begin(), names.end(), "time") != names.end()) {
-            times = m_root->OpenMDArray("time");  // of the only step, beside the variable
-        }
+        const Array times = m_result.place.step
+                                ? m_axes[*m_result.place.step].coordinates
+                                : array_near(*m_root, *m_array, "time");  // of the only step, beside the variable
         if (times == nullptr || times->GetDimensions().size() > 1) {
             return;
         }

@@ -207,14 +207,6 @@ std::optional<double> TimeUnits::moment(double value) const {
     return days;
 }
 
-std::optional<Date> TimeUnits::date(double value) const {
-    const auto days = moment(value);
-    if (!days) {
-        return std::nullopt;
-    }
-    return date_of_moment(m_calendar, *days);
-}
-
 Date date_of_moment(Calendar calendar, double moment) {
     return date_of(calendar, static_cast<std::int64_t>(std::floor(moment + kRounding / kSecondsPerDay)));
 }

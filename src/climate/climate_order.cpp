@@ -27,10 +27,9 @@ std::int64_t key_of(RainKind kind, Calendar calendar, Date date) {
 
 std::string step_text(RainKind kind, Calendar calendar, std::int64_t key) {
     if (kind == RainKind::daily) {
-        const Date date = date_of(calendar, key);
-        return fmt::format("{:04}-{:02}-{:02}", date.year, date.month, date.day);
+        return to_text(date_of(calendar, key));
     }
-    return fmt::format("{:04}-{:02}", key / kMonthsOfYear, key % kMonthsOfYear + 1);
+    return year_month_text({static_cast<int>(key / kMonthsOfYear), static_cast<int>(key % kMonthsOfYear) + 1});
 }
 
 std::string kind_text(RainKind kind) {
@@ -309,9 +308,9 @@ void date_by_names(ClimateStack& stack, RainKind kind, const std::string& start,
         stack.bands[i].date = dates[i];
     }
     findings.note({stack.where,
-                   fmt::format("dates by the names of the files: {} begins {:04}-{:02}",
+                   fmt::format("dates by the names of the files: {} begins {}",
                                printable(std::filesystem::path(stack.files.front().path).filename().string()),
-                               dates.front().year, dates.front().month),
+                               year_month_text(dates.front())),
                    "", ""});
 }
 

@@ -35,9 +35,7 @@ struct View {
 };
 
 CellRange window_around(const Grid& grid, const Box& area) {
-    const CellRange near = grid.cells_around(area);
-    return {std::max<std::int64_t>(near.row_begin - kMargin, 0), std::min(near.row_end + kMargin, grid.rows),
-            std::max<std::int64_t>(near.col_begin - kMargin, 0), std::min(near.col_end + kMargin, grid.cols)};
+    return grid.cells_around(area).grown(kMargin).common_with(grid.cells());
 }
 
 bool round_the_earth(const Grid& grid) {
@@ -69,26 +67,34 @@ void match_longitudes(View& view, const Box& area) {
     }
 }
 
-View view_of(const ClimateStack& stack, const Box& area) {
+// The grid as it lies to the area; none where the two do not come near each other. `area` is not empty.
+std::optional<View> view_near(const ClimateStack& stack, const Box& area) {
     View view{stack.grid, {}, 0};
-    if (area.empty()) {
-        return view;
-    }
     if (stack.crs.is_geographic()) {
         match_longitudes(view, area);
     }
     const double dx = static_cast<double>(kMargin) * view.grid.cell_width;
     const double dy = static_cast<double>(kMargin) * view.grid.cell_height;
     if (!area.grown(dx, dy).intersects(view.grid.extent())) {
-        throw input_error(stack.where,
-                          fmt::format("a grid from {} to {} and from {} to {} in {}", stack.grid.x_min,
-                                      stack.grid.x_max(), stack.grid.y_min(), stack.grid.y_max, stack.crs.name()),
-                          fmt::format("one that covers the footprints, there from {} to {} and from {} to {}",
-                                      area.x_min, area.x_max, area.y_min, area.y_max),
-                          "name a grid of this area, or correct the coordinate reference system of one of them");
+        return std::nullopt;
     }
     view.window = window_around(view.grid, area);
     return view;
+}
+
+View view_of(const ClimateStack& stack, const Box& area) {
+    if (area.empty()) {
+        return {stack.grid, {}, 0};
+    }
+    if (const auto view = view_near(stack, area)) {
+        return *view;
+    }
+    throw input_error(stack.where,
+                      fmt::format("a grid from {} to {} and from {} to {} in {}", stack.grid.x_min, stack.grid.x_max(),
+                                  stack.grid.y_min(), stack.grid.y_max, stack.crs.name()),
+                      fmt::format("one that covers the footprints, there from {} to {} and from {} to {}", area.x_min,
+                                  area.x_max, area.y_min, area.y_max),
+                      "name a grid of this area, or correct the coordinate reference system of one of them");
 }
 
 // Takes one step of a rectangle of cells, row by row.
@@ -361,6 +367,10 @@ Take into_memory(StepField& field) {
 }
 
 }  // namespace
+
+bool stack_reaches(const ClimateStack& stack, const Box& area) {
+    return !area.empty() && view_near(stack, area);
+}
 
 KeptField read_stack(const ClimateStack& stack, const Box& area, const StepPlan& plan, const Conversion& convert,
                      const SeriesRoom& room, DayTrend* trend) {

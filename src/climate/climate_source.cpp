@@ -9,7 +9,7 @@
 
 #include "eaveshed/climate/climate_stack.hpp"
 #include "eaveshed/climate/cumulative.hpp"
-#include "eaveshed/climate/rain_unit.hpp"
+#include "eaveshed/climate/rain_rules.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/words/unit_text.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -19,16 +19,13 @@ namespace eaveshed {
 namespace {
 
 ClimateStack open_rain_stack(const RainSettings& settings, Findings& findings) {
-    ClimateStack stack =
-        open_stack({.setting = "rain.source",
-                    .standard_names = {"precipitation_amount", "precipitation_flux", "rainfall_amount", "rainfall_flux",
-                                       "rainfall_rate", "thickness_of_rainfall_amount",
-                                       "lwe_thickness_of_precipitation_amount", "lwe_precipitation_rate"},
-                    .calendar = settings.calendar,
-                    .section = "rain",
-                    .variable = settings.variable,
-                    .select = settings.select},
-                   settings.source, findings);
+    ClimateStack stack = open_stack({.setting = "rain.source",
+                                     .standard_names = rain_standard_names(),
+                                     .calendar = settings.calendar,
+                                     .section = "rain",
+                                     .variable = settings.variable,
+                                     .select = settings.select},
+                                    settings.source, findings);
     const bool arrays = std::ranges::any_of(stack.files, [](const StackFile& file) { return file.array.has_value(); });
     if (!arrays && !(settings.variable.empty() && settings.select.empty())) {
         findings.warn({settings.variable.empty() ? "rain.select" : "rain.variable",
@@ -49,17 +46,6 @@ StepPlan normals_order(const ClimateStack& stack, const Timeline& timeline, Find
         plan.bands.push_back({by_month.at(static_cast<std::size_t>(timeline.steps[i].month - 1)), i});
     }
     return plan;
-}
-
-void require_years(const ClimateStack& stack, const Timeline& timeline, const Season& season) {
-    if (timeline.years.empty()) {
-        throw input_error(
-            stack.where,
-            fmt::format("{} steps from {:04}-{:02}-{:02} on, without one complete tank year", timeline.steps.size(),
-                        timeline.first.year, timeline.first.month, timeline.first.day),
-            fmt::format("twelve months from the first day of month {} on", season.first_month),
-            "name a longer record, or correct the months of [season]");
-    }
 }
 
 // Rain as the store needs it: mm, none negative. Counts what it sees.
@@ -114,15 +100,9 @@ void refuse_sums(const RainData& rain, const DayTrend& within_days) {
     }
 }
 
-// Totals that no climate has: a wrong unit, most of the time.
 void warn_of_odd_totals(const RainData& rain, Findings& findings) {
     const RainInfo& info = rain.info;
-    constexpr double kDriestYear = 1.0;       // mm
-    constexpr double kWettestMonth = 3000.0;  // mm, above most records of the Earth
-    constexpr double kWettestDay = 1900.0;    // mm, above the record (1,825 mm, from memory)
-    constexpr double kWettestYear = 20000.0;  // mm, above any mean (about 11,900 mm at Mawsynram, from memory)
     constexpr double kYearDays = 365.25;
-    const bool daily = info.timeline.kind == RainKind::daily;
     double most = 0.0;
     double sum = 0.0;
     double days = 0.0;
@@ -135,23 +115,16 @@ void warn_of_odd_totals(const RainData& rain, Findings& findings) {
             }
         }
     });
-    const std::string unit(to_text(info.unit));
-    const double year = days > 0.0 ? sum / days * kYearDays : 0.0;
-    if (most > (daily ? kWettestDay : kWettestMonth)) {
-        findings.warn({info.where,
-                       fmt::format("a {} of {:.0f} mm, read as \"{}\"", daily ? "day" : "month", most, unit),
-                       "rain of this Earth", "look whether the values are in tenths of mm or another unit"});
-    } else if (year > kWettestYear) {
-        findings.warn({info.where, fmt::format("{:.0f} mm in a mean year, read as \"{}\"", year, unit),
-                       "rain of this Earth", "look whether the values are in tenths of mm or another unit, or add up"});
-    }
-    if (days > 0.0 && year < kDriestYear) {
-        findings.warn({info.where, fmt::format("{:.3f} mm in a mean year, read as \"{}\"", year, unit),
-                       "rain that fills tanks", "look whether the values are in metres or another unit"});
-    }
     if (days == 0.0) {
         findings.warn({info.where, "no value around the footprints: every cell is missing", "", "name another grid"});
+        return;
     }
+    warn_of_odd_rain({.where = info.where,
+                      .unit = info.unit,
+                      .daily = info.timeline.kind == RainKind::daily,
+                      .most_mm = most,
+                      .year_mm = sum / days * kYearDays},
+                     findings);
 }
 
 }  // namespace
@@ -176,7 +149,7 @@ RainSource RainSource::open(const RainSettings& settings, const Season& season, 
     StackSeries series = bands_by_date(stack, settings.kind, settings.start, season.fill, findings);
     info.timeline =
         make_series_timeline(settings.kind, stack.calendar.calendar, series.first, series.plan.steps, season);
-    require_years(stack, info.timeline, season);
+    require_tank_year(stack.where, info.timeline, season);
     source.m_plan = std::make_shared<const StepPlan>(std::move(series.plan));
     return source;
 }

@@ -1,6 +1,7 @@
 #include "eaveshed/climate/climate_stack.hpp"
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 #include <utility>
 
@@ -213,12 +214,10 @@ private:
     }
 
     // "Jan", "january", "Jan 1981-2010".
-    static std::optional<int> month_by_name(const std::string& text) {
-        constexpr const char* kMonths = "janfebmaraprmayjunjulaugsepoctnovdec";
-        const std::string start = lower_case(text).substr(0, 3);
-        const std::size_t at = start.size() == 3 ? std::string_view(kMonths).find(start) : std::string_view::npos;
-        const bool whole = at != std::string_view::npos && at % 3 == 0;
-        return whole ? std::optional<int>{static_cast<int>(at / 3) + 1} : std::nullopt;
+    static std::optional<int> month_by_name(std::string_view text) {
+        const auto* const end = std::find_if(text.begin(), text.end(),
+                                             [](char c) { return std::isalpha(static_cast<unsigned char>(c)) == 0; });
+        return month_named({text.begin(), end});
     }
 
     // All files lie on the first one's grid.
@@ -292,8 +291,7 @@ std::string only_unit(const ClimateStack& stack) {
 
 std::string band_text(const ClimateStack& stack, std::size_t band) {
     const StackBand& entry = stack.bands[band];
-    const std::string date =
-        entry.date ? fmt::format(" ({:04}-{:02}-{:02})", entry.date->year, entry.date->month, entry.date->day) : "";
+    const std::string date = entry.date ? " (" + to_text(*entry.date) + ")" : "";
     return fmt::format("{}, band {}{}", setting_and_path(stack.setting, stack.files[entry.file].path), entry.band,
                        date);
 }

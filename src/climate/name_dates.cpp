@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include "eaveshed/core/calendar.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -60,19 +61,6 @@ bool is_month(int value) {
 }
 bool is_day(int value) {
     return value >= 1 && value <= 31;
-}
-
-// "mar", "march".
-int month_named(const std::string& word) {
-    constexpr std::array<std::string_view, 12> kMonths{"january",   "february", "march",    "april",
-                                                       "may",       "june",     "july",     "august",
-                                                       "september", "october",  "november", "december"};
-    for (std::size_t i = 0; i < kMonths.size(); ++i) {
-        if (word.size() >= 3 && (word == kMonths.at(i) || word == kMonths.at(i).substr(0, 3))) {
-            return static_cast<int>(i) + 1;
-        }
-    }
-    return 0;
 }
 
 // The number of a short run of digits that stands `ahead` of run `i`, each joined to the one before; 0 where none does.
@@ -142,8 +130,8 @@ std::vector<NameDate> dates_in_name(const std::string& name) {
     for (std::size_t i = 0; i < runs.size(); ++i) {
         if (runs[i].digits) {
             read_digits(runs, i, dates);
-        } else if (const int month = month_named(runs[i].text); month > 0) {
-            months.insert(month);
+        } else if (const auto month = month_named(runs[i].text)) {
+            months.insert(*month);
         }
     }
     const bool years_only = std::all_of(dates.begin(), dates.end(), [](const NameDate& d) { return d.month == 0; });
@@ -161,10 +149,11 @@ std::vector<NameDate> dates_in_name(const std::string& name) {
 }
 
 std::string name_date_text(const NameDate& date) {
+    const Date written{date.year, date.month, date.day};
     if (date.day > 0) {
-        return fmt::format("{:04}-{:02}-{:02}", date.year, date.month, date.day);
+        return to_text(written);
     }
-    return date.month > 0 ? fmt::format("{:04}-{:02}", date.year, date.month) : fmt::format("{:04}", date.year);
+    return date.month > 0 ? year_month_text(written) : fmt::format("{:04}", date.year);
 }
 
 std::optional<std::vector<int>> months_in_names(const std::vector<std::string>& names) {
@@ -181,7 +170,7 @@ std::optional<std::vector<int>> months_in_names(const std::vector<std::string>& 
         for (const std::vector<Run>& of_name : runs) {  // counted from the beginning, then from the end
             const Run& run = place < fewest ? of_name[place] : of_name[of_name.size() - 1 - (place - fewest)];
             months.push_back(run.digits && run.text.size() <= 2 ? number(run.text)
-                                                                : (run.digits ? 0 : month_named(run.text)));
+                                                                : (run.digits ? 0 : month_named(run.text).value_or(0)));
         }
         const std::set<int> each(months.begin(), months.end());
         if (each.size() == kMonths && *each.begin() == 1 && *each.rbegin() == 12) {

@@ -1,5 +1,7 @@
 #include "eaveshed/core/calendar.hpp"
 
+#include <algorithm>
+
 namespace eaveshed {
 
 std::optional<Calendar> calendar_from_text(std::string_view text) {
@@ -43,6 +45,16 @@ std::int64_t days_before_year(Calendar calendar, std::int64_t year) {
     return year * 365 + floor_div(past, 4) - floor_div(past, 100) + floor_div(past, 400) + 1;
 }
 
+std::string digits_of(int number, std::size_t width) {
+    std::string text = std::to_string(number);
+    text.insert(0, width - std::min(width, text.size()), '0');
+    return text;
+}
+
+char small_letter(char c) {
+    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+}
+
 // Digits only: no sign, no blank. The callers pass four at most.
 std::optional<int> whole_number(std::string_view text) {
     int value = 0;
@@ -56,6 +68,35 @@ std::optional<int> whole_number(std::string_view text) {
 }
 
 }  // namespace
+
+std::string to_text(Date date) {
+    return year_month_text(date) + '-' + digits_of(date.day, 2);
+}
+
+std::string year_month_text(Date date) {
+    return digits_of(date.year, 4) + '-' + digits_of(date.month, 2);
+}
+
+std::string_view month_name(int month) {
+    constexpr std::array<std::string_view, 12> kNames{"January",   "February", "March",    "April",
+                                                      "May",       "June",     "July",     "August",
+                                                      "September", "October",  "November", "December"};
+    return kNames.at(static_cast<std::size_t>(month - 1));
+}
+
+std::optional<int> month_named(std::string_view word) {
+    constexpr std::size_t kShortest = 3;
+    const auto begins = [word](std::string_view name) {
+        return word.size() <= name.size() &&
+               std::ranges::equal(word, name.substr(0, word.size()), {}, small_letter, small_letter);
+    };
+    for (int month = 1; word.size() >= kShortest && month <= 12; ++month) {
+        if (begins(month_name(month))) {
+            return month;
+        }
+    }
+    return std::nullopt;
+}
 
 int days_in_month(Calendar calendar, int year, int month) {
     if (calendar == Calendar::days_360) {

@@ -24,6 +24,19 @@ void Box::add(const Box& other) {
     y_max = std::max(y_max, other.y_max);
 }
 
+CellRange CellRange::common_with(const CellRange& other) const {
+    CellRange range{std::max(row_begin, other.row_begin), std::min(row_end, other.row_end),
+                    std::max(col_begin, other.col_begin), std::min(col_end, other.col_end)};
+    range.row_end = std::max(range.row_begin, range.row_end);
+    range.col_end = std::max(range.col_begin, range.col_end);
+    return range;
+}
+
+Box CellRange::edges() const {
+    return {static_cast<double>(col_begin), static_cast<double>(row_begin), static_cast<double>(col_end),
+            static_cast<double>(row_end)};
+}
+
 bool Grid::holds(Point point) const {
     return point.x >= x_min && point.x <= x_max() && point.y >= y_min() && point.y <= y_max;
 }

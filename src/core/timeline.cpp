@@ -90,16 +90,19 @@ Timeline make_normals_timeline(const Season& season) {
     return timeline;
 }
 
-Date last_day(const Timeline& series) {
-    const auto steps = static_cast<std::int64_t>(series.steps.size());
+Date first_day(const Timeline& series, std::size_t step) {
+    const auto steps = static_cast<std::int64_t>(step);
     if (series.kind == RainKind::daily) {
-        return date_of(series.calendar, day_number(series.calendar, series.first) + steps - 1);
+        return date_of(series.calendar, day_number(series.calendar, series.first) + steps);
     }
     constexpr int kMonths = 12;
-    const int months = series.first.year * kMonths + series.first.month - 2 + static_cast<int>(steps);
-    const int year = months / kMonths;
-    const int month = months % kMonths + 1;
-    return {year, month, days_in_month(series.calendar, year, month)};
+    const int month = series.first.year * kMonths + series.first.month - 1 + static_cast<int>(steps);
+    return {month / kMonths, month % kMonths + 1, 1};
+}
+
+Date last_day(const Timeline& series) {
+    const Date next = first_day(series, series.steps.size());
+    return date_of(series.calendar, day_number(series.calendar, next) - 1);
 }
 
 }  // namespace eaveshed

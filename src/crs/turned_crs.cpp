@@ -83,6 +83,7 @@ public:
     TurnedCrs(Crs base, const Turn& turn)
         : CrsModel(facts_of_turned(base, turn)), m_base(std::move(base)), m_turn(turn) {}
 
+    [[nodiscard]] const Crs& base() const { return m_base; }
     [[nodiscard]] const Turn& turn() const { return m_turn; }
     [[nodiscard]] Crs geographic() const override { return m_base.geographic(); }
     [[nodiscard]] bool same_as(const CrsModel& other) const override {
@@ -91,10 +92,7 @@ public:
     }
     [[nodiscard]] std::unique_ptr<CoordinateOperation> way_to(const CrsModel& other,
                                                               const std::string& where) const override {
-        const auto* const turned = dynamic_cast<const TurnedCrs*>(&other);
-        const CrsModel& target = turned != nullptr ? *turned->m_base.model() : other;
-        return std::make_unique<TurnedOperation>(m_turn, base_way(*m_base.model(), target, where),
-                                                 turned != nullptr ? std::optional(turned->m_turn) : std::nullopt);
+        return std::make_unique<TurnedOperation>(m_turn, base_way(*m_base.model(), other, where), std::nullopt);
     }
     [[nodiscard]] std::unique_ptr<CoordinateOperation> way_from(const CrsModel& other,
                                                                 const std::string& where) const override {
@@ -119,6 +117,11 @@ Crs turned_crs(const Crs& base, Point origin, double turn_deg) {
     }
     const double radians = turn_deg * std::numbers::pi / 180.0;
     return Crs(std::make_shared<const TurnedCrs>(base, Turn{origin, turn_deg, std::cos(radians), std::sin(radians)}));
+}
+
+Crs unturned(const Crs& crs) {
+    const auto* const turned = dynamic_cast<const TurnedCrs*>(crs.model());
+    return turned != nullptr ? turned->base() : crs;
 }
 
 double turn_deg_of(const Crs& crs) {

@@ -23,7 +23,7 @@ MapFrame::MapFrame(const Box& content, const PageBox& window, UnitLengths length
         std::max(width_m / (window.width - 2.0 * margin_mm), height_m / (window.height - 2.0 * margin_mm));
     m_mm_per_x = lengths.along_x / m_metres_per_mm;
     m_mm_per_y = lengths.along_y / m_metres_per_mm;
-    const Point middle{(content.x_min + content.x_max) / 2.0, (content.y_min + content.y_max) / 2.0};
+    const Point middle = content.middle();
     const double half_x = window.width / 2.0 / m_mm_per_x;
     const double half_y = window.height / 2.0 / m_mm_per_y;
     m_shown = {middle.x - half_x, middle.y - half_y, middle.x + half_x, middle.y + half_y};

@@ -53,8 +53,7 @@ void add_years(const ExplainedRoof& roof, SectionWriter& section) {
         return;
     }
     section.text("rain_record", "Rain record",
-                 fmt::format("{} steps from {:04}-{:02}-{:02}", roof.timeline.steps.size(), roof.timeline.first.year,
-                             roof.timeline.first.month, roof.timeline.first.day),
+                 fmt::format("{} steps from {}", roof.timeline.steps.size(), to_text(roof.timeline.first)),
                  rain_from(roof));
     add_gauges("rain_gauges", roof.rain_gauges, true, section);
     section.add(Fact{.key = "years_counted",

@@ -5,7 +5,6 @@
 #include <span>
 #include <utility>
 
-#include "climate_door.hpp"
 #include "eaveshed/core/spells.hpp"
 #include "eaveshed/feed/rain_from_file.hpp"
 #include "eaveshed/rain/condense.hpp"
@@ -198,8 +197,7 @@ BasinClimate read_gauges(const Project& project, const OpenInputs& inputs, const
 }
 
 std::optional<Point> middle_of(const Box& box) {
-    return box.empty() ? std::nullopt
-                       : std::optional(Point{(box.x_min + box.x_max) / 2.0, (box.y_min + box.y_max) / 2.0});
+    return box.empty() ? std::nullopt : std::optional(box.middle());
 }
 
 // At a place in the footprints' CRS.
@@ -210,7 +208,7 @@ std::optional<MonthDepths> mean_year_at(const Inputs& inputs, const BasinClimate
     if (place && basin.rain_stations) {
         climate_place.rain_stations = StationDoor(inputs.footprints().info.crs, *basin.rain_stations)(*place);
     } else if (place) {
-        const ClimateDoor to_rain(inputs.footprints().info.crs, inputs.rain->crs, basin.rain_grid, inputs.rain->where);
+        const GridDoor to_rain(inputs.footprints().info.crs, inputs.rain->crs, basin.rain_grid, inputs.rain->where);
         climate_place.rain = to_rain(*place);
     }
     const std::vector<TileSite> sites{site};
@@ -269,13 +267,10 @@ std::optional<MonthDepths> mean_year_in_middle(const Project& project, const Ope
         const auto visit_middle = [&](const std::function<void(Point)>& visit) { visit(*middle); };
         return mean_year_at(inputs, read_gauges(project, inputs, area, visit_middle), middle);
     }
-    const auto place = Transform(footprints.crs, inputs.rain->crs, inputs.rain->where)(*middle);
-    if (!place) {
-        return std::nullopt;
-    }
     // One stray footprint can draw the middle of all to where no rain is known.
     const Grid& grid = inputs.rain->grid;
-    if (!grid.holds(inputs.rain->crs.is_geographic() ? turned_into(grid, *place) : *place)) {
+    const auto place = GridDoor(footprints.crs, inputs.rain->crs, grid, inputs.rain->where)(*middle);
+    if (!place || !grid.holds(*place)) {
         return std::nullopt;
     }
     area.add(*place);

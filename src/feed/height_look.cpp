@@ -10,6 +10,8 @@
 
 #include <fmt/format.h>
 
+#include "eaveshed/core/quantile.hpp"
+#include "eaveshed/crs/grid_door.hpp"
 #include "eaveshed/siting/terrain_metric.hpp"
 
 namespace eaveshed {
@@ -25,14 +27,10 @@ class Sounding {
 public:
     Sounding(const RasterSource& source, const Crs& footprints)
         : m_source(source.another(std::make_shared<BlockCache>(kCacheBytes))),
-          m_to(footprints, source.info().crs, source.info().where) {}
+          m_door(footprints, source.info().crs, source.info().grid, source.info().where) {}
 
     [[nodiscard]] const RasterInfo& info() const { return m_source.info(); }
-    [[nodiscard]] std::optional<Point> place_of(Point footprint) const {
-        const auto there = m_to(footprint);
-        const Grid& grid = info().grid;
-        return there && info().crs.is_geographic() ? turned_into(grid, *there) : there;
-    }
+    [[nodiscard]] std::optional<Point> place_of(Point footprint) const { return m_door(footprint); }
     // None outside the raster.
     [[nodiscard]] std::optional<Nine> around(Point place) {
         const Grid& grid = info().grid;
@@ -40,8 +38,8 @@ public:
         if (!cell) {
             return std::nullopt;
         }
-        const CellRange range{std::max<std::int64_t>(cell->row - 1, 0), std::min(cell->row + 2, grid.rows),
-                              std::max<std::int64_t>(cell->col - 1, 0), std::min(cell->col + 2, grid.cols)};
+        const CellRange range =
+            CellRange{cell->row, cell->row + 1, cell->col, cell->col + 1}.grown(1).common_with(grid.cells());
         bool damaged = false;
         const std::vector<double> values = m_source.read_with_odd(range, damaged);
         ++m_asked;
@@ -72,7 +70,7 @@ private:
     std::uint64_t m_damaged = 0;
     static constexpr std::size_t kCacheBytes = std::size_t{8} * 1024 * 1024;
     RasterSource m_source;
-    Transform m_to;
+    GridDoor m_door;
 };
 
 bool is_odd(double height_m) {
@@ -159,23 +157,18 @@ void tell_zeros(const RasterInfo& info, const Soundings& seen, const Words& word
     }
 }
 
-double median_of(std::vector<double>& values) {
-    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-    std::ranges::nth_element(values, middle);
-    return *middle;
-}
-
 // Where half of the roofs would stand on cliffs, the heights are no metres.
 void tell_slopes(const RasterInfo& info, std::vector<double>& slopes, Findings& findings) {
     constexpr double kImpossible = 2.0;  // rise over run
     if (slopes.empty()) {
         return;
     }
-    const double median = median_of(slopes);
-    if (median > kImpossible) {
+    std::ranges::sort(slopes);
+    const double middle = median(slopes);
+    if (middle > kImpossible) {
         findings.error(
             {info.where,
-             fmt::format("ground steeper than {:.0f} % at half of {} roofs looked at", 100.0 * median, slopes.size()),
+             fmt::format("ground steeper than {:.0f} % at half of {} roofs looked at", 100.0 * middle, slopes.size()),
              "ground that houses stand on",
              "the heights are far too large for the distances: look at their unit and scale (centimetres: "
              "gdal_edit.py -scale 0.01 FILE), and at the CRS"});

@@ -2,8 +2,6 @@
 
 #include <cmath>
 
-#include "climate_door.hpp"
-
 namespace eaveshed {
 
 StationNetwork network_of(const GaugeTableInfo& table, const Crs& footprints) {
@@ -36,7 +34,7 @@ StationDoor::StationDoor(const Crs& footprints, const StationNetwork& network)
       m_to_degrees(footprints, footprints.geographic(), network.where),
       m_degrees_per_unit(footprints.geographic().degrees_per_unit()) {
     if (network.normals) {
-        m_to_normals.emplace(footprints, network.normals_crs, network.where);
+        m_to_normals.emplace(footprints, network.normals_crs, network.normals->grid, network.where);
     }
 }
 
@@ -51,9 +49,7 @@ std::vector<StationUse> StationDoor::operator()(Point place) const {
     double here = kMissing;
     if (m_to_normals) {
         if (const auto there = (*m_to_normals)(place)) {
-            const Grid& grid = m_network.normals->grid;
-            here = normal_at(*m_network.normals,
-                             m_network.normals_crs.is_geographic() ? turned_into(grid, *there) : *there);
+            here = normal_at(*m_network.normals, *there);
         }
     }
     std::vector<StationUse> uses;

@@ -5,7 +5,6 @@
 #include <utility>
 #include <variant>
 
-#include "climate_door.hpp"
 #include "eaveshed/feed/station_network.hpp"
 #include "eaveshed/site/pad_notes.hpp"
 #include "eaveshed/site/place.hpp"
@@ -40,12 +39,12 @@ struct TileLoader::Impl {
     std::optional<Transform> terrain_to_canopy;
     std::optional<Transform> to_surface;
     std::optional<Transform> parcels_to_terrain;
-    std::optional<ClimateDoor> to_rain;
+    std::optional<GridDoor> to_rain;
     std::optional<StationDoor> rain_stations;
     std::optional<StationDoor> temperature_stations;
-    std::optional<ClimateDoor> to_et0;
-    std::optional<ClimateDoor> to_minimum;
-    std::optional<ClimateDoor> to_maximum;
+    std::optional<GridDoor> to_et0;
+    std::optional<GridDoor> to_minimum;
+    std::optional<GridDoor> to_maximum;
     TerrainMetric metric;
     std::vector<bool> found;  // by position in an index; all false between two searches
 };
@@ -81,7 +80,7 @@ TileLoader::Impl::Impl(const Project& project_, const Inputs& inputs_, const Pla
         parcels_to_terrain.emplace(parcels->info.crs, inputs.terrain().crs, parcels->info.where);
     }
     // Into the fields as they were read: their grids may begin at another meridian than the files.
-    const auto door = [&](const char* setting, const StepField& field, std::optional<ClimateDoor>& to) {
+    const auto door = [&](const char* setting, const StepField& field, std::optional<GridDoor>& to) {
         const MonthField& file = *inputs.month_field(setting);
         to.emplace(from, file.crs, field.grid, file.where);
     };
@@ -136,7 +135,7 @@ TileRoof TileLoader::Impl::roof(std::uint32_t ordinal) const {
     if (to_surface) {
         roof.surface_outline = (*to_surface)(record.outline).value_or(MultiPolygon{});
     }
-    const auto through = [&](const std::optional<ClimateDoor>& door) {
+    const auto through = [&](const std::optional<GridDoor>& door) {
         return door ? (*door)(record.interior) : std::nullopt;
     };
     const auto stations = [&](const std::optional<StationDoor>& door) {

@@ -28,6 +28,7 @@ constexpr std::array<std::string_view, 11> kMinimumWords{"tmin", "tmn",     "tn"
                                                          "low",  "tempmin", "tasmin", "mint", "tminc"};
 constexpr std::array<std::string_view, 11> kMaximumWords{"tmax", "tmx",     "tx",     "max",  "maximum", "maxtemp",
                                                          "high", "tempmax", "tasmax", "maxt", "tmaxc"};
+constexpr std::array<std::string_view, 5> kQualityWords{"flag", "flags", "quality", "qc", "attributes"};
 constexpr std::array<std::string_view, 44> kOtherWords{
     "temp",    "temperature", "tavg",     "tmean",     "tas",       "mean",    "evap",     "evaporation", "et",
     "et0",     "eto",         "pet",      "snow",      "snowfall",  "snwd",    "swe",      "wind",        "wspd",
@@ -80,7 +81,7 @@ ColumnRole role_of(std::string_view base) {
         return ColumnRole::station;
     }
     // A quality flag of the rain is no rain.
-    if (any_of_words(words, std::array<std::string_view, 5>{"flag", "flags", "quality", "qc", "attributes"})) {
+    if (any_of_words(words, kQualityWords)) {
         return ColumnRole::other;
     }
     if (any_of_words(words, kRainWords)) {
@@ -95,16 +96,22 @@ ColumnRole role_of(std::string_view base) {
     return any_of_words(words, kOtherWords) ? ColumnRole::other : ColumnRole::unknown;
 }
 
-// "Rain (mm)", "rain [mm]".
-bool take_bracketed_unit(ColumnName& column) {
+bool is_unit(const std::string& text) {
+    return rain_unit_from_text(text) || gauge_temperature_unit(text);
+}
+
+// "Rain (mm)", "rain [mm]"; what else stands in brackets is no unit: "Rain (North)", "Date (local)".
+bool take_bracket(ColumnName& column) {
     const std::string& name = column.name;
     const char close = name.empty() ? '\0' : name.back();
     const std::size_t open = close == ')' ? name.rfind('(') : close == ']' ? name.rfind('[') : std::string::npos;
     if (open == std::string::npos || open == 0) {
         return false;
     }
-    column.unit = name.substr(open + 1, name.size() - open - 2);
+    const std::string inside = name.substr(open + 1, name.size() - open - 2);
+    column.unit = is_unit(inside) ? inside : "";
     column.base = name.substr(0, name.find_last_not_of(" _", open - 1) + 1);
+    column.role = any_of_words(words_of(inside), kQualityWords) ? ColumnRole::other : role_of(column.base);
     return true;
 }
 
@@ -136,8 +143,7 @@ void take_last_unit(ColumnName& column) {
     const ColumnRole role = role_of(before);
     const bool quantity = role == ColumnRole::rain || role == ColumnRole::minimum || role == ColumnRole::maximum;
     const std::string word = lower_case(last);
-    const bool known = rain_unit_from_text(last) || temperature_unit_from_text(last) || word == "f" || word == "degf";
-    if (is_length(word) || (quantity && known)) {
+    if (is_length(word) || (quantity && is_unit(last))) {
         column.unit = last;
         column.base = before;
     }
@@ -155,11 +161,25 @@ std::string plain_name(std::string_view name) {
 
 ColumnName column_name(const std::string& name) {
     ColumnName column{.name = name, .base = name, .unit = {}};
-    if (!take_bracketed_unit(column)) {
+    if (!take_bracket(column)) {
         take_last_unit(column);
+        column.role = role_of(column.base);
     }
-    column.role = role_of(column.base);
     return column;
+}
+
+std::optional<GaugeTemperatureUnit> gauge_temperature_unit(const std::string& text) {
+    constexpr std::array<std::string_view, 5> kFahrenheit{"f", "degf", "deg f", "fahrenheit",
+                                                          "\xC2\xB0"
+                                                          "f"};
+    if (is_one_of(lower_case(text), kFahrenheit)) {
+        return GaugeTemperatureUnit::fahrenheit;
+    }
+    const auto known = temperature_unit_from_text(text);
+    if (!known) {
+        return std::nullopt;
+    }
+    return *known == TemperatureUnit::kelvin ? GaugeTemperatureUnit::kelvin : GaugeTemperatureUnit::celsius;
 }
 
 }  // namespace eaveshed

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/core/number_spelling.hpp"
 #include "eaveshed/core/units.hpp"
 #include "eaveshed/gauges/column_names.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -39,7 +40,7 @@ bool is_date_cell(const std::string& cell) {
 }
 
 bool is_number_or_date(const std::string& cell) {
-    return cell_number(cell, false) || cell_number(cell, true) || is_date_cell(cell);
+    return cell_number(cell, false) || is_date_cell(cell);
 }
 
 // The row of names: the first with a name for dates; else the one before the first date.
@@ -160,7 +161,7 @@ bool ColumnFinder::has_numbers(std::size_t column) const {
     const std::size_t end = std::min(m_table.rows.size(), m_columns.begin + kRowsLookedAt);
     for (std::size_t i = m_columns.begin; i < end; ++i) {
         const auto& cells = m_table.rows[i].cells;
-        if (column < cells.size() && (cell_number(cells[column], false) || cell_number(cells[column], true))) {
+        if (column < cells.size() && cell_number(cells[column], false)) {
             return true;
         }
     }
@@ -309,13 +310,12 @@ GaugeColumns ColumnFinder::find() {
 }  // namespace
 
 std::optional<double> cell_number(const std::string& cell, bool decimal_comma) {
-    const std::size_t comma = decimal_comma ? cell.find(',') : std::string::npos;
-    if (comma == std::string::npos) {
-        return number_in(cell);
+    SpelledNumber number = spelled_number(cell);
+    if (number.spelling == NumberSpelling::two_ways) {
+        const std::size_t comma = number.text.find(',');
+        number.text.replace(comma, 1, decimal_comma ? "." : "");
     }
-    std::string with_point = cell;
-    with_point[comma] = '.';
-    return number_in(with_point);
+    return number_in(number.text);
 }
 
 GaugeColumns find_columns(const DelimitedText& table, const GaugeWish& wish) {

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "eaveshed/gauges/delimited_text.hpp"
+#include "eaveshed/files/delimited_text.hpp"
 #include "eaveshed/gauges/gauge_rows.hpp"
 
 namespace eaveshed {
@@ -28,7 +28,8 @@ struct GaugeColumns {
 // Throws input errors: no names, no date, no values, units that differ.
 [[nodiscard]] GaugeColumns find_columns(const DelimitedText& table, const GaugeWish& wish);
 
-// A number as cells hold it; none for anything else. `decimal_comma`: a comma stands for the point.
+// A number as cells hold it (core/number_spelling.hpp); none for anything else. `decimal_comma`: what "1,234" means,
+// which can be read in two ways.
 [[nodiscard]] std::optional<double> cell_number(const std::string& cell, bool decimal_comma);
 
 }  // namespace eaveshed

@@ -42,12 +42,13 @@ std::vector<UsedSeries> everywhere(const std::string& id, const std::string& whe
 }
 
 std::vector<UsedSeries> by_id(const std::vector<std::string>& ids, const GaugePlaces& places,
-                              const std::vector<Point>& degrees, const std::string& where) {
+                              const std::optional<std::vector<Point>>& degrees, const std::string& where) {
     std::vector<UsedSeries> used;
     for (std::uint32_t series = 0; series < ids.size(); ++series) {
         const auto place = std::ranges::find(places.places, ids[series], &GaugePlace::id);
         if (place != places.places.end()) {
-            used.push_back({series, degrees[static_cast<std::size_t>(place - places.places.begin())]});
+            const auto position = static_cast<std::size_t>(place - places.places.begin());
+            used.push_back({series, degrees ? std::optional(degrees->at(position)) : std::nullopt});
         }
     }
     if (used.empty()) {
@@ -76,12 +77,9 @@ std::vector<UsedSeries> used_series(const std::vector<std::string>& ids, const s
         }
         return everywhere(ids.front(), where, "without a place", findings);
     }
-    if (footprints == nullptr) {
-        return {{}};
-    }
-    const std::vector<Point> degrees = degrees_of(*places, footprints->crs);
-    if (single && degrees.size() == 1) {
-        return {{0, degrees.front()}};
+    const auto degrees = footprints != nullptr ? std::optional(degrees_of(*places, footprints->crs)) : std::nullopt;
+    if (single && places->places.size() == 1) {
+        return {{0, degrees ? std::optional(degrees->front()) : std::nullopt}};
     }
     if (single && those_without(ids, places->ids()).size() == 1) {
         return everywhere(ids.front(), where, "which " + places->where + " does not have", findings);
@@ -97,8 +95,7 @@ void warn_of_far_gauges(const GaugeTableInfo& table, const VectorInfo& footprint
     }
     const Box& extent = footprints.extent;
     const Crs geographic = footprints.crs.geographic();
-    const auto middle = Transform(footprints.crs, geographic, footprints.where)(
-        Point{(extent.x_min + extent.x_max) / 2.0, (extent.y_min + extent.y_max) / 2.0});
+    const auto middle = Transform(footprints.crs, geographic, footprints.where)(extent.middle());
     double nearest_m = std::numeric_limits<double>::infinity();
     for (const GaugeStation& station : table.stations) {
         if (!middle || !station.degrees) {

@@ -11,8 +11,9 @@
 #include <fmt/format.h>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/core/number_spelling.hpp"
+#include "eaveshed/files/delimited_text.hpp"
 #include "eaveshed/gauges/column_names.hpp"
-#include "eaveshed/gauges/delimited_text.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "gauge_columns.hpp"
@@ -46,12 +47,10 @@ PlaceColumns place_columns(const DelimitedText& table) {
     return *found;
 }
 
-double coordinate(const DelimitedText& table, const TextRow& row, std::size_t column) {
+double coordinate(const DelimitedText& table, const TextRow& row, std::size_t column, bool degrees) {
     const std::string text = column < row.cells.size() ? row.cells[column] : "";
-    auto number = cell_number(text, false);
-    if (!number && table.delimiter != ',') {
-        number = cell_number(text, true);
-    }
+    const bool two_ways = spelled_number(text).spelling == NumberSpelling::two_ways;
+    const auto number = two_ways && !degrees ? std::nullopt : cell_number(text, true);  // there are no 1,234 degrees
     if (!number) {
         throw input_error(table.at(row.line),
                           fmt::format("\"{}\" for {}", printable(text), printable(table.rows.front().cells[column])),
@@ -119,7 +118,8 @@ GaugePlaces read_gauge_places(const std::string& setting, const std::string& pat
                 fmt::format("station '{}' a second time; it stands in line {}", printable(id), found->second),
                 "each station once", "take one of them out");
         }
-        const Point place{coordinate(table, row, columns.x), coordinate(table, row, columns.y)};
+        const Point place{coordinate(table, row, columns.x, columns.lon_lat),
+                          coordinate(table, row, columns.y, columns.lon_lat)};
         if (columns.lon_lat) {
             require_degrees(table, row, place);
         }

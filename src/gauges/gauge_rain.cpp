@@ -9,7 +9,7 @@
 
 #include <fmt/format.h>
 
-#include "eaveshed/climate/rain_unit.hpp"
+#include "eaveshed/climate/rain_rules.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/gauges/gauge_network.hpp"
 #include "eaveshed/gauges/gauge_rows.hpp"
@@ -43,17 +43,6 @@ GaugeRows rows_of(const RainSettings& settings, std::span<const std::string> kno
                            only_table(settings), findings);
 }
 
-// The date of a step of a series.
-Date date_of_step(const Timeline& timeline, std::size_t step) {
-    constexpr int kMonths = 12;
-    if (timeline.kind == RainKind::daily) {
-        return date_of(timeline.calendar,
-                       day_number(timeline.calendar, timeline.first) + static_cast<std::int64_t>(step));
-    }
-    const int month = timeline.first.year * kMonths + timeline.first.month - 1 + static_cast<int>(step);
-    return {month / kMonths, month % kMonths + 1, 1};
-}
-
 // Depths of the mean year's months added up: of days their means times the days of the month.
 std::optional<double> mean_year_of(const Timeline& timeline, std::span<const double> depths_mm) {
     std::array<double, 12> sums{};
@@ -82,7 +71,7 @@ GaugeStation station_of(const Timeline& timeline, std::span<const double> depths
         if (std::isnan(depths_mm[step])) {
             ++missing;
         } else if (timeline.is_series()) {
-            station.last = date_of_step(timeline, step);
+            station.last = first_day(timeline, step);
             station.first = station.first ? station.first : station.last;
         }
     }
@@ -92,34 +81,23 @@ GaugeStation station_of(const Timeline& timeline, std::span<const double> depths
     return station;
 }
 
-// Depths and totals that no climate has: a wrong unit, or a number that stands for missing.
 void warn_of_odd_depths(const GaugeRain& rain, Findings& findings) {
-    constexpr double kDriestYear = 1.0;       // mm
-    constexpr double kWettestMonth = 3000.0;  // mm, above most records of the Earth
-    constexpr double kWettestDay = 1900.0;    // mm, above the record (1,825 mm, from memory)
-    const bool daily = rain.info.timeline.kind == RainKind::daily;
-    const std::string unit(to_text(rain.info.unit));
     for (std::size_t i = 0; i < rain.depths_mm.size(); ++i) {
         const GaugeStation& station = rain.info.gauges->stations[i];
+        const std::string name = printable(station.id);
         double most = 0.0;
         for (const double depth : rain.depths_mm[i]) {
             most = std::isnan(depth) ? most : std::max(most, depth);
         }
-        if (most > (daily ? kWettestDay : kWettestMonth)) {
-            findings.warn({rain.info.where,
-                           fmt::format("a {} of {:.0f} mm at '{}', read as \"{}\"", daily ? "day" : "month", most,
-                                       printable(station.id), unit),
-                           "rain of this Earth",
-                           "look whether the values are in tenths of mm or another unit, or stand for missing ones"});
-        }
-        if (station.mean_year_mm.value_or(kDriestYear) < kDriestYear) {
-            findings.warn({rain.info.where,
-                           fmt::format("{:.3f} mm in a mean year at '{}', read as \"{}\"", *station.mean_year_mm,
-                                       printable(station.id), unit),
-                           "rain that fills tanks", "look whether the values are in metres or another unit"});
-        }
+        warn_of_odd_rain({.where = rain.info.where,
+                          .place = fmt::format(" at '{}'", name),
+                          .unit = rain.info.unit,
+                          .daily = rain.info.timeline.kind == RainKind::daily,
+                          .most_mm = most,
+                          .year_mm = station.mean_year_mm},
+                         findings);
         if (std::ranges::all_of(rain.depths_mm[i], [](double depth) { return std::isnan(depth); })) {
-            findings.warn({rain.info.where, fmt::format("no value at '{}'", printable(station.id)), "a series of rain",
+            findings.warn({rain.info.where, fmt::format("no value at '{}'", name), "a series of rain",
                            "correct the table, or take the gauge out"});
         }
     }
@@ -185,6 +163,7 @@ std::optional<GaugeRain> open_gauge_rain(const RainSettings& settings, const Sea
     const auto places = places_if_given("rain.stations", settings.stations, findings);
     const std::vector<std::string> known = places ? places->ids() : std::vector<std::string>();
     const GaugeRows rows = rows_of(settings, known, findings);
+    tell_unused(rows.unused, "rain.columns", rows.where, findings);
     GaugeRain rain;
     RainInfo& info = rain.info;
     info.where = rows.where;

@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/core/number_spelling.hpp"
 #include "eaveshed/core/raster.hpp"
 #include "eaveshed/files/file.hpp"
 #include "eaveshed/settings/input_role.hpp"
@@ -94,36 +95,47 @@ private:
     Seen m_short_rows;
 };
 
-// A comma between digits is a decimal comma where no number has a point, and where not every one of them could be a
-// group of thousands.
-void RowReader::find_decimal_comma() {
-    Seen points;
-    Seen commas;
-    bool all_thousands = true;
-    for (std::size_t i = m_columns.begin; i < m_table.rows.size(); ++i) {
-        for (const std::size_t column : m_columns.values) {
-            const std::string text = cell(m_table.rows[i], column);
-            const std::size_t comma = text.find(',');
-            if (comma != std::string::npos && cell_number(text, true)) {
-                commas.add(m_table.rows[i].line, text);
-                all_thousands = all_thousands && text.size() - comma == 4 && comma > 0 && text.front() != '0';
-            } else if (text.find('.') != std::string::npos && cell_number(text, false)) {
-                points.add(m_table.rows[i].line, text);
-            }
+// Which signs the numbers of a table have.
+struct SignsSeen {
+    void add(std::size_t line, const std::string& text) {
+        const SpelledNumber number = spelled_number(text);
+        const std::size_t last = text.find_last_of(".,");
+        if (number.spelling == NumberSpelling::two_ways) {
+            open.add(line, text);
+        } else if (last != std::string::npos && number_in(number.text)) {
+            const bool thousands = std::ranges::count(text, text[last]) > 1;  // "1,234,567"
+            ((text[last] == ',') != thousands ? commas : points).add(line, text);
+            parted_by_comma = parted_by_comma || (text.find(',') < last) || (thousands && text[last] == ',');
         }
     }
-    if (commas.count == 0) {
+
+    Seen points;  // for a decimal point
+    Seen commas;  // for a decimal comma
+    Seen open;    // for either
+    bool parted_by_comma = false;
+};
+
+// What can be read in two ways is read as the other numbers of the table are written.
+void RowReader::find_decimal_comma() {
+    SignsSeen signs;
+    for (std::size_t i = m_columns.begin; i < m_table.rows.size(); ++i) {
+        for (const std::size_t column : m_columns.values) {
+            signs.add(m_table.rows[i].line, cell(m_table.rows[i], column));
+        }
+    }
+    const Seen& commas = signs.commas.count > 0 ? signs.commas : signs.open;
+    m_decimal_comma = signs.commas.count > 0;
+    if (commas.count == 0 || (!m_decimal_comma && signs.parted_by_comma)) {
         return;
     }
-    if (points.count > 0 || all_thousands) {
-        throw input_error(
-            m_table.at(commas.line),
-            fmt::format("\"{}\"{}", commas.text,
-                        points.count > 0 ? fmt::format(", and \"{}\" in line {}", points.text, points.line)
-                                         : std::string(", which may be a part or thousands")),
-            "numbers with a decimal point, without a mark between thousands", "write them so");
+    if (signs.points.count > 0 || !m_decimal_comma) {
+        throw input_error(m_table.at(commas.line),
+                          fmt::format("\"{}\"{}", commas.text,
+                                      signs.points.count > 0
+                                          ? fmt::format(", and \"{}\" in line {}", signs.points.text, signs.points.line)
+                                          : std::string(", which may be a part or thousands")),
+                          "numbers with a decimal point, without a mark between thousands", "write them so");
     }
-    m_decimal_comma = true;
     m_findings.note({m_table.where, "numbers with a decimal comma, " + commas.example(), "", "read as such"});
 }
 
@@ -311,16 +323,13 @@ void RowReader::tell() const {
                                      counted(m_short_rows.count, "line"), m_short_rows.line),
                          "a cell for each name", "what is not there counts as missing"});
     }
-    if (!m_columns.left_out.empty()) {
-        m_findings.note({where, "columns that are not used: " + listed(m_columns.left_out), "",
-                         fmt::format("{} would name others", m_wish.columns_setting)});
-    }
 }
 
 GaugeRows RowReader::read() {
     m_rows.where = m_table.where;
     m_rows.file = m_table.file;
     m_rows.unit = m_columns.unit;
+    m_rows.unused = m_columns.left_out;
     find_decimal_comma();
     number_stations();
     std::size_t foot = 0;
@@ -350,9 +359,20 @@ std::string GaugeRows::at(std::size_t line) const {
     return fmt::format("{}, line {}", where, line);
 }
 
-GaugeRows read_gauge_rows(const GaugeWish& wish, const std::string& path, Findings& findings) {
-    const DelimitedText table = read_delimited(wish.setting, path);
+GaugeRows read_gauge_rows(const GaugeWish& wish, const DelimitedText& table, Findings& findings) {
     return RowReader(table, wish, findings).read();
+}
+
+GaugeRows read_gauge_rows(const GaugeWish& wish, const std::string& path, Findings& findings) {
+    return read_gauge_rows(wish, read_delimited(wish.setting, path), findings);
+}
+
+void tell_unused(const std::vector<std::string>& columns, const std::string& setting, const std::string& where,
+                 Findings& findings) {
+    if (!columns.empty()) {
+        findings.note(
+            {where, "columns that are not used: " + listed(columns), "", fmt::format("{} would name others", setting)});
+    }
 }
 
 bool is_gauge_table(const std::string& path) {

@@ -12,6 +12,7 @@
 
 #include <fmt/format.h>
 
+#include "eaveshed/climate/rain_rules.hpp"
 #include "eaveshed/core/calendar.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/raster.hpp"
@@ -29,8 +30,8 @@ bool in_days(const GaugeRow& row) {
 }
 
 std::string date_of(const GaugeRow& row) {
-    return row.date.day ? fmt::format("{:04}-{:02}-{:02}", row.date.year, row.date.month, *row.date.day)
-                        : fmt::format("{:04}-{:02}", row.date.year, row.date.month);
+    const Date date{row.date.year, row.date.month, row.date.day.value_or(1)};
+    return row.date.day ? to_text(date) : year_month_text(date);
 }
 
 using Day = std::pair<int, int>;  // month, day
@@ -239,13 +240,12 @@ struct Reach {
 
 void require_room(const GaugeRows& rows, const Reach& reach, const StepCount& count) {
     if (reach.steps() > kMostValues / rows.ids.size()) {
-        const Date first = count.date(reach.first);
-        const Date last = count.date(reach.last);
-        throw input_error(rows.where,
-                          fmt::format("{} from {:04}-{:02} to {:04}-{:02}", counted(rows.ids.size(), "station"),
-                                      first.year, first.month, last.year, last.month),
-                          "stations and years that fit into memory",
-                          "keep only the stations around the basin, and look for a wrong year");
+        throw input_error(
+            rows.where,
+            fmt::format("{} from {} to {}", counted(rows.ids.size(), "station"),
+                        year_month_text(count.date(reach.first)), year_month_text(count.date(reach.last))),
+            "stations and years that fit into memory",
+            "keep only the stations around the basin, and look for a wrong year");
     }
 }
 
@@ -269,14 +269,7 @@ GaugeSeries series_in_steps(const GaugeRows& rows, RainKind kind, const std::str
     }
     require_room(rows, reach, count);
     GaugeSeries series{make_series_timeline(kind, named, count.date(reach.first), reach.steps(), season), {}};
-    if (series.timeline.years.empty()) {
-        const Date first = count.date(reach.first);
-        throw input_error(rows.where,
-                          fmt::format("{} steps from {:04}-{:02}-{:02} on, without one complete tank year",
-                                      reach.steps(), first.year, first.month, first.day),
-                          fmt::format("twelve months from the first day of month {} on", season.first_month),
-                          "name a longer record, or correct the months of [season]");
-    }
+    require_tank_year(rows.where, series.timeline, season);
     std::vector<std::size_t> step_of_row;
     for (const std::int64_t step : at) {
         step_of_row.push_back(static_cast<std::size_t>(step - reach.first));

@@ -2,16 +2,18 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 #include <span>
 #include <string>
 #include <utility>
 
 #include <fmt/format.h>
 
+#include "column_names.hpp"
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/files/delimited_text.hpp"
 #include "eaveshed/gauges/gauge_network.hpp"
 #include "eaveshed/gauges/gauge_rows.hpp"
-#include "eaveshed/words/unit_text.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -27,12 +29,16 @@ struct TemperatureRole {
     const std::string& column;
 };
 
-GaugeRows rows_of_temperature(const TemperatureRole& role, const TemperatureSettings& settings,
-                              std::span<const std::string> known_ids, Findings& findings) {
+const std::string& only_path(const TemperatureRole& role) {
     if (role.paths.size() != 1) {
         throw input_error(role.setting, fmt::format("{} tables of gauges", role.paths.size()), "one table",
                           "put them together");
     }
+    return role.paths.front();
+}
+
+GaugeRows rows_of_temperature(const TemperatureRole& role, const TemperatureSettings& settings,
+                              const DelimitedText& table, std::span<const std::string> known_ids, Findings& findings) {
     return read_gauge_rows(
         {.setting = role.setting,
          .columns_setting = role.column_setting,
@@ -42,26 +48,62 @@ GaugeRows rows_of_temperature(const TemperatureRole& role, const TemperatureSett
          .mean_year = true,
          .months = false,
          .known_ids = known_ids},
-        role.paths.front(), findings);
+        table, findings);
 }
 
-std::optional<GaugeTemperatureUnit> unit_from_text(const std::string& text) {
-    const std::string word = lower_case(text);
-    if (word == "f" || word == "degf" || word == "deg f" || word == "fahrenheit" ||
-        word ==
-            "\xC2\xB0"
-            "f") {
-        return GaugeTemperatureUnit::fahrenheit;
+struct TemperatureRows {
+    GaugeRows minima;
+    GaugeRows maxima;
+};
+
+// What both readings of one table say is told once; a column that one of them takes is used.
+TemperatureRows rows_of_one(const TemperatureRole& minimum, const TemperatureRole& maximum,
+                            const TemperatureSettings& settings, std::span<const std::string> known_ids,
+                            Findings& findings) {
+    const DelimitedText table = read_delimited(minimum.setting, only_path(minimum));
+    Findings of_minima;
+    Findings of_maxima;
+    TemperatureRows rows{rows_of_temperature(minimum, settings, table, known_ids, of_minima),
+                         rows_of_temperature(maximum, settings, table, known_ids, of_maxima)};
+    std::set<std::string> told;
+    for (const Findings* const some : {&of_minima, &of_maxima}) {
+        for (const Finding& finding : some->list()) {
+            if (told.insert(finding_line(finding)).second) {
+                findings.add(finding);
+            }
+        }
     }
-    const auto known = temperature_unit_from_text(text);
-    if (!known) {
-        return std::nullopt;
+    std::vector<std::string> unused;
+    std::ranges::copy_if(rows.minima.unused, std::back_inserter(unused), [&](const std::string& column) {
+        return std::ranges::find(rows.maxima.unused, column) != rows.maxima.unused.end();
+    });
+    tell_unused(unused, "temperature.minimum_column or maximum_column", table.where, findings);
+    return rows;
+}
+
+TemperatureRows temperature_rows(const TemperatureSettings& settings, std::span<const std::string> known_ids,
+                                 Findings& findings) {
+    const TemperatureRole minimum{"temperature.minimum", "temperature.minimum_column",
+                                  GaugeQuantity::minimum_temperature, settings.minimum, settings.minimum_column};
+    const TemperatureRole maximum{"temperature.maximum", "temperature.maximum_column",
+                                  GaugeQuantity::maximum_temperature, settings.maximum, settings.maximum_column};
+    if (only_path(minimum) == only_path(maximum)) {
+        return rows_of_one(minimum, maximum, settings, known_ids, findings);
     }
-    return *known == TemperatureUnit::kelvin ? GaugeTemperatureUnit::kelvin : GaugeTemperatureUnit::celsius;
+    const auto read = [&](const TemperatureRole& role) {
+        GaugeRows rows =
+            rows_of_temperature(role, settings, read_delimited(role.setting, only_path(role)), known_ids, findings);
+        tell_unused(rows.unused, role.column_setting, rows.where, findings);
+        return rows;
+    };
+    TemperatureRows rows;
+    rows.minima = read(minimum);
+    rows.maxima = read(maximum);
+    return rows;
 }
 
 GaugeTemperatureUnit unit_of(const GaugeRows& rows, GaugeTemperatureUnit setting) {
-    const auto stated = unit_from_text(rows.unit);
+    const auto stated = gauge_temperature_unit(rows.unit);
     const bool set = setting != GaugeTemperatureUnit::from_file;
     if (!stated && !set) {
         throw input_error(rows.where,
@@ -119,29 +161,35 @@ struct BothSeries {
     std::vector<std::size_t> maximum;
 };
 
+// Those that the other table does not have.
+void tell_single(const GaugeRows& rows, const GaugeRows& others, const char* what, Findings& findings) {
+    std::vector<std::string> single;
+    std::ranges::set_difference(rows.ids, others.ids, std::back_inserter(single));
+    if (!single.empty()) {
+        findings.warn({rows.where, fmt::format("gauges without {}: {}", what, listed(single)), "both for each",
+                       "they are not used"});
+    }
+}
+
 BothSeries both_of(const GaugeRows& minima, const GaugeRows& maxima, Findings& findings) {
     if (minima.ids.size() == 1 && maxima.ids.size() == 1) {
         return {minima.ids, {0}, {0}};
     }
     BothSeries both;
-    std::vector<std::string> single;
     for (std::size_t i = 0; i < minima.ids.size(); ++i) {
         const auto other = std::ranges::find(maxima.ids, minima.ids[i]);
-        if (other == maxima.ids.end()) {
-            single.push_back(minima.ids[i]);
-            continue;
+        if (other != maxima.ids.end()) {
+            both.ids.push_back(minima.ids[i]);
+            both.minimum.push_back(i);
+            both.maximum.push_back(static_cast<std::size_t>(other - maxima.ids.begin()));
         }
-        both.ids.push_back(minima.ids[i]);
-        both.minimum.push_back(i);
-        both.maximum.push_back(static_cast<std::size_t>(other - maxima.ids.begin()));
     }
     if (both.ids.empty()) {
         throw input_error(minima.where, "the gauges " + listed(minima.ids) + ", of which none has maxima",
                           "gauges of " + maxima.where + ": " + listed(maxima.ids), "write the same ids in both");
     }
-    if (!single.empty()) {
-        findings.warn({minima.where, "gauges without maxima: " + listed(single), "both for each", "they are not used"});
-    }
+    tell_single(minima, maxima, "maxima", findings);
+    tell_single(maxima, minima, "minima", findings);
     return both;
 }
 
@@ -169,20 +217,16 @@ std::optional<GaugeTemperatures> open_gauge_temperatures(const TemperatureSettin
                                                          const VectorInfo* footprints, Findings& findings) {
     const auto places = places_if_given("temperature.stations", settings.stations, findings);
     const std::vector<std::string> known = places ? places->ids() : std::vector<std::string>();
-    const GaugeRows minima =
-        rows_of_temperature({"temperature.minimum", "temperature.minimum_column", GaugeQuantity::minimum_temperature,
-                             settings.minimum, settings.minimum_column},
-                            settings, known, findings);
-    const GaugeRows maxima =
-        rows_of_temperature({"temperature.maximum", "temperature.maximum_column", GaugeQuantity::maximum_temperature,
-                             settings.maximum, settings.maximum_column},
-                            settings, known, findings);
+    const auto [minima, maxima] = temperature_rows(settings, known, findings);
     const std::vector<MonthMeans> minimum_c = means_in_celsius(minima, settings.unit);
     const std::vector<MonthMeans> maximum_c = means_in_celsius(maxima, settings.unit);
     const BothSeries both = both_of(minima, maxima, findings);
     GaugeTemperatures temperatures;
     GaugeTableInfo& info = temperatures.info;
-    info = {.where = minima.where, .files = {minima.file, maxima.file}};
+    info = {.where = minima.where, .files = {minima.file}};
+    if (maxima.file != minima.file) {
+        info.files.push_back(maxima.file);
+    }
     info.nearest = static_cast<std::size_t>(nearest_stations);
     info.dates = minima.order;
     if (places) {

@@ -7,7 +7,6 @@
 #include <fmt/format.h>
 
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/words/months_text.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -57,14 +56,29 @@ std::vector<DatePart> parts_of(std::string_view text) {
     return parts;
 }
 
-// Without a time of day: what begins at the last blank or T before a colon.
+// "07.30", "7.30.15".
+bool is_dotted_time(std::string_view text) {
+    const std::vector<DatePart> parts = parts_of(text);
+    return parts.size() >= 2 && text.find_first_not_of("0123456789.") == std::string_view::npos &&
+           std::ranges::all_of(parts, [](const DatePart& part) { return part.small(); });
+}
+
+// Whether the text is a day by the count of its parts: year, month and day, or eight digits.
+bool is_whole(std::string_view text) {
+    constexpr std::size_t kDigits = 8;
+    const std::vector<DatePart> parts = parts_of(text);
+    return parts.size() == 3 || (parts.size() == 1 && parts.front().number() && parts.front().text.size() == kDigits);
+}
+
+// Without a time of day: what begins at the last blank or T before a colon, or at the last of them before numbers with
+// points behind a whole date.
 std::string_view without_time(std::string_view text) {
     const std::size_t colon = text.find(':');
-    if (colon == std::string_view::npos) {
-        return text;
-    }
     const std::size_t begin = text.substr(0, colon).find_last_of(" T");
-    return begin == std::string_view::npos ? std::string_view() : text.substr(0, begin);
+    const std::string_view date = text.substr(0, begin == std::string_view::npos ? 0 : begin);
+    const bool timed = colon != std::string_view::npos ||
+                       (begin != std::string_view::npos && is_dotted_time(text.substr(begin + 1)) && is_whole(date));
+    return timed ? date : text;
 }
 
 std::optional<WrittenDate> whole_month(int year, std::optional<int> month) {
@@ -181,7 +195,6 @@ bool settled(const OrderShown& shown, DateOrder order, const std::string& where,
 }  // namespace
 
 std::optional<int> written_month(std::string_view text) {
-    constexpr std::size_t kShortest = 3;
     if (text.empty()) {
         return std::nullopt;
     }
@@ -189,21 +202,16 @@ std::optional<int> written_month(std::string_view text) {
         const int month = text.size() <= 2 ? DatePart{text}.value() : 0;
         return month >= 1 && month <= kMonthsOfYear ? std::optional(month) : std::nullopt;
     }
-    const std::string word = lower_case(text.back() == '.' ? text.substr(0, text.size() - 1) : text);
-    for (int month = 1; month <= kMonthsOfYear; ++month) {
-        if (word.size() >= kShortest && lower_case(month_name(month)).starts_with(word)) {
-            return month;
-        }
-    }
-    return word == "sept" ? std::optional(9) : std::nullopt;
+    return month_named(text.back() == '.' ? text.substr(0, text.size() - 1) : text);
 }
 
 std::optional<WrittenDate> written_date(std::string_view text) {
-    const std::vector<DatePart> parts = parts_of(without_time(text));
+    const std::string_view date = without_time(text);
+    const std::vector<DatePart> parts = parts_of(date);
     switch (parts.size()) {
         case 1: return parts[0].number() ? without_separators(parts[0].text) : std::nullopt;
         case 2: return of_two(parts[0], parts[1]);
-        case 3: return of_three(parts[0], parts[1], parts[2], text.find('.') != std::string_view::npos);
+        case 3: return of_three(parts[0], parts[1], parts[2], date.find('.') != std::string_view::npos);
         default: return std::nullopt;
     }
 }

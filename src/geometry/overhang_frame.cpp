@@ -73,8 +73,7 @@ Point centroid(const MultiPolygon& outline) {
     if (twice_area > 0.0 && std::isfinite(centre.x) && std::isfinite(centre.y)) {
         return centre;
     }
-    const Box box = bounds(outline);
-    return {(box.x_min + box.x_max) / 2.0, (box.y_min + box.y_max) / 2.0};
+    return bounds(outline).middle();
 }
 
 }  // namespace

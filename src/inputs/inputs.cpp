@@ -115,7 +115,9 @@ void add_gauge_files(const Setting& input, const Inputs& inputs, std::vector<Inp
     switch (input.role->kind) {
         case InputKind::gauge_places: add(table->places_where, table->place_files); break;
         case InputKind::normals: add(name_of(input), table->normals_files); break;
-        case InputKind::temperature: add(table->where, {table->files.at(input.key == "minimum" ? 0 : 1)}); break;
+        case InputKind::temperature:
+            add(table->where, {input.key == "minimum" ? table->files.front() : table->files.back()});
+            break;
         default: break;
     }
 }

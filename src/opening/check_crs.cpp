@@ -17,10 +17,6 @@ namespace eaveshed {
 
 namespace {
 
-Point middle_of(const Box& box) {
-    return {(box.x_min + box.x_max) / 2.0, (box.y_min + box.y_max) / 2.0};
-}
-
 bool is_climate(InputKind kind) {
     return kind == InputKind::rain || kind == InputKind::et0 || kind == InputKind::temperature;
 }
@@ -87,7 +83,7 @@ std::optional<double> stretch_of(const Crs& crs, const VectorInfo& footprints, c
     if (!crs.given() || crs.is_geographic() || crs.is_local()) {
         return std::nullopt;
     }
-    const auto here = Transform(footprints.crs, crs, where)(middle_of(footprints.extent));
+    const auto here = Transform(footprints.crs, crs, where)(footprints.extent.middle());
     const Transform back(crs, crs.geographic(), where);
     const double step = 100.0 / crs.metres_per_unit();
     const auto one = here ? back(*here) : std::nullopt;

@@ -93,9 +93,7 @@ void check_terrain(const TerrainSettings& settings, const Inputs& inputs, Findin
     if (found == nullptr) {
         return;
     }
-    const Box extent = found->grid.extent();
-    const CellSides sides = cell_sides(found->grid, terrain_metric(inputs),
-                                       {(extent.x_min + extent.x_max) / 2.0, (extent.y_min + extent.y_max) / 2.0});
+    const CellSides sides = cell_sides(found->grid, terrain_metric(inputs), found->grid.extent().middle());
     const double cell_m = sides.larger_m();
     if (cell_m > settings.coarse_cell_m) {
         const double sd_m = std::numbers::sqrt2 * elevation_rmse_m(sides, settings);

@@ -1,13 +1,16 @@
 #include "shared_files.hpp"
 
 #include <fmt/format.h>
+#include <sys/stat.h>
 
 #include <algorithm>
 #include <array>
 #include <filesystem>
+#include <map>
+#include <optional>
 #include <string>
 #include <string_view>
-#include <system_error>
+#include <tuple>
 #include <vector>
 
 namespace eaveshed {
@@ -86,25 +89,36 @@ bool may_share(const Use& a, const Use& b) {
     return is_climate(a) && is_climate(b) && !holds_one_field(a.file);
 }
 
-bool same(const Use& a, const Use& b) {
-    std::error_code fault;
-    return a.layer == b.layer && fs::equivalent(a.file, b.file, fault) && !fault;
+// Of a file, whatever its path, and of a vector file the layer of it; none of a file that is not there.
+using Identity = std::tuple<dev_t, ino_t, std::string>;
+
+std::optional<Identity> identity_of(const Use& use) {
+    struct stat found {};
+    return stat(use.file.c_str(), &found) == 0 ? std::optional(Identity{found.st_dev, found.st_ino, use.layer})
+                                               : std::nullopt;
 }
 
 }  // namespace
 
 void check_shared_files(const Inputs& inputs, Findings& findings) {
     const std::vector<Use> uses = uses_of(inputs);
-    for (auto later = uses.begin(); later != uses.end(); ++later) {
-        const auto earlier = std::find_if(uses.begin(), later,
-                                          [&](const Use& use) { return !may_share(use, *later) && same(use, *later); });
-        if (earlier != later) {
-            findings.error(
-                {later->where, fmt::format("the same {} as {}", later->layer.empty() ? "file" : "layer", earlier->name),
-                 "one of its own for each input",
-                 later->layer.empty() ? "name the file that is meant"
-                                      : "name the file that is meant, or with 'layer' the layer of this one"});
+    std::map<Identity, std::vector<const Use*>> seen;
+    for (const Use& later : uses) {
+        const auto identity = identity_of(later);
+        if (!identity) {
+            continue;
         }
+        std::vector<const Use*>& same = seen[*identity];
+        const auto earlier = std::ranges::find_if(same, [&](const Use* const use) { return !may_share(*use, later); });
+        if (earlier != same.end()) {
+            findings.error({later.where,
+                            fmt::format("the same {} as {}", later.layer.empty() ? "file" : "layer", (*earlier)->name),
+                            "one of its own for each input",
+                            later.layer.empty()
+                                ? "name the file that is meant"
+                                : "name the file that is meant, or with 'layer' the layer of this one"});
+        }
+        same.push_back(&later);
     }
 }
 

@@ -4,6 +4,7 @@
 
 #include <proj.h>
 
+#include "eaveshed/crs/turned_crs.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
 
 namespace eaveshed {
@@ -71,7 +72,9 @@ std::vector<std::string> missing_grids_of(PJ_CONTEXT* context, const PJ* operati
 
 }  // namespace
 
-std::optional<OperationFacts> operation_between(const Crs& from, const Crs& to, const Box& area_deg) {
+std::optional<OperationFacts> operation_between(const Crs& one, const Crs& other, const Box& area_deg) {
+    const Crs from = unturned(one);  // a turn changes no datum
+    const Crs to = unturned(other);
     if (gdal_handle(from) == nullptr || gdal_handle(to) == nullptr || from.same_as(to)) {
         return std::nullopt;
     }

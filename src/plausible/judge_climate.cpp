@@ -13,13 +13,6 @@ constexpr int kMonths = 12;
 constexpr double kDaysOfYear = 365.0;
 constexpr double kInchMm = 25.4;  // exact: NIST SP 811, appendix B
 
-std::string month_name(int month) {
-    constexpr std::array<std::string_view, 12> kNames{"January",   "February", "March",    "April",
-                                                      "May",       "June",     "July",     "August",
-                                                      "September", "October",  "November", "December"};
-    return std::string(kNames.at(static_cast<std::size_t>(month - 1)));
-}
-
 void judge_season(const JudgedClimate& climate, const Season& season, Findings& findings) {
     const MonthDepths& mean = *climate.mean_mm;
     const double year_mm = sum_of_year(mean);
@@ -57,19 +50,18 @@ void judge_total(const JudgedClimate& climate, Findings& findings) {
 void judge_dates(const JudgedClimate& climate, Findings& findings) {
     const Date end = last_day(*climate.timeline);
     const Date now = *climate.newest_input;
-    const auto text = [](Date date) { return fmt::format("{:04}-{:02}-{:02}", date.year, date.month, date.day); };
     if (end > now) {
         findings.check(CheckCode::rain_future,
                        {climate.rain,
                         fmt::format("a record to {}, beyond the day on which the newest input file was written ({})",
-                                    text(end), text(now)),
+                                    to_text(end), to_text(now)),
                         "rain that has fallen", ""});
     }
     const double years = static_cast<double>(now.year - end.year) +
                          static_cast<double>(now.month - end.month) / static_cast<double>(kMonths);
     if (years > rule_of(CheckCode::rain_old).high) {
         findings.check(CheckCode::rain_old,
-                       {climate.rain, fmt::format("a record that ended {:.0f} years ago, {}", years, text(end)),
+                       {climate.rain, fmt::format("a record that ended {:.0f} years ago, {}", years, to_text(end)),
                         fmt::format("rain of the last {:g} years", rule_of(CheckCode::rain_old).high), ""});
     }
 }
@@ -83,7 +75,7 @@ void judge_cold(CheckCode code, const JudgedClimate& climate, const Season& seas
     for (int month = 1; month <= kMonths; ++month) {
         const auto at = static_cast<std::size_t>(month - 1);
         if (season.fill.has(month) && degrees(at) < 0.0) {
-            months += (months.empty() ? "" : ", ") + month_name(month);
+            months += (months.empty() ? "" : ", ") + std::string(month_name(month));
             coldest = std::min(coldest, degrees(at));
             rain_mm += climate.mean_mm ? climate.mean_mm->at(at) : 0.0;
         }

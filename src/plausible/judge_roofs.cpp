@@ -85,20 +85,19 @@ void Judge::blocks() const {
 
 // Of an outline of a house's size.
 std::optional<double> house_storeys(const RoofSample& roof) {
-    constexpr double kLeastM2 = 40.0;
-    constexpr double kMostM2 = 300.0;
-    return roof.plan_area_m2 >= kLeastM2 && roof.plan_area_m2 <= kMostM2 ? roof.storeys : std::nullopt;
+    const auto [least_m2, most_m2] = rule_of(CheckCode::storeys_many).also;
+    return roof.plan_area_m2 >= least_m2 && roof.plan_area_m2 <= most_m2 ? roof.storeys : std::nullopt;
 }
 
 bool Judge::storeys_many() const {
     const auto list = m_judge.asked(house_storeys);
-    return list.size() >= kLeastJudged && outside(rule_of(CheckCode::storeys_many), m_judge.middle_of(list));
+    return list.size() >= kLeastJudged && rule_of(CheckCode::storeys_many).broken_by(m_judge.middle_of(list));
 }
 
 void Judge::connected() const {
     const auto list = m_judge.asked([](const RoofSample& roof) { return roof.connected_share; });
     const CheckRule& rule = rule_of(CheckCode::connected_small);
-    if (list.size() < kLeastJudged || !outside(rule, list.back().value)) {
+    if (list.size() < kLeastJudged || !rule.broken_by(list.back().value)) {
         return;
     }
     m_findings.check(CheckCode::connected_small,
@@ -131,10 +130,11 @@ void Judge::exclusions() const {
          "areas that leave most houses out", ""});
 }
 
-// How far the lowest of the nearest five lies above this one's ground, less half of its distance.
+// How far the lowest of the nearest lies above this one's ground, less a part of its distance.
 std::optional<double> below_neighbours(const RoofSample& roof, const std::vector<const RoofSample*>& seen) {
-    constexpr std::size_t kNeighbours = 5;
-    constexpr double kSlope = 0.5;
+    constexpr std::array<double, 2> kAlso = rule_of(CheckCode::ground_holes).also;
+    constexpr auto kNeighbours = static_cast<std::size_t>(kAlso[0]);
+    constexpr double kSlope = kAlso[1];
     if (!roof.ground_m || seen.size() <= kNeighbours) {
         return std::nullopt;
     }
@@ -161,7 +161,7 @@ void Judge::holes() const {
     }
     const auto list = m_judge.asked([&](const RoofSample& roof) { return below_neighbours(roof, seen); });
     const CheckRule& rule = rule_of(CheckCode::ground_holes);
-    const auto some = m_judge.those_outside(rule, list);
+    const auto some = m_judge.those_rule.broken_by(list);
     if (some.empty()) {
         return;
     }
@@ -177,7 +177,7 @@ void Judge::holes() const {
 void Judge::eaves() const {
     const bool many = storeys_many();
     m_judge.by_middle(CheckCode::storeys_many, m_inputs.footprints, house_storeys, "storeys",
-                      "4 or fewer in the middle", [](const RoofAsked& one) {
+                      high_text(CheckCode::storeys_many) + " or fewer in the middle", [](const RoofAsked& one) {
                           return fmt::format("{} storeys on {} m2", figure(one.value), figure(one.of->plan_area_m2));
                       });
     m_judge.by_middle(
@@ -194,7 +194,8 @@ void Judge::eaves() const {
         m_judge.by_middle(
             CheckCode::eave_high, m_inputs.footprints,
             [](const RoofSample& roof) { return roof.computed ? roof.eave_height_m : std::nullopt; },
-            "eave heights, m,", "7 m or less in the middle, unless most houses have three storeys or more",
+            "eave heights, m,",
+            high_text(CheckCode::eave_high) + " m or less in the middle, unless most houses have three storeys or more",
             [](const RoofAsked& one) { return figure(one.value) + " m"; });
     }
     m_judge.by_share(

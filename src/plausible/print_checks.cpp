@@ -13,7 +13,7 @@ namespace {
 
 // "median plan area, m2: below 15 or above 2000"; empty where there are no numbers.
 std::string told_beyond(const CheckRule& rule) {
-    std::string text(rule.asked);
+    std::string text = fmt::format(fmt::runtime(rule.asked), rule.also[0], rule.also[1]);
     const bool has_low = rule.low != 0.0;
     const bool has_high = rule.high != 0.0;
     if (has_low || has_high) {

@@ -15,6 +15,7 @@
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/core/quantile.hpp"
 #include "eaveshed/plausible/judge_roofs.hpp"
+#include "figure.hpp"
 
 namespace eaveshed {
 
@@ -24,16 +25,6 @@ struct Asked {
     const Sample* of = nullptr;
     double value = 0.0;
 };
-
-inline bool outside(const CheckRule& rule, double value) {
-    return (rule.low != 0.0 && value < rule.low) || (rule.high != 0.0 && value > rule.high);
-}
-
-// Three digits, and no powers of ten.
-inline std::string figure(double value) {
-    constexpr double kWhole = 100.0;
-    return std::abs(value) < kWhole ? fmt::format("{:.3g}", value) : fmt::format("{:.0f}", value);
-}
 
 inline double share_of(std::size_t some, std::size_t all) {
     return static_cast<double>(some) / static_cast<double>(all);
@@ -75,7 +66,7 @@ public:
     }
     [[nodiscard]] static List those_outside(const CheckRule& rule, const List& list) {
         List out;
-        std::ranges::copy_if(list, std::back_inserter(out), [&](const One& one) { return outside(rule, one.value); });
+        std::ranges::copy_if(list, std::back_inserter(out), [&](const One& one) { return rule.broken_by(one.value); });
         return out;
     }
     [[nodiscard]] static double middle_of(const List& list) {
@@ -99,7 +90,7 @@ public:
                    const std::string& wanted, const Example& example) const {
         const CheckRule& rule = rule_of(code);
         const List list = asked(ask);
-        if (list.size() < kLeastJudged || !outside(rule, middle_of(list))) {
+        if (list.size() < kLeastJudged || !rule.broken_by(middle_of(list))) {
             return;
         }
         m_findings.check(code, {where,

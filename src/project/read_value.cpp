@@ -175,7 +175,7 @@ std::optional<Refusal> read_months(const toml::node& node, const Setting& settin
     for (const toml::node& part : *array) {
         std::optional<int> month;
         if (const auto* text = part.as_string()) {
-            month = month_from_text(text->get());
+            month = month_named(text->get());
         } else if (const auto* number = part.as_integer();
                    number != nullptr && number->get() >= 1 && number->get() <= 12) {
             month = static_cast<int>(number->get());

@@ -1,7 +1,6 @@
 #include "value_words.hpp"
 
 #include <algorithm>
-#include <array>
 #include <sstream>
 
 #include <fmt/format.h>
@@ -54,21 +53,6 @@ std::string shown(const toml::node& node) {
 
 bool is_plain(std::string_view text) {
     return !text.empty() && std::ranges::none_of(text, is_control);
-}
-
-std::optional<int> month_from_text(std::string_view text) {
-    constexpr std::array<std::string_view, 12> kNames{"january",   "february", "march",    "april",
-                                                      "may",       "june",     "july",     "august",
-                                                      "september", "october",  "november", "december"};
-    std::string word(text);
-    std::ranges::transform(word, word.begin(),
-                           [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
-    for (std::size_t i = 0; i < kNames.size(); ++i) {
-        if (word == kNames[i] || word == kNames[i].substr(0, 3) || (word == "sept" && i == 8)) {
-            return static_cast<int>(i + 1);
-        }
-    }
-    return std::nullopt;
 }
 
 }  // namespace eaveshed

@@ -18,7 +18,4 @@ namespace eaveshed {
 // Not empty and without control characters.
 [[nodiscard]] bool is_plain(std::string_view text);
 
-// 1..12 from an English name, its first three letters, or "Sept"; any case.
-[[nodiscard]] std::optional<int> month_from_text(std::string_view text);
-
 }  // namespace eaveshed

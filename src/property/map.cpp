@@ -31,8 +31,7 @@ std::optional<LocalFrame> frame_of(const ParcelExplanation& parcel, const TilePa
     if (outline.outline.empty()) {
         return std::nullopt;
     }
-    const Box box = bounds(outline.outline);
-    return tile.metric.frame_at({0.5 * (box.x_min + box.x_max), 0.5 * (box.y_min + box.y_max)});
+    return tile.metric.frame_at(bounds(outline.outline).middle());
 }
 
 Box cut_to(const Box& box, const Box& limits) {

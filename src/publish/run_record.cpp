@@ -63,10 +63,6 @@ void add_inputs(const RunFacts& facts, RecordRows& rows) {
     rows.add("crs.output", facts.inputs.output_crs.name());
 }
 
-std::string date_text(Date date) {
-    return fmt::format("{:04}-{:02}-{:02}", date.year, date.month, date.day);
-}
-
 // The gauges that some roof draws on. A gauge without a place counts everywhere.
 void add_gauges(const RunFacts& facts, RecordRows& rows) {
     if (!facts.inputs.rain->gauges) {
@@ -84,8 +80,8 @@ void add_gauges(const RunFacts& facts, RecordRows& rows) {
             rows.add(prefix + "latitude_deg", std::optional(gauge.degrees->y));
         }
         if (gauge.first) {
-            rows.add(prefix + "first_value", date_text(*gauge.first));
-            rows.add(prefix + "last_value", date_text(*gauge.last));
+            rows.add(prefix + "first_value", to_text(*gauge.first));
+            rows.add(prefix + "last_value", to_text(*gauge.last));
         }
         rows.add(prefix + "missing_share", std::optional(gauge.missing_share));
         rows.add(prefix + "mean_year_mm", gauge.mean_year_mm);
@@ -98,8 +94,8 @@ void add_rain(const RunFacts& facts, RecordRows& rows) {
     if (timeline.is_series()) {
         rows.add("rain.steps", timeline.steps.size());
         rows.add("rain.calendar", std::string(to_text(timeline.calendar)));
-        rows.add("rain.first_step", date_text(timeline.first));
-        rows.add("rain.last_day", date_text(last_day(timeline)));
+        rows.add("rain.first_step", to_text(timeline.first));
+        rows.add("rain.last_day", to_text(last_day(timeline)));
         rows.add("rain.complete_tank_years", timeline.years.size());
         if (!timeline.years.empty()) {
             rows.add("rain.first_tank_year", std::to_string(timeline.years.front().name));
@@ -123,9 +119,7 @@ void add_rain(const RunFacts& facts, RecordRows& rows) {
 // of its middle.
 void add_terrain(const Settings& settings, const Inputs& inputs, RecordRows& rows) {
     const Grid& grid = inputs.terrain().grid;
-    const Box extent = grid.extent();
-    const CellSides sides = cell_sides(grid, terrain_metric(inputs),
-                                       {(extent.x_min + extent.x_max) / 2.0, (extent.y_min + extent.y_max) / 2.0});
+    const CellSides sides = cell_sides(grid, terrain_metric(inputs), grid.extent().middle());
     rows.add("terrain.cell_m", std::optional(sides.larger_m()));
     rows.add("terrain.rmse_m", std::optional(elevation_rmse_m(sides, settings.terrain)));
 }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <optional>
 
 #include <fmt/format.h>
@@ -21,57 +22,64 @@ struct PiecePair {
     CellRange shared;  // in the whole
 };
 
-CellRange shared_by(const CellRange& a, const CellRange& b) {
-    return {std::max(a.row_begin, b.row_begin), std::min(a.row_end, b.row_end), std::max(a.col_begin, b.col_begin),
-            std::min(a.col_end, b.col_end)};
-}
-
-Box cell_edges(const CellRange& range) {
-    return Box{static_cast<double>(range.col_begin), static_cast<double>(range.row_begin),
-               static_cast<double>(range.col_end), static_cast<double>(range.row_end)}
-        .grown(-0.25, -0.25);
-}
-
 std::vector<PiecePair> pairs_of(const std::vector<LaidPiece>& pieces) {
     std::vector<Box> boxes;
     for (const LaidPiece& piece : pieces) {
-        boxes.push_back(cell_edges(piece.range));
+        boxes.push_back(inner_edges(piece.range));
     }
     const BoxIndex index(boxes);
     std::vector<PiecePair> pairs;
     for (std::uint32_t i = 0; i < pieces.size(); ++i) {
         for (const std::uint32_t k : index.query(boxes[i])) {
             if (k > i) {
-                pairs.push_back({&pieces[i], &pieces[k], shared_by(pieces[i].range, pieces[k].range)});
+                pairs.push_back({&pieces[i], &pieces[k], pieces[i].range.common_with(pieces[k].range)});
             }
         }
     }
     return pairs;
 }
 
-// A window of a piece in metres; none when it cannot be read.
-std::optional<std::vector<double>> window_of(const LaidPiece& piece, const CellRange& range) {
-    const MosaicMember& member = *piece.member;
-    const CellRange own{range.row_begin - piece.range.row_begin, range.row_end - piece.range.row_begin,
-                        range.col_begin - piece.range.col_begin, range.col_end - piece.range.col_begin};
-    const CellRange in_file = member.layout.in_file(own);
-    const GdalErrors quiet;
-    const DatasetHandle file(GDALDataset::Open(member.file.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY));
-    std::vector<double> stored(static_cast<std::size_t>(range.rows() * range.cols()));
-    if (file == nullptr || file->GetRasterCount() < member.band ||
-        !read_values(*file->GetRasterBand(member.band), member.rule, in_file, stored.data())) {
-        return std::nullopt;
-    }
-    std::vector<double> values(stored.size());
-    for (std::int64_t row = 0; row < in_file.rows(); ++row) {
-        for (std::int64_t col = 0; col < in_file.cols(); ++col) {
-            const Cell cell = member.layout.in_grid({in_file.row_begin + row, in_file.col_begin + col});
-            values[static_cast<std::size_t>((cell.row - own.row_begin) * own.cols() + cell.col - own.col_begin)] =
-                stored[static_cast<std::size_t>(row * in_file.cols() + col)] * member.metres_per_value;
+// The files of the pairs that are compared, each opened once: twice kMostPairs at most.
+class OpenPieces {
+public:
+    // A window of a piece in metres; none when it cannot be read.
+    std::optional<std::vector<double>> window_of(const LaidPiece& piece, const CellRange& range) {
+        const MosaicMember& member = *piece.member;
+        const CellRange own = range.seen_from({piece.range.row_begin, piece.range.col_begin});
+        const CellRange in_file = member.layout.in_file(own);
+        GDALDataset* const file = file_of(member);
+        std::vector<double> stored(static_cast<std::size_t>(range.rows() * range.cols()));
+        if (file == nullptr || file->GetRasterCount() < member.band ||
+            !read_values(*file->GetRasterBand(member.band), member.rule, in_file, stored.data())) {
+            return std::nullopt;
         }
+        if (member.cover != nullptr) {
+            member.cover->hide(in_file, stored.data());
+        }
+        std::vector<double> values(stored.size());
+        for (std::int64_t row = 0; row < in_file.rows(); ++row) {
+            for (std::int64_t col = 0; col < in_file.cols(); ++col) {
+                const Cell cell = member.layout.in_grid({in_file.row_begin + row, in_file.col_begin + col});
+                values[static_cast<std::size_t>((cell.row - own.row_begin) * own.cols() + cell.col - own.col_begin)] =
+                    stored[static_cast<std::size_t>(row * in_file.cols() + col)] * member.metres_per_value;
+            }
+        }
+        return values;
     }
-    return values;
-}
+
+private:
+    // Null for what cannot be opened.
+    GDALDataset* file_of(const MosaicMember& member) {
+        const auto [entry, fresh] = m_files.try_emplace(&member);
+        if (fresh) {
+            const GdalErrors quiet;
+            entry->second.reset(GDALDataset::Open(member.file.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY));
+        }
+        return entry->second.get();
+    }
+
+    std::map<const MosaicMember*, DatasetHandle> m_files;
+};
 
 // The windows of an overlap that are compared: its middle and its two ends.
 std::vector<CellRange> windows_in(const CellRange& shared) {
@@ -86,11 +94,11 @@ std::vector<CellRange> windows_in(const CellRange& shared) {
     return windows;
 }
 
-double greatest_difference(const PiecePair& pair, std::uint64_t& compared) {
+double greatest_difference(const PiecePair& pair, OpenPieces& files, std::uint64_t& compared) {
     double greatest = 0.0;
     for (const CellRange& window : windows_in(pair.shared)) {
-        const auto below = window_of(*pair.below, window);
-        const auto above = window_of(*pair.above, window);
+        const auto below = files.window_of(*pair.below, window);
+        const auto above = files.window_of(*pair.above, window);
         for (std::size_t i = 0; below && above && i < below->size(); ++i) {
             const double difference = std::abs((*below)[i] - (*above)[i]);
             if (!std::isnan(difference)) {
@@ -106,13 +114,14 @@ double greatest_difference(const PiecePair& pair, std::uint64_t& compared) {
 
 void tell_disagreement(const std::string& where, const std::vector<LaidPiece>& pieces, Findings& findings) {
     const std::vector<PiecePair> pairs = pairs_of(pieces);
+    OpenPieces files;
     std::uint64_t compared = 0;
     double greatest = 0.0;
     const PiecePair* worst = nullptr;
     const std::size_t looked = std::min(kMostPairs, pairs.size());
     for (std::size_t i = 0; i < looked; ++i) {
         const PiecePair& pair = pairs[i * pairs.size() / looked];
-        if (const double difference = greatest_difference(pair, compared); difference > greatest) {
+        if (const double difference = greatest_difference(pair, files, compared); difference > greatest) {
             greatest = difference;
             worst = &pair;
         }

@@ -118,17 +118,10 @@ Grid placed(const std::string& setting, std::vector<MosaicMember>& members) {
     return whole;
 }
 
-// In columns and rows; ranges that only touch have boxes apart.
-Box box_of(const CellRange& range) {
-    const Box edges{static_cast<double>(range.col_begin), static_cast<double>(range.row_begin),
-                    static_cast<double>(range.col_end), static_cast<double>(range.row_end)};
-    return edges.grown(-0.25, -0.25);
-}
-
 BoxIndex index_of(const std::vector<MosaicMember>& members) {
     std::vector<Box> boxes;
     for (const MosaicMember& member : members) {
-        boxes.push_back(box_of(member.range()));
+        boxes.push_back(inner_edges(member.range()));
     }
     return BoxIndex(boxes);
 }
@@ -178,7 +171,7 @@ MemberBlocks blocks_of(GDALDataset& dataset, const MosaicMember& member) {
 }
 
 std::vector<std::uint32_t> Mosaic::members_in(const CellRange& range) const {
-    return index.query(box_of(range));
+    return index.query(inner_edges(range));
 }
 
 const std::vector<std::string>& elevation_drivers() {

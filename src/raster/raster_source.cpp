@@ -1,6 +1,5 @@
 #include "eaveshed/raster/raster_source.hpp"
 
-#include <algorithm>
 #include <limits>
 #include <utility>
 
@@ -12,15 +11,9 @@ namespace eaveshed {
 
 namespace {
 
-CellRange common(const CellRange& a, const CellRange& b) {
-    return {std::max(a.row_begin, b.row_begin), std::min(a.row_end, b.row_end), std::max(a.col_begin, b.col_begin),
-            std::min(a.col_end, b.col_end)};
-}
-
 // From the whole's rows and columns to the file's.
 CellRange in_file(const MosaicMember& member, const CellRange& whole) {
-    return member.layout.in_file({whole.row_begin - member.row_begin, whole.row_end - member.row_begin,
-                                  whole.col_begin - member.col_begin, whole.col_end - member.col_begin});
+    return member.layout.in_file(whole.seen_from({member.row_begin, member.col_begin}));
 }
 
 // Values outside are not laid.
@@ -72,7 +65,7 @@ std::int64_t step_in(const RasterLayout& layout, const Sheet& sheet) {
 // The cells of a block, of which the first is the block's own first, that lie in `wanted`: both as the file counts.
 void lay_block(const RasterBlock& block, const CellRange& range, const CellRange& wanted, const MosaicMember& member,
                const Kept& kept, Sheet& sheet) {
-    const CellRange cells = common(range, wanted);
+    const CellRange cells = range.common_with(wanted);
     const std::int64_t step = step_in(member.layout, sheet);
     for (std::int64_t row = cells.row_begin; row < cells.row_end; ++row) {
         const std::int64_t at = (row - range.row_begin) * block.cols + (cells.col_begin - range.col_begin);
@@ -108,7 +101,7 @@ private:
 
 void RasterSource::Impl::read_member(std::uint32_t position, const Kept& kept, Sheet& sheet, bool& damaged) {
     const MosaicMember& member = mosaic->members[position];
-    const CellRange wanted = in_file(member, common(member.range(), sheet.range));
+    const CellRange wanted = in_file(member, member.range().common_with(sheet.range));
     const BlockShape& shape = member.blocks.shape;
     for_each_block(shape, wanted, [&](std::uint64_t number) {
         const BlockCache::Block block =
@@ -197,7 +190,7 @@ void RasterSource::load(SparseRaster& raster, const CellRange& range) {
         internal_error("a sparse raster of another grid");
     }
     const Grid& grid = info().grid;
-    const CellRange cut = common(range, {0, grid.rows, 0, grid.cols});
+    const CellRange cut = range.common_with(grid.cells());
     for (const Cell block : raster.missing_blocks(cut)) {
         bool damaged = false;
         std::vector<double> values = read(raster.block_range(block), damaged);
@@ -208,19 +201,20 @@ void RasterSource::load(SparseRaster& raster, const CellRange& range) {
 std::vector<BlockKey> RasterSource::blocks_of(const CellRange& range) const {
     const Grid& grid = info().grid;
     constexpr std::int64_t kSide = SparseRaster::kBlockSide;
-    CellRange loaded = common(range, {0, grid.rows, 0, grid.cols});
+    CellRange loaded = range.common_with(grid.cells());
     std::vector<BlockKey> keys;
     if (loaded.empty()) {
         return keys;
     }
-    loaded = common({loaded.row_begin / kSide * kSide, (loaded.row_end + kSide - 1) / kSide * kSide,
-                     loaded.col_begin / kSide * kSide, (loaded.col_end + kSide - 1) / kSide * kSide},
-                    {0, grid.rows, 0, grid.cols});
+    loaded = CellRange{loaded.row_begin / kSide * kSide, (loaded.row_end + kSide - 1) / kSide * kSide,
+                       loaded.col_begin / kSide * kSide, (loaded.col_end + kSide - 1) / kSide * kSide}
+                 .common_with(grid.cells());
     for (const std::uint32_t position : m_impl->mosaic->members_in(loaded)) {
         const MosaicMember& member = m_impl->mosaic->members[position];
-        for_each_block(member.blocks.shape, in_file(member, common(member.range(), loaded)), [&](std::uint64_t number) {
-            keys.push_back({m_impl->source, position, number});
-        });
+        for_each_block(member.blocks.shape, in_file(member, member.range().common_with(loaded)),
+                       [&](std::uint64_t number) {
+                           keys.push_back({m_impl->source, position, number});
+                       });
     }
     return keys;
 }

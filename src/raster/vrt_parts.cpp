@@ -98,14 +98,9 @@ bool covers(const std::vector<CellRange>& parts, std::int64_t rows, std::int64_t
     return true;
 }
 
-Box edges_of(const CellRange& range) {
-    return Box{static_cast<double>(range.col_begin), static_cast<double>(range.row_begin),
-               static_cast<double>(range.col_end), static_cast<double>(range.row_end)};
-}
-
 BoxIndex index_over(const std::vector<CellRange>& parts) {
     std::vector<Box> boxes(parts.size());
-    std::ranges::transform(parts, boxes.begin(), edges_of);
+    std::ranges::transform(parts, boxes.begin(), &CellRange::edges);
     return BoxIndex(boxes);
 }
 
@@ -144,7 +139,7 @@ VrtCover::VrtCover(const std::vector<VrtPart>& parts, std::int64_t rows, std::in
 
 void VrtCover::hide(const CellRange& range, double* values) const {
     std::vector<bool> covered(static_cast<std::size_t>(range.rows() * range.cols()), false);
-    for (const std::uint32_t position : m_index.query(edges_of(range))) {
+    for (const std::uint32_t position : m_index.query(range.edges())) {
         const CellRange& part = m_parts[position];
         const std::int64_t begin = std::max(part.col_begin, range.col_begin) - range.col_begin;
         const std::int64_t end = std::min(part.col_end, range.col_end) - range.col_begin;

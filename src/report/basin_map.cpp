@@ -243,8 +243,7 @@ MapFrame basin_frame(const Box& extent, const Crs& crs) {
     constexpr double kLeastHeight = 90.0;
     constexpr double kMostHeight = 175.0;
     constexpr double kMargin = 3.0;
-    const Point middle{(extent.x_min + extent.x_max) / 2.0, (extent.y_min + extent.y_max) / 2.0};
-    const UnitLengths lengths = unit_lengths(crs, middle);
+    const UnitLengths lengths = unit_lengths(crs, extent.middle());
     const double width_m = std::max(1.0, (extent.x_max - extent.x_min) * lengths.along_x);
     const double height_m = std::max(1.0, (extent.y_max - extent.y_min) * lengths.along_y);
     const double height =

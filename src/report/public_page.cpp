@@ -188,14 +188,12 @@ void PublicPage::fill_map(PageValues& page) const {
     for (const PlaceRow* const place : m_asked) {
         const MultiPolygon& outline = m_shapes.outlines[static_cast<std::size_t>(place - m_rows.places.data())];
         if (!outline.empty()) {
-            const Box box = bounds(outline);
-            places.push_back({(box.x_min + box.x_max) / 2.0, (box.y_min + box.y_max) / 2.0});
+            places.push_back(bounds(outline).middle());
             values.push_back(by_flow ? m_units.shown("L/s", place->added_lps.value_or(0.0))
                                      : m_units.shown("m3", place->added_m3.value_or(0.0)));
         }
     }
-    const Point middle{(extent.x_min + extent.x_max) / 2.0, (extent.y_min + extent.y_max) / 2.0};
-    const PublicGrid grid = public_grid(places, values, unit_lengths(m_shapes.crs, middle), kLeastSide_m);
+    const PublicGrid grid = public_grid(places, values, unit_lengths(m_shapes.crs, extent.middle()), kLeastSide_m);
     if (grid.cells.empty()) {
         return;
     }

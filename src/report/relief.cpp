@@ -88,8 +88,7 @@ std::optional<Relief> read_relief(const TerrainSettings& terrain, const Crs& crs
         return std::nullopt;
     }
     const CellRange range = info.grid.cells_around(*there);
-    const Point middle{(there->x_min + there->x_max) / 2.0, (there->y_min + there->y_max) / 2.0};
-    const UnitLengths lengths = unit_lengths(info.crs, middle);
+    const UnitLengths lengths = unit_lengths(info.crs, there->middle());
     const double own_cell_m = std::min(info.grid.cell_width * lengths.along_x, info.grid.cell_height * lengths.along_y);
     if (range.empty() || static_cast<double>(range.rows()) * static_cast<double>(range.cols()) > kMostReliefCells) {
         return std::nullopt;

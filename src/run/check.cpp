@@ -41,17 +41,13 @@ std::string raster_line(const RasterInfo& info) {
                 : "");
 }
 
-std::string date_text(Date date) {
-    return fmt::format("{:04}-{:02}-{:02}", date.year, date.month, date.day);
-}
-
 std::string rain_line(const RainInfo& rain) {
     const Timeline& timeline = rain.timeline;
     std::string steps = "12 months of a mean year";
     if (timeline.is_series()) {
         steps = fmt::format("{} {} from {} to {} ({} calendar): {} complete tank years", timeline.steps.size(),
-                            timeline.kind == RainKind::daily ? "days" : "months", date_text(timeline.first),
-                            date_text(last_day(timeline)), to_text(timeline.calendar), timeline.years.size());
+                            timeline.kind == RainKind::daily ? "days" : "months", to_text(timeline.first),
+                            to_text(last_day(timeline)), to_text(timeline.calendar), timeline.years.size());
     }
     if (rain.gauges) {
         return fmt::format("{}, in {}, {}{}", steps, to_text(rain.unit), counted(rain.gauges->stations.size(), "gauge"),
@@ -67,7 +63,7 @@ std::string gauge_line(const GaugeStation& gauge) {
     line += gauge.degrees ? fmt::format(" at {:.4f}, {:.4f}", gauge.degrees->x, gauge.degrees->y)
                           : std::string(", which counts everywhere");
     if (gauge.first) {
-        line += fmt::format(": values from {} to {}", date_text(*gauge.first), date_text(*gauge.last));
+        line += fmt::format(": values from {} to {}", to_text(*gauge.first), to_text(*gauge.last));
     }
     if (gauge.mean_year_mm || gauge.missing_share > 0.0) {
         constexpr double kPercent = 100.0;

@@ -40,9 +40,7 @@ Flags flags_of_all(const Project& project, const Inputs& inputs) {
         flags.add(Flag::short_record);
     }
     const Grid& grid = inputs.terrain().grid;
-    const Box extent = grid.extent();
-    const CellSides sides = cell_sides(grid, terrain_metric(inputs),
-                                       {(extent.x_min + extent.x_max) / 2.0, (extent.y_min + extent.y_max) / 2.0});
+    const CellSides sides = cell_sides(grid, terrain_metric(inputs), grid.extent().middle());
     if (sides.larger_m() > project.settings.terrain.coarse_cell_m) {
         flags.add(Flag::coarse_elevation);
     }
@@ -62,23 +60,9 @@ bool at_most(Flag flag, const Inputs& inputs) {
            (flag == Flag::default_et0 && has_et0(inputs));
 }
 
-// Where a grid lies, asked in the footprints' CRS.
-class GridExtent {
-public:
-    GridExtent(const Inputs& inputs, const Crs& crs, const Grid& grid)
-        : m_to_grid(inputs.footprints().info.crs, crs, "footprints.source"),
-          m_grid(grid),
-          m_degrees(crs.is_geographic()) {}
-    [[nodiscard]] bool holds(Point footprint) const {
-        const auto place = m_to_grid(footprint);
-        return place && m_grid.holds(m_degrees ? turned_into(m_grid, *place) : *place);
-    }
-
-private:
-    Transform m_to_grid;
-    Grid m_grid;
-    bool m_degrees;
-};
+GridDoor door_to(const Inputs& inputs, const Crs& crs, const Grid& grid) {
+    return {inputs.footprints().info.crs, crs, grid, "footprints.source"};
+}
 
 }  // namespace
 
@@ -87,10 +71,10 @@ ExpectedBasis expected_basis(const Project& project, const Inputs& inputs, const
     PerTerm<Flag, std::uint64_t> counts{};
     ExpectedBasis basis;
     PlanReader reader(plan);
-    const GridExtent terrain(inputs, inputs.terrain().crs, inputs.terrain().grid);
-    std::optional<GridExtent> rain;  // gauges have no edge
+    const GridDoor terrain = door_to(inputs, inputs.terrain().crs, inputs.terrain().grid);
+    std::optional<GridDoor> rain;  // gauges have no edge
     if (!inputs.rain->gauges) {
-        rain.emplace(inputs, inputs.rain->crs, inputs.rain->grid);
+        rain = door_to(inputs, inputs.rain->crs, inputs.rain->grid);
     }
     const Season season = project.settings.season_months();
     for (std::uint32_t i = 0; i < plan.roofs.size(); ++i) {

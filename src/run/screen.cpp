@@ -93,8 +93,8 @@ ComputedRows compute_rows(const Screening& screening, const MemoryShares& shares
                           Findings& findings, Progress& progress) {
     const auto& [project, inputs, plan, folder, options] = screening;
     const BasinClimate climate = read_climate(project, inputs, plan, climate_options(shares, folder), findings);
-    inputs.close_climate();
     check_plausibility(project, inputs, plan, climate.mean_year_mm, findings);
+    inputs.close_climate();
     require_sound(project, findings, options.strict);
     if (options.before_work) {
         options.before_work(findings);

@@ -1,15 +1,16 @@
 #include "eaveshed/sampling/check_plausibility.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <numeric>
 
+#include "eaveshed/crs/grid_door.hpp"
+#include "eaveshed/feed/station_network.hpp"
 #include "eaveshed/inputs/input_files.hpp"
 #include "eaveshed/plausible/judge_climate.hpp"
 #include "eaveshed/plausible/judge_parcel_fit.hpp"
 #include "eaveshed/plausible/judge_roofs.hpp"
 #include "eaveshed/plausible/parcel_sample.hpp"
-#include "eaveshed/rain/sampling.hpp"
+#include "eaveshed/site/climate.hpp"
 #include "eaveshed/site/take.hpp"
 #include "facts_look.hpp"
 #include "parcel_look.hpp"
@@ -112,26 +113,48 @@ BasinSample look_at_roofs(const Project& project, const OpenInputs& inputs, cons
 }
 
 // January first; none where some month is missing.
-std::optional<std::array<double, 12>> months_in_middle(const Inputs& inputs, const char* setting) {
+using WholeYear = std::optional<std::array<double, 12>>;
+
+WholeYear whole_year(const KnownMonths& known) {
+    std::array<double, 12> months{};
+    for (std::size_t i = 0; i < months.size(); ++i) {
+        if (!known.at(i)) {
+            return std::nullopt;
+        }
+        months.at(i) = *known.at(i);
+    }
+    return months;
+}
+
+WholeYear months_in_middle(const Inputs& inputs, const char* setting) {
     const MonthField* const field = inputs.month_field(setting);
     const VectorInfo& footprints = inputs.footprints().info;
     if (field == nullptr || footprints.extent.empty()) {
         return std::nullopt;
     }
-    const Box& box = footprints.extent;
-    auto place = Transform(footprints.crs, field->crs,
-                           field->where)(Point{(box.x_min + box.x_max) / 2.0, (box.y_min + box.y_max) / 2.0});
-    if (place && field->crs.is_geographic()) {
-        place = turned_into(field->field.grid, *place);
+    const GridDoor door(footprints.crs, field->crs, field->field.grid, field->where);
+    return whole_year(months_at(field->field, door(footprints.extent.middle())));
+}
+
+struct MiddleTemperatures {
+    std::string where;
+    WholeYear minimum_c;
+    WholeYear maximum_c;
+};
+
+// Of the grids, or of the gauges nearest to the middle.
+MiddleTemperatures temperatures_in_middle(const OpenInputs& inputs) {
+    const VectorInfo& footprints = inputs.footprints().info;
+    if (!inputs.gauge_temperatures || footprints.extent.empty()) {
+        const MonthField* const minimum = inputs.month_field("temperature.minimum");
+        return {minimum != nullptr ? minimum->where : "", months_in_middle(inputs, "temperature.minimum"),
+                months_in_middle(inputs, "temperature.maximum")};
     }
-    const auto series = place ? sample_series(field->field, *place) : std::nullopt;
-    std::array<double, 12> months{};
-    if (!series || series->values.size() != months.size() ||
-        std::ranges::any_of(series->values, [](double value) { return std::isnan(value); })) {
-        return std::nullopt;
-    }
-    std::ranges::copy(series->values, months.begin());
-    return months;
+    const GaugeTemperatures& gauges = *inputs.gauge_temperatures;
+    const StationNetwork network = network_of(gauges.info, footprints.crs);
+    const BothTemperatures both = temperatures_at({gauges.minimum_c, gauges.maximum_c},
+                                                  StationDoor(footprints.crs, network)(footprints.extent.middle()));
+    return {gauges.info.where, whole_year(both.minimum_c), whole_year(both.maximum_c)};
 }
 
 // Of the grid's millimetres a day.
@@ -152,17 +175,17 @@ std::vector<double> roofs_m2_by_parcel(const Plan& plan, const std::vector<std::
     return areas;
 }
 
-void check_climate(const Project& project, const Inputs& inputs, const std::optional<MonthDepths>& mean_year_mm,
+void check_climate(const Project& project, const OpenInputs& inputs, const std::optional<MonthDepths>& mean_year_mm,
                    Findings& findings) {
-    const MonthField* const minimum = inputs.month_field("temperature.minimum");
+    const MiddleTemperatures temperatures = temperatures_in_middle(inputs);
     const MonthField* const et0 = inputs.month_field("evapotranspiration.source");
     judge_climate({.rain = inputs.rain->where,
-                   .temperature = minimum != nullptr ? minimum->where : "",
+                   .temperature = temperatures.where,
                    .timeline = &inputs.rain->timeline,
                    .mean_mm = mean_year_mm,
                    .newest_input = newest_input_day(project, inputs),
-                   .minimum_c = months_in_middle(inputs, "temperature.minimum"),
-                   .maximum_c = months_in_middle(inputs, "temperature.maximum"),
+                   .minimum_c = temperatures.minimum_c,
+                   .maximum_c = temperatures.maximum_c,
                    .evapotranspiration = et0 != nullptr ? et0->where : "",
                    .et0_year_mm = et0_year_mm(inputs)},
                   project.settings.season_months(), findings);

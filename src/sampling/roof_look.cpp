@@ -15,7 +15,6 @@ namespace eaveshed {
 
 namespace {
 
-constexpr double kRingM = 4.0;      // how far outside a roof the ground beside it is looked at
 constexpr double kFineCellM = 6.0;  // wider cells mix roofs with the ground between them
 constexpr std::size_t kCacheBytes = std::size_t{16} << 20U;
 
@@ -24,9 +23,7 @@ RasterSource own_handle(const OpenInputs& inputs, const char* setting) {
 }
 
 double larger_side_m(const RasterInfo& raster, const TerrainMetric& metric) {
-    const Box extent = raster.grid.extent();
-    return cell_sides(raster.grid, metric, {(extent.x_min + extent.x_max) / 2.0, (extent.y_min + extent.y_max) / 2.0})
-        .larger_m();
+    return cell_sides(raster.grid, metric, raster.grid.extent().middle()).larger_m();
 }
 
 std::vector<double> values_at(const SparseRaster& raster, const std::vector<Point>& places) {
@@ -148,7 +145,7 @@ std::vector<Point> RoofLook::ring_around(std::uint32_t ordinal, const MultiPolyg
     const PreparedArea area(frame.to_metres(outline));
     std::vector<Point> places;
     const auto take = [&](Point place) {
-        if (area.distance_to_area(place) < kNearly * kRingM) {
+        if (area.distance_to_area(place) < kNearly * kRingOutsideRoofM) {
             return;
         }
         const Point there = frame.from_metres(place);
@@ -168,7 +165,7 @@ std::vector<Point> RoofLook::ring_around(std::uint32_t ordinal, const MultiPolyg
             for (int piece = 0; piece < pieces; ++piece) {
                 const double along = (piece + 0.5) / pieces;
                 const Point middle{a.x + along * (b.x - a.x), a.y + along * (b.y - a.y)};
-                const Point out{(b.y - a.y) / length * kRingM, -(b.x - a.x) / length * kRingM};
+                const Point out{(b.y - a.y) / length * kRingOutsideRoofM, -(b.x - a.x) / length * kRingOutsideRoofM};
                 take({middle.x + out.x, middle.y + out.y});
                 take({middle.x - out.x, middle.y - out.y});
             }

@@ -9,8 +9,6 @@
 
 namespace eaveshed {
 
-namespace {
-
 KnownMonths months_at(const StepField& field, const std::optional<Point>& point) {
     KnownMonths months;
     const auto sampled = point ? sample_series(field, *point) : std::nullopt;
@@ -21,24 +19,6 @@ KnownMonths months_at(const StepField& field, const std::optional<Point>& point)
     }
     return months;
 }
-
-KnownMonths hargreaves_months(const KnownMonths& minimum_c, const KnownMonths& maximum_c, double latitude_deg) {
-    KnownMonths months;
-    for (int month = 1; month <= 12; ++month) {
-        const auto i = static_cast<std::size_t>(month - 1);
-        if (minimum_c[i] && maximum_c[i]) {
-            const double radiation = extraterrestrial_radiation_mj(latitude_deg, middle_day_of_year(month));
-            months[i] = hargreaves_mm_day(*minimum_c[i], *maximum_c[i], radiation);
-        }
-    }
-    return months;
-}
-
-// Of the nearest gauge with both, month by month.
-struct BothTemperatures {
-    KnownMonths minimum_c;
-    KnownMonths maximum_c;
-};
 
 BothTemperatures temperatures_at(const StationTemperatures& stations, std::span<const StationUse> uses) {
     BothTemperatures both;
@@ -54,6 +34,20 @@ BothTemperatures temperatures_at(const StationTemperatures& stations, std::span<
         }
     }
     return both;
+}
+
+namespace {
+
+KnownMonths hargreaves_months(const KnownMonths& minimum_c, const KnownMonths& maximum_c, double latitude_deg) {
+    KnownMonths months;
+    for (int month = 1; month <= 12; ++month) {
+        const auto i = static_cast<std::size_t>(month - 1);
+        if (minimum_c[i] && maximum_c[i]) {
+            const double radiation = extraterrestrial_radiation_mj(latitude_deg, middle_day_of_year(month));
+            months[i] = hargreaves_mm_day(*minimum_c[i], *maximum_c[i], radiation);
+        }
+    }
+    return months;
 }
 
 struct MonthsAt {

@@ -1,6 +1,5 @@
 #include "eaveshed/siting/site_terrain.hpp"
 
-#include <algorithm>
 #include <cmath>
 
 namespace eaveshed {
@@ -10,11 +9,7 @@ CellRange cells_within(const Grid& grid, const LocalFrame& frame, const Box& box
 }
 
 CellRange with_rim(const CellRange& range, std::int64_t rim, const Grid& grid) {
-    if (range.empty()) {
-        return range;
-    }
-    return {std::max<std::int64_t>(0, range.row_begin - rim), std::min(grid.rows, range.row_end + rim),
-            std::max<std::int64_t>(0, range.col_begin - rim), std::min(grid.cols, range.col_end + rim)};
+    return range.empty() ? range : range.grown(rim).common_with(grid.cells());
 }
 
 Cell CellPosition::holder() const {

@@ -7,16 +7,8 @@ namespace eaveshed {
 
 namespace {
 
-CellRange common(const CellRange& a, const CellRange& b) {
-    CellRange range{std::max(a.row_begin, b.row_begin), std::min(a.row_end, b.row_end),
-                    std::max(a.col_begin, b.col_begin), std::min(a.col_end, b.col_end)};
-    range.row_end = std::max(range.row_begin, range.row_end);
-    range.col_end = std::max(range.col_begin, range.col_end);
-    return range;
-}
-
 CellRange own_cells(const Grid& grid, const CellRange& around, const MultiPolygon* parcel) {
-    return parcel == nullptr ? around : common(around, grid.cells_around(bounds(*parcel)));
+    return parcel == nullptr ? around : around.common_with(grid.cells_around(bounds(*parcel)));
 }
 
 // The box of the cells' centres, in the grid's CRS.

@@ -9,7 +9,10 @@
 
 #include "eaveshed/arrays/grid_array.hpp"
 #include "eaveshed/climate/climate_stack.hpp"
+#include "eaveshed/climate/rain_rules.hpp"
+#include "eaveshed/core/constants.hpp"
 #include "eaveshed/outside/gdal_setup.hpp"
+#include "eaveshed/raster/band_rule.hpp"
 #include "eaveshed/raster/raster_dataset.hpp"
 #include "eaveshed/shape/ellipsoid.hpp"
 #include "eaveshed/survey/sample_cells.hpp"
@@ -23,17 +26,11 @@ namespace {
 constexpr int kMonths = 12;
 
 // The CF names of what a project reads, so that the right one of several variables is opened.
-const std::vector<std::string> kStandardNames{"precipitation_amount",
-                                              "precipitation_flux",
-                                              "rainfall_amount",
-                                              "rainfall_flux",
-                                              "rainfall_rate",
-                                              "lwe_thickness_of_precipitation_amount",
-                                              "surface_altitude",
-                                              "lwe_precipitation_rate",
-                                              "thickness_of_rainfall_amount",
-                                              "air_temperature",
-                                              "water_evapotranspiration_flux"};
+std::vector<std::string> standard_names() {
+    std::vector<std::string> names = rain_standard_names();
+    names.insert(names.end(), {"surface_altitude", "air_temperature", "water_evapotranspiration_flux"});
+    return names;
+}
 
 // Values that are not missing.
 struct Sample {
@@ -174,7 +171,7 @@ private:
 
 GridSeen grid_seen(const std::string& path, Findings& findings) {
     const ClimateStack stack =
-        open_stack({.setting = "check.new", .standard_names = kStandardNames, .calendar = ""}, {path}, findings);
+        open_stack({.setting = "check.new", .standard_names = standard_names(), .calendar = ""}, {path}, findings);
     GridSeen seen;
     seen.bands = static_cast<int>(stack.bands.size());
     seen.rows = stack.grid.rows;

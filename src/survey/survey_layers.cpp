@@ -9,7 +9,7 @@
 #include <string_view>
 
 #include "eaveshed/core/units.hpp"
-#include "eaveshed/gauges/delimited_text.hpp"
+#include "eaveshed/files/delimited_text.hpp"
 #include "eaveshed/geometry/wkb.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/shape/ellipsoid.hpp"

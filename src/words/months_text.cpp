@@ -2,18 +2,10 @@
 
 #include <fmt/format.h>
 
-#include <array>
-
+#include "eaveshed/core/calendar.hpp"
 #include "eaveshed/core/season.hpp"
 
 namespace eaveshed {
-
-std::string_view month_name(int month) {
-    constexpr std::array<std::string_view, 12> kNames{"January",   "February", "March",    "April",
-                                                      "May",       "June",     "July",     "August",
-                                                      "September", "October",  "November", "December"};
-    return kNames.at(static_cast<std::size_t>(month - 1));
-}
 
 std::string months_text(const std::vector<int>& months) {
     const MonthSet set{months};

@@ -15,7 +15,8 @@ constexpr NamedCalendar kDays360{Calendar::days_360, false};
 std::optional<Date> date(const char* units, double value, NamedCalendar calendar = kStandard) {
     const auto known = TimeUnits::from_text(units, calendar);
     EXPECT_TRUE(known) << units;
-    return known ? known->date(value) : std::nullopt;
+    const auto moment = known ? known->moment(value) : std::nullopt;
+    return moment ? std::optional(date_of_moment(calendar.calendar, *moment)) : std::nullopt;
 }
 
 TEST(TimeAxis, CountsFromTheReferenceDate) {

@@ -25,6 +25,24 @@ TEST(Calendar, KnowsTheNamesOfTheConventionsAndTheirSynonyms) {
     }
 }
 
+TEST(Calendar, DatesAreWrittenWithAllTheirDigits) {
+    EXPECT_EQ(to_text(Date{1990, 3, 4}), "1990-03-04");
+    EXPECT_EQ(to_text(Date{850, 12, 31}), "0850-12-31");
+    EXPECT_EQ(year_month_text({1990, 3, 4}), "1990-03");
+}
+
+TEST(Calendar, MonthsAreKnownByTheBeginningsOfTheirNames) {
+    for (int month = 1; month <= 12; ++month) {
+        EXPECT_EQ(month_named(month_name(month)), month);
+        EXPECT_EQ(month_named(month_name(month).substr(0, 3)), month);
+    }
+    EXPECT_EQ(month_named("SEPT"), 9);
+    EXPECT_EQ(month_named("jUne"), 6);
+    for (const char* const word : {"", "ja", "marx", "mai", "januarys", "3"}) {
+        EXPECT_FALSE(month_named(word)) << word;
+    }
+}
+
 TEST(Calendar, FebruaryIsAsLongAsTheCalendarSays) {
     EXPECT_EQ(days_in_month(Calendar::standard, 2000, 2), 29);
     EXPECT_EQ(days_in_month(Calendar::standard, 1900, 2), 28);

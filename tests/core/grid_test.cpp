@@ -191,6 +191,18 @@ TEST(Grid, APlaceIsTurnedRoundTheEarthOnlyWhereThatPutsItIntoTheGrid) {
     EXPECT_EQ(turned_into(part, {20.5, 38.0}), (Point{20.5, 38.0}));
 }
 
+TEST(Grid, RangesOfCellsAreCutGrownAndCountedAnew) {
+    const CellRange range{2, 5, 4, 9};
+    EXPECT_EQ(range.common_with({3, 8, 0, 6}), (CellRange{3, 5, 4, 6}));
+    EXPECT_TRUE(range.common_with({5, 8, 4, 9}).empty());
+    EXPECT_EQ(range.common_with({7, 8, 4, 9}).rows(), 0);
+    EXPECT_EQ(range.grown(3).common_with(Grid{.rows = 6, .cols = 20}.cells()), (CellRange{0, 6, 1, 12}));
+    EXPECT_EQ(range.seen_from({2, 4}), (CellRange{0, 3, 0, 5}));
+    EXPECT_EQ(range.edges().x_max, 9.0);
+    EXPECT_EQ(range.edges().y_min, 2.0);
+    EXPECT_EQ((Box{1.0, 2.0, 4.0, 3.0}.middle()), (Point{2.5, 2.5}));
+}
+
 TEST(Grid, ABoxGrowsToHoldWhatIsAdded) {
     Box box;
     EXPECT_TRUE(box.empty());

@@ -141,6 +141,16 @@ TEST(Timeline, StepsOfMonthsHaveTheirTrueLength) {
     EXPECT_TRUE(timeline.is_series());
 }
 
+TEST(Timeline, KnowsTheFirstDayOfAStepAndTheLastOfAll) {
+    const Timeline daily = days(Calendar::noleap, {2000, 2, 27}, {2000, 3, 3}, autumn());
+    EXPECT_EQ(first_day(daily, 0), (Date{2000, 2, 27}));
+    EXPECT_EQ(first_day(daily, 2), (Date{2000, 3, 1}));
+    EXPECT_EQ(last_day(daily), (Date{2000, 3, 2}));
+    const Timeline monthly = make_series_timeline(RainKind::monthly, Calendar::standard, {1999, 11, 1}, 4, autumn());
+    EXPECT_EQ(first_day(monthly, 2), (Date{2000, 1, 1}));
+    EXPECT_EQ(last_day(monthly), (Date{2000, 2, 29}));
+}
+
 TEST(Timeline, AMeanYearBeginsWithTheTankYear) {
     const Timeline timeline = make_normals_timeline(autumn());
     ASSERT_EQ(timeline.steps.size(), 12U);

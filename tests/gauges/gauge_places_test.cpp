@@ -51,6 +51,8 @@ TEST_F(GaugePlacesTest, AreReadAsXAndYOrAsLongitudesAndLatitudes) {
     EXPECT_FALSE(plane.lon_lat);
     EXPECT_THAT(plane.ids(), ElementsAre("A", "B"));
     EXPECT_EQ(plane.places[1].place.x, 501000.5);
+    EXPECT_EQ(read("id;x;y\nA;501.000,5;4.191.000\n").places[0].place.y, 4191000.0);
+    EXPECT_EQ(read("id;lon;lat\nA;-122,125;37,9\n").places[0].place.x, -122.125);
     const GaugePlaces degrees = read("station,latitude,longitude\nA,37.9,-123\n");
     EXPECT_TRUE(degrees.lon_lat);
     EXPECT_EQ(degrees.places[0].place.x, -123.0);
@@ -78,6 +80,7 @@ TEST_F(GaugePlacesTest, FaultsNameTheLine) {
     expect_input_error([&] { (void)read("id,x,y\nA,5,6\nA,7,8\n"); }, {"line 3", "'A' a second time", "line 2"});
     expect_input_error([&] { (void)read("id,x,y\n,5,6\n"); }, {"line 2", "without an id"});
     expect_input_error([&] { (void)read("id,x,y\nA,5,\n"); }, {"line 2", "\"\" for y"});
+    expect_input_error([&] { (void)read("id;x;y\nA;501,000;4190000\n"); }, {"line 2", "\"501,000\" for x"});
     expect_input_error([&] { (void)read("id,lon,lat\nA,49,-123\n"); }, {"line 2", "exchanged"});
     expect_input_error([&] { (void)read("id,lon,lat\nA,500000,4190000\n"); }, {"name the columns x and y"});
 }
@@ -118,6 +121,15 @@ TEST_F(GaugePlacesTest, WhatHasNoPartnerIsToldAndLeftOut) {
     EXPECT_EQ(found[1].series, 2U);
     EXPECT_THAT(findings(), HasSubstr("warning: gauges.csv: found 1 gauge without a place: B"));
     EXPECT_THAT(findings(), HasSubstr("found 1 place without a series: D"));
+}
+
+TEST_F(GaugePlacesTest, WithoutFootprintsEverySeriesIsLookedAtAllTheSame) {
+    const auto found = used_series({"A", "B", "C"}, read("id,x,y\nC,1,1\nA,2,2\n"), nullptr, "gauges.csv",
+                                   "rain.stations", m_findings);
+    ASSERT_EQ(found.size(), 2U);
+    EXPECT_EQ(found[1].series, 2U);
+    EXPECT_FALSE(found[1].degrees);
+    EXPECT_THAT(findings(), HasSubstr("1 gauge without a place: B"));
 }
 
 TEST_F(GaugePlacesTest, GaugesFarAwayAreTold) {

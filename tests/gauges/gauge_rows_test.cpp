@@ -54,7 +54,7 @@ TEST_F(GaugeRowsTest, OneColumnOfValuesIsOneStationNamedByIt) {
     EXPECT_EQ(rows.rows[1].line, 3U);
     EXPECT_EQ(rows.values[0], 1.14);
     EXPECT_TRUE(std::isnan(rows.values[1]));
-    EXPECT_THAT(findings(Severity::note), HasSubstr("columns that are not used: tmax_c"));
+    EXPECT_THAT(rows.unused, ElementsAre("tmax_c"));
 }
 
 TEST_F(GaugeRowsTest, AColumnAStationComesInTheOrderOfTheIds) {
@@ -148,6 +148,19 @@ TEST_F(GaugeRowsTest, ACommaThatMayMeanTwoThingsIsRefused) {
     expect_input_error([&] { (void)read("date;rain_mm\n1990-01-01;1,5\n1990-01-02;1.5\n"); },
                        {"line 2", "\"1,5\"", "\"1.5\" in line 3", "decimal point"});
     expect_input_error([&] { (void)read("date;rain_mm\n1990-01-01;1,234\n"); }, {"\"1,234\"", "thousands"});
+}
+
+TEST_F(GaugeRowsTest, ASignBetweenThousandsIsReadAsEverywhereElse) {
+    EXPECT_EQ(values("date;rain\n1990-01-14;1,234.5\n1990-01-15;2,000\n1990-01-16;3.5\n"), "1234 2000 3.50 ");
+    EXPECT_EQ(values("date;rain\n1990-01-14;1.234,5\n1990-01-15;2,125\n"), "1234 2.12 ");
+}
+
+TEST_F(GaugeRowsTest, WhatStandsInBracketsIsAUnitOnlyWhereItIsOne) {
+    const GaugeRows rows = read("Date (local),Mill (North),Dam (South)\n1990-01-14,1,2\n");
+    EXPECT_EQ(rows.unit, "");
+    EXPECT_THAT(rows.ids, ElementsAre("Dam", "Mill"));
+    EXPECT_THAT(read("date,Rain (mm),Rain (quality)\n1990-01-14,1,2\n").ids, ElementsAre("Rain"));
+    EXPECT_EQ(read("date,Rain (total) [mm]\n1990-01-14,1\n").unit, "mm");
 }
 
 TEST_F(GaugeRowsTest, IdsMayBeNumbers) {

@@ -14,6 +14,7 @@ namespace {
 
 using testing::expect_input_error;
 using ::testing::HasSubstr;
+using ::testing::Not;
 using testing::TempFolder;
 
 class GaugeTemperaturesTest : public ::testing::Test {
@@ -26,6 +27,13 @@ protected:
         footprints.crs = crs_from_text("EPSG:32610", "test");
         m_findings = {};
         return open_gauge_temperatures(m_settings, 4, &footprints, m_findings).value();
+    }
+    std::string told() const {
+        std::string text;
+        for (const Finding& finding : m_findings.list()) {
+            text += finding.trouble.where + ": " + finding.trouble.found + "\n";
+        }
+        return text;
     }
     TempFolder m_folder;
     TemperatureSettings m_settings;
@@ -53,7 +61,18 @@ TEST_F(GaugeTemperaturesTest, MayStandInTwoTablesWithAColumnAStation) {
     EXPECT_EQ(found.info.stations[1].id, "B");
     EXPECT_EQ(found.minimum_c[1][0], 2.0);
     EXPECT_EQ(found.maximum_c[1][0], 12.0);
-    EXPECT_THAT(to_text(m_findings.list().front().trouble), HasSubstr("gauges without maxima: C"));
+    EXPECT_THAT(told(), HasSubstr("gauges without maxima: C"));
+    (void)open("date,A [degC],B [degC]\n1990-01-14,1,2\n", "date,B [degC],C [degC],A [degC]\n1990-01-14,12,13,11\n",
+               "id,x,y\nA,500000,4190000\nB,501000,4190000\nC,502000,4190000\n");
+    EXPECT_THAT(told(), HasSubstr("gauges without minima: C"));
+}
+
+TEST_F(GaugeTemperaturesTest, OfOneTableAreToldAndListedOnce) {
+    const GaugeTemperatures found = open("date,tmin_c,tmax_c,fog\n1990-01-14,1,11,x\nend of the table,,,\n");
+    EXPECT_EQ(found.info.files.size(), 1U);
+    EXPECT_THAT(told(), HasSubstr("columns that are not used: fog\n"));
+    EXPECT_THAT(told(), Not(HasSubstr("not used: tm")));
+    EXPECT_EQ(m_findings.list().size(), 3U) << told();  // columns, words without data, no place
 }
 
 TEST_F(GaugeTemperaturesTest, MayBeTwelveMonths) {

@@ -36,6 +36,16 @@ TEST(WrittenDate, IsReadInTheUsualSpellings) {
     EXPECT_EQ(shown("4-5-1990 00:00"), "4?5 1990");
 }
 
+TEST(WrittenDate, PointsOfTheTimeOfDaySayNothingOfItsOrder) {
+    EXPECT_EQ(shown("3/4/2001 07:00:00.0"), "3?4 2001");
+    EXPECT_EQ(shown("3/4/2001 07.00"), "3?4 2001");
+    EXPECT_EQ(shown("2001-03-04 07.00"), "2001 3 4");
+    EXPECT_EQ(shown("20010304T7.30.15"), "2001 3 4");
+    EXPECT_EQ(shown("04.03.2001 07.00"), "2001 3 4");
+    EXPECT_EQ(shown("4. 3. 2001"), "2001 3 4");
+    EXPECT_EQ(shown("2001 03.04"), "2001 3 4");
+}
+
 TEST(WrittenDate, IsNoneForEverythingElse) {
     for (const char* const text :
          {"", "mean", "1990", "14/03/90", "13/14/1990", "1990-13-01", "1990-00-10", "1990-03-32", "32946", "1.5",

@@ -3,6 +3,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "eaveshed/crs/turned_crs.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
 
 namespace eaveshed {
@@ -34,6 +35,14 @@ TEST(OperationBetween, TellsTheAccuracyOfADatumShift) {
     ASSERT_TRUE(facts);
     EXPECT_EQ(facts->accuracy_m, 4.0);
     EXPECT_THAT(facts->name, HasSubstr("NAD83 to WGS 84"));
+}
+
+TEST(OperationBetween, SeesTheDatumOfATurnedGrid) {
+    const Crs turned = turned_crs(known("EPSG:26910"), {500000.0, 4200000.0}, 12.0);
+    const auto facts = operation_between(turned, known("EPSG:32610"), kCalifornia);
+    ASSERT_TRUE(facts);
+    EXPECT_EQ(facts->accuracy_m, 4.0);
+    EXPECT_FALSE(operation_between(turned, known("EPSG:26910"), kCalifornia));
 }
 
 // NAD27 is tied to NAD83 by a grid of its own, which no Linux distribution's PROJ brings along.

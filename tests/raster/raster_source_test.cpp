@@ -759,6 +759,16 @@ TEST_F(VrtTest, FilesThatOverlapAndDisagreeAreWarnedOf) {
     EXPECT_THAT(finding_line(findings.list()[0]), HasSubstr("3.25 m"));
 }
 
+TEST_F(VrtTest, WhatItsFilesDoNotCoverIsNotComparedWithOtherFiles) {
+    write(tile(0, 0, 2, 2), "a.tif");
+    write(tile(2, 2, 2, 2), "b.tif");
+    const std::string whole = write(tile(0, 0, 4, 4), "c.tif");
+    Findings findings;
+    (void)RasterSource::open(kSetting, {whole, vrt({{"a.tif", {0, 0, 2, 2}}, {"b.tif", {2, 2, 2, 2}}}, 4, 4)},
+                             request_in(VerticalUnit::metre), findings);
+    EXPECT_EQ(findings.count(Severity::warning), 0U);
+}
+
 // F3: a tiled file cut short opens, and only some of its blocks can be read.
 TEST_F(RasterSourceTest, OfACutFileOnlyTheBrokenBlocksAreLost) {
     RasterSpec spec{.rows = 64, .cols = 64, .bands = {counted(64 * 64)}};

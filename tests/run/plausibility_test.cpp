@@ -550,6 +550,27 @@ TEST_F(SpoiltBasin, MonthsOfSnowAreToldAndMonthsOfFrostNoted) {
     EXPECT_THAT(m_noted, IsEmpty()) << m_lines;
 }
 
+TEST_F(SpoiltBasin, FreezingMonthsAreToldByGaugesToo) {
+    const auto write_gauge = [&](double warmer) {
+        std::string table = "month,tmin_c,tmax_c\n";
+        for (int month = 1; month <= 12; ++month) {
+            const double least = (month <= 6 ? month : 12 - month) + warmer;
+            table += fmt::format("{},{},{}\n", month, least, least + 8.0);
+        }
+        m_folder.write("temperatures.csv", table);
+        m_folder.write("basin.toml", project() +
+                                         "[temperature]\nminimum = \"temperatures.csv\"\n"
+                                         "maximum = \"temperatures.csv\"\n");
+    };
+    write_gauge(-7.0);
+    expect_only("snow_months", {"temperatures.csv", "a mean temperature below 0 degrees C", "in January, February"});
+    rewrite();
+    write_gauge(-2.0);
+    look();
+    EXPECT_THAT(m_warned, IsEmpty()) << m_lines;
+    EXPECT_THAT(m_noted, ::testing::ElementsAre("frost_months"));
+}
+
 TEST_F(SpoiltBasin, AnAcceptedFindingIsANoteThatStrictLetsPass) {
     std::erase_if(m_basin.roofs, [](const SmallRoof& roof) { return std::stoi(roof.id.substr(1)) % 2 == 0; });
     rewrite();  // every roof in a parcel: nothing else to tell

@@ -105,7 +105,8 @@ void expect_sums_agree(const OutputFile& file) {
     for (const auto& [id, row] : by_id(file, "subbasins", "subbasin_id")) {
         const std::string in = " WHERE subbasin_id = '" + id + "'";
         EXPECT_EQ(number(row, "roof_count"), file.count("SELECT count(*) FROM roofs" + in));
-        EXPECT_NEAR(number(row, "roofs_harvest_mean_m3").value(), total(file, "harvest_mean_m3", "roofs" + in), kAgrees);
+        EXPECT_NEAR(number(row, "roofs_harvest_mean_m3").value(), total(file, "harvest_mean_m3", "roofs" + in),
+                    kAgrees);
         EXPECT_NEAR(number(row, "forbearance_m3").value(),
                     total(file, "forbearance_m3", "parcels" + in) +
                         total(file, "forbearance_m3", "roofs" + in + " AND parcel_id IS NULL"),
@@ -165,8 +166,8 @@ double distance_m(const std::vector<std::vector<Point>>& lines, Point place) {
         for (std::size_t i = 0; i + 1 < line.size(); ++i) {
             const double dx = line[i + 1].x - line[i].x;
             const double dy = line[i + 1].y - line[i].y;
-            const double along = std::clamp(
-                ((place.x - line[i].x) * dx + (place.y - line[i].y) * dy) / (dx * dx + dy * dy), 0.0, 1.0);
+            const double along =
+                std::clamp(((place.x - line[i].x) * dx + (place.y - line[i].y) * dy) / (dx * dx + dy * dy), 0.0, 1.0);
             best = std::min(best, std::hypot(line[i].x + along * dx - place.x, line[i].y + along * dy - place.y));
         }
     }
@@ -185,8 +186,7 @@ TEST_F(DemoWithStreams, TanksKeepAwayFromDerivedStreamsAsFromGivenOnes) {
     const OutputFile far(screened_with(kDerived, "[siting]\nstream_setback_m = 40\n"));
     const auto lines = lines_of(far);
     double nearest = 1e9;
-    for (const OutputRow& pad :
-         far.rows("SELECT geom, pad_radius_m FROM pads WHERE arrangement <> 'row'")) {
+    for (const OutputRow& pad : far.rows("SELECT geom, pad_radius_m FROM pads WHERE arrangement <> 'row'")) {
         const std::string geometry = text(pad, "geom");
         Point place;
         std::memcpy(&place, geometry.data() + 8 + 1 + sizeof(std::uint32_t), sizeof(place));
@@ -221,7 +221,8 @@ TEST_F(DemoWithStreams, AnExplanationRecomputesWhatDerivedStreamsSetAside) {
     const OutputFile output(file);
     Progress progress(ProgressStyle::none);
     for (const std::string& sql :
-         {std::string("SELECT roof_id FROM roofs WHERE no_pad_reason = 'stream_setback' OR reach_distance_m < 60 LIMIT 1"),
+         {std::string(
+              "SELECT roof_id FROM roofs WHERE no_pad_reason = 'stream_setback' OR reach_distance_m < 60 LIMIT 1"),
           std::string("SELECT roof_id FROM roofs WHERE status = 'ok' ORDER BY reach_distance_m DESC LIMIT 1")}) {
         Findings findings;
         ExplainRequest request;
@@ -245,16 +246,15 @@ TEST_F(DemoWithStreams, ADiversionSaysWhereTheOfferEnters) {
     const OutputFile plain(screened_with(kGiven));
     const std::string id = plain.text("SELECT parcel_id FROM parcels WHERE rank = 1");
     const auto lines = lines_of(plain);
-    const std::string other =
-        plain.text("SELECT reach_id FROM reaches WHERE reach_id <> (SELECT reach_id FROM parcels WHERE rank = 1) LIMIT 1");
+    const std::string other = plain.text(
+        "SELECT reach_id FROM reaches WHERE reach_id <> (SELECT reach_id FROM parcels WHERE rank = 1) LIMIT 1");
     Point place;
     for (const OutputRow& row : plain.rows("SELECT geom FROM reaches WHERE reach_id = '" + other + "'")) {
         const auto line = line_in(text(row, "geom"));
         place = line[line.size() / 2];
     }
     m_folder.write("diversions.csv", fmt::format("apn,x,y\n{},{:.3f},{:.3f}\n", id, place.x + 3.0, place.y));
-    const OutputFile file(
-        screened_with(kGiven, "[diversions]\nsource = \"diversions.csv\"\nparcel = \"apn\"\n"));
+    const OutputFile file(screened_with(kGiven, "[diversions]\nsource = \"diversions.csv\"\nparcel = \"apn\"\n"));
     const OutputRow row = file.rows("SELECT * FROM parcels WHERE parcel_id = '" + id + "'").at(0);
     EXPECT_EQ(text(row, "reach_id"), other);
     EXPECT_EQ(text(row, "reach_entry"), "diversion");

@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/raster/raster_dataset.hpp"
+#include "eaveshed/core/raster.hpp"
 #include "support/expect_error.hpp"
 #include "support/random_numbers.hpp"
 #include "support/temp_folder.hpp"

@@ -30,6 +30,11 @@ struct ArrayAxis {
 [[nodiscard]] std::string attribute_text(const GDALMDArray& array, const std::string& name);
 [[nodiscard]] std::optional<double> attribute_number(const GDALMDArray& array, const std::string& name);
 
+// The variable of a name that another one uses: in that one's group, else in the groups above it (CF conventions 2.7).
+// Null where there is none.
+[[nodiscard]] std::shared_ptr<GDALMDArray> array_near(const GDALGroup& root, const GDALMDArray& from,
+                                                      const std::string& name);
+
 // In the file's order. By units, standard name or axis attribute of the coordinates, else by the dimension's name.
 [[nodiscard]] std::vector<ArrayAxis> axes_of(const GDALGroup& root, const GDALMDArray& array);
 

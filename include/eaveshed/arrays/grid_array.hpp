@@ -14,7 +14,7 @@
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/core/grid.hpp"
 #include "eaveshed/crs/crs.hpp"
-#include "eaveshed/raster/raster_dataset.hpp"
+#include "eaveshed/raster/band_rule.hpp"
 
 class GDALMDArray;
 

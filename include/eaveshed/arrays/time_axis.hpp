@@ -28,8 +28,6 @@ public:
     // Days from 0000-01-01 of the calendar, to half a second. None for values beyond 20,000 years or not finite, and
     // for what is no date of an absolute axis.
     [[nodiscard]] std::optional<double> moment(double value) const;
-    // The day that the moment falls on.
-    [[nodiscard]] std::optional<Date> date(double value) const;
 
 private:
     Calendar m_calendar = Calendar::standard;

@@ -21,6 +21,7 @@
 #include "eaveshed/core/season.hpp"
 #include "eaveshed/core/step_field.hpp"
 #include "eaveshed/core/timeline.hpp"
+#include "eaveshed/raster/band_rule.hpp"
 #include "eaveshed/raster/raster_dataset.hpp"
 #include "eaveshed/store/kept_field.hpp"
 #include "eaveshed/store/series_file.hpp"
@@ -117,6 +118,9 @@ using Conversion = std::function<double(std::size_t step, double value, std::siz
 
 // What a record whose values go on adding up looks like within its days: see cumulative.hpp.
 class DayTrend;
+
+// Whether there are cells within four cells of `area` (in the grid's CRS).
+[[nodiscard]] bool stack_reaches(const ClimateStack& stack, const Box& area);
 
 // The cells within four cells of `area` (in the grid's CRS), all steps. Longitudes are matched to the area's: the
 // field's grid is the stack's, shifted by 360 degrees, or turned about the axis for a grid round the Earth, where that

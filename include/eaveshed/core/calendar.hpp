@@ -4,6 +4,7 @@
 #include <array>
 #include <cstdint>
 #include <optional>
+#include <string>
 #include <string_view>
 
 namespace eaveshed {
@@ -27,6 +28,15 @@ struct Date {
 // YYYY-MM-DD or YYYY-MM (its first day); a time of day after the date is ignored. None when it is no date of the
 // calendar.
 [[nodiscard]] std::optional<Date> date_from_text(std::string_view text, Calendar calendar);
+
+// "1990-03-14", and "1990-03" of its month.
+[[nodiscard]] std::string to_text(Date date);
+[[nodiscard]] std::string year_month_text(Date date);
+
+// "January" for 1; 1 to 12.
+[[nodiscard]] std::string_view month_name(int month);
+// An English name of a month or its beginning, of three letters or more, in upper or lower case; else none.
+[[nodiscard]] std::optional<int> month_named(std::string_view word);
 
 [[nodiscard]] int days_in_month(Calendar calendar, int year, int month);
 

@@ -64,11 +64,20 @@ struct CheckRule {
     Severity severity = Severity::warning;
     double low = 0.0;  // told below the one or above the other; 0: there is none
     double high = 0.0;
-    std::string_view asked;   // what is held against the bounds, with its unit
+    std::string_view asked;   // what is held against the bounds, with its unit; {0} and {1}: the numbers of `also`
     double share = 0.0;       // of those looked at that it takes; 0: the middle one, or the whole basin decides
     std::string_view reason;  // why these bounds, and whether they are common practice or a choice of this program
     std::string_view remedy;
+    std::array<double, 2> also{};  // further numbers of the judgement
+
+    // Whether a value is below the one bound or above the other.
+    [[nodiscard]] constexpr bool broken_by(double value) const {
+        return (low != 0.0 && value < low) || (high != 0.0 && value > high);
+    }
 };
+
+// How far outside a roof the ground around it is looked at, m.
+inline constexpr double kRingOutsideRoofM = 4.0;
 
 inline constexpr std::array kCheckRules{
     CheckRule{
@@ -81,11 +90,18 @@ inline constexpr std::array kCheckRules{
               2000.0, "plan area that half of all roof area reaches, m2", 0.0,
               "as for footprint_areas; the middle outline may be a house where the middle square metre is in a block",
               "use footprints cut at the boundaries of properties: a block has one tank and one owner here"},
-    CheckRule{"storeys_many", "roofs", "footprints of a house's size have the storeys of a tower", Severity::warning,
-              0.0, 4.0, "median storeys of outlines of 40 to 300 m2", 0.0,
+    CheckRule{"storeys_many",
+              "roofs",
+              "footprints of a house's size have the storeys of a tower",
+              Severity::warning,
+              0.0,
+              4.0,
+              "median storeys of outlines of {0:g} to {1:g} m2",
+              0.0,
               "common practice: a detached house has one to three storeys; a comma lost (30 for 3.0) or heights in a "
               "field of storeys give more. Old towns may have five",
-              "check that footprints.storeys names a count of storeys; accept it for a town of narrow tall houses"},
+              "check that footprints.storeys names a count of storeys; accept it for a town of narrow tall houses",
+              {40.0, 300.0}},
     CheckRule{
         "eave_per_storey", "roofs", "eave heights do not fit the storeys", Severity::warning, 1.3, 5.0,
         "median of eave height by storeys, m", 0.0,
@@ -126,26 +142,43 @@ inline constexpr std::array kCheckRules{
         "choice of this program: roofs lower than 1.5 m take no eave from the surface (method.md 1.10)",
         "name a surface with roofs and trees on it, or leave terrain.surface out; check footprints and surface for "
         "a shift, and terrain.surface_kind"},
-    CheckRule{"surface_off_ground", "roofs",
+    CheckRule{"surface_off_ground",
+              "roofs",
               "the surface raster lies off the elevations beside the roofs, where both are bare ground",
-              Severity::warning, -1.5, 2.5, "lowest quarter of surface less elevation, 4 m outside a roof, m", 0.6,
+              Severity::warning,
+              -1.5,
+              2.5,
+              "lowest quarter of surface less elevation, {0:g} m outside a roof, m",
+              0.6,
               "choice of this program: beside most roofs some ground is open, and both rasters are good to a few "
               "decimetres there; trees and neighbours spare a quarter of the ring",
-              "check that both have one vertical datum and unit (terrain.vertical_unit), and terrain.surface_kind"},
-    CheckRule{"terrain_shows_roofs", "roofs",
+              "check that both have one vertical datum and unit (terrain.vertical_unit), and terrain.surface_kind",
+              {kRingOutsideRoofM}},
+    CheckRule{"terrain_shows_roofs",
+              "roofs",
               "the elevations stand up under the roofs: they are a surface with buildings, not bare earth",
-              Severity::warning, 0.0, 1.8, "elevation inside a footprint above that 4 m outside it, m", 0.25,
+              Severity::warning,
+              0.0,
+              1.8,
+              "elevation inside a footprint above that {0:g} m outside it, m",
+              0.25,
               "choice of this program: a gutter of one storey is at 2.2 m or more; the ground inside an outline hardly "
               "ever stands 1.8 m above the ground around",
-              "name a bare-earth model (DTM) as terrain.elevation and this one as terrain.surface"},
-    CheckRule{"ground_holes", "roofs", "the ground at a roof lies far below that of its neighbours", Severity::warning,
-              0.0, 20.0,
-              "lowest ground of the five nearest roofs looked at, less half a metre for each metre of distance, above "
+              "name a bare-earth model (DTM) as terrain.elevation and this one as terrain.surface",
+              {kRingOutsideRoofM}},
+    CheckRule{"ground_holes",
+              "roofs",
+              "the ground at a roof lies far below that of its neighbours",
+              Severity::warning,
+              0.0,
+              20.0,
+              "lowest ground of the {0:g} nearest roofs looked at, less {1:g} m for each metre of distance, above "
               "its own, m",
               0.0,
               "choice of this program: no street drops 20 m below all neighbours beyond a slope of 50 %; gaps of a "
               "raster filled with 0 do",
-              "mark the gaps of the elevations as missing: gdal_edit.py -a_nodata VALUE FILE"},
+              "mark the gaps of the elevations as missing: gdal_edit.py -a_nodata VALUE FILE",
+              {5.0, 0.5}},
     CheckRule{
         "steep_sites", "roofs", "the ground at the roofs is steeper than buildings are put on", Severity::warning, 0.0,
         25.0, "median slope of the ground around a roof, %", 0.0,

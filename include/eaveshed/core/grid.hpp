@@ -35,6 +35,7 @@ struct Box {
         return x_min <= other.x_max && other.x_min <= x_max && y_min <= other.y_max && other.y_min <= y_max;
     }
     [[nodiscard]] Box grown(double dx, double dy) const { return {x_min - dx, y_min - dy, x_max + dx, y_max + dy}; }
+    [[nodiscard]] Point middle() const { return {(x_min + x_max) / 2.0, (y_min + y_max) / 2.0}; }
     // Grows to hold the point or the other box; an empty box takes it over.
     void add(Point point);
     void add(const Box& other);
@@ -50,6 +51,17 @@ struct CellRange {
     [[nodiscard]] bool empty() const { return row_begin >= row_end || col_begin >= col_end; }
     [[nodiscard]] std::int64_t rows() const { return row_end - row_begin; }
     [[nodiscard]] std::int64_t cols() const { return col_end - col_begin; }
+    // The cells that both have; where they have none, it is empty and begins where the later one does.
+    [[nodiscard]] CellRange common_with(const CellRange& other) const;
+    [[nodiscard]] CellRange grown(std::int64_t cells) const {
+        return {row_begin - cells, row_end + cells, col_begin - cells, col_end + cells};
+    }
+    // The same cells counted from `corner`.
+    [[nodiscard]] CellRange seen_from(Cell corner) const {
+        return {row_begin - corner.row, row_end - corner.row, col_begin - corner.col, col_end - corner.col};
+    }
+    // The edges, x along the columns and y along the rows.
+    [[nodiscard]] Box edges() const;
     friend bool operator==(const CellRange&, const CellRange&) = default;
 };
 
@@ -66,6 +78,7 @@ struct Grid {
     [[nodiscard]] double y_min() const { return y_max - cell_height * static_cast<double>(rows); }
     [[nodiscard]] double smaller_cell_side() const { return cell_width < cell_height ? cell_width : cell_height; }
     [[nodiscard]] Box extent() const { return {x_min, y_min(), x_max(), y_max}; }
+    [[nodiscard]] CellRange cells() const { return {0, rows, 0, cols}; }
     [[nodiscard]] Point centre(Cell cell) const {
         return {x_min + (static_cast<double>(cell.col) + 0.5) * cell_width,
                 y_max - (static_cast<double>(cell.row) + 0.5) * cell_height};

@@ -48,6 +48,8 @@ struct Timeline {
                                             const Season& season);
 [[nodiscard]] Timeline make_normals_timeline(const Season& season);
 
+// The day with which a step of a series begins.
+[[nodiscard]] Date first_day(const Timeline& series, std::size_t step);
 // The day with which a series ends.
 [[nodiscard]] Date last_day(const Timeline& series);
 

@@ -10,6 +10,9 @@ namespace eaveshed {
 // are in the unit of `base`. A geographic CRS has no such plane (an internal error).
 [[nodiscard]] Crs turned_crs(const Crs& base, Point origin, double turn_deg);
 
+// The CRS that was turned; any other as it is.
+[[nodiscard]] Crs unturned(const Crs& crs);
+
 // The turn of a CRS that came from there; 0 of every other.
 [[nodiscard]] double turn_deg_of(const Crs& crs);
 

@@ -8,6 +8,7 @@
 
 #include "eaveshed/core/step_field.hpp"
 #include "eaveshed/crs/crs.hpp"
+#include "eaveshed/crs/grid_door.hpp"
 #include "eaveshed/gauges/gauge_rain.hpp"
 #include "eaveshed/rain/stations.hpp"
 #include "eaveshed/shape/nearest_places.hpp"
@@ -45,7 +46,7 @@ private:
     const StationNetwork& m_network;
     Transform m_to_degrees;
     double m_degrees_per_unit;
-    std::optional<Transform> m_to_normals;
+    std::optional<GridDoor> m_to_normals;
 };
 
 }  // namespace eaveshed

@@ -17,6 +17,9 @@ struct ColumnName {
     ColumnRole role = ColumnRole::unknown;
 };
 
+// Degrees of any kind as people write them; none for anything else.
+[[nodiscard]] std::optional<GaugeTemperatureUnit> gauge_temperature_unit(const std::string& text);
+
 [[nodiscard]] ColumnName column_name(const std::string& name);
 
 // By letters and digits alone, in lower case: "Station ID" and "station_id" are one.

@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "eaveshed/core/finding.hpp"
+#include "eaveshed/files/delimited_text.hpp"
 #include "eaveshed/gauges/written_dates.hpp"
 #include "eaveshed/settings/settings.hpp"
 
@@ -43,11 +44,12 @@ struct GaugeRow {
 struct GaugeRows {
     std::string where;
     std::string file;
-    std::vector<std::string> ids;  // of the stations, ascending, each once
-    std::vector<GaugeRow> rows;    // in the table's order
-    std::vector<double> values;    // a row's one after another: one, or one for each station; NaN missing
-    std::string unit;              // as the names of the columns or a line of units below them say; else empty
-    std::string order;             // of day and month, in words; empty where every date tells by itself
+    std::vector<std::string> ids;     // of the stations, ascending, each once
+    std::vector<GaugeRow> rows;       // in the table's order
+    std::vector<double> values;       // a row's one after another: one, or one for each station; NaN missing
+    std::string unit;                 // as the names of the columns or a line of units below them say; else empty
+    std::vector<std::string> unused;  // columns that hold something else, as far as that is known
+    std::string order;                // of day and month, in words; empty where every date tells by itself
 
     [[nodiscard]] std::size_t width() const {
         return rows.empty() || rows.front().station != kEveryStation ? 1 : ids.size();
@@ -57,9 +59,14 @@ struct GaugeRows {
 
 // Empty cells, words in place of numbers, and values below 0 (of rain) are missing; "T", a trace, is 0 mm. Throws input
 // errors that name line and column: no date or no values found, a date that is none, more cells than names, a comma in
-// numbers that may mean two things. What was taken for missing or for 0, and which columns were left out, is told.
+// numbers that may mean two things. What was taken for missing or for 0 is told.
 // method.md 2.10.
+[[nodiscard]] GaugeRows read_gauge_rows(const GaugeWish& wish, const DelimitedText& table, Findings& findings);
 [[nodiscard]] GaugeRows read_gauge_rows(const GaugeWish& wish, const std::string& path, Findings& findings);
+
+// A note of columns that nothing was read from. `setting`: that would name others.
+void tell_unused(const std::vector<std::string>& columns, const std::string& setting, const std::string& where,
+                 Findings& findings);
 
 // Whether a path names such a table, by the end of its name and, for .txt, which grids have too, by its first word.
 [[nodiscard]] bool is_gauge_table(const std::string& path);

@@ -21,8 +21,8 @@ struct OperationFacts {
     std::optional<double> better_accuracy_m{};
 };
 
-// Over an area in degrees (x longitude, y latitude). None for equal CRSs, for one that is not given or did not come
-// from outside/gdal_crs.hpp, and where PROJ knows no way.
+// Over an area in degrees (x longitude, y latitude). A turned plane counts as what was turned. None for equal CRSs, for
+// one that is not given or did not come from outside/gdal_crs.hpp, and where PROJ knows no way.
 [[nodiscard]] std::optional<OperationFacts> operation_between(const Crs& from, const Crs& to, const Box& area_deg);
 
 }  // namespace eaveshed

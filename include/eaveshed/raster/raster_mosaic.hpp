@@ -8,6 +8,7 @@
 
 #include "eaveshed/blocks/block_shape.hpp"
 #include "eaveshed/core/finding.hpp"
+#include "eaveshed/raster/band_rule.hpp"
 #include "eaveshed/raster/raster_dataset.hpp"
 #include "eaveshed/raster/raster_source.hpp"
 #include "eaveshed/raster/vrt_parts.hpp"

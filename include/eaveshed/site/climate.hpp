@@ -5,6 +5,7 @@
 #include <array>
 #include <memory>
 #include <optional>
+#include <span>
 #include <variant>
 #include <vector>
 
@@ -51,6 +52,16 @@ using RainOfPlaces = std::variant<std::shared_ptr<const SeriesField>, std::share
 
 // Twelve values, January first; none where nothing is known.
 using KnownMonths = std::array<std::optional<double>, 12>;
+
+// Of a field of twelve steps at a place of its grid, sampled as rain is.
+[[nodiscard]] KnownMonths months_at(const StepField& field, const std::optional<Point>& point);
+
+// Month by month of the first of `uses` with both; nearest first.
+struct BothTemperatures {
+    KnownMonths minimum_c;
+    KnownMonths maximum_c;
+};
+[[nodiscard]] BothTemperatures temperatures_at(const StationTemperatures& stations, std::span<const StationUse> uses);
 
 // Cheap to copy. Safe to use from several threads at once.
 class RoofClimate {

@@ -29,7 +29,8 @@ struct GaugeStation {
 // A table of gauges as it was understood.
 struct GaugeTableInfo {
     std::string where{};
-    std::vector<std::string> files{};  // of the table; of temperatures that of the minima, then that of the maxima
+    std::vector<std::string>
+        files{};  // of the table; of temperatures that of the minima and, where it is another, of the maxima
     std::string places_where{};
     std::vector<std::string> place_files{};  // the table of their places; empty without one
     std::vector<std::string> normals_files{};

@@ -1,4 +1,4 @@
-#include "eaveshed/gauges/delimited_text.hpp"
+#include "eaveshed/files/delimited_text.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
