@@ -135,8 +135,7 @@ DraftLine kind_line(const std::vector<const Sighting*>& rain) {
     const GridSeen& last = *rain.back()->grid;
     std::string why = counted(bands, "band") + (rain.size() > 1 ? " in " + counted(rain.size(), "file") : "");
     if (first.first && last.last) {
-        why += fmt::format(" from {:04}-{:02} to {:04}-{:02}", first.first->year, first.first->month, last.last->year,
-                           last.last->month);
+        why += " from " + year_month_text(*first.first) + " to " + year_month_text(*last.last);
     }
     if (!sure) {
         why += ": by day, by month, or months of a mean year?";

@@ -9,9 +9,9 @@
 
 #include <fmt/format.h>
 
-#include "column_names.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/delimited_text.hpp"
+#include "eaveshed/gauges/column_names.hpp"
 #include "eaveshed/gauges/gauge_network.hpp"
 #include "eaveshed/gauges/gauge_rows.hpp"
 #include "eaveshed/words/wording.hpp"

@@ -161,7 +161,7 @@ void Judge::holes() const {
     }
     const auto list = m_judge.asked([&](const RoofSample& roof) { return below_neighbours(roof, seen); });
     const CheckRule& rule = rule_of(CheckCode::ground_holes);
-    const auto some = m_judge.those_rule.broken_by(list);
+    const auto some = m_judge.those_outside(rule, list);
     if (some.empty()) {
         return;
     }

@@ -7,6 +7,7 @@
 
 #include "eaveshed/core/constants.hpp"
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/outside/gdal_setup.hpp"
 #include "eaveshed/words/unit_text.hpp"
 #include "eaveshed/words/wording.hpp"
 
