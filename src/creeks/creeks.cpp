@@ -48,8 +48,8 @@ std::optional<NearReach> Creeks::nearest(Point place) const {
     if (!first || !m_metric.geographic) {
         return first;
     }
-    // In degrees the one frame of all lines is off: among all that may be the nearest the place's own metres decide. They
-    // are those of the frame stretched along both axes.
+    // In degrees the one frame of all lines is off: among all that may be the nearest the place's own metres decide.
+    // They are those of the frame stretched along both axes.
     const LocalFrame own = m_metric.frame_at(place);
     const auto [least, most] =
         std::minmax({own.metres_per_x / m_frame.metres_per_x, own.metres_per_y / m_frame.metres_per_y});

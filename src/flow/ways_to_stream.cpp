@@ -59,7 +59,8 @@ private:
         }
         return of;
     }
-    // To what lies in the grid and the cells around it, so that what is far away costs nothing. False where nothing does.
+    // To what lies in the grid and the cells around it, so that what is far away costs nothing. False where nothing
+    // does.
     [[nodiscard]] bool cut_to_grid(Point& from, Point& to) const {
         double begin = 0.0;
         double end = 1.0;

@@ -61,9 +61,7 @@ protected:
     void write_lines(const std::vector<LineToWrite>& lines, const std::string& crs = "EPSG:32610") {
         LayerToWrite layer{.name = "creeks", .type = wkbUnknown, .crs = crs};
         layer.fields = {{"id"}, {"creek"}, {"low"}};
-        const auto or_null = [](const std::string& text) {
-            return text.empty() ? std::nullopt : std::optional(text);
-        };
+        const auto or_null = [](const std::string& text) { return text.empty() ? std::nullopt : std::optional(text); };
         for (const LineToWrite& line : lines) {
             layer.rows.push_back({line.wkt, {or_null(line.id), or_null(line.name), or_null(line.low_flow)}});
         }

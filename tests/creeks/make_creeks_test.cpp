@@ -5,7 +5,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
-#include <numeric>
+#include <fstream>
 
 #include "creeks/creek_files.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
@@ -130,8 +130,8 @@ TEST_F(GivenLines, AreHeldAgainstElevationsInMetres) {
 TEST_F(GivenLines, ThatNearlyMeetAreToldAsAGap) {
     const Line below{at(2500, 2990), at(2500, 500)};
     const Creeks creeks = of({{"A", wkt(m_a)}, {"C", wkt(below)}});
-    EXPECT_THAT(warned(), AllOf(HasSubstr("1 line ending nowhere"), HasSubstr("A (10.0 m from C)"),
-                                HasSubstr("streams.join_m")));
+    EXPECT_THAT(warned(),
+                AllOf(HasSubstr("1 line ending nowhere"), HasSubstr("A (10.0 m from C)"), HasSubstr("streams.join_m")));
     EXPECT_THAT(nexts_of(creeks), ElementsAre(kNoReach, kNoReach));
     EXPECT_THAT(nexts_of(of({{"A", wkt(m_a)}, {"C", wkt(below)}}, "join_m = 10.5\n")), ElementsAre(1, kNoReach));
     EXPECT_THAT(warned(), IsEmpty());
@@ -142,8 +142,7 @@ TEST_F(GivenLines, ThatNearlyMeetAreToldAsAGap) {
 TEST_F(GivenLines, ThatLeadRoundAreToldAndCut) {
     const Line back{m_c.back(), at(3000, 1500), m_a.front()};
     const Creeks creeks = of({{"A", wkt(m_a)}, {"C", wkt(m_c)}, {"D", wkt(back)}}, "elevation_slack_m = 1000\n");
-    EXPECT_THAT(warned(),
-                AllOf(HasSubstr("flow round in a circle: A, C, D"), HasSubstr("D is taken for an outlet")));
+    EXPECT_THAT(warned(), AllOf(HasSubstr("flow round in a circle: A, C, D"), HasSubstr("D is taken for an outlet")));
     EXPECT_THAT(nexts_of(creeks), ElementsAre(1, 2, kNoReach));
     // With a line that leads away the circle is left by it.
     const Line away{m_c.front(), at(1000, 500)};
@@ -154,10 +153,10 @@ TEST_F(GivenLines, ThatLeadRoundAreToldAndCut) {
 }
 
 TEST_F(GivenLines, ThatPartGoIntoTheFirst) {
-    const Creeks creeks =
-        of({{"A", wkt(m_a)}, {"C", wkt(m_c)}, {"E", wkt({m_c.front(), at(2300, 500)})}});
+    const Creeks creeks = of({{"A", wkt(m_a)}, {"C", wkt(m_c)}, {"E", wkt({m_c.front(), at(2300, 500)})}});
     EXPECT_THAT(nexts_of(creeks), ElementsAre(1, kNoReach, kNoReach));
-    EXPECT_THAT(noted(), AllOf(HasSubstr("1 place parting into several lines: C, E"), HasSubstr("nothing counts twice")));
+    EXPECT_THAT(noted(),
+                AllOf(HasSubstr("1 place parting into several lines: C, E"), HasSubstr("nothing counts twice")));
     EXPECT_THAT(warned(), IsEmpty());
 }
 
@@ -212,8 +211,9 @@ TEST_F(GivenLines, WithoutALengthAreToldAndLeftOut) {
 }
 
 TEST_F(GivenLines, BeyondTheElevationsRunAsTheyAreDrawn) {
-    const Creeks creeks = of({{"A", wkt({at(2500, 6000), at(2500, 3000)})}, {"C", wkt(m_c)}, {"F", wkt({at(-900, 0), at(-800, 0)})}},
-                             "turn = true\n");
+    const Creeks creeks =
+        of({{"A", wkt({at(2500, 6000), at(2500, 3000)})}, {"C", wkt(m_c)}, {"F", wkt({at(-900, 0), at(-800, 0)})}},
+           "turn = true\n");
     EXPECT_THAT(ids_of(creeks), ElementsAre("A", "C", "F"));
     EXPECT_THAT(nexts_of(creeks), ElementsAre(1, kNoReach, kNoReach));
     EXPECT_THAT(noted(), HasSubstr("2 lines with an end beyond the elevations: A, F"));
@@ -253,9 +253,8 @@ TEST_F(GivenLines, WithoutAnyAreNoCreeks) {
 
 // Cells of 2.5 m are led over by fours of a side unless the project asks otherwise.
 TEST_F(GivenLines, AreLedToOverAveragedCells) {
-    write_ground(200, 200, 2.5, [](double east_m, double north_m) {
-        return 20.0 + 0.05 * north_m + 0.1 * std::abs(east_m - 250.0);
-    });
+    write_ground(200, 200, 2.5,
+                 [](double east_m, double north_m) { return 20.0 + 0.05 * north_m + 0.1 * std::abs(east_m - 250.0); });
     write_roof(200.0, 200.0);
     write_lines({{"A", wkt({at(250, 450), at(250, 50)})}});
     open(given());
@@ -278,7 +277,8 @@ TEST_F(GivenLines, AreEnteredAlikeWhateverTheRoofsExtent) {
     write_ground(280, 280, 25.0, [](double east_m, double north_m) {
         return 20.0 + 0.05 * north_m + 0.1 * std::abs(east_m - 3500.0) + 3.0 * std::sin(east_m / 90.0 + north_m / 70.0);
     });
-    write_lines({{"A", wkt({at(3480, 6500), at(3530, 3500), at(3500, 100)})}, {"B", wkt({at(2500, 6000), at(2480, 200)})}});
+    write_lines(
+        {{"A", wkt({at(3480, 6500), at(3530, 3500), at(3500, 100)})}, {"B", wkt({at(2500, 6000), at(2480, 200)})}});
     write_roof(3300.0, 3500.0);
     write_roof(3390.0, 3570.0, "others.gpkg");
     open(given("routing_cell_m = 100\n"));
@@ -405,12 +405,33 @@ TEST_F(DerivedCreeks, OfTooManyCellsAreAnInputError) {
     m_inputs.rasters["terrain.elevation"].grid.rows = 20000;
     m_inputs.rasters["terrain.elevation"].grid.cols = 20000;
     for (const bool look : {false, true}) {
-        expect_input_error(
-            [&] {
-                (void)(look ? look_at_creeks(m_project, m_inputs, {}, m_findings) : made());
-            },
-            {"400000000 cells", "at most 100000000", "streams.routing_cell_m", "streams.source"});
+        expect_input_error([&] { (void)(look ? look_at_creeks(m_project, m_inputs, {}, m_findings) : made()); },
+                           {"400000000 cells", "at most 100000000", "streams.routing_cell_m", "streams.source"});
     }
+}
+
+TEST_F(DerivedCreeks, OverPartsThatCannotBeReadTellThem) {
+    testing::RasterSpec spec;
+    spec.rows = 128;
+    spec.cols = 128;
+    spec.transform = {kWest, 10.0, 0.0, kSouth + 1280.0, 0.0, -10.0};
+    std::vector<double>& values = spec.bands.emplace_back();
+    for (int i = 0; i < 128 * 128; ++i) {
+        values.push_back(100.0 + 0.1 * std::abs(i % 128 - 64) - 0.01 * static_cast<double>(i / 128));
+    }
+    spec.options = {"COMPRESS=DEFLATE", "TILED=YES", "BLOCKXSIZE=64", "BLOCKYSIZE=64"};
+    testing::write_raster(m_folder.file("dem.tif"), spec);
+    open("derive = true\nstream_area_km2 = 0.1\n");
+    EXPECT_EQ(made().reaches().size(), 1U);
+    EXPECT_THAT(warned(), IsEmpty());
+    // The end of the file, with the last of its four blocks, is another's.
+    std::fstream file(m_folder.file("dem.tif"), std::ios::in | std::ios::out | std::ios::binary);
+    file.seekp(-400, std::ios::end);
+    file << std::string(400, 'x');
+    file.close();
+    open("derive = true\nstream_area_km2 = 0.1\n");
+    EXPECT_FALSE(made().empty());
+    EXPECT_THAT(warned(), AllOf(HasSubstr("dem.tif"), HasSubstr("parts that cannot be read")));
 }
 
 // In degrees at 60 degrees north, where a cell is half as wide as it is high.
@@ -428,7 +449,7 @@ TEST_F(DerivedCreeks, OfElevationsInDegreesHaveTrueLengthsAndAreas) {
     }
     testing::write_raster(m_folder.file("dem.tif"), spec);
     testing::write_vector("GPKG", m_folder.file("roofs.gpkg"),
-                 {{.crs = "EPSG:4326", .rows = {{testing::square_wkt(-119.99, 60.0, 0.0002)}}}});
+                          {{.crs = "EPSG:4326", .rows = {{testing::square_wkt(-119.99, 60.0, 0.0002)}}}});
     open("derive = true\nstream_area_km2 = 0.5\n");
     const Creeks creeks = made();
     ASSERT_EQ(creeks.reaches().size(), 1U);
@@ -436,16 +457,15 @@ TEST_F(DerivedCreeks, OfElevationsInDegreesHaveTrueLengthsAndAreas) {
     EXPECT_NEAR(reach.line.back().x, -119.9795, 1e-9);
     EXPECT_NEAR(reach.length_m, geodesic_distance_m(reach.line.front(), reach.line.back(), {}), 0.01);
     // All of the ground but for what the two outer rows of the edge lead off.
-    const double whole_m2 =
-        geodesic_area_m2({{{{{-120.0, 59.98}, {-119.96, 59.98}, {-119.96, 60.02}, {-120.0, 60.02}, {-120.0, 59.98}},
-                            {}}}},
-                         {});
+    const double whole_m2 = geodesic_area_m2(
+        {{{{{-120.0, 59.98}, {-119.96, 59.98}, {-119.96, 60.02}, {-120.0, 60.02}, {-120.0, 59.98}}, {}}}}, {});
     EXPECT_NEAR(reach.drained_km2.value() * 1e6, whole_m2, 0.03 * whole_m2);
     const Point roof{-119.99, 60.0005};  // in the middle of row 19
     const auto entry = creeks.entry_of(roof, std::nullopt);
     ASSERT_TRUE(entry);
     EXPECT_EQ(entry->way, EntryWay::flow);
-    EXPECT_NEAR(entry->distance_m, geodesic_distance_m({-119.9895, roof.y}, {-119.9795, roof.y}, {}), 0.01);  // due east
+    EXPECT_NEAR(entry->distance_m, geodesic_distance_m({-119.9895, roof.y}, {-119.9795, roof.y}, {}),
+                0.01);  // due east
 }
 
 }  // namespace

@@ -30,8 +30,7 @@ protected:
         m_project.resolved.subbasins.id = "id";
     }
     void give(std::vector<MemoryRow> rows, const Crs& crs = testing::plane()) {
-        auto source =
-            std::make_shared<MemoryFeatures>("basins", crs, std::vector<std::string>{"id"}, std::move(rows));
+        auto source = std::make_shared<MemoryFeatures>("basins", crs, std::vector<std::string>{"id"}, std::move(rows));
         m_inputs.layers["subbasins.source"] = {{source->info(), source, 0}};
     }
     [[nodiscard]] Subbasins made() { return {m_project, m_inputs, m_creeks, m_findings}; }
@@ -68,7 +67,8 @@ TEST_F(SubbasinsFromMemory, WithoutAPolygonAreToldAndLeftOut) {
     EXPECT_EQ(basins.id(0), "West");
     EXPECT_EQ(basins.at({20, 20}), 0U);
     ASSERT_EQ(m_findings.count(Severity::warning), 1U);
-    EXPECT_THAT(to_text(m_findings.list().front().trouble), HasSubstr("2 features without a usable polygon: Dot, None"));
+    EXPECT_THAT(to_text(m_findings.list().front().trouble),
+                HasSubstr("2 features without a usable polygon: Dot, None"));
 }
 
 TEST_F(SubbasinsFromMemory, OfAnotherSystemAreAskedInTheTerrains) {

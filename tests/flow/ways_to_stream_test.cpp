@@ -65,8 +65,7 @@ TEST(WaysToStream, DoNotEndInAStreamOverAGap) {
 
 TEST(WaysToStream, ToALineEndWhereItWasDrawnAndNotInTheValley) {
     const FlowDirections directions = valley();
-    const WaysToStream ways(directions,
-                            channel_of({{{0.5, 2.5}, {2.5, 2.5}}}, ReachTree({kNoReach}), directions.grid));
+    const WaysToStream ways(directions, channel_of({{{0.5, 2.5}, {2.5, 2.5}}}, ReachTree({kNoReach}), directions.grid));
     EXPECT_EQ(ways.entry_of(CellNumber{0})->cell, 10U + 1U);
     EXPECT_EQ(ways.entry_of(CellNumber{2})->cell, 12U);
     EXPECT_FALSE(ways.entry_of(CellNumber{17}));  // below it the water meets no reach
@@ -212,8 +211,8 @@ Line random_line(RandomNumbers& random, const Grid& grid, int points, double bey
 }
 
 Grid random_grid(RandomNumbers& random) {
-    return {random.between(-1e5, 1e5), random.between(-1e5, 1e5), random.between(0.5, 30.0), random.between(0.5, 30.0),
-            random.whole(1, 20),       random.whole(1, 20)};
+    return {random.between(-1e5, 1e5), random.between(-1e5, 1e5), random.between(0.5, 30.0),
+            random.between(0.5, 30.0), random.whole(1, 20),       random.whole(1, 20)};
 }
 
 // What is reached from the first of the cells over their sides.

@@ -294,15 +294,17 @@ TEST_F(Wells, AreAsFarAsTheNearestReachFromInsideTheParcel) {
 
 TEST_F(Wells, AreAsFarAsTheirDiversionWhereItIsKnown) {
     give_wells({well("P1", 0), well("P2", 800), {{}, {"P3", "shallow_well", std::nullopt, std::nullopt}}});
-    give("diversions.source", {"apn"},
-         {{Wkb::point(at(850, 90)), {std::nullopt}}, {Wkb::point(at(400, 490)), {"P3"}}});
+    give("diversions.source", {"apn"}, {{Wkb::point(at(850, 90)), {std::nullopt}}, {Wkb::point(at(400, 490)), {"P3"}}});
     // A parcel without a shape has its diversion all the same.
     EXPECT_THAT(distances(plan()), ElementsAre(200.0, 410.0, 10.0));
 }
 
 TEST_F(Wells, OfWhichTheDataSayItAreNotMeasured) {
-    give_wells({well("P1", 0, "shallow_well", "33"), well("P2", 100, "shallow_well", std::nullopt, "0.4"),
-                well("P3", 200, "creek"), well("P4", 300, "deep_well"), well("P5", 400, ""),
+    give_wells({well("P1", 0, "shallow_well", "33"),
+                well("P2", 100, "shallow_well", std::nullopt, "0.4"),
+                well("P3", 200, "creek"),
+                well("P4", 300, "deep_well"),
+                well("P5", 400, ""),
                 {{}, {"P6", "shallow_well", std::nullopt, std::nullopt}}});
     EXPECT_THAT(distances(plan()), ::testing::Each(std::nullopt));
     EXPECT_EQ(plan().parcel(0).facts.stream_distance_m, 33.0);

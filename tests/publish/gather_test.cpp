@@ -231,7 +231,8 @@ TEST_F(GatherFromMemory, ReachesAndSubbasinsAreLayersInTheirOrder) {
     m_creeks = Creeks({{.id = "Up", .name = "Trout", .line = {{0.0, 200.0}, {60.0, 210.0}, {100.0, 200.0}}},
                        {.id = "Main", .name = "", .line = {{100.0, 200.0}, {100.0, 900.0}}, .length_m = 700.0}},
                       ReachTree({1, kNoReach}), {}, {0.0, 0.0, 1000.0, 1000.0}, nullptr);
-    give("subbasins.source", {"name"}, {{Wkb::square({120, 0}, 500.0), {"East"}}, {Wkb::square({0, 0}, 120.0), {"West"}}});
+    give("subbasins.source", {"name"},
+         {{Wkb::square({120, 0}, 500.0), {"East"}}, {Wkb::square({0, 0}, 120.0), {"West"}}});
     m_project.resolved.subbasins.id = "name";
     m_subbasins = Subbasins(m_project, m_inputs, m_creeks, m_findings);
     m_rows.parcels[0].parcel.instream_gain_lps = 0.002;
@@ -251,7 +252,8 @@ TEST_F(GatherFromMemory, ReachesAndSubbasinsAreLayersInTheirOrder) {
     EXPECT_NEAR(number_in<SubbasinRow>(m_result, 0, "area_km2").value(), 0.25, 1e-6);
     EXPECT_EQ(number_in<SubbasinRow>(m_result, 1, "forbearance_m3"), 12.0);
     EXPECT_EQ(m_result.rows.at(kTableOf<SubbasinRow>).at(0).box.x_min, 5120.0);
-    EXPECT_THAT(texts<RoofRow>(m_result, "reach_id"), ElementsAre("Up", "Main", "(null)"));
+    // R2 is nearest to where both meet: of two as near the first.
+    EXPECT_THAT(texts<RoofRow>(m_result, "reach_id"), ElementsAre("Up", "Up", "(null)"));
     EXPECT_THAT(texts<RoofRow>(m_result, "subbasin_id"), ElementsAre("West", "East", "West"));
     EXPECT_THAT(texts<ParcelRow>(m_result, "reach_id"), ElementsAre("Up", "(null)"));
     EXPECT_THAT(texts<ParcelRow>(m_result, "reach_entry"), ElementsAre("nearest", "(null)"));
@@ -268,9 +270,9 @@ TEST_F(GatherFromMemory, CatchmentsAreSubbasinsNamedByTheirReaches) {
     const std::vector<Line> lines{{{900.0, 950.0}, {900.0, 50.0}}, {{3000.0, 0.0}, {3000.0, 900.0}}};
     const ReachTree tree({kNoReach, kNoReach});
     std::vector<ChannelCell> channel = channel_of(lines, tree, directions.grid);
-    m_creeks = Creeks({{.id = "East", .name = "", .line = lines[0]}, {.id = "Far", .name = "", .line = lines[1]}}, tree,
-                      {}, {0.0, 0.0, 1000.0, 1000.0},
-                      std::make_shared<WaysToStream>(std::move(directions), std::move(channel)));
+    m_creeks =
+        Creeks({{.id = "East", .name = "", .line = lines[0]}, {.id = "Far", .name = "", .line = lines[1]}}, tree, {},
+               {0.0, 0.0, 1000.0, 1000.0}, std::make_shared<WaysToStream>(std::move(directions), std::move(channel)));
     m_subbasins = Subbasins(m_project, m_inputs, m_creeks, m_findings);
     (void)run();
     EXPECT_THAT(texts<SubbasinRow>(m_result, "subbasin_id"), ElementsAre("East", "Far"));

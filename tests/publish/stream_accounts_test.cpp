@@ -130,8 +130,9 @@ protected:
         flow({reach("Up", {{0.0, 500.0}, {200.0, 500.0}}, 2.0), reach("Main", {{200.0, 500.0}, {200.0, 0.0}}, 0.0),
               reach("Side", {{900.0, 500.0}, {900.0, 0.0}})},
              {1, kNoReach, kNoReach});
-        give("subbasins.source", {{Wkb::polygon({{0, 0}, {500, 0}, {500, 1000}, {0, 1000}, {0, 0}}), {"West"}},
-                                  {Wkb::polygon({{500, 0}, {1000, 0}, {1000, 1000}, {500, 1000}, {500, 0}}), {"East"}}});
+        give("subbasins.source",
+             {{Wkb::polygon({{0, 0}, {500, 0}, {500, 1000}, {0, 1000}, {0, 0}}), {"West"}},
+              {Wkb::polygon({{500, 0}, {1000, 0}, {1000, 1000}, {500, 1000}, {500, 0}}), {"East"}}});
         give("parcels.source", {{Wkb::square({0, 0}, 100.0), {"P1"}},
                                 {Wkb::square({400, 0}, 90.0), {"P2"}},
                                 {Wkb::square({700, 0}, 100.0), {"P3"}},
@@ -145,16 +146,12 @@ protected:
                                    {{}, {"F"}},
                                    {Wkb::square({305, 5}, 10.0), {"G"}}});
         m_diversions[1] = {880.0, 40.0};
-        m_roofs = {roof_row(),
-                   roof_row(),
-                   roof_row(),
-                   roof_row(Status::too_small),
-                   roof_row(),
-                   roof_row(Status::bad_geometry),
-                   roof_row()};
+        m_roofs = {
+            roof_row(), roof_row(), roof_row(), roof_row(Status::too_small), roof_row(), roof_row(Status::bad_geometry),
+            roof_row()};
         m_roofs[1].roof.harvest_dependable_m3 = 60.0;
         m_roofs[4].roof.instream_gain_lps = 0.25;
-        m_parcels = {parcel_row(100.0, 0.5), parcel_row(40.0, 0.25, Delivery::pump), parcel_row(7.0, 9.0),
+        m_parcels = {parcel_row(100.0, 0.5), parcel_row(40.0, 0.25, Delivery::pumped_feed), parcel_row(7.0, 9.0),
                      ParcelRows{}, parcel_row(20.0, 0.125)};
         m_parcels[0].pad = pad_at({50.0, 480.0});
         m_parcels[0].parcel.gravity_check = GravityCheck::yes;
@@ -186,7 +183,7 @@ TEST_F(SmallAccounts, RowsSayWhereTheirOffersCount) {
     EXPECT_EQ(m_parcels[4].parcel.reach_distance_m, 110.0);
     EXPECT_EQ(m_parcels[4].parcel.low_flow_lps, 0.0);
     EXPECT_EQ(m_parcels[4].parcel.low_flow_share, std::nullopt);
-    for (const std::size_t none : {2, 3}) {
+    for (const std::size_t none : {2U, 3U}) {
         EXPECT_EQ(m_parcels[none].parcel.reach_id, std::nullopt);
         EXPECT_EQ(m_parcels[none].parcel.subbasin_id, std::nullopt);
     }
@@ -400,9 +397,7 @@ protected:
                                   {Wkb::square({200, 200}, 555.0), {"B"}},
                                   {Wkb::square({620, 10}, 300.0), {"C"}}});
     }
-    static Point anywhere(RandomNumbers& random) {
-        return {random.between(0.0, 1000.0), random.between(0.0, 1000.0)};
-    }
+    static Point anywhere(RandomNumbers& random) { return {random.between(0.0, 1000.0), random.between(0.0, 1000.0)}; }
     void make_creeks(RandomNumbers& random) {
         std::vector<CreekReach> reaches;
         std::vector<std::uint32_t> next;
@@ -415,7 +410,7 @@ protected:
     }
     static ParcelRows random_parcel(RandomNumbers& random) {
         ParcelRows rows = parcel_row(random.between(0.0, 200.0), random.chance(0.2) ? 0.0 : random.between(0.0, 0.1),
-                                     random.chance(0.5) ? Delivery::gravity : Delivery::pump);
+                                     random.chance(0.5) ? Delivery::gravity : Delivery::pumped_feed);
         rows.parcel.contact_status = static_cast<ContactStatus>(random.whole(0, 7));
         rows.parcel.gravity_check = random.chance(0.3) ? GravityCheck::yes : GravityCheck::no;
         if (random.chance(0.5)) {
@@ -424,7 +419,7 @@ protected:
         return rows;
     }
     static RoofRows random_roof(RandomNumbers& random) {
-        RoofRows rows = roof_row(random.chance(0.6) ? Status::ok : Status::no_elevation);
+        RoofRows rows = roof_row(random.chance(0.6) ? Status::ok : Status::no_rain);
         if (rows.roof.status == Status::ok) {
             rows.roof.forbearance_m3 = random.between(0.0, 50.0);
             rows.roof.instream_gain_lps = random.between(0.0, 0.05);
@@ -476,8 +471,8 @@ TEST_F(RandomAccounts, NothingIsLostOrCountedTwiceAlongTheReaches) {
         // Each reach, by the names in the rows.
         for (const ReachRow& row : rows) {
             EXPECT_NEAR(*row.gain_local_lps, sum_of_parcels([&](const ParcelRow& parcel) {
-                            return parcel.reach_id == row.reach_id ? *parcel.instream_gain_lps : 0.0;
-                        }),
+                return parcel.reach_id == row.reach_id ? *parcel.instream_gain_lps : 0.0;
+            }),
                         1e-9);
         }
     }
@@ -511,15 +506,16 @@ TEST_F(RandomAccounts, SubbasinsAreTheSumsOverTheRowsThatNameThem) {
             EXPECT_EQ(row.roof_count, roofs);
             EXPECT_EQ(row.ok_roof_count, ok_roofs);
             EXPECT_EQ(row.roofs_area_m2, 100.0 * static_cast<double>(ok_roofs));
-            EXPECT_EQ(static_cast<double>(*row.parcel_count), alone_count + of_parcels([](const auto&) { return 1.0; }));
+            EXPECT_EQ(static_cast<double>(*row.parcel_count),
+                      alone_count + of_parcels([](const auto&) { return 1.0; }));
             EXPECT_NEAR(*row.forbearance_m3,
                         alone_m3 + of_parcels([](const ParcelRow& parcel) { return *parcel.forbearance_m3; }), 1e-9);
             EXPECT_NEAR(*row.instream_gain_lps,
                         alone_lps + of_parcels([](const ParcelRow& parcel) { return *parcel.instream_gain_lps; }),
                         1e-9);
             EXPECT_NEAR(*row.open_added_m3, of_parcels([](const ParcelRow& parcel) {
-                            return is_candidate(parcel) ? *parcel.added_forbearance_m3 : 0.0;
-                        }),
+                return is_candidate(parcel) ? *parcel.added_forbearance_m3 : 0.0;
+            }),
                         1e-9);
         }
     }

@@ -81,9 +81,9 @@ TEST(LabelOutlines, HoldTheirCellsAndNoOthers) {
         const double alike = random.between(0.0, 0.95);  // as the cell to the west
         std::vector<std::uint32_t> labels;
         for (std::int64_t k = 0; k < grid.rows * grid.cols; ++k) {
-            labels.push_back(k > 0 && random.chance(alike)  ? labels.back()
-                             : random.chance(0.1) ? kOther
-                                                  : static_cast<std::uint32_t>(random.whole(0, count - 1)));
+            labels.push_back(k > 0 && random.chance(alike) ? labels.back()
+                             : random.chance(0.1)          ? kOther
+                                                           : static_cast<std::uint32_t>(random.whole(0, count - 1)));
         }
         const auto outlines = label_outlines(labels, grid, static_cast<std::size_t>(count));
         std::vector<double> areas(static_cast<std::size_t>(count), 0.0);
