@@ -15,6 +15,22 @@
 
 namespace eaveshed::testing {
 
+inline std::vector<std::string> ids_of(const Creeks& creeks) {
+    std::vector<std::string> ids;
+    for (const CreekReach& reach : creeks.reaches()) {
+        ids.push_back(reach.id);
+    }
+    return ids;
+}
+
+inline std::vector<std::uint32_t> nexts_of(const Creeks& creeks) {
+    std::vector<std::uint32_t> nexts;
+    for (std::size_t i = 0; i < creeks.tree().size(); ++i) {
+        nexts.push_back(creeks.tree().next(i));
+    }
+    return nexts;
+}
+
 struct LineToWrite {
     std::string id;  // empty: none
     std::string wkt;
