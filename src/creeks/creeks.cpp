@@ -1,5 +1,6 @@
 #include "eaveshed/creeks/creeks.hpp"
 
+#include <algorithm>
 #include <limits>
 #include <utility>
 
@@ -48,11 +49,15 @@ std::optional<NearReach> Creeks::nearest(Point place) const {
         return first;
     }
     // In degrees the one frame of all lines is off: among all that may be the nearest the place's own metres decide.
-    constexpr double kFrameOff = 1.1;
-    constexpr double kAtLeastM = 1.0;
+    // They are those of the frame stretched along both axes.
     const LocalFrame own = m_metric.frame_at(place);
+    const auto [least, most] =
+        std::minmax({own.metres_per_x / m_frame.metres_per_x, own.metres_per_y / m_frame.metres_per_y});
+    constexpr double kRounding = 1.0 + 1e-9;
+    constexpr double kAtLeastM = 1e-3;
     NearReach best{kNoReach, std::numeric_limits<double>::infinity()};
-    for (const NearReach& other : m_index.within(m_frame.to_metres(place), kFrameOff * first->distance_m + kAtLeastM)) {
+    for (const NearReach& other :
+         m_index.within(m_frame.to_metres(place), kRounding * first->distance_m * most / least + kAtLeastM)) {
         const double distance_m = distance_to_line(own.to_metres(m_reaches[other.reach].line), own.to_metres(place));
         if (distance_m < best.distance_m || (distance_m == best.distance_m && other.reach < best.reach)) {
             best = {other.reach, distance_m};

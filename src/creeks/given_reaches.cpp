@@ -57,7 +57,6 @@ private:
         const std::string id = id_of(feature, m_fields.place("id"));
         const ReachFacts facts = m_fields.read(feature.values, m_numbers);
         std::vector<Line> parts = joined(m_kit.lines(feature.wkb));
-        m_in_parts += parts.size() > 1 ? 1U : 0U;
         bool any = false;
         for (Line& line : parts) {
             if (m_to_terrain.apply(line) && length_of(line) > 0.0) {
@@ -82,14 +81,15 @@ private:
     }
 
     // The id itself the first time, then with a number behind it.
-    [[nodiscard]] std::string own_id(const std::string& id) {
-        std::uint32_t& seen = m_seen[id];
-        if (++seen == 1) {
-            return id;
+    [[nodiscard]] std::string own_id(std::string id) {
+        std::uint32_t seen = ++m_seen[id];
+        if (seen > 1) {
+            for (; seen > 1; seen = ++m_seen[id]) {
+                id += fmt::format("/{}", seen);
+            }
+            m_numbered.push_back(id);
         }
-        const std::string numbered = fmt::format("{}/{}", id, seen);
-        m_numbered.push_back(numbered);
-        return own_id(numbered);
+        return id;
     }
 
     void tell() const {
@@ -121,7 +121,6 @@ private:
     std::vector<CreekReach> m_reaches;
     std::vector<std::string> m_unusable;
     std::vector<std::string> m_numbered;
-    std::uint64_t m_in_parts = 0;
 };
 
 // What is odd about a network, in words.
@@ -157,7 +156,7 @@ private:
             return;
         }
         const std::string found = fmt::format("{} higher than they begin, by more than {:g} m: {}",
-                                              counted(m_network.rising.size(), "line") + " that end",
+                                              counted(m_network.rising.size(), "line") + " ending",
                                               rules.elevation_slack_m, ids(m_network.rising));
         if (m_network.turned) {
             m_findings.note({m_where, found, "", "they are turned, as streams.turn asks"});

@@ -19,9 +19,14 @@ public:
     LineCells(const Grid& grid, std::uint32_t reach, std::vector<ChannelCell>& cells)
         : m_grid(grid), m_reach(reach), m_cells(cells) {}
 
-    void walk(Point from, Point to) {
-        Axis col = axis(position_x(from), position_x(to));
-        Axis row = axis(position_y(from), position_y(to));
+    void walk(Point edge_from, Point edge_to) {
+        Point from{position_x(edge_from), position_y(edge_from)};
+        Point to{position_x(edge_to), position_y(edge_to)};
+        if (!cut_to_grid(from, to)) {
+            return;
+        }
+        Axis col = axis(from.x, to.x);
+        Axis row = axis(from.y, to.y);
         add(row.cell, col.cell);
         while (col.left > 0 || row.left > 0) {
             Axis& next = row.left == 0 || (col.left > 0 && col.until <= row.until) ? col : row;
@@ -53,6 +58,33 @@ private:
             of.until = std::abs(side - from) * of.each;
         }
         return of;
+    }
+    // To what lies in the grid and the cells around it, so that what is far away costs nothing. False where nothing
+    // does.
+    [[nodiscard]] bool cut_to_grid(Point& from, Point& to) const {
+        double begin = 0.0;
+        double end = 1.0;
+        const auto cut = [&](double a, double b, std::int64_t cells) {
+            const double high = static_cast<double>(cells) + 1.0;
+            if (a == b) {
+                return a >= -1.0 && a <= high;
+            }
+            const double at_low = (-1.0 - a) / (b - a);
+            const double at_high = (high - a) / (b - a);
+            begin = std::max(begin, std::min(at_low, at_high));
+            end = std::min(end, std::max(at_low, at_high));
+            return begin <= end;
+        };
+        if (!cut(from.x, to.x, m_grid.cols) || !cut(from.y, to.y, m_grid.rows)) {
+            return false;
+        }
+        const auto at = [from, to](double share) {
+            return Point{from.x + share * (to.x - from.x), from.y + share * (to.y - from.y)};
+        };
+        const Point last = end < 1.0 ? at(end) : to;
+        from = begin > 0.0 ? at(begin) : from;
+        to = last;
+        return true;
     }
     [[nodiscard]] double position_x(Point place) const { return m_grid.col_position(place.x) + 0.5; }
     [[nodiscard]] double position_y(Point place) const { return m_grid.row_position(place.y) + 0.5; }
@@ -89,17 +121,11 @@ std::vector<ChannelCell> channel_of(const std::vector<Line>& lines, const ReachT
     for (std::uint32_t i = 0; i < tree.size(); ++i) {
         turn[tree.upstream_first()[i]] = i;
     }
-    const Box extent = grid.extent();
     std::vector<ChannelCell> channel;
     for (std::uint32_t reach = 0; reach < lines.size(); ++reach) {
         LineCells cells(grid, reach, channel);
         for (std::size_t i = 0; i + 1 < lines[reach].size(); ++i) {
-            Box edge;
-            edge.add(lines[reach][i]);
-            edge.add(lines[reach][i + 1]);
-            if (edge.intersects(extent)) {
-                cells.walk(lines[reach][i], lines[reach][i + 1]);
-            }
+            cells.walk(lines[reach][i], lines[reach][i + 1]);
         }
     }
     std::ranges::sort(channel, [&](const ChannelCell& a, const ChannelCell& b) {

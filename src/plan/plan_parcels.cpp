@@ -180,14 +180,8 @@ bool asks_for_distance(const ParcelFacts& facts, const Settings& settings) {
            water_source(facts.water_source, settings.parcels.default_water_source) == WaterSource::shallow_well;
 }
 
-// From a place of the terrain's CRS to the nearest reach, m.
-std::optional<double> nearest_reach_m(const Creeks& creeks, const std::optional<Point>& place) {
-    const auto near = place ? creeks.nearest(*place) : std::nullopt;
-    return near ? std::optional(near->distance_m) : std::nullopt;
-}
-
-std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, const Creeks& creeks, Plan& plan,
-                              ParcelIndex& index, Findings& findings) {
+std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan& plan, ParcelIndex& index,
+                              Findings& findings) {
     const Layer& layer = *inputs.layer("parcels.source");
     const VectorInfo& info = layer.info;
     const Transform to_terrain(info.crs, inputs.terrain().crs, info.where);
@@ -213,8 +207,8 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, cons
         }
         tally.repeated += index.by_id.try_emplace(record.parcel_id, position).second ? 0U : 1U;
         plan.parcels.push_back({plan.parcel_store.append(packed(record)), record.parcel_id});
-        if (!record.outline.empty() && asks_for_distance(record.facts, project.resolved)) {
-            plan.parcels.back().nearest_reach_m = nearest_reach_m(creeks, to_terrain(record.interior));
+        if (asks_for_distance(record.facts, project.resolved)) {
+            index.wells.push_back(position);
         }
         plan.parcels.back().inside_share = inside_share(record.outline, to_terrain, extent);
         plan.parcels.back().contact = contact;
@@ -288,6 +282,22 @@ void read_points(const PointsOfParcels& kind, const Inputs& inputs, const Parcel
     }
 }
 
+// From the diversion to the nearest reach, else from a point inside the parcel.
+void measure_wells(const Inputs& inputs, const Creeks& creeks, const ParcelIndex& index, Plan& plan) {
+    const VectorInfo& info = inputs.layer("parcels.source")->info;
+    const Transform to_terrain(info.crs, inputs.terrain().crs, info.where);
+    for (const std::uint32_t position : index.wells) {
+        std::optional<Point> place = plan.parcels[position].diversion;
+        if (!place) {
+            const ParcelRecord record = plan.parcel(position);
+            place = record.outline.empty() ? std::nullopt : to_terrain(record.interior);
+        }
+        if (const auto near = place ? creeks.nearest(*place) : std::nullopt) {
+            plan.parcels[position].nearest_reach_m = near->distance_m;
+        }
+    }
+}
+
 }  // namespace
 
 std::uint32_t parcel_at(const Plan& plan, const ParcelIndex& index, Point point) {
@@ -305,17 +315,13 @@ ParcelIndex plan_parcels(const Project& project, const Inputs& inputs, const Cre
     if (inputs.layer("parcels.source") == nullptr) {
         return index;
     }
-    index.by_box = BoxIndex(read_parcels(project, inputs, creeks, plan, index, findings));
+    index.by_box = BoxIndex(read_parcels(project, inputs, plan, index, findings));
     const Settings& settings = project.resolved;
     read_points({"use_points.source", settings.use_points.parcel, "use point", &PlannedParcel::use_point}, inputs,
                 index, plan, findings);
     read_points({"diversions.source", settings.diversions.parcel, "diversion", &PlannedParcel::diversion}, inputs,
                 index, plan, findings);
-    for (PlannedParcel& parcel : plan.parcels) {
-        if (parcel.nearest_reach_m && parcel.diversion) {
-            parcel.nearest_reach_m = nearest_reach_m(creeks, parcel.diversion);
-        }
-    }
+    measure_wells(inputs, creeks, index, plan);
     return index;
 }
 

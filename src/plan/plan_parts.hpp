@@ -3,6 +3,7 @@
 
 #include <string>
 #include <unordered_map>
+#include <vector>
 
 #include "eaveshed/plan/plan.hpp"
 
@@ -12,6 +13,7 @@ namespace eaveshed {
 struct ParcelIndex {
     std::unordered_map<std::string, std::uint32_t> by_id;  // the first of equals
     BoxIndex by_box;                                       // boxes in the parcels' CRS
+    std::vector<std::uint32_t> wells;                      // of which the distance to a stream is asked
 };
 
 // Reads parcels, use points and diversions into the plan. Empty index without parcels.

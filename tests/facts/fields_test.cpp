@@ -11,8 +11,8 @@ namespace {
 
 template <typename Facts>
 class Fields : public ::testing::Test {};
-using BothLayers = ::testing::Types<RoofFacts, ParcelFacts>;
-TYPED_TEST_SUITE(Fields, BothLayers);
+using AllLayers = ::testing::Types<RoofFacts, ParcelFacts, ReachFacts>;
+TYPED_TEST_SUITE(Fields, AllLayers);
 
 // Settings that give every field the name "its " and the key.
 template <typename Facts>
@@ -88,16 +88,10 @@ TYPED_TEST(Fields, WithoutANumberGiveNoFact) {
     });
 }
 
-TEST(Fields, OfQuantitiesHaveTheUnitOfTheirFacts) {
-    for (const auto& fact : kRoofFacts) {
-        const Setting* const setting = fact.field.empty() ? nullptr : find_setting("footprints", fact.field);
-        EXPECT_EQ(setting != nullptr && setting->kind == Kind::quantity,
-                  setting != nullptr && find_unit(fact.unit) != nullptr)
-            << fact.name;
-        EXPECT_TRUE(setting == nullptr || setting->kind != Kind::quantity || setting->unit == fact.unit) << fact.name;
-    }
-    for (const auto& fact : kParcelFacts) {
-        const Setting* const setting = fact.field.empty() ? nullptr : find_setting("parcels", fact.field);
+TYPED_TEST(Fields, OfQuantitiesHaveTheUnitOfTheirFacts) {
+    for (const auto& fact : FactsOf<TypeParam>::table) {
+        const Setting* const setting =
+            fact.field.empty() ? nullptr : find_setting(FactsOf<TypeParam>::section, fact.field);
         EXPECT_EQ(setting != nullptr && setting->kind == Kind::quantity,
                   setting != nullptr && find_unit(fact.unit) != nullptr)
             << fact.name;
@@ -150,7 +144,7 @@ TEST(Fields, OfQuantitiesCountTextsWithoutOneAndKeepTheFirst) {
     EXPECT_EQ(field.first, "12 parsecs");
 }
 
-// Every setting of the two sections that names a field leads to a fact, but for the ids.
+// Every setting of the three sections that names a field leads to a fact, but for the ids.
 TEST(Fields, OfTheSettingsAreAllFactsButForTheIds) {
     const auto others = [](std::string_view section, const auto& facts) {
         std::vector<std::string_view> keys;
@@ -165,6 +159,7 @@ TEST(Fields, OfTheSettingsAreAllFactsButForTheIds) {
     EXPECT_EQ(others("footprints", LayerFields<RoofFacts>(Settings()).facts()),
               (std::vector<std::string_view>{"id", "parcel"}));
     EXPECT_EQ(others("parcels", LayerFields<ParcelFacts>(Settings()).facts()), (std::vector<std::string_view>{"id"}));
+    EXPECT_EQ(others("streams", LayerFields<ReachFacts>(Settings()).facts()), (std::vector<std::string_view>{"id"}));
 }
 
 template <typename Facts>
@@ -213,6 +208,52 @@ TEST(Fields, OfNumbersBeyondWhatTheyCanBeAreNotUsedAndCounted) {
     EXPECT_EQ(seen.beyond.at(fields.place("eave_height")).first, "1e9");
     EXPECT_EQ(seen.beyond.at(fields.place("storeys")).first, "400");
     EXPECT_EQ(seen.beyond.at(fields.place("connected_share")).first, "75");
+}
+
+std::optional<double> low_flow_of(const Settings& settings, const std::string& text, NumberTexts& seen) {
+    const LayerFields<ReachFacts> fields(settings);
+    std::vector<std::optional<std::string>> values(fields.names().size());
+    values.at(fields.place("low_flow_lps")) = text;
+    return fields.read(values, seen).low_flow_lps;
+}
+
+TEST(Fields, OfReachesHoldLowFlowsInAnyUnitOfFlow) {
+    constexpr double kCubicFootL = 28.316846592;  // 0.3048^3 m3
+    constexpr double kGallonL = 3.785411784;
+    Settings settings;
+    NumberTexts seen;
+    EXPECT_EQ(low_flow_of(settings, "12.5", seen), 12.5);
+    EXPECT_DOUBLE_EQ(low_flow_of(settings, "2 cfs", seen).value(), 2.0 * kCubicFootL);
+    EXPECT_DOUBLE_EQ(low_flow_of(settings, "90gpm", seen).value(), 90.0 * kGallonL / 60.0);
+    EXPECT_EQ(low_flow_of(settings, "0", seen), 0.0);
+    settings.streams.low_flow_lps = {.field = "low", .unit = "cfs"};
+    EXPECT_DOUBLE_EQ(low_flow_of(settings, "0.5", seen).value(), 0.5 * kCubicFootL);
+    EXPECT_EQ(low_flow_of(settings, "3 L/s", seen), 3.0);
+    settings.streams.low_flow_lps.unit = "gpm";
+    EXPECT_DOUBLE_EQ(low_flow_of(settings, "60", seen).value(), kGallonL);
+    EXPECT_TRUE(seen.unread.empty() && seen.beyond.empty() && seen.restored.empty());
+}
+
+TEST(Fields, OfReachesCountLowFlowsThatAreOdd) {
+    const Settings settings;
+    const std::size_t place = LayerFields<ReachFacts>(settings).place("low_flow_lps");
+    NumberTexts seen;
+    EXPECT_EQ(low_flow_of(settings, "2,5", seen), 2.5);
+    EXPECT_EQ(seen.restored.at(place).first, "2,5");
+    EXPECT_EQ(low_flow_of(settings, "1,234", seen), std::nullopt);
+    EXPECT_EQ(seen.two_ways.at(place).count, 1U);
+    for (const char* const text : {"dry", "4 m2", "nan"}) {
+        EXPECT_EQ(low_flow_of(settings, text, seen), std::nullopt) << text;
+    }
+    EXPECT_EQ(seen.unread.at(place).count, 3U);
+    EXPECT_EQ(seen.unread.at(place).first, "dry");
+    // The Amazon at its mouth comes to 2.1e8 L/s (from memory).
+    EXPECT_EQ(low_flow_of(settings, "2.1e8", seen), 2.1e8);
+    for (const char* const text : {"-0.1", "3e8", "1e4 m3/s", "1e7 cfs"}) {
+        EXPECT_EQ(low_flow_of(settings, text, seen).has_value(), std::string(text) == "1e4 m3/s") << text;
+    }
+    EXPECT_EQ(seen.beyond.at(place).count, 3U);
+    EXPECT_EQ(seen.beyond.at(place).first, "-0.1");
 }
 
 // A value that may be measured is never one that a field cannot hold.

@@ -1,4 +1,4 @@
-// method.md 7.14, 7.15: reaches of the ground's own streams, and the ways to them.
+// method.md 7.14: reaches of the ground's own streams.
 #include "eaveshed/flow/derived_streams.hpp"
 
 #include <gmock/gmock.h>
@@ -8,7 +8,6 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/flow/fill.hpp"
-#include "eaveshed/flow/ways_to_stream.hpp"
 #include "flow/ground.hpp"
 
 namespace eaveshed {
@@ -16,17 +15,9 @@ namespace {
 
 using testing::drawn_ways;
 using ::testing::ElementsAre;
-using ::testing::ElementsAreArray;
 using testing::RandomNumbers;
-
-// A valley: two side streams and a short one in the middle meet in row 3 and leave in row 4.
-FlowDirections valley(double width_m = 1.0, double height_m = 1.0) {
-    return drawn_ways({"22222", "12223", "01234", "00244", "00844"}, width_m, height_m);
-}
-
-DerivedStreams streams_of(const FlowDirections& directions, double stream_area_m2) {
-    return derive_streams(directions, accumulate(directions), stream_area_m2);
-}
+using testing::streams_of;
+using testing::valley;
 
 TEST(DerivedStreams, RunFromHeadsToConfluencesToTheOutlet) {
     const DerivedStreams found = streams_of(valley(), 6.0);
@@ -91,44 +82,7 @@ TEST(DerivedStreams, ThatMeetAtTheOutletEndThere) {
     EXPECT_EQ(uneven.reaches[outlets[1]].own, 2U);
 }
 
-TEST(WaysToStream, LeadToTheFirstReach) {
-    const FlowDirections directions = valley(3.0, 4.0);
-    const DerivedStreams streams = streams_of(directions, 72.0);
-    const WaysToStream ways(directions, channel_of(streams));
-    const auto entry = ways.entry_of(CellNumber{0});  // S, then SE into 11
-    ASSERT_TRUE(entry);
-    EXPECT_EQ(entry->reach, 0U);
-    EXPECT_EQ(entry->cell, 11U);
-    EXPECT_EQ(entry->distance_m, 9.0);
-    EXPECT_THAT(ways.way_from(0), ElementsAre(0, 5, 11));
-    EXPECT_EQ(ways.entry_of(CellNumber{17})->reach, 2U);  // the confluence is of the reach that leaves it
-    EXPECT_EQ(ways.entry_of(CellNumber{17})->distance_m, 0.0);
-    EXPECT_EQ(ways.entry_of(Point{0.5, 4.5})->cell, 11U);
-    EXPECT_FALSE(ways.entry_of(Point{-0.5, 4.5}));
-}
-
-TEST(WaysToStream, EndWhereTheWaterLeavesTheGround) {
-    const FlowDirections directions = drawn_ways({"88", "92", "08"});
-    const DerivedStreams streams = streams_of(directions, 2.0);
-    ASSERT_TRUE(streams.reaches.empty());  // only the outlet is one
-    const WaysToStream ways(directions, channel_of(streams));
-    EXPECT_FALSE(ways.entry_of(CellNumber{3}));
-    EXPECT_FALSE(ways.entry_of(CellNumber{2}));
-    EXPECT_THAT(ways.way_from(3), ElementsAre(3, 5));
-    EXPECT_THAT(ways.catchments(), ::testing::Each(kNoReach));
-}
-
-TEST(Catchments, AreWhatDrainsToEachReachFirst) {
-    const FlowDirections directions = valley();
-    const WaysToStream ways(directions, channel_of(streams_of(directions, 6.0)));
-    EXPECT_THAT(ways.catchments(), ElementsAreArray({0, 0, 2, 1, 1,  //
-                                                     0, 0, 2, 1, 1,  //
-                                                     0, 0, 2, 1, 1,  //
-                                                     2, 2, 2, 2, 2,  //
-                                                     2, 2, 2, 2, 2}));
-}
-
-// Each reach, its catchment and the ways to it, from the definitions.
+// Each reach from the definitions.
 TEST(DerivedStreams, AreTheDefinitionsOnRandomGround) {
     RandomNumbers random(10);
     for (int i = 0; i < 400; ++i) {
@@ -138,7 +92,6 @@ TEST(DerivedStreams, AreTheDefinitionsOnRandomGround) {
         const Accumulation sums = accumulate(directions);
         const double least_m2 = random.whole(1, 8);
         const DerivedStreams streams = derive_streams(directions, sums, least_m2);
-        const WaysToStream ways(directions, channel_of(streams));
         std::set<CellNumber> in_lines;
         std::set<CellNumber> owned;
         for (std::uint32_t r = 0; r < streams.reaches.size(); ++r) {
@@ -168,23 +121,6 @@ TEST(DerivedStreams, AreTheDefinitionsOnRandomGround) {
             const bool channel = directions.ways[cell] != kNoGround && sums.area_at(cell) >= least_m2;
             if (channel && directions.downstream(cell)) {
                 EXPECT_TRUE(in_lines.contains(cell));
-            }
-        }
-        // Catchments are where the ways lead, and with what is upstream they come to the area drained.
-        const std::vector<std::uint32_t> labels = ways.catchments();
-        std::vector<double> local_m2(streams.reaches.size(), 0.0);
-        for (CellNumber cell = 0; cell < labels.size(); ++cell) {
-            const auto entry = ways.entry_of(cell);
-            EXPECT_EQ(labels[cell], entry ? entry->reach : kNoReach);
-            if (entry) {
-                local_m2[entry->reach] += 1.0;
-                EXPECT_EQ(entry->cell, ways.way_from(cell).back());
-            }
-        }
-        const std::vector<double> total_m2 = streams.tree.accumulated(local_m2);
-        for (std::uint32_t r = 0; r < streams.reaches.size(); ++r) {
-            if (streams.tree.next(r) != kNoReach) {
-                EXPECT_EQ(total_m2[r], streams.reaches[r].area_m2);
             }
         }
         if (HasFailure()) {

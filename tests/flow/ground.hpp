@@ -9,6 +9,7 @@
 #include <string_view>
 #include <vector>
 
+#include "eaveshed/flow/derived_streams.hpp"
 #include "eaveshed/flow/directions.hpp"
 #include "eaveshed/flow/surface.hpp"
 #include "support/random_numbers.hpp"
@@ -80,6 +81,15 @@ inline FlowDirections drawn_ways(std::initializer_list<std::string_view> rows, d
         }
     }
     return directions;
+}
+
+// A valley: two side streams and a short one in the middle meet in row 3 and leave in row 4.
+inline FlowDirections valley(double width_m = 1.0, double height_m = 1.0) {
+    return drawn_ways({"22222", "12223", "01234", "00244", "00844"}, width_m, height_m);
+}
+
+inline DerivedStreams streams_of(const FlowDirections& directions, double stream_area_m2) {
+    return derive_streams(directions, accumulate(directions), stream_area_m2);
 }
 
 }  // namespace eaveshed::testing

@@ -81,5 +81,22 @@ TEST(GeopackageGeometry, APointHasZAndNoEnvelope) {
     EXPECT_EQ(std::vector<unsigned char>(bytes.begin() + kHeader, bytes.end()), expected);
 }
 
+TEST(GeopackageGeometry, ALineIsReadBackPointByPoint) {
+    const Line line{{0.5, -3.5}, {10.25, 7.5}, {4.0, 20.0}, {4.0, 20.0}};
+    const auto bytes = geopackage_geometry(line, 32610);
+    const std::vector<unsigned char> head(bytes.begin(), bytes.begin() + kHeader);
+    EXPECT_THAT(head, ElementsAre('G', 'P', 0, 0b00000011, 0x62, 0x7F, 0, 0));
+    EXPECT_EQ(real_at(bytes, 8), 0.5);
+    EXPECT_EQ(real_at(bytes, 16), 10.25);
+    EXPECT_EQ(real_at(bytes, 24), -3.5);
+    EXPECT_EQ(real_at(bytes, 32), 20.0);
+    const auto geometry = read(bytes, kHeader + kEnvelope);
+    EXPECT_EQ(wkt(*geometry), "LINESTRING (0.5 -3.5,10.25 7.5,4 20,4 20)");
+    EXPECT_EQ(geometry->getGeometryType(), wkbLineString);
+    std::vector<unsigned char> expected(geometry->WkbSize());
+    geometry->exportToWkb(wkbNDR, expected.data(), wkbVariantIso);
+    EXPECT_EQ(std::vector<unsigned char>(bytes.begin() + kHeader + kEnvelope, bytes.end()), expected);
+}
+
 }  // namespace
 }  // namespace eaveshed

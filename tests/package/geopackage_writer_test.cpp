@@ -193,6 +193,30 @@ TEST_F(Writer, GdalReadsLayersTypesAndCrs) {
     EXPECT_EQ(second->GetGeometryRef(), nullptr);
 }
 
+TEST_F(Writer, LinesOfManyPointsAreALayerOfTheirOwn) {
+    GeoPackageSpec own = spec();
+    own.layers[1].shape = LayerShape::line;
+    const Line line{{500000.5, 4000000.0}, {500010.0, 4000020.0}, {500030.0, 4000005.0}};
+    {
+        GeoPackageWriter writer(output(), own);
+        writer.add(writer.made(1, line, {std::int64_t{1}}));
+        writer.add(writer.made(1, std::vector<Value>{std::int64_t{0}}));  // without a geometry
+        writer.finish();
+    }
+    testing::expect_sound_geopackage(output());
+    EXPECT_EQ(OutputFile(output()).text("SELECT group_concat(id) FROM rtree_points_geom"), "1");
+    const DatasetHandle dataset(GDALDataset::Open(output().c_str(), GDAL_OF_VECTOR));
+    OGRLayer* const lines = dataset->GetLayerByName("points");
+    EXPECT_EQ(lines->GetGeomType(), wkbLineString);
+    const std::unique_ptr<OGRFeature> first(lines->GetNextFeature());
+    const OGRLineString* const found = first->GetGeometryRef()->toLineString();
+    ASSERT_EQ(found->getNumPoints(), 3);
+    EXPECT_EQ(found->getX(0), 500000.5);
+    EXPECT_EQ(found->getY(2), 4000005.0);
+    const std::unique_ptr<OGRFeature> second(lines->GetNextFeature());
+    EXPECT_EQ(second->GetGeometryRef(), nullptr);
+}
+
 TEST_F(Writer, EqualRunsGiveEqualBytes) {
     write();
     const std::string first = testing::bytes_of(output());

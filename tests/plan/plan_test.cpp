@@ -4,6 +4,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <utility>
+
 #include "support/memory_features.hpp"
 #include "support/plane_crs.hpp"
 #include "support/temp_folder.hpp"
@@ -62,7 +64,7 @@ protected:
     }
     [[nodiscard]] Plan plan() {
         Progress progress(ProgressStyle::none);
-        return make_plan(m_project, m_inputs, Creeks(), m_work.path(), {}, m_findings, progress);
+        return make_plan(m_project, m_inputs, m_creeks, m_work.path(), {}, m_findings, progress);
     }
     [[nodiscard]] std::string told() const {
         std::string text;
@@ -75,6 +77,7 @@ protected:
     Crs m_crs = testing::plane();
     Project m_project;
     Inputs m_inputs;
+    Creeks m_creeks;
     Findings m_findings;
     TempFolder m_work;
 };
@@ -175,23 +178,162 @@ TEST_F(PlanFromMemory, UsePointsGoToTheParcelTheyNameOrLieIn) {
     EXPECT_THAT(told(), HasSubstr("1 use points outside the parcel they name"));
 }
 
-TEST_F(PlanFromMemory, StreamsExclusionsAndRoadsStandInTheirIndexes) {
+// Reaches that do not flow into each other.
+Creeks creeks_of(const std::vector<Line>& lines) {
+    std::vector<CreekReach> reaches;
+    for (const Line& line : lines) {
+        reaches.push_back({.id = std::to_string(reaches.size() + 1), .name = "", .line = line});
+    }
+    ReachTree tree(std::vector<std::uint32_t>(lines.size(), kNoReach));
+    return {std::move(reaches), std::move(tree), {}, {kX, kY, kX + 1000.0, kY + 1000.0}, nullptr};
+}
+
+TEST_F(PlanFromMemory, CreeksExclusionsAndRoadsStandInTheirIndexes) {
     give_roofs({{Wkb::square(at(10, 10), 10.0), {"R1", std::nullopt, std::nullopt}}});
-    give("streams.source", {}, {{Wkb::line({at(0, 200), at(300, 200)})}, {Wkb::point(at(0, 0))}});
+    m_creeks = creeks_of({{at(0, 200), at(300, 200)}, {at(0, 900), at(300, 900)}});
     m_project.resolved.exclusions.resize(2);
     give("exclusions.source", {}, {{Wkb::square(at(200, 0), 50.0)}});
-    give("exclusions.source", {}, {{Wkb::square(at(300, 0), 50.0)}});
+    give("exclusions.source", {}, {{Wkb::square(at(300, 0), 50.0)}, {{}}});
     give("roads.source", {}, {{Wkb::line({at(0, 300), at(300, 300)})}, {Wkb::square(at(500, 500), 10.0)}});
     const Plan made = plan();
-    ASSERT_EQ(made.obstacles.size(), 3U);
+    ASSERT_EQ(made.obstacles.size(), 4U);
     EXPECT_EQ(made.obstacle(0).layer, 0U);
     EXPECT_EQ(made.obstacle(0).line, (Line{at(0, 200), at(300, 200)}));
-    EXPECT_EQ(made.obstacle(1).layer, 1U);
-    EXPECT_EQ(made.obstacle(2).layer, 2U);
-    EXPECT_FALSE(made.obstacle(2).area.empty());
+    EXPECT_EQ(made.obstacle(1).layer, 0U);
+    EXPECT_EQ(made.obstacle(2).layer, 1U);
+    EXPECT_EQ(made.obstacle(3).layer, 2U);
+    EXPECT_FALSE(made.obstacle(3).area.empty());
+    EXPECT_THAT(made.obstacle_index.query({kX + 10, kY + 190, kX + 20, kY + 210}), ElementsAre(0U));
     ASSERT_EQ(made.roads.size(), 2U);
     EXPECT_EQ(made.road(1).size(), 5U);  // the edge of an area
     EXPECT_THAT(told(), HasSubstr("1 features without a usable shape"));
+}
+
+TEST_F(PlanFromMemory, ALongReachStandsInPiecesThatHangTogether) {
+    give_roofs({{Wkb::square(at(10, 10), 10.0), {"R1", std::nullopt, std::nullopt}}});
+    Line line;
+    for (int i = 0; i <= 700; ++i) {
+        line.push_back(at(i, 500.0 + i % 7));
+    }
+    m_creeks = creeks_of({line});
+    const Plan made = plan();
+    ASSERT_EQ(made.obstacles.size(), 3U);
+    Line joined = made.obstacle(0).line;
+    for (std::uint32_t i = 1; i < 3; ++i) {
+        const Line piece = made.obstacle(i).line;
+        EXPECT_EQ(made.obstacle(i).layer, 0U);
+        EXPECT_EQ(piece.front(), joined.back());
+        joined.insert(joined.end(), piece.begin() + 1, piece.end());
+    }
+    EXPECT_EQ(joined, line);
+}
+
+TEST_F(PlanFromMemory, DiversionsGoToTheParcelTheyNameOrLieIn) {
+    m_project.resolved.diversions.parcel = "apn";
+    give_roofs({{Wkb::square(at(10, 10), 10.0), {"R1", std::nullopt, std::nullopt}}});
+    give_parcels();
+    give("diversions.source", {"apn"},
+         {{Wkb::point(at(50, 50)), {std::nullopt}},
+          {Wkb::point(at(700, 900)), {"P2"}},  // by the creek, far from its parcel, as they may be
+          {Wkb::point(at(70, 70)), {"P1"}},
+          {Wkb::point(at(960, 50)), {"P9"}},  // not known: by place
+          {Wkb::point(at(700, 700)), {std::nullopt}},
+          {{}, {"P1"}}});
+    const Plan made = plan();
+    EXPECT_EQ(made.parcels[0].diversion, at(50, 50));  // the first one
+    EXPECT_EQ(made.parcels[1].diversion, at(700, 900));
+    EXPECT_EQ(made.parcels[2].diversion, at(960, 50));
+    EXPECT_FALSE(made.parcels[0].use_point);
+    EXPECT_THAT(told(), HasSubstr("2 diversions that belong to no parcel"));
+    EXPECT_THAT(told(), ::testing::Not(HasSubstr("outside the parcel")));
+}
+
+// method.md 4.10, 7.15: how far a shallow well is from the stream, where the data do not say it.
+class Wells : public PlanFromMemory {
+protected:
+    Wells() {
+        ParcelSettings& parcels = m_project.resolved.parcels;
+        parcels.people.clear();
+        parcels.owner_key.clear();
+        parcels.status.clear();
+        parcels.water_source = "source";
+        parcels.stream_distance_m.field = "far";
+        parcels.source_share = "share";
+        m_project.resolved.diversions.parcel = "apn";
+        m_project.resolved.demand.transmissivity_m2_day = 100.0;
+        m_project.resolved.demand.storage_coefficient = 0.2;
+        m_creeks = creeks_of({{at(0, 500), at(900, 500)}, {at(0, 250), at(300, 250)}});
+        give_roofs({{Wkb::square(at(10, 10), 10.0), {"R1", std::nullopt, std::nullopt}}});
+    }
+    void give_wells(std::vector<MemoryRow> rows) {
+        give("parcels.source", {"apn", "source", "far", "share"}, std::move(rows));
+    }
+    static MemoryRow well(const std::string& id, double x, const std::string& source = "shallow_well",
+                          const std::optional<std::string>& far = std::nullopt,
+                          const std::optional<std::string>& share = std::nullopt) {
+        return {Wkb::square(at(x, 0), 100.0), {id, source, far, share}};
+    }
+    static std::vector<std::optional<double>> distances(const Plan& plan) {
+        std::vector<std::optional<double>> found;
+        for (const PlannedParcel& parcel : plan.parcels) {
+            found.push_back(parcel.nearest_reach_m);
+        }
+        return found;
+    }
+};
+
+TEST_F(Wells, AreAsFarAsTheNearestReachFromInsideTheParcel) {
+    give_wells({well("P1", 0), well("P2", 800)});
+    const Plan made = plan();
+    EXPECT_THAT(distances(made), ElementsAre(200.0, 450.0));
+    EXPECT_EQ(made.parcel(0).facts.nearest_reach_m, 200.0);
+    EXPECT_EQ(made.parcel(0).facts.stream_distance_m, std::nullopt);
+    PlanReader reader(made);
+    EXPECT_EQ(reader.parcel(1).facts.nearest_reach_m, 450.0);
+}
+
+TEST_F(Wells, AreAsFarAsTheirDiversionWhereItIsKnown) {
+    give_wells({well("P1", 0), well("P2", 800), {{}, {"P3", "shallow_well", std::nullopt, std::nullopt}}});
+    give("diversions.source", {"apn"}, {{Wkb::point(at(850, 90)), {std::nullopt}}, {Wkb::point(at(400, 490)), {"P3"}}});
+    // A parcel without a shape has its diversion all the same.
+    EXPECT_THAT(distances(plan()), ElementsAre(200.0, 410.0, 10.0));
+}
+
+TEST_F(Wells, OfWhichTheDataSayItAreNotMeasured) {
+    give_wells({well("P1", 0, "shallow_well", "33"),
+                well("P2", 100, "shallow_well", std::nullopt, "0.4"),
+                well("P3", 200, "creek"),
+                well("P4", 300, "deep_well"),
+                well("P5", 400, ""),
+                {{}, {"P6", "shallow_well", std::nullopt, std::nullopt}}});
+    EXPECT_THAT(distances(plan()), ::testing::Each(std::nullopt));
+    EXPECT_EQ(plan().parcel(0).facts.stream_distance_m, 33.0);
+}
+
+TEST_F(Wells, AreMeasuredByDefaultWhereThatIsWhatParcelsHave) {
+    m_project.resolved.parcels.default_water_source = WaterSource::shallow_well;
+    give_wells({well("P1", 0, "")});
+    EXPECT_THAT(distances(plan()), ElementsAre(200.0));
+}
+
+TEST_F(Wells, AreMeasuredWithTheirMeasuredSource) {
+    give_wells({well("P1", 0, "creek"), well("P2", 100)});
+    MemoryFeatures table("overrides", Crs(), {"parcel_id", "water_source"},
+                         {{{}, {"P1", "shallow_well"}}, {{}, {"P2", "mains"}}});
+    m_inputs.overrides = read_override_table(table, m_findings);
+    EXPECT_THAT(distances(plan()), ElementsAre(200.0, std::nullopt));
+}
+
+TEST_F(Wells, WithoutAnAquiferOrAReachAreNotMeasured) {
+    give_wells({well("P1", 0)});
+    const auto transmissivity = std::exchange(m_project.resolved.demand.transmissivity_m2_day, std::nullopt);
+    EXPECT_THAT(distances(plan()), ElementsAre(std::nullopt));
+    m_project.resolved.demand.transmissivity_m2_day = transmissivity;
+    m_project.resolved.demand.storage_coefficient.reset();
+    EXPECT_THAT(distances(plan()), ElementsAre(std::nullopt));
+    m_project.resolved.demand.storage_coefficient = 0.2;
+    m_creeks = Creeks();
+    EXPECT_THAT(distances(plan()), ElementsAre(std::nullopt));
 }
 
 TEST_F(PlanFromMemory, MeasuredValuesReachTheRoofAndParcelTheyName) {

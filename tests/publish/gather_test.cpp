@@ -150,7 +150,7 @@ protected:
     }
     RunCounts run(bool strict = false) {
         Progress progress(ProgressStyle::none);
-        const Plan plan = make_plan(m_project, m_inputs, Creeks(), m_work.path(), {}, m_findings, progress);
+        const Plan plan = make_plan(m_project, m_inputs, m_creeks, m_work.path(), {}, m_findings, progress);
         return gather({.project = m_project,
                        .inputs = m_inputs,
                        .plan = plan,
@@ -214,6 +214,81 @@ TEST_F(GatherFromMemory, TheRunRecordTellsCountsAndVersions) {
     // P1 is the one candidate: it has neither a reach, a price, a probability nor a reliability.
     EXPECT_THAT(m_result.metadata,
                 HasSubstr("ranking.components_without_data = low_flow_share,gravity,cost,reliability\n"));
+}
+
+template <typename Row>
+std::optional<double> number_in(const MemoryResult& result, std::size_t row, std::string_view column) {
+    const auto& columns = output_tables().at(kTableOf<Row>).columns;
+    std::size_t place = 0;
+    while (columns.at(place).field.name != column) {
+        ++place;
+    }
+    const auto* const number = std::get_if<double>(&result.rows.at(kTableOf<Row>).at(row).values.at(place));
+    return number != nullptr ? std::optional(*number) : std::nullopt;
+}
+
+TEST_F(GatherFromMemory, ReachesAndSubbasinsAreLayersInTheirOrder) {
+    m_creeks = Creeks({{.id = "Up", .name = "Trout", .line = {{0.0, 200.0}, {60.0, 210.0}, {100.0, 200.0}}},
+                       {.id = "Main", .name = "", .line = {{100.0, 200.0}, {100.0, 900.0}}, .length_m = 700.0}},
+                      ReachTree({1, kNoReach}), {}, {0.0, 0.0, 1000.0, 1000.0}, nullptr);
+    give("subbasins.source", {"name"},
+         {{Wkb::square({120, 0}, 500.0), {"East"}}, {Wkb::square({0, 0}, 120.0), {"West"}}});
+    m_project.resolved.subbasins.id = "name";
+    m_subbasins = Subbasins(m_project, m_inputs, m_creeks, m_findings);
+    m_rows.parcels[0].parcel.instream_gain_lps = 0.002;
+    (void)run();
+    EXPECT_THAT(texts<ReachRow>(m_result, "reach_id"), ElementsAre("Up", "Main"));
+    EXPECT_THAT(texts<ReachRow>(m_result, "next_reach_id"), ElementsAre("Main", "(null)"));
+    EXPECT_THAT(texts<ReachRow>(m_result, "creek"), ElementsAre("Trout", "(null)"));
+    EXPECT_EQ(number_in<ReachRow>(m_result, 1, "length_m"), 700.0);
+    EXPECT_EQ(number_in<ReachRow>(m_result, 0, "gain_local_lps"), 0.002);  // P1's pad is nearest to Up
+    EXPECT_EQ(number_in<ReachRow>(m_result, 1, "gain_total_lps"), 0.002);
+    EXPECT_EQ(number_in<ReachRow>(m_result, 1, "open_total_lps"), 0.001);
+    const Box up = m_result.rows.at(kTableOf<ReachRow>).at(0).box;  // in the output's system
+    EXPECT_EQ(up.x_min, 5000.0);
+    EXPECT_EQ(up.x_max, 5100.0);
+    EXPECT_EQ(up.y_max, 210.0);
+    EXPECT_THAT(texts<SubbasinRow>(m_result, "subbasin_id"), ElementsAre("East", "West"));
+    EXPECT_NEAR(number_in<SubbasinRow>(m_result, 0, "area_km2").value(), 0.25, 1e-6);
+    EXPECT_EQ(number_in<SubbasinRow>(m_result, 1, "forbearance_m3"), 12.0);
+    EXPECT_EQ(m_result.rows.at(kTableOf<SubbasinRow>).at(0).box.x_min, 5120.0);
+    // R2 is nearest to where both meet: of two as near the first.
+    EXPECT_THAT(texts<RoofRow>(m_result, "reach_id"), ElementsAre("Up", "Up", "(null)"));
+    EXPECT_THAT(texts<RoofRow>(m_result, "subbasin_id"), ElementsAre("West", "East", "West"));
+    EXPECT_THAT(texts<ParcelRow>(m_result, "reach_id"), ElementsAre("Up", "(null)"));
+    EXPECT_THAT(texts<ParcelRow>(m_result, "reach_entry"), ElementsAre("nearest", "(null)"));
+    EXPECT_THAT(texts<ParcelRow>(m_result, "subbasin_id"), ElementsAre("West", "(null)"));
+}
+
+// A catchment that no ground drains to is a row without a geometry.
+TEST_F(GatherFromMemory, CatchmentsAreSubbasinsNamedByTheirReaches) {
+    Surface<float> surface{{0.0, 1000.0, 250.0, 250.0, 4, 4}, std::vector<float>(16)};
+    for (std::size_t i = 0; i < 16; ++i) {
+        surface.elev_m[i] = static_cast<float>(100 - 10 * static_cast<int>(i % 4));  // falls to the east
+    }
+    FlowDirections directions = flow_directions(surface, sides_in_plane(surface.grid, 1.0));
+    const std::vector<Line> lines{{{900.0, 950.0}, {900.0, 50.0}}, {{3000.0, 0.0}, {3000.0, 900.0}}};
+    const ReachTree tree({kNoReach, kNoReach});
+    std::vector<ChannelCell> channel = channel_of(lines, tree, directions.grid);
+    m_creeks =
+        Creeks({{.id = "East", .name = "", .line = lines[0]}, {.id = "Far", .name = "", .line = lines[1]}}, tree, {},
+               {0.0, 0.0, 1000.0, 1000.0}, std::make_shared<WaysToStream>(std::move(directions), std::move(channel)));
+    m_subbasins = Subbasins(m_project, m_inputs, m_creeks, m_findings);
+    (void)run();
+    EXPECT_THAT(texts<SubbasinRow>(m_result, "subbasin_id"), ElementsAre("East", "Far"));
+    EXPECT_NEAR(number_in<SubbasinRow>(m_result, 0, "area_km2").value(), 1.0, 1e-5);
+    EXPECT_EQ(number_in<SubbasinRow>(m_result, 1, "area_km2"), 0.0);
+    EXPECT_EQ(m_result.rows.at(kTableOf<SubbasinRow>).at(0).box.x_max, 6000.0);
+    EXPECT_TRUE(m_result.rows.at(kTableOf<SubbasinRow>).at(1).box.empty());
+    EXPECT_THAT(texts<ParcelRow>(m_result, "reach_entry"), ElementsAre("flow", "(null)"));
+    EXPECT_THAT(texts<RoofRow>(m_result, "subbasin_id"), ElementsAre("East", "East", "East"));
+}
+
+TEST_F(GatherFromMemory, WithoutStreamsTheirLayersAreEmpty) {
+    (void)run();
+    EXPECT_FALSE(m_result.rows.contains(kTableOf<ReachRow>));
+    EXPECT_FALSE(m_result.rows.contains(kTableOf<SubbasinRow>));
+    EXPECT_THAT(texts<ParcelRow>(m_result, "reach_id"), ElementsAre("(null)", "(null)"));
 }
 
 TEST_F(GatherFromMemory, AStrictRunWithWarningsIsNotFinished) {

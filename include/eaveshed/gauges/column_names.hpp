@@ -2,8 +2,11 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <string_view>
+
+#include "eaveshed/settings/settings.hpp"
 
 namespace eaveshed {
 
