@@ -46,7 +46,7 @@ MapStyle reach_style(bool us) {
     const Shown open = shown(&ReachRow::open_total_lps, us);
     const Shown enrolled = shown(&ReachRow::enrolled_total_lps, us);
     const Shown low = shown(&ReachRow::low_flow_lps, us);
-    return {.name = "Reaches by what candidates could add",
+    return {.name = "Reaches by open gain",
             .description =
                 "The streams: the darker and wider, the more summer flow those who may be asked could leave in "
                 "them, here and upstream.",

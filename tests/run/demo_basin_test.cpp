@@ -170,7 +170,8 @@ TEST_F(DemoBasin, RowsThatAreNotOkHoldAreaAndParcelAndNoOtherNumber) {
             EXPECT_LT(number(row, "plan_area_m2").value(), 20.0);
         }
         for (const auto& [column, value] : row) {
-            const std::set<std::string> kept{"fid", "geom", "roof_id", "parcel_id", "status", "flags", "plan_area_m2"};
+            const std::set<std::string> kept{"fid",    "geom",  "roof_id",      "parcel_id",
+                                             "status", "flags", "plan_area_m2", "subbasin_id"};
             EXPECT_TRUE(kept.count(column) == 1 || std::holds_alternative<std::monostate>(value))
                 << text(row, "roof_id") << ' ' << column;
         }
@@ -412,17 +413,18 @@ TEST_F(DemoBasin, EveryLayerWithAShapeHasItsDefaultStyle) {
         "SELECT s.f_table_name AS layer, s.styleSLD AS sld, s.styleQML AS qml FROM layer_styles AS s "
         "JOIN gpkg_geometry_columns AS g ON g.table_name = s.f_table_name AND g.column_name = s.f_geometry_column "
         "WHERE s.useAsDefault = 1 AND s.f_table_catalog = '' AND s.f_table_schema = '' ORDER BY s.f_table_name");
-    ASSERT_EQ(rows.size(), 6U);
+    ASSERT_EQ(rows.size(), 8U);
     std::vector<std::string> layers;
     for (const OutputRow& row : rows) {
         layers.push_back(text(row, "layer"));
     }
-    EXPECT_THAT(layers, ElementsAre("pad_ground", "pads", "parcels", "pipes", "roofs", "use_points"));
+    EXPECT_THAT(layers,
+                ElementsAre("pad_ground", "pads", "parcels", "pipes", "reaches", "roofs", "subbasins", "use_points"));
     for (const std::string_view delivery : {"gravity", "low_pressure", "pumped_feed", "pumped_fill"}) {
         EXPECT_NE(text(rows[1], "sld").find("<ogc:Literal>" + std::string(delivery) + "<"), std::string::npos);
         EXPECT_NE(text(rows[1], "qml").find("&apos;" + std::string(delivery) + "&apos;"), std::string::npos);
     }
-    EXPECT_NE(text(rows[4], "qml").find("name=\"Plan area (m2)\""), std::string::npos);
+    EXPECT_NE(text(rows[5], "qml").find("name=\"Plan area (m2)\""), std::string::npos);
 }
 
 TEST_F(DemoBasin, TheFileIsASoundGeoPackage) {

@@ -8,6 +8,8 @@
 #include <set>
 #include <variant>
 
+#include "eaveshed/creeks/make_creeks.hpp"
+#include "eaveshed/creeks/subbasins.hpp"
 #include "eaveshed/feed/tile_loader.hpp"
 #include "eaveshed/inputs/input_files.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
@@ -53,6 +55,8 @@ protected:
         write_layer("streams.source", wkbLineString, fmt::format("LINESTRING({} {},{} {})", kX0, kY0, kX0 + 9e2, kY0));
         write_layer("roads.source", wkbLineString, fmt::format("LINESTRING({} {},{} {})", kX0, kY0, kX0, kY0 + 9e2));
         write_layer("exclusions.source", wkbPolygon, testing::square_wkt(kX0 + 300.0, kY0, 50.0));
+        write_layer("subbasins.source", wkbPolygon, testing::square_wkt(kX0, kY0, 700.0));
+        write_layer("diversions.source", wkbPoint, fmt::format("POINT({} {})", kX0 + 385.0, kY0 + 215.0));
         write_layer("use_points.source", wkbPoint, fmt::format("POINT({} {})", kX0 + 380.0, kY0 + 210.0));
         write_raster("terrain.surface", "", 1, [](int, Point place) { return ground_m(place) + 4.0; });
         write_raster("canopy.source", "", 1, [](int, Point) { return 6.0; });
@@ -131,7 +135,9 @@ protected:
         OpenInputs inputs = open_inputs(m_project, findings);
         EXPECT_EQ(told(findings, Severity::error), "");
         after_opening();
-        const Plan plan = make_plan(m_project, inputs, Creeks(), work.path(), {}, findings, progress);
+        const Creeks creeks = make_creeks(m_project, inputs, {}, findings, progress);
+        const Subbasins subbasins(m_project, inputs, creeks, findings);
+        const Plan plan = make_plan(m_project, inputs, creeks, work.path(), {}, findings, progress);
         inputs.close_layers();
         const BasinClimate climate = read_climate(m_project, inputs, plan, {}, findings);
         std::set<std::string> once;
@@ -160,9 +166,10 @@ TEST_F(EveryInput, IsUnderstood) {
     for (const UnderstoodInput& input : report.understood) {
         labels.push_back(input.input);
     }
-    EXPECT_THAT(labels, ::testing::ElementsAre("footprints", "parcels", "parcels fields", "use points", "streams",
-                                               "exclusion", "roads", "contacts", "elevation", "surface", "canopy",
-                                               "rain", "evapotranspiration", "temperature", "overrides", "season"));
+    EXPECT_THAT(labels,
+                ::testing::ElementsAre("footprints", "parcels", "parcels fields", "diversions", "use points", "streams",
+                                       "sub-basins", "exclusion", "roads", "contacts", "elevation", "surface", "canopy",
+                                       "rain", "evapotranspiration", "temperature", "overrides", "season"));
 }
 
 TEST_F(EveryInput, HasItsFingerprintInTheOrderOfTheTable) {

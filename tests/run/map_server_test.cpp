@@ -180,7 +180,7 @@ TEST_F(MapServer, DrawsPipesAndGroundNearBy) {
 TEST_F(MapServer, ADescriptorThatExistsIsKept) {
     Findings findings;
     EXPECT_THROW((void)write_style_files(m_folder.file("demo.gpkg"), m_folder.file("styles"), false, findings), Error);
-    EXPECT_EQ(write_style_files(m_folder.file("demo.gpkg"), m_folder.file("styles"), true, findings).size(), 6U);
+    EXPECT_EQ(write_style_files(m_folder.file("demo.gpkg"), m_folder.file("styles"), true, findings).size(), 8U);
 }
 
 }  // namespace

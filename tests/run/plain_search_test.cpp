@@ -8,6 +8,7 @@
 #include <cstdlib>
 
 #include "eaveshed/core/quantile.hpp"
+#include "eaveshed/creeks/make_creeks.hpp"
 #include "eaveshed/feed/tile_loader.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
@@ -164,7 +165,8 @@ public:
     explicit PlainBasin(const std::string& project_file)
         : m_project(load_project(project_file, m_findings)),
           m_inputs(open_inputs(m_project, m_findings)),
-          m_plan(make_plan(m_project, m_inputs, Creeks(), m_folder.path(), {}, m_findings, m_progress)),
+          m_creeks(make_creeks(m_project, m_inputs, {}, m_findings, m_progress)),
+          m_plan(make_plan(m_project, m_inputs, m_creeks, m_folder.path(), {}, m_findings, m_progress)),
           m_climate(read_climate(m_project, m_inputs, m_plan, {}, m_findings)),
           m_rules(rules_from(m_project.settings)) {}
 
@@ -267,6 +269,7 @@ private:
     Progress m_progress{ProgressStyle::none};
     Project m_project;
     OpenInputs m_inputs;
+    Creeks m_creeks;
     Plan m_plan;
     BasinClimate m_climate;
     TileRules m_rules;
