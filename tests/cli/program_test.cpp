@@ -270,7 +270,9 @@ TEST(Program, RankAndEnrolWriteListsAndNeverOverWhatTheyRead) {
     }
     EXPECT_EQ(fs::file_size(output), size);
     EXPECT_EQ(run({"enrol", output}).code, 2);
-    EXPECT_EQ(run({"enrol", output, "--target-lps", "0.1", "--reach", "R1"}).code, 2);
+    const Said no_reach = run({"enrol", output, "--target-lps", "0.1", "--reach", "nowhere"});
+    EXPECT_EQ(no_reach.code, 2);
+    EXPECT_THAT(no_reach.error, HasSubstr("no reach \"nowhere\""));
     EXPECT_EQ(run({"enrol", output, "--target-lps", "0.1", "--for", "volume"}).code, 2);
     EXPECT_EQ(run({"enrol", output, "--budget", "1", "--sizes", "all"}).code, 2);
     // A list stays unless its being replaced is asked for.
@@ -279,6 +281,15 @@ TEST(Program, RankAndEnrolWriteListsAndNeverOverWhatTheyRead) {
     EXPECT_EQ(run(plan_again).code, 2);
     plan_again.emplace_back("--overwrite");
     EXPECT_EQ(run(plan_again).code, 0);
+    // So does that of the reaches, which is none of the others.
+    const std::string reaches = folder.file("reaches.csv");
+    const std::vector<std::string> by_reach{"enrol", output, "--budget", "100000", "--reaches-csv", reaches};
+    EXPECT_THAT(run(by_reach).out, HasSubstr("Gain by reach: " + reaches));
+    EXPECT_TRUE(fs::exists(reaches));
+    EXPECT_EQ(run(by_reach).code, 2);
+    const std::string both = folder.file("both.csv");
+    EXPECT_EQ(run({"enrol", output, "--project", demo(), "--budget", "1", "--csv", both, "--reaches-csv", both}).code, 2);
+    EXPECT_FALSE(fs::exists(both));
 }
 
 TEST(Program, AnErrorOfTheInputsIsToldOnce) {
