@@ -43,7 +43,8 @@ void rank(const RankWords& words, std::ostream& out, Findings& findings) {
     request.threads = words.threads > 0 ? words.threads : std::max(1U, std::thread::hardware_concurrency());
     const CallList list = call_list(request, findings);
     write_lists(request.lists, call_table(list));
-    out << call_text(list, kShown) << lists_text(request.lists, "Call list" + asked_words(list.asked), !list.contacts.names.empty());
+    out << call_text(list, kShown)
+        << lists_text(request.lists, "Call list" + asked_words(list.asked), !list.contacts.names.empty());
 }
 
 }  // namespace
@@ -54,7 +55,8 @@ void add_rank_command(CLI::App& program, std::ostream& out, Job& job) {
         *program.add_subcommand("rank", "Rank the parcels again and write call lists, without screening");
     command.footer(
         "The parcels that may be asked and would add something, the best first. With --reach only those whose offers\n"
-        "enter that reach or one upstream of it, with --creek those of the reaches that bear the name; --where narrows\n"
+        "enter that reach or one upstream of it, with --creek those of the reaches that bear the name; --where "
+        "narrows\n"
         "both. Where the streams' low flow is known, the weight low_flow_share favours what a small creek feels most.\n"
         "\n"
         "  eaveshed rank basin.gpkg --top 50 --xlsx calls.xlsx\n"

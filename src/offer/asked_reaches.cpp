@@ -48,9 +48,8 @@ ReachFilter::ReachFilter(const FileReaches& streams, const AskedReaches& asked, 
     if (!asked.any()) {
         return;
     }
-    require_reaches(streams,
-                    asked.reach.empty() ? "--creek " + printable(asked.creek) : "--reach " + printable(asked.reach),
-                    file);
+    require_reaches(
+        streams, asked.reach.empty() ? "--creek " + printable(asked.creek) : "--reach " + printable(asked.reach), file);
     m_all = false;
     m_kept.assign(streams.rows.size(), true);
     if (!asked.reach.empty()) {
@@ -96,8 +95,9 @@ void ReachFilter::keep_creek(const FileReaches& streams, const std::string& cree
         throw input_error(file, fmt::format("no creek \"{}\"", printable(creek)),
                           names.empty() ? "reaches with names: this file has none"
                                         : "--creek with one of " + listed(names, kNamesListed),
-                          names.empty() ? "set streams.name and screen again, or ask with --reach"
-                                        : did_you_mean(creek, names, "the column creek of the layer reaches names them"));
+                          names.empty()
+                              ? "set streams.name and screen again, or ask with --reach"
+                              : did_you_mean(creek, names, "the column creek of the layer reaches names them"));
     }
     m_words += fmt::format("{}on {}", m_words.empty() ? "" : ", ", printable(name, kNameBytes));
 }

@@ -255,8 +255,8 @@ std::string call_text(const CallList& list, std::size_t rows) {
         text += fmt::format("\nRanked by the scenario \"{}\": volumes and gains are those of it.\n", printable(by));
     }
     text += "\n" + wrapped_text(fmt::format("{} to ask{}; {} of the file are no candidates, or were not asked for.",
-                                           counted(list.candidates, "parcel"), asked_words(list.asked),
-                                           counted(list.left_out, "other parcel")),
+                                            counted(list.candidates, "parcel"), asked_words(list.asked),
+                                            counted(list.left_out, "other parcel")),
                                 kPageColumns, 0);
     return text + fmt::format(
                       "\"Added\" is what storage gives beyond what is there already; \"stays\" in how many of the\n"

@@ -75,8 +75,7 @@ PlanReaches plan_reaches(const Enrolment& enrolment) {
     plan.added_lps = sum_of(added, false);
     plan.no_reach_lps = sum_of(enrolment.present, true) + sum_of(added, true);
     const std::size_t size = streams.rows.size();
-    const std::vector<double> enrolled_total =
-        streams.tree.accumulated(local_gains_lps(size, enrolment.present));
+    const std::vector<double> enrolled_total = streams.tree.accumulated(local_gains_lps(size, enrolment.present));
     const std::vector<double> added_local = local_gains_lps(size, added);
     const std::vector<double> added_total = streams.tree.accumulated(added_local);
     for (std::size_t i = 0; i < size; ++i) {
@@ -121,14 +120,14 @@ std::string plan_reaches_text(const Enrolment& enrolment) {
     if (shown.size() > kShown) {
         text += fmt::format("  and {} more: --reaches-csv writes them all\n", shown.size() - kShown);
     }
-    return text + wrapped_text(
-                      fmt::format("  \"Enrolled already\" counts the whole basin, with what comes from upstream. At the "
-                                  "outlets together {} arrive: {} by the plan and {} by parcels enrolled already, less "
-                                  "{} that enter no reach.",
-                                  words.text(plan.enrolled_lps + plan.added_lps - plan.no_reach_lps),
-                                  words.text(plan.added_lps), words.text(plan.enrolled_lps),
-                                  words.text(plan.no_reach_lps)),
-                      kPageColumns, 2);
+    return text +
+           wrapped_text(
+               fmt::format("  \"Enrolled already\" counts the whole basin, with what comes from upstream. At the "
+                           "outlets together {} arrive: {} by the plan and {} by parcels enrolled already, less "
+                           "{} that enter no reach.",
+                           words.text(plan.enrolled_lps + plan.added_lps - plan.no_reach_lps),
+                           words.text(plan.added_lps), words.text(plan.enrolled_lps), words.text(plan.no_reach_lps)),
+               kPageColumns, 2);
 }
 
 Sheet plan_reaches_table(const Enrolment& enrolment) {

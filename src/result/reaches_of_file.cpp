@@ -66,9 +66,8 @@ FileReaches reaches_of_file(const ResultReader& result, const std::string& file)
 std::string creek_key(std::string_view name) {
     constexpr std::string_view kBlanks = " \t\r\n";
     const auto first = name.find_first_not_of(kBlanks);
-    return first == std::string_view::npos
-               ? std::string()
-               : lower_case(name.substr(first, name.find_last_not_of(kBlanks) - first + 1));
+    return first == std::string_view::npos ? std::string()
+                                           : lower_case(name.substr(first, name.find_last_not_of(kBlanks) - first + 1));
 }
 
 }  // namespace eaveshed

@@ -14,6 +14,7 @@ namespace {
 
 constexpr std::size_t kPartsShown = 10;
 constexpr std::size_t kPartNameBytes = 34;
+constexpr std::string_view kPartsHeading = "{:<38}{:>9}{:>13}{:>12}{:>13}{:>12}\n";
 constexpr std::string_view kPartLine = "  {:<36}{:>9}{:>13}{:>12}{:>13}{:>12}\n";
 
 std::string part_name(const PartSum& part) {
@@ -58,17 +59,19 @@ std::string streams_part(const SummaryFacts& facts) {
         return "";
     }
     const QuantityText units(facts.settings.output.units);
-    std::string text = fmt::format(kPartLine, "What those that can be asked would add", "", "replaced", "mean flow",
+    std::string text = fmt::format(kPartsHeading, "What those that can be asked would add", "", "replaced", "mean flow",
                                    "flow at its", "of the low");
     const auto heading = [&](std::string_view what) {
-        return fmt::format(kPartLine, what, "parcels", units.unit("m3"), units.unit("L/s"), "lower end", "flow there");
+        return fmt::format(kPartsHeading, what, "parcels", units.unit("m3"), units.unit("L/s"), "lower end",
+                           "flow there");
     };
     text += creeks.empty() ? creeks : heading("by creek") + creeks;
     text += subbasins.empty() ? subbasins : heading("by sub-basin") + subbasins;
-    return text + wrapped(
-                      "  flow at its lower end: with what comes from upstream; of the low flow there: where the streams' "
-                      "data state one.",
-                      4);
+    return text +
+           wrapped(
+               "  flow at its lower end: with what comes from upstream; of the low flow there: where the streams' "
+               "data state one.",
+               4);
 }
 
 }  // namespace eaveshed

@@ -32,8 +32,8 @@ std::vector<CandidateSum> sums_of_reaches(const ResultReader& result, const File
     std::vector<CandidateSum> sums(reaches.rows.size());
     const std::vector<std::string> columns{
         std::string(column_name(&ParcelRow::contact_status)), std::string(column_name(&ParcelRow::delivery)),
-        std::string(column_name(&ParcelRow::added_forbearance_m3)), std::string(column_name(&ParcelRow::added_gain_lps)),
-        std::string(column_name(&ParcelRow::reach_id))};
+        std::string(column_name(&ParcelRow::added_forbearance_m3)),
+        std::string(column_name(&ParcelRow::added_gain_lps)), std::string(column_name(&ParcelRow::reach_id))};
     const RowReader<ParcelRow> reader(columns);
     RowCursor parcels = result.rows(std::string(ParcelRow::kTable.name), columns, RowOrder::number);
     while (parcels.next()) {
@@ -90,8 +90,7 @@ std::vector<PartSum> creeks_of(const FileReaches& reaches, const std::vector<Can
     std::vector<std::vector<std::uint32_t>> members;
     for (std::uint32_t i = 0; i < reaches.rows.size(); ++i) {
         const std::string key = creek_key(reaches.rows[i].creek.value_or(""));
-        const std::string of =
-            key.empty() ? fmt::format("outlet {}", reaches.tree.outlet_of(i)) : "creek " + key;
+        const std::string of = key.empty() ? fmt::format("outlet {}", reaches.tree.outlet_of(i)) : "creek " + key;
         const auto found = place.try_emplace(of, members.size()).first;
         members.resize(std::max(members.size(), found->second + 1));
         members[found->second].push_back(i);
@@ -121,7 +120,8 @@ std::vector<PartSum> subbasins_of(const ResultReader& result, const FileReaches&
     const RowReader<SubbasinRow> reader(result.columns(table));
     result.each_row(table, "", table, [&](const std::vector<Value>& values) {
         const SubbasinRow row = reader(values);
-        parts.push_back({row.subbasin_id, static_cast<std::uint64_t>(std::max<std::int64_t>(0, row.open_count.value_or(0))),
+        parts.push_back({row.subbasin_id,
+                         static_cast<std::uint64_t>(std::max<std::int64_t>(0, row.open_count.value_or(0))),
                          row.open_added_m3.value_or(0.0), row.open_added_lps.value_or(0.0)});
         if (catchments) {
             fill_end(reaches.number(row.subbasin_id), reaches, totals_lps, parts.back());

@@ -288,7 +288,8 @@ TEST(Program, RankAndEnrolWriteListsAndNeverOverWhatTheyRead) {
     EXPECT_TRUE(fs::exists(reaches));
     EXPECT_EQ(run(by_reach).code, 2);
     const std::string both = folder.file("both.csv");
-    EXPECT_EQ(run({"enrol", output, "--project", demo(), "--budget", "1", "--csv", both, "--reaches-csv", both}).code, 2);
+    EXPECT_EQ(run({"enrol", output, "--project", demo(), "--budget", "1", "--csv", both, "--reaches-csv", both}).code,
+              2);
     EXPECT_FALSE(fs::exists(both));
 }
 

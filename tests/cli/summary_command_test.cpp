@@ -78,7 +78,7 @@ TEST(SummaryCommand, PrintsWhatScreenPrintedByteForByte) {
         of_headline += asked ? part["number"].get<std::uint64_t>() : 0;
     }
     EXPECT_EQ(of_creeks, of_headline);
-    EXPECT_THAT(screened.out, HasSubstr("by creek"));
+    EXPECT_THAT(screened.out, HasSubstr("\nby creek"));
     const auto next = next_commands(screened.out);
     EXPECT_GE(next.size(), 5U);
     for (std::vector<std::string> command : next) {

@@ -24,8 +24,9 @@ FileReaches reaches_with(const std::vector<std::string>& statements) {
 
 TEST(ReachesOfFile, AreTheTreeOfTheLayer) {
     const FileReaches reaches =
-        reaches_with({kReaches, "INSERT INTO reaches VALUES (1, 'out', NULL, 'Quill', 3.5), (2, 'b', 'out', NULL, NULL), "
-                                "(3, 'a', 'b', ' quill ', 0.5), (4, 'edge', 'elsewhere', '', 1)"});
+        reaches_with({kReaches,
+                      "INSERT INTO reaches VALUES (1, 'out', NULL, 'Quill', 3.5), (2, 'b', 'out', NULL, NULL), "
+                      "(3, 'a', 'b', ' quill ', 0.5), (4, 'edge', 'elsewhere', '', 1)"});
     ASSERT_EQ(reaches.rows.size(), 4U);
     EXPECT_TRUE(reaches.layer);
     EXPECT_THAT(reaches.tree.upstream_of(reaches.number("out")), ::testing::ElementsAre(0, 1, 2));
@@ -45,12 +46,15 @@ TEST(ReachesOfFile, WithoutTheLayerOrRowsThereAreNone) {
 TEST(ReachesOfFile, WhatNoScreeningWritesIsAnInputError) {
     testing::expect_input_error(
         [] {
-            reaches_with({kReaches, "INSERT INTO reaches (reach_id, next_reach_id) VALUES ('x', 'a'), ('a', 'b'), "
-                                    "('b', 'a')"});
+            reaches_with({kReaches,
+                          "INSERT INTO reaches (reach_id, next_reach_id) VALUES ('x', 'a'), ('a', 'b'), "
+                          "('b', 'a')"});
         },
         {"result.gpkg", "in a circle", "screen the basin again"});
     testing::expect_input_error(
-        [] { reaches_with({kReaches, "INSERT INTO reaches (reach_id) VALUES ('a'), ('a')"}); },
+        [] {
+            reaches_with({kReaches, "INSERT INTO reaches (reach_id) VALUES ('a'), ('a')"});
+        },
         {"result.gpkg", "two reaches \"a\""});
 }
 

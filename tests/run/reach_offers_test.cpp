@@ -19,9 +19,9 @@ namespace eaveshed {
 namespace {
 
 using ::testing::AllOf;
+using testing::expect_input_error;
 using ::testing::HasSubstr;
 using ::testing::Not;
-using testing::expect_input_error;
 using testing::OutputFile;
 using testing::TempFolder;
 
@@ -37,8 +37,8 @@ protected:
         s_head = OutputFile(file()).text("SELECT reach_id FROM reaches WHERE next_reach_id = '" + s_reach +
                                          "' AND open_local_lps > 0 LIMIT 1");
         testing::edit_file(
-            file(), {"UPDATE reaches SET creek = CASE reach_id WHEN '" + s_head + "' THEN 'Small Creek' WHEN '" + s_reach +
-                         "' THEN ' quill CREEK' ELSE 'Quill Creek' END, low_flow_lps = 0.5 + stream_order",
+            file(), {"UPDATE reaches SET creek = CASE reach_id WHEN '" + s_head + "' THEN 'Small Creek' WHEN '" +
+                         s_reach + "' THEN ' quill CREEK' ELSE 'Quill Creek' END, low_flow_lps = 0.5 + stream_order",
                      "UPDATE parcels SET low_flow_lps = (SELECT low_flow_lps FROM reaches WHERE reaches.reach_id = "
                      "parcels.reach_id)",
                      "UPDATE parcels SET low_flow_share = added_gain_lps / low_flow_lps"});
@@ -173,7 +173,8 @@ TEST_F(OffersByReach, TheWeightOfTheLowFlowRanksByTheShare) {
     RankRequest request;
     request.file = file();
     request.draws = 0;
-    request.weights = {{"stream_gain", 0.0}, {"low_flow_share", 1.0}, {"gravity", 0.0}, {"cost", 0.0}, {"reliability", 0.0}};
+    request.weights = {
+        {"stream_gain", 0.0}, {"low_flow_share", 1.0}, {"gravity", 0.0}, {"cost", 0.0}, {"reliability", 0.0}};
     Findings findings;
     std::vector<ParcelRow> rows = call_list(request, findings).parcels;
     std::ranges::sort(rows, {}, &ParcelRow::rank);
@@ -194,8 +195,8 @@ TEST_F(OffersByReach, GainsComeTogetherAtTheOutletsAndNoneIsLost) {
         for (const double budget : {0.0, 3e4, 2e5, 1e9}) {
             const Enrolment found = planned({from, budget, std::nullopt});
             const PlanReaches plan = plan_reaches(found);
-            EXPECT_NEAR(plan.added_lps + plan.enrolled_lps, found.plan.gain, 1e-9);
-            EXPECT_NEAR(at_outlets(found, plan, &PlanReach::with_plan_lps) + plan.no_reach_lps, found.plan.gain, 1e-9);
+            EXPECT_NEAR(plan.added_lps + plan.enrolled_lps, found.plan.gain, 1e-7);
+            EXPECT_NEAR(at_outlets(found, plan, &PlanReach::with_plan_lps) + plan.no_reach_lps, found.plan.gain, 1e-7);
             EXPECT_EQ(plan.no_reach_lps > 0.0, from == copy);
             double local = 0.0;
             for (std::size_t i = 0; i < plan.reaches.size(); ++i) {
@@ -229,7 +230,7 @@ TEST_F(OffersByReach, ATargetHoldsAtItsReach) {
     const std::uint32_t reach = found.streams.number(s_reach);
     EXPECT_TRUE(found.plan.reached);
     EXPECT_GE(found.plan.gain, target);
-    EXPECT_NEAR(plan_reaches(found).reaches[reach].with_plan_lps, found.plan.gain, 1e-9);
+    EXPECT_NEAR(plan_reaches(found).reaches[reach].with_plan_lps, found.plan.gain, 1e-7);
     const OutputFile output(file());
     const std::string enrolled =
         output.text("SELECT enrolled_total_lps FROM reaches WHERE reach_id = '" + s_reach + "'");
@@ -239,8 +240,8 @@ TEST_F(OffersByReach, ATargetHoldsAtItsReach) {
     for (const Offer& offer : found.offers) {
         EXPECT_TRUE(std::ranges::binary_search(found.streams.tree.upstream_of(reach), offer.reach));
     }
-    EXPECT_THAT(enrolment_text(found, request),
-                AllOf(HasSubstr(" at reach " + s_reach + " and upstream, any size"), HasSubstr("enrolled already there")));
+    EXPECT_THAT(enrolment_text(found, request), AllOf(HasSubstr(" at reach " + s_reach + " and upstream, any size"),
+                                                      HasSubstr("enrolled already there")));
     EnrolRequest beyond = request;
     beyond.target_lps = 100.0;
     EXPECT_THAT(enrolment_text(planned(beyond), beyond), HasSubstr("out of reach"));

@@ -17,7 +17,7 @@ struct AskedReaches {
     [[nodiscard]] bool any() const { return !reach.empty() || !creek.empty(); }
 };
 
-// Value type.
+// Value type. method.md 8.11.
 class ReachFilter {
 public:
     // `streams` of `file`. Where something is asked, input errors: a file without reaches, a reach or a creek that is

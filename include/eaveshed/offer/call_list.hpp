@@ -28,7 +28,7 @@ struct RankRequest {
     std::string scenario = {};                            // rank.scenario instead of the file's own; empty: the file's
     unsigned threads = 1;
     AskedReaches reaches = {};  // only parcels whose offers enter one of these
-    ListFiles lists;  // where some are wanted, the carry fields of the parcels source are read
+    ListFiles lists;            // where some are wanted, the carry fields of the parcels source are read
 };
 
 struct CallList {

@@ -35,8 +35,8 @@ struct EnrolRequest {
     std::string where = {};    // SQL expression over the columns of `parcels`: whom to consider; empty: all
     std::string project = {};  // as recorded_project() has it
     ListFiles lists = {};      // where some are wanted, the carry fields of the parcels source are read
-    // Whom to consider, and whose gain counts as present: only parcels whose offers enter one of these. So a target at a
-    // reach is the gain that comes together there.
+    // Whom to consider, and whose gain counts as present: only parcels whose offers enter one of these. So a target at
+    // a reach is the gain that comes together there.
     AskedReaches reaches = {};
     std::string reaches_csv = {};  // a file for plan_reaches_table(), by the rules of `lists`; empty: not wanted
 };
@@ -70,14 +70,15 @@ struct Enrolment {
     double enrolled_gain = 0.0;  // theirs, whole: it counts as present; like every gain below L/s, or m3 for volume
     EnrolmentPlan plan;          // positions among the offers, the most gain for the money first
     std::vector<CurvePoint> curve;
-    ContactFields contacts;  // by offer, where lists were asked for
-    FileReaches streams{};   // of the file; empty without streams
+    ContactFields contacts;            // by offer, where lists were asked for
+    FileReaches streams{};             // of the file; empty without streams
     std::vector<ReachGain> present{};  // of each parcel enrolled already, in the file's order, wherever it is
     std::string asked{};               // "at reach 12 and upstream"; empty: the whole basin
 };
 
 // Input errors for a file that is not ours or was made before it kept sizes, for an expression that is not understood,
-// for reaches that are not there (ReachFilter; asked for, or for their list), and for one in which no candidate has both a price and something to gain.
+// for reaches that are not there (ReachFilter; asked for, or for their list), and for one in which no candidate has
+// both a price and something to gain.
 [[nodiscard]] Enrolment enrolment(const EnrolRequest& request, Findings& findings);
 
 // The offers and their curve alone, for the whole of what a basin could do: budget and target of the request do not

@@ -17,8 +17,8 @@ struct PartSum {
     std::uint64_t candidates = 0;
     double added_forbearance_m3 = 0.0;
     double added_gain_lps = 0.0;  // what enters the part itself
-    // The reach at its lower end: the part's last before another creek, or its outlet; of a catchment its own. Empty for
-    // a creek in several pieces that do not come together in its own reaches, and for a sub-basin that is given.
+    // The reach at its lower end: the part's last before another creek, or its outlet; of a catchment its own. Empty
+    // for a creek in several pieces that do not come together in its own reaches, and for a sub-basin that is given.
     std::string end_reach_id{};
     std::optional<double> end_gain_lps{};      // added gain there, with what comes from upstream
     std::optional<double> end_low_flow_lps{};  // as the streams' data say
