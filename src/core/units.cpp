@@ -48,6 +48,7 @@ constexpr std::array kUnits{
     Unit{{"m3", "m^3", "cubic metres", "cubic meters"}, D::volume, 1.0, "cubic metre"},
     Unit{{"L", "litre", "litres", "liter", "liters"}, D::volume, kLitre, "litre"},
     Unit{{"gal", "gallon", "gallons", "us gal"}, D::volume, kGallon, "US gallon, 231 in3"},
+    Unit{{"kgal"}, D::volume, 1000.0 * kGallon, "thousand US gallons"},
     Unit{{"ft3", "ft^3", "cu ft", "cubic feet"}, D::volume, kCubicFoot, "cubic foot"},
     Unit{{"acre-ft", "acre-foot", "acre-feet", "acre ft"}, D::volume, kAcre* kFoot, "acre-foot, 43,560 ft3"},
 

@@ -137,11 +137,11 @@ public:
         tell_gaps(rules);
         tell_forks();
         if (!m_network.joined_midway.empty()) {
-            m_findings.note({m_where,
-                             fmt::format("{} on another between its ends: {}",
-                                         counted(m_network.joined_midway.size(), "line") + " ending",
-                                         ids(m_network.joined_midway)),
-                             "", "they flow into it: gains below and above the place count to the whole of that reach"});
+            m_findings.note(
+                {m_where,
+                 fmt::format("{} on another between its ends: {}",
+                             counted(m_network.joined_midway.size(), "line") + " ending", ids(m_network.joined_midway)),
+                 "", "they flow into it: gains below and above the place count to the whole of that reach"});
         }
         if (!m_network.unjudged.empty()) {
             m_findings.note({m_where,
@@ -156,10 +156,9 @@ private:
         if (m_network.rising.empty()) {
             return;
         }
-        const std::string found =
-            fmt::format("{} higher than they begin, by more than {:g} m: {}",
-                        counted(m_network.rising.size(), "line") + " that end", rules.elevation_slack_m,
-                        ids(m_network.rising));
+        const std::string found = fmt::format("{} higher than they begin, by more than {:g} m: {}",
+                                              counted(m_network.rising.size(), "line") + " that end",
+                                              rules.elevation_slack_m, ids(m_network.rising));
         if (m_network.turned) {
             m_findings.note({m_where, found, "", "they are turned, as streams.turn asks"});
         } else {
@@ -185,8 +184,8 @@ private:
         }
         std::vector<std::string> words;
         for (const LineGap& gap : m_network.gaps) {
-            words.push_back(fmt::format("{} ({:.1f} m from {})", printable(m_reaches[gap.line].id, 40),
-                                        gap.distance_m, printable(m_reaches[gap.other].id, 40)));
+            words.push_back(fmt::format("{} ({:.1f} m from {})", printable(m_reaches[gap.line].id, 40), gap.distance_m,
+                                        printable(m_reaches[gap.other].id, 40)));
         }
         m_findings.warn(
             {m_where,
@@ -244,8 +243,8 @@ ReachList given_reaches(const Project& project, const Inputs& inputs, const std:
                         Findings& findings) {
     std::vector<CreekReach> reaches = LineReader(project.resolved, inputs, findings).read();
     const Box extent = inputs.terrain().grid.extent();
-    const LocalFrame frame = terrain_metric(inputs).frame_at(
-        {(extent.x_min + extent.x_max) / 2.0, (extent.y_min + extent.y_max) / 2.0});
+    const LocalFrame frame =
+        terrain_metric(inputs).frame_at({(extent.x_min + extent.x_max) / 2.0, (extent.y_min + extent.y_max) / 2.0});
     std::vector<GivenLine> lines;
     lines.reserve(reaches.size());
     for (const CreekReach& reach : reaches) {

@@ -4,8 +4,8 @@
 #include <functional>
 #include <vector>
 
-#include "eaveshed/creeks/creeks.hpp"
 #include "eaveshed/core/finding.hpp"
+#include "eaveshed/creeks/creeks.hpp"
 #include "eaveshed/inputs/inputs.hpp"
 #include "eaveshed/project/project.hpp"
 

@@ -24,8 +24,8 @@ std::int64_t blocks_in(std::int64_t cells, std::int64_t block) {
 Box around_roofs(const Inputs& inputs, const TerrainMetric& metric) {
     const VectorInfo& roofs = inputs.footprints().info;
     const Box all = inputs.terrain().grid.extent();
-    const auto box = roofs.extent.empty() ? std::nullopt
-                                          : Transform(roofs.crs, inputs.terrain().crs, roofs.where)(roofs.extent);
+    const auto box =
+        roofs.extent.empty() ? std::nullopt : Transform(roofs.crs, inputs.terrain().crs, roofs.where)(roofs.extent);
     if (!box) {
         return all;
     }
@@ -115,10 +115,9 @@ void require_few(const LeadingGrid& grid, std::uint64_t most_bytes, const Projec
     if (!too_many && cells * kBytesACell <= most_bytes) {
         return;
     }
-    const std::string found =
-        too_many ? fmt::format("{} cells of elevations that water would be led over", cells)
-                 : fmt::format("{} cells of elevations to lead water over, which take {} MiB", cells,
-                               cells * kBytesACell / kMiB + 1);
+    const std::string found = too_many ? fmt::format("{} cells of elevations that water would be led over", cells)
+                                       : fmt::format("{} cells of elevations to lead water over, which take {} MiB",
+                                                     cells, cells * kBytesACell / kMiB + 1);
     const std::string wanted = too_many ? fmt::format("at most {}", kMostRoutedCells)
                                         : fmt::format("at most {} MiB for it", most_bytes / kMiB);
     const std::string way_out = project.resolved.streams.derive ? "or give the lines of the streams (streams.source)"

@@ -64,7 +64,8 @@ Creeks creeks_of(ReachList list, const Inputs& inputs, std::shared_ptr<const Way
 
 ReachList read_given(const Project& project, const OpenInputs& inputs, Findings& findings) {
     Soundings elevation_m(inputs);
-    return given_reaches(project, inputs, [&](Point place) { return elevation_m(place); }, findings);
+    return given_reaches(
+        project, inputs, [&](Point place) { return elevation_m(place); }, findings);
 }
 
 Creeks given_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options, Findings& findings,
@@ -97,8 +98,8 @@ ReachList listed_reaches(DerivedStreams streams, const Grid& grid) {
     return list;
 }
 
-Creeks derived_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options,
-                      Findings& findings, Progress& progress) {
+Creeks derived_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options, Findings& findings,
+                      Progress& progress) {
     const LeadingGrid grid = leading_grid(project, inputs);
     require_few(grid, options.most_bytes, project, inputs);
     FlowDirections directions = lead(grid, inputs, findings, progress);

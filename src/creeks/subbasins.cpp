@@ -64,8 +64,9 @@ void Subbasins::read(const Project& project, const Inputs& inputs, Findings& fin
     }
     m_given->boxes = BoxIndex(boxes);
     if (!unusable.empty()) {
-        findings.warn({info.where, counted(unusable.size(), "feature") + " without a usable polygon: " + listed(unusable),
-                       "", "nothing is summed for them"});
+        findings.warn({info.where,
+                       counted(unusable.size(), "feature") + " without a usable polygon: " + listed(unusable), "",
+                       "nothing is summed for them"});
     }
 }
 

@@ -1,16 +1,12 @@
 #include "eaveshed/demand/source_share.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <numbers>
 
 namespace eaveshed {
 
 namespace {
-
-// In the order of WaterSource.
-constexpr std::array<std::string_view, 6> kNames{"creek", "spring", "shallow_well", "deep_well", "mains", "unknown"};
 
 bool known(const WellSetting& well) {
     return well.distance_m && well.transmissivity_m2_day && well.storage_coefficient && *well.distance_m >= 0.0 &&
@@ -28,17 +24,8 @@ SourceShare share_of_shallow_well(const WellSetting& well, double shallow_well_s
 
 }  // namespace
 
-std::string_view to_text(WaterSource source) {
-    return kNames.at(static_cast<std::size_t>(source));
-}
-
-std::optional<WaterSource> water_source_from_text(std::string_view text) {
-    const auto* const found = std::ranges::find(kNames, text);
-    return found != kNames.end() ? std::optional(static_cast<WaterSource>(found - kNames.begin())) : std::nullopt;
-}
-
 WaterSource water_source(const std::optional<std::string>& field, WaterSource fallback) {
-    return field && !field->empty() ? water_source_from_text(*field).value_or(WaterSource::unknown) : fallback;
+    return field && !field->empty() ? from_text<WaterSource>(*field).value_or(WaterSource::unknown) : fallback;
 }
 
 double stream_depletion_share(double distance_m, double transmissivity_m2_day, double storage_coefficient,

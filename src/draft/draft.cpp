@@ -9,6 +9,7 @@
 
 #include "eaveshed/words/wording.hpp"
 #include "sightings.hpp"
+#include "words_in.hpp"
 
 namespace eaveshed {
 
@@ -169,11 +170,17 @@ const Sighting* with_role(const Sightings& all, std::string_view setting) {
     return found == all.end() ? nullptr : &*found;
 }
 
+bool has_field(const LayerSeen& layer, std::span<const std::string_view> words) {
+    return std::ranges::any_of(layer.fields,
+                               [&](const FieldSeen& field) { return !word_in(field.name, words).empty(); });
+}
+
 Draft draft_project(const std::vector<FileSeen>& files, const std::string& folder) {
     Sightings all = sightings_of(files, folder);
     guess_layers(all);
     guess_tables(all);
     guess_grids(all);
+    settle_stations(all);
     Draft draft;
     add_footprints(all, draft);
     for (DraftSection& section : grid_sections(all)) {

@@ -111,8 +111,8 @@ std::string draft_page(const Draft& draft, const std::string& project_file) {
     }
     text += "\nEvery guess says its reason in the file. Next\n";
     text += fmt::format("  read and mend it               {}\n", printable(project_file));
-    text += fmt::format("  have it held against the data  eaveshed check {}\n", printable(project_file));
-    text += fmt::format("  screen the basin               eaveshed screen {}\n", printable(project_file));
+    text += fmt::format("  have it held against the data  eaveshed check {}\n", shell_word(project_file));
+    text += fmt::format("  screen the basin               eaveshed screen {}\n", shell_word(project_file));
     return text;
 }
 

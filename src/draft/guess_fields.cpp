@@ -7,7 +7,9 @@
 
 #include <fmt/format.h>
 
+#include "eaveshed/core/choices.hpp"
 #include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/fieldbook/contact_word.hpp"
 #include "eaveshed/settings/settings.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "sightings.hpp"
@@ -108,33 +110,22 @@ std::string no_source(const FieldSeen& field, const LayerSeen& layer) {
     if (std::string few = none(field, layer); !few.empty()) {
         return few;
     }
-    static const std::set<std::string, std::less<>> kKnown{"creek",     "spring", "shallow_well",
-                                                           "deep_well", "mains",  "unknown"};
-    const auto exact = [](const std::string& value) { return kKnown.contains(value); };
-    const auto nearly = [&](const std::string& value) { return !exact(value) && kKnown.contains(lower_case(value)); };
+    const auto exact = [](const std::string& value) { return from_text<WaterSource>(value).has_value(); };
+    const auto nearly = [&](const std::string& value) { return !exact(value) && exact(lower_case(value)); };
     return std::ranges::any_of(field.values, exact) && std::ranges::none_of(field.values, nearly)
                ? ""
-               : "its words are to be creek, spring, shallow_well, deep_well, mains or unknown, written just so; it "
-                 "has " +
-                     listed(field.values, 4);
+               : fmt::format("its words are to be {}, written just so; it has {}",
+                             listed_words(closed_list<WaterSource>()), listed(field.values, 4));
 }
 
 // A word that is no state leaves its owner out of every list.
 std::string no_status(const FieldSeen& field, const LayerSeen& /*layer*/) {
-    const auto is_state = [](const std::string& value) {
-        std::string word = lower_case(value);
-        std::ranges::transform(word, word.begin(), [](char c) { return c == '-' || c == ' ' ? '_' : c; });
-        return from_text<ContactStatus>(word).has_value();
-    };
+    const auto is_state = [](const std::string& value) { return contact_status_of(value).has_value(); };
     if (field.different <= field.values.size() && std::ranges::all_of(field.values, is_state)) {
         return {};
     }
-    std::string states;
-    for (const Term& term : closed_list<ContactStatus>().terms) {
-        states += fmt::format("{}{}", states.empty() ? "" : ", ", term.name);
-    }
-    return fmt::format("its words are to be {}; it has {}, and a word that is no state means do not contact", states,
-                       listed(field.values, 4));
+    return fmt::format("its words are to be {}; it has {}, and a word that is no state means do not contact",
+                       listed_words(closed_list<ContactStatus>()), listed(field.values, 4));
 }
 
 const std::array kFieldRoles{
@@ -156,7 +147,6 @@ const std::array kFieldRoles{
     FieldRole{"parcels", "owner_key", kOwnerKey, {}, none},
     FieldRole{"parcels", "status", kStatus, {}, no_status},
     FieldRole{"use_points", "parcel", kParcelOfRoof, {}, none},
-    FieldRole{"exclusions", "name", std::span<const std::string_view>{}, {}, none},
 };
 
 // A unit that a field's name states: "use_gal", "garden_sqft"; the setting's own as "".

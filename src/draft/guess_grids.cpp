@@ -4,12 +4,11 @@
 #include <cmath>
 #include <filesystem>
 #include <iterator>
-#include <map>
-#include <numeric>
 #include <span>
 
 #include <fmt/format.h>
 
+#include "climate_words.hpp"
 #include "eaveshed/words/unit_text.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "sightings.hpp"
@@ -32,11 +31,6 @@ constexpr std::array<std::string_view, 21> kNoHeightWords{
     "hillshade",    "shade", "shaded",    "slope",      "aspect",    "impervious", "groundwater",
     "ground_water", "depth", "landcover", "land_cover", "cover",     "pct",        "percent",
     "intensity",    "ndvi",  "landuse",   "water",      "curvature", "roughness",  "soil"};
-constexpr std::array<std::string_view, 8> kRainWords{"rain", "rainfall", "precip", "prec", "prcp", "pr", "ppt", "tp"};
-constexpr std::array<std::string_view, 6> kEt0Words{"et0", "eto", "pet", "evapotranspiration", "evap", "refet"};
-constexpr std::array<std::string_view, 5> kColdWords{"tmin", "tasmin", "tmn", "minimum", "mint"};
-constexpr std::array<std::string_view, 5> kWarmWords{"tmax", "tasmax", "tmx", "maximum", "maxt"};
-constexpr std::array<std::string_view, 6> kMeanWords{"tmean", "tas", "tavg", "temperature", "temp", "tmp"};
 
 bool is_free(const Sighting& sighting) {
     return sighting.grid != nullptr && sighting.free();
@@ -122,6 +116,38 @@ void put_no_heights_aside(Sightings& all) {
     }
 }
 
+// A unit of temperature or of a rate of rain is none of heights.
+bool has_climate_unit(const GridSeen& grid) {
+    return temperature_unit_from_text(grid.unit) ||
+           (rain_unit_from_text(grid.unit) && !length_unit_from_text(grid.unit));
+}
+
+// Single bands of climate that got no role: rain is read by steps or months, all else by months. A word of climate in
+// the name of an elevation model ("dem_minimum") counts nothing, one in that of a surface ("rain_surface") only where
+// it is plain.
+void put_climate_aside(Sightings& all) {
+    static constexpr std::array<std::string_view, 5> kVague{"minimum", "maximum", "pr", "tp", "rr"};
+    static constexpr std::array<Words, 5> kAll{kRainWords, kEt0Words, kColdWords, kWarmWords, kMeanWords};
+    for (Sighting& sighting : all) {
+        if (!is_free(sighting) || !single(*sighting.grid) || !word_in(sighting.name, kElevationWords).empty()) {
+            continue;
+        }
+        const bool vaguely =
+            !word_in(sighting.name, kSurfaceWords).empty() || !word_in(sighting.name, kCanopyWords).empty();
+        std::string_view word;
+        for (const Words words : kAll) {
+            const std::string_view found = word_in(sighting.name, words);
+            word = word.empty() && !(vaguely && std::ranges::find(kVague, found) != kVague.end()) ? found : word;
+        }
+        if (!word.empty() || has_climate_unit(*sighting.grid)) {
+            sighting.why = fmt::format(
+                "{}: one band of climate, and no heights; rain is read by days or months, all else by twelve months",
+                word.empty() ? fmt::format("a unit of \"{}\"", printable(sighting.grid->unit, 40))
+                             : fmt::format("called \"{}\"", word));
+        }
+    }
+}
+
 // Rasters that no word names: a lone one is the elevation, of several none is.
 void guess_nameless_elevation(Sightings& all) {
     std::vector<Sighting*> nameless;
@@ -145,6 +171,7 @@ void guess_nameless_elevation(Sightings& all) {
 
 void guess_elevations(Sightings& all) {
     put_no_heights_aside(all);
+    put_climate_aside(all);
     if (auto canopy = named(all, kCanopyWords, single); !canopy.empty()) {
         take_tiles(canopy, "canopy.source", kCanopyWords);
     }
@@ -374,201 +401,6 @@ void guess_rest(Sightings& all) {
     }
 }
 
-double sum_of(const std::vector<double>& values) {
-    return std::accumulate(values.begin(), values.end(), 0.0);
-}
-
-std::vector<const Sighting*> all_with(const Sightings& all, std::string_view role) {
-    std::vector<const Sighting*> found;
-    for (const Sighting& sighting : all) {
-        if (sighting.role == role) {
-            found.push_back(&sighting);
-        }
-    }
-    return found;
-}
-
-// The setting of a file, or of several.
-DraftLine source_line(std::string_view key, const std::vector<const Sighting*>& found) {
-    std::string value = toml_text(found.front()->path);
-    if (found.size() > 1) {
-        value = "[";
-        for (const Sighting* const sighting : found) {
-            value += (value.size() > 1 ? ", " : "") + toml_text(sighting->path);
-        }
-        value += "]";
-    }
-    return {std::string(key), value, found.front()->why};
-}
-
-// Heights above the ground begin at 0 wherever nothing stands.
-bool holds_heights(const Sighting& surface, const Sighting* elevation) {
-    constexpr double kLowMedian = 3.0;  // m: most of a town is no roof
-    const GridSeen& grid = *surface.grid;
-    return !word_in(surface.name, std::array<std::string_view, 2>{"height", "ndsm"}).empty() ||
-           (grid.least >= 0.0 && grid.median < kLowMedian && elevation != nullptr &&
-            elevation->grid->median > grid.median + kLowMedian);
-}
-
-DraftSection terrain_section(const Sightings& all) {
-    DraftSection section{.name = "terrain"};
-    auto elevation = all_with(all, "terrain.elevation");
-    const auto unsure = std::ranges::partition(elevation, [](const Sighting* one) { return one->doubt.empty(); });
-    for (const Sighting* const one : unsure) {
-        section.lines.push_back({"elevation", toml_text(one->path), one->doubt, true});
-    }
-    elevation.erase(unsure.begin(), unsure.end());
-    if (elevation.empty()) {
-        section.wanted = "elevation: a raster of bare ground (GeoTIFF), with cells of 1 to 3 m if there is one";
-        return section;
-    }
-    const GridSeen& grid = *elevation.front()->grid;
-    section.lines.push_back(source_line("elevation", elevation));
-    if (!length_unit_from_text(grid.unit)) {
-        section.lines.push_back({"vertical_unit", toml_text("m"),
-                                 fmt::format("the file does not say whether its {:.0f} to {:.0f} are metres or feet: "
-                                             "make sure, then write it down",
-                                             grid.least, grid.most),
-                                 true});
-    }
-    if (const auto surface = all_with(all, "terrain.surface"); !surface.empty()) {
-        section.lines.push_back(source_line("surface", surface));
-        if (const std::string& doubt = surface.front()->doubt; !doubt.empty()) {
-            section.lines.back().why = doubt;
-            section.lines.back().doubtful = true;
-        } else if (holds_heights(*surface.front(), elevation.front())) {
-            section.lines.push_back({"surface_kind", toml_text("height"),
-                                     fmt::format("values from {:.0f}, {:.0f} in the middle: heights above the ground",
-                                                 surface.front()->grid->least, surface.front()->grid->median)});
-        }
-    }
-    return section;
-}
-
-// How far apart the first two files of a dated list begin, in days, roughly.
-int days_between(const Date& a, const Date& b) {
-    constexpr int kYear = 365;
-    constexpr int kMonth = 30;
-    return (b.year - a.year) * kYear + (b.month - a.month) * kMonth + b.day - a.day;
-}
-
-// The kind, and no certainty where a list says nothing of its steps.
-std::string_view kind_of_files(const std::vector<const Sighting*>& rain, bool& sure) {
-    constexpr std::size_t kMonths = 12;
-    constexpr int kLongDay = 2;
-    const GridSeen& first = *rain[0]->grid;
-    if (first.steps == StepsSeen::days) {
-        return "daily";
-    }
-    if (first.steps != StepsSeen::one) {
-        return "monthly";
-    }
-    if (rain.size() == kMonths) {
-        return "monthly-normals";
-    }
-    if (first.first && rain[1]->grid->first) {
-        return days_between(*first.first, *rain[1]->grid->first) < kLongDay ? "daily" : "monthly";
-    }
-    sure = rain.size() % kMonths == 0;
-    return "monthly";
-}
-
-std::string_view kind_of(const std::vector<const Sighting*>& rain, bool& sure) {
-    if (rain.size() > 1) {
-        return kind_of_files(rain, sure);
-    }
-    const GridSeen& grid = *rain.front()->grid;
-    switch (grid.steps) {
-        case StepsSeen::twelve: return "monthly-normals";
-        case StepsSeen::months: return "monthly";
-        case StepsSeen::undated: return grid.bands % 12 == 0 && grid.bands < 3000 ? "monthly" : "daily";
-        case StepsSeen::one: sure = false; return "monthly-normals";
-        case StepsSeen::days: break;
-    }
-    return "daily";
-}
-
-DraftLine kind_line(const std::vector<const Sighting*>& rain) {
-    bool sure = true;
-    const std::string_view kind = kind_of(rain, sure);
-    std::size_t bands = 0;
-    for (const Sighting* const part : rain) {
-        bands += static_cast<std::size_t>(part->grid->bands);
-    }
-    const GridSeen& first = *rain.front()->grid;
-    const GridSeen& last = *rain.back()->grid;
-    std::string why = counted(bands, "band") + (rain.size() > 1 ? " in " + counted(rain.size(), "file") : "");
-    if (first.first && last.last) {
-        why += fmt::format(" from {:04}-{:02} to {:04}-{:02}", first.first->year, first.first->month, last.last->year,
-                           last.last->month);
-    }
-    if (!sure) {
-        why += ": by day, by month, or months of a mean year?";
-    }
-    return {"kind", toml_text(kind), why, !sure};
-}
-
-DraftLine rain_unit_line(const Sighting& rain) {
-    constexpr std::array<std::string_view, 3> kUnits{"mm", "cm", "inch"};
-    if (const std::string_view word = word_in(rain.name, kUnits); !word.empty()) {
-        return {"unit", toml_text(word == "inch" ? "in" : word), "by the file's name"};
-    }
-    constexpr double kDry = 100.0;  // mm in a year
-    constexpr double kWet = 6000.0;
-    const double year = sum_of(rain.grid->means);
-    if (year >= kDry && year <= kWet) {
-        return {"unit", toml_text("mm"), fmt::format("the twelve bands come to {:.0f}, as millimetres would", year)};
-    }
-    return {"unit", toml_text("mm"), "the file does not say: mm, cm, m, in, or a rate such as mm day-1", true};
-}
-
-DraftSection grid_rain_section(std::vector<const Sighting*> rain) {
-    DraftSection section{.name = "rain"};
-    // By their dates; without any, as they came.
-    std::ranges::stable_sort(rain, [](const Sighting* a, const Sighting* b) {
-        return a->grid->first && b->grid->first && *a->grid->first < *b->grid->first;
-    });
-    const GridSeen& grid = *rain.front()->grid;
-    section.lines.push_back(source_line("source", rain));
-    section.lines.push_back(kind_line(rain));
-    const bool normals = section.lines.back().value == toml_text("monthly-normals");
-    if (!rain_unit_from_text(grid.unit)) {
-        section.lines.push_back(rain_unit_line(*rain.front()));
-    }
-    if (!grid.first && !normals) {
-        section.lines.push_back(
-            {"start", toml_text("1991-10-01"), "the bands name no dates: the date of the first of them", true});
-    }
-    return section;
-}
-
-DraftSection rain_section(const Sightings& all) {
-    DraftSection section{.name = "rain"};
-    const auto rain = all_with(all, "rain.source");
-    if (rain.empty()) {
-        section.wanted =
-            "source: rain of many years by day or month (netCDF, GeoTIFF or a gauge's table), at least "
-            "twelve monthly normals; and kind = \"daily\", \"monthly\" or \"monthly-normals\"";
-        return section;
-    }
-    if (rain.front()->grid == nullptr) {
-        return gauge_section(all, *rain.front());
-    }
-    return grid_rain_section(rain);
-}
-
-DraftSection et0_section(const std::vector<const Sighting*>& et0) {
-    DraftSection section{.name = "evapotranspiration", .lines = {source_line("source", et0)}};
-    constexpr double kMostADay = 15.0;  // mm: above what any place evaporates in a mean day of a month
-    const GridSeen& grid = *et0.front()->grid;
-    if (grid.unit.empty()) {
-        const bool daily = std::ranges::all_of(grid.means, [](double mean) { return mean < kMostADay; });
-        section.lines.push_back({"unit", toml_text(daily ? "mm day-1" : "mm month-1"),
-                                 fmt::format("the twelve bands come to {:.0f}", sum_of(grid.means))});
-    }
-    return section;
-}
-
 }  // namespace
 
 void guess_grids(Sightings& all) {
@@ -576,23 +408,6 @@ void guess_grids(Sightings& all) {
     guess_months(all);
     guess_elevations(all);
     guess_rest(all);
-}
-
-std::vector<DraftSection> grid_sections(const Sightings& all) {
-    std::vector<DraftSection> sections{terrain_section(all), rain_section(all)};
-    if (const auto et0 = all_with(all, "evapotranspiration.source"); !et0.empty()) {
-        sections.push_back(et0_section(et0));
-    }
-    const auto cold = all_with(all, "temperature.minimum");
-    const auto warm = all_with(all, "temperature.maximum");
-    if (!cold.empty() && !warm.empty()) {
-        sections.push_back(
-            {.name = "temperature", .lines = {source_line("minimum", cold), source_line("maximum", warm)}});
-    }
-    if (const auto canopy = all_with(all, "canopy.source"); !canopy.empty()) {
-        sections.push_back({.name = "canopy", .lines = {source_line("source", canopy)}});
-    }
-    return sections;
 }
 
 }  // namespace eaveshed

@@ -3,11 +3,11 @@
 #include <array>
 #include <cmath>
 #include <filesystem>
-#include <numbers>
 #include <span>
 
 #include <fmt/format.h>
 
+#include "eaveshed/shape/ellipsoid.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "sightings.hpp"
 #include "words_in.hpp"
@@ -41,11 +41,6 @@ constexpr std::array<std::string_view, 5> kUseWords{"use_point", "tap", "taps", 
 constexpr double kSmallRoof = 15.0;
 constexpr double kLargeRoof = 2500.0;
 constexpr double kSmallParcel = 150.0;
-
-bool has_field(const LayerSeen& layer, Words words) {
-    return std::ranges::any_of(layer.fields,
-                               [&](const FieldSeen& field) { return !word_in(field.name, words).empty(); });
-}
 
 struct Score {
     int points = 0;
@@ -182,8 +177,8 @@ std::string no_exclusion(const Sighting& sighting, const Sighting* roofs) {
         return {};
     }
     // Many small ponds have a wide extent too.
-    constexpr double kDegreeM = 111320.0;  // of a meridian, roughly
-    const double ground_m2 = all * kDegreeM * kDegreeM * std::cos(place.y_max * std::numbers::pi / 180.0);
+    const MetresPerDegree degree = metres_per_degree((place.y_min + place.y_max) / 2.0, Ellipsoid{});
+    const double ground_m2 = all * degree.east * degree.north;
     constexpr double kMuch = 0.3;
     const auto& area = sighting.layer->typical_area_m2;
     return !area || *area * static_cast<double>(sighting.layer->features) > kMuch * ground_m2

@@ -3,12 +3,19 @@
 #include <array>
 #include <filesystem>
 #include <optional>
-#include <regex>
 #include <span>
+#include <utility>
 
 #include <fmt/format.h>
 
+#include "climate_words.hpp"
+#include "eaveshed/fieldbook/call_table.hpp"
 #include "eaveshed/fieldbook/override_table.hpp"
+#include "eaveshed/gauges/column_names.hpp"
+#include "eaveshed/gauges/gauge_places.hpp"
+#include "eaveshed/gauges/written_dates.hpp"
+#include "eaveshed/settings/input_role.hpp"
+#include "eaveshed/words/unit_text.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "sightings.hpp"
 #include "words_in.hpp"
@@ -17,62 +24,49 @@ namespace eaveshed {
 
 namespace {
 
+using Words = std::span<const std::string_view>;
+
 const FieldSeen* field_named(const LayerSeen& table, std::string_view name) {
     const auto found =
         std::ranges::find_if(table.fields, [&](const FieldSeen& field) { return lower_case(field.name) == name; });
     return found == table.fields.end() ? nullptr : &*found;
 }
 
-// 1991-10-01, 1991-10, 10/1/1991, 01.10.1991, 1-Oct-1991.
-bool holds_dates(const FieldSeen& field) {
-    static const std::regex kDate(
-        R"(\d{4}[-/.]?\d{1,2}([-/.]?\d{1,2})?([ T].*)?|\d{1,2}[-/. ](\d{1,2}|[A-Za-z]{3})[-/. ]\d{2,4})");
-    return !field.values.empty() && std::ranges::all_of(field.values, [](const std::string& value) {
-        return value.size() <= 30 && std::regex_match(value, kDate);
-    });
-}
-
-using Words = std::span<const std::string_view>;
-
-constexpr std::array<std::string_view, 16> kRainColumns{
-    "rain", "rainfall", "precip", "precipitation", "prec",   "prcp",     "pcp",          "pcpn",
-    "ppt",  "pr",       "rr",     "pluie",         "lluvia", "neerslag", "niederschlag", "precipitacion"};
-constexpr std::array<std::string_view, 10> kTemperatureWords{"temp",   "temperature", "tmin", "tmax", "tasmin",
-                                                             "tasmax", "tmean",       "tavg", "tmn",  "tmx"};
-constexpr std::array<std::string_view, 2> kGaugeWords{"gauge", "gage"};
-constexpr std::array<std::string_view, 7> kFlowWords{"flow", "discharge", "stage", "level", "cfs", "wind", "humidity"};
-constexpr std::array<std::string_view, 4> kColdColumns{"tmin", "tasmin", "tmn", "mint"};
-constexpr std::array<std::string_view, 4> kWarmColumns{"tmax", "tasmax", "tmx", "maxt"};
-constexpr std::array<std::string_view, 7> kSplitDateWords{"year", "yr", "month", "mon", "mo", "day", "dy"};
-
-// A column whose name is one of the words and whose numbers lie between two.
-const FieldSeen* counting_field(const LayerSeen& table, Words names, double least, double most) {
-    const auto found = std::ranges::find_if(table.fields, [&](const FieldSeen& field) {
-        return std::ranges::find(names, lower_case(field.name)) != names.end() && field.numeric() && field.whole &&
-               field.least >= least && field.most <= most;
-    });
+// The first whose name says to the reader of gauges that it is this. Null for none.
+const FieldSeen* field_with(const LayerSeen& table, ColumnRole role) {
+    const auto found = std::ranges::find_if(
+        table.fields, [&](const FieldSeen& field) { return column_name(field.name).role == role; });
     return found == table.fields.end() ? nullptr : &*found;
 }
+
+bool holds_dates(const FieldSeen& field) {
+    return !field.values.empty() &&
+           std::ranges::all_of(field.values, [](const std::string& value) { return written_date(value).has_value(); });
+}
+
+constexpr std::array<std::string_view, 2> kGaugeWords{"gauge", "gage"};
+constexpr std::array<std::string_view, 7> kFlowWords{"flow", "discharge", "stage", "level", "cfs", "wind", "humidity"};
 
 // Dates in columns of their own for years, months and perhaps days.
 bool has_year_and_month(const LayerSeen& table) {
-    static constexpr std::array<std::string_view, 3> kYear{"year", "yr", "yyyy"};
-    static constexpr std::array<std::string_view, 4> kMonth{"month", "mon", "mo", "mm"};
-    return counting_field(table, kYear, 1700, 2200) != nullptr && counting_field(table, kMonth, 1, 12) != nullptr;
+    constexpr double kFirstYear = 1700.0;
+    constexpr double kLastYear = 2200.0;
+    const FieldSeen* const year = field_with(table, ColumnRole::year);
+    const FieldSeen* const month = field_with(table, ColumnRole::month);
+    return year != nullptr && month != nullptr && year->numeric() && year->whole && year->least >= kFirstYear &&
+           year->most <= kLastYear && !month->values.empty() &&
+           std::ranges::all_of(month->values,
+                               [](const std::string& value) { return written_month(value).has_value(); });
 }
 
-bool has_day(const LayerSeen& table) {
-    static constexpr std::array<std::string_view, 3> kDay{"day", "dy", "dd"};
-    return counting_field(table, kDay, 1, 31) != nullptr;
-}
-
-// Null for none.
+// Null for none. A column that is called after the month may hold whole dates.
 const FieldSeen* date_field(const LayerSeen& table) {
-    static constexpr std::array<std::string_view, 4> kDateWords{"date", "day", "time", "month"};
-    const auto found = std::ranges::find_if(table.fields, [](const FieldSeen& field) {
-        return !word_in(field.name, kDateWords).empty() && holds_dates(field);
-    });
-    return found == table.fields.end() ? nullptr : &*found;
+    for (const ColumnRole role : {ColumnRole::date, ColumnRole::month, ColumnRole::day}) {
+        if (const FieldSeen* const field = field_with(table, role); field != nullptr && holds_dates(*field)) {
+            return field;
+        }
+    }
+    return nullptr;
 }
 
 bool is_record(const LayerSeen& table) {
@@ -81,28 +75,55 @@ bool is_record(const LayerSeen& table) {
     return (date_field(table) != nullptr || has_year_and_month(table)) && numbers;
 }
 
-bool has_column(const LayerSeen& table, Words words) {
-    return std::ranges::any_of(table.fields,
-                               [&](const FieldSeen& field) { return !word_in(field.name, words).empty(); });
+std::string_view temperature_word(std::string_view name) {
+    static constexpr std::array<Words, 3> kAll{kColdWords, kWarmWords, kMeanWords};
+    for (const Words words : kAll) {
+        if (const std::string_view word = word_in(name, words); !word.empty()) {
+            return word;
+        }
+    }
+    return {};
+}
+
+// A column of minima or of maxima, where the table, the column or its unit says that they are temperatures: "Low Creek"
+// is a place. Null for none.
+const FieldSeen* temperature_field(const Sighting& sighting, ColumnRole role) {
+    const bool all = !temperature_word(sighting.name).empty();
+    for (const FieldSeen& field : sighting.layer->fields) {
+        const ColumnName column = column_name(field.name);
+        if (column.role == role && field.numbers > 0 &&
+            (all || !column.unit.empty() || !temperature_word(field.name).empty())) {
+            return &field;
+        }
+    }
+    return nullptr;
+}
+
+// Of temperatures: their columns, or what the table calls itself.
+bool has_temperatures(const Sighting& sighting) {
+    return !temperature_word(sighting.name).empty() ||
+           std::ranges::any_of(sighting.layer->fields,
+                               [](const FieldSeen& field) { return !temperature_word(field.name).empty(); });
 }
 
 // Of a table of dates and numbers: what it is a record of, by the words of its columns and its own.
 void guess_record(Sighting& sighting) {
     const LayerSeen& table = *sighting.layer;
-    if (has_column(table, kRainColumns)) {
+    if (field_with(table, ColumnRole::rain) != nullptr) {
         sighting.take("rain.source", "a table of dates, with a column of rain");
         return;
     }
-    if (has_column(table, kTemperatureWords) || !word_in(sighting.name, kTemperatureWords).empty()) {
-        if (has_column(table, kColdColumns) && has_column(table, kWarmColumns)) {
-            sighting.take("temperature.minimum", "a table of dates with minima and maxima, and no rain");
-        } else {
-            sighting.why = "a table of temperatures: no rain, and not both a column of minima and one of maxima";
-        }
+    if (temperature_field(sighting, ColumnRole::minimum) != nullptr &&
+        temperature_field(sighting, ColumnRole::maximum) != nullptr) {
+        sighting.take("temperature.minimum", "a table of dates with minima and maxima, and no rain");
         return;
     }
-    const bool flows = has_column(table, kFlowWords) || !word_in(sighting.name, kFlowWords).empty();
-    for (const Words words : {Words(kRainColumns), Words(kGaugeWords)}) {
+    if (has_temperatures(sighting)) {
+        sighting.why = "a table of temperatures: no rain, and not both a column of minima and one of maxima";
+        return;
+    }
+    const bool flows = has_field(table, kFlowWords) || !word_in(sighting.name, kFlowWords).empty();
+    for (const Words words : {Words(kRainWords), Words(kGaugeWords)}) {
         if (const std::string_view word = word_in(sighting.name, words); !word.empty() && !flows) {
             sighting.take("rain.source", fmt::format("a table of dates and numbers, called \"{}\"", word));
             return;
@@ -111,26 +132,12 @@ void guess_record(Sighting& sighting) {
     sighting.why = "a table of dates and numbers that says nowhere that it is rain";
 }
 
-bool has_any(const LayerSeen& table, Words names) {
-    return std::ranges::any_of(names, [&](std::string_view name) { return field_named(table, name) != nullptr; });
-}
-
-bool has_place(const LayerSeen& table) {
-    static constexpr std::array<std::string_view, 4> kLon{"lon", "longitude", "long", "lng"};
-    static constexpr std::array<std::string_view, 2> kLat{"lat", "latitude"};
-    static constexpr std::array<std::string_view, 3> kX{"x", "easting", "east"};
-    static constexpr std::array<std::string_view, 3> kY{"y", "northing", "north"};
-    return (has_any(table, kLon) && has_any(table, kLat)) || (has_any(table, kX) && has_any(table, kY));
-}
-
-// What the reader of stations takes for their ids.
-bool has_station_id(const LayerSeen& table) {
-    static constexpr std::array<std::string_view, 11> kIds{"id",        "station", "site",   "gauge",   "gage", "stn",
-                                                           "stationid", "staid",   "siteid", "gaugeid", "code"};
-    static constexpr std::array<std::string_view, 10> kSpelt{
-        "station_id",   "station id", "station_number", "station number", "station_name",
-        "station name", "site_id",    "gauge_id",       "station_code",   "name"};
-    return has_any(table, kIds) || has_any(table, kSpelt);
+std::optional<PlaceColumns> places_in(const LayerSeen& table) {
+    std::vector<std::string> names;
+    for (const FieldSeen& field : table.fields) {
+        names.push_back(field.name);
+    }
+    return find_place_columns(names);
 }
 
 bool has_measured_value(const LayerSeen& table) {
@@ -140,50 +147,84 @@ bool has_measured_value(const LayerSeen& table) {
 }
 
 bool is_call_list(const LayerSeen& table) {
-    static constexpr std::array<std::string_view, 3> kCallWords{"outcome", "next_step", "contacted"};
-    return std::ranges::any_of(table.fields,
-                               [](const FieldSeen& field) { return !word_in(field.name, kCallWords).empty(); });
+    const auto has = [&](std::string_view heading) {
+        return std::ranges::any_of(table.fields,
+                                   [&](const FieldSeen& field) { return same_heading(field.name, heading); });
+    };
+    return has(CallHeadings::kParcel) && (has(CallHeadings::kOutcome) || has(CallHeadings::kNextStep));
 }
 
 constexpr std::array<std::string_view, 4> kTapWords{"tap", "taps", "use_point", "diversion"};
 
+// Gauges are read from text alone: a table of them in another file gets no role.
+void require_text(Sighting& sighting) {
+    if (!sighting.role.empty() && !names_gauge_table(sighting.file->path)) {
+        sighting.why += "; but gauges and their places are read from .csv, .tsv, .tab and .txt: save it as CSV (UTF-8)";
+        sighting.role.clear();
+    }
+}
+
 void guess_table(Sighting& sighting) {
     const LayerSeen& table = *sighting.layer;
+    const bool by_layers = !sighting.file->only_gauges;
     const bool of_roofs = field_named(table, "roof_id") != nullptr;
     const bool of_parcels = field_named(table, "parcel_id") != nullptr;
-    if (of_parcels && is_call_list(table)) {
+    const std::optional<PlaceColumns> places = places_in(table);
+    if (by_layers && is_call_list(table)) {
         sighting.take("contacts.source", "parcels, and how talks about them went");
-    } else if ((of_roofs || of_parcels) && has_measured_value(table)) {
+    } else if (by_layers && (of_roofs || of_parcels) && has_measured_value(table)) {
         sighting.take("overrides.source", fmt::format("measured values by {}", of_roofs ? "roof" : "parcel"));
     } else if (is_record(table)) {
         guess_record(sighting);
-    } else if (has_place(table) && table.features < 1000 && has_station_id(table) &&
-               word_in(sighting.name, kTapWords).empty()) {
+        require_text(sighting);
+    } else if (places && places->id && table.features < 1000 && word_in(sighting.name, kTapWords).empty()) {
         sighting.take("rain.stations", "places with an id");
-    } else if (has_place(table) && table.shape == LayerShape2d::none) {
+        require_text(sighting);
+    } else if (places && table.shape == LayerShape2d::none) {
+        const std::string stem = std::filesystem::path(sighting.file->path).stem().string();
         sighting.why = fmt::format(
-            "a table with coordinates, which are no points yet. Make a layer of it: ogr2ogr -f GPKG {0}.gpkg {0}.csv "
-            "-oo X_POSSIBLE_NAMES=x,lon* -oo Y_POSSIBLE_NAMES=y,lat* -a_srs EPSG:..., with the code of its coordinates",
-            printable(std::filesystem::path(sighting.file->path).stem().string(), 60));
+            "a table with coordinates, which are no points yet. Make a layer of it: ogr2ogr -f GPKG {} {} -oo "
+            "'X_POSSIBLE_NAMES=x,lon*' -oo 'Y_POSSIBLE_NAMES=y,lat*' -a_srs EPSG:..., with the code of its coordinates",
+            shell_word(stem + ".gpkg"), shell_word(std::filesystem::path(sighting.file->path).filename().string()));
     }
 }
 
 // The first of a month, or a month alone, in every date that was seen.
 bool holds_months(const FieldSeen& dates) {
-    static const std::regex kMonth(R"(\d{4}[-/.]\d{1,2}([-/.]0?1)?)");
-    return std::ranges::all_of(dates.values, [](const std::string& value) { return std::regex_match(value, kMonth); });
+    bool first_is_one = true;  // of 1/2/1990
+    bool second_is_one = true;
+    for (const std::string& value : dates.values) {
+        const auto date = written_date(value);
+        constexpr int kMonths = 12;
+        if (!date || (date->open() ? std::max(date->first, date->second) > kMonths : date->day.value_or(1) != 1)) {
+            return false;
+        }
+        first_is_one = first_is_one && (!date->open() || date->first == 1);
+        second_is_one = second_is_one && (!date->open() || date->second == 1);
+    }
+    return first_is_one || second_is_one;
 }
 
 DraftLine gauge_unit_line(const LayerSeen& table) {
-    static constexpr std::array<std::string_view, 4> kUnits{"mm", "cm", "inch", "in"};
     for (const FieldSeen& field : table.fields) {
-        const bool of_dates = std::ranges::find(kSplitDateWords, lower_case(field.name)) != kSplitDateWords.end();
-        if (const std::string_view word = word_in(field.name, kUnits); !word.empty() && !of_dates) {
-            return {"unit", toml_text(word == "inch" ? "in" : word),
+        const ColumnName column = column_name(field.name);
+        const auto unit = rain_unit_from_text(column.unit);
+        if (unit && (column.role == ColumnRole::rain || column.role == ColumnRole::unknown)) {
+            return {"unit", toml_text(to_text(unit->unit)),
                     fmt::format("by the column '{}'", printable(field.name, 40))};
         }
     }
     return {"unit", toml_text("mm"), "the table does not say: mm, cm, m or in", true};
+}
+
+// Where the gauges stand.
+void add_stations(const Sightings& all, DraftSection& section) {
+    for (const std::string_view role : {"rain.stations", "temperature.stations"}) {
+        if (const Sighting* const places = with_role(all, role)) {
+            section.lines.push_back({"stations", toml_text(places->path), places->why});
+            return;
+        }
+    }
 }
 
 }  // namespace
@@ -193,15 +234,13 @@ DraftSection gauge_section(const Sightings& all, const Sighting& gauges) {
     const LayerSeen& table = *gauges.layer;
     section.lines.push_back({"source", toml_text(gauges.path), gauges.why});
     const FieldSeen* const dates = date_field(table);
-    const bool months = dates != nullptr ? holds_months(*dates) : !has_day(table);
+    const bool months = dates != nullptr ? holds_months(*dates) : field_with(table, ColumnRole::day) == nullptr;
     section.lines.push_back({"kind", toml_text(months ? "monthly" : "daily"),
                              dates != nullptr ? fmt::format("dates such as {}", printable(dates->values.back(), 30))
                              : months         ? "columns of years and months"
                                               : "columns of years, months and days"});
     section.lines.push_back(gauge_unit_line(table));
-    if (const Sighting* const places = with_role(all, "rain.stations")) {
-        section.lines.push_back({"stations", toml_text(places->path), places->why});
-    }
+    add_stations(all, section);
     if (const Sighting* const normals = with_role(all, "rain.normals")) {
         section.lines.push_back({"normals", toml_text(normals->path), normals->why});
     }
@@ -216,29 +255,20 @@ std::optional<DraftSection> gauge_temperature_section(const Sightings& all) {
     if (table == nullptr || table->layer == nullptr) {
         return std::nullopt;
     }
-    DraftSection section{.name = "temperature"};
-    const auto add = [&](std::string_view key, std::span<const std::string_view> words) {
-        for (const FieldSeen& field : table->layer->fields) {
-            if (field.numbers > 0 && !word_in(field.name, words).empty()) {
-                section.lines.push_back({std::string(key), toml_text(table->path),
-                                         fmt::format("by the column '{}'", printable(field.name, 40))});
-                return;
-            }
-        }
-    };
-    bool unit_told = false;
-    for (const FieldSeen& field : table->layer->fields) {
-        static constexpr std::array<std::string_view, 6> kUnits{"c", "f", "degc", "degf", "celsius", "fahrenheit"};
-        unit_told = unit_told || !word_in(field.name, kUnits).empty();
-    }
-    add("minimum", kColdColumns);
-    add("maximum", kWarmColumns);
-    if (section.lines.size() != 2) {
+    const FieldSeen* const minimum = temperature_field(*table, ColumnRole::minimum);
+    const FieldSeen* const maximum = temperature_field(*table, ColumnRole::maximum);
+    if (minimum == nullptr || maximum == nullptr) {
         return std::nullopt;
     }
-    if (!unit_told) {
+    DraftSection section{.name = "temperature"};
+    for (const auto& [key, field] : {std::pair("minimum", minimum), std::pair("maximum", maximum)}) {
+        section.lines.push_back(
+            {key, toml_text(table->path), fmt::format("by the column '{}'", printable(field->name, 40))});
+    }
+    if (column_name(minimum->name).unit.empty()) {
         section.lines.push_back({"unit", toml_text("F"), "the columns do not say: C or F", true});
     }
+    add_stations(all, section);
     return section;
 }
 
@@ -263,6 +293,23 @@ void keep_longest(Sightings& all, std::string_view role) {
 }
 
 }  // namespace
+
+void settle_stations(Sightings& all) {
+    const auto stations = std::ranges::find(all, "rain.stations", &Sighting::role);
+    const auto from_gauges = [&](std::string_view role) {
+        const Sighting* const found = with_role(all, role);
+        return found != nullptr && found->layer != nullptr;
+    };
+    if (stations == all.end() || from_gauges("rain.source")) {
+        return;
+    }
+    if (from_gauges("temperature.minimum")) {
+        stations->role = "temperature.stations";
+        return;
+    }
+    stations->role.clear();
+    stations->why += ", and no table of gauges that stand there is read";
+}
 
 void guess_tables(Sightings& all) {
     for (Sighting& sighting : all) {

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -18,9 +19,9 @@ struct Sighting {
     const GridSeen* grid = nullptr;    // of a raster
     std::string path;                  // as the project file is to name it
     std::string name;                  // what it calls itself: the file's name and the layer's or bands' words
-    std::string role{};                //  the setting that names it; empty: none yet
+    std::string role{};                // the setting that names it; empty: none yet
     std::string why{};                 //  of the role, or why it has none
-    std::string doubt{};               //  why the role is written behind #
+    std::string doubt{};               // why the role is written behind #
 
     [[nodiscard]] bool free() const { return role.empty() && why.empty(); }
     void take(std::string_view setting, std::string reason) {
@@ -37,10 +38,15 @@ using Sightings = std::vector<Sighting>;
 // The first with the role; null for none.
 [[nodiscard]] const Sighting* with_role(const Sightings& all, std::string_view setting);
 
+// Whether some field's name has one of the words.
+[[nodiscard]] bool has_field(const LayerSeen& layer, std::span<const std::string_view> words);
+
 // Give roles. Of several candidates the best gets it, and the others say why they did not.
 void guess_layers(Sightings& all);
 void guess_tables(Sightings& all);
 void guess_grids(Sightings& all);
+// When all have theirs: of which gauges the table of places tells, if any.
+void settle_stations(Sightings& all);
 
 // The lines of a section, for what has a role in it.
 [[nodiscard]] DraftSection layer_section(const Sighting& sighting, const Sightings& all);

@@ -113,6 +113,7 @@ ExplainedRoof explain(const ExplainRequest& request, Findings& findings, Progres
     roof.temperature_gauges = gauges_of(run.inputs().gauges("temperature"), place.temperature_stations);
     locate(run, ordinal, roof);
     set_names(roof.explanation.result, roof.roof_id, parcel == kNone ? nullptr : &plan.parcels[parcel]);
+    run.add_streams(ordinal, roof.explanation.result);
     compare_rows(result, stored, roof);
     return roof;
 }

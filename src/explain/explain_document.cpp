@@ -171,6 +171,7 @@ Document explanation_document(const ExplainedRoof& roof, OutputUnits units) {
     add_storage_section(roof, document);
     add_siting_sections(roof, document);
     add_pad_sections(roof, document);
+    add_stream_section(roof.explanation.result.roof, roof.run.project.settings, document);
     add_coordinates(
         {{"roof", "Roof", roof.roof_place}, {"pad", "Pad", roof.pad_place}, {"use_point", "Use point", roof.use_place}},
         roof, std::nullopt, document);

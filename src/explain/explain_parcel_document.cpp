@@ -234,6 +234,7 @@ Document explanation_document(const ExplainedParcel& parcel, OutputUnits units) 
         add_candidates(parcel, document);
     }
     add_parcel_water_sections(parcel, document);
+    add_stream_section(parcel.explanation.result.parcel, parcel.run.project.settings, document);
     add_parcel_sizes_section(parcel, document);
     add_parcel_plan_sections(parcel, document);
     add_places(parcel, document);

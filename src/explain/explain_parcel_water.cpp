@@ -23,10 +23,13 @@ Fact volume(std::string key, std::string label, const std::optional<double>& val
     return fact(' ', std::move(key), std::move(label), value_of(value), "m3", 1, std::move(from));
 }
 
-std::string share_text(const Take& take, const ParcelFacts& facts, const Settings& settings) {
+std::string share_text(const Take& take, const ParcelFacts& facts, const Settings& settings,
+                       const QuantityText& units) {
     switch (take.share_basis) {
         case ShareBasis::given: return from_data(settings, facts, &ParcelFacts::source_share);
-        case ShareBasis::well: return "a shallow well, by its distance to the stream and the aquifer; Jenkins 1968";
+        case ShareBasis::well:
+            return fmt::format("a shallow well, by its distance to the stream ({}) and the aquifer; Jenkins 1968",
+                               stream_distance_text(facts, settings, units));
         case ShareBasis::assumed_well:
             return "assumed of a shallow well: " + from_setting(settings, "demand", "shallow_well_share");
         case ShareBasis::source_class: break;
@@ -59,7 +62,7 @@ void add_water(const ExplainedParcel& parcel, Document& document) {
                  take.source_given ? from_data(settings, facts, &ParcelFacts::water_source)
                                    : from_standard(settings, &ParcelFacts::water_source));
     section.add(fact(' ', "source_share", "Part that the creek feels", value_of(row.source_share), "", 2,
-                     share_text(take, facts, settings)));
+                     share_text(take, facts, settings, section.units())));
 }
 
 // Whether the option was recommended with more roofs than fill it: with those that do it would not be.

@@ -128,6 +128,13 @@ void add_inputs(const Explained& explained, Document& document);
 // `rows`: which stored rows were compared.
 void add_comparison(const Explained& explained, const std::string& rows, Document& document);
 
+// What a shallow well's distance to the stream comes from.
+[[nodiscard]] std::string stream_distance_text(const ParcelFacts& facts, const Settings& settings,
+                                               const QuantityText& units);
+// The reach and the sub-basin, where the project has streams or sub-basins (explain_stream.cpp).
+void add_stream_section(const RoofRow& row, const Settings& settings, Document& document);
+void add_stream_section(const ParcelRow& row, const Settings& settings, Document& document);
+
 // The nearest road and the canopy of a pad, where the project has such inputs.
 void add_pad_notes(const PadRow& pad, const Settings& settings, SectionWriter& section);
 // Pumps, weight and overflow of the storage on a pad.

@@ -184,7 +184,7 @@ void add_assumed_use(const ExplainedRoof& roof, SectionWriter& section) {
     }
 }
 
-std::string source_text(const Take& take, const ExplainedRoof& roof) {
+std::string source_text(const Take& take, const ExplainedRoof& roof, const QuantityText& units) {
     const Settings& settings = roof.run.project.settings;
     switch (take.share_basis) {
         case ShareBasis::given: return from_data(settings, facts_of_parcel(roof), &ParcelFacts::source_share);
@@ -192,7 +192,7 @@ std::string source_text(const Take& take, const ExplainedRoof& roof) {
             return fmt::format(
                 "a shallow well: distance to the stream ({}), demand.transmissivity_m2_day, "
                 "demand.storage_coefficient; Jenkins 1968",
-                from_data(settings, facts_of_parcel(roof), &ParcelFacts::stream_distance_m));
+                stream_distance_text(facts_of_parcel(roof), settings, units));
         case ShareBasis::assumed_well:
             return fmt::format(
                 "assumed of a shallow well: {}; its distance to the stream, demand.transmissivity_m2_day and "
@@ -235,7 +235,7 @@ void add_use(const ExplainedRoof& roof, Document& document) {
                      .value = take.source_share,
                      .unit = "",
                      .decimals = 2,
-                     .from = source_text(take, roof)});
+                     .from = source_text(take, roof, section.units())});
 }
 
 }  // namespace

@@ -151,5 +151,6 @@ const std::string& field_name(const KnownFact<Facts>& fact, const Settings& sett
 
 template const std::string& field_name(const KnownFact<RoofFacts>& fact, const Settings& settings);
 template const std::string& field_name(const KnownFact<ParcelFacts>& fact, const Settings& settings);
+template const std::string& field_name(const KnownFact<ReachFacts>& fact, const Settings& settings);
 
 }  // namespace eaveshed

@@ -1,4 +1,4 @@
-#include "column_names.hpp"
+#include "eaveshed/gauges/column_names.hpp"
 
 #include <algorithm>
 #include <array>

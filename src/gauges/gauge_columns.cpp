@@ -5,9 +5,9 @@
 
 #include <fmt/format.h>
 
-#include "column_names.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/units.hpp"
+#include "eaveshed/gauges/column_names.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {

@@ -10,8 +10,8 @@
 
 #include <fmt/format.h>
 
-#include "column_names.hpp"
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/gauges/column_names.hpp"
 #include "eaveshed/gauges/delimited_text.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -36,36 +36,14 @@ std::optional<std::size_t> find_named(const std::vector<std::string>& header, Na
     return std::nullopt;
 }
 
-struct PlaceColumns {
-    std::size_t id = 0;
-    std::size_t x = 0;
-    std::size_t y = 0;
-    bool lon_lat = false;
-};
-
 PlaceColumns place_columns(const DelimitedText& table) {
-    constexpr std::array<std::string_view, 20> kId{
-        "id",        "stationid", "station", "stnid",       "stn",  "staid",      "stationnumber",
-        "stationno", "stnno",     "siteid",  "sitenumber",  "site", "gaugeid",    "gauge",
-        "gageid",    "gage",      "code",    "stationcode", "name", "stationname"};
-    constexpr std::array<std::string_view, 6> kX{"x", "easting", "east", "xcoord", "coordx", "e"};
-    constexpr std::array<std::string_view, 6> kY{"y", "northing", "north", "ycoord", "coordy", "n"};
-    constexpr std::array<std::string_view, 6> kLon{"lon", "longitude", "long", "lng", "londeg", "longitudedeg"};
-    constexpr std::array<std::string_view, 4> kLat{"lat", "latitude", "latdeg", "latitudedeg"};
     const auto& header = table.rows.front().cells;
-    const auto id = find_named(header, kId);
-    const auto x = find_named(header, kX);
-    const auto y = find_named(header, kY);
-    const auto lon = find_named(header, kLon);
-    const auto lat = find_named(header, kLat);
-    if (id && x && y) {
-        return {*id, *x, *y, false};
+    const auto found = find_place_columns(header);
+    if (!found || !found->id) {
+        throw input_error(table.at(table.rows.front().line), "the columns " + listed(header), kPlacesWanted,
+                          "name them so in the first line");
     }
-    if (id && lon && lat) {
-        return {*id, *lon, *lat, true};
-    }
-    throw input_error(table.at(table.rows.front().line), "the columns " + listed(header), kPlacesWanted,
-                      "name them so in the first line");
+    return *found;
 }
 
 double coordinate(const DelimitedText& table, const TextRow& row, std::size_t column) {
@@ -96,6 +74,26 @@ void require_degrees(const DelimitedText& table, const TextRow& row, Point place
 
 }  // namespace
 
+std::optional<PlaceColumns> find_place_columns(const std::vector<std::string>& header) {
+    constexpr std::array<std::string_view, 20> kId{
+        "id",        "stationid", "station", "stnid",       "stn",  "staid",      "stationnumber",
+        "stationno", "stnno",     "siteid",  "sitenumber",  "site", "gaugeid",    "gauge",
+        "gageid",    "gage",      "code",    "stationcode", "name", "stationname"};
+    constexpr std::array<std::string_view, 6> kX{"x", "easting", "east", "xcoord", "coordx", "e"};
+    constexpr std::array<std::string_view, 6> kY{"y", "northing", "north", "ycoord", "coordy", "n"};
+    constexpr std::array<std::string_view, 6> kLon{"lon", "longitude", "long", "lng", "londeg", "longitudedeg"};
+    constexpr std::array<std::string_view, 4> kLat{"lat", "latitude", "latdeg", "latitudedeg"};
+    const auto id = find_named(header, kId);
+    const auto x = find_named(header, kX);
+    const auto y = find_named(header, kY);
+    if (x && y) {
+        return PlaceColumns{id, *x, *y, false};
+    }
+    const auto lon = find_named(header, kLon);
+    const auto lat = find_named(header, kLat);
+    return lon && lat ? std::optional(PlaceColumns{id, *lon, *lat, true}) : std::nullopt;
+}
+
 std::vector<std::string> GaugePlaces::ids() const {
     std::vector<std::string> ids;
     for (const GaugePlace& place : places) {
@@ -111,7 +109,7 @@ GaugePlaces read_gauge_places(const std::string& setting, const std::string& pat
     std::map<std::string, std::size_t> lines;
     for (std::size_t i = 1; i < table.rows.size(); ++i) {
         const TextRow& row = table.rows[i];
-        const std::string id = columns.id < row.cells.size() ? row.cells[columns.id] : "";
+        const std::string id = *columns.id < row.cells.size() ? row.cells[*columns.id] : "";
         if (id.empty()) {
             throw input_error(table.at(row.line), "a station without an id", kPlacesWanted, "give it one");
         }

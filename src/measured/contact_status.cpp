@@ -15,14 +15,6 @@ namespace {
 constexpr std::size_t kParcelsNamed = 5;
 constexpr std::size_t kParcelIdBytes = 60;
 
-std::string known_words() {
-    std::vector<std::string> words;
-    for (const Term& term : terms_of<ContactStatus>()) {
-        words.emplace_back(term.name);
-    }
-    return listed(words) + ", or nothing";
-}
-
 // A word or two, such as a column of states holds.
 bool is_a_word(std::string_view text) {
     constexpr std::size_t kLongest = 30;
@@ -32,17 +24,6 @@ bool is_a_word(std::string_view text) {
 }
 
 }  // namespace
-
-std::optional<ContactStatus> contact_status_of(const std::string& text) {
-    constexpr std::string_view kBlanks = " \t\r\n";
-    const auto first = text.find_first_not_of(kBlanks);
-    if (first == std::string::npos) {
-        return std::nullopt;
-    }
-    std::string word = lower_case(text.substr(first, text.find_last_not_of(kBlanks) - first + 1));
-    std::ranges::transform(word, word.begin(), [](char c) { return c == '-' || c == ' ' ? '_' : c; });
-    return from_text<ContactStatus>(word);
-}
 
 void UnknownStatuses::add(const std::string& word, const std::string& parcel_id) {
     if (m_parcels.size() < kParcelsNamed) {
@@ -71,7 +52,7 @@ void UnknownStatuses::tell(const std::string& where, Findings& findings) const {
             {where,
              fmt::format("{} status word{} that {} not known: {}; first at {}", count, count == 1 ? "" : "s",
                          count == 1 ? "is" : "are", listed(words, kMostNamed), listed(m_parcels, kParcelsNamed)),
-             known_words(),
+             listed_words(closed_list<ContactStatus>()) + "; or nothing",
              "these owners are left out of the ranking, with the status do_not_contact, since the word may mean no: "
              "mend "
              "the column"});

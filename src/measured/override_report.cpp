@@ -6,6 +6,7 @@
 #include <map>
 #include <utility>
 
+#include "eaveshed/fieldbook/contact_word.hpp"
 #include "eaveshed/measured/contact_status.hpp"
 #include "eaveshed/measured/overrides.hpp"
 #include "eaveshed/words/wording.hpp"

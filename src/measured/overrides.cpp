@@ -7,7 +7,7 @@
 #include <unordered_set>
 #include <utility>
 
-#include "eaveshed/demand/source_share.hpp"
+#include "eaveshed/core/choices.hpp"
 #include "eaveshed/facts/walk.hpp"
 #include "eaveshed/progress/progress.hpp"
 #include "eaveshed/shape/prepared_area.hpp"
@@ -98,9 +98,9 @@ Matching::Matching(const Project& project, const Inputs& inputs)
 void Matching::judge_words() {
     for (OverrideEntry& entry : m_entries) {
         auto& source = entry.row.water_source;
-        if (source && !water_source_from_text(*source)) {
+        if (source && !from_text<WaterSource>(*source)) {
             const std::string found = *std::exchange(source, std::nullopt);
-            refuse(entry, "water_source", found, "creek, spring, shallow_well, deep_well, mains or unknown");
+            refuse(entry, "water_source", found, listed_words(closed_list<WaterSource>()));
         }
     }
 }

@@ -7,6 +7,7 @@
 #include "eaveshed/demand/source_share.hpp"
 #include "eaveshed/facts/fields.hpp"
 #include "eaveshed/facts/walk.hpp"
+#include "eaveshed/fieldbook/contact_word.hpp"
 #include "eaveshed/fieldbook/field_numbers.hpp"
 #include "eaveshed/geometry/footprint_geometry.hpp"
 #include "eaveshed/measured/call_match.hpp"
@@ -100,7 +101,7 @@ ContactStatus contact_of(const std::optional<std::string>& text, std::uint32_t p
 
 // A word that is no source of water counts as unknown, which is told.
 void look_at_source(const std::optional<std::string>& text, ParcelTally& tally) {
-    if (text && !text->empty() && !water_source_from_text(*text) && tally.unknown_source++ == 0) {
+    if (text && !text->empty() && !from_text<WaterSource>(*text) && tally.unknown_source++ == 0) {
         tally.first_unknown_source = *text;
     }
 }
@@ -166,7 +167,7 @@ void report(const VectorInfo& info, const ParcelTally& tally, const Plan& plan, 
         findings.warn({info.where,
                        fmt::format("{} with a water source like \"{}\"", counted(tally.unknown_source, "parcel"),
                                    printable(tally.first_unknown_source, 60)),
-                       "creek, spring, shallow_well, deep_well, mains or unknown, written just so",
+                       listed_words(closed_list<WaterSource>()) + ", written just so",
                        "these sources count as unknown, and the creek gains nothing by them: mend the field"});
     }
     unknown.tell(info.where, findings);

@@ -9,8 +9,6 @@ namespace eaveshed {
 
 namespace {
 
-constexpr double kMetresPerDegree = 111320.0;  // along a meridian; only the size of tiles depends on it
-
 // The half-open tile that holds a point; what has no place in the terrain's CRS shares the last of all.
 struct TileKey {
     std::int64_t row = std::numeric_limits<std::int64_t>::max();
@@ -92,7 +90,7 @@ std::vector<PlannedSite> group(Plan& plan) {
 
 void plan_sites(const Inputs& inputs, double tile_side_m, Plan& plan) {
     const Crs& crs = inputs.terrain().crs;
-    const double side = tile_side_m / (crs.is_geographic() ? kMetresPerDegree : crs.metres_per_unit());
+    const double side = tile_side_m / crs.rough_metres_per_unit();
     const std::vector<PlannedSite> grouped = group(plan);
     Sites sites(inputs, plan);
     std::vector<KeyedSite> keyed;

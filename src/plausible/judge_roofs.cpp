@@ -4,90 +4,26 @@
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
 #include <limits>
 #include <optional>
 
-#include "eaveshed/core/quantile.hpp"
+#include "sample_judge.hpp"
 
 namespace eaveshed {
 
 namespace {
 
-// A roof and what a check asks of it.
-struct Asked {
-    const RoofSample* roof = nullptr;
-    double value = 0.0;
-};
-
-using Ask = std::function<std::optional<double>(const RoofSample&)>;
-
-// Ascending by value, equals in the sample's order.
-std::vector<Asked> asked_of(const BasinSample& sample, const Ask& ask) {
-    std::vector<Asked> list;
-    for (const RoofSample& roof : sample.roofs) {
-        if (const auto value = ask(roof); value && std::isfinite(*value)) {
-            list.push_back({&roof, *value});
-        }
-    }
-    std::ranges::stable_sort(list, {}, &Asked::value);
-    return list;
-}
-
-double middle_of(const std::vector<Asked>& list) {
-    std::vector<double> values;
-    values.reserve(list.size());
-    for (const Asked& one : list) {
-        values.push_back(one.value);
-    }
-    return median(values);
-}
-
-// "1.3 to 5".
-std::string between_text(CheckCode code) {
-    return fmt::format("{:g} to {:g}", rule_of(code).low, rule_of(code).high);
-}
+using RoofAsked = Asked<RoofSample>;
+using RoofList = std::vector<RoofAsked>;
 
 std::string high_text(CheckCode code) {
     return fmt::format("{:g}", rule_of(code).high);
 }
 
-bool outside(const CheckRule& rule, double value) {
-    return (rule.low != 0.0 && value < rule.low) || (rule.high != 0.0 && value > rule.high);
-}
-
-// Those outside the bounds.
-std::vector<Asked> outside_of(const CheckRule& rule, const std::vector<Asked>& list) {
-    std::vector<Asked> out;
-    std::ranges::copy_if(list, std::back_inserter(out), [&](const Asked& one) { return outside(rule, one.value); });
-    return out;
-}
-
-// Three digits, and no powers of ten.
-std::string figure(double value) {
-    constexpr double kWhole = 100.0;
-    return std::abs(value) < kWhole ? fmt::format("{:.3g}", value) : fmt::format("{:.0f}", value);
-}
-
-double share_of(std::size_t some, std::size_t all) {
-    return static_cast<double>(some) / static_cast<double>(all);
-}
-
-std::string quoted(const std::string& id) {
-    constexpr std::size_t kMost = 60;
-    return '"' + (id.size() > kMost ? id.substr(0, kMost) + "..." : id) + '"';
-}
-
-// "93 % of 400 roofs, such as "B00012" (9.8 m)".
-std::string concerned(const std::vector<Asked>& some, std::size_t all, const std::string& example) {
-    return fmt::format("{:.0f} % of {} roofs looked at, such as {} ({})", 100.0 * share_of(some.size(), all), all,
-                       quoted(some[some.size() / 2].roof->id), example);
-}
-
 class Judge {
 public:
     Judge(const BasinSample& sample, const JudgedInputs& inputs, Findings& findings)
-        : m_sample(sample), m_inputs(inputs), m_findings(findings) {}
+        : m_sample(sample), m_inputs(inputs), m_findings(findings), m_judge(sample.roofs, findings) {}
 
     void areas() const;
     void blocks() const;
@@ -102,14 +38,6 @@ public:
     void sources() const;
 
 private:
-    // Where the middle value is outside the bounds. `example`: what stands behind a roof's name.
-    void by_middle(CheckCode code, const std::string& where, const Ask& ask, const std::string& what,
-                   const std::string& wanted, const std::function<std::string(const Asked&)>& example) const;
-    // Where at least the rule's share of the roofs is outside the bounds.
-    // `remedy`: empty for the rule's.
-    void by_share(CheckCode code, const std::string& where, const Ask& ask, const std::string& what,
-                  const std::string& wanted, const std::function<std::string(const Asked&)>& example,
-                  const std::string& remedy = "") const;
     [[nodiscard]] bool storeys_many() const;
     [[nodiscard]] std::string surface_remedy() const;
     [[nodiscard]] bool any_storeys() const {
@@ -119,51 +47,24 @@ private:
     const BasinSample& m_sample;
     const JudgedInputs& m_inputs;
     Findings& m_findings;
+    SampleJudge<RoofSample> m_judge;
 };
 
-void Judge::by_middle(CheckCode code, const std::string& where, const Ask& ask, const std::string& what,
-                      const std::string& wanted, const std::function<std::string(const Asked&)>& example) const {
-    const CheckRule& rule = rule_of(code);
-    const auto list = asked_of(m_sample, ask);
-    if (list.size() < kLeastJudged || !outside(rule, middle_of(list))) {
-        return;
-    }
-    const auto some = outside_of(rule, list);
-    m_findings.check(code, {where,
-                            fmt::format("{} of {} in the middle; so are {}", what, figure(middle_of(list)),
-                                        concerned(some, list.size(), example(some[some.size() / 2]))),
-                            wanted, ""});
-}
-
-void Judge::by_share(CheckCode code, const std::string& where, const Ask& ask, const std::string& what,
-                     const std::string& wanted, const std::function<std::string(const Asked&)>& example,
-                     const std::string& remedy) const {
-    const CheckRule& rule = rule_of(code);
-    const auto list = asked_of(m_sample, ask);
-    const auto some = outside_of(rule, list);
-    if (list.size() < kLeastJudged || share_of(some.size(), list.size()) < rule.share) {
-        return;
-    }
-    m_findings.check(
-        code, {where, fmt::format("{}: {}", what, concerned(some, list.size(), example(some[some.size() / 2]))), wanted,
-               remedy});
-}
-
 void Judge::areas() const {
-    by_middle(
+    m_judge.by_middle(
         CheckCode::footprint_areas, m_inputs.footprints,
         [](const RoofSample& roof) { return std::optional(roof.plan_area_m2); }, "plan areas, m2,",
-        "one outline for each building, " + between_text(CheckCode::footprint_areas) + " m2 in the middle",
-        [](const Asked& one) { return figure(one.value) + " m2"; });
+        "one outline for each building, " + bounds_text(rule_of(CheckCode::footprint_areas), " m2") + " in the middle",
+        [](const RoofAsked& one) { return figure(one.value) + " m2"; });
 }
 
 void Judge::blocks() const {
     const CheckRule& rule = rule_of(CheckCode::roof_blocks);
     double all_m2 = 0.0;
     double blocks_m2 = 0.0;
-    std::vector<Asked> blocks;
-    for (const Asked& one :
-         asked_of(m_sample, [](const RoofSample& roof) { return std::optional(roof.plan_area_m2); })) {
+    RoofList blocks;
+    for (const RoofAsked& one :
+         m_judge.asked([](const RoofSample& roof) { return std::optional(roof.plan_area_m2); })) {
         all_m2 += one.value;
         if (one.value > rule.high) {
             blocks_m2 += one.value;
@@ -177,7 +78,8 @@ void Judge::blocks() const {
         CheckCode::roof_blocks,
         {m_inputs.footprints,
          fmt::format("{:.0f} % of the roof area in outlines over {:g} m2: {}", 100.0 * blocks_m2 / all_m2, rule.high,
-                     concerned(blocks, m_sample.roofs.size(), figure(blocks[blocks.size() / 2].value) + " m2")),
+                     m_judge.concerned(rule, blocks, m_sample.roofs.size(),
+                                       [](const RoofAsked& one) { return figure(one.value) + " m2"; })),
          "one outline for each building", ""});
 }
 
@@ -189,12 +91,12 @@ std::optional<double> house_storeys(const RoofSample& roof) {
 }
 
 bool Judge::storeys_many() const {
-    const auto list = asked_of(m_sample, house_storeys);
-    return list.size() >= kLeastJudged && outside(rule_of(CheckCode::storeys_many), middle_of(list));
+    const auto list = m_judge.asked(house_storeys);
+    return list.size() >= kLeastJudged && outside(rule_of(CheckCode::storeys_many), m_judge.middle_of(list));
 }
 
 void Judge::connected() const {
-    const auto list = asked_of(m_sample, [](const RoofSample& roof) { return roof.connected_share; });
+    const auto list = m_judge.asked([](const RoofSample& roof) { return roof.connected_share; });
     const CheckRule& rule = rule_of(CheckCode::connected_small);
     if (list.size() < kLeastJudged || !outside(rule, list.back().value)) {
         return;
@@ -202,7 +104,8 @@ void Judge::connected() const {
     m_findings.check(CheckCode::connected_small,
                      {m_inputs.footprints,
                       fmt::format("connected shares of {} at most: {}", figure(list.back().value),
-                                  concerned(list, list.size(), figure(list[list.size() / 2].value))),
+                                  m_judge.concerned(rule, list, list.size(),
+                                                    [](const RoofAsked& one) { return figure(one.value); })),
                       fmt::format("{:g} or more at some roof", rule.low), ""});
 }
 
@@ -210,19 +113,22 @@ void Judge::exclusions() const {
     if (!m_sample.has_exclusions) {
         return;
     }
-    const std::vector<Asked> all = asked_of(m_sample, [](const RoofSample& roof) {
+    const RoofList all = m_judge.asked([](const RoofSample& roof) {
         return roof.excluded ? std::optional(*roof.excluded ? 1.0 : 0.0) : std::nullopt;
     });
-    std::vector<Asked> some;
-    std::ranges::copy_if(all, std::back_inserter(some), [](const Asked& one) { return one.value > 0.0; });
-    if (all.size() < kLeastJudged || share_of(some.size(), all.size()) <= rule_of(CheckCode::roofs_excluded).share) {
+    RoofList some;
+    std::ranges::copy_if(all, std::back_inserter(some), [](const RoofAsked& one) { return one.value > 0.0; });
+    const CheckRule& rule = rule_of(CheckCode::roofs_excluded);
+    if (all.size() < kLeastJudged || share_of(some.size(), all.size()) < rule.share) {
         return;
     }
-    m_findings.check(CheckCode::roofs_excluded,
-                     {m_inputs.exclusions,
-                      "roofs inside the exclusions, where no tank can stand: " +
-                          concerned(some, all.size(), figure(some[some.size() / 2].roof->plan_area_m2) + " m2 of roof"),
-                      "areas that leave most houses out", ""});
+    m_findings.check(
+        CheckCode::roofs_excluded,
+        {m_inputs.exclusions,
+         "roofs inside the exclusions, where no tank can stand: " +
+             m_judge.concerned(rule, some, all.size(),
+                               [](const RoofAsked& one) { return figure(one.of->plan_area_m2) + " m2 of roof"; }),
+         "areas that leave most houses out", ""});
 }
 
 // How far the lowest of the nearest five lies above this one's ground, less half of its distance.
@@ -253,48 +159,45 @@ void Judge::holes() const {
             seen.push_back(&roof);
         }
     }
-    const auto list = asked_of(m_sample, [&](const RoofSample& roof) { return below_neighbours(roof, seen); });
+    const auto list = m_judge.asked([&](const RoofSample& roof) { return below_neighbours(roof, seen); });
     const CheckRule& rule = rule_of(CheckCode::ground_holes);
-    const auto some = outside_of(rule, list);
+    const auto some = m_judge.those_outside(rule, list);
     if (some.empty()) {
         return;
     }
-    const RoofSample& example = *some[some.size() / 2].roof;
+    const RoofSample& example = *some[some.size() / 2].of;
     m_findings.check(CheckCode::ground_holes,
                      {m_inputs.terrain,
                       fmt::format("ground over {:g} m below that of the nearest roofs: {} of {} roofs looked at, such "
-                                  "as {} (ground at {} m)",
-                                  rule.high, some.size(), list.size(), quoted(example.id), figure(*example.ground_m)),
+                                  "as \"{}\" (ground at {} m)",
+                                  rule.high, some.size(), list.size(), example.id, figure(*example.ground_m)),
                       "ground without holes", ""});
-}
-
-std::optional<double> ratio(const std::optional<double>& a, const std::optional<double>& b) {
-    return a && b && *b > 0.0 ? std::optional(*a / *b) : std::nullopt;
 }
 
 void Judge::eaves() const {
     const bool many = storeys_many();
-    by_middle(CheckCode::storeys_many, m_inputs.footprints, house_storeys, "storeys", "4 or fewer in the middle",
-              [](const Asked& one) {
-                  return fmt::format("{} storeys on {} m2", figure(one.value), figure(one.roof->plan_area_m2));
-              });
-    by_middle(
+    m_judge.by_middle(CheckCode::storeys_many, m_inputs.footprints, house_storeys, "storeys",
+                      "4 or fewer in the middle", [](const RoofAsked& one) {
+                          return fmt::format("{} storeys on {} m2", figure(one.value), figure(one.of->plan_area_m2));
+                      });
+    m_judge.by_middle(
         CheckCode::eave_per_storey, m_inputs.footprints,
         [many](const RoofSample& roof) {
             return roof.computed && !many ? ratio(roof.eave_height_m, roof.storeys) : std::nullopt;
         },
-        "metres of eave height a storey", between_text(CheckCode::eave_per_storey) + " m a storey in the middle",
-        [](const Asked& one) {
-            return fmt::format("{} m, {} storeys", figure(*one.roof->eave_height_m), figure(*one.roof->storeys));
+        "metres of eave height a storey",
+        bounds_text(rule_of(CheckCode::eave_per_storey), " m") + " a storey in the middle",
+        [](const RoofAsked& one) {
+            return fmt::format("{} m, {} storeys", figure(*one.of->eave_height_m), figure(*one.of->storeys));
         });
     if (!any_storeys()) {
-        by_middle(
+        m_judge.by_middle(
             CheckCode::eave_high, m_inputs.footprints,
             [](const RoofSample& roof) { return roof.computed ? roof.eave_height_m : std::nullopt; },
             "eave heights, m,", "7 m or less in the middle, unless most houses have three storeys or more",
-            [](const Asked& one) { return figure(one.value) + " m"; });
+            [](const RoofAsked& one) { return figure(one.value) + " m"; });
     }
-    by_share(
+    m_judge.by_share(
         CheckCode::eave_off_surface, m_inputs.surface,
         [](const RoofSample& roof) {
             return roof.eave_height_m && roof.surface_m ? std::optional(std::abs(*roof.eave_height_m - *roof.surface_m))
@@ -303,9 +206,9 @@ void Judge::eaves() const {
         fmt::format("eave heights of the footprints and roofs of the surface over {} m apart",
                     high_text(CheckCode::eave_off_surface)),
         "the same height from both, within a metre or so",
-        [](const Asked& one) {
-            return fmt::format("eave height {} m, surface {} m above the ground", figure(*one.roof->eave_height_m),
-                               figure(*one.roof->surface_m));
+        [](const RoofAsked& one) {
+            return fmt::format("eave height {} m, surface {} m above the ground", figure(*one.of->eave_height_m),
+                               figure(*one.of->surface_m));
         });
 }
 
@@ -318,11 +221,11 @@ std::optional<double> shown_height(const RoofSample& roof) {
 std::string Judge::surface_remedy() const {
     constexpr double kFeetToM = 1.0 / 0.3048;  // exact: NIST SP 811, appendix B
     constexpr double kNearly = 0.1;            // choice of this program: of the ratio
-    const auto list = asked_of(m_sample, [](const RoofSample& roof) { return roof.surface_by_ground; });
+    const auto list = m_judge.asked([](const RoofSample& roof) { return roof.surface_by_ground; });
     if (list.size() < kLeastJudged) {
         return "";
     }
-    const double times = middle_of(list);
+    const double times = m_judge.middle_of(list);
     const auto near = [&](double wanted) { return std::abs(times / wanted - 1.0) < kNearly; };
     if (!near(kFeetToM) && !near(1.0 / kFeetToM)) {
         return "";
@@ -339,43 +242,43 @@ void Judge::surface() const {
     if (!m_sample.has_surface) {
         return;
     }
-    by_middle(
+    m_judge.by_middle(
         CheckCode::surface_per_storey, m_inputs.surface,
         [many = storeys_many()](const RoofSample& roof) {
             return many ? std::nullopt : ratio(shown_height(roof), roof.storeys);
         },
         "metres of surface above the ground a storey",
-        between_text(CheckCode::surface_per_storey) + " m a storey in the middle",
-        [](const Asked& one) {
-            return fmt::format("{} m, {} storeys", figure(*one.roof->surface_m), figure(*one.roof->storeys));
+        bounds_text(rule_of(CheckCode::surface_per_storey), " m") + " a storey in the middle",
+        [](const RoofAsked& one) {
+            return fmt::format("{} m, {} storeys", figure(*one.of->surface_m), figure(*one.of->storeys));
         });
     if (!any_storeys()) {
-        by_middle(CheckCode::surface_high, m_inputs.surface, shown_height, "roofs, m above the ground,",
-                  high_text(CheckCode::surface_high) +
-                      " m or less in the middle, unless most houses have three storeys or more",
-                  [](const Asked& one) { return figure(one.value) + " m"; });
+        m_judge.by_middle(CheckCode::surface_high, m_inputs.surface, shown_height, "roofs, m above the ground,",
+                          high_text(CheckCode::surface_high) +
+                              " m or less in the middle, unless most houses have three storeys or more",
+                          [](const RoofAsked& one) { return figure(one.value) + " m"; });
     }
-    by_share(
+    m_judge.by_share(
         CheckCode::surface_flat, m_inputs.surface, [](const RoofSample& roof) { return roof.surface_m; },
         fmt::format("a surface that shows no roof: less than {:g} m above the ground",
                     rule_of(CheckCode::surface_flat).low),
-        "a surface with roofs on it", [](const Asked& one) { return figure(one.value) + " m"; });
-    by_share(
+        "a surface with roofs on it", [](const RoofAsked& one) { return figure(one.value) + " m"; });
+    m_judge.by_share(
         CheckCode::surface_off_ground, m_inputs.surface, [](const RoofSample& roof) { return roof.surface_beside_m; },
         "a surface that lies off the elevations beside the roofs", "the same ground from both",
-        [](const Asked& one) { return figure(one.value) + " m at its lowest"; }, surface_remedy());
+        [](const RoofAsked& one) { return figure(one.value) + " m at its lowest"; }, surface_remedy());
 }
 
 void Judge::terrain() const {
-    by_share(
+    m_judge.by_share(
         CheckCode::terrain_shows_roofs, m_inputs.terrain, [](const RoofSample& roof) { return roof.stands_up_m; },
         fmt::format("elevations that stand up under roofs by more than {} m: a surface with buildings",
                     high_text(CheckCode::terrain_shows_roofs)),
-        "bare earth", [](const Asked& one) { return figure(one.value) + " m above the ground around it"; });
-    by_middle(
+        "bare earth", [](const RoofAsked& one) { return figure(one.value) + " m above the ground around it"; });
+    m_judge.by_middle(
         CheckCode::steep_sites, m_inputs.terrain, [](const RoofSample& roof) { return roof.slope_pct; },
         "slopes of the ground at roofs, %,", high_text(CheckCode::steep_sites) + " % or less in the middle",
-        [](const Asked& one) { return figure(one.value) + " %"; });
+        [](const RoofAsked& one) { return figure(one.value) + " %"; });
 }
 
 void Judge::unknown_eaves() const {
@@ -387,21 +290,23 @@ void Judge::unknown_eaves() const {
         }
     }
     if (computed > 0 && !m_sample.has_surface) {
-        m_findings.check(CheckCode::eave_unknown, {m_inputs.footprints, "no eave height of any roof, nor its storeys",
-                                                   "heights that differ from roof to roof", ""});
+        m_findings.check(
+            CheckCode::eave_unknown,
+            {m_inputs.footprints, fmt::format("no eave height, nor storeys, of any of {} roofs looked at", computed),
+             "heights that differ from roof to roof", ""});
     }
 }
 
 void Judge::parcels() const {
-    by_middle(
+    m_judge.by_middle(
         CheckCode::parcels_small, m_inputs.parcels,
         [](const RoofSample& roof) { return roof.computed ? roof.parcel_share : std::nullopt; },
         "a share of the parcel under one roof", "parcels with ground around their roofs",
-        [](const Asked& one) {
-            return fmt::format("{} m2 of roof, {} m2 of parcel", figure(one.roof->plan_area_m2),
-                               figure(one.roof->plan_area_m2 / one.value));
+        [](const RoofAsked& one) {
+            return fmt::format("{} m2 of roof, {} m2 of parcel", figure(one.of->plan_area_m2),
+                               figure(one.of->plan_area_m2 / one.value));
         });
-    by_middle(
+    m_judge.by_middle(
         CheckCode::parcels_large, m_inputs.parcels,
         [](const RoofSample& roof) {
             return roof.computed && roof.parcel_roofs > 0 ? std::optional(static_cast<double>(roof.parcel_roofs))
@@ -409,7 +314,7 @@ void Judge::parcels() const {
         },
         "roofs to a parcel",
         fmt::format("single properties, of {} roofs at most in the middle", high_text(CheckCode::parcels_large)),
-        [](const Asked& one) { return fmt::format("one of {:.0f} on its parcel", one.value); });
+        [](const RoofAsked& one) { return fmt::format("one of {:.0f} on its parcel", one.value); });
 }
 
 void Judge::sources() const {
@@ -422,7 +327,10 @@ void Judge::sources() const {
     }
     if (computed > 0) {
         m_findings.check(CheckCode::source_unknown,
-                         {m_inputs.parcels, "no roof whose water source is known: every gain of the creek will be 0",
+                         {m_inputs.parcels,
+                          fmt::format("none of {} roofs looked at whose water source is known: every gain of the creek "
+                                      "will be 0",
+                                      computed),
                           "where each property takes its summer water", ""});
     }
 }

@@ -128,8 +128,8 @@ void StreamAccounts::place(std::uint32_t parcel, std::uint32_t first_ok_roof, Pa
     }
     Standing& standing = m_standings[parcel];
     if (!standing.known) {
-        const auto place = result.pad ? std::optional(result.pad->place)
-                                      : m_to_terrain(m_plan.footprint(first_ok_roof).interior);
+        const auto place =
+            result.pad ? std::optional(result.pad->place) : m_to_terrain(m_plan.footprint(first_ok_roof).interior);
         standing = standing_of(place, diversion_of(parcel));
     }
     ParcelRow& row = result.parcel;

@@ -77,6 +77,7 @@ void evaluate(Revisit& run, std::uint32_t position, RevisitedParcel& parcel) {
         }
     }
     explanation.result = rows.completed(position, plan.parcel(position), std::move(explanation.result));
+    run.add_streams(position, explanation.result);
     const auto pad_roof = static_cast<std::uint32_t>(explanation.result.pad_roof);
     set_names(explanation.result, run.settings(),
               explanation.result.pad ? plan.footprint(pad_roof).roof_id : std::string{});

@@ -3,10 +3,12 @@
 #include <optional>
 
 #include "eaveshed/creeks/make_creeks.hpp"
+#include "eaveshed/creeks/subbasins.hpp"
 #include "eaveshed/feed/tile_loader.hpp"
 #include "eaveshed/files/file.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/project/read_settings.hpp"
+#include "eaveshed/publish/stream_accounts.hpp"
 
 namespace eaveshed {
 
@@ -33,6 +35,8 @@ struct Revisit::Impl {
     std::optional<RasterSource> terrain;
     std::optional<RunPlaces> places;
     std::optional<ParcelAssembly> parcels;
+    Subbasins subbasins;
+    std::optional<StreamAccounts> streams;
 };
 
 Revisit::Revisit(const ResultReader& result, const std::string& file, const std::string& project, Findings& findings,
@@ -53,6 +57,8 @@ Revisit::Revisit(const ResultReader& result, const std::string& file, const std:
     of.terrain.emplace(of.rasters->terrain.another());
     of.places.emplace(of.inputs);
     of.parcels.emplace(of.run.project, *of.plan);
+    of.subbasins = Subbasins(of.run.project, of.inputs, of.creeks, of_inputs);
+    of.streams.emplace(of.creeks, of.subbasins, of.inputs, *of.plan);
 }
 
 Revisit::~Revisit() = default;
@@ -71,6 +77,15 @@ const RunPlaces& Revisit::places() const {
 }
 ParcelAssembly& Revisit::parcels() {
     return *m_impl->parcels;
+}
+
+void Revisit::add_streams(std::uint32_t ordinal, RoofRows& roof) {
+    const FootprintRecord footprint = plan().footprint(ordinal);
+    m_impl->streams->take(ordinal, footprint.outline.empty() ? std::nullopt : std::optional(footprint.interior), roof);
+}
+
+void Revisit::add_streams(std::uint32_t position, ParcelRows& parcel) {
+    m_impl->streams->place(position, parcels().first_ok_roof(position), parcel);
 }
 
 TileInput Revisit::tile_of(std::uint32_t site) {

@@ -105,7 +105,6 @@ Estimate estimate(const Project& project, const Inputs& inputs) {
     constexpr double kBytesPerRoofOnDisk = 3400.0;
     constexpr double kSecondsPerRoof = 2.0e-4;
     constexpr double kRoofStepsPerSecond = 4e8;
-    constexpr double kMetresPerDegree = 111320.0;
     Estimate out;
     const Layer* const footprints = inputs.layer("footprints.source");
     if (footprints == nullptr || inputs.raster("terrain.elevation") == nullptr || !inputs.rain) {
@@ -114,8 +113,7 @@ Estimate estimate(const Project& project, const Inputs& inputs) {
     const VectorInfo& info = footprints->info;
     const auto roofs = static_cast<double>(std::max<std::int64_t>(0, info.feature_count));
     const Box& extent = info.extent;
-    const double unit = info.crs.is_geographic() ? kMetresPerDegree : info.crs.metres_per_unit();
-    const double side = kTileSideM / unit;
+    const double side = kTileSideM / info.crs.rough_metres_per_unit();
     const double tiles = extent.empty() ? 1.0
                                         : std::ceil((extent.x_max - extent.x_min) / side + 1.0) *
                                               std::ceil((extent.y_max - extent.y_min) / side + 1.0);

@@ -15,16 +15,11 @@ namespace {
 
 constexpr double kSmallestTileM = 125.0;
 constexpr std::uint64_t kSmallestCache = 16 * kMiB;
-constexpr double kMetresPerDegree = 111320.0;
-
-double metres_per_unit(const Crs& crs) {
-    return crs.is_geographic() ? kMetresPerDegree : crs.metres_per_unit();
-}
 
 // As cells of double precision over a square, bytes. Degrees of longitude are shorter than this: more cells, counted at
 // the latitude where they are half.
 std::uint64_t raster_bytes(const RasterInfo& raster, double side_m) {
-    const double unit = metres_per_unit(raster.crs);
+    const double unit = raster.crs.rough_metres_per_unit();
     const double narrower = raster.crs.is_geographic() ? 0.5 : 1.0;
     // Blocks of the tile stand out over its edges on both sides.
     const double more = 2.0 * static_cast<double>(SparseRaster::kBlockSide);

@@ -14,6 +14,7 @@
 #include "facts_look.hpp"
 #include "parcel_look.hpp"
 #include "roof_look.hpp"
+#include "shown_id.hpp"
 
 namespace eaveshed {
 
@@ -68,7 +69,7 @@ RoofSample sample_of(const Project& project, const Plan& plan, std::uint32_t ord
                      const std::vector<std::uint32_t>& by_parcel) {
     const PlannedRoof& planned = plan.roofs[ordinal];
     RoofSample sample;
-    sample.id = record.roof_id;
+    sample.id = shown_id(record.roof_id);
     sample.plan_area_m2 = record.plan_area_m2.value_or(0.0);
     sample.computed = planned.status == Status::ok;
     sample.eave_height_m = positive(record.facts.eave_height_m);

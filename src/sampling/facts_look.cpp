@@ -6,6 +6,7 @@
 
 #include "eaveshed/shape/measure.hpp"
 #include "eaveshed/shape/prepared_area.hpp"
+#include "shown_id.hpp"
 
 namespace eaveshed {
 
@@ -97,7 +98,7 @@ std::vector<ParcelSample> look_at_parcel_facts(const Inputs& inputs, const Plan&
         const auto position = static_cast<std::uint32_t>(i * all / count);
         const ParcelRecord record = reader.parcel(position);
         ParcelSample& parcel = sample.emplace_back();
-        parcel.id = record.parcel_id;
+        parcel.id = shown_id(record.parcel_id);
         parcel.people = above_zero(record.facts.people);
         parcel.garden_m2 = above_zero(record.facts.irrigated_area_m2);
         if (record.area_m2) {

@@ -3,6 +3,7 @@
 #include <unordered_map>
 
 #include "eaveshed/shape/measure.hpp"
+#include "shown_id.hpp"
 
 namespace eaveshed {
 
@@ -43,7 +44,8 @@ ParcelFit look_at_parcels(const Inputs& inputs, const Plan& plan, const std::vec
         if (!frame) {
             frame = metric_of(info.crs).frame_at(*interior);
         }
-        FitRoof roof{record.roof_id, frame->to_metres(*interior), corners_of(frame->to_metres(*outline)), std::nullopt};
+        FitRoof roof{shown_id(record.roof_id), frame->to_metres(*interior), corners_of(frame->to_metres(*outline)),
+                     std::nullopt};
         reach.push_back(bounds(*outline).grown(kMostShiftM / frame->metres_per_x, kMostShiftM / frame->metres_per_y));
         named.push_back(plan.roofs[ordinal].parcel);
         fit.roofs.push_back(std::move(roof));

@@ -216,7 +216,6 @@ void RoofLook::see(std::uint32_t ordinal, const FootprintRecord& record, RoofSam
     if (!outline || !interior) {
         return;
     }
-    sample.seen = true;
     const LocalFrame frame = m_metric.frame_at(*interior);
     const std::vector<Point> ring_m = ring_around(ordinal, *outline, frame);
     std::vector<Point> ring;

@@ -9,15 +9,6 @@ namespace eaveshed::table_parts {
 
 namespace {
 
-constexpr std::array kWaterSources{
-    Term{"creek", "share 1: the creek feels the whole take"},
-    Term{"spring", "share 1"},
-    Term{"shallow_well", "a share by distance and aquifer where these are known, else demand.shallow_well_share"},
-    Term{"deep_well", "share 0 within the season"},
-    Term{"mains", "share 0"},
-    Term{"unknown", "share 0, flag unknown_source"},
-};
-
 constexpr std::array kEntries{
     Term{"flow", "down the slopes of the ground to the first reach, else the nearest reach"},
     Term{"nearest", "the nearest reach"},
@@ -97,7 +88,7 @@ void append_parcels(std::vector<Setting>& table) {
             {.section = kName,
              .key = "default_water_source",
              .kind = Kind::choice,
-             .access = choice_at<kParcels, &P::default_water_source>(kWaterSources),
+             .access = choice_at<kParcels, &P::default_water_source>(terms_of<WaterSource>()),
              .meaning = "The source assumed where that field says nothing.",
              .source = "choice of this program: a gain is counted only where the source is known"},
             field_of(kName, "source_share", at<kParcels, &P::source_share>(),

@@ -19,20 +19,6 @@ namespace {
 constexpr std::array<std::string_view, 12> kMonths{"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                                                    "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
 
-// A word as a shell takes it.
-std::string shell_word(const std::string& word) {
-    constexpr std::string_view kPlain = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789._/-+:=,@%";
-    const std::string shown = printable(word, 200);
-    if (!shown.empty() && shown.find_first_not_of(kPlain) == std::string::npos) {
-        return shown;
-    }
-    std::string quoted = "'";
-    for (const char c : shown) {
-        quoted += c == '\'' ? std::string("'\\''") : std::string(1, c);
-    }
-    return quoted + "'";
-}
-
 // The list's file beside the GeoPackage's own name.
 std::string beside(const std::string& file, const std::string& ending) {
     const auto dot = file.rfind(".gpkg");

@@ -3,11 +3,13 @@
 #include <algorithm>
 #include <array>
 #include <filesystem>
+#include <fstream>
 #include <span>
 #include <string_view>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
+#include "eaveshed/gauges/gauge_rows.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "survey_grid.hpp"
 #include "survey_layers.hpp"
@@ -20,6 +22,8 @@ namespace fs = std::filesystem;
 
 constexpr std::array<std::string_view, 8> kVectorFiles{".gpkg", ".fgb", ".geojson", ".json",
                                                        ".shp",  ".csv", ".xlsx",    ".tsv"};
+// Tables of gauges, or else a grid and a layer of other programs.
+constexpr std::array<std::string_view, 2> kTextFiles{".txt", ".tab"};
 constexpr std::array<std::string_view, 7> kRasterFiles{".tif", ".tiff", ".asc", ".vrt", ".nc", ".nc4", ".img"};
 
 bool is_one_of(std::span<const std::string_view> endings, const std::string& path) {
@@ -40,12 +44,23 @@ bool is_store(const fs::path& folder) {
     return lower_case(folder.extension().string()) == ".gdb" || is_zarr_store(folder.string());
 }
 
+// Why a folder cannot be read; empty where it can.
+std::string folder_trouble(const std::string& folder) {
+    std::error_code fault;
+    static_cast<void>(fs::directory_iterator(folder, fault));
+    return fault ? "a folder that cannot be read: " + fault.message() : "";
+}
+
 // A folder's files, with those that no project reads; what they are is said of each. Sub-folders to one level.
 std::vector<std::string> inputs_in(const std::string& folder, bool deeper) {
     std::vector<std::string> files;
     std::vector<std::string> folders;
     std::error_code fault;
-    for (const fs::directory_entry& entry : fs::directory_iterator(folder, fault)) {
+    fs::directory_iterator entries(folder, fault);
+    if (fault) {
+        return {folder};  // told when it is looked at
+    }
+    for (const fs::directory_entry& entry : entries) {
         const std::string path = entry.path().string();
         std::error_code none;
         if (is_part(path)) {
@@ -62,15 +77,15 @@ std::vector<std::string> inputs_in(const std::string& folder, bool deeper) {
     return files;
 }
 
-// " (ogr2ogr -f GPKG 'a.gpkg' 'a.kml')"; empty without a command. GDAL's vector program names its result first, its
-// raster program last.
+// " (ogr2ogr -f GPKG a.gpkg a.kml)"; empty without a command. GDAL's vector program names its result first, its raster
+// program last.
 std::string command_for(const std::string& path, std::string_view command, std::string_view ending) {
     if (command.empty()) {
         return {};
     }
     const fs::path name(path);
-    const std::string from = "'" + name.filename().string() + "'";
-    const std::string to = ending.empty() ? "" : "'" + name.stem().string() + std::string(ending) + "'";
+    const std::string from = shell_word(name.filename().string());
+    const std::string to = ending.empty() ? "" : shell_word(name.stem().string() + std::string(ending));
     const std::string names = to.empty() ? from : command.starts_with("ogr2ogr") ? to + " " + from : from + " " + to;
     return " (" + std::string(command) + " " + names + ")";
 }
@@ -105,12 +120,42 @@ std::string why_unread(const std::string& path) {
         }
     }
     std::error_code none;
-    return fs::is_directory(path, none) ? "a folder within a folder, which was not looked into: name it by itself"
-                                        : "a name that ends in no format that a project reads";
+    if (!fs::is_directory(path, none)) {
+        return "a name that ends in no format that a project reads";
+    }
+    const std::string trouble = folder_trouble(path);
+    return trouble.empty() ? "a folder within a folder, which was not looked into: name it by itself" : trouble;
 }
 
 bool has_layer(const FileSeen& seen, std::string_view name) {
     return std::ranges::any_of(seen.layers, [&](const LayerSeen& layer) { return layer.name == name; });
+}
+
+bool is_layer_of_text(const std::string& path) {
+    constexpr std::string_view kMark = "!table";  // MapInfo
+    std::ifstream in(path);
+    std::string first(kMark.size(), ' ');
+    in.read(first.data(), static_cast<std::streamsize>(first.size()));
+    return lower_case(first) == kMark;
+}
+
+// What lies in a file that can be read.
+void look_into(FileSeen& seen, Findings& findings) {
+    const std::string& path = seen.path;
+    if (fs::path(path).filename().string().starts_with("~$")) {
+        seen.trouble = "the mark of a spreadsheet that is open in another program, and no table";
+    } else if (is_one_of(kVectorFiles, path)) {
+        seen.layers = layers_seen(path, findings);
+        seen.own_result = has_layer(seen, "run_record") && has_layer(seen, "roofs");
+        seen.trouble = seen.layers.empty() ? "a file without a layer that can be read" : "";
+    } else if (is_one_of(kTextFiles, path) && is_gauge_table(path) && !is_layer_of_text(path)) {
+        seen.layers = text_seen(path);
+        seen.only_gauges = true;
+    } else if (is_one_of(kRasterFiles, path) || lower_case(path).ends_with(".txt") || is_zarr_store(path)) {
+        seen.grid = grid_seen(path, findings);
+    } else {
+        seen.trouble = why_unread(path);
+    }
 }
 
 }  // namespace
@@ -136,16 +181,7 @@ FileSeen survey(const std::string& path, Findings& findings) {
     FileSeen seen;
     seen.path = path;
     try {
-        if (fs::path(path).filename().string().starts_with("~$")) {
-            seen.trouble = "the mark of a spreadsheet that is open in another program, and no table";
-        } else if (is_one_of(kVectorFiles, path)) {
-            seen.layers = layers_seen(path, findings);
-            seen.own_result = has_layer(seen, "run_record") && has_layer(seen, "roofs");
-        } else if (is_one_of(kRasterFiles, path) || is_zarr_store(path)) {
-            seen.grid = grid_seen(path, findings);
-        } else {
-            seen.trouble = why_unread(path);
-        }
+        look_into(seen, findings);
     } catch (const Error& error) {
         seen.trouble = error.what();
     }

@@ -3,16 +3,16 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
-#include <numbers>
 #include <optional>
 
 #include <gdal_priv.h>
 
 #include "eaveshed/arrays/grid_array.hpp"
 #include "eaveshed/climate/climate_stack.hpp"
-#include "eaveshed/core/constants.hpp"
 #include "eaveshed/outside/gdal_setup.hpp"
 #include "eaveshed/raster/raster_dataset.hpp"
+#include "eaveshed/shape/ellipsoid.hpp"
+#include "eaveshed/survey/sample_cells.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "place_seen.hpp"
 
@@ -20,9 +20,7 @@ namespace eaveshed {
 
 namespace {
 
-constexpr int kSampleSide = 200;  // cells of a thinned-out look at a band
 constexpr int kMonths = 12;
-constexpr double kMetresPerDegree = 111320.0;  // at the equator, WGS 84
 
 // The CF names of what a project reads, so that the right one of several variables is opened.
 const std::vector<std::string> kStandardNames{"precipitation_amount",
@@ -37,29 +35,14 @@ const std::vector<std::string> kStandardNames{"precipitation_amount",
                                               "air_temperature",
                                               "water_evapotranspiration_flux"};
 
-// Every so many cells of a band; missing ones left out and counted.
+// Values that are not missing.
 struct Sample {
     std::vector<double> values;
-    std::size_t missing = 0;
 
-    void add(GDALRasterBand& band, const BandRule& rule) {
-        const int cols = std::min(kSampleSide, band.GetXSize());
-        const int rows = std::min(kSampleSide, band.GetYSize());
-        std::vector<double> stored(static_cast<std::size_t>(cols) * static_cast<std::size_t>(rows));
-        const GdalErrors quiet;
-        if (band.RasterIO(GF_Read, 0, 0, band.GetXSize(), band.GetYSize(), stored.data(), cols, rows, GDT_Float64, 0, 0,
-                          nullptr) != CE_None) {
-            return;
-        }
-        add(stored, rule);
-    }
     void add(const std::vector<double>& stored, const BandRule& rule) {
         for (const double number : stored) {
-            const double value = rule.value(number);
-            if (std::isfinite(value)) {
+            if (const double value = rule.value(number); std::isfinite(value)) {
                 values.push_back(value);
-            } else {
-                ++missing;
             }
         }
     }
@@ -73,8 +56,6 @@ struct Sample {
 };
 
 void describe(GridSeen& seen, Sample sample) {
-    const std::size_t all = sample.values.size() + sample.missing;
-    seen.missing_share = all == 0 ? 0.0 : static_cast<double>(sample.missing) / static_cast<double>(all);
     if (sample.values.empty()) {
         return;
     }
@@ -90,8 +71,8 @@ double cell_m(const ClimateStack& stack) {
         return side * stack.crs.metres_per_unit();
     }
     const double latitude = (stack.grid.y_max + stack.grid.y_min()) / 2.0;
-    const double east = stack.grid.cell_width * std::cos(latitude * std::numbers::pi / 180.0);
-    return std::min(east, stack.grid.cell_height) * kMetresPerDegree;
+    const MetresPerDegree degree = metres_per_degree(latitude, stack.crs.ellipsoid());
+    return std::min(stack.grid.cell_width * degree.east, stack.grid.cell_height * degree.north);
 }
 
 // Steps by the dates of the bands.
@@ -147,17 +128,21 @@ public:
         }
     }
     void add(int number, Sample& sample) const {
-        const BandRule& rule = m_file.rules.at(static_cast<std::size_t>(number - 1));
+        const GdalErrors quiet;
+        std::int64_t rows = m_file.layout.grid.rows;
+        std::int64_t cols = m_file.layout.grid.cols;
+        int block_cols = 1;  // an array's reader finds its blocks by itself
+        int block_rows = 1;
         if (m_dataset != nullptr) {
-            sample.add(*m_dataset->GetRasterBand(number), rule);
+            GDALRasterBand& band = *m_dataset->GetRasterBand(number);
+            band.GetBlockSize(&block_cols, &block_rows);
+            rows = band.GetYSize();
+            cols = band.GetXSize();
         }
-        if (m_array && m_array->intact()) {
-            const std::int64_t rows = std::min<std::int64_t>(kSampleSide, m_file.layout.grid.rows);
-            const std::int64_t cols = std::min<std::int64_t>(kSampleSide, m_file.layout.grid.cols);
-            std::vector<double> stored(static_cast<std::size_t>(rows * cols));
-            const GdalErrors quiet;
-            if (m_array->read({0, rows, 0, cols}, static_cast<std::size_t>(number - 1), 1, stored.data())) {
-                sample.add(stored, rule);
+        for (const CellRange& cells : sample_cells(rows, cols, block_rows, block_cols)) {
+            std::vector<double> stored(static_cast<std::size_t>(cells.rows() * cells.cols()));
+            if (read(number, cells, stored)) {
+                sample.add(stored, m_file.rules.at(static_cast<std::size_t>(number - 1)));
             }
         }
     }
@@ -167,6 +152,19 @@ public:
     }
 
 private:
+    // False where a part of it cannot be read.
+    [[nodiscard]] bool read(int number, const CellRange& cells, std::vector<double>& stored) const {
+        if (m_dataset != nullptr) {
+            const auto cols = static_cast<int>(cells.cols());
+            const auto rows = static_cast<int>(cells.rows());
+            return m_dataset->GetRasterBand(number)->RasterIO(
+                       GF_Read, static_cast<int>(cells.col_begin), static_cast<int>(cells.row_begin), cols, rows,
+                       stored.data(), cols, rows, GDT_Float64, 0, 0, nullptr) == CE_None;
+        }
+        return m_array && m_array->intact() &&
+               m_array->read(cells, static_cast<std::size_t>(number - 1), 1, stored.data());
+    }
+
     const StackFile& m_file;
     DatasetHandle m_dataset;
     std::optional<ArrayReader> m_array;
@@ -199,7 +197,6 @@ GridSeen grid_seen(const std::string& path, Findings& findings) {
             seen.means.push_back(of_band.mean());
         }
         sample.values.insert(sample.values.end(), of_band.values.begin(), of_band.values.end());
-        sample.missing += of_band.missing;
     }
     seen.words = bands.words();
     describe(seen, std::move(sample));

@@ -24,8 +24,6 @@ namespace eaveshed {
 
 namespace {
 
-constexpr std::size_t kMostCounted = 5000;  // different values of a field
-
 // What one field holds, value by value.
 class FieldLook {
 public:
@@ -36,8 +34,7 @@ public:
             return;
         }
         ++m_seen.filled;
-        if (m_all.size() < kMostCounted && m_all.insert(*value).second &&
-            m_seen.values.size() < FieldSeen::kMostValues) {
+        if (m_all.insert(*value).second && m_seen.values.size() < FieldSeen::kMostValues) {
             m_seen.values.push_back(*value);
         }
         if (const auto number = number_from_text(value)) {
@@ -47,7 +44,6 @@ public:
     [[nodiscard]] FieldSeen seen() const {
         FieldSeen seen = m_seen;
         seen.different = m_all.size();
-        seen.mean = seen.numbers > 0 ? m_sum / static_cast<double>(seen.numbers) : 0.0;
         return seen;
     }
 
@@ -56,13 +52,11 @@ private:
         m_seen.least = m_seen.numbers == 0 ? number : std::min(m_seen.least, number);
         m_seen.most = m_seen.numbers == 0 ? number : std::max(m_seen.most, number);
         m_seen.whole = m_seen.whole && number == std::floor(number);
-        m_sum += number;
         ++m_seen.numbers;
     }
 
     FieldSeen m_seen;
     std::set<std::string> m_all;
-    double m_sum = 0.0;
 };
 
 // The kinds of geometry that came, and the areas of the polygons.
@@ -180,9 +174,13 @@ LayerSeen table_seen(const std::string& path) {
 
 }  // namespace
 
+std::vector<LayerSeen> text_seen(const std::string& path) {
+    return {table_seen(path)};
+}
+
 std::vector<LayerSeen> layers_seen(const std::string& path, Findings& findings) {
     if (lower_case(path).ends_with(".csv") && begins_with_remark(path)) {
-        return {table_seen(path)};
+        return text_seen(path);
     }
     // A spreadsheet is read as call lists are.
     const bool sheet = lower_case(path).ends_with(".xlsx");

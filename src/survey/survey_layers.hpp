@@ -12,4 +12,7 @@ namespace eaveshed {
 // Throws what the readers throw.
 [[nodiscard]] std::vector<LayerSeen> layers_seen(const std::string& path, Findings& findings);
 
+// The same of a text table that the reader of gauges' tables alone takes.
+[[nodiscard]] std::vector<LayerSeen> text_seen(const std::string& path);
+
 }  // namespace eaveshed

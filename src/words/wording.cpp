@@ -138,6 +138,29 @@ std::string listed(const std::vector<std::string>& items, std::size_t most) {
     return text;
 }
 
+std::string listed_words(const ClosedList& list) {
+    std::string text;
+    for (const Term& term : list.terms) {
+        text += &term == &list.terms.front() ? "" : &term == &list.terms.back() ? " or " : ", ";
+        text += term.name;
+    }
+    return text;
+}
+
+std::string shell_word(std::string_view word) {
+    constexpr std::string_view kPlain = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789._/-+:=,@%";
+    constexpr std::size_t kMost = 4096;
+    const std::string shown = printable(word, kMost);
+    if (!shown.empty() && shown.find_first_not_of(kPlain) == std::string::npos) {
+        return shown;
+    }
+    std::string quoted = "'";
+    for (const char c : shown) {
+        quoted += c == '\'' ? std::string("'\\''") : std::string(1, c);
+    }
+    return quoted + "'";
+}
+
 std::string setting_and_path(std::string_view setting, std::string_view path) {
     return fmt::format("{} \"{}\"", setting, printable(path));
 }

@@ -71,7 +71,10 @@ storage_coefficient = 0.12
 
 [streams]
 source = "streams.gpkg"
-layer = "streams"
+layer = "streams"                      # drawn downstream: gains are added up along them
+id = "reach"
+name = "creek"
+low_flow_lps = "low_flow_lps"          # what late summer leaves in each reach
 
 # Garden taps that someone has mapped. A parcel without one gets an assumed point and a flag.
 [use_points]

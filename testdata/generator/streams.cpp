@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "portable_math.hpp"
@@ -35,10 +36,22 @@ Line main_line(const Valley& valley, double upper_m, double lower_m) {
     return line;
 }
 
+// Invented. Of many streams the same names come round with a number.
+std::string creek_name(bool main, int number) {
+    constexpr std::array<const char*, 3> kMain{"Quill Water", "Tansy Water", "Larch Water"};
+    constexpr std::array<const char*, 8> kSide{"Alder Run",  "Fern Gill", "Otter Rill", "Stone Beck",
+                                               "Heron Rill", "Moss Gill", "Willow Run", "Thrush Beck"};
+    const auto count = static_cast<int>(main ? kMain.size() : kSide.size());
+    const auto place = static_cast<std::size_t>(number % count);
+    const std::string name = main ? kMain[place] : kSide[place];
+    return number < count ? name : fmt::format("{} {}", name, number / count + 1);
+}
+
 }  // namespace
 
 std::vector<Reach> make_reaches(const BasinPlan& plan, const Terrain& terrain) {
     std::vector<Reach> reaches;
+    int side_streams = 0;
     for (int v = 0; v < static_cast<int>(terrain.row().valleys.size()); ++v) {
         const Valley& valley = terrain.row().valleys[static_cast<std::size_t>(v)];
         std::vector<const Tributary*> joins;
@@ -54,13 +67,14 @@ std::vector<Reach> make_reaches(const BasinPlan& plan, const Terrain& terrain) {
         double flow = 0.8;
         const auto add_main = [&](double lower) {
             flow += kFlowPerKm_lps * (upper - lower) / 1000.0;
-            reaches.push_back({"", main_line(valley, upper, lower), rounded_to(flow, 0.1)});
+            reaches.push_back({"", main_line(valley, upper, lower), rounded_to(flow, 0.1), creek_name(true, v)});
             upper = lower;
         };
         for (const Tributary* t : joins) {
             add_main(t->course().junction_along_m);
             reaches.push_back(
                 tributary_reach(*t, Random(plan.seed, Purpose::kStream, {v, static_cast<int>(reaches.size())})));
+            reaches.back().creek = creek_name(false, side_streams++);
             flow += reaches.back().low_flow_lps;
         }
         add_main(3.0);

@@ -11,6 +11,7 @@ struct Reach {
     std::string id;
     Line line;
     double low_flow_lps = 0.0;  // what late summer leaves in it
+    std::string creek{};        // its name
 };
 
 std::vector<Reach> make_reaches(const BasinPlan& plan, const Terrain& terrain);

@@ -188,9 +188,10 @@ void write_parcels(const BasinPlan& plan, const std::vector<Parcel>& parcels) {
 
 void write_streams(const BasinPlan& plan, const std::vector<Reach>& reaches) {
     LayerFile file(plan, "streams.gpkg", "streams", "Invented stream reaches, digitised downstream", wkbLineString,
-                   {{"reach", OFTString}, {"low_flow_lps", OFTReal}});
+                   {{"reach", OFTString}, {"creek", OFTString}, {"low_flow_lps", OFTReal}});
     for (const Reach& r : reaches) {
         file.set("reach", r.id);
+        file.set("creek", r.creek);
         file.set("low_flow_lps", r.low_flow_lps);
         file.add(to_ogr(r.line));
     }

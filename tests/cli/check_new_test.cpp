@@ -5,10 +5,9 @@
 #include <filesystem>
 #include <fstream>
 #include <map>
-#include <sstream>
 
-#include "eaveshed/cli/program.hpp"
 #include "support/output_file.hpp"
+#include "support/program_said.hpp"
 #include "support/temp_folder.hpp"
 
 namespace eaveshed {
@@ -16,35 +15,21 @@ namespace {
 
 using ::testing::AllOf;
 using ::testing::HasSubstr;
-
-struct DraftSaid {
-    int code = 0;
-    std::string out;
-    std::string errors;
-};
-
-DraftSaid run_draft(const std::vector<std::string>& words) {
-    DraftSaid said;
-    std::ostringstream out;
-    ::testing::internal::CaptureStderr();
-    said.code = run_program(words, out);
-    said.errors = ::testing::internal::GetCapturedStderr();
-    said.out = out.str();
-    return said;
-}
+using testing::program_said;
+using testing::ProgramSaid;
 
 const std::string kDemoFolder = std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo";
 
 TEST(CheckNew, ADraftFromTheDemosFilesIsCheckedAndScreenedAsItStands) {
     const testing::TempFolder folder;
     const std::string project = folder.file("drafted.toml");
-    const DraftSaid drafted = run_draft({"check", "--new", kDemoFolder, "-o", project});
+    const ProgramSaid drafted = program_said({"check", "--new", kDemoFolder, "-o", project});
     EXPECT_EQ(drafted.code, 0) << drafted.errors;
     EXPECT_THAT(drafted.out, AllOf(HasSubstr("footprints.source"), HasSubstr("rain.source"),
                                    HasSubstr("evapotranspiration.source"), HasSubstr("eaveshed check " + project)));
-    EXPECT_EQ(run_draft({"check", project}).code, 0);
-    EXPECT_EQ(run_draft({"screen", project, "-o", folder.file("drafted.gpkg"), "--quiet"}).code, 0);
-    EXPECT_EQ(run_draft({"screen", kDemoFolder + "/basin.toml", "-o", folder.file("demo.gpkg"), "--quiet"}).code, 0);
+    EXPECT_EQ(program_said({"check", project}).code, 0);
+    EXPECT_EQ(program_said({"screen", project, "-o", folder.file("drafted.gpkg"), "--quiet"}).code, 0);
+    EXPECT_EQ(program_said({"screen", kDemoFolder + "/basin.toml", "-o", folder.file("demo.gpkg"), "--quiet"}).code, 0);
     // Fields and files are those of the demo's own project, so what rests on these alone is the same.
     const std::string rows =
         "SELECT roof_id, plan_area_m2 || ' ' || eave_elev_m || ' ' || fill_rain_mm AS facts FROM roofs";
@@ -62,7 +47,8 @@ TEST(CheckNew, ADraftFromTheDemosFilesIsCheckedAndScreenedAsItStands) {
 }
 
 TEST(CheckNew, WithoutANameTheProjectFileIsTheResult) {
-    const DraftSaid said = run_draft({"check", "--new", kDemoFolder + "/dem.tif", kDemoFolder + "/buildings.gpkg"});
+    const ProgramSaid said =
+        program_said({"check", "--new", kDemoFolder + "/dem.tif", kDemoFolder + "/buildings.gpkg"});
     EXPECT_EQ(said.code, 0);
     EXPECT_THAT(said.out, AllOf(HasSubstr("[footprints]"), HasSubstr("[rain]\n# MISSING")));
 }
@@ -74,7 +60,7 @@ TEST(CheckNew, EveryFileOfAFolderIsListedWithWhatToDoAboutIt) {
     folder.write("in/creeks.kml", "x");
     folder.write("in/~$measured.xlsx", "x");
     folder.write("in/gauges/g.csv", "# exported\ndate,rain_mm\n1991-10-01,0\n1991-10-02,3.5\n");
-    const DraftSaid said = run_draft({"check", "--new", folder.file("in"), "-o", folder.file("new.toml")});
+    const ProgramSaid said = program_said({"check", "--new", folder.file("in"), "-o", folder.file("new.toml")});
     EXPECT_EQ(said.code, 0) << said.errors;
     EXPECT_THAT(said.out, AllOf(HasSubstr("from 4 inputs"), HasSubstr("unzip"), HasSubstr("ogr2ogr"),
                                 HasSubstr("another program"), HasSubstr("rain.source")));
@@ -83,7 +69,7 @@ TEST(CheckNew, EveryFileOfAFolderIsListedWithWhatToDoAboutIt) {
 TEST(CheckNew, NeverReplacesAFile) {
     const testing::TempFolder folder;
     const std::string project = folder.write("mine.toml", "precious");
-    const DraftSaid said = run_draft({"check", "--new", kDemoFolder, "-o", project});
+    const ProgramSaid said = program_said({"check", "--new", kDemoFolder, "-o", project});
     EXPECT_EQ(said.code, 2);
     EXPECT_THAT(said.errors, AllOf(HasSubstr("mine.toml"), HasSubstr("exists"), HasSubstr("-o")));
     std::ifstream in(project);
@@ -94,12 +80,12 @@ TEST(CheckNew, NeverReplacesAFile) {
 
 TEST(CheckNew, WrongWordsAreTold) {
     const testing::TempFolder folder;
-    EXPECT_EQ(run_draft({"check"}).code, 2);
-    EXPECT_EQ(run_draft({"check", "a.toml", "--new", kDemoFolder}).code, 2);
-    EXPECT_EQ(run_draft({"check", "--new", folder.file("none")}).code, 2);
-    EXPECT_EQ(run_draft({"check", "--new", folder.write("a.docx", "x")}).code, 2);
-    EXPECT_EQ(run_draft({"check", "--new", kDemoFolder, "-o", folder.file("no/such/x.toml")}).code, 2);
-    EXPECT_EQ(run_draft({"check", "--new", kDemoFolder, "-o", folder.file("x.gpkg")}).code, 2);
+    EXPECT_EQ(program_said({"check"}).code, 2);
+    EXPECT_EQ(program_said({"check", "a.toml", "--new", kDemoFolder}).code, 2);
+    EXPECT_EQ(program_said({"check", "--new", folder.file("none")}).code, 2);
+    EXPECT_EQ(program_said({"check", "--new", folder.write("a.docx", "x")}).code, 2);
+    EXPECT_EQ(program_said({"check", "--new", kDemoFolder, "-o", folder.file("no/such/x.toml")}).code, 2);
+    EXPECT_EQ(program_said({"check", "--new", kDemoFolder, "-o", folder.file("x.gpkg")}).code, 2);
 }
 
 }  // namespace

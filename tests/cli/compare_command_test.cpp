@@ -4,11 +4,10 @@
 
 #include <filesystem>
 #include <nlohmann/json.hpp>
-#include <sstream>
 
-#include "eaveshed/cli/program.hpp"
 #include "eaveshed/compare/compared_table.hpp"
 #include "support/output_file.hpp"
+#include "support/program_said.hpp"
 #include "support/temp_folder.hpp"
 
 namespace eaveshed {
@@ -16,56 +15,42 @@ namespace {
 
 using ::testing::AllOf;
 using ::testing::HasSubstr;
-
-struct CompareSaid {
-    int code = 0;
-    std::string out;
-    std::string errors;
-};
-
-CompareSaid run_compare(const std::vector<std::string>& words) {
-    CompareSaid said;
-    std::ostringstream out;
-    ::testing::internal::CaptureStderr();
-    said.code = run_program(words, out);
-    said.errors = ::testing::internal::GetCapturedStderr();
-    said.out = out.str();
-    return said;
-}
+using testing::program_said;
+using testing::ProgramSaid;
 
 TEST(CompareCommand, PrintsPageListAndJsonOfTheDemo) {
     const testing::TempFolder folder;
     const std::string project = std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/basin.toml";
     const std::string file = folder.file("demo.gpkg");
-    ASSERT_EQ(run_compare({"screen", project, "-o", file, "--quiet"}).code, 0);
+    ASSERT_EQ(program_said({"screen", project, "-o", file, "--quiet"}).code, 0);
     const std::string copy = folder.file("copy.gpkg");
     std::filesystem::copy_file(file, copy);
     const std::string csv = folder.file("changes.csv");
-    const CompareSaid page = run_compare({"compare", file, copy, "--csv", csv, "--log", folder.file("log")});
+    const ProgramSaid page = program_said({"compare", file, copy, "--csv", csv, "--log", folder.file("log")});
     EXPECT_EQ(page.code, 0) << page.errors;
     EXPECT_THAT(page.out, AllOf(HasSubstr("Nothing changed"), HasSubstr("Every row that changed: " + csv)));
     EXPECT_TRUE(page.errors.empty()) << page.errors;
     EXPECT_THAT(testing::bytes_of(csv), HasSubstr("Table,Id,"));
     EXPECT_THAT(testing::bytes_of(folder.file("log")), HasSubstr("compare is done"));
-    const CompareSaid json = run_compare({"compare", file, copy, "--json"});
+    const ProgramSaid json = program_said({"compare", file, copy, "--json"});
     EXPECT_EQ(nlohmann::json::parse(json.out)["causes"]["none"], true);
-    const CompareSaid again = run_compare({"compare", file, copy, "--csv", csv});
+    const ProgramSaid again = program_said({"compare", file, copy, "--csv", csv});
     EXPECT_EQ(again.code, 2);
     EXPECT_THAT(again.errors, HasSubstr("--overwrite"));
     EXPECT_TRUE(again.out.empty());
-    EXPECT_EQ(run_compare({"compare", file, copy, "--csv", csv, "--overwrite"}).code, 0);
+    EXPECT_EQ(program_said({"compare", file, copy, "--csv", csv, "--overwrite"}).code, 0);
 }
 
 TEST(CompareCommand, WrongWordsAndFilesAreInputErrors) {
     const testing::TempFolder folder;
-    EXPECT_EQ(run_compare({"compare"}).code, 2);
-    EXPECT_EQ(run_compare({"compare", folder.file("a.gpkg")}).code, 2);
-    const CompareSaid absent = run_compare({"compare", folder.file("a.gpkg"), folder.file("b.gpkg")});
+    EXPECT_EQ(program_said({"compare"}).code, 2);
+    EXPECT_EQ(program_said({"compare", folder.file("a.gpkg")}).code, 2);
+    const ProgramSaid absent = program_said({"compare", folder.file("a.gpkg"), folder.file("b.gpkg")});
     EXPECT_EQ(absent.code, 2);
     EXPECT_THAT(absent.errors, HasSubstr("a.gpkg"));
     EXPECT_TRUE(absent.out.empty());
-    EXPECT_THAT(run_compare({"compare", "--help"}).out, AllOf(HasSubstr("A.gpkg"), HasSubstr("--csv")));
-    EXPECT_THAT(run_compare({"help"}).out, HasSubstr("compare A.gpkg B.gpkg"));
+    EXPECT_THAT(program_said({"compare", "--help"}).out, AllOf(HasSubstr("A.gpkg"), HasSubstr("--csv")));
+    EXPECT_THAT(program_said({"help"}).out, HasSubstr("compare A.gpkg B.gpkg"));
 }
 
 TEST(CompareCommand, ThePageOfTheDocsNamesEveryStepInItsOrderAndWords) {

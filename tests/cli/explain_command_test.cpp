@@ -7,7 +7,7 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
-#include "eaveshed/cli/program.hpp"
+#include "support/program_said.hpp"
 #include "support/temp_folder.hpp"
 
 namespace eaveshed {
@@ -16,11 +16,13 @@ namespace {
 using ::testing::AllOf;
 using ::testing::HasSubstr;
 using ::testing::Not;
+using testing::program_said;
+using testing::ProgramSaid;
 
 std::string said(const std::vector<std::string>& words) {
-    std::ostringstream out;
-    EXPECT_EQ(run_program(words, out), 0) << words.front();
-    return out.str();
+    const ProgramSaid program = program_said(words);
+    EXPECT_EQ(program.code, 0) << words.front() << program.errors;
+    return program.out;
 }
 
 // The demo, screened into OUT with these lines at its end.

@@ -7,7 +7,7 @@
 #include <nlohmann/json.hpp>
 #include <sstream>
 
-#include "eaveshed/cli/program.hpp"
+#include "support/program_said.hpp"
 #include "support/temp_folder.hpp"
 
 namespace eaveshed {
@@ -15,22 +15,8 @@ namespace {
 
 using ::testing::AllOf;
 using ::testing::HasSubstr;
-
-struct SummarySaid {
-    int code = 0;
-    std::string out;
-    std::string errors;
-};
-
-SummarySaid run_summary(const std::vector<std::string>& words) {
-    SummarySaid said;
-    std::ostringstream out;
-    ::testing::internal::CaptureStderr();
-    said.code = run_program(words, out);
-    said.errors = ::testing::internal::GetCapturedStderr();
-    said.out = out.str();
-    return said;
-}
+using testing::program_said;
+using testing::ProgramSaid;
 
 // The commands under "Next", each as the words that a shell would make of it.
 std::vector<std::vector<std::string>> next_commands(const std::string& page) {
@@ -51,14 +37,14 @@ TEST(SummaryCommand, PrintsWhatScreenPrintedByteForByte) {
     const testing::TempFolder folder;
     const std::string project = std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/basin.toml";
     const std::string file = folder.file("demo.gpkg");
-    const SummarySaid screened = run_summary({"screen", project, "-o", file, "--quiet"});
+    const ProgramSaid screened = program_said({"screen", project, "-o", file, "--quiet"});
     EXPECT_EQ(screened.code, 0);
     EXPECT_THAT(screened.out, AllOf(HasSubstr("What the creek would feel"), HasSubstr("Whom to call first"),
                                     HasSubstr("What the answers rest on"), HasSubstr("eaveshed rank " + file)));
-    const SummarySaid again = run_summary({"summary", file});
+    const ProgramSaid again = program_said({"summary", file});
     EXPECT_EQ(again.code, 0);
     EXPECT_EQ(again.out, screened.out);
-    const auto json = nlohmann::json::parse(run_summary({"summary", file, "--json"}).out);
+    const auto json = nlohmann::json::parse(program_said({"summary", file, "--json"}).out);
     EXPECT_EQ(json["parcels"].size(), 10U);
     EXPECT_EQ(json["parcels"][0]["rank"], 1);
     double felt = 0.0;
@@ -83,20 +69,20 @@ TEST(SummaryCommand, PrintsWhatScreenPrintedByteForByte) {
     EXPECT_GE(next.size(), 5U);
     for (std::vector<std::string> command : next) {
         std::ranges::replace(command, "PROJECT.toml", project);  // the result does not lie beside its inputs
-        EXPECT_EQ(run_summary(command).code, 0) << command.front();
+        EXPECT_EQ(program_said(command).code, 0) << command.front();
     }
 }
 
 TEST(SummaryCommand, AFileOfAnotherProgramIsNamed) {
     const testing::TempFolder folder;
-    const SummarySaid no_database = run_summary({"summary", folder.write("notes.gpkg", "not a database")});
+    const ProgramSaid no_database = program_said({"summary", folder.write("notes.gpkg", "not a database")});
     EXPECT_EQ(no_database.code, 2);
     EXPECT_THAT(no_database.errors, AllOf(HasSubstr("notes.gpkg"), HasSubstr("eaveshed screen")));
-    const SummarySaid absent = run_summary({"summary", folder.file("absent.gpkg")});
+    const ProgramSaid absent = program_said({"summary", folder.file("absent.gpkg")});
     EXPECT_EQ(absent.code, 2);
     EXPECT_THAT(absent.errors, HasSubstr("absent.gpkg"));
-    const SummarySaid other =
-        run_summary({"summary", std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/buildings.gpkg"});
+    const ProgramSaid other =
+        program_said({"summary", std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/buildings.gpkg"});
     EXPECT_EQ(other.code, 2);
     EXPECT_THAT(other.errors, AllOf(HasSubstr("buildings.gpkg"), HasSubstr("eaveshed screen")));
 }

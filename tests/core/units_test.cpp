@@ -66,6 +66,7 @@ TEST(Units, GiveBothFeetExactly) {
 // R9.1: exact: 1 acre-foot; 1 cfs in gpm and gallons a day; 1 gpm in L/s.
 TEST(Units, GiveThePlannersUnitsExactly) {
     expect_close(converted("1 acre-ft", "m3"), 1233.48183754752);
+    expect_close(converted("1 kgal", "m3"), 3.785411784);
     EXPECT_NEAR(converted("1 cfs", "gpm"), 448.831168831, 5e-10);
     EXPECT_NEAR(converted("1 cfs", "gal/day"), 646316.883, 5e-4);
     EXPECT_NEAR(converted("1 gpm", "L/s"), 0.0630901964, 5e-11);
@@ -133,7 +134,7 @@ TEST(Units, OfACellAreItsOwnElseTheStatedOne) {
 }
 
 TEST(Units, OfADimensionAreListedByTheirFirstNames) {
-    EXPECT_EQ(unit_names(Dimension::volume), "m3, L, gal, ft3, acre-ft");
+    EXPECT_EQ(unit_names(Dimension::volume), "m3, L, gal, kgal, ft3, acre-ft");
 }
 
 TEST(Units, RefuseWhatIsNoQuantity) {

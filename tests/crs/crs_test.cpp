@@ -23,6 +23,11 @@ TEST(Crs, NoneIsNotGivenAndIsTheSameOnlyAsNone) {
     EXPECT_FALSE(plane("a").same_as(plane("b")));
 }
 
+TEST(Crs, HasRoughMetresForAUnitOfAnySystem) {
+    EXPECT_EQ(plane().rough_metres_per_unit(), 1.0);
+    EXPECT_NEAR(plane().geographic().rough_metres_per_unit(), testing::kMetresPerFlatDegree, 1e-6);
+}
+
 TEST(Transform, BetweenEqualSystemsChangesNothingAndRefusesWhatIsNotFinite) {
     const Transform same(plane(), plane(), "test");
     EXPECT_TRUE(same.identity());

@@ -95,11 +95,11 @@ TEST(SourceShare, FollowsTheClass) {
     EXPECT_EQ(share_of(WaterSource::deep_well).share, 0.0);
     EXPECT_EQ(share_of(WaterSource::mains).share, 0.0);
     EXPECT_EQ(share_of(WaterSource::unknown).share, 0.0);
-    EXPECT_EQ(water_source_from_text("creek"), WaterSource::creek);
-    EXPECT_EQ(water_source_from_text("shallow_well"), WaterSource::shallow_well);
-    EXPECT_EQ(water_source_from_text("unknown"), WaterSource::unknown);
-    EXPECT_FALSE(water_source_from_text("Creek"));
-    EXPECT_FALSE(water_source_from_text(""));
+    EXPECT_EQ(from_text<WaterSource>("creek"), WaterSource::creek);
+    EXPECT_EQ(from_text<WaterSource>("shallow_well"), WaterSource::shallow_well);
+    EXPECT_EQ(from_text<WaterSource>("unknown"), WaterSource::unknown);
+    EXPECT_FALSE(from_text<WaterSource>("Creek"));
+    EXPECT_FALSE(from_text<WaterSource>(""));
     EXPECT_EQ(to_text(WaterSource::deep_well), "deep_well");
 }
 

@@ -26,12 +26,14 @@
 #include <vector>
 
 #include "eaveshed/core/outcomes.hpp"
+#include "support/committed_page.hpp"
 
 namespace eaveshed {
 namespace {
 
 const std::string kRoot = EAVESHED_SOURCE_DIR;
-constexpr const char* kPage = "/docs/bad-input.md";
+constexpr const char* kPage = "docs/bad-input.md";
+constexpr const char* kFolder = "/tests/docs/bad_input/";
 
 struct AnswerKind {
     const char* name;
@@ -79,7 +81,7 @@ std::vector<std::string> texts(const toml::table& table, const char* key) {
 }
 
 std::vector<BadInput> cases_of(const Chapter& chapter) {
-    const std::string path = kRoot + "/tests/docs/bad_input/" + chapter.file + ".toml";
+    const std::string path = kRoot + kFolder + chapter.file + ".toml";
     std::vector<BadInput> all;
     const toml::table document = toml::parse_file(path);
     if (const toml::array* const array = document["case"].as_array()) {
@@ -138,9 +140,52 @@ std::string page() {
 TEST(BadInputPage, IsMadeFromTheCases) {
     const std::string wanted = page();
     if (std::getenv("EAVESHED_WRITE_PAGES") != nullptr) {
-        std::ofstream(kRoot + kPage) << wanted;
+        std::ofstream(kRoot + '/' + kPage) << wanted;
     }
-    EXPECT_EQ(content_of(kRoot + kPage), wanted) << "run this test with EAVESHED_WRITE_PAGES=1 to write the page";
+    testing::expect_committed_page(kPage, wanted, "run this test with EAVESHED_WRITE_PAGES=1 to write the page");
+}
+
+// What is read from a file that nobody knows, or under a key that nobody knows, would be lost without a word.
+TEST(BadInputPage, EveryFileIsAChapterWithCasesOfKnownKeys) {
+    std::set<std::string> chapters;
+    for (const Chapter& chapter : kChapters) {
+        chapters.emplace(chapter.file);
+    }
+    std::set<std::string> files;
+    for (const auto& entry : std::filesystem::directory_iterator(kRoot + kFolder)) {
+        EXPECT_EQ(entry.path().extension(), ".toml");
+        files.insert(entry.path().stem().string());
+    }
+    EXPECT_EQ(files, chapters);
+    const std::set<std::string, std::less<>> known{"number", "given", "kind", "row", "answer", "shown_by"};
+    for (const std::string& file : files) {
+        const toml::table document = toml::parse_file(kRoot + kFolder + file + ".toml");
+        EXPECT_EQ(document.size(), 1U) << file << ": [[case]] and nothing else";
+        const toml::array* const cases = document["case"].as_array();
+        ASSERT_TRUE(cases != nullptr && !cases->empty()) << file;
+        for (const toml::node& node : *cases) {
+            ASSERT_TRUE(node.is_table()) << file;
+            for (const auto& [key, value] : *node.as_table()) {
+                EXPECT_TRUE(known.contains(key.str())) << file << ": " << key.str();
+            }
+        }
+    }
+}
+
+// The kinds of bad input that the program was measured by; those that came since have higher numbers. Number 39 was
+// none.
+TEST(BadInputPage, HasEveryCase) {
+    std::set<std::int64_t> numbers;
+    for (const Chapter& chapter : kChapters) {
+        for (const BadInput& one : cases_of(chapter)) {
+            numbers.insert(one.number);
+        }
+    }
+    constexpr std::int64_t kLast = 118;
+    constexpr std::int64_t kNone = 39;
+    for (std::int64_t number = 1; number <= kLast; ++number) {
+        EXPECT_EQ(numbers.contains(number), number != kNone) << number;
+    }
 }
 
 // "run/x_test.cpp Suite.Name": the file holds TEST(Suite, Name) or TEST_F or TEST_P.

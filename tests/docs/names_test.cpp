@@ -26,7 +26,7 @@
 namespace eaveshed {
 namespace {
 
-using testing::IsEmpty;
+using ::testing::IsEmpty;
 
 constexpr const char* kGlossary = "docs/glossary.md";
 constexpr const char* kMethod = "docs/method.md";

@@ -3,10 +3,10 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include <fstream>
 #include <sstream>
 
 #include "eaveshed/siting/siting_rule.hpp"
+#include "support/committed_page.hpp"
 
 namespace eaveshed {
 namespace {
@@ -20,13 +20,8 @@ std::string printed(void (*print)(std::ostream&)) {
 }
 
 TEST(SitingRulesPage, IsTheCommittedOne) {
-    const std::string path = std::string(EAVESHED_SOURCE_DIR) + "/docs/siting_rules.md";
-    std::ifstream file(path, std::ios::binary);
-    ASSERT_TRUE(file) << path;
-    std::ostringstream page;
-    page << file.rdbuf();
-    EXPECT_EQ(page.str(), printed(print_siting_rules_markdown))
-        << "docs/siting_rules.md is out of date: eaveshed rules --markdown > docs/siting_rules.md";
+    testing::expect_committed_page("docs/siting_rules.md", printed(print_siting_rules_markdown),
+                                   "eaveshed rules --markdown > docs/siting_rules.md");
 }
 
 TEST(SitingRulesPage, NamesEveryRuleAndItsSettingsInBothForms) {

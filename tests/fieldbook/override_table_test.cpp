@@ -73,7 +73,7 @@ TEST(OverrideTable, ValuesThatCannotBeUsedStayWithTheirRowAndSayWhatIsWanted) {
     ASSERT_EQ(first.unused.size(), 1U);
     EXPECT_EQ(first.unused[0].column, "eave_height_m");
     EXPECT_EQ(first.unused[0].found, "2,400");
-    EXPECT_EQ(first.unused[0].wanted, "a number above 0 to 100 in m, or with its own unit of length");
+    EXPECT_EQ(first.unused[0].wanted, "a number above 0 to 1000 in m, or with its own unit of length");
     EXPECT_FALSE(first.row.eave_height_m);
     EXPECT_EQ(first.row.connected_share, 0.5);
     EXPECT_FALSE(first.row.outcome);

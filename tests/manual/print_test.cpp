@@ -4,11 +4,11 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
-#include <fstream>
 #include <sstream>
 #include <string>
 
 #include "eaveshed/settings/table.hpp"
+#include "support/committed_page.hpp"
 
 namespace eaveshed {
 namespace {
@@ -22,13 +22,8 @@ std::string printed(void (*print)(std::ostream&)) {
 }
 
 TEST(PrintSettings, WritesTheCommittedPage) {
-    const std::string path = std::string(EAVESHED_SOURCE_DIR) + "/docs/settings.md";
-    std::ifstream file(path, std::ios::binary);
-    ASSERT_TRUE(file) << path;
-    std::ostringstream page;
-    page << file.rdbuf();
-    EXPECT_EQ(page.str(), printed(print_settings_markdown))
-        << "docs/settings.md is out of date: eaveshed settings --markdown > docs/settings.md";
+    testing::expect_committed_page("docs/settings.md", printed(print_settings_markdown),
+                                   "eaveshed settings --markdown > docs/settings.md");
 }
 
 TEST(PrintSettings, NamesEverySettingInBothForms) {
@@ -79,12 +74,7 @@ TEST(PrintSettings, IsPlainText) {
 }
 
 TEST(InputRoles, TheirPageIsUpToDate) {
-    std::ostringstream made;
-    print_inputs(made);
-    std::ifstream in(std::string(EAVESHED_SOURCE_DIR) + "/docs/inputs.md", std::ios::binary);
-    std::ostringstream kept;
-    kept << in.rdbuf();
-    EXPECT_EQ(kept.str(), made.str()) << "docs/inputs.md is out of date: eaveshed help inputs > docs/inputs.md";
+    testing::expect_committed_page("docs/inputs.md", printed(print_inputs), "eaveshed help inputs > docs/inputs.md");
 }
 
 }  // namespace

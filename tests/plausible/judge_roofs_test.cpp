@@ -78,6 +78,29 @@ TEST(JudgeRoofs, GroundFarBelowAllNeighboursIsAHole) {
     EXPECT_THAT(lines(sample), ::testing::IsEmpty());
 }
 
+TEST(JudgeRoofs, WhatIsSaidOfAllSaysOfHowMany) {
+    BasinSample sample = roofs(7);
+    for (RoofSample& roof : sample.roofs) {
+        roof.storeys.reset();
+        roof.source_unknown = true;
+    }
+    sample.roofs[3].computed = false;
+    EXPECT_THAT(lines(sample),
+                ::testing::ElementsAre(HasSubstr("no eave height, nor storeys, of any of 6 roofs looked at"),
+                                       HasSubstr("none of 6 roofs looked at whose water source is known")));
+}
+
+TEST(JudgeRoofs, TheRulesShareOfRoofsInsideAnExclusionIsToldAtItAndNotBelow) {
+    BasinSample sample = roofs(10);
+    sample.has_exclusions = true;
+    for (std::size_t i = 0; i < 10; ++i) {
+        sample.roofs[i].excluded = i < 9;
+    }
+    EXPECT_THAT(lines(sample), ::testing::ElementsAre(HasSubstr("[roofs_excluded]")));
+    sample.roofs[0].excluded = false;
+    EXPECT_THAT(lines(sample), ::testing::IsEmpty());
+}
+
 TEST(JudgeRoofs, GroundOnASlopeOrASurfaceThatMissesSomeRoofsIsSound) {
     BasinSample sample = roofs(10);
     sample.has_surface = true;

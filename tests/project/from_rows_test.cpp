@@ -87,7 +87,11 @@ carry = ["owner \"quoted\"", "back\\slash"]
 default_water_source = "shallow_well"
 [streams]
 source = "s.gpkg"
-derive = true
+turn = true
+entry = "nearest"
+low_flow_lps = { field = "q", unit = "gpm" }
+[diversions]
+source = "d.gpkg"
 [[scenarios]]
 name = "dry"
 rain_factor = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 0.5, 0]
@@ -142,21 +146,6 @@ TEST(FromRows, NamesThatThisVersionDoesNotKnowAreTold) {
                                    "tanks.x.volume_m3", "tanks.0.volume_m3", "siting.max_fill_m.extra"}) {
         EXPECT_THAT(faults_with(name, "1"), HasSubstr("the setting")) << name;
     }
-}
-
-// Files that an earlier program of this version made hold settings that had no effect.
-TEST(FromRows, SettingsOfWorkToComeArePassedOver) {
-    Rows rows = rows_of(kPlain);
-    const Rows plain = rows;
-    rows.emplace_back("streams.derive", "true");
-    rows.emplace_back("notes.storm_mm_h", "75");
-    Findings of_plain;
-    ASSERT_TRUE(settings_from_rows(plain, "out.gpkg", of_plain));
-    Findings findings;
-    const auto settings = settings_from_rows(rows, "out.gpkg", findings);
-    ASSERT_TRUE(settings);
-    EXPECT_EQ(effective_settings(*settings), plain);
-    EXPECT_EQ(findings.list().size(), of_plain.list().size());
 }
 
 }  // namespace

@@ -386,7 +386,7 @@ TEST(LoadSettings, AFieldOfQuantitiesIsANameOrANameWithItsUnit) {
 TEST(LoadSettings, AUnitThatDoesNotFitTheFieldsQuantityIsAnErrorThatListsThoseThatDo) {
     EXPECT_THAT(error_text(with_use("{ field = \"use\", unit = \"ft\" }")),
                 AllOf(HasSubstr("parcels.season_use_m3.unit: found \"ft\", a unit of length"),
-                      HasSubstr("a unit of volume (m3, L, gal, ft3, acre-ft)"), HasSubstr("(then: m3)")));
+                      HasSubstr("a unit of volume (m3, L, gal, kgal, ft3, acre-ft)"), HasSubstr("(then: m3)")));
     EXPECT_THAT(error_text(with_use("{ field = \"use\", unit = \"barrels\" }")),
                 AllOf(HasSubstr("parcels.season_use_m3.unit: found \"barrels\""), HasSubstr("a unit of volume")));
     EXPECT_THAT(error_text(with_use("{ field = \"use\", unit = 5 }")),

@@ -30,7 +30,8 @@ TEST(Columns, OfRoofsAreThoseOfTheContract) {
                     "forbearance_lps", "instream_gain_lps", "season_reliability", "volume_reliability",
                     "full_winters_share", "overflow_mean_m3", "delivery", "gravity_check", "gravity_probability",
                     "window_low_elev_m", "window_high_elev_m", "pad_elev_m", "pressure_kpa", "fill_distance_m",
-                    "no_pad_reason", "leaves_share", "freeze_months_count"));
+                    "no_pad_reason", "leaves_share", "freeze_months_count", "reach_id", "reach_entry",
+                    "reach_distance_m", "subbasin_id"));
 }
 
 TEST(Columns, OfTheOtherTablesAreThoseOfTheContract) {
@@ -62,8 +63,8 @@ TEST(Columns, TypesFollowTheMembers) {
 
 // A name that ends in a unit says the unit that the column states.
 TEST(Columns, EveryColumnIsExplainedAndItsNameAgreesWithItsUnit) {
-    const std::vector<std::pair<std::string, std::string>> suffixes{{"_m3", "m3"},   {"_m2", "m2"},   {"_mm", "mm"},
-                                                                    {"_kpa", "kPa"}, {"_lps", "L/s"}, {"_m", "m"}};
+    const std::vector<std::pair<std::string, std::string>> suffixes{
+        {"_m3", "m3"}, {"_m2", "m2"}, {"_mm", "mm"}, {"_km2", "km2"}, {"_kpa", "kPa"}, {"_lps", "L/s"}, {"_m", "m"}};
     for (const OutputTable& output : output_tables()) {
         std::set<std::string> seen;
         for (const Column& column : output.columns) {

@@ -122,9 +122,9 @@ TEST(OutputRows, TablesStandInTheOrderOfTheFile) {
     for (const OutputTable& output : output_tables()) {
         names.push_back(output.table.name);
     }
-    EXPECT_THAT(names,
-                ::testing::ElementsAre("roofs", "pads", "pad_ground", "pipes", "use_points", "parcels", "storage_curve",
-                                       "parcel_options", "scenarios", "overrides", "run_record"));
+    EXPECT_THAT(names, ::testing::ElementsAre("roofs", "pads", "pad_ground", "pipes", "use_points", "parcels",
+                                              "storage_curve", "parcel_options", "reaches", "subbasins", "scenarios",
+                                              "overrides", "run_record"));
     EXPECT_EQ(output_tables()[kTableOf<ScenarioRow>].table.name, "scenarios");
     EXPECT_EQ(output_tables()[kTableOf<ScenarioRow>].columns.size(), 16U);
 }

@@ -4,9 +4,10 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
-#include <fstream>
 #include <sstream>
 #include <string>
+
+#include "support/committed_page.hpp"
 
 namespace eaveshed {
 namespace {
@@ -20,12 +21,7 @@ std::string markdown() {
 }
 
 TEST(PrintColumns, WritesTheCommittedPage) {
-    const std::string path = std::string(EAVESHED_SOURCE_DIR) + "/docs/output.md";
-    std::ifstream file(path, std::ios::binary);
-    ASSERT_TRUE(file) << path;
-    std::ostringstream page;
-    page << file.rdbuf();
-    EXPECT_EQ(page.str(), markdown()) << "docs/output.md is out of date: eaveshed columns --markdown > docs/output.md";
+    testing::expect_committed_page("docs/output.md", markdown(), "eaveshed columns --markdown > docs/output.md");
 }
 
 TEST(PrintColumns, SaysOfEveryColumnWhatItsListSays) {

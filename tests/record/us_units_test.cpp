@@ -41,6 +41,8 @@ TEST(UsUnits, FactorsAreTheExactOnes) {
     expect_factor(us.at("fill_rain_in"), "in", 1.0 / 25.4);
     expect_factor(us.at("pressure_psi"), "psi", 1000.0 * kInch * kInch / (0.45359237 * 9.80665));
     expect_factor(us.at("forbearance_gpm"), "US gal/min", 0.001 * 60.0 / gallon);
+    const auto areas = by_name(columns_of<SubbasinRow>());
+    expect_factor(areas.at("area_mi2"), "mi2", 1.0 / (1.609344 * 1.609344));
 }
 
 // As printed in NIST SP 811, appendix B.8 (from memory): to the digits given there.
@@ -53,7 +55,7 @@ TEST(UsUnits, FactorsAgreeWithThePrintedTables) {
 }
 
 TEST(UsUnits, EveryColumnInAUnitThatHasAUsUnitHasATwinAndNoOtherHas) {
-    const std::set<std::string_view> units{"m3", "m2", "m", "mm", "kPa", "L/s"};
+    const std::set<std::string_view> units{"m3", "m2", "km2", "m", "mm", "kPa", "L/s"};
     for (const OutputTable& output : output_tables()) {
         std::set<std::string> names;
         for (const Column& column : output.columns) {

@@ -3,8 +3,6 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include "eaveshed/measured/contact_status.hpp"
-
 namespace eaveshed {
 namespace {
 
@@ -94,13 +92,6 @@ TEST(CallMatch, AWordThatIsNotKnownLeavesTheOwnerOutAndANoteAboutAPersonIsNotRep
                 HasSubstr("\"never again\" (2 times), 1 longer text; first at parcel 'A', parcel 'B', parcel 'C'"));
     EXPECT_THAT(found.told, HasSubstr("visit_booked"));
     EXPECT_THAT(found.told, Not(HasSubstr("Ada")));
-}
-
-TEST(CallMatch, StatesAreReadAsPeopleWriteThem) {
-    EXPECT_EQ(contact_status_of(" Visit-Booked "), ContactStatus::visit_booked);
-    EXPECT_EQ(contact_status_of("DO NOT CONTACT"), ContactStatus::do_not_contact);
-    EXPECT_EQ(contact_status_of("  "), std::nullopt);
-    EXPECT_EQ(contact_status_of("visit__booked"), std::nullopt);
 }
 
 }  // namespace

@@ -301,6 +301,16 @@ TEST_F(SpoiltBasin, ASurfaceGivenAsBareEarthIsTold) {
     expect_only("terrain_shows_roofs", {"dem.tif", "m above the ground around it)", "terrain.surface"});
 }
 
+TEST_F(SpoiltBasin, IdsAreShownShortAndWithoutControls) {
+    for (SmallRoof& roof : m_basin.roofs) {
+        roof.id = "R\x1b[2J\n" + roof.id + std::string(300, 'x');
+    }
+    rewrite();
+    write_surface("dem.tif", [](double ground, double height) { return ground + height; });
+    expect_only("terrain_shows_roofs", {"such as \"R?[2J R"});
+    EXPECT_THAT(m_lines, Not(HasSubstr(std::string(60, 'x'))));
+}
+
 TEST_F(SpoiltBasin, ElevationsInDecimetresAreTooSteepToBuildOn) {
     m_basin.value_unit_m = 0.1;
     rewrite();
@@ -434,20 +444,20 @@ TEST_F(SpoiltBasin, CrowdsAreTold) {
 }
 
 TEST_F(SpoiltBasin, GardensInAcresAndInSquareFeetTakenForSquareMetresAreTold) {
-    expect_fact_told("gardens_small", "irrigated_area_m2", 0.06, 240.0, {"watered areas of 0.06 m2", "acre"});
-    expect_fact_told("gardens_large", "irrigated_area_m2", 600.0 * 10.764, 600.0, {"by the open ground", "ft2"});
+    expect_fact_told("gardens_small", "irrigated_area_m2", 0.06, 240.0, {"watered areas, m2, of 0.06", "acre"});
+    expect_fact_told("gardens_large", "irrigated_area_m2", 600.0 * 10.764, 600.0, {"times the open ground", "ft2"});
 }
 
 TEST_F(SpoiltBasin, UseOfASeasonInGallonsOrTooMuchForTheGardensIsTold) {
     write_fact("season_use_m3", [](Point) { return 52834.0; });
-    expect_among("season_use_large", {"water used in a season of 52834 m3 in the middle", "gal"});
+    expect_among("season_use_large", {"water used in a season, m3, of 52834 in the middle", "gal"});
     EXPECT_THAT(m_warned, Contains("season_use_deep"));
-    expect_fact_told("season_use_deep", "season_use_m3", 3000.0, 200.0, {"of 20 m in the middle"});
+    expect_fact_told("season_use_deep", "season_use_m3", 3000.0, 200.0, {"of 20 in the middle"});
 }
 
 TEST_F(SpoiltBasin, TanksInGallonsAndPumpsInGallonsAMinuteAreTold) {
-    expect_fact_told("tanks_large", "existing_storage_m3", 2500.0, 9.5, {"existing tanks of 2500 m3", "gal"});
-    expect_fact_told("pumps_large", "pump_lps", 15.0, 1.0, {"pumps of 15 L/s", "gpm"});
+    expect_fact_told("tanks_large", "existing_storage_m3", 2500.0, 9.5, {"existing tanks, m3, of 2500", "gal"});
+    expect_fact_told("pumps_large", "pump_lps", 15.0, 1.0, {"pumps, L/s, of 15", "gpm"});
 }
 
 TEST_F(SpoiltBasin, DistancesToTheStreamInFeetAreHeldAgainstItsLines) {

@@ -118,7 +118,7 @@ const Values& siting() {
 }
 
 // `rank.seed` and [output] are named by the file contract, not by the method; `rank.scenario` and
-// `roads.max_distance_m` are our own.
+// `roads.max_distance_m` are our own, as are those of [streams] but `derive` and `stream_area_km2`.
 const Values& planning() {
     static const Values kValues{
         {"notes.canopy_height_m", "2"},
@@ -142,6 +142,13 @@ const Values& planning() {
         {"roads.max_distance_m", "500"},
         {"output.storage_curve", "true"},
         {"output.units", "si"},
+        {"streams.derive", "false"},
+        {"streams.stream_area_km2", "1"},
+        {"streams.entry", "flow"},
+        {"streams.join_m", "1"},
+        {"streams.gap_m", "30"},
+        {"streams.elevation_slack_m", "1"},
+        {"streams.turn", "false"},
     };
     return kValues;
 }

@@ -20,11 +20,12 @@ TEST(InputRoles, StandInOneOrder) {
     for (const Setting* const input : input_settings()) {
         names.push_back(name_of(*input));
     }
-    EXPECT_THAT(names, ElementsAre("footprints.source", "parcels.source", "use_points.source", "streams.source",
-                                   "exclusions.source", "roads.source", "overrides.source", "overrides.former",
-                                   "contacts.source", "terrain.elevation", "terrain.surface", "canopy.source",
-                                   "rain.source", "rain.stations", "temperature.stations", "rain.normals",
-                                   "evapotranspiration.source", "temperature.minimum", "temperature.maximum"));
+    EXPECT_THAT(names,
+                ElementsAre("footprints.source", "parcels.source", "diversions.source", "use_points.source",
+                            "streams.source", "subbasins.source", "exclusions.source", "roads.source",
+                            "overrides.source", "overrides.former", "contacts.source", "terrain.elevation",
+                            "terrain.surface", "canopy.source", "rain.source", "rain.stations", "temperature.stations",
+                            "rain.normals", "evapotranspiration.source", "temperature.minimum", "temperature.maximum"));
 }
 
 TEST(InputRoles, EverySettingOfAFileIsAnInputButTheOutput) {

@@ -7,6 +7,8 @@
 #include <set>
 #include <string>
 
+#include "eaveshed/core/choices.hpp"
+
 namespace eaveshed {
 namespace {
 
@@ -33,13 +35,20 @@ TEST(SettingsTable, NamesEverySettingOnce) {
     }
 }
 
+TEST(SettingsTable, NamesEveryWaterSourceWhereItAsksForTheirField) {
+    const Setting* const field = find_setting("parcels.water_source");
+    ASSERT_NE(field, nullptr);
+    for (const Term& source : terms_of<WaterSource>()) {
+        EXPECT_NE(field->meaning.find(source.name), std::string_view::npos) << source.name;
+    }
+}
+
 TEST(SettingsTable, FindsNothingUnderHalfAName) {
     for (const char* name : {"", "max_slope_pct", "siting", "siting.", ".max_slope_pct", "siting.max_slope"}) {
         EXPECT_EQ(find_setting(name), nullptr) << name;
     }
 }
 
-// But for [subbasins], which belongs to work to come.
 TEST(SettingsTable, HasEverySectionOfTheContract) {
     const std::set<std::string_view> expected{
         "basin",       "footprints", "terrain",   "rain",     "evapotranspiration",
@@ -47,7 +56,7 @@ TEST(SettingsTable, HasEverySectionOfTheContract) {
         "use_points",  "exclusions", "overrides", "contacts", "season",
         "harvest",     "demand",     "tanks",     "storage",  "siting",
         "notes",       "cost",       "rank",      "output",   "scenarios",
-        "check"};  // the last is our own: what was acknowledged
+        "subbasins",   "diversions", "check"};  // the last two are our own
     std::set<std::string_view> found;
     for (const Section& section : settings_sections()) {
         found.insert(section.name);

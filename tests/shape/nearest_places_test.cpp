@@ -52,6 +52,7 @@ TEST(NearestPlaces, OfManyAreThoseThatPlainSortingGives) {
             }
             std::ranges::sort(sorted);
             const auto found = NearestPlaces(degrees, {}).nearest(here, 5);
+            ASSERT_EQ(found.size(), 5U);
             for (std::size_t i = 0; i < found.size(); ++i) {
                 EXPECT_EQ(std::tuple(found[i].distance_m, found[i].place), sorted[i]) << spread;
             }

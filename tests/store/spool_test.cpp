@@ -25,11 +25,13 @@ RoofRows roof(std::uint64_t ordinal) {
     row.status = Status::ok;
     row.flags.add(Flag::overlaps);
     row.flags.add(Flag::unknown_source);
-    // A number of its own in every column, so that no two can be mixed up.
+    // A number of its own in every column that a tile fills, so that no two can be mixed up.
     double next = 1.0 + static_cast<double>(ordinal);
-    visit_fields(row, [&next]<typename Member>(const Field&, Member& member) {
+    visit_fields(row, [&next]<typename Member>(const Field& field, Member& member) {
         if constexpr (std::is_same_v<Member, std::optional<double>>) {
-            member = (next += 0.125);
+            if (filled_by<RoofRow>(field) == FilledBy::tile) {
+                member = (next += 0.125);
+            }
         }
     });
     row.tank_count = 3;

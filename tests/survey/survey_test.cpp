@@ -4,19 +4,24 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <unistd.h>
+
 #include <filesystem>
 #include <fstream>
 
+#include "support/edit_file.hpp"
 #include "support/expect_error.hpp"
 #include "support/raster_file.hpp"
 #include "support/temp_folder.hpp"
 #include "support/vector_file.hpp"
+#include "support/zarr_store.hpp"
 
 namespace eaveshed {
 namespace {
 
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
+using ::testing::Not;
 using testing::TempFolder;
 
 const FieldSeen& field(const LayerSeen& layer, const std::string& name) {
@@ -69,7 +74,7 @@ TEST(Survey, ATableWithoutShapesIsALayerOfNone) {
     ASSERT_EQ(seen.layers.size(), 1U);
     EXPECT_EQ(seen.layers[0].shape, LayerShape2d::none);
     EXPECT_THAT(field(seen.layers[0], "date").values, ElementsAre("1991-10-01", "1991-10-02"));
-    EXPECT_EQ(field(seen.layers[0], "precip_mm").mean, 1.75);
+    EXPECT_EQ(field(seen.layers[0], "precip_mm").most, 3.5);
 }
 
 TEST(Survey, AGridsBandsValuesAndHolesAreSeen) {
@@ -81,7 +86,7 @@ TEST(Survey, AGridsBandsValuesAndHolesAreSeen) {
     EXPECT_EQ(seen.grid->steps, StepsSeen::one);
     EXPECT_EQ(seen.grid->least, 1.0);
     EXPECT_EQ(seen.grid->most, 3.0);
-    EXPECT_EQ(seen.grid->missing_share, 0.25);
+    EXPECT_EQ(seen.grid->median, 2.0) << "a hole is no value";
     EXPECT_EQ(seen.grid->unit, "m");
     EXPECT_EQ(seen.grid->cell_m, 1.0);
     EXPECT_FALSE(seen.grid->whole_numbers);
@@ -122,11 +127,12 @@ TEST(Survey, WhatCannotBeReadSaysWhyAndStopsNothing) {
 
 TEST(Survey, WhatNoProjectReadsIsToldWithTheCommandThatHelps) {
     const TempFolder folder;
-    EXPECT_THAT(look(folder.write("septic.zip", "x")).trouble, HasSubstr("unzip 'septic.zip'"));
-    EXPECT_THAT(look(folder.write("a.kml", "x")).trouble, HasSubstr("ogr2ogr -f GPKG 'a.gpkg' 'a.kml'"));
+    EXPECT_THAT(look(folder.write("septic.zip", "x")).trouble, HasSubstr("unzip septic.zip"));
+    EXPECT_THAT(look(folder.write("a.kml", "x")).trouble, HasSubstr("ogr2ogr -f GPKG a.gpkg a.kml"));
     std::filesystem::create_directories(folder.file("x.gdb"));
-    EXPECT_THAT(look(folder.file("x.gdb")).trouble, HasSubstr("ogr2ogr -f GPKG 'x.gpkg' 'x.gdb'"));
-    EXPECT_THAT(look(folder.write("a.bil", "x")).trouble, HasSubstr("gdal_translate 'a.bil' 'a.tif'"));
+    EXPECT_THAT(look(folder.file("x.gdb")).trouble, HasSubstr("ogr2ogr -f GPKG x.gpkg x.gdb"));
+    EXPECT_THAT(look(folder.write("O'Hara's lot.kml", "x")).trouble, HasSubstr("'O'\\''Hara'\\''s lot.kml'"));
+    EXPECT_THAT(look(folder.write("a.bil", "x")).trouble, HasSubstr("gdal_translate a.bil a.tif"));
     EXPECT_THAT(look(folder.write("~$measured.xlsx", "x")).trouble, HasSubstr("open in another program"));
 }
 
@@ -136,7 +142,84 @@ TEST(Survey, RemarksAboveATablesHeadingAreNoHeading) {
     ASSERT_EQ(seen.layers.size(), 1U) << seen.trouble;
     EXPECT_EQ(seen.layers[0].features, 2);
     EXPECT_THAT(field(seen.layers[0], "date").values, ElementsAre("1991-10-01", "1991-10-02"));
-    EXPECT_EQ(field(seen.layers[0], "precip_mm").mean, 1.75);
+    EXPECT_EQ(field(seen.layers[0], "precip_mm").most, 3.5);
+}
+
+TEST(Survey, TextOfGaugesIsReadAndGridsAndLayersUnderTheSameNamesAreNot) {
+    const TempFolder folder;
+    const std::string table = "date\tprecip_mm\n1991-10-01\t0\n1991-10-02\t3.5\n";
+    for (const char* const name : {"g.txt", "g.tab"}) {
+        const FileSeen seen = look(folder.write(name, table));
+        ASSERT_EQ(seen.layers.size(), 1U) << seen.trouble;
+        EXPECT_TRUE(seen.only_gauges);
+        EXPECT_EQ(field(seen.layers[0], "precip_mm").most, 3.5);
+    }
+    EXPECT_FALSE(look(folder.write("g.csv", "date,precip_mm\n1991-10-01,0\n")).only_gauges);
+    EXPECT_THAT(look(folder.write("lots.tab", "!table\n!version 300\n")).trouble,
+                HasSubstr("ogr2ogr -f GPKG lots.gpkg"));
+    const FileSeen grid = look(folder.write(
+        "dem.txt", "ncols 2\nnrows 2\nxllcorner 0\nyllcorner 0\ncellsize 1\nNODATA_value -9999\n1 2\n3 4\n"));
+    EXPECT_TRUE(grid.layers.empty());
+    EXPECT_THAT(grid.trouble, Not(HasSubstr("no format")));
+}
+
+TEST(Survey, AFileWithoutLayersIsTold) {
+    const TempFolder folder;
+    const std::string path = folder.file("view.gpkg");
+    testing::write_vector("GPKG", path, {{.name = "roofs", .rows = {{square(500000, 10), {}}}}});
+    testing::edit_file(path, {"CREATE VIEW seen AS SELECT 1 AS fid, NULL AS geom",
+                              "UPDATE gpkg_contents SET table_name = 'seen', identifier = 'seen'",
+                              "UPDATE gpkg_geometry_columns SET table_name = 'seen'", "DROP TABLE roofs"});
+    EXPECT_THAT(look(path).trouble, HasSubstr("a file without a layer that can be read"));
+}
+
+TEST(Survey, AFolderThatCannotBeReadIsTold) {
+    namespace fs = std::filesystem;
+    const TempFolder folder;
+    const std::string closed = folder.file("closed");
+    fs::create_directories(closed);
+    fs::permissions(folder.path(), static_cast<fs::perms>(0755));
+    fs::permissions(closed, fs::perms::none);
+    const uid_t self = geteuid();
+    if (self == 0) {
+        ASSERT_EQ(seteuid(65534), 0);  // root may read anything
+    }
+    const std::vector<std::string> files = files_to_survey({closed});
+    const std::string trouble = files.empty() ? "no file" : look(files.front()).trouble;
+    if (self == 0) {
+        ASSERT_EQ(seteuid(0), 0);
+    }
+    fs::permissions(closed, fs::perms::owner_all);
+    EXPECT_THAT(trouble, HasSubstr("a folder that cannot be read: Permission denied"));
+}
+
+// All of it in one corner, which a look at the other corner alone would miss; of rasters and of arrays.
+TEST(Survey, AGridIsLookedAtFromEndToEnd) {
+    const TempFolder folder;
+    constexpr int kSide = 300;
+    std::vector<double> values(static_cast<std::size_t>(kSide) * kSide, 1.0);
+    for (int row = kSide - 60; row < kSide; ++row) {
+        for (int col = kSide - 60; col < kSide; ++col) {
+            values[static_cast<std::size_t>(row) * kSide + static_cast<std::size_t>(col)] = 50.0;
+        }
+    }
+    testing::write_raster(folder.file("dem.tif"), {.rows = kSide, .cols = kSide, .bands = {values}});
+    EXPECT_EQ(look(folder.file("dem.tif")).grid.value().most, 50.0);
+    testing::NetcdfSpec spec;
+    spec.times = {0.0};
+    spec.time_units = "days since 1991-10-01";
+    spec.units = "kg m-2 s-1";
+    spec.longitudes.clear();
+    spec.latitudes.clear();
+    for (int i = 0; i < kSide; ++i) {
+        spec.longitudes.push_back(-123.0 + 0.01 * i);
+        spec.latitudes.push_back(40.0 - 0.01 * i);
+    }
+    spec.stored = values;
+    testing::write_zarr(folder.file("rain.zarr"), spec);
+    const FileSeen seen = look(folder.file("rain.zarr"));
+    ASSERT_TRUE(seen.grid) << seen.trouble;
+    EXPECT_EQ(seen.grid->most, 50.0);
 }
 
 TEST(Survey, AFolderStandsForItsInputsInOrder) {

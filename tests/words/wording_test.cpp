@@ -1,5 +1,7 @@
 #include "eaveshed/words/wording.hpp"
 
+#include <array>
+#include <span>
 #include <string>
 #include <utility>
 #include <vector>
@@ -62,6 +64,23 @@ TEST(Wording, ListsAreCutAndSaySo) {
     EXPECT_EQ(listed({}), "none");
     EXPECT_EQ(listed({"a"}), "a");
     EXPECT_EQ(listed({"a", "b\n", "c", "d"}, 2), "a, b  and 2 more");
+}
+
+constexpr std::array kColours{Term{"red", ""}, Term{"green", ""}, Term{"blue", ""}};
+
+TEST(Wording, TheWordsOfAClosedListEndWithAnOr) {
+    EXPECT_EQ(listed_words({"colour", "", kColours}), "red, green or blue");
+    EXPECT_EQ(listed_words({"colour", "", std::span(kColours).first(1)}), "red");
+}
+
+// What is not plain is quoted, and a quote in it ends the quotes, stands by itself and begins them again (POSIX, Shell
+// Command Language, 2.2.2).
+TEST(Wording, AShellTakesAWordAsItIs) {
+    EXPECT_EQ(shell_word("in/my-roofs_2.gpkg"), "in/my-roofs_2.gpkg");
+    EXPECT_EQ(shell_word("my roofs.gpkg"), "'my roofs.gpkg'");
+    EXPECT_EQ(shell_word("O'Hara $(rm).kml"), "'O'\\''Hara $(rm).kml'");
+    EXPECT_EQ(shell_word(""), "''");
+    EXPECT_EQ(shell_word(std::string(400, 'a')), std::string(400, 'a'));
 }
 
 }  // namespace

@@ -3,10 +3,24 @@
 
 #include <cstdint>
 
+#include "eaveshed/core/closed_list.hpp"
+
 namespace eaveshed {
 
-// Where the summer water of a parcel comes from.
+// Where the summer water of a parcel comes from. Data and settings write the words exactly so.
 enum class WaterSource : std::uint8_t { creek, spring, shallow_well, deep_well, mains, unknown };
+template <>
+inline constexpr TermList<6> kTermList<WaterSource>{
+    "water_source",
+    "where the summer water of a parcel comes from, and what share of it the creek feels",
+    {{
+        {"creek", "share 1: the creek feels the whole take"},
+        {"spring", "share 1"},
+        {"shallow_well", "a share by distance and aquifer where these are known, else demand.shallow_well_share"},
+        {"deep_well", "share 0 within the season"},
+        {"mains", "share 0"},
+        {"unknown", "share 0, flag unknown_source"},
+    }}};
 
 // Order of drawing and overflowing within a step of the store.
 enum class StoreRule : std::uint8_t { after_spillage, before_spillage };

@@ -55,7 +55,7 @@ struct Unit {
 // The same of a cell of data, where a number alone counts as `stated`, a unit of the same dimension as `wanted`.
 [[nodiscard]] std::optional<double> in_unit(std::string_view text, const Unit& wanted, const Unit& stated);
 
-// The names of all units of a dimension: "m3, L, gal, ft3, acre-ft".
+// The names of all units of a dimension: "m3, L, gal, kgal, ft3, acre-ft".
 [[nodiscard]] std::string unit_names(Dimension dimension);
 
 }  // namespace eaveshed

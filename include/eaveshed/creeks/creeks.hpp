@@ -18,9 +18,9 @@
 namespace eaveshed {
 
 struct CreekReach {
-    std::string id;           // stands once among the reaches
-    std::string name;         // of the creek; empty: none
-    Line line;                // in the direction of flow, in the terrain's CRS
+    std::string id;    // stands once among the reaches
+    std::string name;  // of the creek; empty: none
+    Line line;         // in the direction of flow, in the terrain's CRS
     double length_m = 0.0;
     std::optional<double> low_flow_lps{};
     std::optional<double> drained_km2{};  // ground that drains through a derived reach's lower end

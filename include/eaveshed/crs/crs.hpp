@@ -71,6 +71,10 @@ public:
     [[nodiscard]] bool is_geographic() const { return m_model->facts().geographic; }
     [[nodiscard]] bool is_local() const { return m_model->facts().local; }
     [[nodiscard]] double metres_per_unit() const { return m_model->facts().metres_per_unit; }
+    // The same, and of a geographic CRS what a degree has at the equator: for sizes that need not be exact.
+    [[nodiscard]] double rough_metres_per_unit() const {
+        return is_geographic() ? metres_per_degree(0.0, ellipsoid()).east : metres_per_unit();
+    }
     [[nodiscard]] double degrees_per_unit() const { return m_model->facts().degrees_per_unit; }
     [[nodiscard]] Ellipsoid ellipsoid() const { return m_model->facts().ellipsoid; }
     [[nodiscard]] std::string name() const { return given() ? m_model->facts().name : "no CRS"; }

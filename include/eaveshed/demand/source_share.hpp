@@ -4,17 +4,10 @@
 #include <cstdint>
 #include <optional>
 #include <string>
-#include <string_view>
 
 #include "eaveshed/core/choices.hpp"
 
 namespace eaveshed {
-
-// The names as they stand in data and settings: creek, spring, shallow_well, deep_well, mains, unknown; exact. Else
-// none.
-[[nodiscard]] std::optional<WaterSource> water_source_from_text(std::string_view text);
-
-[[nodiscard]] std::string_view to_text(WaterSource source);
 
 // What a parcel's field says, or the default where it says nothing; a word that is no source is unknown.
 [[nodiscard]] WaterSource water_source(const std::optional<std::string>& field, WaterSource fallback);

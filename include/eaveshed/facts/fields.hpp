@@ -80,5 +80,6 @@ template <typename Facts>
 [[nodiscard]] const std::string& field_name(const KnownFact<Facts>& fact, const Settings& settings);
 extern template const std::string& field_name(const KnownFact<RoofFacts>& fact, const Settings& settings);
 extern template const std::string& field_name(const KnownFact<ParcelFacts>& fact, const Settings& settings);
+extern template const std::string& field_name(const KnownFact<ReachFacts>& fact, const Settings& settings);
 
 }  // namespace eaveshed

@@ -61,7 +61,7 @@ inline constexpr std::array kRoofFacts{
                          .standard = {"siting", "default_eave_height_m"},
                          .assumed = Flag::default_eave,
                          .asked = Question::eave_height,
-                         .range = {0.0, 100.0, true},
+                         .range = {0.0, value_ranges::kEaveHeightM.high, true},
                          .title = "Eave height",
                          .meaning = "Height of the gutter above the ground."},
     KnownFact<RoofFacts>{.name = "eave_elev_m",

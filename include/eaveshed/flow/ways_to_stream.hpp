@@ -23,8 +23,8 @@ struct ChannelCell {
 [[nodiscard]] std::vector<ChannelCell> channel_of(const DerivedStreams& streams);
 
 // The cells that lines pass through: from cell to cell over sides, never over a corner, so that no way between
-// neighbouring cells crosses a line without meeting it. Lines in the CRS of the grid, one a reach of the tree; what lies
-// off the grid is left out. Of several reaches in a cell the one farthest downstream has it: the last in
+// neighbouring cells crosses a line without meeting it. Lines in the CRS of the grid, one a reach of the tree; what
+// lies off the grid is left out. Of several reaches in a cell the one farthest downstream has it: the last in
 // ReachTree::upstream_first. By cell; costs about the cells passed.
 // method.md 7.15.
 [[nodiscard]] std::vector<ChannelCell> channel_of(const std::vector<Line>& lines, const ReachTree& tree,
@@ -61,7 +61,7 @@ private:
     [[nodiscard]] bool in_channel(CellNumber cell) const;
     [[nodiscard]] std::uint32_t reach_at(CellNumber cell) const;
 
-    FlowDirections m_directions;  // with a mark on the cells of streams: a way ends there
+    FlowDirections m_directions;         // with a mark on the cells of streams: a way ends there
     std::vector<ChannelCell> m_channel;  // by number
 };
 

@@ -1,6 +1,8 @@
 // Where gauges stand: a table with a line for each station.
 #pragma once
 
+#include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -9,6 +11,17 @@
 #include "eaveshed/crs/crs.hpp"
 
 namespace eaveshed {
+
+// Which columns of a table hold places.
+struct PlaceColumns {
+    std::optional<std::size_t> id;
+    std::size_t x = 0;
+    std::size_t y = 0;
+    bool lon_lat = false;
+};
+
+// By their names; none without both coordinates. Where x and y and degrees are there x and y count.
+[[nodiscard]] std::optional<PlaceColumns> find_place_columns(const std::vector<std::string>& header);
 
 struct GaugePlace {
     std::string id;

@@ -1,21 +1,14 @@
-// The state of talks with an owner, as tables of people write it.
+// Words for the state of talks with an owner that nobody knows.
 #pragma once
 
 #include <cstddef>
 #include <map>
-#include <optional>
 #include <string>
 #include <vector>
 
 #include "eaveshed/core/finding.hpp"
-#include "eaveshed/core/outcomes.hpp"
 
 namespace eaveshed {
-
-// The state that a word stands for; none for a word that is not known. Case and blanks around it count nothing, blanks
-// and hyphens within are underscores.
-// method.md 8.1.
-[[nodiscard]] std::optional<ContactStatus> contact_status_of(const std::string& word);
 
 // Words for which no state is known. Nobody is called whose state is not understood: such a word leaves the owner out.
 class UnknownStatuses {

@@ -13,7 +13,7 @@ namespace eaveshed {
 
 // In a plane of metres, x to the east.
 struct FitRoof {
-    std::string id;
+    std::string id;  // as messages show it
     Point interior;
     std::vector<Point> corners;
     std::optional<std::uint32_t> named;  // the parcel that the data name for it, as a position among the parcels

@@ -17,7 +17,7 @@ struct JudgedInputs {
     std::string exclusions{};
 };
 
-// Fewer roofs than this with what a check asks for do not make it speak.
+// Fewer of a sample than this with what a check asks for do not make it speak.
 inline constexpr std::size_t kLeastJudged = 5;
 
 // Every check of core/check_code.hpp that asks single roofs; in the table's order. Each finding has the share of the

@@ -12,7 +12,7 @@ namespace eaveshed {
 
 // Values as the data give them, in the unit of their name; none where they give none or 0.
 struct ParcelSample {
-    std::string id;
+    std::string id;  // as messages show it
     std::optional<double> people;
     std::optional<double> garden_m2;
     std::optional<double> open_m2;  // area less that of its roofs; above 0

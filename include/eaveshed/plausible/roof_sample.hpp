@@ -10,7 +10,7 @@
 namespace eaveshed {
 
 struct RoofSample {
-    std::string id;
+    std::string id;  // as messages show it
     double plan_area_m2 = 0.0;
     bool computed = false;                  // its status is ok: of others only the area is judged
     std::optional<double> eave_height_m;    // of the data; above 0
@@ -20,7 +20,6 @@ struct RoofSample {
     std::optional<double> parcel_share;     // its area by its parcel's
     std::uint32_t parcel_roofs = 0;         // on its parcel, itself included; 0 without a parcel
     // What the rasters say; looked at for some of the roofs only.
-    bool seen = false;
     std::optional<bool> excluded;     // its middle lies in an area of the exclusions
     std::optional<double> slope_pct;  // of the plane through the ground around it
     std::optional<double> ground_m;   // elevation of the ground at it

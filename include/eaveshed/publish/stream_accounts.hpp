@@ -22,8 +22,8 @@ public:
     // What is named here outlives this.
     StreamAccounts(const Creeks& creeks, const Subbasins& subbasins, const Inputs& inputs, const Plan& plan);
 
-    // Completes the row of a roof that stands at `interior` (in the footprints' CRS; none without an outline) and counts
-    // it.
+    // Completes the row of a roof that stands at `interior` (in the footprints' CRS; none without an outline) and
+    // counts it.
     void take(std::uint32_t ordinal, const std::optional<Point>& interior, RoofRows& result);
     // Completes the row of a parcel that came complete from ParcelAssembly. `first_ok_roof`: kNone without one. The
     // same every time.

@@ -22,8 +22,10 @@ struct ReachRow {
             "that the elevations draw (`streams.derive`), by their heads from the north. Empty without streams.",
         .notes =
             "A gain counts every parcel that storage could help, whatever its owner says: `open_...` counts of these "
-            "the added gain of those who may be asked and have a place for a tank, `enrolled_...` the gain of those who "
-            "are enrolled already. Gains of a total are those of the reach and of all reaches that flow into it, so they "
+            "the added gain of those who may be asked and have a place for a tank, `enrolled_...` the gain of those "
+            "who "
+            "are enrolled already. Gains of a total are those of the reach and of all reaches that flow into it, so "
+            "they "
             "are not to be added up over reaches: the sum over a basin is that of the local ones. `gain_share` is null "
             "without `streams.low_flow_lps`; what a low flow is, and on which day, is the data's own matter."};
 
@@ -62,9 +64,8 @@ struct ReachRow {
                    {"parcel_count", "1", "Parcels", "Parcels with a stream gain whose offer enters this reach."}),
             column(&ReachRow::gain_local_lps,
                    {"gain_local_lps", "L/s", "Gain entering", "Stream gain of the parcels whose offers enter here."}),
-            column(&ReachRow::gain_total_lps,
-                   {"gain_total_lps", "L/s", "Gain with upstream",
-                    "The same with that of all reaches that flow into this one."}),
+            column(&ReachRow::gain_total_lps, {"gain_total_lps", "L/s", "Gain with upstream",
+                                               "The same with that of all reaches that flow into this one."}),
             column(&ReachRow::open_local_lps,
                    {"open_local_lps", "L/s", "Open gain entering",
                     "Added gain of the candidates whose offers enter here: who may be asked and has a pad."}),

@@ -18,7 +18,8 @@ struct SubbasinRow {
         .shape = LayerShape::multipolygon,
         .filled_by = FilledBy::gather,
         .rows =
-            "MultiPolygon: one row for each polygon of `[subbasins]` in its order; without that layer the catchments of "
+            "MultiPolygon: one row for each polygon of `[subbasins]` in its order; without that layer the catchments "
+            "of "
             "the reaches, each what drains to its reach first, named by it. Empty without both.",
         .notes =
             "A roof counts where it stands, and a parcel where its offer comes from: its diversion, else its pad, else "

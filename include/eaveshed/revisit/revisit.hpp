@@ -37,6 +37,10 @@ public:
     // The rows of the parcels as they are put together.
     [[nodiscard]] ParcelAssembly& parcels();
 
+    // The columns that tell of streams, into the row of a roof, and of a parcel that parcels() completed.
+    void add_streams(std::uint32_t ordinal, RoofRows& roof);
+    void add_streams(std::uint32_t position, ParcelRows& parcel);
+
     // The site alone, as a tile of its own: `site` is its position in the plan.
     [[nodiscard]] TileInput tile_of(std::uint32_t site);
     // More of the terrain into a tile.

@@ -22,7 +22,6 @@ struct FieldSeen {
     bool whole = true;                  // every number is whole
     double least = 0.0;                 // of the numbers; 0 without any
     double most = 0.0;
-    double mean = 0.0;
 
     static constexpr std::size_t kMostValues = 24;
     [[nodiscard]] bool numeric() const { return numbers > 0 && numbers == filled; }
@@ -65,7 +64,6 @@ struct GridSeen {
     double least = 0.0;  // of a sample of the first band, of all bands where there are twelve
     double median = 0.0;
     double most = 0.0;
-    double missing_share = 0.0;   // of that sample
     std::vector<double> means{};  // of each band, where there are twelve
 };
 
@@ -73,8 +71,9 @@ struct FileSeen {
     std::string path{};  // as given
     std::vector<LayerSeen> layers{};
     std::optional<GridSeen> grid{};
-    bool own_result = false;  // a GeoPackage that this program made
-    std::string trouble{};    // why it cannot be read; empty where it can
+    bool own_result = false;   // a GeoPackage that this program made
+    bool only_gauges = false;  // text that the reader of gauges' tables takes, and that of layers does not
+    std::string trouble{};     // why it cannot be read; empty where it can
 };
 
 }  // namespace eaveshed

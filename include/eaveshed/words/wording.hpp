@@ -7,6 +7,8 @@
 #include <string_view>
 #include <vector>
 
+#include "eaveshed/core/closed_list.hpp"
+
 namespace eaveshed {
 
 // Replaces each ill-formed part by U+FFFD, one for each maximal part of a sequence that could have begun well (The
@@ -23,6 +25,12 @@ bool replace_invalid_utf8(std::string& text);
 
 // "a, b, c and 7 more", each made printable; "none" for none.
 [[nodiscard]] std::string listed(const std::vector<std::string>& items, std::size_t most = 20);
+
+// "a, b or c": the words of a closed list.
+[[nodiscard]] std::string listed_words(const ClosedList& list);
+
+// A word as a shell takes it, for commands that are there to be copied: quoted where it is not plain.
+[[nodiscard]] std::string shell_word(std::string_view word);
 
 // `footprints.source "a.gpkg"`: how a message names an input.
 [[nodiscard]] std::string setting_and_path(std::string_view setting, std::string_view path);

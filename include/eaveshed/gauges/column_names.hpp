@@ -1,13 +1,9 @@
-// What the name of a column says. Private to the module.
+// What the name of a column says.
 #pragma once
 
-#include <optional>
-#include <span>
+#include <cstdint>
 #include <string>
 #include <string_view>
-#include <vector>
-
-#include "eaveshed/gauges/gauge_rows.hpp"
 
 namespace eaveshed {
 
