@@ -284,8 +284,10 @@ TEST(Program, RankAndEnrolWriteListsAndNeverOverWhatTheyRead) {
     EXPECT_TRUE(fs::exists(reaches));
     EXPECT_EQ(program_said(by_reach).code, 2);
     const std::string both = folder.file("both.csv");
-    EXPECT_EQ(program_said({"enrol", output, "--project", demo(), "--budget", "1", "--csv", both, "--reaches-csv", both}).code,
-              2);
+    EXPECT_EQ(
+        program_said({"enrol", output, "--project", demo(), "--budget", "1", "--csv", both, "--reaches-csv", both})
+            .code,
+        2);
     EXPECT_FALSE(fs::exists(both));
 }
 
