@@ -126,6 +126,17 @@ void add_list_words(CLI::App& command, ListFiles& files) {
     command.add_flag("--overwrite", files.overwrite, "Replace a list that exists");
 }
 
+void add_reach_words(CLI::App& command, AskedReaches& reaches) {
+    command
+        .add_option("--reach", reaches.reach,
+                    "Only parcels whose offers enter this reach (its reach_id) or a reach upstream of it")
+        ->type_name("ID");
+    command
+        .add_option("--creek", reaches.creek,
+                    "Only parcels whose offers enter a reach of this name; with --reach both must hold")
+        ->type_name("NAME");
+}
+
 void add_project_word(CLI::App& command, std::string& project, const std::string& what_for) {
     command
         .add_option("--project", project,

@@ -6,6 +6,7 @@
 #include "eaveshed/cli/common_words.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/offer/enrolment.hpp"
+#include "eaveshed/offer/plan_reaches.hpp"
 
 namespace eaveshed {
 
@@ -13,17 +14,12 @@ namespace {
 
 struct EnrolWords {
     EnrolRequest request;
-    std::string reach;
     std::string sizes = "any";
     std::string wanted = "gain";
     CommonWords common;
 };
 
 void enrol(const EnrolWords& words, std::ostream& out, Findings& findings) {
-    if (!words.reach.empty()) {
-        throw input_error("--reach " + words.reach, "a file without reaches", "a target for the whole basin",
-                          "leave --reach out: reaches are not computed in this version");
-    }
     if (words.request.budget.has_value() == words.request.target_lps.has_value()) {
         throw input_error("enrol", "neither a budget nor a target, or both", "--budget X or --target-lps Q",
                           "give one of them");
@@ -36,8 +32,12 @@ void enrol(const EnrolWords& words, std::ostream& out, Findings& findings) {
                           "give --budget, or leave --for out: a target is one of stream gain");
     }
     const Enrolment found = enrolment(request, findings);
+    const ListFiles reaches{.csv = request.reaches_csv};
     write_lists(request.lists, enrolment_table(found, request));
-    out << enrolment_text(found, request) << lists_text(request.lists, "Enrolment", !found.contacts.names.empty());
+    write_lists(reaches, plan_reaches_table(found));
+    out << enrolment_text(found, request)
+        << lists_text(request.lists, "Enrolment" + asked_words(found.asked), !found.contacts.names.empty())
+        << lists_text(reaches, "Gain by reach", false);
 }
 
 }  // namespace
@@ -55,10 +55,16 @@ void add_enrol_command(CLI::App& program, std::ostream& out, Job& job) {
         "size for each parcel and carry the contact fields of the project (parcels.carry); with the plan they hold "
         "the\n"
         "whole curve: which parcel to ask next, with which size, as money comes in.\n"
+        "With --reach only parcels whose offers enter that reach or one upstream of it are considered, and the gain, "
+        "that\n"
+        "of enrolled parcels included, is the gain there; --creek does the same for the reaches of a name. Where the "
+        "file\n"
+        "has streams, the gain with the plan in place is added up downstream: --reaches-csv has it for every reach.\n"
         "\n"
         "  eaveshed enrol basin.gpkg --budget 150000 --xlsx plan.xlsx\n"
         "  eaveshed enrol basin.gpkg --target-lps 2.5 --sizes chosen\n"
-        "  eaveshed enrol basin.gpkg --budget 80000 --where \"gravity_check = 'yes'\"\n");
+        "  eaveshed enrol basin.gpkg --budget 80000 --where \"gravity_check = 'yes'\"\n"
+        "  eaveshed enrol basin.gpkg --target-lps 0.5 --reach 12 --reaches-csv reaches.csv\n");
     command.add_option("file", words->request.file, "A GeoPackage that was screened")
         ->required()
         ->type_name("OUT.gpkg");
@@ -84,9 +90,12 @@ void add_enrol_command(CLI::App& program, std::ostream& out, Job& job) {
         .add_option("--where", words->request.where,
                     "Consider only parcels for which an SQL expression over the columns of the layer parcels is true")
         ->type_name("EXPR");
-    command.add_option("--reach", words->reach, "The reach at which the target holds, instead of the whole basin")
-        ->type_name("ID");
+    add_reach_words(command, words->request.reaches);
     add_list_words(command, words->request.lists);
+    command
+        .add_option("--reaches-csv", words->request.reaches_csv,
+                    "Write the gain of every reach with the plan in place, what comes from upstream included, in SI")
+        ->type_name("FILE");
     add_project_word(command, words->request.project, "contact fields are read from its parcels");
     add_common_words(command, words->common);
     command.callback([words, &out, &job] {

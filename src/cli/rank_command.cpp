@@ -43,7 +43,8 @@ void rank(const RankWords& words, std::ostream& out, Findings& findings) {
     request.threads = words.threads > 0 ? words.threads : std::max(1U, std::thread::hardware_concurrency());
     const CallList list = call_list(request, findings);
     write_lists(request.lists, call_table(list));
-    out << call_text(list, kShown) << lists_text(request.lists, "Call list", !list.contacts.names.empty());
+    out << call_text(list, kShown)
+        << lists_text(request.lists, "Call list" + asked_words(list.asked), !list.contacts.names.empty());
 }
 
 }  // namespace
@@ -52,6 +53,15 @@ void add_rank_command(CLI::App& program, std::ostream& out, Job& job) {
     const auto words = std::make_shared<RankWords>();
     CLI::App& command =
         *program.add_subcommand("rank", "Rank the parcels again and write call lists, without screening");
+    command.footer(
+        "The parcels that may be asked and would add something, the best first. With --reach only those whose offers\n"
+        "enter that reach or one upstream of it, with --creek those of the reaches that bear the name; --where "
+        "narrows\n"
+        "both. Where the streams' low flow is known, the weight low_flow_share favours what a small creek feels most.\n"
+        "\n"
+        "  eaveshed rank basin.gpkg --top 50 --xlsx calls.xlsx\n"
+        "  eaveshed rank basin.gpkg --creek \"Quill Creek\" --weight low_flow_share=0.5 --csv calls.csv\n"
+        "  eaveshed rank basin.gpkg --reach 12 --where \"gravity_check = 'yes'\"\n");
     command.add_option("file", words->request.file, "A GeoPackage that was screened")
         ->required()
         ->type_name("OUT.gpkg");
@@ -74,6 +84,7 @@ void add_rank_command(CLI::App& program, std::ostream& out, Job& job) {
     command.add_option("--draws", words->request.draws, "Draws for the rank stability; 0: none, which is faster")
         ->type_name("N")
         ->check(CLI::Range(0, 1'000'000));
+    add_reach_words(command, words->request.reaches);
     add_list_words(command, words->request.lists);
     add_project_word(command, words->request.project, "contact fields are read from its parcels");
     command.add_option("--threads", words->threads, "How many threads draw; without it one for each core")

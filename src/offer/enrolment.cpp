@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 #include <unordered_map>
 
 #include "eaveshed/core/error.hpp"
@@ -25,6 +26,7 @@ double wanted_of(const Offer& offer, PlanFor wanted) {
 struct Candidate {
     std::string parcel_id;
     double existing_m3 = 0.0;
+    std::uint32_t reach = kNoReach;
     bool gains = false;  // with some size
     std::vector<Offer> offers;
 };
@@ -36,9 +38,14 @@ struct Candidates {
     std::size_t no_pad = 0;
 };
 
-Candidates read_candidates(const ResultReader& result, const EnrolRequest& request) {
+Candidates read_candidates(const ResultReader& result, const EnrolRequest& request, const FileReaches& streams,
+                           const ReachFilter& asked) {
     Candidates found;
     each_parcel(result, request.file, request.where, [&](ParcelRow&& row) {
+        const std::uint32_t reach = streams.number(row.reach_id);
+        if (!asked.holds(reach)) {
+            return;
+        }
         const std::optional<NotRanked> reason = why_not_ranked(row);
         found.no_pad += reason == NotRanked::no_pad ? 1U : 0U;
         if (reason) {
@@ -48,16 +55,24 @@ Candidates read_candidates(const ResultReader& result, const EnrolRequest& reque
             ++found.repeated;
             return;
         }
-        found.list.push_back(
-            {.parcel_id = row.parcel_id, .existing_m3 = row.existing_storage_m3.value_or(0.0), .offers = {}});
+        found.list.push_back({.parcel_id = row.parcel_id,
+                              .existing_m3 = row.existing_storage_m3.value_or(0.0),
+                              .reach = reach,
+                              .offers = {}});
     });
     return found;
 }
 
 // Parcels under an agreement: what they leave in the creek is there whatever the plan does.
-void read_enrolled(const ResultReader& result, const EnrolRequest& request, Enrolment& enrolment) {
+void read_enrolled(const ResultReader& result, const EnrolRequest& request, const ReachFilter& asked,
+                   Enrolment& enrolment) {
     each_parcel(result, request.file, "", [&](ParcelRow&& row) {
-        if (row.contact_status == ContactStatus::enrolled) {
+        if (row.contact_status != ContactStatus::enrolled) {
+            return;
+        }
+        const std::uint32_t reach = enrolment.streams.number(row.reach_id);
+        enrolment.present.push_back({reach, row.instream_gain_lps.value_or(0.0)});
+        if (asked.holds(reach)) {
             ++enrolment.enrolled;
             enrolment.enrolled_gain +=
                 (request.wanted == PlanFor::volume ? row.forbearance_m3 : row.instream_gain_lps).value_or(0.0);
@@ -76,15 +91,16 @@ std::int64_t new_tanks(const ParcelOptionRow& row, double existing_m3) {
     return static_cast<std::int64_t>(std::ceil((storage_m3 - existing_m3) / (storage_m3 / tanks) - kWholeTank));
 }
 
-Offer offer_of(const ParcelOptionRow& row, double existing_m3) {
+Offer offer_of(const ParcelOptionRow& row, const Candidate& candidate) {
     return {.parcel_id = row.parcel_id,
             .storage_m3 = row.storage_m3.value_or(0.0),
             .tank_count = row.tank_count.value_or(0),
-            .new_tanks = new_tanks(row, existing_m3),
+            .new_tanks = new_tanks(row, candidate.existing_m3),
             .delivery = row.delivery,
             .cost = row.cost.value_or(-1.0),
             .gain_lps = row.added_gain_lps.value_or(0.0),
-            .volume_m3 = row.added_forbearance_m3.value_or(0.0)};
+            .volume_m3 = row.added_forbearance_m3.value_or(0.0),
+            .reach = candidate.reach};
 }
 
 void read_sizes(const ResultReader& result, const EnrolRequest& request, Candidates& candidates) {
@@ -101,7 +117,7 @@ void read_sizes(const ResultReader& result, const EnrolRequest& request, Candida
             return;
         }
         Candidate& candidate = candidates.list[found->second];
-        Offer offer = offer_of(row, candidate.existing_m3);
+        Offer offer = offer_of(row, candidate);
         if (wanted_of(offer, request.wanted) > 0.0) {
             candidate.gains = true;
             if (offer.cost >= 0.0) {
@@ -128,13 +144,15 @@ void require_offers(const Enrolment& enrolment, const EnrolRequest& request) {
     if (!enrolment.offers.empty()) {
         return;
     }
+    const bool whole = request.where.empty() && !request.reaches.any();
     const NotOffered& left_out = enrolment.left_out;
     const bool volume = request.wanted == PlanFor::volume;
     const std::string found =
-        fmt::format("no candidate with a cost and {}: {} without a cost, {} without {}, {} without a pad{}",
+        fmt::format("no candidate with a cost and {}: {} without a cost, {} without {}, {} without a pad{}{}",
                     volume ? "an added forbearance" : "a stream gain", left_out.without_price, left_out.without_gain,
                     volume ? "added forbearance" : "a gain", left_out.no_pad,
-                    request.where.empty() ? "" : fmt::format(" (where {})", printable(request.where)));
+                    request.where.empty() ? "" : fmt::format(" (where {})", printable(request.where)),
+                    asked_words(enrolment.asked));
     std::string wanted = "prices and water sources";
     std::string remedy = "`eaveshed rank` lists the candidates";
     if (left_out.without_price > 0) {
@@ -143,11 +161,12 @@ void require_offers(const Enrolment& enrolment, const EnrolRequest& request) {
         remedy =
             "tell the parcels' water sources (parcels.water_source or source_share), then screen again; or ask for "
             "--for volume";
-    } else if (left_out.no_pad == 0 && request.where.empty()) {
+    } else if (left_out.no_pad == 0 && whole) {
         wanted = "parcels that can be asked and would add something";
         remedy = "`eaveshed summary` says how many are enrolled, declined or without use";
-    } else if (!request.where.empty()) {
-        remedy = "ask for more with --where, or leave it out";
+    } else if (!whole) {
+        remedy = request.where.empty() ? "ask for a reach further downstream, or for the whole basin"
+                                       : "ask for more with --where, or leave it out";
     }
     throw input_error(request.file, found, wanted, remedy);
 }
@@ -194,16 +213,39 @@ void read_contacts(const EnrolRequest& request, Enrolment& enrolment) {
     enrolment.contacts = contact_fields(enrolment.settings, request.file, request.project, ids);
 }
 
+// What the file offers, and what is present.
+Candidates read_offers(const ResultReader& result, const EnrolRequest& request, Enrolment& enrolment) {
+    enrolment.streams = reaches_of_file(result, request.file);
+    const ReachFilter asked(enrolment.streams, request.reaches, request.file);
+    enrolment.asked = asked.words();
+    Candidates candidates = read_candidates(result, request, enrolment.streams, asked);
+    read_sizes(result, request, candidates);
+    read_enrolled(result, request, asked, enrolment);
+    return candidates;
+}
+
+void require_files(const EnrolRequest& request, const Settings& settings) {
+    if (!request.lists.any() && request.reaches_csv.empty()) {
+        return;
+    }
+    const std::vector<std::string> kept = recorded_paths(settings, request.file, request.project);
+    require_lists(request.lists, kept);
+    const ListFiles reaches{.csv = request.reaches_csv, .overwrite = request.lists.overwrite};
+    require_lists(reaches, kept);
+    const auto place = [](const std::string& path) { return std::filesystem::absolute(path).lexically_normal(); };
+    if (!request.lists.csv.empty() && !reaches.csv.empty() && place(request.lists.csv) == place(reaches.csv)) {
+        throw input_error(reaches.csv, "one name for two lists, --csv and --reaches-csv", "a file for each",
+                          "name another file");
+    }
+}
+
 }  // namespace
 
 Enrolment enrolment_curve(const EnrolRequest& request, Findings& findings) {
     const ResultReader result(request.file, findings);
     Enrolment enrolment;
     enrolment.settings = recorded_settings(result, request.file);
-    Candidates candidates = read_candidates(result, request);
-    read_sizes(result, request, candidates);
-    take_offers(std::move(candidates), enrolment);
-    read_enrolled(result, request, enrolment);
+    take_offers(read_offers(result, request, enrolment), enrolment);
     enrolment.curve = gain_curve(offers_for_choice(enrolment, request.wanted), enrolment.enrolled_gain);
     return enrolment;
 }
@@ -212,15 +254,14 @@ Enrolment enrolment(const EnrolRequest& request, Findings& findings) {
     const ResultReader result(request.file, findings);
     Enrolment enrolment;
     enrolment.settings = recorded_settings(result, request.file);
-    if (request.lists.any()) {
-        require_lists(request.lists, recorded_paths(enrolment.settings, request.file, request.project));
+    require_files(request, enrolment.settings);
+    Candidates candidates = read_offers(result, request, enrolment);
+    if (!request.reaches_csv.empty()) {
+        require_reaches(enrolment.streams, "--reaches-csv", request.file);
     }
-    Candidates candidates = read_candidates(result, request);
     tell_repeated(candidates.repeated, request, findings);
-    read_sizes(result, request, candidates);
     take_offers(std::move(candidates), enrolment);
     require_offers(enrolment, request);
-    read_enrolled(result, request, enrolment);
     choose(request, enrolment);
     if (request.lists.any()) {
         read_contacts(request, enrolment);

@@ -1,9 +1,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <iterator>
 
 #include "eaveshed/offer/enrolment.hpp"
 #include "eaveshed/offer/list_numbers.hpp"
+#include "eaveshed/offer/plan_reaches.hpp"
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/words/text_lines.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -47,15 +49,15 @@ private:
     PlanFor m_wanted;
 };
 
-std::string heading(const EnrolRequest& request, const PlanWords& words) {
+std::string heading(const Enrolment& enrolment, const EnrolRequest& request, const PlanWords& words) {
     const std::string sizes =
         request.sizes == OfferedSizes::any ? "any size at each pad" : "the chosen size at each pad";
-    if (request.budget) {
-        return fmt::format("Most {} for a budget of {}, {}\n", words.wanted_name(), words.money(*request.budget),
-                           sizes);
-    }
-    return fmt::format("Least cost for a {} of {}, {}\n", words.wanted_name(), words.wanted(*request.target_lps),
-                       sizes);
+    const std::string at = asked_words(enrolment.asked);
+    return wrapped_text(request.budget ? fmt::format("Most {}{} for a budget of {}, {}", words.wanted_name(), at,
+                                                     words.money(*request.budget), sizes)
+                                       : fmt::format("Least cost for a {} of {}{}, {}", words.wanted_name(),
+                                                     words.wanted(*request.target_lps), at, sizes),
+                        kPageColumns, 2);
 }
 
 // What the proof covers, in one sentence: method.md 8.12.
@@ -85,12 +87,12 @@ std::string proof(const Enrolment& enrolment, const EnrolRequest& request, const
 
 std::string plan_text(const Enrolment& enrolment, const EnrolRequest& request, const PlanWords& words) {
     const EnrolmentPlan& plan = enrolment.plan;
-    std::string text = heading(request, words);
+    std::string text = heading(enrolment, request, words);
     text += fmt::format("  {} for {}: {}", counted(plan.chosen.size(), "parcel"), words.money(plan.cost),
                         words.wanted(plan.gain));
     if (enrolment.enrolled > 0) {
-        text += fmt::format(", of which {} from {} enrolled already", words.wanted(enrolment.enrolled_gain),
-                            counted(enrolment.enrolled, "parcel"));
+        text += fmt::format(", of which {} from {} enrolled already{}", words.wanted(enrolment.enrolled_gain),
+                            counted(enrolment.enrolled, "parcel"), enrolment.asked.empty() ? "" : " there");
     }
     constexpr std::size_t kIndent = 2;
     return text + "\n" + wrapped_text(proof(enrolment, request, words), kPageColumns, kIndent);
@@ -149,9 +151,12 @@ std::string left_out_text(const Enrolment& enrolment, const EnrolRequest& reques
     if (out.no_pad + out.without_price + out.without_gain == 0) {
         return "";
     }
-    return fmt::format("\nLeft out: {} without a price, {} without a pad, {}{}\n", counted(out.without_price, "parcel"),
-                       out.no_pad, out.without_gain,
-                       request.wanted == PlanFor::volume ? " that would add nothing" : " whose creek does not feel it");
+    return "\n" + wrapped_text(fmt::format("Left out{}: {} without a price, {} without a pad, {}{}",
+                                           asked_words(enrolment.asked), counted(out.without_price, "parcel"),
+                                           out.no_pad, out.without_gain,
+                                           request.wanted == PlanFor::volume ? " that would add nothing"
+                                                                             : " whose creek does not feel it"),
+                               kPageColumns, 2);
 }
 
 SheetColumn column(std::string title, double width) {
@@ -168,13 +173,16 @@ std::vector<SheetColumn> table_columns(const Enrolment& enrolment, const EnrolRe
         columns.push_back({name, kContactWidth});
     }
     const std::string wanted = request.wanted == PlanFor::volume ? "Added so far, " + volume : "Gain so far, " + flow;
-    for (SheetColumn& last :
-         std::vector<SheetColumn>{column("Size, " + volume, 10.0), column("Tanks", 7.0), column("New tanks", 10.0),
-                                  column("Delivery", 13.0), column("Cost", 12.0), column("Added gain, " + flow, 12.0),
-                                  column("Added forbearance, " + volume + " a season", 14.0),
-                                  column("In the plan", 11.0), column("Cost so far", 14.0), column(wanted, 14.0)}) {
-        columns.push_back(std::move(last));
+    const auto append = [&columns](std::vector<SheetColumn> more) {
+        std::ranges::move(more, std::back_inserter(columns));
+    };
+    append({column("Size, " + volume, 10.0), column("Tanks", 7.0), column("New tanks", 10.0), column("Delivery", 13.0),
+            column("Cost", 12.0), column("Added gain, " + flow, 12.0),
+            column("Added forbearance, " + volume + " a season", 14.0)});
+    if (!enrolment.streams.empty()) {
+        append({column("Reach", 9.0), column("Creek", 16.0), column("Added share of the reach's low flow, %", 11.0)});
     }
+    append({column("In the plan", 11.0), column("Cost so far", 14.0), column(wanted, 14.0)});
     return columns;
 }
 
@@ -198,18 +206,17 @@ public:
             const auto& entries = m_enrolment.contacts.entries[point.offer];
             cells.insert(cells.end(), entries.begin(), entries.end());
         }
-        const std::vector<Value> rest{
-            m_numbers.volume(offer.storage_m3),
-            offer.tank_count,
-            offer.new_tanks,
-            offer.delivery ? Value(std::string(to_text(*offer.delivery))) : Value(),
-            ListNumbers::money(offer.cost),
-            m_numbers.flow(offer.gain_lps),
-            m_numbers.volume(offer.volume_m3),
-            std::string(m_taken[point.offer] ? "yes" : "no"),
-            ListNumbers::money(point.cost),
-            m_wanted == PlanFor::volume ? m_numbers.volume(point.gain) : m_numbers.flow(point.gain)};
-        cells.insert(cells.end(), rest.begin(), rest.end());
+        const auto append = [&cells](const std::vector<Value>& more) {
+            cells.insert(cells.end(), more.begin(), more.end());
+        };
+        append({m_numbers.volume(offer.storage_m3), offer.tank_count, offer.new_tanks,
+                offer.delivery ? Value(std::string(to_text(*offer.delivery))) : Value(), ListNumbers::money(offer.cost),
+                m_numbers.flow(offer.gain_lps), m_numbers.volume(offer.volume_m3)});
+        if (!m_enrolment.streams.empty()) {
+            append(reach_cells(offer));
+        }
+        append({std::string(m_taken[point.offer] ? "yes" : "no"), ListNumbers::money(point.cost),
+                m_wanted == PlanFor::volume ? m_numbers.volume(point.gain) : m_numbers.flow(point.gain)});
         return cells;
     }
     [[nodiscard]] double wanted_of(const Offer& offer) const {
@@ -217,6 +224,15 @@ public:
     }
 
 private:
+    [[nodiscard]] std::vector<Value> reach_cells(const Offer& offer) const {
+        if (offer.reach == kNoReach) {
+            return std::vector<Value>(3);
+        }
+        const ReachRow& reach = m_enrolment.streams.rows[offer.reach];
+        return {reach.reach_id, reach.creek ? Value(*reach.creek) : Value(),
+                ListNumbers::small_percent(share_of_low_flow(offer.gain_lps, reach.low_flow_lps))};
+    }
+
     const Enrolment& m_enrolment;
     ListNumbers m_numbers;
     PlanFor m_wanted;
@@ -227,8 +243,9 @@ private:
 
 std::string enrolment_text(const Enrolment& enrolment, const EnrolRequest& request) {
     const PlanWords words(enrolment, request);
-    return plan_text(enrolment, request, words) + "\n" + chosen_text(enrolment, words) + "\n" +
-           curve_text(enrolment, words) + left_out_text(enrolment, request);
+    const std::string reaches = plan_reaches_text(enrolment);
+    return plan_text(enrolment, request, words) + "\n" + chosen_text(enrolment, words) + "\n" + reaches +
+           (reaches.empty() ? "" : "\n") + curve_text(enrolment, words) + left_out_text(enrolment, request);
 }
 
 Sheet enrolment_table(const Enrolment& enrolment, const EnrolRequest& request) {

@@ -73,6 +73,11 @@ Value ListNumbers::percent(std::optional<double> share) {
     return share ? Value(to_parts(*share * kPercent, 1.0)) : Value();
 }
 
+Value ListNumbers::small_percent(std::optional<double> share) {
+    constexpr int kFigures = 3;
+    return share ? Value(to_figures(*share * kPercent, kFigures)) : Value();
+}
+
 std::string list_text(const Value& value) {
     if (const auto* const real = std::get_if<double>(&value)) {
         return fmt::format("{}", *real);

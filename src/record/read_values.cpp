@@ -112,5 +112,7 @@ template class RowReader<RoofRow>;
 template class RowReader<ParcelRow>;
 template class RowReader<ParcelOptionRow>;
 template class RowReader<ScenarioRow>;
+template class RowReader<ReachRow>;
+template class RowReader<SubbasinRow>;
 
 }  // namespace eaveshed

@@ -83,6 +83,36 @@ Json roofs_json(const SummaryFacts& facts) {
     return list;
 }
 
+Json part_json(const PartSum& part) {
+    return {{"candidates", part.candidates},
+            {"added_forbearance_m3", part.added_forbearance_m3},
+            {"added_gain_lps", part.added_gain_lps},
+            {"end_reach_id", text_or_null(part.end_reach_id)},
+            {"end_gain_lps", known(part.end_gain_lps)},
+            {"end_low_flow_lps", known(part.end_low_flow_lps)},
+            {"low_flow_share", known(part.low_flow_share)}};
+}
+
+Json creeks_json(const SummaryFacts& facts) {
+    Json list = Json::array();
+    for (const PartSum& part : facts.streams.creeks) {
+        Json json{{"creek", text_or_null(part.name)}, {"outlet_reach_id", part.outlet_reach_id}};
+        json.update(part_json(part));
+        list.push_back(std::move(json));
+    }
+    return list;
+}
+
+Json subbasins_json(const SummaryFacts& facts) {
+    Json list = Json::array();
+    for (const PartSum& part : facts.streams.subbasins) {
+        Json json{{"subbasin_id", part.name}};
+        json.update(part_json(part));
+        list.push_back(std::move(json));
+    }
+    return list;
+}
+
 template <HasTerms Enum>
 Json counts_json(const SummaryFacts& facts, const std::string& prefix) {
     Json json = Json::object();
@@ -129,6 +159,8 @@ std::string page_json(const SummaryFacts& facts) {
     json["candidates"] = {{"delivery", counts_json<Delivery>(facts, "count.candidates.delivery.")},
                           {"gravity_check", counts_json<GravityCheck>(facts, "count.candidates.gravity_check.")}};
     if (facts.of_parcels()) {
+        json["creeks"] = creeks_json(facts);
+        json["subbasins"] = subbasins_json(facts);
         json["parcels"] = parcels_json(facts);
         json["currency"] = text_or_null(facts.settings.cost.currency);
     } else {

@@ -11,6 +11,8 @@ namespace eaveshed {
 
 // What the creek would feel, in a sentence; then everything that storage could replace, part by part.
 [[nodiscard]] std::string headline_part(const SummaryFacts& facts);
+// What the candidates would add creek by creek and sub-basin by sub-basin; empty where there are neither.
+[[nodiscard]] std::string streams_part(const SummaryFacts& facts);
 // Whom to call first: the ranking of parcels, or where there are none the roofs; one kind of row only.
 [[nodiscard]] std::string list_part(const SummaryFacts& facts);
 // Roofs by what became of them.

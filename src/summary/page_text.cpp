@@ -92,6 +92,8 @@ std::string page_text(const SummaryFacts& facts) {
     const std::string& name = facts.settings.basin.name;
     std::string text = (name.empty() ? std::string("The basin") : printable(name, 90)) + "\n\n";
     text += headline_part(facts) + "\n";
+    const std::string streams = streams_part(facts);
+    text += streams.empty() ? streams : streams + "\n";
     text += list_part(facts) + "\n";
     text += roofs_part(facts) + "\n";
     text += basis_part(facts) + "\n";

@@ -100,6 +100,7 @@ SummaryFacts read_summary(const ResultReader& result, const std::string& file) {
     }
     if (facts.of_parcels()) {
         facts.parcels = first_rows<ParcelRow>(result, "rank IS NOT NULL", "rank");
+        facts.streams = stream_sums(result, file, facts.settings);
     } else {
         facts.roofs = first_rows<RoofRow>(result, "pad_elev_m IS NOT NULL AND forbearance_m3 > 0",
                                           "instream_gain_lps DESC, forbearance_m3 DESC");

@@ -263,7 +263,12 @@ TEST(Program, RankAndEnrolWriteListsAndNeverOverWhatTheyRead) {
     }
     EXPECT_EQ(fs::file_size(output), size);
     EXPECT_EQ(program_said({"enrol", output}).code, 2);
-    EXPECT_EQ(program_said({"enrol", output, "--target-lps", "0.1", "--reach", "R1"}).code, 2);
+    const ProgramSaid of_creek = program_said({"rank", output, "--draws", "0", "--creek", "quill water"});
+    EXPECT_EQ(of_creek.code, 0) << of_creek.errors;
+    EXPECT_THAT(of_creek.out, HasSubstr("to ask on Quill Water; "));
+    const ProgramSaid no_reach = program_said({"enrol", output, "--target-lps", "0.1", "--reach", "nowhere"});
+    EXPECT_EQ(no_reach.code, 2);
+    EXPECT_THAT(no_reach.errors, HasSubstr("no reach \"nowhere\""));
     EXPECT_EQ(program_said({"enrol", output, "--target-lps", "0.1", "--for", "volume"}).code, 2);
     EXPECT_EQ(program_said({"enrol", output, "--budget", "1", "--sizes", "all"}).code, 2);
     // A list stays unless its being replaced is asked for.
@@ -272,6 +277,18 @@ TEST(Program, RankAndEnrolWriteListsAndNeverOverWhatTheyRead) {
     EXPECT_EQ(program_said(plan_again).code, 2);
     plan_again.emplace_back("--overwrite");
     EXPECT_EQ(program_said(plan_again).code, 0);
+    // So does that of the reaches, which is none of the others.
+    const std::string reaches = folder.file("reaches.csv");
+    const std::vector<std::string> by_reach{"enrol", output, "--budget", "100000", "--reaches-csv", reaches};
+    EXPECT_THAT(program_said(by_reach).out, HasSubstr("Gain by reach: " + reaches));
+    EXPECT_TRUE(fs::exists(reaches));
+    EXPECT_EQ(program_said(by_reach).code, 2);
+    const std::string both = folder.file("both.csv");
+    EXPECT_EQ(
+        program_said({"enrol", output, "--project", demo(), "--budget", "1", "--csv", both, "--reaches-csv", both})
+            .code,
+        2);
+    EXPECT_FALSE(fs::exists(both));
 }
 
 TEST(Program, AnErrorOfTheInputsIsToldOnce) {

@@ -52,6 +52,19 @@ TEST(SummaryCommand, PrintsWhatScreenPrintedByteForByte) {
         felt += part["felt_lps"].get<double>();
     }
     EXPECT_NEAR(felt, json["headline"]["all"]["felt_lps"].get<double>(), 1e-9);
+    // Every candidate's offer enters some creek.
+    std::uint64_t of_creeks = 0;
+    for (const auto& creek : json["creeks"]) {
+        of_creeks += creek["candidates"].get<std::uint64_t>();
+    }
+    std::uint64_t of_headline = 0;
+    for (const auto& part : json["headline"]["parts"]) {
+        const std::string name = part["part"];
+        const bool asked = name == "creek" || name == "source_not_known" || name == "other_source";
+        of_headline += asked ? part["number"].get<std::uint64_t>() : 0;
+    }
+    EXPECT_EQ(of_creeks, of_headline);
+    EXPECT_THAT(screened.out, HasSubstr("\nby creek"));
     const auto next = next_commands(screened.out);
     EXPECT_GE(next.size(), 5U);
     for (std::vector<std::string> command : next) {

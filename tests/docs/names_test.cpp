@@ -45,9 +45,10 @@ std::vector<std::string> pages() {
     return names;
 }
 
-// Names that look like columns and are none: tables of the output, and keys of the run record.
-const std::set<std::string, std::less<>> kTables{"use_points", "storage_curve", "run_record",        "parcel_options",
-                                                 "felt_m3",    "felt_lps",      "roofs_in_no_parcel"};
+// Names that look like columns and are none: tables of the output, keys of the run record, columns of lists.
+const std::set<std::string, std::less<>> kTables{
+    "use_points",         "storage_curve",   "run_record",      "parcel_options", "felt_m3",        "felt_lps",
+    "roofs_in_no_parcel", "added_local_lps", "added_total_lps", "with_plan_lps",  "with_plan_share"};
 
 std::string page_text(const std::string& name) {
     std::ifstream in(std::string(EAVESHED_SOURCE_DIR) + "/" + name);

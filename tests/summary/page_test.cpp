@@ -102,7 +102,8 @@ protected:
         m_record[key + ".felt_lps"] = std::to_string(sum.felt_lps);
     }
     [[nodiscard]] SummaryFacts facts() const {
-        return {RecordFacts("out file.gpkg", {m_record.begin(), m_record.end()}), m_settings, m_parcels, m_roofs};
+        return {RecordFacts("out file.gpkg", {m_record.begin(), m_record.end()}), m_settings, m_parcels, m_roofs,
+                m_streams};
     }
     [[nodiscard]] std::string page() const { return page_text(facts()); }
 
@@ -110,6 +111,7 @@ protected:
     Settings m_settings;
     std::vector<ParcelRow> m_parcels;
     std::vector<RoofRow> m_roofs;
+    StreamSums m_streams;
 };
 
 // The line that begins so.
@@ -221,6 +223,35 @@ TEST_F(Page, WithoutParcelsItListsRoofsAndNoParcel) {
     EXPECT_THAT(page(), HasSubstr("No roof with a place for a tank"));
 }
 
+TEST_F(Page, TellsWhatEachCreekAndSubbasinWouldGet) {
+    EXPECT_THAT(page(), Not(HasSubstr("lower end")));  // without streams nothing is said of them
+    PartSum creek{.name = "Quill Creek", .candidates = 7, .added_forbearance_m3 = 321.4, .added_gain_lps = 0.04};
+    creek.end_reach_id = creek.outlet_reach_id = "R11";
+    creek.end_gain_lps = 0.055;
+    creek.end_low_flow_lps = 0.5;
+    creek.low_flow_share = 0.11;
+    PartSum other{.name = "", .candidates = 2, .added_forbearance_m3 = 10.0, .added_gain_lps = 0.001};
+    other.outlet_reach_id = "R7";
+    m_streams.creeks = {creek, other, {.name = "Dry Gulch"}};
+    for (int i = 0; i < 13; ++i) {
+        m_streams.subbasins.push_back({.name = "W" + std::to_string(i), .candidates = 1});
+    }
+    EXPECT_THAT(line_of(page(), "Quill Creek"),
+                AllOf(HasSubstr(" 7 "), HasSubstr(" 321 "), HasSubstr("0.040"), HasSubstr("0.055"), HasSubstr("11 %")));
+    EXPECT_THAT(line_of(page(), "no name, outlet R7"), HasSubstr(" -"));
+    EXPECT_THAT(page(), Not(HasSubstr("Dry Gulch")));  // where nobody is to be asked
+    EXPECT_THAT(page(), AllOf(HasSubstr("W9"), Not(HasSubstr("W10")), HasSubstr("and 3 more sub-basins")));
+    const auto json = nlohmann::json::parse(page_json(facts()));
+    EXPECT_EQ(json["creeks"].size(), 3U);
+    EXPECT_EQ(json["creeks"][0]["creek"], "Quill Creek");
+    EXPECT_EQ(json["creeks"][0]["low_flow_share"], 0.11);
+    EXPECT_TRUE(json["creeks"][1]["creek"].is_null());
+    EXPECT_EQ(json["creeks"][1]["outlet_reach_id"], "R7");
+    EXPECT_EQ(json["subbasins"].size(), 13U);
+    m_record["count.flag.unknown_source"] = "10";  // of no roof the source is known: no gain is, and none is 0
+    EXPECT_THAT(line_of(page(), "Quill Creek"), AllOf(HasSubstr("not known"), Not(HasSubstr("0.040"))));
+}
+
 TEST_F(Page, NobodyToCallIsSaid) {
     m_parcels.clear();
     for (const char* const part : {"creek", "source_not_known", "other_source"}) {
@@ -233,6 +264,7 @@ TEST_F(Page, FitsAHundredColumnsOfPlainText) {
     for (const OutputUnits units : {OutputUnits::si, OutputUnits::us}) {
         m_settings.output.units = units;
         m_settings.basin.name = std::string(200, 'x');
+        m_streams.creeks = {{.name = std::string(80, 'c'), .candidates = 12345, .added_forbearance_m3 = 123456.0}};
         m_parcels[0].parcel_id = std::string(80, 'p');
         m_parcels[0].delivery = Delivery::pumped_feed;
         m_record["ranking.components_without_data"] = "low_flow_share,cost_per_m3";

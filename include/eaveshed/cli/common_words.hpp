@@ -7,6 +7,7 @@
 #include <string>
 
 #include "eaveshed/core/finding.hpp"
+#include "eaveshed/offer/asked_reaches.hpp"
 #include "eaveshed/offer/list_files.hpp"
 #include "eaveshed/progress/progress.hpp"
 
@@ -54,6 +55,9 @@ int run_logged(const CommonWords& words, const std::string& command, const std::
 
 // --csv, --xlsx and --overwrite of a command that writes lists.
 void add_list_words(CLI::App& command, ListFiles& files);
+
+// --reach and --creek of a command that asks for parcels.
+void add_reach_words(CLI::App& command, AskedReaches& reaches);
 
 // --project of a command that reads inputs again; `what_for` ends its help.
 void add_project_word(CLI::App& command, std::string& project, const std::string& what_for);

@@ -8,9 +8,11 @@
 
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/crs/map_place.hpp"
+#include "eaveshed/offer/asked_reaches.hpp"
 #include "eaveshed/offer/list_files.hpp"
 #include "eaveshed/offer/parcels_of_file.hpp"
 #include "eaveshed/record/parcel_row.hpp"
+#include "eaveshed/result/reaches_of_file.hpp"
 #include "eaveshed/settings/settings.hpp"
 #include "eaveshed/sheet/sheet.hpp"
 
@@ -25,7 +27,8 @@ struct RankRequest {
     int draws = -1;                                       // instead of the file's own; 0: no stability
     std::string scenario = {};                            // rank.scenario instead of the file's own; empty: the file's
     unsigned threads = 1;
-    ListFiles lists;  // where some are wanted, the carry fields of the parcels source are read
+    AskedReaches reaches = {};  // only parcels whose offers enter one of these
+    ListFiles lists;            // where some are wanted, the carry fields of the parcels source are read
 };
 
 struct CallList {
@@ -39,12 +42,15 @@ struct CallList {
     ContactFields contacts;      // of each of them, where lists were asked for
     // Where the pads of parcels are, by parcel id; where lists were asked for and the file's CRS has a way to degrees.
     std::unordered_map<std::string, Degrees> pads{};
+    FileReaches streams{};  // of the file; the list has columns of them where there are any
+    std::string asked{};    // "at reach 12 and upstream"; empty: the whole basin
 };
 
 // Names of the weights: stream_gain, low_flow_share, gravity, cost, reliability.
 [[nodiscard]] std::vector<std::string> weight_names();
 
-// Throws an input error for a file that is not ours, an unknown weight, or an expression that is not understood.
+// Throws an input error for a file that is not ours, an unknown weight, an expression that is not understood, or
+// reaches that are not there (ReachFilter).
 [[nodiscard]] CallList call_list(const RankRequest& request, Findings& findings);
 
 // The list with its contact fields, for a file that leaves the GIS.

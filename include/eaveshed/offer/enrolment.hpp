@@ -8,11 +8,14 @@
 
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/offer/asked_reaches.hpp"
 #include "eaveshed/offer/list_files.hpp"
 #include "eaveshed/offer/parcels_of_file.hpp"
 #include "eaveshed/rank/selection.hpp"
+#include "eaveshed/result/reaches_of_file.hpp"
 #include "eaveshed/settings/settings.hpp"
 #include "eaveshed/sheet/sheet.hpp"
+#include "eaveshed/stream/reach_tree.hpp"
 
 namespace eaveshed {
 
@@ -26,12 +29,16 @@ enum class PlanFor : std::uint8_t { gain, volume };
 struct EnrolRequest {
     std::string file;
     std::optional<double> budget;      // in the project's currency
-    std::optional<double> target_lps;  // stream gain in the basin, with that of the parcels enrolled already
+    std::optional<double> target_lps;  // stream gain, with that of the parcels enrolled already; see `reaches`
     OfferedSizes sizes = OfferedSizes::any;
     PlanFor wanted = PlanFor::gain;
     std::string where = {};    // SQL expression over the columns of `parcels`: whom to consider; empty: all
     std::string project = {};  // as recorded_project() has it
     ListFiles lists = {};      // where some are wanted, the carry fields of the parcels source are read
+    // Whom to consider, and whose gain counts as present: only parcels whose offers enter one of these. So a target at
+    // a reach is the gain that comes together there.
+    AskedReaches reaches = {};
+    std::string reaches_csv = {};  // a file for plan_reaches_table(), by the rules of `lists`; empty: not wanted
 };
 
 // One size at one parcel, with a price and something to gain.
@@ -44,6 +51,7 @@ struct Offer {
     double cost = 0.0;
     double gain_lps = 0.0;  // added, as is the volume
     double volume_m3 = 0.0;
+    std::uint32_t reach = kNoReach;  // that it enters, among the file's
 };
 
 // Parcels that the plan cannot take, each counted once: the first that holds.
@@ -58,15 +66,19 @@ struct Enrolment {
     std::vector<Offer> offers;  // those of one parcel beside each other, the smaller size first
     std::size_t parcels = 0;    // with an offer
     NotOffered left_out;
-    std::size_t enrolled = 0;    // parcels that are enrolled already, whatever `where` says
+    std::size_t enrolled = 0;    // parcels that are enrolled already, whatever `where` says, at the reaches asked for
     double enrolled_gain = 0.0;  // theirs, whole: it counts as present; like every gain below L/s, or m3 for volume
     EnrolmentPlan plan;          // positions among the offers, the most gain for the money first
     std::vector<CurvePoint> curve;
-    ContactFields contacts;  // by offer, where lists were asked for
+    ContactFields contacts;            // by offer, where lists were asked for
+    FileReaches streams{};             // of the file; empty without streams
+    std::vector<ReachGain> present{};  // of each parcel enrolled already, in the file's order, wherever it is
+    std::string asked{};               // "at reach 12 and upstream"; empty: the whole basin
 };
 
 // Input errors for a file that is not ours or was made before it kept sizes, for an expression that is not understood,
-// and for one in which no candidate has both a price and something to gain.
+// for reaches that are not there (ReachFilter; asked for, or for their list), and for one in which no candidate has
+// both a price and something to gain.
 [[nodiscard]] Enrolment enrolment(const EnrolRequest& request, Findings& findings);
 
 // The offers and their curve alone, for the whole of what a basin could do: budget and target of the request do not

@@ -30,6 +30,8 @@ public:
     [[nodiscard]] Value money_per_volume(std::optional<double> per_m3) const;
     // Of 0..1, as whole percent.
     [[nodiscard]] static Value percent(std::optional<double> share);
+    // The same with three figures, for shares that are small as a rule.
+    [[nodiscard]] static Value small_percent(std::optional<double> share);
 
     // "m3" or "gal", for headings; see QuantityText.
     [[nodiscard]] std::string_view unit(std::string_view si_unit) const { return m_quantities.unit(si_unit); }

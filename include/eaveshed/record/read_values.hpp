@@ -8,8 +8,10 @@
 
 #include "eaveshed/record/parcel_option_row.hpp"
 #include "eaveshed/record/parcel_row.hpp"
+#include "eaveshed/record/reach_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/record/scenario_row.hpp"
+#include "eaveshed/record/subbasin_row.hpp"
 #include "eaveshed/record/values.hpp"
 
 namespace eaveshed {
@@ -19,7 +21,7 @@ namespace eaveshed {
 [[nodiscard]] ParcelRow parcel_from(const std::map<std::string, Value>& values);
 
 // The same for many rows of one table, whose columns have these names: where each stands is found once. For RoofRow,
-// ParcelRow, ParcelOptionRow and ScenarioRow.
+// ParcelRow, ParcelOptionRow, ScenarioRow, ReachRow and SubbasinRow.
 template <typename Row>
 class RowReader {
 public:
@@ -35,5 +37,7 @@ extern template class RowReader<RoofRow>;
 extern template class RowReader<ParcelRow>;
 extern template class RowReader<ParcelOptionRow>;
 extern template class RowReader<ScenarioRow>;
+extern template class RowReader<ReachRow>;
+extern template class RowReader<SubbasinRow>;
 
 }  // namespace eaveshed

@@ -1,5 +1,5 @@
-// What a finished file answers at a glance: the sums of its run record and the first rows of its ranking. The page that
-// `screen` ends with and that `summary` prints is made from nothing else.
+// What a finished file answers at a glance: the sums of its run record, those of its streams, and the first rows of its
+// ranking. The page that `screen` ends with and that `summary` prints is made from nothing else.
 #pragma once
 
 #include <cstdint>
@@ -15,6 +15,7 @@
 #include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/result/result_reader.hpp"
 #include "eaveshed/settings/settings.hpp"
+#include "eaveshed/summary/stream_sums.hpp"
 
 namespace eaveshed {
 
@@ -55,6 +56,7 @@ struct SummaryFacts {
     Settings settings;               // of the run
     std::vector<ParcelRow> parcels;  // the first of the ranking
     std::vector<RoofRow> roofs;      // where there are no parcels: most stream gain, then most forbearance, first
+    StreamSums streams{};            // empty without streams and sub-basins
 
     [[nodiscard]] const std::string& file() const { return record.file(); }
     // Whether the headline counts parcels; else single roofs.
