@@ -27,15 +27,19 @@ struct CandidateSum {
     }
 };
 
-// What the candidates add where their offers enter a reach, by its number; those that enter none are left out.
+// What the candidates add where their offers enter a reach, by its number; those that enter none are left out. Columns
+// that the file lacks are null: who needs them says so.
 std::vector<CandidateSum> sums_of_reaches(const ResultReader& result, const FileReaches& reaches) {
     std::vector<CandidateSum> sums(reaches.rows.size());
-    const std::vector<std::string> columns{
+    const std::string table(ParcelRow::kTable.name);
+    std::vector<std::string> columns{
         std::string(column_name(&ParcelRow::contact_status)), std::string(column_name(&ParcelRow::delivery)),
         std::string(column_name(&ParcelRow::added_forbearance_m3)),
         std::string(column_name(&ParcelRow::added_gain_lps)), std::string(column_name(&ParcelRow::reach_id))};
+    const std::vector<std::string> there = result.columns(table);
+    std::erase_if(columns, [&](const std::string& name) { return std::ranges::find(there, name) == there.end(); });
     const RowReader<ParcelRow> reader(columns);
-    RowCursor parcels = result.rows(std::string(ParcelRow::kTable.name), columns, RowOrder::number);
+    RowCursor parcels = result.rows(table, columns, RowOrder::number);
     while (parcels.next()) {
         const ParcelRow row = reader(parcels.values());
         const std::uint32_t reach = reaches.number(row.reach_id);

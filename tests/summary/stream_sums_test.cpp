@@ -93,6 +93,14 @@ TEST(StreamSums, SubbasinsAreThoseOfTheLayerAndCatchmentsHaveTheirReach) {
     EXPECT_FALSE(sums_of(layer, given).subbasins[0].low_flow_share);
 }
 
+TEST(StreamSums, AColumnThatTheFileLacksIsNoError) {
+    const StreamSums sums = sums_of({"ALTER TABLE parcels DROP COLUMN added_gain_lps"});
+    ASSERT_EQ(sums.creeks.size(), 4U);
+    EXPECT_EQ(sums.creeks[0].name, "Ash");
+    EXPECT_DOUBLE_EQ(sums.creeks[0].added_forbearance_m3, 20.0);
+    EXPECT_DOUBLE_EQ(sums.creeks[0].added_gain_lps, 0.0);
+}
+
 TEST(StreamSums, AFileWithoutLayersHasNone) {
     const StreamSums sums = sums_of({"DROP TABLE reaches"});
     EXPECT_TRUE(sums.creeks.empty());
