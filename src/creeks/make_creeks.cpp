@@ -131,6 +131,16 @@ Creeks make_creeks(const Project& project, const OpenInputs& inputs, const Creek
                                                      : Creeks();
 }
 
+std::optional<LeadingSize> leading_size(const Project& project, const Inputs& inputs) {
+    const StreamSettings& streams = project.resolved.streams;
+    const bool given = inputs.layer("streams.source") != nullptr && streams.entry == StreamEntryBy::flow;
+    if (!streams.derive && !given) {
+        return std::nullopt;
+    }
+    const auto cells = static_cast<std::uint64_t>(leading_grid(project, inputs).cells());
+    return LeadingSize{cells, cells * kBytesACell};
+}
+
 Creeks look_at_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options,
                       Findings& findings) {
     const StreamSettings& streams = project.resolved.streams;

@@ -10,6 +10,7 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/offer/parcels_of_file.hpp"
 #include "eaveshed/record/columns.hpp"
+#include "eaveshed/record/reach_row.hpp"
 #include "eaveshed/record/read_values.hpp"
 #include "eaveshed/words/wording.hpp"
 
@@ -157,6 +158,7 @@ BasinRows read_basin(const ResultReader& result, const std::string& file, Findin
         require_numbers<RoofRow>(result, file, column_name(&RoofRow::roof_id));
         each_row_of<RoofRow>(result, [&](RoofRow&& row) { rows.places.push_back(place_of_roof(std::move(row))); });
     }
+    rows.reaches_layer = result.has_table(std::string(ReachRow::kTable.name));
     return rows;
 }
 

@@ -10,6 +10,7 @@
 #include "eaveshed/geometry/wkb.hpp"
 #include "eaveshed/project/project.hpp"
 #include "eaveshed/record/pad_row.hpp"
+#include "eaveshed/record/reach_row.hpp"
 #include "eaveshed/result/recorded_run.hpp"
 #include "eaveshed/vector/vector_source.hpp"
 
@@ -74,20 +75,17 @@ void read_pads(const std::string& file, const BasinRows& rows, BasinShapes& shap
     }
 }
 
-void read_streams(const LayerSource& from, BasinShapes& shapes) {
-    Findings told_when_screened;
-    VectorSource layer = VectorSource::open("streams", from, {}, "", told_when_screened);
-    const Transform to_map(layer.info().crs, shapes.crs, layer.info().where);
+bool is_finite(const Line& line) {
+    return std::ranges::all_of(line,
+                               [](const Point& point) { return std::isfinite(point.x) && std::isfinite(point.y); });
+}
+
+void read_reaches(const std::string& file, BasinShapes& shapes) {
+    VectorSource layer = open_layer("streams", file, ReachRow::kTable.name, {});
     Feature feature;
     while (layer.next(feature)) {
-        std::vector<Line> lines = wkb_lines(feature.wkb);
-        if (const auto areas = wkb_polygons(feature.wkb)) {
-            for (const Polygon& part : areas->outline.parts) {
-                lines.push_back(part.outer);
-            }
-        }
-        for (Line& line : lines) {
-            if (to_map.apply(line)) {
+        for (Line& line : wkb_lines(feature.wkb)) {
+            if (is_finite(line)) {
                 shapes.streams.push_back(std::move(line));
             }
         }
@@ -130,6 +128,11 @@ BasinShapes read_shapes(const std::string& file, const BasinRows& rows) {
     BasinShapes shapes;
     read_outlines(file, rows, shapes);
     read_pads(file, rows, shapes);
+    if (rows.reaches_layer) {
+        read_reaches(file, shapes);
+    } else if (rows.facts.settings.streams.given()) {
+        shapes.left_out.emplace_back("The map is without streams: an earlier version made the file.");
+    }
     return shapes;
 }
 
@@ -146,13 +149,6 @@ void read_ground(BasinShapes& shapes, const BasinRows& rows, const std::string& 
                 "The map is without the lie of the land: the elevations are too many to draw, or lie elsewhere.");
         }
     });
-    if (facts.settings.streams.from.given()) {
-        read_or_leave_out("streams", shapes, findings, [&] {
-            constexpr std::array<std::string_view, 1> kNeeded{"streams.source"};
-            const Project found = recorded_project(facts.settings, facts.file(), project, kNeeded);
-            read_streams(found.resolved.streams.from, shapes);
-        });
-    }
 }
 
 }  // namespace eaveshed

@@ -124,6 +124,13 @@ Estimate estimate(const Project& project, const Inputs& inputs) {
     return out;
 }
 
+// What leading water over the ground adds: it is done before the tiles, in memory of its own.
+void add_leading(const LeadingSize& leading, Estimate& estimate) {
+    constexpr std::uint64_t kCellsASecond = 5'000'000;
+    estimate.memory_mib = std::max(estimate.memory_mib, memory_for_creeks_mib(leading.bytes));
+    estimate.seconds += leading.cells / kCellsASecond;
+}
+
 using Understood = std::vector<UnderstoodInput>;
 
 // "season_use_m3 from use_gal, gal": the fields of quantities that stand beside an input, and what their numbers are
@@ -234,6 +241,27 @@ void tell_uncovered(const ExpectedBasis& basis, const Inputs& inputs, Findings& 
     }
 }
 
+// The network of the streams, and what leading water over the ground takes.
+void add_reaches(const Project& project, const Inputs& inputs, const Creeks& creeks, CheckReport& report) {
+    std::string text;
+    if (!creeks.empty()) {
+        double length_m = 0.0;
+        for (const CreekReach& reach : creeks.reaches()) {
+            length_m += reach.length_m;
+        }
+        text = fmt::format("{}, {}, {:.1f} km", counted(creeks.reaches().size(), "line"),
+                           counted(creeks.tree().outlets().size(), "outlet"), length_m / 1000.0);
+    }
+    if (const auto leading = leading_size(project, inputs)) {
+        text += fmt::format("{}water is led over {} cells", text.empty() ? "derived from the elevations: " : "; ",
+                            leading->cells);
+        report.leading = leading;
+    }
+    if (!text.empty()) {
+        report.understood.emplace_back("reaches", text);
+    }
+}
+
 // What a run would say of the features, and what its answers would rest on: looked at where all is sound so far.
 void read_features(const Project& project, const OpenInputs& inputs, Findings& findings, CheckReport& report) {
     if (findings.count(Severity::error) > 0 || !inputs.rain) {
@@ -243,6 +271,7 @@ void read_features(const Project& project, const OpenInputs& inputs, Findings& f
     attempt(findings, [&] {
         Progress progress(ProgressStyle::none);
         const Creeks creeks = look_at_creeks(project, inputs, {}, findings);
+        add_reaches(project, inputs, creeks, report);
         plan = look_at_features(project, inputs, creeks, findings, progress);
         if (inputs.overrides) {
             report.understood.emplace_back(input_setting("overrides.source").role->label,
@@ -348,6 +377,9 @@ CheckReport check(const Project& project, Findings& findings) {
     read_features(project, inputs, findings, report);
     report.understood.emplace_back("season", season_line(project.settings));
     report.estimate = estimate(project, inputs);
+    if (report.leading) {
+        add_leading(*report.leading, report.estimate);
+    }
     return report;
 }
 

@@ -93,6 +93,10 @@ std::uint64_t bytes_for_creeks(std::size_t memory_mib) {
     return all > kBase ? all - kBase : 0;
 }
 
+std::uint64_t memory_for_creeks_mib(std::uint64_t bytes) {
+    return (kBase + bytes) / kMiB + 1;
+}
+
 MemoryShares share_memory(std::size_t memory_mib, std::uint64_t taken_bytes, unsigned threads, const Inputs& inputs,
                           const Settings& settings) {
     const std::uint64_t all = memory_mib * kMiB;

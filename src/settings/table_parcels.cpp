@@ -212,13 +212,15 @@ void append_subbasins(std::vector<Setting>& table) {
     table.insert(
         table.end(),
         {
-            source_of("subbasins", at<kSubbasins, &SubbasinSettings::from, &LayerSource::source>(),
-                      "Vector file with the sub-basins by which roofs and offers are summed.",
-                      {.label = "sub-basins",
-                       .geometry = GeometryNeed::polygon,
-                       .overlap = Overlap::effect,
-                       .elsewhere = "no roof is in any of them",
-                       .without = "where streams are known, the catchments of their reaches are the sub-basins"}),
+            source_of(
+                "subbasins", at<kSubbasins, &SubbasinSettings::from, &LayerSource::source>(),
+                "Vector file with the sub-basins by which roofs and offers are summed.",
+                {.label = "sub-basins",
+                 .geometry = GeometryNeed::polygon,
+                 .overlap = Overlap::effect,
+                 .elsewhere = "no roof is in any of them",
+                 .without = "the catchments of the streams' reaches are the sub-basins, where streams are derived or "
+                            "streams.entry is flow"}),
             layer_of("subbasins", at<kSubbasins, &SubbasinSettings::from, &LayerSource::layer>()),
             {.section = "subbasins",
              .key = "id",

@@ -23,7 +23,7 @@ path, size_m = sys.argv[1], float(sys.argv[2])
 application = QgsApplication([], False)
 application.initQgis()
 layers = []
-for name in ["pads", "use_points", "pipes", "pad_ground", "roofs", "parcels"]:
+for name in ["pads", "use_points", "pipes", "pad_ground", "reaches", "roofs", "parcels"]:
     layer = QgsVectorLayer(path + "|layername=" + name, name, "ogr")
     renderer = layer.renderer().type()
     rules = len(layer.renderer().rootRule().children()) if renderer == "RuleRenderer" else 0

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/creeks/creeks.hpp"
@@ -21,6 +22,14 @@ struct CreekOptions {
 // their number or their memory, is an input error before any is read.
 [[nodiscard]] Creeks make_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options,
                                  Findings& findings, Progress& progress);
+
+// How many cells water is led over, and what that takes of memory while it works.
+struct LeadingSize {
+    std::uint64_t cells = 0;
+    std::uint64_t bytes = 0;
+};
+// None where no streams are asked for, or offers enter at the nearest reach.
+[[nodiscard]] std::optional<LeadingSize> leading_size(const Project& project, const Inputs& inputs);
 
 // The same told without leading water over the ground, for a look at the inputs: derived streams stay empty.
 [[nodiscard]] Creeks look_at_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options,

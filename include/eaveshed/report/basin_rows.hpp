@@ -50,7 +50,8 @@ struct BasinRows {
     SummaryFacts facts;
     std::vector<PlaceRow> places;  // in the order of the file
     std::vector<ScenarioSum> scenarios;
-    Enrolment enrolment;  // offers and curve; empty without parcels or prices
+    Enrolment enrolment;         // offers and curve; empty without parcels or prices
+    bool reaches_layer = false;  // an earlier version wrote none
     [[nodiscard]] std::vector<const PlaceRow*> can_be_asked() const;  // by rank; roofs by gain, then by volume
 };
 

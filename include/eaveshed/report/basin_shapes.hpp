@@ -31,11 +31,11 @@ struct BasinShapes {
 // a wrong place does not make the map small.
 [[nodiscard]] Box extent_of(const BasinRows& rows, const BasinShapes& shapes);
 
-// Outlines and pads from the file. An outline with a coordinate that is not finite is left empty. A file whose layers
-// do not fit its rows is an input error.
+// Outlines, pads and streams from the file. An outline with a coordinate that is not finite is left empty. A file whose
+// layers do not fit its rows is an input error.
 [[nodiscard]] BasinShapes read_shapes(const std::string& file, const BasinRows& rows);
 
-// Streams and elevations from the inputs, as recorded_project() finds them by `project`; `shown` and `cell_m` as in
+// Elevations from the inputs, as recorded_project() finds them by `project`; `shown` and `cell_m` as in
 // read_relief. What is not found, or cannot be read, is left out, with a sentence, and with a warning that says where
 // it was looked for.
 void read_ground(BasinShapes& shapes, const BasinRows& rows, const std::string& project, const Box& shown,

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "eaveshed/core/finding.hpp"
+#include "eaveshed/creeks/make_creeks.hpp"
 #include "eaveshed/inputs/inputs.hpp"
 #include "eaveshed/project/project.hpp"
 #include "eaveshed/rain/mean_year.hpp"
@@ -43,6 +44,7 @@ struct UnderstoodInput {
 
 struct CheckReport {
     std::vector<UnderstoodInput> understood;
+    std::optional<LeadingSize> leading{};  // of water over the ground
     Estimate estimate;
     // What the answers will rest on; none where errors keep the features from being read.
     std::optional<ExpectedBasis> basis;

@@ -35,6 +35,8 @@ struct MemoryShares {
 
 // What leading water over the ground may take of it, before anything else is in memory.
 [[nodiscard]] std::uint64_t bytes_for_creeks(std::size_t memory_mib);
+// How much has to be allowed for that.
+[[nodiscard]] std::uint64_t memory_for_creeks_mib(std::uint64_t bytes);
 
 // Shares out `memory_mib` less what is taken already. Smaller tiles first, then fewer threads; a passing error where
 // not even one thread with the smallest tiles fits, which says how much would do. Results depend on none of it.
