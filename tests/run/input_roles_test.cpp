@@ -169,7 +169,7 @@ TEST_F(EveryInput, IsUnderstood) {
     EXPECT_THAT(labels,
                 ::testing::ElementsAre("footprints", "parcels", "parcels fields", "diversions", "use points", "streams",
                                        "sub-basins", "exclusion", "roads", "contacts", "elevation", "surface", "canopy",
-                                       "rain", "evapotranspiration", "temperature", "overrides", "season"));
+                                       "rain", "evapotranspiration", "temperature", "reaches", "overrides", "season"));
 }
 
 TEST_F(EveryInput, HasItsFingerprintInTheOrderOfTheTable) {
