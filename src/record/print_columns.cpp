@@ -25,8 +25,8 @@ mark differing together, hollow where the heights cannot tell, a faint ring wher
 and the tip at the pointer are in the units of the file. Tables without a geometry get their columns' titles.
 
 A row of `parcels` is related to the rows of `roofs`, `pads` and `parcel_options` with its `parcel_id` (related tables
-extension, OGC 18-000), by way of the tables `parcels_roofs`, `parcels_pads` and `parcels_parcel_options`: a viewer that
-knows the extension shows them beside it. Of parcels with one id the first has them.
+extension, OGC 18-000), each by a table that bears both names: a viewer that knows the extension shows them beside it. Of
+parcels with one id the first has them.
 
 Rows stand in the order of the input, all of them. A row whose status is not `ok` keeps its plan area (unless the geometry
 is bad) and its parcel; all other numbers are null, and of the flags only `repaired`, `overlaps`, `text_replaced` and

@@ -397,7 +397,7 @@ TEST_F(DemoBasin, WhatBelongsToThoseWhoSaidNoIsMarked) {
     }
 }
 
-// docs/output.md names the tables.
+// As docs/output.md says.
 TEST_F(DemoBasin, WhatBelongsToAParcelIsRelatedToIt) {
     const OutputFile file(output());
     EXPECT_EQ(file.text("SELECT group_concat(base_table_name || ' ' || related_table_name || ' ' || relation_name || "
