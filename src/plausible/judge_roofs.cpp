@@ -329,7 +329,7 @@ void Judge::sources() const {
     if (computed > 0) {
         m_findings.check(CheckCode::source_unknown,
                          {m_inputs.parcels,
-                          fmt::format("none of {} roofs looked at whose water source is known: every gain of the creek "
+                          fmt::format("no known water source at any of {} roofs looked at: every gain of the creek "
                                       "will be 0",
                                       computed),
                           "where each property takes its summer water", ""});

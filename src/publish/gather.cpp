@@ -253,6 +253,7 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
     }
     const std::vector<RunRecordRow> record = run_record({.project = job.project,
                                                          .inputs = job.inputs,
+                                                         .creeks = job.creeks,
                                                          .files = job.files,
                                                          .timeline = job.inputs.rain->timeline,
                                                          .overrides = job.plan.overrides,

@@ -125,6 +125,21 @@ void add_terrain(const Settings& settings, const Inputs& inputs, RecordRows& row
 }
 
 // All that storage could replace, part by part; the parts add up to the whole.
+// What the streams are, and the cells that water was led over.
+void add_streams(const Creeks& creeks, const Inputs& inputs, RecordRows& rows) {
+    if (creeks.empty()) {
+        return;
+    }
+    rows.add("streams.reaches", creeks.reaches().size());
+    rows.add("streams.outlets", creeks.tree().outlets().size());
+    if (creeks.ways() != nullptr) {
+        const Grid& grid = creeks.ways()->grid();
+        const CellSides sides = cell_sides(grid, terrain_metric(inputs), grid.extent().middle());
+        rows.add("streams.led_over", fmt::format("{} x {} cells of {:.6g} x {:.6g} m", grid.cols, grid.rows,
+                                                 sides.width_m, sides.height_m));
+    }
+}
+
 void add_headline(const RunFacts& facts, RecordRows& rows) {
     const bool has_parcels = facts.inputs.layer("parcels.source") != nullptr;
     const RunCounts& counts = facts.counts;
@@ -243,6 +258,7 @@ std::vector<RunRecordRow> run_record(const RunFacts& facts) {
     add_rain(facts, rows);
     add_gauges(facts, rows);
     add_terrain(facts.project.settings, facts.inputs, rows);
+    add_streams(facts.creeks, facts.inputs, rows);
     add_counts(facts.counts, rows);
     add_headline(facts, rows);
     add_sums(facts.counts, rows);

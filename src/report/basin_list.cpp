@@ -144,8 +144,8 @@ private:
     const SummaryFacts& m_facts;
     QuantityText m_units;
     std::vector<const PlaceRow*> m_asked;
-    bool m_ranked;      // parcels; roofs are not
-    bool m_steadiness;  // whether it says anything
+    bool m_ranked;                                          // parcels; roofs are not
+    bool m_steadiness;                                      // whether it says anything
     std::map<std::string_view, std::string_view> m_sheets;  // file by parcel
 };
 

@@ -106,7 +106,10 @@ BasinRows read_basin(const ResultReader& result, const std::string& file) {
         each_row_of<RoofRow>(result, file,
                              [&](RoofRow&& row) { rows.places.push_back(place_of_roof(std::move(row))); });
     }
-    rows.reaches_layer = result.has_table(std::string(ReachRow::kTable.name));
+    const std::string reaches(ReachRow::kTable.name);
+    if (result.has_table(reaches)) {
+        rows.reaches = result.row_count(reaches);
+    }
     return rows;
 }
 

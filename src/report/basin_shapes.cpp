@@ -128,9 +128,9 @@ BasinShapes read_shapes(const std::string& file, const BasinRows& rows) {
     BasinShapes shapes;
     read_outlines(file, rows, shapes);
     read_pads(file, rows, shapes);
-    if (rows.reaches_layer) {
+    if (rows.reaches.value_or(0) > 0) {
         read_reaches(file, shapes);
-    } else if (rows.facts.settings.streams.given()) {
+    } else if (!rows.reaches && rows.facts.settings.streams.given()) {
         shapes.left_out.emplace_back("The map is without streams: an earlier version made the file.");
     }
     return shapes;

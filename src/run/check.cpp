@@ -184,7 +184,9 @@ void add_lines(const Setting& input, const Project& project, const Inputs& input
     const std::string label(input.role->label);
     const std::size_t first = lines.size();
     for (const Layer& layer : inputs.layers_of(name)) {
-        const std::string own = text_beside(input, "name", project.settings, layer.item);
+        // One of several layers may have a name of its own; elsewhere `name` is a field.
+        const bool several = find_section(input.section)->repeated;
+        const std::string own = several ? text_beside(input, "name", project.settings, layer.item) : "";
         UnderstoodInput& line = lines.emplace_back(own.empty() ? label : label + " " + own, vector_line(layer.info));
         line.rows = first_rows(input, project.settings, layer);
     }

@@ -87,7 +87,7 @@ TEST(JudgeRoofs, WhatIsSaidOfAllSaysOfHowMany) {
     sample.roofs[3].computed = false;
     EXPECT_THAT(lines(sample),
                 ::testing::ElementsAre(HasSubstr("no eave height, nor storeys, of any of 6 roofs looked at"),
-                                       HasSubstr("none of 6 roofs looked at whose water source is known")));
+                                       HasSubstr("no known water source at any of 6 roofs looked at")));
 }
 
 TEST(JudgeRoofs, TheRulesShareOfRoofsInsideAnExclusionIsToldAtItAndNotBelow) {

@@ -11,6 +11,7 @@
 
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/core/timeline.hpp"
+#include "eaveshed/creeks/creeks.hpp"
 #include "eaveshed/inputs/input_files.hpp"
 #include "eaveshed/inputs/inputs.hpp"
 #include "eaveshed/measured/overrides.hpp"
@@ -24,6 +25,7 @@ namespace eaveshed {
 struct RunFacts {
     const Project& project;
     const Inputs& inputs;
+    const Creeks& creeks;
     const std::vector<InputFile>& files;
     const Timeline& timeline;
     const Overrides& overrides;

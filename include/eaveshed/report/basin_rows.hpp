@@ -54,8 +54,8 @@ struct BasinRows {
     SummaryFacts facts;
     std::vector<PlaceRow> places;  // in the order of the file
     std::vector<ScenarioSum> scenarios;
-    Enrolment enrolment;         // offers and curve; empty without parcels or prices
-    bool reaches_layer = false;  // an earlier version wrote none
+    Enrolment enrolment;                   // offers and curve; empty without parcels or prices
+    std::optional<std::size_t> reaches{};  // none in a file of an earlier version
     [[nodiscard]] std::vector<const PlaceRow*> can_be_asked() const;  // by list_key(), else as in the file
 };
 
