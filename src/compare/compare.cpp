@@ -9,7 +9,7 @@
 #include <set>
 #include <utility>
 
-#include "eaveshed/record/read_values.hpp"
+#include "eaveshed/result/read_values.hpp"
 #include "eaveshed/result/recorded_run.hpp"
 #include "eaveshed/words/wording.hpp"
 
@@ -128,15 +128,9 @@ bool is_same_file(const std::string& a, const std::string& b) {
     return std::filesystem::equivalent(a, b, fault) && !fault;
 }
 
-std::unique_ptr<ResultReader> opened(const std::string& file, Findings& findings) {
-    auto result = std::make_unique<ResultReader>(file, findings);
-    remark_missing_tables(*result, file, findings);
-    return result;
-}
-
 Comparison opened_pair(const std::string& before, const std::string& after, Findings& findings) {
-    auto before_file = opened(before, findings);
-    auto after_file = opened(after, findings);
+    auto before_file = std::make_unique<ResultReader>(open_result(before, findings));
+    auto after_file = std::make_unique<ResultReader>(open_result(after, findings));
     SummaryFacts before_facts = read_summary(*before_file, before);
     SummaryFacts after_facts = read_summary(*after_file, after);
     return {.before_file = std::move(before_file),

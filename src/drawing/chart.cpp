@@ -176,12 +176,6 @@ void Chart::mark(Point place_of, Symbol symbol, const std::string& fill, std::st
     }
 }
 
-void Chart::upright(double x, std::string_view word) {
-    m_svg.line({place({x, m_y.from}), place({x, m_y.to})},
-               {.stroke = colour::kFaintInk, .width = 0.25, .dash = "1.2 0.8"});
-    m_svg.text({x_of(x) + 0.8, m_area.y + kLetters}, word, {.size = kLetters, .fill = colour::kFaintInk, .halo = true});
-}
-
 void Chart::level(double y, std::string_view word) {
     m_svg.line({place({m_x.from, y}), place({m_x.to, y})},
                {.stroke = colour::kFaintInk, .width = 0.25, .dash = "1.2 0.8"});

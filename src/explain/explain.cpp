@@ -93,7 +93,7 @@ void locate(const Revisit& run, std::uint32_t ordinal, ExplainedRoof& roof) {
 }  // namespace
 
 ExplainedRoof explain(const ExplainRequest& request, Findings& findings, Progress& progress) {
-    const ResultReader result(request.file, findings);
+    const ResultReader result = open_result(request.file, findings);
     const ResultRow stored = stored_row(result, request.file, roof_asked(request.roof_id));
     Revisit run(result, request.file, request.project, findings, progress);
     const Plan& plan = run.plan();

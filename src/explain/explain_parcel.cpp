@@ -39,7 +39,7 @@ void locate(const Revisit& run, ExplainedParcel& parcel) {
 }  // namespace
 
 ExplainedParcel explain_parcel(const ExplainRequest& request, Findings& findings, Progress& progress) {
-    const ResultReader result(request.file, findings);
+    const ResultReader result = open_result(request.file, findings);
     // An id that is not there is told before the inputs are opened.
     static_cast<void>(stored_row(result, request.file, parcel_asked(request.parcel_id)));
     Revisit run(result, request.file, request.project, findings, progress);

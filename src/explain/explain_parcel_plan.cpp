@@ -54,12 +54,12 @@ void add_cost(const ExplainedParcel& parcel, Document& document) {
             "({} of fill lines + {} of feed pipe{}) x {:.2f}{} (cost.pipe_per_m)",
             units.fixed("m", parts.fill_lines_m, 2), units.fixed("m", parts.feed_pipe_m, 2),
             parts.row_pipe_m > 0.0 ? fmt::format(" + {} along the row", units.fixed("m", parts.row_pipe_m, 2)) : "",
-            prices.pipe_per_m.value_or(0.0) / units.shown("m", 1.0), units.unit("m") == "m" ? "" : " a foot")));
+            units.price_per("m", prices.pipe_per_m).value_or(0.0), units.unit("m") == "m" ? "" : " a foot")));
     section.add(money('+', "pump", "Pump", lines->pump, parts.pump ? "cost.pump" : "none: gravity fills and feeds"));
     section.add(money('=', "cost", "Cost", lines->total(), ""));
-    if (row.cost_per_m3) {
-        section.add(money(' ', "cost_per_m3", fmt::format("Cost per {}", units.unit("m3")),
-                          *row.cost_per_m3 / units.shown("m3", 1.0), "over the added forbearance of one season"));
+    if (const auto price = units.price_per("m3", row.cost_per_m3)) {
+        section.add(money(' ', "cost_per_m3", fmt::format("Cost per {}", units.unit("m3")), *price,
+                          "over the added forbearance of one season"));
     }
 }
 

@@ -202,12 +202,12 @@ private:
             }
         }
         LabelRoom crowded = without_roofs;  // for a word that finds no place off the roofs
-        label(m_map.tanks.size() > 1 || m_property.pad ? "tanks" : "", m_map.pad, crowded);
+        label("tanks", m_map.pad, crowded);
         label(m_property.pad && m_property.pad->use_assumed ? "water is used here (assumed)" : "water is used here",
               m_map.use_point, crowded);
     }
     void label(std::string_view word, const std::optional<Point>& place, LabelRoom& crowded) {
-        if (!place || word.empty()) {
+        if (!place) {
             return;
         }
         const Point at = m_frame.to_page(*place);

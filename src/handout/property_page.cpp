@@ -3,9 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <set>
 
 #include "eaveshed/core/constants.hpp"
 #include "eaveshed/page/page_frame.hpp"
@@ -21,22 +19,6 @@
 namespace eaveshed {
 
 namespace {
-
-// What is looked at on site for the sake of a question that the sheet asks anyway.
-struct AskedAnyway {
-    Question question;
-    std::string_view check;
-};
-constexpr std::array<AskedAnyway, kQuestions> kAskedAnyway{{
-    {Question::water_source, "water_source"},
-    {Question::people_and_garden, "demand"},
-    {Question::eave_height, "eave"},
-    {Question::use_point, "use_point"},
-    {Question::material, "material"},
-    {Question::connected_share, "downspouts"},
-}};
-// These stand among the cautions and in the opening, word for word what they ask.
-constexpr std::array<std::string_view, 2> kSaidAnyway{"ground", "gravity"};
 
 // One sheet in the making.
 class PropertySheet {
@@ -88,12 +70,9 @@ private:
     };
     [[nodiscard]] Asked what_is_asked() const {
         Asked asked{worded_questions(m_property.questions, m_settings.output.units), {}};
-        std::set<std::string_view> said(kSaidAnyway.begin(), kSaidAnyway.end());
-        for (const WordedQuestion& question : asked.questions) {
-            said.insert(std::ranges::find(kAskedAnyway, question.question, &AskedAnyway::question)->check);
-        }
         for (const SiteCheck& check : m_property.checks) {
-            if (!said.contains(check.key)) {
+            if (!check.question || std::ranges::find(asked.questions, *check.question, &WordedQuestion::question) ==
+                                       asked.questions.end()) {
                 asked.checks.push_back(check.text);
             }
         }
@@ -119,8 +98,10 @@ private:
             }
         }
     }
-    // What the first page of the shorter paper (Letter) has left for the plan, by what a browser was seen to take for
-    // the rest; where that is too little the plan begins the second page, and is as large as it likes.
+    // What the first page of the shorter paper (Letter) has left for the plan, by what the rest takes; where that is
+    // too little the plan begins the second page, and is as large as it likes. The paper: 11 in of 25.4 mm (ANSI/ASME
+    // Y14.1, size A), less twice the margin of page_frame.cpp, 14 mm. The rest: own measurement of sheets of the demo
+    // basin as Chromium prints them.
     [[nodiscard]] static double plan_height_mm(const std::string& opening, std::size_t figures, const Asked& asked) {
         constexpr double kPaperMm = 251.0;
         constexpr double kSpareMm = 6.0;
@@ -213,7 +194,7 @@ private:
         const bool one_delivery = std::ranges::all_of(
             sizes, [&](const PropertySize* size) { return size->row.delivery == sizes.front()->row.delivery; });
         const bool no_pressure = std::ranges::all_of(
-            sizes, [](const PropertySize* size) { return size->row.pressure_kpa.value_or(0.0) <= 0.0; });
+            sizes, [](const PropertySize* size) { return !is_pressure(size->row.pressure_kpa.value_or(0.0)); });
         PageValues part = page.add("SIZES");
         part.text("UNIT_VOLUME", m_units.unit("m3"));
         part.text("UNIT_FLOW", m_units.unit("L/s"));
@@ -256,7 +237,7 @@ private:
         row.text("SIZE_UNMET", m_units.number("m3", size.unmet_mean_m3));
         row.text("SIZE_UNMET_DRY", m_units.number("m3", size.unmet_dependable_m3));
         if (!no_pressure) {
-            row.add("PRESSURE_CELL").text("SIZE_PRESSURE", m_words.pressure_in_table(size.row.pressure_kpa));
+            row.add("PRESSURE_CELL").text("SIZE_PRESSURE", m_units.pressure_number(size.row.pressure_kpa));
         }
         if (!one_delivery) {
             row.add("DELIVERY_CELL")

@@ -212,11 +212,7 @@ private:
         const double low = m_section.pressure_reserve_kpa;
         const double full = m_section.pressure_full_kpa;
         const std::string tap = "tap " + height(m_section.tap_elev_m);
-        if (full <= 0.0) {
-            return tap + ", no pressure without a pump";
-        }
-        return low <= 0.0 ? fmt::format("{}, up to {}", tap, m_text.text("kPa", full))
-                          : fmt::format("{}, {} to {}", tap, m_text.number("kPa", low), m_text.text("kPa", full));
+        return tap + ", " + (is_pressure(full) ? m_text.pressures(low, full) : "no pressure without a pump");
     }
     void draw_heights() {
         const double middle = m_tanks.x + m_tanks.width / 2.0;

@@ -33,7 +33,10 @@ std::string_view delivery_words(Delivery delivery) {
 }
 
 std::string kwh_text(const std::optional<double>& kwh) {
-    return kwh.value_or(0.0) < 1.0 ? "less than 1 kWh a season" : fmt::format("about {:.0f} kWh a season", *kwh);
+    if (!kwh) {
+        return "its energy not known";
+    }
+    return *kwh < 1.0 ? "less than 1 kWh a season" : fmt::format("about {:.0f} kWh a season", *kwh);
 }
 
 // Half of what lies between the ends.
@@ -132,28 +135,25 @@ SheetFigure SheetWords::without_pump() const {
     return figure;
 }
 
-// Pressures below 0 are no pressure: the tap lies above the water, or friction and filter take what there is.
 SheetFigure SheetWords::pressure() const {
     const PadRow& pad = m_property.pad->row;
-    SheetFigure figure{.name = "Pressure at the tap without a pump", .value = "none", .text = {}};
     const double low = *pad.pressure_kpa;
     const double full = pad.pressure_full_kpa.value_or(low);
+    SheetFigure figure{.name = "Pressure at the tap without a pump", .value = m_units.pressures(low, full), .text = {}};
     const double head = pad.static_head_m.value_or(0.0);
-    if (full <= 0.0) {
+    if (!is_pressure(full)) {
         figure.text = head < 0.0
                           ? fmt::format("the tap lies {} above the water of low tanks: a pump is needed", height(-head))
                           : std::string("friction and filter take what there is: a pump is needed");
         return figure;
     }
-    if (low <= 0.0) {
-        figure.value = "up to " + m_units.text("kPa", full);
+    if (!is_pressure(low)) {
         figure.text =
             head < 0.0
                 ? fmt::format("with full tanks; none with low ones, whose water stands {} below the tap", height(-head))
                 : "with full tanks; none with low ones";
         return figure;
     }
-    figure.value = fmt::format("{} to {}", m_units.number("kPa", low), m_units.text("kPa", full));
     figure.text = "tanks low to full";
     const auto& range = m_property.headlines.pressure_kpa;
     if (range && range->drawn) {
@@ -200,7 +200,7 @@ std::vector<SheetFigure> SheetWords::figures() const {
     if (m_row.cost) {
         const std::string each =
             m_row.cost_per_m3 ? fmt::format("{} for each {} of a season",
-                                            with_figures(*m_row.cost_per_m3 / m_units.shown("m3", 1.0), kMoneyFigures),
+                                            with_figures(*m_units.price_per("m3", m_row.cost_per_m3), kMoneyFigures),
                                             m_units.unit("m3"))
                               : std::string();
         all.push_back({"Cost, roughly",
@@ -231,29 +231,30 @@ std::string SheetWords::limit() const {
 
 std::string SheetWords::place(const PropertyPad& pad) const {
     const PadRow& row = pad.row;
-    std::string text =
-        fmt::format("The ground there is at {} and slopes by {:.0f} %; levelled at {} it is cut by {} at most.",
-                    height(row.ground_elev_m.value_or(0.0)), row.slope_pct.value_or(0.0),
-                    height(row.pad_elev_m.value_or(0.0)), height(row.cut_m.value_or(0.0)));
-    if (row.arrangement == Arrangement::row && pad.row_true_bearing_deg) {
-        text += fmt::format(
-            " The tanks stand in a row of {}, {:.0f} degrees from north (clockwise), along the slope's contour.",
-            height(row.row_length_m.value_or(0.0)), *pad.row_true_bearing_deg);
-    } else if (row.arrangement == Arrangement::cluster) {
-        text += fmt::format(" The tanks stand side by side on a circle of {} radius.",
-                            height(row.pad_radius_m.value_or(0.0)));
+    std::string text;
+    const auto say = [&text](const std::string& sentence) { text += (text.empty() ? "" : " ") + sentence; };
+    if (row.ground_elev_m && row.slope_pct && row.pad_elev_m && row.cut_m) {
+        say(fmt::format("The ground there is at {} and slopes by {:.0f} %; levelled at {} it is cut by {} at most.",
+                        height(*row.ground_elev_m), *row.slope_pct, height(*row.pad_elev_m), height(*row.cut_m)));
+    }
+    if (row.arrangement == Arrangement::row && row.row_length_m && pad.row_true_bearing_deg) {
+        say(fmt::format(
+            "The tanks stand in a row of {}, {:.0f} degrees from north (clockwise), along the slope's contour.",
+            height(*row.row_length_m), *pad.row_true_bearing_deg));
+    } else if (row.arrangement == Arrangement::cluster && row.pad_radius_m) {
+        say(fmt::format("The tanks stand side by side on a circle of {} radius.", height(*row.pad_radius_m)));
     }
     if (pad.place && pad.place->degrees) {
-        text += fmt::format(" To find it: longitude {:.6f}, latitude {:.6f}.", pad.place->degrees->longitude_deg,
-                            pad.place->degrees->latitude_deg);
+        say(fmt::format("To find it: longitude {:.6f}, latitude {:.6f}.", pad.place->degrees->longitude_deg,
+                        pad.place->degrees->latitude_deg));
     }
     if (row.garden_m2.value_or(0.0) > 0.0) {
         constexpr double kOpenHoseKpa = 10.0;
-        text += fmt::format(
-            " Of {} of ground that could be watered it serves {} at an open hose's pressure ({}), before friction.",
+        say(fmt::format(
+            "Of {} of ground that could be watered it serves {} at an open hose's pressure ({}), before friction.",
             m_units.text("m2", row.garden_m2),
             row.reach_10_m2.value_or(0.0) > 0.0 ? m_units.text("m2", row.reach_10_m2) : "none",
-            m_units.text("kPa", kOpenHoseKpa));
+            m_units.text("kPa", kOpenHoseKpa)));
     }
     return text;
 }
@@ -377,10 +378,6 @@ std::vector<std::string> SheetWords::notes() const {
             "Trees stand over the roof's surroundings: clean gutters and screens more often than once a year.");
     }
     return notes;
-}
-
-std::string SheetWords::pressure_in_table(const std::optional<double>& kpa) const {
-    return kpa && *kpa <= 0.0 ? "none" : m_units.number("kPa", kpa);
 }
 
 }  // namespace eaveshed

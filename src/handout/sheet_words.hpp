@@ -37,8 +37,6 @@ public:
     [[nodiscard]] std::string seasons() const;
     // What goes with it: pumps, weight, overflow, reserve, road, frost, leaves.
     [[nodiscard]] std::vector<std::string> notes() const;
-    // "12.3 kPa"; of a tap above the water "none", and why.
-    [[nodiscard]] std::string pressure_in_table(const std::optional<double>& kpa) const;
 
 private:
     [[nodiscard]] std::string delivery() const;

@@ -53,13 +53,17 @@ std::string creek_clause(const ParcelRow& row, const QuantityText& units) {
     if (row.flags.has(Flag::unknown_source)) {
         return "what the creek would keep of it depends on where your water comes from";
     }
-    return row.added_gain_lps.value_or(0.0) > 0.0
+    if (!row.added_gain_lps) {
+        return "what the creek would keep of it is not known";
+    }
+    return *row.added_gain_lps > 0.0
                ? fmt::format("the creek would keep {} more on average", units.text("L/s", row.added_gain_lps))
                : std::string("the creek would not feel it in these months");
 }
 
 std::string pressure_words(const ParcelRow& row, const QuantityText& units) {
-    return row.pressure_kpa && *row.pressure_kpa <= 0.0 ? "none without a pump" : units.text("kPa", row.pressure_kpa);
+    const std::string text = units.pressure(row.pressure_kpa);
+    return text == kNoPressure ? text + " without a pump" : text;
 }
 
 constexpr std::array kMadeFields{

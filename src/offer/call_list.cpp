@@ -15,7 +15,7 @@
 #include "eaveshed/ranking/ranking.hpp"
 #include "eaveshed/record/columns.hpp"
 #include "eaveshed/record/pad_row.hpp"
-#include "eaveshed/record/read_values.hpp"
+#include "eaveshed/result/read_values.hpp"
 #include "eaveshed/result/recorded_run.hpp"
 #include "eaveshed/result/result_reader.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -68,13 +68,13 @@ void set_scenario(const std::string& name, const std::string& file, Settings& se
 // The scenarios of every parcel, by its id.
 using ScenariosOf = std::unordered_map<std::string, std::vector<ScenarioRow>>;
 
-ScenariosOf read_scenarios(const ResultReader& result, const Settings& settings) {
+ScenariosOf read_scenarios(const ResultReader& result, const std::string& file, const Settings& settings) {
     ScenariosOf found;
     if (settings.rank.scenario == kScenarioNow) {
         return found;
     }
     const std::string table(ScenarioRow::kTable.name);
-    const RowReader<ScenarioRow> reader(result.columns(table));
+    const RowReader<ScenarioRow> reader(file, result.columns(table));
     result.each_row(table, "parcel_id IS NOT NULL", table, [&](const std::vector<Value>& values) {
         ScenarioRow row = reader(values);
         std::string parcel = row.parcel_id.value_or("");
@@ -162,7 +162,7 @@ std::unordered_map<std::string, Degrees> pads_of_parcels(const ResultReader& res
 }  // namespace
 
 CallList call_list(const RankRequest& request, Findings& findings) {
-    const ResultReader result(request.file, findings);
+    const ResultReader result = open_result(request.file, findings);
     CallList list;
     list.settings = recorded_settings(result, request.file);
     if (request.lists.any()) {
@@ -180,7 +180,7 @@ CallList call_list(const RankRequest& request, Findings& findings) {
     list.streams = reaches_of_file(result, request.file);
     const ReachFilter asked(list.streams, request.reaches, request.file);
     list.asked = asked.words();
-    const ScenariosOf scenarios = read_scenarios(result, list.settings);
+    const ScenariosOf scenarios = read_scenarios(result, request.file, list.settings);
     Ranking ranking(list.settings);
     std::vector<ParcelRow> rows;
     each_parcel(result, request.file, request.where, [&](ParcelRow&& row) {

@@ -10,7 +10,7 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/ranking/ranking.hpp"
 #include "eaveshed/record/parcel_option_row.hpp"
-#include "eaveshed/record/read_values.hpp"
+#include "eaveshed/result/read_values.hpp"
 #include "eaveshed/result/recorded_run.hpp"
 #include "eaveshed/result/result_reader.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -105,11 +105,7 @@ Offer offer_of(const ParcelOptionRow& row, const Candidate& candidate) {
 
 void read_sizes(const ResultReader& result, const EnrolRequest& request, Candidates& candidates) {
     const std::string table(ParcelOptionRow::kTable.name);
-    if (!result.has_table(table)) {
-        throw input_error(request.file, fmt::format("no table {}: a version that kept no sizes made this file", table),
-                          "the sizes that could stand at each pad", "screen the basin again with this version");
-    }
-    const RowReader<ParcelOptionRow> reader(result.columns(table));
+    const RowReader<ParcelOptionRow> reader(request.file, result.columns(table));
     result.each_row(table, "", table, [&](const std::vector<Value>& values) {
         const ParcelOptionRow row = reader(values);
         const auto found = candidates.place.find(row.parcel_id);
@@ -241,8 +237,7 @@ void require_files(const EnrolRequest& request, const Settings& settings) {
 
 }  // namespace
 
-Enrolment enrolment_curve(const EnrolRequest& request, Findings& findings) {
-    const ResultReader result(request.file, findings);
+Enrolment enrolment_curve(const ResultReader& result, const EnrolRequest& request) {
     Enrolment enrolment;
     enrolment.settings = recorded_settings(result, request.file);
     take_offers(read_offers(result, request, enrolment), enrolment);
@@ -251,7 +246,7 @@ Enrolment enrolment_curve(const EnrolRequest& request, Findings& findings) {
 }
 
 Enrolment enrolment(const EnrolRequest& request, Findings& findings) {
-    const ResultReader result(request.file, findings);
+    const ResultReader result = open_result(request.file, findings);
     Enrolment enrolment;
     enrolment.settings = recorded_settings(result, request.file);
     require_files(request, enrolment.settings);

@@ -66,7 +66,7 @@ Value ListNumbers::money_per_volume(std::optional<double> per_m3) const {
     if (m_units != OutputUnits::us || !per_m3) {
         return money(per_m3);
     }
-    return to_parts(*per_m3 / m_quantities.shown("m3", 1.0), kHundredth);
+    return to_parts(m_quantities.price_per("m3", per_m3).value(), kHundredth);
 }
 
 Value ListNumbers::percent(std::optional<double> share) {

@@ -7,7 +7,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/project/project.hpp"
-#include "eaveshed/record/read_values.hpp"
+#include "eaveshed/result/read_values.hpp"
 #include "eaveshed/result/recorded_run.hpp"
 #include "eaveshed/vector/vector_source.hpp"
 
@@ -40,7 +40,7 @@ void each_parcel(const ResultReader& result, const std::string& file, const std:
     }
     const std::vector<std::string> columns = result.columns(table);
     want_added_columns(columns, file);
-    const RowReader<ParcelRow> reader(columns);
+    const RowReader<ParcelRow> reader(file, columns);
     result.each_row(table, where, "--where", [&](const std::vector<Value>& values) { visit(reader(values)); });
 }
 

@@ -97,62 +97,59 @@ namespace {
 
 struct FlagCheck {
     Flag flag;
-    std::string_view key;
+    std::optional<Question> question;
     std::string_view text;
 };
 
 constexpr FlagCheck kFlagChecks[] = {
-    {Flag::unknown_source, "water_source", "Ask where the summer water comes from: creek, spring, well or mains."},
-    {Flag::assumed_share, "well", "Ask how deep the well is and how far from the creek: its share is assumed."},
-    {Flag::default_demand, "demand",
+    {Flag::unknown_source, Question::water_source,
+     "Ask where the summer water comes from: creek, spring, well or mains."},
+    {Flag::assumed_share, {}, "Ask how deep the well is and how far from the creek: its share is assumed."},
+    {Flag::default_demand, Question::people_and_garden,
      "Ask how many people live here and measure the watered garden, or read the meter."},
-    {Flag::assumed_use_point, "use_point",
+    {Flag::assumed_use_point, Question::use_point,
      "Ask where the water is wanted, and mark the place: a garden cell stands in."},
-    {Flag::default_eave, "eave", "Measure the height of the lowest gutter above the ground: it is assumed."},
-    {Flag::default_connected, "downspouts", "See how much of the roof drains to downspouts that can be collected."},
-    {Flag::default_material, "material", "See what the roof is covered with, and whether it is fit to collect from."},
-    {Flag::coarse_elevation, "levels", "Take levels of gutter, pad and tap: the elevations' cells are wide."},
-    {Flag::dem_gap, "levels_at_roof", "Take levels beside the roof: part of its edge has no elevation."},
-    {Flag::read_error, "read_error", "Trust no height before levels are taken: part of an input could not be read."},
-    {Flag::overlaps, "footprint", "See whether two buildings stand where two footprints overlap."},
-    {Flag::repaired, "outline", "Compare the roof with its outline on the map: the footprint was repaired."},
-    {Flag::check_permit, "permit", "Ask the local office: a tank of this size or shape may need a permit."},
-    {Flag::smaller_storage, "larger_tank", "Look for room for a larger storage: the map shows none."},
+    {Flag::default_eave, Question::eave_height,
+     "Measure the height of the lowest gutter above the ground: it is assumed."},
+    {Flag::default_connected, Question::connected_share,
+     "See how much of the roof drains to downspouts that can be collected."},
+    {Flag::default_material, Question::material,
+     "See what the roof is covered with, and whether it is fit to collect from."},
+    {Flag::coarse_elevation, {}, "Take levels of gutter, pad and tap: the elevations' cells are wide."},
+    {Flag::dem_gap, {}, "Take levels beside the roof: part of its edge has no elevation."},
+    {Flag::read_error, {}, "Trust no height before levels are taken: part of an input could not be read."},
+    {Flag::overlaps, {}, "See whether two buildings stand where two footprints overlap."},
+    {Flag::repaired, {}, "Compare the roof with its outline on the map: the footprint was repaired."},
+    {Flag::check_permit, {}, "Ask the local office: a tank of this size or shape may need a permit."},
+    {Flag::smaller_storage, {}, "Look for room for a larger storage: the map shows none."},
 };
-
-constexpr std::string_view kGround = "Dig: ground to carry the full tanks is native or cut, level and drained.";
-constexpr std::string_view kLines = "See where fill line, feed pipe and overflow can run, and what lies buried.";
 
 }  // namespace
 
 std::vector<SiteCheck> checks_of(const Property& property) {
     std::vector<SiteCheck> checks;
-    const auto add = [&](std::string_view key, std::string_view text) { checks.push_back({key, std::string(text)}); };
-    if (property.row.gravity_check == GravityCheck::cannot_tell) {
-        add("gravity", "Level gutter, pad and tap: whether it works without a pump hangs on them.");
-    }
     for (const FlagCheck& check : kFlagChecks) {
         if (property.row.flags.has(check.flag)) {
-            add(check.key, check.text);
+            checks.push_back({check.question, std::string(check.text)});
         }
     }
     if (!property.pad) {
         return checks;
     }
+    const auto add = [&](const char* text) { checks.push_back({std::nullopt, text}); };
     const PadRow& pad = property.pad->row;
-    add("ground", kGround);
-    add("lines", kLines);
+    add("See where fill line, feed pipe and overflow can run, and what lies buried.");
     if (pad.waived_rule) {
-        add("waived_rule", "The measured pad fails a siting rule: see that the reason to build there still stands.");
+        add("The measured pad fails a siting rule: see that the reason to build there still stands.");
     }
     if (pad.feed_pump_head_m || pad.fill_pump_head_m) {
-        add("power", "See where power for the pump comes from.");
+        add("See where power for the pump comes from.");
     }
     if (pad.canopy_share.value_or(0.0) > 0.0) {
-        add("trees", "Trees stand over the pad: look at roots, limbs and leaves.");
+        add("Trees stand over the pad: look at roots, limbs and leaves.");
     }
     if (property.notes.leaves) {
-        add("leaves", "Trees stand over a roof: look at gutters and screens.");
+        add("Trees stand over a roof: look at gutters and screens.");
     }
     return checks;
 }

@@ -105,8 +105,6 @@ void Maker::add_pad() {
     PropertyPad& pad = m_property.pad.emplace();
     pad.row = m_found.result.pad.value();
     pad.tank = option.tank;
-    pad.nominal_m3 = option.nominal_m3;
-    pad.usable_m3 = option.usable_m3;
     pad.reserve_m3 = m_settings.storage.reserve_m3;
     pad.use_assumed = m_found.roofs[m_found.owner].use_point.value().assumed;
     for (const StandingTank& tank : m_found.pad->tanks) {
@@ -164,7 +162,6 @@ void Maker::add_sizes() {
         const Behaviour& behaviour = m_found.curve.at(size.option).behaviour;
         PropertySize& property = m_property.sizes.emplace_back();
         property.row = *row++;
-        property.replaced_mean_m3 = behaviour.replaced_mean_m3;
         property.unmet_mean_m3 = std::max(0.0, m_found.result.parcel.demand_m3.value() - behaviour.replaced_mean_m3);
         property.unmet_dependable_m3 = unmet.at(m_property.sizes.size() - 1);
     }

@@ -5,14 +5,12 @@
 #include <string_view>
 
 #include "eaveshed/ranking/ranking.hpp"
+#include "eaveshed/record/ask_first.hpp"
 #include "eaveshed/record/quantity_text.hpp"
 
 namespace eaveshed {
 
 namespace {
-
-constexpr std::string_view kAsk = "Ask ";
-constexpr std::string_view kNextQuestion = ". Ask ";
 
 // How a question reads in a list, by Question: what to ask, how it is put to those who live there, and what the low and
 // the high value stand for.
@@ -85,14 +83,9 @@ std::vector<WordedQuestion> worded_questions(const std::vector<QuestionToAsk>& q
 
 std::vector<std::string> questions_to_owner(std::string_view text) {
     std::vector<std::string> questions;
-    while (!text.empty()) {
-        const auto next = text.find(kNextQuestion);
-        const std::string_view one = text.substr(0, next == std::string_view::npos ? next : next + 1);
-        text.remove_prefix(next == std::string_view::npos ? text.size() : next + 2);
-        const auto* const phrase = std::ranges::find_if(kPhrases, [&](const QuestionPhrase& known) {
-            return one.starts_with(kAsk) && one.substr(kAsk.size()).starts_with(known.ask);
-        });
-        questions.emplace_back(phrase == kPhrases.end() ? one : phrase->to_owner);
+    for (const std::string_view question : questions_in(text)) {
+        const auto* const phrase = std::ranges::find(kPhrases, subject_of(question), &QuestionPhrase::ask);
+        questions.emplace_back(phrase == kPhrases.end() ? question : phrase->to_owner);
     }
     return questions;
 }

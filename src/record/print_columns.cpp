@@ -24,6 +24,10 @@ classes, so that two basins compare, the darkest the most; grey where there is n
 mark differing together, hollow where the heights cannot tell, a faint ring where the elevations are coarse. Labels, legends
 and the tip at the pointer are in the units of the file. Tables without a geometry get their columns' titles.
 
+A row of `parcels` is related to the rows of `roofs`, `pads` and `parcel_options` with its `parcel_id` (related tables
+extension, OGC 18-000), each by a table that bears both names: a viewer that knows the extension shows them beside it. Of
+parcels with one id the first has them.
+
 Rows stand in the order of the input, all of them. A row whose status is not `ok` keeps its plan area (unless the geometry
 is bad) and its parcel; all other numbers are null, and of the flags only `repaired`, `overlaps`, `text_replaced` and
 `measured` are set.

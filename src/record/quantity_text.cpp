@@ -84,6 +84,25 @@ std::string QuantityText::text(std::string_view si_unit, std::optional<double> v
     return value ? fmt::format("{} {}", number(si_unit, value), unit(si_unit)) : std::string(kNotKnown);
 }
 
+std::string QuantityText::pressure_number(std::optional<double> pressure_kpa) const {
+    return pressure_kpa && !is_pressure(*pressure_kpa) ? std::string(kNoPressure) : number("kPa", pressure_kpa);
+}
+
+std::string QuantityText::pressure(std::optional<double> pressure_kpa) const {
+    return pressure_kpa && !is_pressure(*pressure_kpa) ? std::string(kNoPressure) : text("kPa", pressure_kpa);
+}
+
+std::string QuantityText::pressures(double low_kpa, double full_kpa) const {
+    if (!is_pressure(full_kpa)) {
+        return std::string(kNoPressure);
+    }
+    return (is_pressure(low_kpa) ? number("kPa", low_kpa) + " to " : "up to ") + text("kPa", full_kpa);
+}
+
+std::optional<double> QuantityText::price_per(std::string_view si_unit, std::optional<double> price) const {
+    return price ? std::optional(*price / shown(si_unit, 1.0)) : std::nullopt;
+}
+
 std::string QuantityText::tanks(double nominal_m3, std::int64_t count) const {
     const double each_m3 = nominal_m3 / static_cast<double>(count > 0 ? count : 1);
     const std::string each = tank(each_m3);

@@ -5,9 +5,11 @@
 #include <algorithm>
 #include <map>
 
+#include "basin_list.hpp"
 #include "basin_made.hpp"
 #include "basin_template.hpp"
 #include "eaveshed/page/page_frame.hpp"
+#include "eaveshed/record/ask_first.hpp"
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/report/basin_charts.hpp"
 #include "eaveshed/report/basin_map.hpp"
@@ -18,31 +20,7 @@ namespace eaveshed {
 
 namespace {
 
-constexpr std::size_t kShownId = 40;       // bytes of an id in running text
-constexpr std::size_t kShortId = 24;       // bytes that stand in one line of the list
-constexpr std::size_t kMostRows = 10'000;  // of the table: beyond, a spreadsheet serves better
-
-std::string dash_or(const std::string& text) {
-    return text.empty() ? "-" : text;
-}
-
-template <typename Enum>
-std::string words_of(const std::optional<Enum>& value) {
-    return value ? spaced(to_text(*value)) : std::string("-");
-}
-
-std::string percent_text(const std::optional<double>& share) {
-    return share ? fmt::format("{:.0f} %", 100.0 * *share) : std::string("-");
-}
-
-std::string number_or_dash(const QuantityText& units, std::string_view si_unit, const std::optional<double>& value) {
-    return value ? units.number(si_unit, value) : std::string("-");
-}
-
-std::string money_text(const std::optional<double>& amount) {
-    constexpr int kFigures = 3;
-    return amount ? with_figures(*amount, kFigures) : std::string("-");
-}
+constexpr std::size_t kShownId = 40;  // bytes of an id in running text
 
 // A sentence is a claim of its own: it begins with a large letter.
 std::string sentence_case(std::string_view text) {
@@ -66,16 +44,12 @@ std::string counts_text(const std::map<std::string, std::size_t>& counts, std::s
 
 class BasinPage {
 public:
-    BasinPage(const BasinRows& rows, const std::vector<SheetLink>& sheets)
+    explicit BasinPage(const BasinRows& rows)
         : m_rows(rows),
           m_facts(rows.facts),
           m_units(rows.facts.settings.output.units),
           m_asked(rows.can_be_asked()),
-          m_things(rows.facts.of_parcels() ? "parcels" : "roofs") {
-        for (const SheetLink& sheet : sheets) {
-            m_sheets.emplace(sheet.parcel_id, sheet.file);
-        }
-    }
+          m_things(rows.facts.of_parcels() ? "parcels" : "roofs") {}
 
     void fill(PageValues& page) const {
         page.text("THINGS", m_things);
@@ -88,7 +62,6 @@ public:
         fill_gain(page);
         fill_spread(page);
         fill_basis(page);
-        fill_list(page);
     }
 
 private:
@@ -144,35 +117,29 @@ private:
                    fmt::format("The list holds all {} that can be asked, with the reason to call.", m_asked.size());
         }
         // Equal to the last figure: in the order of the file.
-        const auto key = [](const PlaceRow* place) {
-            return std::pair(place->added_lps.value_or(0.0), place->added_m3.value_or(0.0));
-        };
-        const auto ties = static_cast<std::size_t>(
-            std::ranges::count_if(m_asked, [&](const PlaceRow* place) { return key(place) == key(m_asked.front()); }));
+        const auto ties = static_cast<std::size_t>(std::ranges::count_if(
+            m_asked, [&](const PlaceRow* place) { return place->list_key() == m_asked.front()->list_key(); }));
         if (ties > 1) {
             text += fmt::format("{} are equally large, in the order of the file. ", counted(ties, "roof"));
         }
         return text + "Without parcels nobody is ranked: each roof is taken for a household, a barn or a church too.";
     }
-    // Where all that are ranked are among the first, to stay among them says nothing.
-    [[nodiscard]] bool steadiness_says() const {
-        return m_asked.size() > static_cast<std::size_t>(std::max<std::int64_t>(0, m_facts.settings.rank.top));
-    }
     [[nodiscard]] std::string sure_text() const {
         std::size_t first = 0;
         std::size_t steady = 0;
         constexpr double kSteady = 0.8;
+        const bool says = steadiness_says(m_facts, m_asked.size());
         for (const PlaceRow* const place : m_asked) {
-            if (steadiness_says() && place->rank && *place->rank <= m_facts.settings.rank.top &&
-                place->rank_stability) {
+            if (says && place->rank && *place->rank <= m_facts.settings.rank.top && place->rank_stability) {
                 ++first;
                 steady += *place->rank_stability >= kSteady ? 1U : 0U;
             }
         }
         std::string text;
         if (first > 0) {
-            text = fmt::format("{} of the first {} stay among them in at least {} of {} draws of what is uncertain. ",
-                               steady, first, percent_text(kSteady), m_facts.settings.rank.draws);
+            text = fmt::format(
+                "{} of the first {} stay among them in at least {:.0f} % of {} draws of what is uncertain. ", steady,
+                first, 100.0 * kSteady, m_facts.settings.rank.draws);
         }
         const auto gravity = m_facts.record.counts<GravityCheck>("count.candidates.gravity_check.");
         const auto of = [&](GravityCheck check) { return gravity.at(static_cast<std::size_t>(check)); };
@@ -198,13 +165,11 @@ private:
     // The first question of each, up to where its own numbers begin.
     [[nodiscard]] std::string questions_text() const {
         constexpr std::size_t kShown = 3;
-        constexpr std::string_view kAsk = "Ask ";
         std::map<std::string, std::size_t> questions;
         for (const PlaceRow* const place : m_asked) {
             const std::string question = first_question(place->ask_first);
-            if (question.starts_with(kAsk)) {
-                const std::string_view asked = std::string_view(question).substr(kAsk.size());
-                ++questions[std::string(asked.substr(0, std::min(asked.find(':'), asked.find_last_not_of('.') + 1)))];
+            if (const std::string_view subject = subject_of(question); !subject.empty()) {
+                ++questions[std::string(subject)];
             }
         }
         std::string text = counts_text(questions, kShown);
@@ -286,8 +251,7 @@ private:
         }
         const std::size_t without = m_asked.size() - std::min(m_asked.size(), curve.joined.back());
         if (without > 0) {
-            text += fmt::format("{} without a price or a gain are not in it. ",
-                                counted(without, m_facts.of_parcels() ? "parcel" : "roof"));
+            text += fmt::format("{} without a price or a gain are not in it. ", counted(without, "parcel"));
         }
         return text + "The plan for a budget names them (eaveshed enrol).";
     }
@@ -336,106 +300,12 @@ private:
             page.text_part("BASIS_SENTENCE", "BASIS_TEXT", sentence);
         }
     }
-    void fill_list(PageValues& page) const {
-        const bool ranked = m_facts.of_parcels();
-        page.text("LIST_TITLE", ranked ? "Whom to call first" : "Roofs with a place for a tank");
-        page.text("CURRENCY", m_facts.settings.cost.currency.empty()
-                                  ? std::string()
-                                  : ", " + printable(m_facts.settings.cost.currency, 20));
-        page.text("TOP", std::to_string(m_facts.settings.rank.top));
-        if (m_asked.empty()) {
-            page.text("LIST_TEXT", "Nobody can be asked who would replace anything.");
-            return;
-        }
-        page.text("LIST_TEXT", list_text_of(ranked));
-        PageValues list = page.add("LIST");
-        if (ranked) {
-            PageValues head = list.add("LIST_RANKED_HEAD");
-            if (steadiness_says()) {
-                head.show("LIST_STEADY_HEAD");
-            }
-            list.show("LIST_ASK_HEAD");
-        }
-        for (const Term& term : terms_of<Delivery>()) {
-            if (std::ranges::any_of(m_asked, [&](const PlaceRow* place) {
-                    return place->delivery && to_text(*place->delivery) == term.name;
-                })) {
-                PageValues choice = list.add("LIST_DELIVERY");
-                choice.text("DELIVERY_WORD", term.name);
-                choice.text("DELIVERY_NAME", spaced(term.name));
-            }
-        }
-        for (std::size_t i = 0; i < std::min(kMostRows, m_asked.size()); ++i) {
-            fill_row(list, *m_asked[i], ranked);
-        }
-    }
-    [[nodiscard]] std::string list_text_of(bool ranked) const {
-        const std::string cut = m_asked.size() > kMostRows
-                                    ? fmt::format(" Of {} the first {}; the call list holds all (eaveshed rank).",
-                                                  m_asked.size(), kMostRows)
-                                    : std::string();
-        if (!ranked) {
-            return fmt::format(
-                "Without parcels nobody is ranked: roofs in the order of what the creek would gain, then "
-                "of volume.{}",
-                cut);
-        }
-        return fmt::format(
-            "Score: 0 to 1, made of {}. Adds: what is replaced each season beyond storage that stands already; creek: "
-            "what of it the creek feels, mean of {}. Delivery: by the elevations as they are; no pump?: with their "
-            "error, "
-            "whether gravity alone fills and feeds.{}{} Names and telephones are never here: call lists hold them "
-            "(eaveshed rank).",
-            weights_text(m_facts), month_words(m_facts),
-            steadiness_says()
-                ? fmt::format(" Stays in: share of {} draws of the uncertain inputs.", m_facts.settings.rank.draws)
-                : std::string(),
-            cut);
-    }
-    void fill_row(PageValues& list, const PlaceRow& place, bool ranked) const {
-        PageValues row = list.add("ROW");
-        row.text("ROW_ID", place.id);
-        row.text("ROW_ID_CLASS", place.id.size() > kShortId ? "long" : "id");
-        if (const auto sheet = m_sheets.find(place.id); sheet != m_sheets.end()) {
-            row.text_part("ROW_SHEET", "ROW_SHEET_FILE", sheet->second);
-        }
-        const std::string anchor = map_anchor(place);
-        if (anchor.empty()) {
-            row.show("ROW_PLAIN");
-        } else {
-            row.add("ROW_LINK").text("ROW_ANCHOR", anchor);
-        }
-        row.text("ROW_STORAGE", place.storage_m3 ? fmt::format("{:.1f}", *place.storage_m3) : "");
-        row.text("ROW_TANKS", tanks_text(m_units, place.storage_m3, place.tank_count));
-        row.text("ROW_ADDS", number_or_dash(m_units, "m3", place.added_m3));
-        row.text("ROW_ADDS_VALUE", place.added_m3 ? fmt::format("{:.3f}", *place.added_m3) : "");
-        row.text("ROW_CREEK", place.source_known ? number_or_dash(m_units, "L/s", place.added_lps) : "not known");
-        row.text("ROW_DELIVERY", words_of(place.delivery));
-        row.text("ROW_DELIVERY_WORD", place.delivery ? to_text(*place.delivery) : std::string_view());
-        row.text("ROW_GRAVITY", words_of(place.gravity_check));
-        if (ranked) {
-            PageValues more = row.add("ROW_RANKED");
-            more.text("ROW_RANK", place.rank ? std::to_string(*place.rank) : "-");
-            more.text("ROW_SCORE", place.score ? fmt::format("{:.2f}", *place.score) : "-");
-            more.text("ROW_COST", money_text(place.cost));
-            more.text("ROW_COST_PER", money_text(cost_per_unit(place)));
-            if (steadiness_says()) {
-                more.add("ROW_STEADY").text("ROW_STAYS", percent_text(place.rank_stability));
-            }
-            const std::string question = first_question(place.ask_first);
-            row.add("ROW_QUESTION").text("ROW_ASK", dash_or(question));
-        }
-    }
-    [[nodiscard]] std::optional<double> cost_per_unit(const PlaceRow& place) const {
-        return place.cost_per_m3 ? std::optional(*place.cost_per_m3 / m_units.shown("m3", 1.0)) : std::nullopt;
-    }
 
     const BasinRows& m_rows;
     const SummaryFacts& m_facts;
     QuantityText m_units;
     std::vector<const PlaceRow*> m_asked;
     std::string m_things;
-    std::map<std::string_view, std::string_view> m_sheets;  // file by parcel
 };
 
 std::string map_sentence(const BasinRows& rows) {
@@ -457,7 +327,8 @@ std::string basin_title(const SummaryFacts& facts) {
 std::string basin_page(const BasinRows& rows, const std::string& map, const std::vector<std::string>& left_out,
                        const std::vector<RecordedInput>& inputs, const std::vector<SheetLink>& sheets) {
     PageValues page;
-    BasinPage(rows, sheets).fill(page);
+    BasinPage(rows).fill(page);
+    fill_list(page, rows, sheets);
     if (!sheets.empty()) {
         PageValues part = page.add("SHEETS");
         for (const SheetLink& sheet : sheets) {

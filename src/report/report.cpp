@@ -12,10 +12,10 @@
 #include "eaveshed/offer/parcels_of_file.hpp"
 #include "eaveshed/page/report_folder.hpp"
 #include "eaveshed/record/pad_row.hpp"
-#include "eaveshed/record/read_values.hpp"
 #include "eaveshed/report/basin_map.hpp"
 #include "eaveshed/report/basin_page.hpp"
 #include "eaveshed/report/public_page.hpp"
+#include "eaveshed/result/read_values.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "file_names.hpp"
 #include "property_pages.hpp"
@@ -152,10 +152,10 @@ std::size_t write_letters(const ReportRequest& request, const ResultReader& resu
 
 ReportDone write_report(const ReportRequest& request, Findings& findings) {
     require_words(request);
-    const ResultReader result(request.file, findings);
+    const ResultReader result = open_result(request.file, findings);
     static_cast<void>(result.columns(std::string(PadRow::kTable.name)));  // drawn by a reader of inputs, told here
     ReportFolder folder(request.folder, request.overwrite);
-    const BasinRows rows = read_basin(result, request.file, findings);
+    const BasinRows rows = read_basin(result, request.file);
     const std::vector<std::string> chosen = chosen_ids(request, rows, findings);
     ReportDone done;
     if (!request.letter.empty()) {

@@ -5,7 +5,7 @@
 #include <utility>
 
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/record/read_values.hpp"
+#include "eaveshed/result/read_values.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -41,7 +41,7 @@ FileReaches reaches_of_file(const ResultReader& result, const std::string& file)
     if (!reaches.layer) {
         return reaches;
     }
-    const RowReader<ReachRow> reader(result.columns(table));
+    const RowReader<ReachRow> reader(file, result.columns(table));
     result.each_row(table, "", table, [&](const std::vector<Value>& values) {
         ReachRow row = reader(values);
         if (!reaches.numbers.emplace(row.reach_id, static_cast<std::uint32_t>(reaches.rows.size())).second) {

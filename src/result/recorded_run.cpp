@@ -11,7 +11,6 @@
 #include "eaveshed/inputs/input_files.hpp"
 #include "eaveshed/project/from_rows.hpp"
 #include "eaveshed/project/read_settings.hpp"
-#include "eaveshed/record/output_rows.hpp"
 #include "eaveshed/settings/table.hpp"
 #include "eaveshed/words/version.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -68,19 +67,6 @@ std::vector<RecordedInput> recorded_inputs(const ResultReader& result) {
         }
     }
     return inputs;
-}
-
-void remark_missing_tables(const ResultReader& result, const std::string& file, Findings& findings) {
-    std::vector<std::string> missing;
-    for (const OutputTable& output : output_tables()) {
-        if (const std::string table(output.table.name); !result.has_table(table)) {
-            missing.push_back(table);
-        }
-    }
-    if (!missing.empty()) {
-        findings.warn({file, "no table " + listed(missing), "all tables of a screening",
-                       "what they held is left out; screen the basin again, or name a file that was not edited"});
-    }
 }
 
 namespace {

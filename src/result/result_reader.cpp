@@ -12,6 +12,7 @@
 #include "eaveshed/geometry/wkb.hpp"
 #include "eaveshed/outside/sqlite.hpp"
 #include "eaveshed/outside/sqlite_input.hpp"
+#include "eaveshed/record/output_rows.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -57,12 +58,17 @@ struct ResultReader::Impl {
         return names;
     }
 
-    void require(const std::string& table, const std::string& column) {
-        const auto names = columns(table);
+    std::vector<std::string> columns_required(const std::string& table) {
+        std::vector<std::string> names = columns(table);
         if (names.empty()) {
             throw input_error(path, fmt::format("no table {}", table), kWanted,
                               "name the output of a screening, or screen the basin again");
         }
+        return names;
+    }
+
+    void require(const std::string& table, const std::string& column) {
+        const auto names = columns_required(table);
         if (std::ranges::find(names, column) == names.end()) {
             throw input_error(path, fmt::format("no column {} in a table {}", column, table), kWanted,
                               "name the output of a screening; a file that was edited cannot be explained");
@@ -103,6 +109,23 @@ ResultReader::ResultReader(const std::string& path, Findings& findings)
 }
 
 ResultReader::~ResultReader() = default;
+ResultReader::ResultReader(ResultReader&& other) noexcept = default;
+ResultReader& ResultReader::operator=(ResultReader&& other) noexcept = default;
+
+ResultReader open_result(const std::string& path, Findings& findings) {
+    ResultReader result(path, findings);
+    std::vector<std::string> missing;
+    for (const OutputTable& output : output_tables()) {
+        if (const std::string table(output.table.name); !result.has_table(table)) {
+            missing.push_back(table);
+        }
+    }
+    if (!missing.empty()) {
+        findings.warn({path, "no table " + listed(missing), "all tables of a screening",
+                       "what they held is left out; screen the basin again, or name a file that was not edited"});
+    }
+    return result;
+}
 
 std::vector<ResultRow> ResultReader::rows_where(const std::string& table, const std::string& column,
                                                 const std::string& text, std::size_t most) const {
@@ -159,11 +182,7 @@ bool ResultReader::has_table(const std::string& table) const {
 }
 
 std::vector<std::string> ResultReader::columns(const std::string& table) const {
-    std::vector<std::string> names = m_impl->columns(table);
-    if (names.empty()) {
-        throw input_error(m_impl->path, fmt::format("no table {}", table), kWanted, "screen the basin again");
-    }
-    return names;
+    return m_impl->columns_required(table);
 }
 
 void ResultReader::visit_rows(const std::string& table, const std::string& condition, const std::string& condition_name,

@@ -87,9 +87,7 @@ void write_text(const fs::path& path, const std::string& text) {
 
 std::vector<fs::path> write_style_files(const std::string& geopackage, const std::string& folder, bool overwrite,
                                         Findings& findings) {
-    const ResultReader result(geopackage, findings);
-    remark_missing_tables(result, geopackage, findings);
-    const std::vector<StyleFile> files = styles_of(result, geopackage, folder);
+    const std::vector<StyleFile> files = styles_of(open_result(geopackage, findings), geopackage, folder);
     require_free(files, folder, overwrite);
     std::error_code fault;
     fs::create_directories(folder, fault);

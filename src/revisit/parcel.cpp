@@ -7,7 +7,7 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/publish/gather.hpp"
 #include "eaveshed/ranking/ranking.hpp"
-#include "eaveshed/record/read_values.hpp"
+#include "eaveshed/result/read_values.hpp"
 #include "eaveshed/revisit/stored_rows.hpp"
 #include "eaveshed/words/wording.hpp"
 

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 
+#include "eaveshed/record/ask_first.hpp"
 #include "eaveshed/record/parcel_row.hpp"
 #include "eaveshed/record/roof_row.hpp"
 #include "eaveshed/style/looks.hpp"
@@ -38,7 +39,7 @@ FeatureTexts parcel_texts(bool us) {
         meaning("Water: ", &ParcelRow::delivery),
         meaning("Without a pump? ", &ParcelRow::gravity_check),
         meaning("No place for a tank: ", &ParcelRow::no_pad_reason),
-        {.parts = {{.column = true, .text = name(&ParcelRow::ask_first), .until = ". Ask "}}},
+        {.parts = {{.column = true, .text = name(&ParcelRow::ask_first), .until = std::string(kNextQuestion)}}},
     };
     texts.columns = {name(&ParcelRow::parcel_id),
                      name(&ParcelRow::rank),

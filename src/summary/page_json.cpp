@@ -1,5 +1,6 @@
 #include <nlohmann/json.hpp>
 
+#include "eaveshed/record/ask_first.hpp"
 #include "eaveshed/record/assumptions.hpp"
 #include "eaveshed/summary/page.hpp"
 
@@ -63,7 +64,7 @@ Json parcels_json(const SummaryFacts& facts) {
                         {"gravity_check", word(row.gravity_check)},
                         {"gravity_probability", known(row.gravity_probability)},
                         {"rank_stability", known(row.rank_stability)},
-                        {"ask", text_or_null(first_question(row.ask_first))}});
+                        {"ask", text_or_null(first_question(row.ask_first.value_or("")))}});
     }
     return list;
 }

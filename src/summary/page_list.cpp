@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 
+#include "eaveshed/record/ask_first.hpp"
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/summary/statements.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -40,13 +41,13 @@ std::string creek_cell(const QuantityText& units, const Flags& flags, const std:
     return flags.has(Flag::unknown_source) ? std::string(kNotKnown) : cell(units, "L/s", gain_lps);
 }
 
-std::string parcel_line(const QuantityText& units, const ParcelRow& row, bool steadiness_says) {
+std::string parcel_line(const QuantityText& units, const ParcelRow& row, bool with_steadiness) {
     return fmt::format(kParcelListLine, row.rank ? std::to_string(*row.rank) : "-",
                        row.score ? fmt::format("{:.2f}", *row.score) : "-", printable(row.parcel_id, kIdBytes - 3),
                        tanks_text(units, row.storage_m3, row.tank_count), cell(units, "m3", row.added_forbearance_m3),
                        creek_cell(units, row.flags, row.added_gain_lps), cost_text(row.cost),
-                       cost_text(cost_per_shown(units, row)), word_of(row.delivery), word_of(row.gravity_check),
-                       share_or_dash(steadiness_says ? row.rank_stability : std::nullopt));
+                       cost_text(units.price_per("m3", row.cost_per_m3)), word_of(row.delivery),
+                       word_of(row.gravity_check), share_or_dash(with_steadiness ? row.rank_stability : std::nullopt));
 }
 
 // How far the talks are, where there are any; then what to ask.
@@ -55,7 +56,7 @@ std::string note_of(const ParcelRow& row) {
     if (row.contact_status != ContactStatus::candidate) {
         note = "Status: " + spaced(to_text(row.contact_status)) + ". ";
     }
-    note += first_question(row.ask_first);
+    note += first_question(row.ask_first.value_or(""));
     return note.empty() ? note : wrapped("        " + note, 10);
 }
 
@@ -68,8 +69,8 @@ std::string tanks_text(const QuantityText& units, const std::optional<double>& s
     return tanks > 1 ? fmt::format("{} x {}", tanks, each) : each;
 }
 
-std::optional<double> cost_per_shown(const QuantityText& units, const ParcelRow& row) {
-    return row.cost_per_m3 ? std::optional(*row.cost_per_m3 / units.shown("m3", 1.0)) : std::nullopt;
+bool steadiness_says(const SummaryFacts& facts, std::size_t ranked) {
+    return ranked > static_cast<std::size_t>(std::max<std::int64_t>(0, facts.settings.rank.top));
 }
 
 std::string weights_text(const SummaryFacts& facts) {
@@ -106,8 +107,7 @@ std::string parcels_list(const SummaryFacts& facts) {
     const std::string flow(units.unit("L/s"));
     const std::string& currency = facts.settings.cost.currency;
     const std::uint64_t ranked = candidates(facts);
-    // Where all that are ranked are among the first, to stay among them says nothing.
-    const bool steadiness_says = ranked > static_cast<std::uint64_t>(facts.settings.rank.top);
+    const bool with_steadiness = steadiness_says(facts, ranked);
     std::string text =
         fmt::format("Whom to call first: the first {} of {} ranked parcels\n", facts.parcels.size(), ranked);
     text +=
@@ -116,7 +116,7 @@ std::string parcels_list(const SummaryFacts& facts) {
                         volume, "delivery", "", fmt::format("top {}", facts.settings.rank.top));
     bool no_cost = false;
     for (const ParcelRow& row : facts.parcels) {
-        text += parcel_line(units, row, steadiness_says);
+        text += parcel_line(units, row, with_steadiness);
         text += note_of(row);
         no_cost = no_cost || !row.cost;
     }
@@ -128,7 +128,7 @@ std::string parcels_list(const SummaryFacts& facts) {
                     "most for a budget, smaller ones included, `eaveshed enrol` tells.",
                     weights_text(facts), month_words(facts),
                     no_cost ? "; cost -: not known, no price for some part of it" : "", facts.settings.rank.draws,
-                    steadiness_says ? "" : "; -: no more are ranked"),
+                    with_steadiness ? "" : "; -: no more are ranked"),
         2);
     return text;
 }

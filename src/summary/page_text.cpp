@@ -102,9 +102,7 @@ std::string page_text(const SummaryFacts& facts) {
 }
 
 std::string page_of(const std::string& file, bool json, Findings& findings) {
-    const ResultReader result(file, findings);
-    remark_missing_tables(result, file, findings);
-    const SummaryFacts facts = read_summary(result, file);
+    const SummaryFacts facts = read_summary(open_result(file, findings), file);
     return json ? page_json(facts) : page_text(facts);
 }
 

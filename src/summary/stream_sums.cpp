@@ -7,8 +7,8 @@
 #include <utility>
 
 #include "eaveshed/ranking/ranking.hpp"
-#include "eaveshed/record/read_values.hpp"
 #include "eaveshed/result/reaches_of_file.hpp"
+#include "eaveshed/result/read_values.hpp"
 #include "eaveshed/stream/reach_tree.hpp"
 
 namespace eaveshed {
@@ -29,16 +29,19 @@ struct CandidateSum {
 
 // What the candidates add where their offers enter a reach, by its number; those that enter none are left out. Columns
 // that the file lacks are null: who needs them says so.
-std::vector<CandidateSum> sums_of_reaches(const ResultReader& result, const FileReaches& reaches) {
+std::vector<CandidateSum> sums_of_reaches(const ResultReader& result, const std::string& file,
+                                          const FileReaches& reaches) {
     std::vector<CandidateSum> sums(reaches.rows.size());
     const std::string table(ParcelRow::kTable.name);
-    std::vector<std::string> columns{
-        std::string(column_name(&ParcelRow::contact_status)), std::string(column_name(&ParcelRow::delivery)),
-        std::string(column_name(&ParcelRow::added_forbearance_m3)),
-        std::string(column_name(&ParcelRow::added_gain_lps)), std::string(column_name(&ParcelRow::reach_id))};
+    std::vector<std::string> columns{std::string(column_name(&ParcelRow::parcel_id)),
+                                     std::string(column_name(&ParcelRow::contact_status)),
+                                     std::string(column_name(&ParcelRow::delivery)),
+                                     std::string(column_name(&ParcelRow::added_forbearance_m3)),
+                                     std::string(column_name(&ParcelRow::added_gain_lps)),
+                                     std::string(column_name(&ParcelRow::reach_id))};
     const std::vector<std::string> there = result.columns(table);
     std::erase_if(columns, [&](const std::string& name) { return std::ranges::find(there, name) == there.end(); });
-    const RowReader<ParcelRow> reader(columns);
+    const RowReader<ParcelRow> reader(file, columns);
     RowCursor parcels = result.rows(table, columns, RowOrder::number);
     while (parcels.next()) {
         const ParcelRow row = reader(parcels.values());
@@ -114,14 +117,14 @@ std::vector<PartSum> creeks_of(const FileReaches& reaches, const std::vector<Can
     return creeks;
 }
 
-std::vector<PartSum> subbasins_of(const ResultReader& result, const FileReaches& reaches,
+std::vector<PartSum> subbasins_of(const ResultReader& result, const std::string& file, const FileReaches& reaches,
                                   const std::vector<double>& totals_lps, bool catchments) {
     std::vector<PartSum> parts;
     const std::string table(SubbasinRow::kTable.name);
     if (!result.has_table(table)) {
         return parts;
     }
-    const RowReader<SubbasinRow> reader(result.columns(table));
+    const RowReader<SubbasinRow> reader(file, result.columns(table));
     result.each_row(table, "", table, [&](const std::vector<Value>& values) {
         const SubbasinRow row = reader(values);
         parts.push_back({row.subbasin_id,
@@ -147,11 +150,11 @@ StreamSums stream_sums(const ResultReader& result, const std::string& file, cons
     const FileReaches reaches = reaches_of_file(result, file);
     std::vector<double> totals_lps;
     if (!reaches.empty()) {
-        const std::vector<CandidateSum> local = sums_of_reaches(result, reaches);
+        const std::vector<CandidateSum> local = sums_of_reaches(result, file, reaches);
         totals_lps = totals_of(local, reaches.tree);
         sums.creeks = creeks_of(reaches, local, totals_lps);
     }
-    sums.subbasins = subbasins_of(result, reaches, totals_lps, settings.subbasins.from.source.empty());
+    sums.subbasins = subbasins_of(result, file, reaches, totals_lps, settings.subbasins.from.source.empty());
     sort_parts(sums.creeks);
     sort_parts(sums.subbasins);
     return sums;

@@ -7,7 +7,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/record/quantity_text.hpp"
-#include "eaveshed/record/read_values.hpp"
+#include "eaveshed/result/read_values.hpp"
 #include "eaveshed/result/recorded_run.hpp"
 #include "eaveshed/words/version.hpp"
 
@@ -80,9 +80,10 @@ bool SummaryFacts::only_means() const {
 namespace {
 
 template <typename Row>
-std::vector<Row> first_rows(const ResultReader& result, const std::string& condition, const std::string& order) {
+std::vector<Row> first_rows(const ResultReader& result, const std::string& file, const std::string& condition,
+                            const std::string& order) {
     const std::string table(Row::kTable.name);
-    const RowReader<Row> reader(result.columns(table));
+    const RowReader<Row> reader(file, result.columns(table));
     std::vector<Row> rows;
     result.first_rows(table, condition, order, kShownRows,
                       [&](const std::vector<Value>& values) { rows.push_back(reader(values)); });
@@ -99,20 +100,13 @@ SummaryFacts read_summary(const ResultReader& result, const std::string& file) {
             "a file of this version, " + program_version(), "screen the basin again");
     }
     if (facts.of_parcels()) {
-        facts.parcels = first_rows<ParcelRow>(result, "rank IS NOT NULL", "rank");
+        facts.parcels = first_rows<ParcelRow>(result, file, "rank IS NOT NULL", "rank");
         facts.streams = stream_sums(result, file, facts.settings);
     } else {
-        facts.roofs = first_rows<RoofRow>(result, "pad_elev_m IS NOT NULL AND forbearance_m3 > 0",
+        facts.roofs = first_rows<RoofRow>(result, file, "pad_elev_m IS NOT NULL AND forbearance_m3 > 0",
                                           "instream_gain_lps DESC, forbearance_m3 DESC");
     }
     return facts;
-}
-
-std::string first_question(const std::optional<std::string>& ask_first) {
-    constexpr std::string_view kNext = ". Ask ";
-    const std::string text = ask_first.value_or("");
-    const std::size_t end = text.find(kNext);
-    return end == std::string::npos ? text : text.substr(0, end + 1);
 }
 
 }  // namespace eaveshed

@@ -64,7 +64,6 @@ TEST(Chart, TitlesAndNamesStayText) {
                 Axis::numbers("<y>", 0.0, 1.0));
     chart.key("<key>", colour::kBlue);
     chart.mark({0.5, 0.5}, Symbol::circle, colour::kBlue, "<mark>");
-    chart.upright(1.0, "<word>");
     chart.level(1.0, "<word>");
     for (const char* word : {"<b>", "<i>", "<script>", "<x>", "<y>", "<key>", "<mark>", "<word>"}) {
         EXPECT_THAT(chart.element(), Not(HasSubstr(word)));

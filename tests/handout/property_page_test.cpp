@@ -263,14 +263,61 @@ TEST(PropertyPage, QuestionsComeBeforeThePlanAndAreNotAskedTwice) {
     question.low = {.forbearance_m3 = 40.0, .stream_gain_lps = 0.0, .gravity_check = {}};
     question.high = {.forbearance_m3 = 40.0, .stream_gain_lps = 0.005, .gravity_check = {}};
     property.questions = {question};
-    property.checks = {{"water_source", "Ask where the summer water comes from: creek, spring, well or mains."},
-                       {"power", "See where power for the pump comes from."}};
+    property.checks = {{Question::water_source, "Ask where the summer water comes from: creek, spring, well or mains."},
+                       {std::nullopt, "See where power for the pump comes from."}};
     property.map.emplace().extent = {0.0, 0.0, 50.0, 40.0};
     const std::string page = sheet_of(property);
     EXPECT_THAT(page, HasSubstr("Where does your summer water come from"));
     EXPECT_THAT(page, HasSubstr("See where power for the pump comes from."));
     EXPECT_THAT(page, Not(HasSubstr("Ask where the summer water comes from")));
     EXPECT_LT(page.find("id=\"ask\""), page.find("id=\"where\""));
+}
+
+// A pad of which nothing is known but that it is there.
+TEST(PropertyPage, AHeightThatIsNotKnownIsNoZero) {
+    Property property = with_pad(GravityCheck::yes, 12.0, 40.0, 1.5);
+    property.map.emplace().extent = {0.0, 0.0, 50.0, 40.0};
+    property.pad->row_true_bearing_deg = 90.0;
+    property.pad->row.feed_pump_head_m = 3.0;
+    for (const Arrangement arrangement : {Arrangement::single, Arrangement::row, Arrangement::cluster}) {
+        property.pad->row.arrangement = arrangement;
+        const std::string page = sheet_of(property);
+        EXPECT_THAT(page, Not(HasSubstr(" 0.0 m")));
+        EXPECT_THAT(page, Not(HasSubstr("less than 1 kWh")));
+        EXPECT_THAT(page, HasSubstr("its energy not known"));
+    }
+    PadRow& row = property.pad->row;
+    row.pad_radius_m = 3.7;
+    row.ground_elev_m = 101.25;
+    row.slope_pct = 4.0;
+    row.pad_elev_m = 101.0;
+    row.cut_m = 0.3;
+    EXPECT_THAT(sheet_of(property),
+                HasSubstr("<p>The ground there is at 101.2 m and slopes by 4 %; levelled at 101.0 m "
+                          "it is cut by 0.3 m at most. The tanks stand side by side on a circle of "
+                          "3.7 m radius.</p>"));
+}
+
+// A line, and a point, which is a line of no length.
+TEST(PropertyPage, LinesToKeepAwayFromAreDrawn) {
+    Property property = bare("P-1");
+    PropertyMap& map = property.map.emplace();
+    map.extent = {0.0, 0.0, 50.0, 40.0};
+    const auto drawn = [&] {
+        const std::string page = sheet_of(property);
+        const std::string pen = "stroke=\"#cc79a7\"";
+        std::size_t number = 0;
+        for (auto at = page.find(pen); at != std::string::npos; at = page.find(pen, at + 1)) {
+            ++number;
+        }
+        EXPECT_EQ(page.find("kept free") != std::string::npos, number > 0);
+        return number;
+    };
+    EXPECT_EQ(drawn(), 0U);
+    map.exclusion_lines = {{{5.0, 5.0}, {20.0, 10.0}}};
+    EXPECT_EQ(drawn(), 2U);  // and its line in the legend
+    map.exclusion_lines.push_back({{30.0, 20.0}, {30.0, 20.0}});
+    EXPECT_EQ(drawn(), 3U);
 }
 
 TEST(PropertyPage, CarriesItsRankAndLeadsBackToTheBasin) {

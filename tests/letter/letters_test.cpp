@@ -83,6 +83,8 @@ TEST_F(LetterOfAParcel, ItsClauseOfTheCreekIsTrueWhateverTheSource) {
     EXPECT_EQ(value("creek"), "the creek would keep 0.0050 L/s more on average");
     m_row.added_gain_lps = 0.0;  // mains, a deep well
     EXPECT_EQ(value("creek"), "the creek would not feel it in these months");
+    m_row.added_gain_lps.reset();
+    EXPECT_EQ(value("creek"), "what the creek would keep of it is not known");
     m_row.flags.add(Flag::unknown_source);
     EXPECT_EQ(value("creek"), "what the creek would keep of it depends on where your water comes from");
     EXPECT_THAT(letter_help(), HasSubstr("{{creek}}"));
@@ -104,6 +106,8 @@ TEST_F(LetterOfAParcel, PressureBelowNothingIsNone) {
     EXPECT_EQ(value("pressure"), "none without a pump");
     m_row.pressure_kpa = 12.0;
     EXPECT_EQ(value("pressure"), "12.0 kPa");
+    m_row.pressure_kpa.reset();
+    EXPECT_EQ(value("pressure"), "not known");
 }
 
 TEST_F(LetterOfAParcel, SaysWhatIsNotKnown) {

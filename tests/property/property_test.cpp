@@ -13,16 +13,21 @@ namespace eaveshed {
 namespace {
 
 using ::testing::Contains;
+using ::testing::HasSubstr;
 using ::testing::IsEmpty;
-using ::testing::Not;
+
+// Whether something is to be looked at on site that an answer to the question would settle.
+bool is_checked(const Property& property, Question question) {
+    return std::ranges::find(property.checks, question, &SiteCheck::question) != property.checks.end();
+}
 
 std::vector<std::string> checks_in(const Property& property) {
-    std::vector<std::string> keys;
+    std::vector<std::string> texts;
     for (const SiteCheck& check : property.checks) {
         EXPECT_FALSE(check.text.empty());
-        keys.emplace_back(check.key);
+        texts.push_back(check.text);
     }
-    return keys;
+    return texts;
 }
 
 void expect_between(const std::optional<RangedValue>& value) {
@@ -65,16 +70,24 @@ TEST(Property, SizesLeaveTheLessUnmetTheLargerTheyAre) {
     SampleProperty sample;
     const Property property = sample.made();
     ASSERT_FALSE(property.sizes.empty());
+    std::vector<double> replaced_m3;  // in the mean, of those that stand
+    for (const SizeAtPad& size : sample.found.sizes) {
+        if (size.outcome == SizeOutcome::stands) {
+            replaced_m3.push_back(sample.found.curve.at(size.option).behaviour.replaced_mean_m3);
+        }
+    }
+    ASSERT_EQ(replaced_m3.size(), property.sizes.size());
     double last = 1e9;
     std::size_t chosen = 0;
-    for (const PropertySize& size : property.sizes) {
-        EXPECT_NEAR(size.unmet_mean_m3, std::max(0.0, *property.row.demand_m3 - size.replaced_mean_m3), 1e-12);
+    for (std::size_t i = 0; i < property.sizes.size(); ++i) {
+        const PropertySize& size = property.sizes[i];
+        EXPECT_NEAR(size.unmet_mean_m3, std::max(0.0, *property.row.demand_m3 - replaced_m3[i]), 1e-12);
         EXPECT_LE(size.unmet_mean_m3, last);
         EXPECT_GE(*size.unmet_dependable_m3, size.unmet_mean_m3 - 1e-9);
         last = size.unmet_mean_m3;
         if (size.row.chosen) {
             ++chosen;
-            EXPECT_EQ(size.replaced_mean_m3, *property.row.replaced_mean_m3);
+            EXPECT_EQ(replaced_m3[i], *property.row.replaced_mean_m3);
             EXPECT_EQ(*size.row.forbearance_m3, *property.row.forbearance_m3);
         }
     }
@@ -114,11 +127,15 @@ TEST(Property, NothingIsUnmetWhereEverySeasonIsMetHoweverTheSeasonsDiffer) {
     const Property property = sample.made();
     ASSERT_FALSE(property.sizes.empty());
     EXPECT_EQ(*property.row.season_reliability, 1.0);
+    std::size_t met = 0;
     for (const PropertySize& size : property.sizes) {
         if (size.row.chosen) {
             EXPECT_NEAR(*size.unmet_dependable_m3, 0.0, 1e-9);
+            ++met;
         }
     }
+    EXPECT_EQ(met, 1U);
+    EXPECT_GT(*property.row.demand_m3, 0.0);  // there was something to meet
 }
 
 TEST(Property, RangesHoldWhatTheyAreAbout) {
@@ -147,17 +164,18 @@ TEST(Property, RangesByAnswersAreThoseOfItsQuestions) {
     ASSERT_TRUE(gain);
     EXPECT_EQ(gain->low, 0.0);                                      // mains
     EXPECT_NEAR(gain->high, *property.row.forbearance_lps, 1e-12);  // the creek
-    EXPECT_THAT(checks_in(property), Contains("water_source"));
+    EXPECT_TRUE(is_checked(property, Question::water_source));
 }
 
 TEST(Property, ChecksFollowFromWhatIsNotKnown) {
     SampleProperty sample;
-    EXPECT_THAT(checks_in(sample.made()), Contains("use_point"));
-    EXPECT_THAT(checks_in(sample.made()), Contains("ground"));
+    EXPECT_TRUE(is_checked(sample.made(), Question::use_point));
+    EXPECT_THAT(checks_in(sample.made()), Contains(HasSubstr("what lies buried")));
     sample.parcel.facts.set_use_point({60.0, 105.0});
-    EXPECT_THAT(checks_in(sample.made()), Not(Contains("use_point")));
+    EXPECT_FALSE(is_checked(sample.made(), Question::use_point));
+    EXPECT_FALSE(is_checked(sample.made(), Question::material));
     sample.roofs[0].facts.material.reset();
-    EXPECT_THAT(checks_in(sample.made()), Contains("material"));
+    EXPECT_TRUE(is_checked(sample.made(), Question::material));
 }
 
 TEST(Property, NotesAreOfItsOwnPlace) {
@@ -191,8 +209,8 @@ TEST(Property, NotesAreOfItsOwnPlace) {
     const Property wooded = sample.made();
     EXPECT_TRUE(wooded.notes.leaves);
     EXPECT_GT(wooded.notes.calendar.size(), property.notes.calendar.size());
-    EXPECT_THAT(checks_in(wooded), Contains("leaves"));
-    EXPECT_THAT(checks_in(wooded), Contains("trees"));
+    EXPECT_THAT(checks_in(wooded), Contains(HasSubstr("gutters and screens")));
+    EXPECT_THAT(checks_in(wooded), Contains(HasSubstr("over the pad")));
 }
 
 TEST(PropertyMap, HasEverythingInMetresAroundThePad) {
@@ -227,6 +245,23 @@ TEST(PropertyMap, HasEverythingInMetresAroundThePad) {
             }
         }
     }
+}
+
+TEST(PropertyMap, HasStreamsAndExclusionsApart) {
+    SampleProperty sample;
+    sample.change_tile = [](TileInput& tile) {
+        tile.obstacles.push_back({.layer = 0, .setback_m = 1.0, .line = {{60.0, 60.0}, {60.0, 80.0}}, .area = {}});
+        tile.obstacles.push_back({.layer = 1, .setback_m = 1.0, .line = {{70.0, 60.0}, {70.0, 80.0}}, .area = {}});
+        tile.obstacles.push_back({.layer = 2, .setback_m = 1.0, .line = {{65.0, 65.0}, {65.0, 65.0}}, .area = {}});
+        tile.obstacles.push_back(
+            {.layer = 2, .setback_m = 1.0, .line = {}, .area = testing::rectangle(50.0, 62.0, 4.0, 4.0)});
+        tile.obstacles.push_back({.layer = 1, .setback_m = 1.0, .line = {{9e5, 0.0}, {9e5, 9.0}}, .area = {}});
+    };
+    const Property property = sample.made();
+    ASSERT_TRUE(property.map);
+    EXPECT_EQ(property.map->streams.size(), 1U);
+    EXPECT_EQ(property.map->exclusion_lines.size(), 2U);  // what lies far off is none
+    EXPECT_EQ(property.map->exclusions.size(), 1U);
 }
 
 TEST(Property, WithoutAPadOrARoofSaysWhatIsKnownAndNoMore) {

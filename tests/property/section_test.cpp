@@ -71,7 +71,7 @@ TEST(PropertySection, WithAReserveStandsHigherByItsDepth) {
     const Property property = sample.made();
     ASSERT_TRUE(property.section);
     // 2 of the usable volume, over 2.0 - 0.1 m of depth.
-    const double depth = 2.0 / property.pad->usable_m3 * 1.9;
+    const double depth = 2.0 / *property.row.usable_m3 * 1.9;
     EXPECT_NEAR(property.section->water_reserve_elev_m, *property.pad->row.pad_elev_m + 0.1 + depth, 1e-9);
 }
 

@@ -105,6 +105,25 @@ TEST(QuantityText, OfASettingKeepsItsDigits) {
     EXPECT_EQ(us.plain("%", 12.5), "12.5 %");
 }
 
+TEST(QuantityText, APressureOfNothingOrLessIsNone) {
+    const QuantityText si(OutputUnits::si);
+    EXPECT_EQ(si.pressure(12.0), "12.0 kPa");
+    EXPECT_EQ(si.pressure_number(12.0), "12.0");
+    EXPECT_EQ(si.pressure(0.0), "none");
+    EXPECT_EQ(si.pressure_number(-4.2), "none");
+    EXPECT_EQ(si.pressure(std::nullopt), "not known");
+    EXPECT_EQ(si.pressures(12.0, 40.0), "12.0 to 40.0 kPa");
+    EXPECT_EQ(si.pressures(-1.0, 16.9), "up to 16.9 kPa");
+    EXPECT_EQ(si.pressures(-9.0, 0.0), "none");
+}
+
+// A gallon is 3.785411784 L (NIST Handbook 44, appendix C): of 1000 a m3 3.79 a gallon.
+TEST(QuantityText, APriceIsThatOfTheUnitThatIsShown) {
+    EXPECT_EQ(QuantityText(OutputUnits::si).price_per("m3", 1000.0), 1000.0);
+    EXPECT_NEAR(*QuantityText(OutputUnits::us).price_per("m3", 1000.0), 3.785411784, 1e-9);
+    EXPECT_EQ(QuantityText(OutputUnits::us).price_per("m3", std::nullopt), std::nullopt);
+}
+
 TEST(QuantityText, AChangeIsTheDifferenceOfTheEntriesAsTheyArePrinted) {
     const QuantityText si(OutputUnits::si);
     EXPECT_EQ(si.entry_change("m3", 10.4, 12.6), "+3");  // 10 and 13 stand there

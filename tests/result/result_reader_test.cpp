@@ -41,9 +41,9 @@ TEST(ResultReader, AFileWithoutATableIsToldApartFromOneWithoutAColumn) {
     const TempFolder folder;
     Findings findings;
     const std::string path = little_result(folder);
-    const ResultReader reader(path, findings);
-    expect_input_error([&] { (void)reader.texts("pads", "roof_id"); }, {"no table pads"});
-    remark_missing_tables(reader, path, findings);
+    const ResultReader reader = open_result(path, findings);
+    expect_input_error([&] { (void)reader.texts("pads", "roof_id"); }, {"no table pads", "screen the basin again"});
+    expect_input_error([&] { (void)reader.columns("pads"); }, {"no table pads", "screen the basin again"});
     ASSERT_EQ(findings.list().size(), 1U);
     EXPECT_THAT(findings.list()[0].trouble.found, ::testing::HasSubstr("pads"));
     EXPECT_THAT(findings.list()[0].trouble.found, ::testing::Not(::testing::HasSubstr("roofs")));

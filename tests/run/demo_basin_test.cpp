@@ -397,6 +397,26 @@ TEST_F(DemoBasin, WhatBelongsToThoseWhoSaidNoIsMarked) {
     }
 }
 
+// As docs/output.md says.
+TEST_F(DemoBasin, WhatBelongsToAParcelIsRelatedToIt) {
+    const OutputFile file(output());
+    EXPECT_EQ(file.text("SELECT group_concat(base_table_name || ' ' || related_table_name || ' ' || relation_name || "
+                        "' ' || mapping_table_name, '; ') FROM gpkgext_relations"),
+              "parcels roofs features parcels_roofs; parcels pads features parcels_pads; "
+              "parcels parcel_options attributes parcels_parcel_options");
+    for (const std::string table : {"roofs", "pads", "parcel_options"}) {
+        const std::string pairs = "parcels_" + table;
+        EXPECT_GT(file.count("SELECT COUNT(*) FROM " + pairs), 100) << table;
+        EXPECT_EQ(file.count("SELECT COUNT(*) FROM " + pairs),
+                  file.count("SELECT COUNT(*) FROM " + table + " WHERE parcel_id IS NOT NULL"))
+            << table;
+        EXPECT_EQ(file.count("SELECT COUNT(*) FROM " + pairs + " JOIN parcels p ON p.fid = base_id JOIN " + table +
+                             " r ON r.fid = related_id WHERE p.parcel_id IS NOT r.parcel_id"),
+                  0)
+            << table;
+    }
+}
+
 // Viewers find the names of a table's columns where its geometry column is an empty text.
 TEST_F(DemoBasin, TablesWithoutAShapeHaveNamesForPeople) {
     const OutputFile file(output());

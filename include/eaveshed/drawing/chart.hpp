@@ -53,8 +53,7 @@ public:
     void histogram(std::span<const double> edges, std::span<const double> heights, const std::string& fill);
     // A mark with a word beside it.
     void mark(Point place, Symbol symbol, const std::string& fill, std::string_view word = {});
-    // A vertical or horizontal line through the whole chart, with a word at its end.
-    void upright(double x, std::string_view word);
+    // A level line through the whole chart, with a word at its end.
     void level(double y, std::string_view word);
     // The meaning of a colour, in the row above the axes; called in order.
     void key(std::string_view word, const std::string& fill);

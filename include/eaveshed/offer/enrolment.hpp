@@ -83,7 +83,8 @@ struct Enrolment {
 
 // The offers and their curve alone, for the whole of what a basin could do: budget and target of the request do not
 // count, and there is no plan. Without a candidate that has a price and something to gain both are empty, no error.
-[[nodiscard]] Enrolment enrolment_curve(const EnrolRequest& request, Findings& findings);
+// `result`: the file, open.
+[[nodiscard]] Enrolment enrolment_curve(const ResultReader& result, const EnrolRequest& request);
 
 // The plan and the curve, for people: without contact fields.
 [[nodiscard]] std::string enrolment_text(const Enrolment& enrolment, const EnrolRequest& request);

@@ -17,6 +17,7 @@
 #include "eaveshed/property/map.hpp"
 #include "eaveshed/property/section.hpp"
 #include "eaveshed/property/year.hpp"
+#include "eaveshed/rank/questions.hpp"
 #include "eaveshed/record/tile_rows.hpp"
 
 namespace eaveshed {
@@ -46,8 +47,6 @@ struct PropertyTank {
 struct PropertyPad {
     PadRow row;
     TankOption tank;  // one of row.tank_count
-    double nominal_m3 = 0.0;
-    double usable_m3 = 0.0;
     double reserve_m3 = 0.0;
     std::optional<MapPlace> place;
     std::optional<MapPlace> use_place;
@@ -63,7 +62,6 @@ struct PropertyPad {
 // A size that could stand on the pad, and what it leaves.
 struct PropertySize {
     ParcelOptionRow row;
-    double replaced_mean_m3 = 0.0;
     double unmet_mean_m3 = 0.0;  // of a season's demand, in the mean
     // No more than this is unmet in the share `reliability` of seasons: a quantile of what each season leaves unmet.
     // Of a mean year that of the assumed dry one; none without one. method.md 5.14.
@@ -98,9 +96,9 @@ struct PropertyNotes {
     std::vector<UpkeepTask> calendar;  // of a parcel with a pad
 };
 
-// What to look at on site because a number rests on it: a short name, and the sentence.
+// What to look at on site because a number rests on it.
 struct SiteCheck {
-    std::string_view key;
+    std::optional<Question> question;  // that the owner's answer would settle instead
     std::string text;
 };
 

@@ -15,6 +15,12 @@ namespace eaveshed {
 // What stands where a quantity is null: never 0.
 inline constexpr std::string_view kNotKnown = "not known";
 
+// A pressure of 0 or less is none: the tap lies above the water, or friction and filter take what there is.
+inline constexpr std::string_view kNoPressure = "none";
+[[nodiscard]] constexpr bool is_pressure(double pressure_kpa) {
+    return pressure_kpa > 0.0;
+}
+
 // The number with so many significant figures, without an exponent: 3 of 1234.5 are "1230", of 0.04567 "0.0457". The
 // zeros that end it are kept: 3 of 4 are "4.00". 0 is "0"; so is what would need more than six decimals.
 [[nodiscard]] std::string with_figures(double value, int figures);
@@ -33,6 +39,13 @@ public:
     [[nodiscard]] std::string number(std::string_view si_unit, std::optional<double> value) const;
     // The same with its unit: "35.2 m3", "9300 gal"; kNotKnown for none.
     [[nodiscard]] std::string text(std::string_view si_unit, std::optional<double> value) const;
+    // A pressure as number() and text() have it; kNoPressure where it is none.
+    [[nodiscard]] std::string pressure_number(std::optional<double> pressure_kpa) const;
+    [[nodiscard]] std::string pressure(std::optional<double> pressure_kpa) const;
+    // From low to full tanks: "12.0 to 40.0 kPa"; "up to 16.9 kPa" where low ones give none; kNoPressure.
+    [[nodiscard]] std::string pressures(double low_kpa, double full_kpa) const;
+    // A price of one SI unit as that of one unit that is shown: of m3 as that of a gallon; none for none.
+    [[nodiscard]] std::optional<double> price_per(std::string_view si_unit, std::optional<double> price) const;
     // What one tank holds, without its unit. Those of the shipped catalogue are round sizes in gallons that stand there
     // in rounded m3: in gallons the round number of two figures is told where it is within 1 %, else as number() does.
     [[nodiscard]] std::string tank(double volume_m3) const;

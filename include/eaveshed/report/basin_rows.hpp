@@ -6,6 +6,7 @@
 #include <functional>
 #include <optional>
 #include <string>
+#include <tuple>
 #include <vector>
 
 #include "eaveshed/core/outcomes.hpp"
@@ -35,6 +36,9 @@ struct PlaceRow {
     bool source_known = true;  // else what the creek feels is not
     std::string water_source;  // empty where there is none
     std::string ask_first;
+
+    // Where it stands in the list, the least first: by rank; roofs by gain, then by volume.
+    [[nodiscard]] std::tuple<std::int64_t, double, double> list_key() const;
 };
 
 // The store run again in another climate, over all parcels and the roofs in none.
@@ -52,10 +56,10 @@ struct BasinRows {
     std::vector<ScenarioSum> scenarios;
     Enrolment enrolment;                   // offers and curve; empty without parcels or prices
     std::optional<std::size_t> reaches{};  // none in a file of an earlier version
-    [[nodiscard]] std::vector<const PlaceRow*> can_be_asked() const;  // by rank; roofs by gain, then by volume
+    [[nodiscard]] std::vector<const PlaceRow*> can_be_asked() const;  // by list_key(), else as in the file
 };
 
 // Input errors as read_summary and each_parcel have them.
-[[nodiscard]] BasinRows read_basin(const ResultReader& result, const std::string& file, Findings& findings);
+[[nodiscard]] BasinRows read_basin(const ResultReader& result, const std::string& file);
 
 }  // namespace eaveshed

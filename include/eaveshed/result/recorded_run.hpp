@@ -30,12 +30,6 @@ struct RecordedRun {
     std::vector<RecordedInput> inputs;
 };
 
-// The inputs as the record tells them, in its order.
-[[nodiscard]] std::vector<RecordedInput> recorded_inputs(const ResultReader& result);
-
-// Warns of the tables that a screening writes and the file does not have: an older file, or one that was edited.
-void remark_missing_tables(const ResultReader& result, const std::string& file, Findings& findings);
-
 // The settings of the record alone: no input is looked for. Faults of the record are one input error.
 [[nodiscard]] Settings recorded_settings(const ResultReader& result, const std::string& file);
 

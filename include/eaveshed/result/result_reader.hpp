@@ -68,8 +68,8 @@ public:
     // of another program).
     ResultReader(const std::string& path, Findings& findings);
     ~ResultReader();
-    ResultReader(const ResultReader&) = delete;
-    ResultReader& operator=(const ResultReader&) = delete;
+    ResultReader(ResultReader&& other) noexcept;
+    ResultReader& operator=(ResultReader&& other) noexcept;
 
     // Rows of a table in which `column` is the text, in the order of their numbers, at most `most`, with all columns
     // but blobs; `fid` among them. A table that is not there, or without that column, is an input error.
@@ -116,5 +116,9 @@ private:
     struct Impl;
     std::unique_ptr<Impl> m_impl;
 };
+
+// How every command opens a finished file: warns of the tables that a screening writes and the file does not have, an
+// older one or one that was edited.
+[[nodiscard]] ResultReader open_result(const std::string& path, Findings& findings);
 
 }  // namespace eaveshed

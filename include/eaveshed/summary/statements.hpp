@@ -69,8 +69,8 @@ struct BasisLine {
 // "3 x 19": tanks and the volume of each, in the shown unit without its name; "-" for none.
 [[nodiscard]] std::string tanks_text(const QuantityText& units, const std::optional<double>& storage_m3,
                                      const std::optional<std::int64_t>& tank_count);
-// The price of one unit of the volume that is shown.
-[[nodiscard]] std::optional<double> cost_per_shown(const QuantityText& units, const ParcelRow& row);
+// Whether to stay among the first says anything: not where all of the `ranked` are among them.
+[[nodiscard]] bool steadiness_says(const SummaryFacts& facts, std::size_t ranked);
 
 // What every page ends with.
 inline constexpr std::string_view kNoDesign =

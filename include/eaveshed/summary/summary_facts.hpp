@@ -76,7 +76,4 @@ struct SummaryFacts {
 // Throws an input error for what no screening of this version wrote.
 [[nodiscard]] SummaryFacts read_summary(const ResultReader& result, const std::string& file);
 
-// The sentence that the column ask_first begins with; empty where it asks nothing.
-[[nodiscard]] std::string first_question(const std::optional<std::string>& ask_first);
-
 }  // namespace eaveshed

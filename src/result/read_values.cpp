@@ -1,12 +1,17 @@
-#include "eaveshed/record/read_values.hpp"
+#include "eaveshed/result/read_values.hpp"
+
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 #include <optional>
 #include <string_view>
 #include <type_traits>
+#include <utility>
 
+#include "eaveshed/core/error.hpp"
 #include "eaveshed/core/outcomes.hpp"
+#include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
 
@@ -88,16 +93,45 @@ ParcelRow parcel_from(const std::map<std::string, Value>& values) {
     return row;
 }
 
+namespace {
+
+// The first column names the row.
+[[noreturn]] void refuse_no_number(const std::string& file, std::string_view table, std::string_view column,
+                                   const Value& value, const Value* row) {
+    constexpr std::size_t kShown = 60;
+    const auto* const text = std::get_if<std::string>(&value);
+    const auto* const id = row != nullptr ? std::get_if<std::string>(row) : nullptr;
+    throw input_error(fmt::format("{}, table {}, column {}, row \"{}\"", file, table, column,
+                                  id != nullptr ? printable(*id, kShown) : ""),
+                      text != nullptr ? "the text \"" + printable(*text, kShown) + "\""
+                                      : std::string("a value that is no finite number"),
+                      "a number or null", "the file was changed after the screening: screen the basin again");
+}
+
+}  // namespace
+
 template <typename Row>
-RowReader<Row>::RowReader(const std::vector<std::string>& names) {
+RowReader<Row>::RowReader(std::string file, const std::vector<std::string>& names) : m_file(std::move(file)) {
     const Row row;
-    visit_fields(row, [&](const Field& field, const auto&) {
-        m_places.push_back(static_cast<std::size_t>(std::ranges::find(names, field.name) - names.begin()));
+    visit_fields(row, [&](const Field& field, const auto& member) {
+        const auto place = static_cast<std::size_t>(std::ranges::find(names, field.name) - names.begin());
+        m_places.push_back(place);
+        if (std::is_same_v<std::remove_cvref_t<decltype(member)>, std::optional<double>> && place < names.size()) {
+            m_numbers.push_back({place, field.name});
+        }
     });
 }
 
 template <typename Row>
 Row RowReader<Row>::operator()(const std::vector<Value>& values) const {
+    for (const Number& number : m_numbers) {
+        const Value& value = values.at(number.place);
+        if (!std::holds_alternative<std::monostate>(value) && !number_from(value)) {
+            const std::size_t first = m_places.front();
+            refuse_no_number(m_file, Row::kTable.name, number.name, value,
+                             first < values.size() ? &values[first] : nullptr);
+        }
+    }
     // Members come in their order, one call of `find` each.
     const auto find = [&values, place = m_places.begin()](const Field&) mutable -> const Value* {
         const std::size_t column = *place++;

@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <map>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "eaveshed/record/parcel_option_row.hpp"
@@ -20,17 +21,24 @@ namespace eaveshed {
 // default: the file may come from anywhere.
 [[nodiscard]] ParcelRow parcel_from(const std::map<std::string, Value>& values);
 
-// The same for many rows of one table, whose columns have these names: where each stands is found once. For RoofRow,
-// ParcelRow, ParcelOptionRow, ScenarioRow, ReachRow and SubbasinRow.
+// The same for many rows of one table, whose columns have these names: where each stands is found once. But a word, or
+// a number that is not finite, in a column of real numbers is an input error with file, table, column and row: it would
+// be taken for nothing known. For RoofRow, ParcelRow, ParcelOptionRow, ScenarioRow, ReachRow and SubbasinRow.
 template <typename Row>
 class RowReader {
 public:
-    explicit RowReader(const std::vector<std::string>& names);
+    RowReader(std::string file, const std::vector<std::string>& names);
     // `values` in the order of the names.
     [[nodiscard]] Row operator()(const std::vector<Value>& values) const;
 
 private:
+    struct Number {
+        std::size_t place = 0;
+        std::string_view name;
+    };
+    std::string m_file;
     std::vector<std::size_t> m_places;  // by member: of its column, or one beyond all
+    std::vector<Number> m_numbers;      // the columns of real numbers that are there
 };
 
 extern template class RowReader<RoofRow>;
