@@ -1,8 +1,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <functional>
 #include <optional>
+#include <string_view>
 #include <utility>
 
 #include "eaveshed/facts/fields.hpp"
@@ -22,6 +24,22 @@ namespace eaveshed {
 namespace {
 
 using Hashes = std::vector<std::pair<std::size_t, std::uint32_t>>;  // with the ordinal
+
+// Equal for outlines of the same normal form, and for hardly any others: of the box and the number of corners.
+std::size_t form_hash(const MultiPolygon& outline) {
+    std::size_t corners = 0;
+    for (const Polygon& part : outline.parts) {
+        corners += part.outer.size();
+        for (const Ring& hole : part.holes) {
+            corners += hole.size();
+        }
+    }
+    const Box box = bounds(outline);
+    // Plus zero: -0.0 equals 0.0 but has other bytes.
+    const std::array<double, 5> numbers{box.x_min + 0.0, box.y_min + 0.0, box.x_max + 0.0, box.y_max + 0.0,
+                                        static_cast<double>(corners)};
+    return std::hash<std::string_view>{}({reinterpret_cast<const char*>(numbers.data()), sizeof numbers});
+}
 
 // Everything that reading one footprint after another needs.
 class FootprintReader {
@@ -54,7 +72,7 @@ public:
     std::uint64_t astray = 0;  // name a parcel that is not there
     std::string first_astray;  // that name
     Hashes id_hashes;          // of every roof id
-    Hashes form_hashes;        // of the normal form of every outline
+    Hashes form_hashes;        // of what outlines of the same normal form have in common
 
 private:
     bool set_shape(const Feature& feature, FootprintRecord& record, Flags& flags);
@@ -156,7 +174,7 @@ void FootprintReader::read(const Feature& feature) {
     if (!set_shape(feature, record, roof.flags)) {
         roof.status = Status::bad_geometry;
     } else {
-        form_hashes.emplace_back(std::hash<std::string>{}(m_kit.normal_form(record.outline)), ordinal);
+        form_hashes.emplace_back(form_hash(record.outline), ordinal);
         roof.status = *record.plan_area_m2 < m_settings.min_area_m2 ? Status::too_small : Status::ok;
     }
     roof.parcel = parcel_of(feature, record);
@@ -265,25 +283,18 @@ PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, con
     const auto total = static_cast<std::uint64_t>(std::max<std::int64_t>(0, source.info().feature_count));
     progress.begin("reading footprints", total, "footprints");
     reader.reserve(total);
-    const auto next_features = [&]() -> std::optional<std::vector<Feature>> {
-        constexpr std::size_t kAtOnce = 128;
-        std::vector<Feature> features;
-        for (Feature feature; features.size() < kAtOnce && source.next(feature);) {
-            features.push_back(std::move(feature));
-        }
-        return features.empty() ? std::nullopt : std::optional(std::move(features));
-    };
-    in_two_steps(next_features, [&](const std::vector<Feature>& features) {
-        for (const Feature& feature : features) {
-            if (plan.roofs.size() >= kNone) {
-                throw input_error(source.info().where, "more than 4,294,967,294 footprints", "fewer",
-                                  "split the basin");
-            }
-            reader.read(feature);
-            progress.advance(1);
-            stop_if_requested();
-        }
-    });
+    in_two_steps([&] { return next_features(source); },
+                 [&](const std::vector<Feature>& features) {
+                     for (const Feature& feature : features) {
+                         if (plan.roofs.size() >= kNone) {
+                             throw input_error(source.info().where, "more than 4,294,967,294 footprints", "fewer",
+                                               "split the basin");
+                         }
+                         reader.read(feature);
+                         progress.advance(1);
+                         stop_if_requested();
+                     }
+                 });
     plan.footprint_store.finish();
     progress.end();
     if (plan.roofs.empty()) {

@@ -12,6 +12,7 @@
 #include "eaveshed/geometry/footprint_geometry.hpp"
 #include "eaveshed/measured/call_match.hpp"
 #include "eaveshed/measured/contact_status.hpp"
+#include "eaveshed/progress/two_steps.hpp"
 #include "eaveshed/shape/ellipsoid.hpp"
 #include "eaveshed/shape/measure.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -191,8 +192,7 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
     std::vector<Box> boxes;
     ParcelTally tally;
     std::unordered_map<std::string, std::uint32_t> owners;
-    Feature feature;
-    while (source.next(feature)) {
+    const auto take = [&](const Feature& feature) {
         ParcelRecord record = reader.read(feature);
         // A number stands for the owner from here on: the key may be a name, and is not kept.
         const auto owner = std::exchange(record.facts.owner_key, std::nullopt);
@@ -219,7 +219,9 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
             const auto next = static_cast<std::uint32_t>(owners.size());
             plan.parcels.back().owner_group = owners.try_emplace(*owner, next).first->second;
         }
-    }
+    };
+    in_two_steps([&] { return next_features(source); },
+                 [&](const std::vector<Feature>& features) { std::ranges::for_each(features, take); });
     plan.parcel_store.finish();
     if (inputs.calls) {
         apply_calls(*inputs.calls, plan, tally, findings);

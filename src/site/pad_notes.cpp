@@ -74,6 +74,20 @@ PartOfEdge part_inside(const Segment& edge, const Circle& circle) {
     return {std::clamp(middle - half, 0.0, 1.0), std::clamp(middle + half, 0.0, 1.0)};
 }
 
+// Whether a circle holds the whole box, and the box is hardly larger than what is asked for along the edges in it.
+bool is_small_inside(const LocalFrame& frame, const Box& box, const Circle& circle) {
+    constexpr double kSmallM = 120.0;
+    const Point low = frame.to_metres(Point{box.x_min, box.y_min});
+    const Point high = frame.to_metres(Point{box.x_max, box.y_max});
+    const double dx = std::max(high.x - circle.centre.x, circle.centre.x - low.x);
+    const double dy = std::max(high.y - circle.centre.y, circle.centre.y - low.y);
+    return high.x - low.x <= kSmallM && high.y - low.y <= kSmallM && dx * dx + dy * dy <= circle.radius * circle.radius;
+}
+
+Box with_slack(const LocalFrame& frame, const Box& box) {
+    return box.grown(kNoteSlackM / frame.metres_per_x, kNoteSlackM / frame.metres_per_y);
+}
+
 // Boxes along the part of an edge in the circle, in the CRS, short enough that a slanting edge asks for few cells.
 void add_boxes(const Segment& edge, const Circle& circle, const LocalFrame& frame, std::vector<Box>& boxes) {
     constexpr double kPieceM = 50.0;
@@ -85,7 +99,7 @@ void add_boxes(const Segment& edge, const Circle& circle, const LocalFrame& fram
         for (const int end : {i, i + 1}) {
             box.add(frame.from_metres(along(edge, part.first + (part.last - part.first) * end / pieces)));
         }
-        boxes.push_back(box.grown(kNoteSlackM / frame.metres_per_x, kNoteSlackM / frame.metres_per_y));
+        boxes.push_back(with_slack(frame, box));
     }
 }
 
@@ -169,7 +183,13 @@ std::vector<CellRange> road_ground_needed(const TileRoof& roof, const LineRuns& 
     const double squared_radius = circle.radius * circle.radius;
     std::vector<Box> boxes;
     roads.visit_edges(
-        [&](const Box& box) { return squared_distance_to_box(frame, box, circle.centre) <= squared_radius; },
+        [&](const Box& box) {
+            if (is_small_inside(frame, box, circle)) {
+                boxes.push_back(with_slack(frame, box));
+                return false;
+            }
+            return squared_distance_to_box(frame, box, circle.centre) <= squared_radius;
+        },
         [&](const Segment& in_crs) {
             const Segment edge = to_metres(frame, in_crs);
             if (squared_distance(edge, circle.centre) <= squared_radius) {

@@ -4,6 +4,7 @@
 #include <cstring>
 #include <mutex>
 #include <span>
+#include <string_view>
 #include <type_traits>
 
 #include "eaveshed/core/error.hpp"
@@ -141,7 +142,7 @@ void pack(const RoofRows& result, const SpoolFormat& format, ByteWriter& out) {
     pack_scenarios(result.scenarios, format.scenario_count, out);
 }
 
-RoofRows unpack(std::span<const unsigned char> bytes, const SpoolFormat& format, const std::string& where) {
+RoofRows unpack(std::span<const unsigned char> bytes, const SpoolFormat& format, std::string_view where) {
     ByteReader in(bytes, where);
     RoofRows result;
     in.get(result.ordinal);
@@ -219,7 +220,7 @@ void pack(const ParcelRows& result, const SpoolFormat& format, ByteWriter& out) 
     pack_scenarios(result.scenarios, format.scenario_count, out);
 }
 
-ParcelRows unpack_parcel(std::span<const unsigned char> bytes, const SpoolFormat& format, const std::string& where) {
+ParcelRows unpack_parcel(std::span<const unsigned char> bytes, const SpoolFormat& format, std::string_view where) {
     ByteReader in(bytes, where);
     ParcelRows result;
     in.get(result.ordinal);
@@ -277,8 +278,10 @@ std::size_t packed_parcel_width(const SpoolFormat& format) {
 
 void write_tile(const std::filesystem::path& folder, std::uint64_t tile, const SpoolFormat& format,
                 const TileRows& result) {
-    ByteWriter out;
-    out.bytes() = header(format, {result.roofs.size(), result.parcels.size()});
+    const std::vector<unsigned char> head = header(format, {result.roofs.size(), result.parcels.size()});
+    ByteWriter out(head.size() + result.roofs.size() * packed_width(format) +
+                   result.parcels.size() * packed_parcel_width(format) + kDigestChars);
+    out.bytes() = head;
     for (const RoofRows& roof : result.roofs) {
         pack(roof, format, out);
     }
@@ -390,7 +393,7 @@ void GatheredRows::Impl::add(const std::filesystem::path& tile_file) {
     if (content.size() < expected.size() || std::memcmp(expected.data(), content.data(), fixed) != 0) {
         refuse(tile_file, "rows of other inputs, settings or program");
     }
-    ByteReader counts(content.subspan(fixed), tile_file.string());
+    ByteReader counts(content.subspan(fixed), tile_file.native());
     const auto roof_bytes = counts.get<std::uint64_t>() * roof_width;
     const auto parcel_bytes = counts.get<std::uint64_t>() * parcel_width;
     const auto rows = content.subspan(expected.size());
@@ -420,12 +423,12 @@ RoofRows GatheredRows::roof(std::uint64_t ordinal) {
     if (!m_impl->roofs.has(ordinal)) {
         internal_error("a row was asked for that no tile gave");
     }
-    return unpack(m_impl->roofs.row(ordinal), m_impl->format, m_impl->path.string());
+    return unpack(m_impl->roofs.row(ordinal), m_impl->format, m_impl->path.native());
 }
 
 std::optional<ParcelRows> GatheredRows::parcel(std::uint64_t ordinal) {
     return m_impl->parcels.has(ordinal)
-               ? std::optional(unpack_parcel(m_impl->parcels.row(ordinal), m_impl->format, m_impl->path.string()))
+               ? std::optional(unpack_parcel(m_impl->parcels.row(ordinal), m_impl->format, m_impl->path.native()))
                : std::nullopt;
 }
 

@@ -1,6 +1,7 @@
-// Two steps of one piece of work side by side: one makes what the other uses. Private to the module.
+// Pieces of work side by side: one makes what the other uses, or neither knows of the other.
 #pragma once
 
+#include <tbb/parallel_invoke.h>
 #include <tbb/parallel_pipeline.h>
 
 #include <cstddef>
@@ -28,6 +29,13 @@ void in_two_steps(const Make& make, const Use& use) {
     tbb::parallel_pipeline(
         kUnderWay, tbb::make_filter<void, std::shared_ptr<Item>>(tbb::filter_mode::serial_in_order, make_next) &
                        tbb::make_filter<std::shared_ptr<Item>, void>(tbb::filter_mode::serial_in_order, use_next));
+}
+
+// Two pieces of work that know nothing of each other, at once where threads are allowed to. An exception of either is
+// thrown here.
+template <typename First, typename Second>
+void side_by_side(const First& first, const Second& second) {
+    tbb::parallel_invoke(first, second);
 }
 
 }  // namespace eaveshed

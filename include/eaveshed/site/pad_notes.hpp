@@ -25,9 +25,8 @@ struct NearestRoad {
 
 // The terrain cells from which the ground at the road nearest to a pad of the roof is interpolated, wherever the pad
 // will stand: the caller loads them before the tile is evaluated. `roads`: those of the tile.
-[[nodiscard]] std::vector<CellRange> road_ground_needed(const TileRoof& roof, const LineRuns& roads,
-                                                        const Grid& grid, const TerrainMetric& metric,
-                                                        const Settings& settings);
+[[nodiscard]] std::vector<CellRange> road_ground_needed(const TileRoof& roof, const LineRuns& roads, const Grid& grid,
+                                                        const TerrainMetric& metric, const Settings& settings);
 
 // A pad's ground: a circle around its centre.
 struct PadCircle {

@@ -39,8 +39,8 @@ struct InputRows {
     std::uint64_t parcels = 0;
 };
 
-// The rows of all tiles, asked for in input order: files of fixed-width rows, found by their ordinal. Reading is for one
-// thread, when all have come.
+// The rows of all tiles, asked for in input order: files of fixed-width rows, found by their ordinal. Reading is for
+// one thread, when all have come.
 class GatheredRows final : public RowsInOrder {
 public:
     // Two files are created, whose names begin with `path`.
