@@ -185,7 +185,7 @@ std::vector<std::string_view> write_parcels(const GatherJob& job, RowsInOrder& r
         writer.complete(kTableOf<RoofRow>);
         writer.complete(kTableOf<UsePointRow>);
     };
-    side_by_side(rank, index_roofs);
+    side_by_side(index_roofs, rank);
     PlanReader reader(job.plan);
     write_items(writer, parcels.count(), [&](std::uint32_t i, Batch& batch) {
         const ParcelRecord record = reader.parcel(i);
