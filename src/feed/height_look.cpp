@@ -6,6 +6,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include <fmt/format.h>
@@ -200,6 +201,20 @@ std::vector<Point> sample_of(const Plan& plan) {
     return points;
 }
 
+// In the order of squares of the raster's cells, so that its blocks are decoded once and not once a roof: what is seen
+// does not depend on the order.
+void sort_by_square(std::vector<Point>& footprints, const Sounding& raster) {
+    constexpr std::int64_t kSide = 256;
+    std::vector<std::pair<Cell, Point>> keyed;
+    for (const Point footprint : footprints) {
+        const auto place = raster.place_of(footprint);
+        const Cell cell = place ? raster.info().grid.cell_at(*place).value_or(Cell{}) : Cell{};
+        keyed.emplace_back(Cell{cell.row / kSide, cell.col / kSide}, footprint);
+    }
+    std::ranges::stable_sort(keyed, {}, [](const auto& entry) { return std::pair(entry.first.row, entry.first.col); });
+    std::ranges::transform(keyed, footprints.begin(), [](const auto& entry) { return entry.second; });
+}
+
 std::optional<Sounding> sounding_of(const OpenInputs& inputs, const char* setting) {
     const auto source = inputs.raster_sources.find(setting);
     return source == inputs.raster_sources.end()
@@ -219,7 +234,9 @@ void look_at_heights(const Project& project, const OpenInputs& inputs, const Pla
     Soundings ground;
     Soundings top;
     std::vector<double> slopes;
-    for (const Point footprint : sample_of(plan)) {
+    std::vector<Point> footprints = sample_of(plan);
+    sort_by_square(footprints, *terrain);
+    for (const Point footprint : footprints) {
         const auto place = terrain->place_of(footprint);
         if (const auto below = place ? terrain->around(*place) : std::nullopt) {
             ground.add(*below);

@@ -261,9 +261,11 @@ void TileLoader::Impl::load_obstacles(TileInput& tile) {
 
 // The roads, and the ground at whatever place of them may be the nearest to a pad.
 void TileLoader::Impl::load_roads(TileInput& tile) {
+    std::vector<Line> roads;
     for (const std::uint32_t position : found_near(tile, plan.road_index, roads_needed)) {
-        tile.roads.push_back(plan.road(position));
+        roads.push_back(plan.road(position));
     }
+    tile.roads = LineRuns(std::move(roads));
     for (const TileSite& site : tile.sites) {
         for (const TileRoof& roof : site.roofs) {
             for (const CellRange& range :

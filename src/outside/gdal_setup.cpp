@@ -9,6 +9,7 @@
 #include <cpl_error.h>
 #include <gdal_priv.h>
 #include <ogr_srs_api.h>
+#include <sqlite3.h>
 #include <unistd.h>
 
 namespace eaveshed {
@@ -89,6 +90,7 @@ const GdalSession& GdalSession::start() {
 }
 
 GdalSession::GdalSession() {
+    sqlite3_config(SQLITE_CONFIG_MEMSTATUS, 0);  // nobody asks SQLite how much it holds; before its first use
     GetGDALDriverManager();  // loads the configuration files that GDAL looks for, so that they are cleared below too
     std::vector<std::string> keys(kClearedKeys.begin(), kClearedKeys.end());
     for (std::string& name : environment_names_with(kNetworkPrefix)) {

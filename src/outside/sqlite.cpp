@@ -23,7 +23,8 @@ std::string quoted_identifier(const std::string& name) {
 Database::Database(const std::filesystem::path& path, DatabaseAccess access) : m_path(path), m_access(access) {
     const bool immutable = access == DatabaseAccess::read_immutable;
     const std::string name = immutable ? immutable_uri(path.string()) : path.string();
-    const int flags = access == DatabaseAccess::write ? SQLITE_OPEN_READWRITE : SQLITE_OPEN_READONLY;
+    const int flags =
+        (access == DatabaseAccess::write ? SQLITE_OPEN_READWRITE : SQLITE_OPEN_READONLY) | SQLITE_OPEN_NOMUTEX;
     if (sqlite3_open_v2(name.c_str(), &m_handle, flags | (immutable ? SQLITE_OPEN_URI : 0), nullptr) != SQLITE_OK) {
         const std::string said = m_handle != nullptr ? sqlite3_errmsg(m_handle) : "out of memory";
         const int code = m_handle != nullptr ? sqlite3_errcode(m_handle) : SQLITE_NOMEM;
@@ -97,18 +98,32 @@ Statement& Statement::operator=(Statement&& other) noexcept {
     return *this;
 }
 
-void Statement::bind(int position, const Value& value) {
-    int code = SQLITE_OK;
+namespace {
+
+// `keep`: whether SQLite copies a text.
+int bind_value(sqlite3_stmt* statement, int position, const Value& value, sqlite3_destructor_type keep) {
     if (const auto* const text = std::get_if<std::string>(&value)) {
-        code = sqlite3_bind_text64(m_statement, position, text->data(), text->size(), SQLITE_TRANSIENT, SQLITE_UTF8);
-    } else if (const auto* const real = std::get_if<double>(&value)) {
-        code = sqlite3_bind_double(m_statement, position, *real);
-    } else if (const auto* const integer = std::get_if<std::int64_t>(&value)) {
-        code = sqlite3_bind_int64(m_statement, position, *integer);
-    } else {
-        code = sqlite3_bind_null(m_statement, position);
+        return sqlite3_bind_text64(statement, position, text->data(), text->size(), keep, SQLITE_UTF8);
     }
-    if (code != SQLITE_OK) {
+    if (const auto* const real = std::get_if<double>(&value)) {
+        return sqlite3_bind_double(statement, position, *real);
+    }
+    if (const auto* const integer = std::get_if<std::int64_t>(&value)) {
+        return sqlite3_bind_int64(statement, position, *integer);
+    }
+    return sqlite3_bind_null(statement, position);
+}
+
+}  // namespace
+
+void Statement::bind(int position, const Value& value) {
+    if (bind_value(m_statement, position, value, SQLITE_TRANSIENT) != SQLITE_OK) {
+        m_database->fail("binding a value");
+    }
+}
+
+void Statement::bind_uncopied(int position, const Value& value) {
+    if (bind_value(m_statement, position, value, SQLITE_STATIC) != SQLITE_OK) {
         m_database->fail("binding a value");
     }
 }

@@ -37,10 +37,25 @@ void put_points(ByteWriter& out, const std::vector<Point>& points) {
     }
 }
 
+constexpr std::size_t kBytesOfShort = 104;  // enough for a point or a straight line, with its header
+
+// Enough for an outline.
+std::size_t bytes_of(const MultiPolygon& outline) {
+    constexpr std::size_t kHead = 64;  // of the whole, and of each part
+    std::size_t bytes = kHead;
+    for (const Polygon& part : outline.parts) {
+        bytes += kHead + part.outer.size() * sizeof(Point);
+        for (const Ring& hole : part.holes) {
+            bytes += sizeof(std::uint32_t) + hole.size() * sizeof(Point);
+        }
+    }
+    return bytes;
+}
+
 }  // namespace
 
 std::vector<unsigned char> geopackage_geometry(const MultiPolygon& outline, std::int32_t srs_id) {
-    ByteWriter out;
+    ByteWriter out(bytes_of(outline));
     put_header(out, bounds(outline), srs_id);
     out.put(kLittleEndian);
     out.put(kWkbMultiPolygon);
@@ -58,7 +73,7 @@ std::vector<unsigned char> geopackage_geometry(const MultiPolygon& outline, std:
 }
 
 std::vector<unsigned char> geopackage_geometry(Point place, double z, std::int32_t srs_id) {
-    ByteWriter out;
+    ByteWriter out(kBytesOfShort);
     put_header(out, kLittleEndian, srs_id);
     out.put(kLittleEndian);
     out.put(kWkbPointZ);
@@ -69,7 +84,7 @@ std::vector<unsigned char> geopackage_geometry(Point place, double z, std::int32
 }
 
 std::vector<unsigned char> geopackage_geometry(const Segment& line, double z_from, double z_to, std::int32_t srs_id) {
-    ByteWriter out;
+    ByteWriter out(kBytesOfShort);
     put_header(out, bounds(line), srs_id);
     out.put(kLittleEndian);
     out.put(kWkbLineStringZ);

@@ -202,7 +202,7 @@ void GeoPackageWriter::Impl::insert(std::size_t layer, std::span<const unsigned 
         internal_error("a row with another number of values than its layer has columns");
     }
     for (const Value& value : values) {
-        statement.bind(position, value);
+        statement.bind_uncopied(position, value);
         ++position;
     }
     statement.run();

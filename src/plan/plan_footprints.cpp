@@ -1,8 +1,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <functional>
+#include <memory>
 #include <optional>
+#include <string_view>
 #include <utility>
 
 #include "eaveshed/facts/fields.hpp"
@@ -23,6 +26,85 @@ namespace {
 
 using Hashes = std::vector<std::pair<std::size_t, std::uint32_t>>;  // with the ordinal
 
+// Equal for outlines of the same normal form, and for hardly any others: of the box and the number of corners.
+std::size_t form_hash(const MultiPolygon& outline) {
+    std::size_t corners = 0;
+    for (const Polygon& part : outline.parts) {
+        corners += part.outer.size();
+        for (const Ring& hole : part.holes) {
+            corners += hole.size();
+        }
+    }
+    const Box box = bounds(outline);
+    // Plus zero: -0.0 equals 0.0 but has other bytes.
+    const std::array<double, 5> numbers{box.x_min + 0.0, box.y_min + 0.0, box.x_max + 0.0, box.y_max + 0.0,
+                                        static_cast<double>(corners)};
+    return std::hash<std::string_view>{}({reinterpret_cast<const char*>(numbers.data()), sizeof numbers});
+}
+
+// What a footprint's shape says, whatever else is in the layer.
+struct FootprintShape {
+    MultiPolygon outline;
+    Point interior;
+    double latitude_deg = 0.0;
+    double plan_area_m2 = 0.0;
+    bool repaired = false;
+    Box in_terrain;  // empty where the outline has no place there
+};
+
+// For one thread at a time.
+class FootprintShapes {
+public:
+    FootprintShapes(const FootprintSettings& settings, const Inputs& inputs)
+        : m_settings(settings),
+          m_crs(inputs.footprints().info.crs),
+          m_to_degrees(m_crs, m_crs.geographic(), inputs.footprints().info.where),
+          m_to_terrain(m_crs, inputs.terrain().crs, inputs.terrain().where),
+          m_ellipsoid(m_crs.ellipsoid()) {}
+    // None when there is nothing that has an area.
+    [[nodiscard]] std::optional<FootprintShape> of(const Feature& feature);
+
+private:
+    const FootprintSettings& m_settings;
+    const Crs& m_crs;
+    GeometryKit m_kit;
+    Transform m_to_degrees;
+    Transform m_to_terrain;
+    Ellipsoid m_ellipsoid;
+};
+
+std::optional<FootprintShape> FootprintShapes::of(const Feature& feature) {
+    auto polygons = m_kit.polygons(feature.wkb);
+    if (!polygons) {
+        return std::nullopt;
+    }
+    FootprintShape shape{.outline = std::move(polygons->outline), .repaired = polygons->repaired};
+    if (m_settings.outline == Outline::walls) {
+        auto grown = with_overhang(m_kit, shape.outline, m_crs, m_settings.overhang_m);
+        if (!grown) {
+            return std::nullopt;
+        }
+        shape.outline = std::move(*grown);
+    }
+    shape.interior = m_kit.interior_point(shape.outline);
+    const auto degrees = m_to_degrees(shape.outline);
+    const auto interior_degrees = m_to_degrees(shape.interior);
+    if (!degrees || !interior_degrees) {
+        return std::nullopt;
+    }
+    shape.latitude_deg = interior_degrees->y;
+    shape.plan_area_m2 = geodesic_area_m2(*degrees, m_ellipsoid);
+    if (const auto in_terrain = m_to_terrain(shape.outline)) {
+        shape.in_terrain = bounds(*in_terrain);
+    }
+    return shape;
+}
+
+struct JudgedFootprints {
+    std::vector<Feature> features;
+    std::vector<std::optional<FootprintShape>> shapes;  // of each
+};
+
 // Everything that reading one footprint after another needs.
 class FootprintReader {
 public:
@@ -30,21 +112,17 @@ public:
         : materials(project.settings),
           fields(project.resolved),
           m_settings(project.resolved.footprints),
-          m_crs(inputs.footprints().info.crs),
           m_parcels(parcels),
-          m_plan(plan),
-          m_to_degrees(m_crs, m_crs.geographic(), inputs.footprints().info.where),
-          m_to_terrain(m_crs, inputs.terrain().crs, inputs.terrain().where),
-          m_ellipsoid(m_crs.ellipsoid()) {
+          m_plan(plan) {
         if (const Layer* const layer = inputs.layer("parcels.source")) {
-            m_to_parcels.emplace(m_crs, layer->info.crs, layer->info.where);
+            m_to_parcels.emplace(inputs.footprints().info.crs, layer->info.crs, layer->info.where);
         }
     }
 
     // Room for so many, so that growing lists are not twice in memory; what a file says of itself is believed only so
     // far.
     void reserve(std::uint64_t count);
-    void read(const Feature& feature);
+    void read(const Feature& feature, const std::optional<FootprintShape>& shape);
 
     PlanarOutlines outlines;
     UnknownMaterials materials;
@@ -54,56 +132,21 @@ public:
     std::uint64_t astray = 0;  // name a parcel that is not there
     std::string first_astray;  // that name
     Hashes id_hashes;          // of every roof id
-    Hashes form_hashes;        // of the normal form of every outline
+    Hashes form_hashes;        // of what outlines of the same normal form have in common
 
 private:
-    bool set_shape(const Feature& feature, FootprintRecord& record, Flags& flags);
-    std::uint32_t parcel_of(const Feature& feature, const FootprintRecord& record);
+    std::uint32_t parcel_of(const Feature& feature, const std::optional<FootprintShape>& shape);
 
     const FootprintSettings& m_settings;
-    const Crs& m_crs;
     std::size_t m_id_field = fields.place("id");
     std::size_t m_parcel_field = fields.place("parcel");
     bool m_has_ids = !m_settings.id.empty();
     const ParcelIndex& m_parcels;
     Plan& m_plan;
-    GeometryKit m_kit;
-    Transform m_to_degrees;
-    Transform m_to_terrain;
     std::optional<Transform> m_to_parcels;
-    Ellipsoid m_ellipsoid;
 };
 
-// Shape, area and interior point; false when there is nothing that has an area.
-bool FootprintReader::set_shape(const Feature& feature, FootprintRecord& record, Flags& flags) {
-    auto shape = m_kit.polygons(feature.wkb);
-    if (!shape) {
-        return false;
-    }
-    if (m_settings.outline == Outline::walls) {
-        auto grown = with_overhang(m_kit, shape->outline, m_crs, m_settings.overhang_m);
-        if (!grown) {
-            return false;
-        }
-        shape->outline = std::move(*grown);
-    }
-    const Point interior = m_kit.interior_point(shape->outline);
-    const auto degrees = m_to_degrees(shape->outline);
-    const auto interior_degrees = m_to_degrees(interior);
-    if (!degrees || !interior_degrees) {
-        return false;
-    }
-    if (shape->repaired) {
-        flags.add(Flag::repaired);
-    }
-    record.outline = std::move(shape->outline);
-    record.interior = interior;
-    record.latitude_deg = interior_degrees->y;
-    record.plan_area_m2 = geodesic_area_m2(*degrees, m_ellipsoid);
-    return true;
-}
-
-std::uint32_t FootprintReader::parcel_of(const Feature& feature, const FootprintRecord& record) {
+std::uint32_t FootprintReader::parcel_of(const Feature& feature, const std::optional<FootprintShape>& shape) {
     if (!m_to_parcels) {
         return kNone;
     }
@@ -115,10 +158,7 @@ std::uint32_t FootprintReader::parcel_of(const Feature& feature, const Footprint
             first_astray = *id;
         }
     }
-    if (record.outline.empty()) {
-        return kNone;
-    }
-    const auto point = (*m_to_parcels)(record.interior);
+    const auto point = shape ? (*m_to_parcels)(shape->interior) : std::nullopt;
     return point ? parcel_at(m_plan, m_parcels, *point) : kNone;
 }
 
@@ -133,7 +173,7 @@ void FootprintReader::reserve(std::uint64_t count) {
     form_hashes.reserve(room);
 }
 
-void FootprintReader::read(const Feature& feature) {
+void FootprintReader::read(const Feature& feature, const std::optional<FootprintShape>& shape) {
     const auto ordinal = static_cast<std::uint32_t>(m_plan.roofs.size());
     FootprintRecord record;
     PlannedRoof roof;
@@ -153,19 +193,25 @@ void FootprintReader::read(const Feature& feature) {
     if (feature.text_replaced) {
         roof.flags.add(Flag::text_replaced);
     }
-    if (!set_shape(feature, record, roof.flags)) {
+    if (!shape) {
         roof.status = Status::bad_geometry;
     } else {
-        form_hashes.emplace_back(std::hash<std::string>{}(m_kit.normal_form(record.outline)), ordinal);
-        roof.status = *record.plan_area_m2 < m_settings.min_area_m2 ? Status::too_small : Status::ok;
+        record.outline = shape->outline;
+        record.interior = shape->interior;
+        record.latitude_deg = shape->latitude_deg;
+        record.plan_area_m2 = shape->plan_area_m2;
+        if (shape->repaired) {
+            roof.flags.add(Flag::repaired);
+        }
+        form_hashes.emplace_back(form_hash(record.outline), ordinal);
+        roof.status = shape->plan_area_m2 < m_settings.min_area_m2 ? Status::too_small : Status::ok;
     }
-    roof.parcel = parcel_of(feature, record);
+    roof.parcel = parcel_of(feature, shape);
     if (roof.parcel != kNone && m_plan.parcels[roof.parcel].measured) {
         roof.flags.add(Flag::measured);
     }
     roof.record = m_plan.footprint_store.append(packed(record));
-    const auto in_terrain = record.outline.empty() ? std::nullopt : m_to_terrain(record.outline);
-    m_plan.roof_boxes.push_back(in_terrain ? bounds(*in_terrain) : Box{});
+    m_plan.roof_boxes.push_back(shape ? shape->in_terrain : Box{});
     outlines.boxes.push_back(bounds(record.outline));
     outlines.areas.push_back(planar_area(record.outline));
     m_plan.roofs.push_back(roof);
@@ -256,6 +302,12 @@ void report_shapes(const std::string& where, const Plan& plan, Findings& finding
          "look at them in the source: they stay in the result with status bad_geometry and nothing else"});
 }
 
+void require_room_for_another(const Plan& plan, const std::string& where) {
+    if (plan.roofs.size() >= kNone) {
+        throw input_error(where, "more than 4,294,967,294 footprints", "fewer", "split the basin");
+    }
+}
+
 }  // namespace
 
 PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
@@ -265,25 +317,26 @@ PlanarOutlines plan_footprints(const Project& project, const Inputs& inputs, con
     const auto total = static_cast<std::uint64_t>(std::max<std::int64_t>(0, source.info().feature_count));
     progress.begin("reading footprints", total, "footprints");
     reader.reserve(total);
-    const auto next_features = [&]() -> std::optional<std::vector<Feature>> {
-        constexpr std::size_t kAtOnce = 128;
-        std::vector<Feature> features;
-        for (Feature feature; features.size() < kAtOnce && source.next(feature);) {
-            features.push_back(std::move(feature));
-        }
-        return features.empty() ? std::nullopt : std::optional(std::move(features));
-    };
-    in_two_steps(next_features, [&](const std::vector<Feature>& features) {
-        for (const Feature& feature : features) {
-            if (plan.roofs.size() >= kNone) {
-                throw input_error(source.info().where, "more than 4,294,967,294 footprints", "fewer",
-                                  "split the basin");
+    LentTools<FootprintShapes> shapes(
+        [&] { return std::make_unique<FootprintShapes>(project.resolved.footprints, inputs); });
+    const auto judge = [&](std::vector<Feature> features) {
+        return shapes.with_one([&](FootprintShapes& tool) {
+            JudgedFootprints judged{std::move(features), {}};
+            for (const Feature& feature : judged.features) {
+                judged.shapes.push_back(tool.of(feature));
             }
-            reader.read(feature);
-            progress.advance(1);
-            stop_if_requested();
-        }
-    });
+            return judged;
+        });
+    };
+    in_three_steps([&] { return next_features(source); }, judge,
+                   [&](const JudgedFootprints& judged) {
+                       for (std::size_t i = 0; i < judged.features.size(); ++i) {
+                           require_room_for_another(plan, source.info().where);
+                           reader.read(judged.features[i], judged.shapes[i]);
+                           progress.advance(1);
+                           stop_if_requested();
+                       }
+                   });
     plan.footprint_store.finish();
     progress.end();
     if (plan.roofs.empty()) {

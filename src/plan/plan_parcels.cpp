@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <memory>
 #include <utility>
 
 #include "eaveshed/core/outcomes.hpp"
@@ -12,6 +13,7 @@
 #include "eaveshed/geometry/footprint_geometry.hpp"
 #include "eaveshed/measured/call_match.hpp"
 #include "eaveshed/measured/contact_status.hpp"
+#include "eaveshed/progress/two_steps.hpp"
 #include "eaveshed/shape/ellipsoid.hpp"
 #include "eaveshed/shape/measure.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -21,57 +23,6 @@
 namespace eaveshed {
 
 namespace {
-
-// Everything that reading one parcel after another needs.
-class ParcelReader {
-public:
-    ParcelReader(const Settings& settings, const VectorInfo& info)
-        : m_fields(settings),
-          m_has_ids(!settings.parcels.id.empty()),
-          m_to_degrees(info.crs, info.crs.geographic(), info.where),
-          m_ellipsoid(info.crs.ellipsoid()) {}
-
-    [[nodiscard]] std::vector<std::string> names() const { return m_fields.names(); }
-    void report(const std::string& where, Findings& findings) const {
-        report_texts(where, m_texts, "parcel", findings);
-        report_numbers(m_fields, m_numbers, where, "parcel", findings);
-    }
-    [[nodiscard]] ParcelRecord read(const Feature& feature) {
-        ParcelRecord record;
-        m_texts.unnamed += m_has_ids && !has_id(feature, m_fields.place("id")) ? 1U : 0U;
-        record.parcel_id = id_of(feature, m_fields.place("id"));
-        record.facts = m_fields.read(feature.values, m_numbers);
-        if (feature.text_replaced && m_texts.replaced++ == 0) {
-            m_texts.first_replaced = record.parcel_id;
-        }
-        if (const auto shape = m_kit.polygons(feature.wkb)) {
-            record.outline = shape->outline;
-            record.interior = m_kit.interior_point(shape->outline);
-            if (const auto degrees = m_to_degrees(shape->outline)) {
-                record.area_m2 = geodesic_area_m2(*degrees, m_ellipsoid);
-            }
-        }
-        return record;
-    }
-
-private:
-    LayerFields<ParcelFacts> m_fields;
-    bool m_has_ids;
-    OddTexts m_texts;
-    NumberTexts m_numbers;
-    GeometryKit m_kit;
-    Transform m_to_degrees;
-    Ellipsoid m_ellipsoid;
-};
-
-// What is noticed while the parcels are read.
-struct ParcelTally {
-    std::uint64_t without_shape = 0;
-    std::uint64_t repeated = 0;
-    std::uint64_t unknown_source = 0;
-    std::string first_unknown_source;
-    std::vector<std::pair<std::uint32_t, std::string>> unknown_statuses;  // by position
-};
 
 // What part of a parcel the elevations reach: the roofs and places beyond are out of sight. Planar in the terrain's
 // CRS, which for a share of one parcel is near enough. A little outside is the rounding of coordinates.
@@ -85,6 +36,89 @@ std::optional<double> inside_share(const MultiPolygon& outline, const Transform&
     const double share = std::clamp(planar_area_inside(*there, extent) / whole, 0.0, 1.0);
     return share >= kWhole ? 1.0 : share;
 }
+
+// What a parcel's shape says, whatever else is in the layer.
+struct ParcelShape {
+    MultiPolygon outline;  // empty without a usable one
+    Point interior;
+    std::optional<double> area_m2;
+    std::optional<double> inside_share;
+};
+
+// For one thread at a time.
+class ParcelShapes {
+public:
+    ParcelShapes(const VectorInfo& info, const RasterInfo& terrain)
+        : m_extent(terrain.grid.extent()),
+          m_to_degrees(info.crs, info.crs.geographic(), info.where),
+          m_to_terrain(info.crs, terrain.crs, info.where),
+          m_ellipsoid(info.crs.ellipsoid()) {}
+
+    [[nodiscard]] ParcelShape of(const Feature& feature) {
+        ParcelShape shape;
+        if (auto polygons = m_kit.polygons(feature.wkb)) {
+            shape.outline = std::move(polygons->outline);
+            shape.interior = m_kit.interior_point(shape.outline);
+            if (const auto degrees = m_to_degrees(shape.outline)) {
+                shape.area_m2 = geodesic_area_m2(*degrees, m_ellipsoid);
+            }
+        }
+        shape.inside_share = inside_share(shape.outline, m_to_terrain, m_extent);
+        return shape;
+    }
+
+private:
+    Box m_extent;
+    GeometryKit m_kit;
+    Transform m_to_degrees;
+    Transform m_to_terrain;
+    Ellipsoid m_ellipsoid;
+};
+
+struct JudgedParcels {
+    std::vector<Feature> features;
+    std::vector<ParcelShape> shapes;  // of each
+};
+
+// Everything that reading one parcel after another needs.
+class ParcelReader {
+public:
+    explicit ParcelReader(const Settings& settings) : m_fields(settings), m_has_ids(!settings.parcels.id.empty()) {}
+
+    [[nodiscard]] std::vector<std::string> names() const { return m_fields.names(); }
+    void report(const std::string& where, Findings& findings) const {
+        report_texts(where, m_texts, "parcel", findings);
+        report_numbers(m_fields, m_numbers, where, "parcel", findings);
+    }
+    [[nodiscard]] ParcelRecord read(const Feature& feature, const ParcelShape& shape) {
+        ParcelRecord record;
+        m_texts.unnamed += m_has_ids && !has_id(feature, m_fields.place("id")) ? 1U : 0U;
+        record.parcel_id = id_of(feature, m_fields.place("id"));
+        record.facts = m_fields.read(feature.values, m_numbers);
+        if (feature.text_replaced && m_texts.replaced++ == 0) {
+            m_texts.first_replaced = record.parcel_id;
+        }
+        record.outline = shape.outline;
+        record.interior = shape.interior;
+        record.area_m2 = shape.area_m2;
+        return record;
+    }
+
+private:
+    LayerFields<ParcelFacts> m_fields;
+    bool m_has_ids;
+    OddTexts m_texts;
+    NumberTexts m_numbers;
+};
+
+// What is noticed while the parcels are read.
+struct ParcelTally {
+    std::uint64_t without_shape = 0;
+    std::uint64_t repeated = 0;
+    std::uint64_t unknown_source = 0;
+    std::string first_unknown_source;
+    std::vector<std::pair<std::uint32_t, std::string>> unknown_statuses;  // by position
+};
 
 // The state of talks in the words of the settings. Nobody is called whose state is not understood: such a word leaves
 // the owner out, with a warning.
@@ -180,20 +214,39 @@ bool asks_for_distance(const ParcelFacts& facts, const Settings& settings) {
            water_source(facts.water_source, settings.parcels.default_water_source) == WaterSource::shallow_well;
 }
 
+// Calls take(Feature, ParcelShape) for every parcel in order, while shapes are judged on whatever threads are free.
+template <typename Take>
+void read_judged(FeatureSource& source, const VectorInfo& info, const RasterInfo& terrain, const Take& take) {
+    LentTools<ParcelShapes> shapes([&] { return std::make_unique<ParcelShapes>(info, terrain); });
+    const auto judge = [&](std::vector<Feature> features) {
+        return shapes.with_one([&](ParcelShapes& tool) {
+            JudgedParcels judged{std::move(features), {}};
+            for (const Feature& feature : judged.features) {
+                judged.shapes.push_back(tool.of(feature));
+            }
+            return judged;
+        });
+    };
+    in_three_steps([&] { return next_features(source); }, judge,
+                   [&](const JudgedParcels& judged) {
+                       for (std::size_t i = 0; i < judged.features.size(); ++i) {
+                           take(judged.features[i], judged.shapes[i]);
+                       }
+                       stop_if_requested();
+                   });
+}
+
 std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan& plan, ParcelIndex& index,
                               Findings& findings) {
     const Layer& layer = *inputs.layer("parcels.source");
     const VectorInfo& info = layer.info;
-    const Transform to_terrain(info.crs, inputs.terrain().crs, info.where);
-    const Box extent = inputs.terrain().grid.extent();
-    ParcelReader reader(project.resolved, info);
+    ParcelReader reader(project.resolved);
     FeatureSource& source = layer.features(reader.names());
     std::vector<Box> boxes;
     ParcelTally tally;
     std::unordered_map<std::string, std::uint32_t> owners;
-    Feature feature;
-    while (source.next(feature)) {
-        ParcelRecord record = reader.read(feature);
+    const auto take = [&](const Feature& feature, const ParcelShape& shape) {
+        ParcelRecord record = reader.read(feature, shape);
         // A number stands for the owner from here on: the key may be a name, and is not kept.
         const auto owner = std::exchange(record.facts.owner_key, std::nullopt);
         look_at_source(record.facts.water_source, tally);
@@ -210,7 +263,7 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
         if (asks_for_distance(record.facts, project.resolved)) {
             index.wells.push_back(position);
         }
-        plan.parcels.back().inside_share = inside_share(record.outline, to_terrain, extent);
+        plan.parcels.back().inside_share = shape.inside_share;
         plan.parcels.back().contact = contact;
         if (measured != plan.overrides.parcels.end()) {
             apply_override(measured->second, plan.parcels.back());
@@ -219,7 +272,8 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
             const auto next = static_cast<std::uint32_t>(owners.size());
             plan.parcels.back().owner_group = owners.try_emplace(*owner, next).first->second;
         }
-    }
+    };
+    read_judged(source, info, inputs.terrain(), take);
     plan.parcel_store.finish();
     if (inputs.calls) {
         apply_calls(*inputs.calls, plan, tally, findings);

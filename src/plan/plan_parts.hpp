@@ -1,13 +1,25 @@
 // The steps of making a plan, in the order in which they run. Private to the module.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <unordered_map>
+#include <utility>
 #include <vector>
 
 #include "eaveshed/plan/plan.hpp"
 
 namespace eaveshed {
+
+// The next few features of a source, to be judged while more are read; none after the last.
+[[nodiscard]] inline std::optional<std::vector<Feature>> next_features(FeatureSource& source) {
+    constexpr std::size_t kAtOnce = 128;
+    std::vector<Feature> features;
+    for (Feature feature; features.size() < kAtOnce && source.next(feature);) {
+        features.push_back(std::move(feature));
+    }
+    return features.empty() ? std::nullopt : std::optional(std::move(features));
+}
 
 // Parcels by place and by name, while the footprints are read.
 struct ParcelIndex {

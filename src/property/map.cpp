@@ -130,7 +130,7 @@ void MapMaker::add_surroundings() {
             m_map.exclusions.push_back(std::move(metres));
         }
     }
-    for (const Line& road : m_tile.roads) {
+    for (const Line& road : m_tile.roads.lines()) {
         Line metres = m_map.frame.to_metres(road);
         if (seen(bounds(metres))) {
             m_map.roads.push_back(std::move(metres));

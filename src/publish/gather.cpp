@@ -161,7 +161,8 @@ struct Seen {
     EaveCheck& eaves;
 };
 
-// Gives the components of the score that no candidate has data for.
+// Ranks, while what the roofs need no longer is indexed, and writes. Gives the components of the score that no
+// candidate has data for.
 std::vector<std::string_view> write_parcels(const GatherJob& job, RowsInOrder& rows, const RowMaker& maker,
                                             ResultWriter& writer, const Seen& seen) {
     const ParcelAssembly& parcels = seen.parcels;
@@ -171,12 +172,20 @@ std::vector<std::string_view> write_parcels(const GatherJob& job, RowsInOrder& r
         return result;
     };
     Ranking ranking(job.project.settings);
-    for (std::uint32_t i = 0; i < parcels.count(); ++i) {
-        // What the ranking reads of a row does not depend on the record, which stays on disk until the row is written.
-        const ParcelRows result = result_of(i, {});
-        ranking.add(i, result.parcel, result.scenarios);
-    }
-    ranking.compute(job.threads);
+    const auto rank = [&] {
+        for (std::uint32_t i = 0; i < parcels.count(); ++i) {
+            // What the ranking reads of a row does not depend on the record, which stays on disk until the row is
+            // written.
+            const ParcelRows result = result_of(i, {});
+            ranking.add(i, result.parcel, result.scenarios);
+        }
+        ranking.compute(job.threads);
+    };
+    const auto index_roofs = [&] {
+        writer.complete(kTableOf<RoofRow>);
+        writer.complete(kTableOf<UsePointRow>);
+    };
+    side_by_side(index_roofs, rank);
     PlanReader reader(job.plan);
     write_items(writer, parcels.count(), [&](std::uint32_t i, Batch& batch) {
         const ParcelRecord record = reader.parcel(i);
@@ -238,8 +247,6 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
     const Seen seen{parcels, streams, counts, eaves};
     write_roofs(job, rows, maker, writer, seen, progress);
     require_all_rows(job.plan, counts);
-    writer.complete(kTableOf<RoofRow>);
-    writer.complete(kTableOf<UsePointRow>);
     const auto without_data = write_parcels(job, rows, maker, writer, seen);
     Batch last;
     add_stream_layers(job, streams, maker, last);

@@ -45,19 +45,6 @@ void require_sound(const Project& project, const Findings& findings, bool strict
     }
 }
 
-// The rows of all tiles, ready to be asked for in input order.
-GatheredRows collect(const Plan& plan, const fs::path& spool, const SpoolFormat& format) {
-    GatheredRows rows(spool / "all", format, {plan.roofs.size(), plan.parcels.size()});
-    for (std::uint64_t tile = 0; tile < plan.tiles.size(); ++tile) {
-        rows.add(spool, tile);
-        stop_if_requested();
-    }
-    if (!rows.complete()) {
-        internal_error("the tiles together do not hold every input row");
-    }
-    return rows;
-}
-
 MemoryShares shares_of(const ScreenOptions& options, std::uint64_t taken_bytes, const Inputs& inputs,
                        const Settings& settings) {
     MemoryShares shares = share_memory(options.memory_mib, taken_bytes, options.threads, inputs, settings);
@@ -180,15 +167,18 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     inputs.close_layers();
     release_free_memory();
     const SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size(),
-                             project.settings.scenarios.size()};
-    SpoolWriter spool(work.path(), format);
+                             project.settings.scenarios.size(), project.settings.output.storage_curve};
+    GatheredRows rows(work.path() / "all", format, {plan.roofs.size(), plan.parcels.size()});
+    SpoolWriter spool(work.path(), format, rows);
     const ComputedRows computed =
         compute_rows({project, inputs, plan, work.path(), options}, shares, spool, findings, progress);
     require_unchanged(project, inputs, files, digest);
     plan.let_go_of_places();
     release_free_memory();
 
-    GatheredRows rows = collect(plan, work.path(), format);
+    if (!rows.complete()) {
+        internal_error("the tiles together do not hold every input row");
+    }
     GeoPackageWriter writer(output, {.crs = inputs.output_crs,
                                      .timestamp = newest_input_time(files),
                                      .layers = output_layers(project.settings),

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <numeric>
+#include <utility>
 
 #include "eaveshed/crs/grid_door.hpp"
 #include "eaveshed/feed/station_network.hpp"
@@ -89,6 +90,44 @@ RoofSample sample_of(const Project& project, const Plan& plan, std::uint32_t ord
     return sample;
 }
 
+// A roof at which the rasters are asked.
+struct LookedAt {
+    std::size_t position = 0;  // among the samples
+    std::uint32_t ordinal = 0;
+    FootprintRecord record;
+    std::optional<Point> place;  // in the terrain's CRS, where there is ground
+};
+
+// From one square of the terrain's cells to the next, so that blocks are decoded once and not once a roof; places are
+// in one plane, that of the first roof in order.
+void look_at_rasters(const Project& project, const OpenInputs& inputs, const Plan& plan, std::vector<LookedAt>& roofs,
+                     std::vector<RoofSample>& samples) {
+    constexpr std::int64_t kSide = 256;
+    const Grid& grid = inputs.terrain().grid;
+    RoofLook look(project, inputs, plan);
+    std::vector<LookedAt*> in_order;
+    for (LookedAt& roof : roofs) {
+        in_order.push_back(&roof);
+    }
+    std::ranges::stable_sort(in_order, {}, [&](const LookedAt* roof) {
+        const Box& box = plan.roof_boxes[roof->ordinal];
+        const Cell cell = box.empty() ? Cell{} : grid.cell_at(Point{box.x_min, box.y_max}).value_or(Cell{});
+        return std::pair(cell.row / kSide, cell.col / kSide);
+    });
+    for (LookedAt* const roof : in_order) {
+        roof->place = look.see(roof->ordinal, roof->record, samples[roof->position]);
+    }
+    std::optional<LocalFrame> common;
+    for (const LookedAt& roof : roofs) {
+        if (roof.place) {
+            common = common.value_or(look.frame_at(*roof.place));
+            const Point metres = common->to_metres(*roof.place);
+            samples[roof.position].x_m = metres.x;
+            samples[roof.position].y_m = metres.y;
+        }
+    }
+}
+
 BasinSample look_at_roofs(const Project& project, const OpenInputs& inputs, const Plan& plan,
                           const std::vector<std::uint32_t>& drawn, std::uint64_t of) {
     BasinSample sample;
@@ -97,18 +136,19 @@ BasinSample look_at_roofs(const Project& project, const OpenInputs& inputs, cons
     const auto by_parcel = roofs_by_parcel(plan);
     const std::vector<std::uint32_t> seen = evenly(computed_of(plan, drawn), kSeenRoofs);
     sample.has_exclusions = !inputs.layers_of("exclusions.source").empty();
-    RoofLook look(project, inputs, plan);
     ExclusionLook exclusions(inputs, plan);
+    std::vector<LookedAt> looked_at;
     for (const std::uint32_t ordinal : drawn) {
-        const FootprintRecord record = plan.footprint(ordinal);
-        RoofSample& roof = sample.roofs.emplace_back(sample_of(project, plan, ordinal, record, by_parcel));
+        FootprintRecord record = plan.footprint(ordinal);
+        sample.roofs.push_back(sample_of(project, plan, ordinal, record, by_parcel));
         if (std::ranges::binary_search(seen, ordinal)) {
-            look.see(ordinal, record, roof);
             if (sample.has_exclusions) {
-                roof.excluded = exclusions.holds(record.interior);
+                sample.roofs.back().excluded = exclusions.holds(record.interior);
             }
+            looked_at.push_back({sample.roofs.size() - 1, ordinal, std::move(record), std::nullopt});
         }
     }
+    look_at_rasters(project, inputs, plan, looked_at, sample.roofs);
     return sample;
 }
 

@@ -207,11 +207,11 @@ void RoofLook::see_surface(const FootprintRecord& record, double ground_mid_m, c
     }
 }
 
-void RoofLook::see(std::uint32_t ordinal, const FootprintRecord& record, RoofSample& sample) {
+std::optional<Point> RoofLook::see(std::uint32_t ordinal, const FootprintRecord& record, RoofSample& sample) {
     const auto outline = m_to_terrain(record.outline);
     const auto interior = m_to_terrain(record.interior);
     if (!outline || !interior) {
-        return;
+        return std::nullopt;
     }
     const LocalFrame frame = m_metric.frame_at(*interior);
     const std::vector<Point> ring_m = ring_around(ordinal, *outline, frame);
@@ -224,14 +224,8 @@ void RoofLook::see(std::uint32_t ordinal, const FootprintRecord& record, RoofSam
     const SparseRaster terrain = loaded(m_terrain, box);
     const auto ground = ground_along(*outline, terrain);
     if (!ground) {
-        return;
+        return std::nullopt;
     }
-    if (!m_common) {
-        m_common = frame;
-    }
-    const Point place = m_common->to_metres(*interior);
-    sample.x_m = place.x;
-    sample.y_m = place.y;
     sample.ground_m = ground->mid_m;
     const std::vector<double> around = values_at(terrain, ring);
     sample.slope_pct = plane_slope_pct(ring_m, around);
@@ -243,6 +237,7 @@ void RoofLook::see(std::uint32_t ordinal, const FootprintRecord& record, RoofSam
     if (m_surface) {
         see_surface(record, ground->mid_m, terrain, ring, sample);
     }
+    return interior;
 }
 
 }  // namespace eaveshed

@@ -16,8 +16,10 @@ class RoofLook {
 public:
     RoofLook(const Project& project, const OpenInputs& inputs, const Plan& plan);
 
-    // Fills what RoofSample has of the rasters.
-    void see(std::uint32_t ordinal, const FootprintRecord& record, RoofSample& sample);
+    // Fills what RoofSample has of the rasters, but for its place; gives that, in the terrain's CRS, where there is
+    // ground.
+    [[nodiscard]] std::optional<Point> see(std::uint32_t ordinal, const FootprintRecord& record, RoofSample& sample);
+    [[nodiscard]] LocalFrame frame_at(Point place) const { return m_metric.frame_at(place); }
 
 private:
     // Places in the terrain's CRS.
@@ -33,7 +35,6 @@ private:
     std::optional<RasterSource> m_surface;
     std::optional<Transform> m_to_surface;  // from the footprints
     std::optional<Transform> m_terrain_to_surface;
-    std::optional<LocalFrame> m_common;  // one plane for all roofs seen
     bool m_surface_is_height;
     bool m_fine;          // cells small enough to tell a roof from the ground beside it
     bool m_surface_fine;  // of both

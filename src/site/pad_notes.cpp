@@ -15,17 +15,34 @@ namespace {
 
 constexpr double kNoteSlackM = 1.0;  // around what is loaded: more than any rounding
 
-template <typename Visit>
-void for_each_edge(const std::vector<Line>& lines, const LocalFrame& frame, Visit&& visit) {
-    for (const Line& line : lines) {
-        for (std::size_t i = 1; i < line.size(); ++i) {
-            visit(Segment{frame.to_metres(line[i - 1]), frame.to_metres(line[i])});
-        }
-    }
+Segment to_metres(const LocalFrame& frame, const Segment& edge) {
+    return {frame.to_metres(edge.from), frame.to_metres(edge.to)};
 }
 
-double distance_m(const Segment& edge, Point point) {
-    return std::sqrt(squared_distance(edge, point));
+// At most how far from a point the edges in a box of the CRS are, less than any rounding short of it.
+double squared_distance_to_box(const LocalFrame& frame, const Box& box, Point metres) {
+    const Point low = frame.to_metres(Point{box.x_min, box.y_min});
+    const Point high = frame.to_metres(Point{box.x_max, box.y_max});
+    const double dx = std::max({0.0, low.x - metres.x - kNoteSlackM, metres.x - high.x - kNoteSlackM});
+    const double dy = std::max({0.0, low.y - metres.y - kNoteSlackM, metres.y - high.y - kNoteSlackM});
+    return dx * dx + dy * dy;
+}
+
+// The edge nearest to a point, of equally near ones the first in order; both in metres.
+struct NearestEdge {
+    Segment edge;
+    double squared_m2 = std::numeric_limits<double>::infinity();
+};
+NearestEdge nearest_edge(const LineRuns& lines, const LocalFrame& frame, Point metres) {
+    NearestEdge nearest;
+    lines.visit_edges([&](const Box& box) { return squared_distance_to_box(frame, box, metres) <= nearest.squared_m2; },
+                      [&](const Segment& in_crs) {
+                          const Segment edge = to_metres(frame, in_crs);
+                          if (const double squared = squared_distance(edge, metres); squared < nearest.squared_m2) {
+                              nearest = {edge, squared};
+                          }
+                      });
+    return nearest;
 }
 
 Point along(const Segment& edge, double share) {
@@ -57,6 +74,20 @@ PartOfEdge part_inside(const Segment& edge, const Circle& circle) {
     return {std::clamp(middle - half, 0.0, 1.0), std::clamp(middle + half, 0.0, 1.0)};
 }
 
+// Whether a circle holds the whole box, and the box is hardly larger than what is asked for along the edges in it.
+bool is_small_inside(const LocalFrame& frame, const Box& box, const Circle& circle) {
+    constexpr double kSmallM = 120.0;
+    const Point low = frame.to_metres(Point{box.x_min, box.y_min});
+    const Point high = frame.to_metres(Point{box.x_max, box.y_max});
+    const double dx = std::max(high.x - circle.centre.x, circle.centre.x - low.x);
+    const double dy = std::max(high.y - circle.centre.y, circle.centre.y - low.y);
+    return high.x - low.x <= kSmallM && high.y - low.y <= kSmallM && dx * dx + dy * dy <= circle.radius * circle.radius;
+}
+
+Box with_slack(const LocalFrame& frame, const Box& box) {
+    return box.grown(kNoteSlackM / frame.metres_per_x, kNoteSlackM / frame.metres_per_y);
+}
+
 // Boxes along the part of an edge in the circle, in the CRS, short enough that a slanting edge asks for few cells.
 void add_boxes(const Segment& edge, const Circle& circle, const LocalFrame& frame, std::vector<Box>& boxes) {
     constexpr double kPieceM = 50.0;
@@ -68,7 +99,7 @@ void add_boxes(const Segment& edge, const Circle& circle, const LocalFrame& fram
         for (const int end : {i, i + 1}) {
             box.add(frame.from_metres(along(edge, part.first + (part.last - part.first) * end / pieces)));
         }
-        boxes.push_back(box.grown(kNoteSlackM / frame.metres_per_x, kNoteSlackM / frame.metres_per_y));
+        boxes.push_back(with_slack(frame, box));
     }
 }
 
@@ -124,25 +155,18 @@ CanopyCount count_canopy(const SparseRaster& canopy, const PlaneMap& to_canopy, 
 
 }  // namespace
 
-std::optional<NearestRoad> nearest_road(const std::vector<Line>& roads, Point place, const LocalFrame& frame,
+std::optional<NearestRoad> nearest_road(const LineRuns& roads, Point place, const LocalFrame& frame,
                                         double max_distance_m) {
     const Point metres = frame.to_metres(place);
-    double best = std::numeric_limits<double>::infinity();
-    Segment nearest;
-    for_each_edge(roads, frame, [&](const Segment& edge) {
-        if (const double squared = squared_distance(edge, metres); squared < best) {
-            best = squared;
-            nearest = edge;
-        }
-    });
-    const double distance = std::sqrt(best);
+    const NearestEdge nearest = nearest_edge(roads, frame, metres);
+    const double distance = std::sqrt(nearest.squared_m2);
     if (!(distance <= max_distance_m)) {
         return std::nullopt;
     }
-    return NearestRoad{distance, frame.from_metres(nearest_point(nearest, metres))};
+    return NearestRoad{distance, frame.from_metres(nearest_point(nearest.edge, metres))};
 }
 
-std::vector<CellRange> road_ground_needed(const TileRoof& roof, const std::vector<Line>& roads, const Grid& grid,
+std::vector<CellRange> road_ground_needed(const TileRoof& roof, const LineRuns& roads, const Grid& grid,
                                           const TerrainMetric& metric, const Settings& settings) {
     if (roof.outline.empty()) {
         return {};
@@ -154,15 +178,24 @@ std::vector<CellRange> road_ground_needed(const TileRoof& roof, const std::vecto
     // The road nearest to any pad is at most this far from the middle of the places where pads may be.
     Circle circle{{0.5 * (low.x + high.x), 0.5 * (low.y + high.y)}, 0.0};
     const double half = 0.5 * std::hypot(high.x - low.x, high.y - low.y);
-    double least = std::numeric_limits<double>::infinity();
-    for_each_edge(roads, frame, [&](const Segment& edge) { least = std::min(least, distance_m(edge, circle.centre)); });
+    const double least = std::sqrt(nearest_edge(roads, frame, circle.centre).squared_m2);
     circle.radius = kNoteSlackM + std::min(least + 2.0 * half, settings.roads.max_distance_m + half);
+    const double squared_radius = circle.radius * circle.radius;
     std::vector<Box> boxes;
-    for_each_edge(roads, frame, [&](const Segment& edge) {
-        if (distance_m(edge, circle.centre) <= circle.radius) {
-            add_boxes(edge, circle, frame, boxes);
-        }
-    });
+    roads.visit_edges(
+        [&](const Box& box) {
+            if (is_small_inside(frame, box, circle)) {
+                boxes.push_back(with_slack(frame, box));
+                return false;
+            }
+            return squared_distance_to_box(frame, box, circle.centre) <= squared_radius;
+        },
+        [&](const Segment& in_crs) {
+            const Segment edge = to_metres(frame, in_crs);
+            if (squared_distance(edge, circle.centre) <= squared_radius) {
+                add_boxes(edge, circle, frame, boxes);
+            }
+        });
     std::vector<CellRange> ranges;
     for (const Box& box : boxes) {
         ranges.push_back(grid.cells_around(box));

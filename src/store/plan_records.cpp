@@ -102,22 +102,24 @@ struct Unpacker {
     }
 };
 
+constexpr std::size_t kUsualBytes = 512;
+
 }  // namespace
 
 std::vector<unsigned char> packed(const FootprintRecord& record) {
-    ByteWriter out;
+    ByteWriter out(kUsualBytes);
     visit_footprint(record, Packer{out});
     return std::move(out.bytes());
 }
 
 std::vector<unsigned char> packed(const ParcelRecord& record) {
-    ByteWriter out;
+    ByteWriter out(kUsualBytes);
     visit_parcel(record, Packer{out});
     return std::move(out.bytes());
 }
 
 std::vector<unsigned char> packed(const ObstacleRecord& record) {
-    ByteWriter out;
+    ByteWriter out(kUsualBytes);
     visit_obstacle(record, Packer{out});
     return std::move(out.bytes());
 }

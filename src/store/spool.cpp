@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cstring>
+#include <mutex>
 #include <span>
+#include <string_view>
 #include <type_traits>
 
 #include "eaveshed/core/error.hpp"
@@ -116,9 +118,12 @@ void unpack_scenarios(ByteReader& in, std::size_t count, std::vector<ScenarioRow
     }
 }
 
+std::size_t rows_of_curve(const SpoolFormat& format) {
+    return format.curve ? format.option_count : 0;
+}
+
 void pack(const RoofRows& result, const SpoolFormat& format, ByteWriter& out) {
-    const std::size_t option_count = format.option_count;
-    if (!result.curve.empty() && result.curve.size() != option_count) {
+    if (!result.curve.empty() && result.curve.size() != format.option_count) {
         internal_error("a roof with another number of storage options than the plan");
     }
     out.put(result.ordinal);
@@ -131,13 +136,13 @@ void pack(const RoofRows& result, const SpoolFormat& format, ByteWriter& out) {
     out.put(static_cast<std::uint8_t>(result.connected));
     out.put(static_cast<std::uint8_t>(!result.curve.empty()));
     const CurveRow no_option;
-    for (std::size_t i = 0; i < option_count; ++i) {
+    for (std::size_t i = 0; i < rows_of_curve(format); ++i) {
         pack_columns(i < result.curve.size() ? result.curve[i] : no_option, out);
     }
     pack_scenarios(result.scenarios, format.scenario_count, out);
 }
 
-RoofRows unpack(std::span<const unsigned char> bytes, const SpoolFormat& format, const std::string& where) {
+RoofRows unpack(std::span<const unsigned char> bytes, const SpoolFormat& format, std::string_view where) {
     ByteReader in(bytes, where);
     RoofRows result;
     in.get(result.ordinal);
@@ -149,7 +154,7 @@ RoofRows unpack(std::span<const unsigned char> bytes, const SpoolFormat& format,
     unpack_place(in, result.shared_fill);
     result.connected = in.get<std::uint8_t>() != 0;
     const bool has_curve = in.get<std::uint8_t>() != 0;
-    result.curve.resize(format.option_count);
+    result.curve.resize(rows_of_curve(format));
     for (CurveRow& row : result.curve) {
         unpack_columns(in, row);
     }
@@ -215,7 +220,7 @@ void pack(const ParcelRows& result, const SpoolFormat& format, ByteWriter& out) 
     pack_scenarios(result.scenarios, format.scenario_count, out);
 }
 
-ParcelRows unpack_parcel(std::span<const unsigned char> bytes, const SpoolFormat& format, const std::string& where) {
+ParcelRows unpack_parcel(std::span<const unsigned char> bytes, const SpoolFormat& format, std::string_view where) {
     ByteReader in(bytes, where);
     ParcelRows result;
     in.get(result.ordinal);
@@ -273,8 +278,10 @@ std::size_t packed_parcel_width(const SpoolFormat& format) {
 
 void write_tile(const std::filesystem::path& folder, std::uint64_t tile, const SpoolFormat& format,
                 const TileRows& result) {
-    ByteWriter out;
-    out.bytes() = header(format, {result.roofs.size(), result.parcels.size()});
+    const std::vector<unsigned char> head = header(format, {result.roofs.size(), result.parcels.size()});
+    ByteWriter out(head.size() + result.roofs.size() * packed_width(format) +
+                   result.parcels.size() * packed_parcel_width(format) + kDigestChars);
+    out.bytes() = head;
     for (const RoofRows& roof : result.roofs) {
         pack(roof, format, out);
     }
@@ -295,42 +302,49 @@ void write_tile(const std::filesystem::path& folder, std::uint64_t tile, const S
 
 namespace {
 
-// Fixed-width rows in one file, each where its ordinal says.
+// Fixed-width rows in one file, tile after tile as they come, each found by its ordinal.
 class OrdinalFile {
 public:
     OrdinalFile(const std::filesystem::path& path, std::size_t width, std::uint64_t count)
-        : m_width(width), m_file(path, File::Mode::create), m_seen(count) {}
+        : m_width(width), m_file(path, File::Mode::create), m_place(count, kNowhere) {}
 
     // Takes the rows of one tile; `from` names their file.
     void add(std::span<const unsigned char> rows, const std::filesystem::path& from) {
+        m_file.write_at(m_count * m_width, rows);
         for (; !rows.empty(); rows = rows.subspan(m_width)) {
             std::uint64_t ordinal = 0;
             std::memcpy(&ordinal, rows.data(), sizeof ordinal);
-            if (ordinal >= m_seen.size() || m_seen[ordinal]) {
+            if (ordinal >= m_place.size() || m_place[ordinal] != kNowhere) {
                 refuse(from, "a row that belongs to no input row or came before");
             }
-            m_seen[ordinal] = true;
-            ++m_seen_count;
-            m_file.write_at(ordinal * m_width, rows.first(m_width));
+            m_place[ordinal] = m_count++;
         }
     }
-    [[nodiscard]] bool has(std::uint64_t ordinal) const { return ordinal < m_seen.size() && m_seen[ordinal]; }
-    [[nodiscard]] bool complete() const { return m_seen_count == m_seen.size(); }
+    [[nodiscard]] bool has(std::uint64_t ordinal) const {
+        return ordinal < m_place.size() && m_place[ordinal] != kNowhere;
+    }
+    [[nodiscard]] bool complete() const { return m_count == m_place.size(); }
+    // One alone where the last one asked for lay elsewhere; ahead while they follow each other.
     [[nodiscard]] std::span<const unsigned char> row(std::uint64_t ordinal) {
-        if (ordinal < m_buffer_first || (ordinal - m_buffer_first + 1) * m_width > m_buffer.size()) {
-            const std::uint64_t available = m_file.size() / m_width - ordinal;
-            m_buffer.resize(std::min(available, kRowsAtATime) * m_width);
-            m_buffer_first = ordinal;
-            m_file.read_at(ordinal * m_width, m_buffer);
+        const std::uint64_t place = m_place[ordinal];
+        const std::uint64_t read = m_buffer.size() / m_width;
+        if (place < m_buffer_first || place >= m_buffer_first + read) {
+            const bool follows = place == m_buffer_first + read;
+            const std::uint64_t ahead = follows ? std::min(2 * read + 1, kRowsAtATime) : 1;
+            m_buffer.resize(std::min(m_count - place, ahead) * m_width);
+            m_buffer_first = place;
+            m_file.read_at(place * m_width, m_buffer);
         }
-        return std::span<const unsigned char>(m_buffer).subspan((ordinal - m_buffer_first) * m_width, m_width);
+        return std::span<const unsigned char>(m_buffer).subspan((place - m_buffer_first) * m_width, m_width);
     }
 
 private:
+    static constexpr std::uint32_t kNowhere = 0xFFFFFFFFU;
+
     std::size_t m_width;
     File m_file;
-    std::vector<bool> m_seen;
-    std::uint64_t m_seen_count = 0;
+    std::vector<std::uint32_t> m_place;  // of each ordinal's row in the file
+    std::uint32_t m_count = 0;
     std::vector<unsigned char> m_buffer;  // rows from m_buffer_first on
     std::uint64_t m_buffer_first = 0;
 };
@@ -354,6 +368,7 @@ struct GatheredRows::Impl {
 
     void add(const std::filesystem::path& tile_file);
 
+    std::mutex adding;
     std::filesystem::path path;
     SpoolFormat format;
     std::size_t roof_width;
@@ -378,13 +393,14 @@ void GatheredRows::Impl::add(const std::filesystem::path& tile_file) {
     if (content.size() < expected.size() || std::memcmp(expected.data(), content.data(), fixed) != 0) {
         refuse(tile_file, "rows of other inputs, settings or program");
     }
-    ByteReader counts(content.subspan(fixed), tile_file.string());
+    ByteReader counts(content.subspan(fixed), tile_file.native());
     const auto roof_bytes = counts.get<std::uint64_t>() * roof_width;
     const auto parcel_bytes = counts.get<std::uint64_t>() * parcel_width;
     const auto rows = content.subspan(expected.size());
     if (rows.size() != roof_bytes + parcel_bytes || roof_bytes > rows.size()) {
         refuse(tile_file, "another number of rows than it says");
     }
+    const std::scoped_lock lock(adding);
     roofs.add(rows.first(roof_bytes), tile_file);
     parcels.add(rows.subspan(roof_bytes), tile_file);
 }
@@ -407,12 +423,12 @@ RoofRows GatheredRows::roof(std::uint64_t ordinal) {
     if (!m_impl->roofs.has(ordinal)) {
         internal_error("a row was asked for that no tile gave");
     }
-    return unpack(m_impl->roofs.row(ordinal), m_impl->format, m_impl->path.string());
+    return unpack(m_impl->roofs.row(ordinal), m_impl->format, m_impl->path.native());
 }
 
 std::optional<ParcelRows> GatheredRows::parcel(std::uint64_t ordinal) {
     return m_impl->parcels.has(ordinal)
-               ? std::optional(unpack_parcel(m_impl->parcels.row(ordinal), m_impl->format, m_impl->path.string()))
+               ? std::optional(unpack_parcel(m_impl->parcels.row(ordinal), m_impl->format, m_impl->path.native()))
                : std::nullopt;
 }
 

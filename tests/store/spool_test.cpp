@@ -6,6 +6,8 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <thread>
+#include <vector>
 
 #include "eaveshed/record/values.hpp"
 #include "support/expect_error.hpp"
@@ -132,9 +134,9 @@ TEST(Spool, RowsComeBackInInputOrderWhateverTheTiles) {
     const TempFolder folder;
     write_tile(folder.path(), 0, kFormat, {{roof(1), not_computed(4)}});
     write_tile(folder.path(), 1, kFormat, {{roof(0), roof(3)}});
-    SpoolWriter(folder.path(), kFormat).write(2, {{not_computed(2)}});
     GatheredRows rows = gathered(folder, 5);
-    for (const std::uint64_t tile : {2U, 0U, 1U}) {
+    SpoolWriter(folder.path(), kFormat, rows).write(2, {{not_computed(2)}});
+    for (const std::uint64_t tile : {0U, 1U}) {
         EXPECT_FALSE(rows.complete());
         rows.add(folder.path(), tile);
     }
@@ -158,6 +160,41 @@ TEST(Spool, ManyRowsAreReadThroughTheBuffer) {
     }
     expect_equal(rows.roof(1299), tile.roofs[1299]);
     expect_equal(rows.roof(5), tile.roofs[5]);
+}
+
+TEST(Spool, TakesTilesFromSeveralThreadsAtOnce) {
+    constexpr std::uint64_t kTiles = 40;
+    const TempFolder folder;
+    GatheredRows rows = gathered(folder, 2 * kTiles);
+    SpoolWriter spool(folder.path(), kFormat, rows);
+    {
+        std::vector<std::jthread> threads;
+        for (std::uint64_t first = 0; first < 4; ++first) {
+            threads.emplace_back([&spool, first] {
+                for (std::uint64_t tile = first; tile < kTiles; tile += 4) {
+                    spool.write(tile, {{roof(tile), not_computed(2 * kTiles - 1 - tile)}});
+                }
+            });
+        }
+    }
+    EXPECT_TRUE(rows.complete());
+    for (std::uint64_t i = 0; i < 2 * kTiles; ++i) {
+        expect_equal(rows.roof(i), i < kTiles ? roof(i) : not_computed(i));
+    }
+}
+
+TEST(Spool, ACurveThatNobodyWantsTakesNoRoom) {
+    SpoolFormat format = kFormat;
+    format.curve = false;
+    EXPECT_LT(packed_width(format), packed_width(kFormat));
+    EXPECT_EQ(packed_width(format), packed_width({"plan a", 0, 2}));
+    EXPECT_EQ(packed_parcel_width(format), packed_parcel_width(kFormat));
+    const TempFolder folder;
+    GatheredRows rows(folder.path() / "all", format, {2, 0});
+    SpoolWriter(folder.path(), format, rows).write(0, {{roof(0), roof(1)}});
+    RoofRows without = roof(1);
+    without.curve.clear();
+    expect_equal(rows.roof(1), without);
 }
 
 TEST(Spool, EqualRowsGiveEqualBytesOfTheWidthThatIsSaid) {

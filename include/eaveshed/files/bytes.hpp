@@ -1,11 +1,13 @@
 // Plain bytes for the program's own work files: little-endian, read back on the same kind of machine.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <cstring>
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <type_traits>
 #include <vector>
 
@@ -15,6 +17,9 @@ namespace eaveshed {
 
 class ByteWriter {
 public:
+    ByteWriter() = default;
+    explicit ByteWriter(std::size_t bytes_to_come) { m_bytes.reserve(bytes_to_come); }
+
     template <typename T>
     requires std::is_arithmetic_v<T> || std::is_enum_v<T>
     void put(T value) {
@@ -29,8 +34,11 @@ public:
     template <typename T>
     requires std::is_arithmetic_v<T> || std::is_enum_v<T>
     void put(const std::optional<T>& value) {
-        put(static_cast<std::uint8_t>(value.has_value()));
-        put(value.value_or(T{}));
+        const T held = value.value_or(T{});
+        std::array<unsigned char, 1 + sizeof held> both{};
+        both.front() = value.has_value() ? 1 : 0;
+        std::memcpy(both.data() + 1, &held, sizeof held);
+        m_bytes.insert(m_bytes.end(), both.begin(), both.end());
     }
     void put(const std::optional<std::string>& text) {
         put(static_cast<std::uint8_t>(text.has_value()));
@@ -43,10 +51,10 @@ private:
     std::vector<unsigned char> m_bytes;
 };
 
-// Reading past the end is a working error: the file was cut short.
+// Reading past the end is a working error: the file was cut short. `where` outlives the reader.
 class ByteReader {
 public:
-    ByteReader(std::span<const unsigned char> bytes, std::string where) : m_bytes(bytes), m_where(std::move(where)) {}
+    ByteReader(std::span<const unsigned char> bytes, std::string_view where) : m_bytes(bytes), m_where(where) {}
 
     template <typename T>
     requires std::is_arithmetic_v<T> || std::is_enum_v<T>
@@ -77,7 +85,7 @@ public:
 private:
     const unsigned char* take(std::uint64_t size) {
         if (size > left()) {
-            throw working_error(m_where, "a work file that ends too early", "",
+            throw working_error(std::string(m_where), "a work file that ends too early", "",
                                 "run again; the work folder can be deleted");
         }
         const unsigned char* begin = m_bytes.data() + m_position;
@@ -85,7 +93,7 @@ private:
         return begin;
     }
     std::span<const unsigned char> m_bytes;
-    std::string m_where;
+    std::string_view m_where;
     std::size_t m_position = 0;
 };
 

@@ -31,6 +31,7 @@ public:
     Statement& operator=(const Statement&) = delete;
 
     void bind(int position, const Value& value);
+    void bind_uncopied(int position, const Value& value);                // the value must outlive the step
     void bind_blob(int position, std::span<const unsigned char> bytes);  // bytes must outlive the step
     // Runs the statement once and makes it ready for the next.
     void run();
@@ -56,7 +57,7 @@ private:
 // Write: by us alone. Read: a file that anyone may have made; `immutable` as if on a read-only medium.
 enum class DatabaseAccess : std::uint8_t { write, read, read_immutable };
 
-// An existing database file: defensive, no extensions, no trusted schema.
+// An existing database file: defensive, no extensions, no trusted schema. One thread at a time uses it.
 class Database {
 public:
     explicit Database(const std::filesystem::path& path, DatabaseAccess access = DatabaseAccess::write);

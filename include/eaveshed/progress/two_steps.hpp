@@ -1,12 +1,16 @@
-// Two steps of one piece of work side by side: one makes what the other uses. Private to the module.
+// Pieces of work side by side: one makes what the other uses, or neither knows of the other.
 #pragma once
 
 #include <tbb/parallel_pipeline.h>
+#include <tbb/task_group.h>
 
 #include <cstddef>
+#include <functional>
 #include <memory>
+#include <mutex>
 #include <optional>
 #include <utility>
+#include <vector>
 
 namespace eaveshed {
 
@@ -28,6 +32,70 @@ void in_two_steps(const Make& make, const Use& use) {
     tbb::parallel_pipeline(
         kUnderWay, tbb::make_filter<void, std::shared_ptr<Item>>(tbb::filter_mode::serial_in_order, make_next) &
                        tbb::make_filter<std::shared_ptr<Item>, void>(tbb::filter_mode::serial_in_order, use_next));
+}
+
+// The same with a step between them that any number of threads may take at once, each with an item of its own.
+template <typename Make, typename Refine, typename Use>
+void in_three_steps(const Make& make, const Refine& refine, const Use& use) {
+    using Item = typename decltype(make())::value_type;
+    using Refined = decltype(refine(std::declval<Item>()));
+    constexpr std::size_t kUnderWay = 8;
+    const auto make_next = [&](tbb::flow_control& control) -> std::shared_ptr<Item> {
+        if (std::optional<Item> item = make()) {
+            return std::make_shared<Item>(std::move(*item));
+        }
+        control.stop();
+        return nullptr;
+    };
+    const auto refine_one = [&](const std::shared_ptr<Item>& item) {
+        return std::make_shared<Refined>(refine(std::move(*item)));
+    };
+    const auto use_next = [&](const std::shared_ptr<Refined>& refined) { use(*refined); };
+    tbb::parallel_pipeline(
+        kUnderWay,
+        tbb::make_filter<void, std::shared_ptr<Item>>(tbb::filter_mode::serial_in_order, make_next) &
+            tbb::make_filter<std::shared_ptr<Item>, std::shared_ptr<Refined>>(tbb::filter_mode::parallel, refine_one) &
+            tbb::make_filter<std::shared_ptr<Refined>, void>(tbb::filter_mode::serial_in_order, use_next));
+}
+
+// Tools of which each is for one thread at a time, made as they are needed and lent to whoever works.
+template <typename Tool>
+class LentTools {
+public:
+    explicit LentTools(std::function<std::unique_ptr<Tool>()> make) : m_make(std::move(make)) {}
+
+    template <typename Work>
+    auto with_one(const Work& work) {
+        std::unique_ptr<Tool> tool = take();
+        auto done = work(*tool);
+        const std::scoped_lock lock(m_mutex);
+        m_free.push_back(std::move(tool));
+        return done;
+    }
+
+private:
+    std::unique_ptr<Tool> take() {
+        const std::scoped_lock lock(m_mutex);
+        if (m_free.empty()) {
+            return m_make();
+        }
+        std::unique_ptr<Tool> tool = std::move(m_free.back());
+        m_free.pop_back();
+        return tool;
+    }
+
+    std::mutex m_mutex;
+    std::function<std::unique_ptr<Tool>()> m_make;  // one call at a time
+    std::vector<std::unique_ptr<Tool>> m_free;
+};
+
+// Two pieces of work that know nothing of each other: at once where threads are allowed to, else in this order. An
+// exception of either is thrown here.
+template <typename First, typename Second>
+void side_by_side(const First& first, const Second& second) {
+    tbb::task_group group;
+    group.run(second);
+    group.run_and_wait(first);
 }
 
 }  // namespace eaveshed

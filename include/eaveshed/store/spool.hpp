@@ -21,6 +21,7 @@ struct SpoolFormat {
     std::string plan;              // fingerprint of inputs and settings: rows of another plan are refused
     std::size_t option_count = 0;  // storage options of a computed roof
     std::size_t scenario_count = 0;
+    bool curve = true;  // whether the rows of a roof's options are kept
 };
 
 // Bytes of one packed roof, and of one packed parcel.
@@ -32,25 +33,14 @@ struct SpoolFormat {
 void write_tile(const std::filesystem::path& folder, std::uint64_t tile, const SpoolFormat& format,
                 const TileRows& result);
 
-// The same for whoever need not know of files. The folder exists.
-class SpoolWriter final : public TileRowSink {
-public:
-    SpoolWriter(std::filesystem::path folder, SpoolFormat format)
-        : m_folder(std::move(folder)), m_format(std::move(format)) {}
-    void write(std::uint64_t tile, const TileRows& rows) override { write_tile(m_folder, tile, m_format, rows); }
-
-private:
-    std::filesystem::path m_folder;
-    SpoolFormat m_format;
-};
-
 // How many rows the input has.
 struct InputRows {
     std::uint64_t roofs = 0;
     std::uint64_t parcels = 0;
 };
 
-// The rows of all tiles brought into input order: files of fixed-width rows, written where the ordinal says.
+// The rows of all tiles, asked for in input order: files of fixed-width rows, found by their ordinal. Reading is for
+// one thread, when all have come.
 class GatheredRows final : public RowsInOrder {
 public:
     // Two files are created, whose names begin with `path`.
@@ -60,7 +50,7 @@ public:
     GatheredRows& operator=(GatheredRows&&) noexcept;
 
     // Takes one tile's file. Its length, checksum and plan are checked; a mismatch, an ordinal beyond the input and a
-    // row that came before are working errors.
+    // row that came before are working errors. Safe to call for different tiles from several threads.
     void add(const std::filesystem::path& folder, std::uint64_t tile);
     // Whether every roof has come.
     [[nodiscard]] bool complete() const;
@@ -70,6 +60,23 @@ public:
 private:
     struct Impl;
     std::unique_ptr<Impl> m_impl;
+};
+
+// Writes each tile's file, and takes it to the others at once.
+class SpoolWriter final : public TileRowSink {
+public:
+    // The folder exists; `rows` outlives this.
+    SpoolWriter(std::filesystem::path folder, SpoolFormat format, GatheredRows& rows)
+        : m_folder(std::move(folder)), m_format(std::move(format)), m_rows(rows) {}
+    void write(std::uint64_t tile, const TileRows& rows) override {
+        write_tile(m_folder, tile, m_format, rows);
+        m_rows.add(m_folder, tile);
+    }
+
+private:
+    std::filesystem::path m_folder;
+    SpoolFormat m_format;
+    GatheredRows& m_rows;
 };
 
 }  // namespace eaveshed
