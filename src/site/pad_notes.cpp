@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
+#include "eaveshed/core/constants.hpp"
 #include "eaveshed/notes/upkeep.hpp"
 #include "eaveshed/shape/prepared_area.hpp"
 #include "eaveshed/shape/segment.hpp"
@@ -14,15 +14,6 @@ namespace eaveshed {
 namespace {
 
 constexpr double kNoteSlackM = 1.0;  // around what is loaded: more than any rounding
-
-template <typename Visit>
-void for_each_edge(const std::vector<Line>& lines, const LocalFrame& frame, Visit&& visit) {
-    for (const Line& line : lines) {
-        for (std::size_t i = 1; i < line.size(); ++i) {
-            visit(Segment{frame.to_metres(line[i - 1]), frame.to_metres(line[i])});
-        }
-    }
-}
 
 double distance_m(const Segment& edge, Point point) {
     return std::sqrt(squared_distance(edge, point));
@@ -124,17 +115,19 @@ CanopyCount count_canopy(const SparseRaster& canopy, const PlaneMap& to_canopy, 
 
 }  // namespace
 
-std::optional<NearestRoad> nearest_road(const std::vector<Line>& roads, Point place, const LocalFrame& frame,
+std::optional<NearestRoad> nearest_road(const BoxedLines& roads, Point place, const LocalFrame& frame,
                                         double max_distance_m) {
     const Point metres = frame.to_metres(place);
-    double best = std::numeric_limits<double>::infinity();
+    double best = kInfinity;
     Segment nearest;
-    for_each_edge(roads, frame, [&](const Segment& edge) {
-        if (const double squared = squared_distance(edge, metres); squared < best) {
-            best = squared;
-            nearest = edge;
-        }
-    });
+    roads.visit_near(
+        metres, frame, [&] { return std::min(std::sqrt(best), max_distance_m); },
+        [&](const Segment& edge) {
+            if (const double squared = squared_distance(edge, metres); squared < best) {
+                best = squared;
+                nearest = edge;
+            }
+        });
     const double distance = std::sqrt(best);
     if (!(distance <= max_distance_m)) {
         return std::nullopt;
@@ -142,7 +135,7 @@ std::optional<NearestRoad> nearest_road(const std::vector<Line>& roads, Point pl
     return NearestRoad{distance, frame.from_metres(nearest_point(nearest, metres))};
 }
 
-std::vector<CellRange> road_ground_needed(const TileRoof& roof, const std::vector<Line>& roads, const Grid& grid,
+std::vector<CellRange> road_ground_needed(const TileRoof& roof, const BoxedLines& roads, const Grid& grid,
                                           const TerrainMetric& metric, const Settings& settings) {
     if (roof.outline.empty()) {
         return {};
@@ -154,15 +147,19 @@ std::vector<CellRange> road_ground_needed(const TileRoof& roof, const std::vecto
     // The road nearest to any pad is at most this far from the middle of the places where pads may be.
     Circle circle{{0.5 * (low.x + high.x), 0.5 * (low.y + high.y)}, 0.0};
     const double half = 0.5 * std::hypot(high.x - low.x, high.y - low.y);
-    double least = std::numeric_limits<double>::infinity();
-    for_each_edge(roads, frame, [&](const Segment& edge) { least = std::min(least, distance_m(edge, circle.centre)); });
+    double least = kInfinity;
+    roads.visit_near(
+        circle.centre, frame, [&] { return std::min(least, settings.roads.max_distance_m); },
+        [&](const Segment& edge) { least = std::min(least, distance_m(edge, circle.centre)); });
     circle.radius = kNoteSlackM + std::min(least + 2.0 * half, settings.roads.max_distance_m + half);
     std::vector<Box> boxes;
-    for_each_edge(roads, frame, [&](const Segment& edge) {
-        if (distance_m(edge, circle.centre) <= circle.radius) {
-            add_boxes(edge, circle, frame, boxes);
-        }
-    });
+    roads.visit_near(
+        circle.centre, frame, [&] { return circle.radius; },
+        [&](const Segment& edge) {
+            if (distance_m(edge, circle.centre) <= circle.radius) {
+                add_boxes(edge, circle, frame, boxes);
+            }
+        });
     std::vector<CellRange> ranges;
     for (const Box& box : boxes) {
         ranges.push_back(grid.cells_around(box));

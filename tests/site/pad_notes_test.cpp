@@ -22,7 +22,7 @@ constexpr LocalFrame kPlain{{0.0, 0.0}, 1.0, 1.0};
 
 TEST(NearestRoad, IsFoundOnTheEdgeAndNotOnlyAtItsEnds) {
     // Comes from afar on both sides: no vertex is anywhere near.
-    const std::vector<Line> roads{{{-9000.0, 40.0}, {9000.0, 40.0}}, {{0.0, 300.0}, {50.0, 300.0}}};
+    const BoxedLines roads({{{-9000.0, 40.0}, {9000.0, 40.0}}, {{0.0, 300.0}, {50.0, 300.0}}});
     const auto road = nearest_road(roads, {17.0, 10.0}, kPlain, 500.0);
     ASSERT_TRUE(road);
     EXPECT_DOUBLE_EQ(road->distance_m, 30.0);
@@ -31,7 +31,7 @@ TEST(NearestRoad, IsFoundOnTheEdgeAndNotOnlyAtItsEnds) {
 }
 
 TEST(NearestRoad, BeyondTheFarthestIsNone) {
-    const std::vector<Line> roads{{{0.0, 40.0}, {10.0, 40.0}}};
+    const BoxedLines roads(std::vector<Line>{{{0.0, 40.0}, {10.0, 40.0}}});
     EXPECT_TRUE(nearest_road(roads, {5.0, 10.0}, kPlain, 30.0));
     EXPECT_FALSE(nearest_road(roads, {5.0, 9.999}, kPlain, 30.0));
     EXPECT_FALSE(nearest_road({}, {5.0, 10.0}, kPlain, 30.0));
@@ -40,7 +40,7 @@ TEST(NearestRoad, BeyondTheFarthestIsNone) {
 TEST(NearestRoad, CountsInMetresWhateverTheUnitOfTheMap) {
     // A thousandth of a unit east is 80 m, one north 110 m.
     const LocalFrame frame{{10.0, 45.0}, 80000.0, 110000.0};
-    const std::vector<Line> roads{{{10.001, 44.0}, {10.001, 46.0}}, {{9.0, 45.0005}, {11.0, 45.0005}}};
+    const BoxedLines roads({{{10.001, 44.0}, {10.001, 46.0}}, {{9.0, 45.0005}, {11.0, 45.0005}}});
     const auto road = nearest_road(roads, {10.0, 45.0}, frame, 500.0);
     ASSERT_TRUE(road);
     EXPECT_NEAR(road->distance_m, 55.0, 1e-6);
@@ -61,7 +61,7 @@ TEST(NearestRoad, AgreesWithTheDistanceToEachLine) {
         for (const Line& road : roads) {
             least = std::min(least, distance_to_line(road, place));
         }
-        const auto found = nearest_road(roads, place, kPlain, 1000.0);
+        const auto found = nearest_road(BoxedLines(roads), place, kPlain, 1000.0);
         ASSERT_TRUE(found);
         EXPECT_EQ(found->distance_m, least);
         EXPECT_NEAR(std::hypot(found->place.x - place.x, found->place.y - place.y), least, 1e-9);
@@ -123,7 +123,7 @@ protected:
     }
     TileRows run(const std::vector<Line>& roads) const {
         TileInput tile = tile_with({{m_parcel, {roof_at(100, 100)}}}, m_climate);
-        tile.roads = roads;
+        tile.roads = BoxedLines(roads);
         if (m_canopy) {
             tile.canopy = m_canopy;
             tile.sites[0].roofs[0].to_canopy = PlaneMap{};
@@ -195,11 +195,13 @@ TEST_F(PadNotes, AskForNoMoreGroundThanIsLoaded) {
     const TileRoof roof = roof_at(100, 100);
     for (int world = 0; world < 300; ++world) {
         m_settings.roads.max_distance_m = random.between(50.0, 900.0);
-        std::vector<Line> roads(2);
-        for (Line& road : roads) {
+        BoxedLines roads;
+        for (int line = 0; line < 2; ++line) {
+            Line road;
             for (int i = 0; i < 3; ++i) {
                 road.push_back({random.between(-1500.0, 1700.0), random.between(-1500.0, 1700.0)});
             }
+            roads.push_back(std::move(road));
         }
         const auto ranges = road_ground_needed(roof, roads, grid, metric, m_settings);
         for (int i = 0; i < 30; ++i) {

@@ -20,14 +20,13 @@ struct NearestRoad {
 // The nearest place on any of the lines, at most `max_distance_m` away; of equally near ones the first in order.
 // `frame` gives the metres.
 // method.md 10.1.
-[[nodiscard]] std::optional<NearestRoad> nearest_road(const std::vector<Line>& roads, Point place,
-                                                      const LocalFrame& frame, double max_distance_m);
+[[nodiscard]] std::optional<NearestRoad> nearest_road(const BoxedLines& roads, Point place, const LocalFrame& frame,
+                                                      double max_distance_m);
 
 // The terrain cells from which the ground at the road nearest to a pad of the roof is interpolated, wherever the pad
 // will stand: the caller loads them before the tile is evaluated. `roads`: those of the tile.
-[[nodiscard]] std::vector<CellRange> road_ground_needed(const TileRoof& roof, const std::vector<Line>& roads,
-                                                        const Grid& grid, const TerrainMetric& metric,
-                                                        const Settings& settings);
+[[nodiscard]] std::vector<CellRange> road_ground_needed(const TileRoof& roof, const BoxedLines& roads, const Grid& grid,
+                                                        const TerrainMetric& metric, const Settings& settings);
 
 // A pad's ground: a circle around its centre.
 struct PadCircle {

@@ -12,6 +12,7 @@
 #include "eaveshed/core/raster.hpp"
 #include "eaveshed/facts/facts.hpp"
 #include "eaveshed/shape/box_index.hpp"
+#include "eaveshed/shape/boxed_lines.hpp"
 #include "eaveshed/shape/plane_map.hpp"
 #include "eaveshed/shape/polygon.hpp"
 #include "eaveshed/site/climate.hpp"
@@ -58,8 +59,8 @@ struct TileInput {
     std::vector<Building> buildings;  // every footprint with a geometry that can matter to a site, in ascending ordinal
     BoxIndex building_index;          // over their bounds; without it every one of them is asked
     std::vector<Obstacle>
-        obstacles;            // every stream and exclusion that can matter to a site, in the order of the inputs
-    std::vector<Line> roads;  // every piece of a road that can be the nearest to a pad, in the order of the input
+        obstacles;     // every stream and exclusion that can matter to a site, in the order of the inputs
+    BoxedLines roads;  // every piece of a road that can be the nearest to a pad, in the order of the input
     SparseRaster terrain;
     double terrain_step_m = 0.0;  // between the elevations of a raster of whole numbers; 0 for others
     TerrainMetric metric;
