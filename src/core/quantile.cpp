@@ -8,18 +8,20 @@
 
 namespace eaveshed {
 
-double weibull_quantile(std::span<const double> ascending, double p) {
-    if (ascending.empty()) {
+WeibullRank weibull_rank(std::size_t count, double p) {
+    if (count == 0) {
         internal_error("a quantile of nothing");
     }
-    const auto n = static_cast<double>(ascending.size());
+    const auto n = static_cast<double>(count);
     const double rank = std::clamp(p * (n + 1.0), 1.0, n);
     const double below = std::floor(rank);
     const auto i = static_cast<std::size_t>(below) - 1;
-    if (i + 1 >= ascending.size()) {
-        return ascending.back();
-    }
-    return ascending[i] + (rank - below) * (ascending[i + 1] - ascending[i]);
+    return {i, std::min(i + 1, count - 1), rank - below};
+}
+
+double weibull_quantile(std::span<const double> ascending, double p) {
+    const WeibullRank rank = weibull_rank(ascending.size(), p);
+    return rank.between(ascending[rank.below], ascending[rank.above]);
 }
 
 std::size_t nearest_rank(double share, std::size_t n) {

@@ -1,7 +1,6 @@
 #include "eaveshed/demand/demand.hpp"
 
 #include <algorithm>
-#include <cstdint>
 
 #include "eaveshed/core/error.hpp"
 
@@ -22,64 +21,18 @@ std::size_t month_index(const Step& step) {
     return static_cast<std::size_t>(step.month - 1);
 }
 
-struct LaneSoil {
-    std::array<Lanes, 12> need_mm_day{};
-    Lanes store_mm{};
-    Lanes rain_effectiveness{};
-};
-
-LaneSoil in_lanes(std::span<const DemandInputs> inputs) {
-    LaneSoil lanes;
-    for (std::size_t k = 0; k < inputs.size(); ++k) {
-        const auto need_of = crop_need_mm_day(inputs[k]);
-        for (std::size_t month = 0; month < need_of.size(); ++month) {
-            lanes.need_mm_day[month][k] = need_of[month];
-        }
-        lanes.store_mm[k] = inputs[k].soil_store_mm;
-        lanes.rain_effectiveness[k] = inputs[k].rain_effectiveness;
+std::vector<double> net_of_days(const Timeline& timeline, std::span<const double> rain_mm, const DemandInputs& inputs) {
+    const auto need_of = crop_need_mm_day(inputs);
+    std::vector<double> net(rain_mm.size());
+    double soil = 0.0;
+    for (std::size_t i = 0; i < rain_mm.size(); ++i) {
+        soil = std::min(inputs.soil_store_mm, soil + inputs.rain_effectiveness * rain_mm[i]);
+        const double need = need_of[month_index(timeline.steps[i])];
+        const double taken = std::min(soil, need);
+        soil -= taken;
+        net[i] = need - taken;
     }
-    return lanes;
-}
-
-// A run of dry days takes from the soil what they need together: plants take all they can. `net_mm` has one entry per
-// step, all zero.
-EAVESHED_WIDEN void run_soil(std::span<const Spell> spells, const Lanes* wet_mm, const LaneSoil& rules, Lanes* net_mm) {
-    const Lanes store = rules.store_mm;  // local copies can stay in registers
-    const Lanes effectiveness = rules.rain_effectiveness;
-    Lanes soil{};
-    Lanes sum{};
-    std::uint32_t step = 0;
-    for (const Spell& spell : spells) {
-        if (spell.step != step) {
-            net_mm[step] = sum;
-            sum = Lanes{};
-            step = spell.step;
-        }
-        if (spell.wet) {
-            const Lanes& rain_mm = *wet_mm++;
-            for (std::size_t k = 0; k < kLanes; ++k) {
-                soil[k] = std::min(store[k], soil[k] + effectiveness[k] * rain_mm[k]);
-            }
-        }
-        const Lanes& need_mm_day = rules.need_mm_day[static_cast<std::size_t>(spell.month - 1)];
-        for (std::size_t k = 0; k < kLanes; ++k) {
-            const double need = need_mm_day[k] * spell.days;
-            const double taken = std::min(soil[k], need);
-            soil[k] -= taken;
-            sum[k] += need - taken;
-        }
-    }
-    net_mm[step] = sum;
-}
-
-// Summed over each step, mm.
-std::vector<Lanes> net_of_spells(std::span<const Spell> spells, std::size_t step_count, std::span<const Lanes> wet_mm,
-                                 std::span<const DemandInputs> inputs) {
-    std::vector<Lanes> net_mm(step_count);
-    if (!spells.empty()) {
-        run_soil(spells, wet_mm.data(), in_lanes(inputs), net_mm.data());
-    }
-    return net_mm;
+    return net;
 }
 
 std::vector<double> net_of_months(const Timeline& timeline, std::span<const double> rain_mm,
@@ -116,15 +69,18 @@ std::vector<double> measured_demand_m3(const Timeline& timeline, const Season& s
     return demand;
 }
 
+double home_m3_day(const DemandInputs& inputs) {
+    return inputs.people * inputs.litres_per_person_day * inputs.home_share / 1000.0;
+}
+
 // `net_mm`: what the garden lacks over each step.
 std::vector<double> home_and_garden_m3(const Timeline& timeline, const std::vector<double>& net_mm,
                                        const Season& season, const DemandInputs& inputs) {
-    const double home_m3_day = inputs.people * inputs.litres_per_person_day * inputs.home_share / 1000.0;
     std::vector<double> demand(net_mm.size());
     for (std::size_t i = 0; i < demand.size(); ++i) {
         const int days = draw_days(timeline.steps[i], season);
         const double garden_m3 = inputs.garden_m2 * net_mm[i] / 1000.0 / inputs.irrigation_efficiency;
-        demand[i] = days == 0 ? 0.0 : home_m3_day * days + garden_m3;
+        demand[i] = days == 0 ? 0.0 : home_m3_day(inputs) * days + garden_m3;
     }
     return demand;
 }
@@ -136,9 +92,7 @@ std::vector<double> net_irrigation_mm_day(const Timeline& timeline, std::span<co
     if (rain_mm.size() != timeline.steps.size()) {
         internal_error("rain and timeline of different lengths");
     }
-    return timeline.kind == RainKind::daily ? lane_of(net_of_spells(as_recorded(timeline).spells, rain_mm.size(),
-                                                                    in_first_lane(rain_mm), {&inputs, 1}),
-                                                      0)
+    return timeline.kind == RainKind::daily ? net_of_days(timeline, rain_mm, inputs)
                                             : net_of_months(timeline, rain_mm, inputs);
 }
 
@@ -154,23 +108,84 @@ std::vector<double> demand_m3(const Timeline& timeline, std::span<const double> 
     return home_and_garden_m3(timeline, net_mm, season, inputs);
 }
 
-std::vector<std::vector<double>> demands_m3(const Timeline& timeline, std::span<const Spell> spells,
-                                            std::span<const Lanes> wet_mm, const Season& season,
-                                            std::span<const DemandInputs> inputs) {
+namespace {
+
+struct WideInputs {
+    std::array<Wide, 12> need_mm_day;
+    Wide store_mm;
+    Wide rain_effectiveness;
+    Wide garden_m2;
+    Wide irrigation_efficiency;
+    Wide home_m3_day;
+};
+
+template <typename ValueOf>
+Wide wide_of(std::span<const DemandInputs> inputs, ValueOf value_of) {
+    Lanes lanes{};
+    for (std::size_t k = 0; k < inputs.size(); ++k) {
+        lanes[k] = value_of(inputs[k]);
+    }
+    return Wide::of(lanes);
+}
+
+WideInputs wide_inputs(std::span<const DemandInputs> inputs) {
+    WideInputs wide{{},
+                    wide_of(inputs, [](const DemandInputs& input) { return input.soil_store_mm; }),
+                    wide_of(inputs, [](const DemandInputs& input) { return input.rain_effectiveness; }),
+                    wide_of(inputs, [](const DemandInputs& input) { return input.garden_m2; }),
+                    wide_of(inputs, [](const DemandInputs& input) { return input.irrigation_efficiency; }),
+                    wide_of(inputs, home_m3_day)};
+    for (std::size_t month = 0; month < wide.need_mm_day.size(); ++month) {
+        wide.need_mm_day[month] =
+            wide_of(inputs, [month](const DemandInputs& input) { return crop_need_mm_day(input)[month]; });
+    }
+    return wide;
+}
+
+// Home and garden in every step. A run of dry days takes from the soil what they need together: plants take all they
+// can.
+void run_soil(const Timeline& timeline, std::span<const Spell> spells, std::span<const Lanes> wet_mm,
+              const Season& season, const WideInputs& inputs, std::vector<Lanes>& out) {
+    const Wide none = Wide::all(0.0);
+    Wide soil = none;
+    Wide net_mm = none;
+    std::size_t step = 0;
+    std::size_t wet = 0;
+    const auto end_steps = [&](std::size_t end) {
+        for (; step < end; ++step) {
+            const int days = draw_days(timeline.steps[step], season);
+            const Wide garden_m3 = inputs.garden_m2 * net_mm / Wide::all(1000.0) / inputs.irrigation_efficiency;
+            (days == 0 ? none : inputs.home_m3_day * Wide::all(days) + garden_m3).to(out[step]);
+            net_mm = none;
+        }
+    };
+    for (const Spell& spell : spells) {
+        end_steps(spell.step);
+        if (spell.wet) {
+            soil = least(inputs.store_mm, soil + inputs.rain_effectiveness * Wide::of(wet_mm[wet++]));
+        }
+        const Wide need = inputs.need_mm_day[static_cast<std::size_t>(spell.month - 1)] * Wide::all(spell.days);
+        const Wide taken = least(soil, need);
+        soil = soil - taken;
+        net_mm += need - taken;
+    }
+    end_steps(out.size());
+}
+
+}  // namespace
+
+void run_demands(const Timeline& timeline, std::span<const Spell> spells, std::span<const Lanes> wet_mm,
+                 const Season& season, std::span<const DemandInputs> inputs, std::vector<Lanes>& out) {
     if (inputs.size() > kLanes) {
         internal_error("more roofs than lanes");
     }
-    const auto measured = [](const DemandInputs& input) { return input.season_use_m3.has_value(); };
-    const std::vector<Lanes> net_mm = std::ranges::all_of(inputs, measured)
-                                          ? std::vector<Lanes>{}
-                                          : net_of_spells(spells, timeline.steps.size(), wet_mm, inputs);
-    std::vector<std::vector<double>> demands;
-    demands.reserve(inputs.size());
+    out.resize(timeline.steps.size());
+    run_soil(timeline, spells, wet_mm, season, wide_inputs(inputs), out);
     for (std::size_t k = 0; k < inputs.size(); ++k) {
-        demands.push_back(measured(inputs[k]) ? measured_demand_m3(timeline, season, *inputs[k].season_use_m3)
-                                              : home_and_garden_m3(timeline, lane_of(net_mm, k), season, inputs[k]));
+        if (inputs[k].season_use_m3) {
+            put_lane(measured_demand_m3(timeline, season, *inputs[k].season_use_m3), k, out);
+        }
     }
-    return demands;
 }
 
 }  // namespace eaveshed

@@ -1,6 +1,7 @@
 #include "eaveshed/parcel/parcel_questions.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <utility>
 
@@ -14,6 +15,13 @@ namespace eaveshed {
 
 namespace {
 
+// The water as it would be with another value of one assumption.
+struct Variant {
+    Question question = Question::people_and_garden;
+    double value = 0.0;
+    std::size_t which = 0;  // 0 the low one, 1 the high one
+};
+
 class Asking {
 public:
     Asking(const TileInput& tile, const TileRules& rules, std::span<const ComputedRoof> roofs,
@@ -25,12 +33,9 @@ public:
 private:
     [[nodiscard]] ParcelOutcome as_it_is() const;
     [[nodiscard]] ParcelOutcome at_share(double share) const;
-    [[nodiscard]] WaterRecord at_demand(double factor) const;
-    template <typename InflowOf>
-    [[nodiscard]] WaterRecord at_inflow(Flag assumed, const InflowOf& inflow_of) const;
-    [[nodiscard]] WaterRecord at_runoff(std::size_t which) const;
-    [[nodiscard]] WaterRecord at_connected(double share) const;
-    [[nodiscard]] std::vector<ParcelOutcome> of_records(std::span<const WaterRecord> records) const;
+    void add_inflow(const Variant& variant, std::size_t lane, bool dry, std::vector<Lanes>& sum) const;
+    [[nodiscard]] LaneSeries series_of(std::span<const Variant> variants, bool dry) const;
+    [[nodiscard]] std::vector<ParcelOutcome> of_variants(std::span<const Variant> variants) const;
     [[nodiscard]] std::vector<AssumedInput> assumed_water() const;
     [[nodiscard]] ParcelOutcome at_eave(double sds) const;
     [[nodiscard]] ParcelOutcome at_use_elevation(double use_elev_m) const;
@@ -55,100 +60,95 @@ ParcelOutcome Asking::at_share(double share) const {
     return outcome;
 }
 
-WaterRecord Asking::at_demand(double factor) const {
-    WaterRecord record = m_store.record;
-    const auto scale = [factor](std::vector<double>& demand) {
-        for (double& value : demand) {
-            value *= factor;
-        }
-    };
-    scale(record.series.demand_m3);
-    if (record.dry) {
-        scale(record.dry->demand_m3);
-    }
-    return record;
-}
-
-// Another inflow for the members that rest on the assumption: the others have their own value and keep it. `inflow_of`
-// gives a roof's, in the record as it is or in the assumed dry year.
-template <typename InflowOf>
-WaterRecord Asking::at_inflow(Flag assumed, const InflowOf& inflow_of) const {
-    const auto inflow = [&](std::size_t member, bool dry) -> std::vector<double> {
+// Another inflow for the members that rest on the assumption: the others have their own value and keep it.
+void Asking::add_inflow(const Variant& variant, std::size_t lane, bool dry, std::vector<Lanes>& sum) const {
+    const auto add = [&](std::size_t member) {
         const ComputedRoof& roof = m_roofs[member];
         const WaterRecord& own = roof.water.record;
-        return roof.result.roof.flags.has(assumed) ? inflow_of(roof, dry)
-               : dry                               ? own.dry->inflow_m3
-                                                   : own.series.inflow_m3;
-    };
-    const auto together = [&](bool dry) {
-        std::vector<double> sum = inflow(m_store.owner, dry);
-        for (const std::size_t member : m_store.members) {
-            if (member != m_store.owner) {
-                add_to(sum, inflow(member, dry));
+        const std::vector<double>* inflow = dry ? &own.dry->inflow_m3 : &own.series.inflow_m3;
+        double factor = 1.0;
+        if (roof.result.roof.flags.has(assumed_flag(variant.question))) {
+            if (variant.question == Question::material) {
+                const OtherInflow& other = roof.water.at_other_runoff.at(variant.which);
+                inflow = dry ? &other.dry_inflow_m3 : &other.inflow_m3;
+            } else {
+                factor = variant.value / roof.result.roof.connected_share.value();
             }
         }
-        return sum;
-    };
-    const WaterRecord& as_is = m_store.record;
-    WaterRecord record{as_is.counted, {together(false), as_is.series.demand_m3}, std::nullopt};
-    if (as_is.dry) {
-        record.dry = WaterSeries{together(true), as_is.dry->demand_m3};
-    }
-    return record;
-}
-
-WaterRecord Asking::at_runoff(std::size_t which) const {
-    return at_inflow(assumed_flag(Question::material), [which](const ComputedRoof& roof, bool dry) {
-        const OtherInflow& other = roof.water.at_other_runoff.at(which);
-        return dry ? other.dry_inflow_m3 : other.inflow_m3;
-    });
-}
-
-WaterRecord Asking::at_connected(double share) const {
-    return at_inflow(assumed_flag(Question::connected_share), [share](const ComputedRoof& roof, bool dry) {
-        const WaterRecord& own = roof.water.record;
-        std::vector<double> inflow = dry ? own.dry->inflow_m3 : own.series.inflow_m3;
-        const double factor = share / roof.result.roof.connected_share.value();
-        for (double& volume : inflow) {
-            volume *= factor;
+        for (std::size_t i = 0; i < sum.size(); ++i) {
+            sum[i][lane] += (*inflow)[i] * factor;
         }
-        return inflow;
-    });
+    };
+    for (Lanes& volumes : sum) {
+        volumes[lane] = 0.0;
+    }
+    add(m_store.owner);
+    for (const std::size_t member : m_store.members) {
+        if (member != m_store.owner) {
+            add(member);
+        }
+    }
 }
 
-// The chosen storage on other records.
-std::vector<ParcelOutcome> Asking::of_records(std::span<const WaterRecord> records) const {
+// A variant a lane; spare lanes are as it is.
+LaneSeries Asking::series_of(std::span<const Variant> variants, bool dry) const {
+    const WaterSeries& as_is = dry ? *m_store.record.dry : m_store.record.series;
+    Lanes demand_factor;
+    demand_factor.fill(1.0);
+    for (std::size_t lane = 0; lane < variants.size(); ++lane) {
+        if (variants[lane].question == Question::people_and_garden) {
+            demand_factor[lane] = variants[lane].value;
+        }
+    }
+    LaneSeries series{std::vector<Lanes>(as_is.inflow_m3.size()), std::vector<Lanes>(as_is.demand_m3.size())};
+    for (std::size_t i = 0; i < as_is.demand_m3.size(); ++i) {
+        series.inflow_m3[i].fill(as_is.inflow_m3[i]);
+        (Wide::all(as_is.demand_m3[i]) * Wide::of(demand_factor)).to(series.demand_m3[i]);
+    }
+    for (std::size_t lane = 0; lane < variants.size(); ++lane) {
+        if (variants[lane].question != Question::people_and_garden) {
+            add_inflow(variants[lane], lane, dry, series.inflow_m3);
+        }
+    }
+    return series;
+}
+
+// The chosen storage on other water, at most a variant a lane.
+std::vector<ParcelOutcome> Asking::of_variants(std::span<const Variant> variants) const {
+    LaneRecord record{m_store.record.counted, series_of(variants, false), std::nullopt};
+    if (m_store.record.dry) {
+        record.dry = series_of(variants, true);
+    }
     const StorageOption& option = m_rules.options.at(m_store.sited.option);
+    const auto stored = store_results(record, m_tile.climate.timeline(), m_rules, option);
     std::vector<ParcelOutcome> outcomes;
-    for (const OptionResult& stored : store_results(records, m_tile.climate.timeline(), m_rules, option)) {
-        ParcelOutcome outcome = as_it_is();
-        outcome.forbearance_m3 = stored.behaviour.forbearance_m3();
+    for (std::size_t lane = 0; lane < variants.size(); ++lane) {
+        ParcelOutcome& outcome = outcomes.emplace_back(as_it_is());
+        outcome.forbearance_m3 = stored[lane].forbearance_m3();
         outcome.stream_gain_lps = mean_rate_lps(outcome.forbearance_m3, m_rules.season.forbear.mean_year_days()) *
                                   *m_result.parcel.source_share;
-        outcomes.push_back(outcome);
     }
     return outcomes;
 }
 
 // What changes the water: all of it run side by side.
 std::vector<AssumedInput> Asking::assumed_water() const {
-    const Flags flags = m_result.parcel.flags;
-    std::vector<Question> questions;
-    std::vector<WaterRecord> records;  // two a question: low and high
-    const auto ask = [&](Question question, auto&& record_at) {
-        if (flags.has(assumed_flag(question))) {
-            questions.push_back(question);
-            records.push_back(record_at(words_of(question).low, 0));
-            records.push_back(record_at(words_of(question).high, 1));
+    constexpr std::array kOfWater{Question::people_and_garden, Question::material, Question::connected_share};
+    static_assert(2 * kOfWater.size() <= kLanes);
+    std::vector<Variant> variants;
+    for (const Question question : kOfWater) {
+        if (m_result.parcel.flags.has(assumed_flag(question))) {
+            variants.push_back({question, words_of(question).low, 0});
+            variants.push_back({question, words_of(question).high, 1});
         }
-    };
-    ask(Question::people_and_garden, [&](double factor, std::size_t /*which*/) { return at_demand(factor); });
-    ask(Question::material, [&](double /*coefficient*/, std::size_t which) { return at_runoff(which); });
-    ask(Question::connected_share, [&](double share, std::size_t /*which*/) { return at_connected(share); });
-    const std::vector<ParcelOutcome> outcomes = of_records(records);
+    }
     std::vector<AssumedInput> inputs;
-    for (std::size_t i = 0; i < questions.size(); ++i) {
-        inputs.push_back({questions[i], outcomes[2 * i], outcomes[2 * i + 1]});
+    if (variants.empty()) {
+        return inputs;
+    }
+    const std::vector<ParcelOutcome> outcomes = of_variants(variants);
+    for (std::size_t i = 0; i < variants.size(); i += 2) {
+        inputs.push_back({variants[i].question, outcomes[i], outcomes[i + 1]});
     }
     return inputs;
 }

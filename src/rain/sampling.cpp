@@ -115,6 +115,69 @@ std::optional<SampledSeries> sample_series(const SeriesField& field, Point point
     return SampledSeries{{series.begin(), series.end()}, true};
 }
 
+namespace {
+
+// Of the points of `stencils` that lie between the same four cells as the one at `which`, each into its lane.
+void interpolate_lanes(const FourSeries& in, std::span<const BilinearStencil> stencils, std::size_t which,
+                       std::vector<Lanes>& out) {
+    std::array<Lanes, 4> weights{};
+    Lanes member{};
+    for (std::size_t k = which; k < stencils.size(); ++k) {
+        if (stencils[k].cells == stencils[which].cells) {
+            member[k] = 1.0;
+            for (std::size_t i = 0; i < weights.size(); ++i) {
+                weights[i][k] = stencils[k].weights[i];
+            }
+        }
+    }
+    const std::array<Wide, 4> wide{Wide::of(weights[0]), Wide::of(weights[1]), Wide::of(weights[2]),
+                                   Wide::of(weights[3])};
+    const Wide members = Wide::of(member);
+    for (std::size_t step = 0; step < out.size(); ++step) {
+        Wide value = Wide::all(0.0) + wide[0] * Wide::all(in[0][step]);
+        value += wide[1] * Wide::all(in[1][step]);
+        value += wide[2] * Wide::all(in[2][step]);
+        value += wide[3] * Wide::all(in[3][step]);
+        where_reached(members, Wide::all(1.0), value, Wide::of(out[step])).to(out[step]);
+    }
+}
+
+}  // namespace
+
+std::array<bool, kLanes> sample_lanes(const SeriesField& field, std::span<const std::optional<Point>> points,
+                                      std::vector<Lanes>& out) {
+    out.resize(field.steps);
+    std::array<bool, kLanes> complete{};
+    std::array<BilinearStencil, kLanes> stencils;
+    std::size_t count = 0;
+    for (; count < points.size(); ++count) {
+        const auto stencil = points[count] ? bilinear_stencil(field.grid, *points[count]) : std::nullopt;
+        complete[count] = stencil.has_value();
+        stencils[count] = stencil.value_or(BilinearStencil{});
+    }
+    if (out.empty()) {
+        return {};
+    }
+    std::array<bool, kLanes> done{};
+    for (std::size_t k = 0; k < count; ++k) {
+        if (complete[k] && !done[k]) {
+            interpolate_lanes(series_of(field, stencils[k]), std::span(stencils).first(count), k, out);
+            for (std::size_t other = k; other < count; ++other) {
+                done[other] = done[other] || stencils[other].cells == stencils[k].cells;
+            }
+        }
+    }
+    Wide total = Wide::all(0.0);
+    for (const Lanes& depths : out) {
+        total += Wide::of(depths);
+    }
+    const Lanes totals = total.lanes();
+    for (std::size_t k = 0; k < count; ++k) {
+        complete[k] = complete[k] && !std::isnan(totals[k]);
+    }
+    return complete;
+}
+
 void add_sampled_cells(SparseStepField& field, Point point, const ReadSeries& read) {
     const auto add_once = [&](Cell cell) {
         if (!field.has_series(cell)) {

@@ -41,21 +41,6 @@ std::vector<TankYear> counted_years(const Timeline& timeline, std::span<const Sp
     return counted;
 }
 
-std::vector<Lanes> step_sums(std::span<const Spell> spells, std::size_t step_count, std::span<const Lanes> wet_mm) {
-    std::vector<Lanes> sums(step_count);
-    std::size_t next = 0;
-    for (const Spell& spell : spells) {
-        if (spell.wet) {
-            const Lanes& depth = wet_mm[next++];
-            Lanes& sum = sums[spell.step];
-            for (std::size_t k = 0; k < kLanes; ++k) {
-                sum[k] += depth[k];
-            }
-        }
-    }
-    return sums;
-}
-
 std::vector<TankYear> counted_years(const Timeline& timeline, std::span<const double> rain_mm) {
     require_same_length(timeline, rain_mm);
     std::vector<TankYear> counted;
@@ -92,6 +77,21 @@ std::vector<double> year_sums(std::span<const double> per_step, const Timeline& 
             }
         }
         sums.push_back(sum);
+    }
+    return sums;
+}
+
+std::vector<Lanes> year_sums(std::span<const Lanes> per_step, const Timeline& timeline, MonthSet months) {
+    std::vector<Lanes> sums;
+    sums.reserve(timeline.years.size());
+    for (const TankYear& year : timeline.years) {
+        Wide sum = Wide::all(0.0);
+        for (std::size_t i = year.begin; i < year.end; ++i) {
+            if (months.has(timeline.steps[i].month)) {
+                sum += Wide::of(per_step[i]);
+            }
+        }
+        sums.push_back(sum.lanes());
     }
     return sums;
 }

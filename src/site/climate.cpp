@@ -101,6 +101,20 @@ std::optional<SampledSeries> RoofClimate::rain_at(const ClimatePlace& place) con
     return SampledSeries{rain_of_stations(timeline().kind, stations, place.rain_stations), false};
 }
 
+std::array<bool, kLanes> RoofClimate::rain_in_lanes(std::span<const ClimatePlace* const> places,
+                                                    std::vector<Lanes>& out) const {
+    const auto* const grid = std::get_if<std::shared_ptr<const SeriesField>>(&m_rain);
+    if (grid == nullptr) {
+        out.resize(depth_count(*m_record));
+        return {};
+    }
+    std::vector<std::optional<Point>> points;
+    for (const ClimatePlace* const place : places) {
+        points.push_back(place->rain);
+    }
+    return sample_lanes(**grid, points, out);
+}
+
 KnownMonths RoofClimate::et0_at(const ClimatePlace& place, double latitude_deg) const {
     return std::visit(MonthsAt{place, latitude_deg, m_stations.get()}, *m_et0);
 }

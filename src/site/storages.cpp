@@ -1,44 +1,40 @@
 // What the storages of the catalogue make of a record, and the columns that follow from the one that is chosen.
 #include <span>
+#include <utility>
 #include <vector>
 
 #include "eaveshed/core/year_statistics.hpp"
 #include "eaveshed/rain/years.hpp"
 #include "eaveshed/site/water.hpp"
 #include "eaveshed/storage/recommend.hpp"
-#include "eaveshed/storage/store.hpp"
+#include "eaveshed/storage/side_by_side.hpp"
 
 namespace eaveshed {
 
 namespace {
 
-OptionResult result_of(const StorageOption& option, std::span<const YearOfStore> years, const TileRules& rules) {
-    return {option.nominal_m3, option.tank.count, option.usable_m3,
-            behaviour(years, rules.settings->storage.reliability)};
-}
-
-std::vector<OptionResult> run_options(const WaterRecord& record, const WaterSeries& series, const Timeline& timeline,
-                                      const TileRules& rules, std::span<const StorageOption> options) {
+// How the options do on each of the records; `flows_of` gives a record's.
+template <typename FlowsOf>
+std::vector<std::vector<Behaviour>> run_options(std::span<const WaterRecord* const> records, const Timeline& timeline,
+                                                const TileRules& rules, std::span<const StorageOption> options,
+                                                FlowsOf flows_of) {
     std::vector<Store> stores;
     stores.reserve(options.size());
     for (const StorageOption& option : options) {
         stores.push_back({option.usable_m3, rules.settings->storage.reserve_m3});
     }
-    const auto runs =
-        run_stores(timeline, record.counted, series.inflow_m3, series.demand_m3, stores, rules.store_rule);
-    std::vector<OptionResult> results;
-    results.reserve(runs.size());
-    for (std::size_t i = 0; i < runs.size(); ++i) {
-        results.push_back(result_of(options[i], runs[i], rules));
+    std::vector<CountedFlows> counted;
+    counted.reserve(records.size());
+    for (const WaterRecord* const record : records) {
+        const WaterSeries& series = flows_of(*record);
+        counted.push_back({{series.inflow_m3, series.demand_m3}, record->counted});
     }
-    return results;
+    return behaviours(timeline, counted, stores, rules.store_rule, rules.settings->storage.reliability);
 }
 
 // Of a mean year the dependable and the worst value are what the assumed dry one gives, or none.
-void set_dry(const OptionResult* dry, OptionResult& result) {
-    Behaviour& behaviour = result.behaviour;
-    behaviour.replaced_dependable_m3 =
-        dry == nullptr ? std::nullopt : std::optional<double>(dry->behaviour.replaced_mean_m3);
+void set_dry(const Behaviour* dry, Behaviour& behaviour) {
+    behaviour.replaced_dependable_m3 = dry == nullptr ? std::nullopt : std::optional<double>(dry->replaced_mean_m3);
     behaviour.replaced_worst_m3 = behaviour.replaced_dependable_m3;
 }
 // Of a roof or a parcel: the columns have the same names.
@@ -74,39 +70,49 @@ void fill_storage_columns(const StorageOption& option, const OptionResult& chose
 }
 }  // namespace
 
-std::vector<OptionResult> store_results(const WaterRecord& record, const Timeline& timeline, const TileRules& rules,
-                                        std::span<const StorageOption> options) {
-    std::vector<OptionResult> results = run_options(record, record.series, timeline, rules, options);
-    if (timeline.is_series()) {
-        return results;
+std::vector<std::vector<OptionResult>> store_results(std::span<const WaterRecord* const> records,
+                                                     const Timeline& timeline, const TileRules& rules,
+                                                     std::span<const StorageOption> options) {
+    auto done = run_options(records, timeline, rules, options,
+                            [](const WaterRecord& record) -> const WaterSeries& { return record.series; });
+    if (!timeline.is_series()) {
+        const auto dry = run_options(
+            records, timeline, rules, options,
+            [](const WaterRecord& record) -> const WaterSeries& { return record.dry ? *record.dry : record.series; });
+        for (std::size_t i = 0; i < records.size(); ++i) {
+            for (std::size_t k = 0; k < options.size(); ++k) {
+                set_dry(records[i]->dry ? &dry[i][k] : nullptr, done[i][k]);
+            }
+        }
     }
-    const auto dry =
-        record.dry ? run_options(record, *record.dry, timeline, rules, options) : std::vector<OptionResult>{};
-    for (std::size_t i = 0; i < results.size(); ++i) {
-        set_dry(dry.empty() ? nullptr : &dry[i], results[i]);
+    std::vector<std::vector<OptionResult>> results(records.size());
+    for (std::size_t i = 0; i < records.size(); ++i) {
+        for (std::size_t k = 0; k < options.size(); ++k) {
+            results[i].push_back({options[k].nominal_m3, options[k].tank.count, options[k].usable_m3, done[i][k]});
+        }
     }
     return results;
 }
 
-std::vector<OptionResult> store_results(std::span<const WaterRecord> records, const Timeline& timeline,
-                                        const TileRules& rules, const StorageOption& option) {
-    std::vector<OptionResult> results;
-    if (records.empty()) {
-        return results;
-    }
-    if (!timeline.is_series()) {
-        for (const WaterRecord& record : records) {
-            results.push_back(store_results(record, timeline, rules, {&option, 1}).front());
-        }
-        return results;
-    }
-    std::vector<Flows> flows;
-    for (const WaterRecord& record : records) {
-        flows.push_back({record.series.inflow_m3, record.series.demand_m3});
-    }
+std::vector<OptionResult> store_results(const WaterRecord& record, const Timeline& timeline, const TileRules& rules,
+                                        std::span<const StorageOption> options) {
+    const WaterRecord* const only = &record;
+    return std::move(store_results({&only, 1}, timeline, rules, options).front());
+}
+
+std::array<Behaviour, kLanes> store_results(const LaneRecord& record, const Timeline& timeline, const TileRules& rules,
+                                            const StorageOption& option) {
     const Store store{option.usable_m3, rules.settings->storage.reserve_m3};
-    for (const auto& years : run_records(timeline, records.front().counted, flows, store, rules.store_rule)) {
-        results.push_back(result_of(option, years, rules));
+    const auto run = [&](const LaneSeries& series) {
+        return lane_behaviours(timeline, record.counted, series.inflow_m3, series.demand_m3, store, rules.store_rule,
+                               rules.settings->storage.reliability);
+    };
+    std::array<Behaviour, kLanes> results = run(record.series);
+    if (!timeline.is_series()) {
+        const auto dry = record.dry ? std::optional(run(*record.dry)) : std::nullopt;
+        for (std::size_t lane = 0; lane < kLanes; ++lane) {
+            set_dry(dry ? &dry->at(lane) : nullptr, results[lane]);
+        }
     }
     return results;
 }

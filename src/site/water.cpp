@@ -1,12 +1,13 @@
 #include "eaveshed/site/water.hpp"
 
 #include <algorithm>
+#include <array>
 #include <utility>
+#include <variant>
 #include <vector>
 
 #include "eaveshed/core/lanes.hpp"
 #include "eaveshed/core/year_statistics.hpp"
-#include "eaveshed/rain/harvest.hpp"
 #include "eaveshed/rain/record.hpp"
 #include "eaveshed/rain/years.hpp"
 #include "eaveshed/roof/runoff.hpp"
@@ -18,25 +19,12 @@ namespace eaveshed {
 
 namespace {
 
-// The rain of one run, and what becomes of it.
-struct RainRun {
-    YearStatistics fill_rain_mm;
-    YearStatistics first_flush_m3;
-    YearStatistics demand_m3;
-    WaterSeries series;
-    std::vector<std::vector<double>> other_inflow_m3;  // at the other runoff coefficients
-};
-
-struct RoofWater {
-    const Timeline& timeline;
-    const TileRules& rules;
-    const std::vector<TankYear>& counted;
-    double plan_area_m2;
-    double connected_share;
-
-    [[nodiscard]] std::vector<double> inflows_m3(const std::vector<double>& depth_mm) const {
-        return eaveshed::inflows_m3(plan_area_m2, connected_share, depth_mm);
-    }
+// The columns of rain and harvest.
+struct RainFigures {
+    double fill_rain_mm = 0.0;
+    double first_flush_m3 = 0.0;
+    double demand_m3 = 0.0;
+    HarvestFigures harvest;
 };
 
 HarvestRules harvest_rules(const HarvestSettings& settings, double runoff_coefficient) {
@@ -46,24 +34,6 @@ HarvestRules harvest_rules(const HarvestSettings& settings, double runoff_coeffi
             .dry_days = settings.dry_days,
             .wet_day_mm = settings.wet_day_mm,
             .mean_event_mm = settings.mean_event_mm};
-}
-
-RainRun run_rain(const RoofWater& roof, RoofSteps steps) {
-    const Settings& settings = *roof.rules.settings;
-    const Season& season = roof.rules.season;
-    RainRun run;
-    run.series.inflow_m3 = roof.inflows_m3(steps.depths.harvest_mm);
-    run.series.demand_m3 = std::move(steps.demand_m3);
-    const auto statistics = [&](const std::vector<double>& series, MonthSet months) {
-        return year_statistics(year_sums(series, roof.timeline, months, roof.counted), settings.storage.reliability);
-    };
-    run.fill_rain_mm = statistics(steps.rain_mm, season.fill);
-    run.first_flush_m3 = statistics(roof.inflows_m3(steps.depths.diverted_mm), season.fill);
-    run.demand_m3 = statistics(run.series.demand_m3, season.forbear);
-    for (const std::vector<double>& depth_mm : steps.other_harvest_mm) {
-        run.other_inflow_m3.push_back(roof.inflows_m3(depth_mm));
-    }
-    return run;
 }
 
 std::vector<CurveRow> curve_rows(const std::vector<OptionResult>& options) {
@@ -92,42 +62,26 @@ std::vector<double> in_dry_winter(std::vector<double> rain_mm, double factor) {
     return rain_mm;
 }
 
-// Fills the columns of rain and demand from the record, and for a mean year from the assumed dry one as well.
-void fill_rain(const RoofWater& roof, RoofSteps steps, std::optional<RoofSteps> dry_steps, RoofRows& result,
-               WaterOutcome& outcome) {
-    RainRun run = run_rain(roof, std::move(steps));
-    outcome.record = {roof.counted, std::move(run.series), std::nullopt};
-    outcome.at_other_runoff.resize(run.other_inflow_m3.size());
-    for (std::size_t i = 0; i < run.other_inflow_m3.size(); ++i) {
-        outcome.at_other_runoff[i].inflow_m3 = std::move(run.other_inflow_m3[i]);
-    }
-    if (dry_steps) {
-        RainRun dry = run_rain(roof, std::move(*dry_steps));
-        outcome.record.dry = std::move(dry.series);
-        for (std::size_t i = 0; i < dry.other_inflow_m3.size(); ++i) {
-            outcome.at_other_runoff[i].dry_inflow_m3 = std::move(dry.other_inflow_m3[i]);
-        }
-    }
-    if (!roof.timeline.is_series()) {
-        result.roof.flags.add(outcome.record.dry ? Flag::assumed_dry_winter : Flag::mean_year_only);
-    }
-    RoofRow& row = result.roof;
-    row.fill_rain_mm = run.fill_rain_mm.mean;
-    row.first_flush_m3 = run.first_flush_m3.mean;
-    row.demand_m3 = run.demand_m3.mean;
-    const HarvestFigures harvest = harvest_figures(outcome.record, roof.timeline, roof.rules);
-    row.harvest_mean_m3 = harvest.mean_m3;
-    row.harvest_median_m3 = harvest.median_m3;
-    row.harvest_dependable_m3 = harvest.dependable_m3;
+void fill_rain(const RainFigures& figures, RoofRow& row) {
+    row.fill_rain_mm = figures.fill_rain_mm;
+    row.first_flush_m3 = figures.first_flush_m3;
+    row.demand_m3 = figures.demand_m3;
+    row.harvest_mean_m3 = figures.harvest.mean_m3;
+    row.harvest_median_m3 = figures.harvest.median_m3;
+    row.harvest_dependable_m3 = figures.harvest.dependable_m3;
 }
 
 // A roof with rain, on its way through the computation.
 struct WetRoof {
-    std::size_t task = 0;
     std::vector<double> depths_mm;  // as the record has them, in the rules' climate; dry where nothing is known
     std::vector<TankYear> counted;
-    RoofRules rules;
 };
+
+void note_years(const std::vector<TankYear>& counted, const Timeline& timeline, Flags& flags) {
+    if (timeline.is_series() && counted.size() < kShortRecordYears) {
+        flags.add(Flag::short_record);
+    }
+}
 
 // Fills what the rain says of a row; none where it says nothing.
 std::optional<WetRoof> wet_roof(const WaterTask& task, const RoofClimate& climate, const TileRules& rules) {
@@ -144,9 +98,7 @@ std::optional<WetRoof> wet_roof(const WaterTask& task, const RoofClimate& climat
     if (sampled->filled) {
         flags.add(Flag::rain_filled);
     }
-    if (climate.timeline().is_series() && wet.counted.size() < kShortRecordYears) {
-        flags.add(Flag::short_record);
-    }
+    note_years(wet.counted, climate.timeline(), flags);
     wet.depths_mm = dry_where_missing(sampled->values);
     if (rules.rain_factor != kAsRecorded) {
         scale_by_month(climate.record(), rules.rain_factor, wet.depths_mm);
@@ -155,8 +107,8 @@ std::optional<WetRoof> wet_roof(const WaterTask& task, const RoofClimate& climat
 }
 
 // Fills what is known or assumed of the roof and of its summer take.
-void set_rules(const WaterTask& task, const RoofClimate& climate, const TileRules& rules, RoofRules& of_roof,
-               WaterOutcome& outcome) {
+RoofRules rules_of(const WaterTask& task, const RoofClimate& climate, const TileRules& rules, WaterOutcome& outcome) {
+    RoofRules of_roof;
     const TileRoof& roof = *task.roof;
     RoofRow& row = task.result->roof;
     const HarvestSettings& harvest = rules.settings->harvest;
@@ -183,36 +135,161 @@ void set_rules(const WaterTask& task, const RoofClimate& climate, const TileRule
     }
     row.flags.add(outcome.take.flags);
     of_roof.demand = outcome.take.demand;
+    of_roof.plan_area_m2 = *roof.plan_area_m2;
+    of_roof.connected_share = connected.value;
+    return of_roof;
 }
 
-// What becomes of the rain of one roof in every step.
-void finish(const WaterTask& task, const WetRoof& wet, RoofSteps steps, const RoofClimate& climate,
-            const TileRules& rules, WaterOutcome& outcome) {
-    const Timeline& timeline = climate.timeline();
-    const RoofRow& row = task.result->roof;
-    const RoofWater water{timeline, rules, wet.counted, *task.roof->plan_area_m2, row.connected_share.value()};
-    std::optional<RoofSteps> dry;
-    if (const auto factor = rules.settings->rain.dry_winter_factor; factor && !timeline.is_series()) {
-        dry = steps_of_months(timeline, in_dry_winter(wet.depths_mm, *factor), wet.rules, rules.season);
-    }
+void finish_options(std::vector<OptionResult> options, const TileRules& rules, RoofRows& result,
+                    WaterOutcome& outcome) {
     outcome.has_rain = true;
-    fill_rain(water, std::move(steps), std::move(dry), *task.result, outcome);
-    outcome.options = store_results(outcome.record, timeline, rules, rules.options);
-    task.result->curve = curve_rows(outcome.options);
+    outcome.options = std::move(options);
+    result.curve = curve_rows(outcome.options);
     outcome.recommended = recommended_option(outcome.options, rules.recommend);
 }
 
-// At most kLanes roofs.
-void finish_roofs(std::span<const WaterTask> tasks, std::span<const WetRoof> roofs, const RoofClimate& climate,
-                  const TileRules& rules, std::span<WaterOutcome> outcomes) {
-    std::vector<RainedRoof> rained;
-    for (const WetRoof& roof : roofs) {
-        rained.push_back({roof.depths_mm, roof.rules});
+// A roof under months.
+void finish_months(const WaterTask& task, WetRoof wet, const RoofClimate& climate, const TileRules& rules,
+                   WaterOutcome& outcome) {
+    const Timeline& timeline = climate.timeline();
+    const Settings& settings = *rules.settings;
+    const RoofRules of_roof = rules_of(task, climate, rules, outcome);
+    RoofSteps steps = steps_of_months(timeline, wet.depths_mm, of_roof, rules.season);
+    const auto mean = [&](const std::vector<double>& series, MonthSet months) {
+        return year_statistics(year_sums(series, timeline, months, wet.counted), settings.storage.reliability).mean;
+    };
+    RainFigures figures{mean(steps.rain_mm, rules.season.fill),
+                        mean(steps.first_flush_m3, rules.season.fill),
+                        mean(steps.demand_m3, rules.season.forbear),
+                        {}};
+    WaterRecord& record = outcome.record;
+    record = {wet.counted, {std::move(steps.inflow_m3), std::move(steps.demand_m3)}, std::nullopt};
+    for (std::vector<double>& inflow : steps.other_inflow_m3) {
+        outcome.at_other_runoff.push_back({std::move(inflow), {}});
     }
-    std::vector<RoofSteps> steps = steps_of(climate.record(), rained, rules.season);
-    for (std::size_t k = 0; k < roofs.size(); ++k) {
-        const std::size_t task = roofs[k].task;
-        finish(tasks[task], roofs[k], std::move(steps[k]), climate, rules, outcomes[task]);
+    if (!timeline.is_series()) {
+        if (const auto factor = settings.rain.dry_winter_factor) {
+            RoofSteps dry = steps_of_months(timeline, in_dry_winter(wet.depths_mm, *factor), of_roof, rules.season);
+            record.dry = {std::move(dry.inflow_m3), std::move(dry.demand_m3)};
+            for (std::size_t i = 0; i < dry.other_inflow_m3.size(); ++i) {
+                outcome.at_other_runoff[i].dry_inflow_m3 = std::move(dry.other_inflow_m3[i]);
+            }
+        }
+        task.result->roof.flags.add(record.dry ? Flag::assumed_dry_winter : Flag::mean_year_only);
+    }
+    figures.harvest = harvest_figures(record, timeline, rules);
+    fill_rain(figures, task.result->roof);
+    finish_options(store_results(record, timeline, rules, rules.options), rules, *task.result, outcome);
+}
+
+// Of each lane over the years that count in it.
+class LaneSums {
+public:
+    LaneSums(const std::vector<Lanes>& per_step, const Timeline& timeline, MonthSet months, double reliability)
+        : m_series(per_step), m_timeline(timeline), m_months(months), m_reliability(reliability) {
+        std::vector<Lanes> sums = year_sums(per_step, timeline, months);
+        m_all_years = lane_statistics(sums, reliability);
+    }
+
+    [[nodiscard]] YearStatistics of(std::size_t lane, const std::vector<TankYear>& counted) const {
+        return counted.size() == m_timeline.years.size()
+                   ? m_all_years.of(lane)
+                   : year_statistics(year_sums(lane_of(m_series, lane), m_timeline, m_months, counted), m_reliability);
+    }
+
+private:
+    const std::vector<Lanes>& m_series;
+    const Timeline& m_timeline;
+    MonthSet m_months;
+    double m_reliability;
+    LaneStatistics m_all_years;
+};
+
+// Roofs under days, as many as there are lanes.
+class DayRoofs {
+public:
+    DayRoofs(const CondensedDays& days, const RoofClimate& climate, const TileRules& rules)
+        : m_days(days), m_climate(climate), m_rules(rules) {}
+
+    void run(std::span<const WaterTask> tasks, std::span<WaterOutcome> outcomes);
+
+private:
+    void take_rain(std::span<const WaterTask> tasks);
+    void fill_rows(std::span<const WaterTask> tasks, std::span<WaterOutcome> outcomes) const;
+
+    const CondensedDays& m_days;
+    const RoofClimate& m_climate;
+    const TileRules& m_rules;
+    LaneSteps m_steps;
+    std::array<std::vector<TankYear>, kLanes> m_counted;  // by lane; none where there is no rain
+};
+
+void DayRoofs::take_rain(std::span<const WaterTask> tasks) {
+    std::vector<const ClimatePlace*> places;
+    for (const WaterTask& task : tasks) {
+        places.push_back(&task.roof->climate_place);
+    }
+    const auto complete = m_climate.rain_in_lanes(places, m_steps.wet_mm);
+    for (std::size_t k = 0; k < tasks.size(); ++k) {
+        m_counted[k].clear();
+        if (complete[k] && m_rules.rain_factor == kAsRecorded) {
+            m_counted[k] = m_days.timeline.years;
+            note_years(m_counted[k], m_days.timeline, tasks[k].result->roof.flags);
+        } else if (auto wet = wet_roof(tasks[k], m_climate, m_rules)) {
+            m_counted[k] = std::move(wet->counted);
+            put_lane(wet->depths_mm, k, m_steps.wet_mm);
+        }
+    }
+}
+
+void DayRoofs::fill_rows(std::span<const WaterTask> tasks, std::span<WaterOutcome> outcomes) const {
+    const Timeline& timeline = m_days.timeline;
+    const Season& season = m_rules.season;
+    const LaneHarvest& harvest = m_steps.harvest;
+    const double reliability = m_rules.settings->storage.reliability;
+    const LaneSums rain(harvest.rain_mm, timeline, season.fill, reliability);
+    const LaneSums first_flush(harvest.first_flush_m3, timeline, season.fill, reliability);
+    const LaneSums inflow(harvest.inflow_m3, timeline, season.fill, reliability);
+    const LaneSums demand(m_steps.demand_m3, timeline, season.forbear, reliability);
+    for (std::size_t k = 0; k < tasks.size(); ++k) {
+        const std::vector<TankYear>& counted = m_counted[k];
+        if (counted.empty()) {
+            continue;
+        }
+        const YearStatistics stored = inflow.of(k, counted);
+        fill_rain({rain.of(k, counted).mean, first_flush.of(k, counted).mean, demand.of(k, counted).mean,
+                   HarvestFigures{stored.mean, stored.median, stored.dependable}},
+                  tasks[k].result->roof);
+        WaterOutcome& outcome = outcomes[k];
+        outcome.record = {counted, {lane_of(harvest.inflow_m3, k), lane_of(m_steps.demand_m3, k)}, std::nullopt};
+    }
+}
+
+void DayRoofs::run(std::span<const WaterTask> tasks, std::span<WaterOutcome> outcomes) {
+    take_rain(tasks);
+    std::vector<RoofRules> roofs(tasks.size());
+    std::vector<const WaterRecord*> records;
+    for (std::size_t k = 0; k < tasks.size(); ++k) {
+        if (!m_counted[k].empty()) {
+            roofs[k] = rules_of(tasks[k], m_climate, m_rules, outcomes[k]);
+            records.push_back(&outcomes[k].record);
+        }
+    }
+    if (records.empty()) {
+        return;
+    }
+    run_days(m_days, roofs, m_rules.season, m_steps);
+    fill_rows(tasks, outcomes);
+    auto options = store_results(records, m_days.timeline, m_rules, m_rules.options);
+    std::size_t next = 0;
+    for (std::size_t k = 0; k < tasks.size(); ++k) {
+        if (m_counted[k].empty()) {
+            continue;
+        }
+        for (std::size_t other = 0; other < roofs[k].other_runoff.size(); ++other) {
+            outcomes[k].at_other_runoff.push_back({lane_of(m_steps.harvest.other_inflow_m3[other], k), {}});
+        }
+        finish_options(std::move(options[next++]), m_rules, *tasks[k].result, outcomes[k]);
     }
 }
 
@@ -221,23 +298,18 @@ void finish_roofs(std::span<const WaterTask> tasks, std::span<const WetRoof> roo
 std::vector<WaterOutcome> evaluate_waters(std::span<const WaterTask> tasks, const RoofClimate& climate,
                                           const TileRules& rules) {
     std::vector<WaterOutcome> outcomes(tasks.size());
-    std::vector<WetRoof> waiting;  // until all lanes are full
-    waiting.reserve(kLanes);
-    for (std::size_t i = 0; i < tasks.size(); ++i) {
-        auto wet = wet_roof(tasks[i], climate, rules);
-        if (!wet) {
-            continue;
+    if (const auto* const days = std::get_if<CondensedDays>(&climate.record())) {
+        DayRoofs roofs(*days, climate, rules);
+        for (std::size_t first = 0; first < tasks.size(); first += kLanes) {
+            const std::size_t count = std::min(kLanes, tasks.size() - first);
+            roofs.run(tasks.subspan(first, count), std::span(outcomes).subspan(first, count));
         }
-        wet->task = i;
-        set_rules(tasks[i], climate, rules, wet->rules, outcomes[i]);
-        waiting.push_back(std::move(*wet));
-        if (waiting.size() == kLanes) {
-            finish_roofs(tasks, waiting, climate, rules, outcomes);
-            waiting.clear();
-        }
+        return outcomes;
     }
-    if (!waiting.empty()) {
-        finish_roofs(tasks, waiting, climate, rules, outcomes);
+    for (std::size_t i = 0; i < tasks.size(); ++i) {
+        if (auto wet = wet_roof(tasks[i], climate, rules)) {
+            finish_months(tasks[i], std::move(*wet), climate, rules, outcomes[i]);
+        }
     }
     return outcomes;
 }

@@ -93,13 +93,15 @@ public:
           m_tanks(tanks),
           m_room(room),
           m_footing(*site.terrain, ground_of(tanks, rules.pad_margin_m)),
-          m_max_cut_m(rules.limits[PadReason::cut]) {}
+          m_max_cut_m(rules.limits[PadReason::cut]),
+          m_least_fill_sd_m(
+              pad_certainty(rules.elevation_sd_m, 0.0, site.smaller_cell_side_m, site.eave_sd_m).fill_sd_m) {}
 
     [[nodiscard]] const TankGround& size() const { return m_footing.size(); }
 
     // The cell's pad, where it may be among the best. The rules of the runs have left the cell to the ground around its
-    // centre that every arrangement takes, and to all tanks together if `together`.
-    std::optional<Pad> try_cell(Cell cell, bool together, const Contest& contest) {
+    // centre that every arrangement takes, and to all tanks together if `together`. Until the next one is tried.
+    const std::optional<Pad>& try_cell(Cell cell, bool together, const Contest& contest) {
         m_ground = {cell, m_site.terrain->elev_m(cell), std::nullopt};
         m_ground_known = false;
         m_contest = &contest;
@@ -127,12 +129,10 @@ private:
         const Point centre = m_site.terrain->centre(m_ground.cell).metres;
         const double dx = centre.x - m_site.use_metres.x;
         const double dy = centre.y - m_site.use_metres.y;
-        const PadCertainty certainty =
-            pad_certainty(m_rules.elevation_sd_m, 0.0, m_site.smaller_cell_side_m, m_site.eave_sd_m);
         const double margin_m = fill_margin_m(m_site.eave_elev_m, pad.low_m, m_tanks, 0.0, m_rules);
         const double head_m = static_head_m(pad.high_m, m_site.use_elev_m, m_tanks, m_rules);
         return wins(rank_of({.fill_margin_m = margin_m + kGuard,
-                             .fill_sd_m = certainty.fill_sd_m - kGuard,
+                             .fill_sd_m = m_least_fill_sd_m - kGuard,
                              .fill_distance_m = 0.0,
                              .pipe_m = m_rules.pipe_slack * std::sqrt(dx * dx + dy * dy) - kGuard,
                              .row_span_m = row_span_m,
@@ -233,6 +233,7 @@ private:
     const RoomForTanks* m_room;  // of several
     Footing m_footing;
     double m_max_cut_m;
+    double m_least_fill_sd_m;  // of a pad at the roof
     PadGround m_ground;
     bool m_ground_known = false;
     bool m_ground_passes = false;
@@ -343,7 +344,7 @@ std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
     Contest contest(wanted);
     CellTrial trial(m_site, m_rules, tanks, tanks.count > 1 ? &room_for(tanks) : nullptr);
     for_each_open(trial.size(), [&](Cell cell, bool together) {
-        if (const auto pad = trial.try_cell(cell, together, contest)) {
+        if (const std::optional<Pad>& pad = trial.try_cell(cell, together, contest)) {
             contest.add(*pad);
         }
         return false;

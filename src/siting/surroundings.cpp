@@ -33,6 +33,14 @@ double farthest_m(const LocalFrame& frame, const Box& box, Point from_metres) {
     return farthest;
 }
 
+constexpr double kBoxSlackM = 1e-6;  // more than the rounding of a distance that matters
+
+double distance_to_box_m(const Box& box, Point point) {
+    const double dx = std::max({box.x_min - point.x, 0.0, point.x - box.x_max});
+    const double dy = std::max({box.y_min - point.y, 0.0, point.y - box.y_max});
+    return std::sqrt(dx * dx + dy * dy);
+}
+
 }  // namespace
 
 Surroundings::Surroundings(const LocalFrame& frame, const Grid& grid, const CellRange& around,
@@ -79,6 +87,9 @@ Surroundings::Surroundings(const LocalFrame& frame, const Grid& grid, const Cell
             m_others.emplace_back(metres);
         }
     }
+    // The nearest first: it is the likeliest to be nearer to a cell than the roof is.
+    const Point middle = m_roof.box().middle();
+    std::ranges::sort(m_others, {}, [&](const PreparedArea& other) { return distance_to_box_m(other.box(), middle); });
 }
 
 void Surroundings::near_roof(std::int64_t row, double limit_m, Spans& out) const {
@@ -122,8 +133,10 @@ void Surroundings::built_on(std::int64_t row, Spans& out) const {
 
 bool Surroundings::belongs(const Place& place) const {
     const double own = m_others.empty() ? 0.0 : distance_to_roof_m(place);
-    return std::ranges::none_of(
-        m_others, [&](const PreparedArea& other) { return other.distance_to_area_within(place.metres, own) < own; });
+    return std::ranges::none_of(m_others, [&](const PreparedArea& other) {
+        return distance_to_box_m(other.box(), place.metres) <= own + kBoxSlackM &&
+               other.distance_to_area_within(place.metres, own) < own;
+    });
 }
 
 bool Surroundings::in_parcel(const Place& place) const {

@@ -7,7 +7,6 @@
 namespace eaveshed {
 
 Behaviour behaviour(std::span<const YearOfStore> years, double reliability) {
-    constexpr double kMetWithin_m3 = 1e-9;
     std::vector<double> replaced;
     replaced.reserve(years.size());
     double yield = 0.0;

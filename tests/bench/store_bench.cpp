@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "bench/invented_rain.hpp"
-#include "eaveshed/storage/store.hpp"
+#include "eaveshed/storage/side_by_side.hpp"
 
 namespace eaveshed {
 namespace {
@@ -29,14 +29,19 @@ void stores_over_thirty_years(benchmark::State& state) {
         demand.push_back(testing::shipped_season().draw.has(step.month) ? 1.0 * step.days : 0.0);
     }
     const std::vector<Store> stores = catalogue(static_cast<std::size_t>(state.range(0)));
+    const std::vector<CountedFlows> records(static_cast<std::size_t>(state.range(1)),
+                                            {{inflow, demand}, timeline.years});
     for (auto _ : state) {
-        benchmark::DoNotOptimize(
-            run_stores(timeline, timeline.years, inflow, demand, stores, StoreRule::after_spillage));
+        benchmark::DoNotOptimize(behaviours(timeline, records, stores, StoreRule::after_spillage, 0.8));
     }
-    state.SetItemsProcessed(state.iterations());
+    state.SetItemsProcessed(state.iterations() * state.range(1));
     state.counters["steps"] = static_cast<double>(timeline.steps.size());
 }
-BENCHMARK(stores_over_thirty_years)->ArgName("options")->Arg(1)->Arg(kOptions);
+BENCHMARK(stores_over_thirty_years)
+    ->ArgNames({"options", "roofs"})
+    ->Args({1, 1})
+    ->Args({kOptions, 1})
+    ->Args({kOptions, 4});
 
 }  // namespace
 }  // namespace eaveshed

@@ -323,42 +323,5 @@ TEST(Harvest, NeedsOneDepthPerStep) {
     EXPECT_THROW((void)harvest_depths(days(3), std::vector<double>{1.0, 2.0}, plain(0.8)), Error);
 }
 
-TEST(Harvest, RoofsSideBySideAreWhatEachIsAlone) {
-    const Timeline timeline = days(900);
-    RandomNumbers random(17);
-    std::vector<bool> wet;
-    for (std::size_t day = 0; day < timeline.steps.size(); ++day) {
-        wet.push_back(random.chance(0.3));
-    }
-    const CondensedDays condensed = condense_days(timeline, wet, autumn());
-    const std::size_t steps = condensed.timeline.steps.size();
-    std::vector<Lanes> wet_mm(condensed.wet_steps.size());
-    for (Lanes& day : wet_mm) {
-        for (double& depth : day) {
-            depth = random.chance(0.3) ? 0.0 : random.between(0.0, 20.0);
-        }
-    }
-    for (std::size_t count = 1; count <= kLanes; ++count) {
-        std::vector<HarvestRules> rules;
-        for (std::size_t k = 0; k < count; ++k) {
-            rules.push_back({.runoff_coefficient = random.between(0.3, 1.0),
-                             .collection_efficiency = random.between(0.5, 1.0),
-                             .first_flush_mm = random.between(0.0, 3.0),
-                             .dry_days = random.whole(0, 4),
-                             .wet_day_mm = random.between(0.1, 2.0),
-                             .mean_event_mm = 12.0});
-        }
-        const auto together = harvest_depths(condensed.spells, steps, wet_mm, rules);
-        ASSERT_EQ(together.size(), count);
-        for (std::size_t k = 0; k < count; ++k) {
-            const HarvestDepths alone = harvest_depths(condensed.spells, steps, lane_of(wet_mm, k), rules[k]);
-            EXPECT_EQ(together[k].harvest_mm, alone.harvest_mm);
-            EXPECT_EQ(together[k].diverted_mm, alone.diverted_mm);
-            EXPECT_GT(sum(alone.harvest_mm), 0.0);
-        }
-    }
-    EXPECT_THROW((void)harvest_depths(condensed.spells, steps, wet_mm, std::vector<HarvestRules>(kLanes + 1)), Error);
-}
-
 }  // namespace
 }  // namespace eaveshed

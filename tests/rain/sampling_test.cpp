@@ -3,11 +3,13 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <array>
 #include <bit>
 #include <cmath>
 #include <cstdint>
 #include <limits>
+#include <optional>
 #include <vector>
 
 #include "../support/random_numbers.hpp"
@@ -262,6 +264,47 @@ TEST(Sampling, AsksForNoCellTwice) {
     EXPECT_EQ(asked.size(), 4U);
     add_sampled_cells(some, at(whole, 2.0, 2.0), read);  // no value around it: the whole grid is within reach
     EXPECT_EQ(asked.size(), 9U);
+}
+
+// Gaps, points outside and several sets of four cells among them: every lane is right or says that it is not.
+TEST(Sampling, PointsSideBySideAreWhatEachIsAlone) {
+    RandomNumbers random(29);
+    std::size_t complete_lanes = 0;
+    std::size_t other_lanes = 0;
+    for (int world = 0; world < 100; ++world) {
+        StepField field = empty_field(unit_grid(3, 4), static_cast<std::size_t>(random.whole(0, 9)));
+        const double gap = world % 2 == 0 ? 0.0 : 0.02;
+        for (double& value : field.values) {
+            value = random.chance(gap) ? kNaN : random.between(0.0, 20.0);
+        }
+        std::vector<std::optional<Point>> points;
+        for (int i = random.whole(1, static_cast<int>(kLanes)); i > 0; --i) {
+            points.emplace_back(at(field, random.between(-0.8, 2.8), random.between(-0.8, 3.8)));
+            if (random.chance(0.1)) {
+                points.back().reset();
+            }
+        }
+        std::vector<Lanes> lanes;
+        const auto complete = sample_lanes(field, points, lanes);
+        ASSERT_EQ(lanes.size(), field.steps);
+        for (std::size_t k = 0; k < points.size(); ++k) {
+            const auto alone = points[k] ? sample_series(field, *points[k]) : std::nullopt;
+            if (complete[k]) {
+                ++complete_lanes;
+                ASSERT_TRUE(alone);
+                EXPECT_FALSE(alone->filled);
+                EXPECT_EQ(lane_of(lanes, k), alone->values);
+            } else {
+                ++other_lanes;
+                const bool whole = alone && !alone->filled && !alone->values.empty() &&
+                                   std::ranges::none_of(alone->values, [](double v) { return std::isnan(v); });
+                // A gap of no weight may leave all values: that is asked for one by one too.
+                EXPECT_TRUE(!whole || gap > 0.0);
+            }
+        }
+    }
+    EXPECT_GT(complete_lanes, 100U);
+    EXPECT_GT(other_lanes, 20U);
 }
 
 }  // namespace

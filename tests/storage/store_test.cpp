@@ -366,41 +366,5 @@ TEST(Store, BrokenInvariantsAreNoticed) {
     EXPECT_THROW((void)run_store(timeline, out_of_order, good, good, {5.0, 0.0}, StoreRule::after_spillage), Error);
 }
 
-TEST(Store, RecordsSideBySideAreWhatEachIsAlone) {
-    RandomNumbers random(41);
-    const Timeline timeline = make_series_timeline(RainKind::daily, Calendar::standard, {2000, 11, 1}, 2000, autumn());
-    const std::vector<TankYear> counted{timeline.years[0], timeline.years[2], timeline.years[4]};
-    std::vector<std::vector<double>> series;
-    for (int i = 0; i < 22; ++i) {
-        std::vector<double>& flow = series.emplace_back(timeline.steps.size());
-        for (double& value : flow) {
-            value = random.chance(0.3) ? random.between(0.0, 2.0) : 0.0;
-        }
-    }
-    for (const std::size_t count : {std::size_t{0}, std::size_t{1}, std::size_t{5}, kLanes, kLanes + 3}) {
-        std::vector<Flows> records;
-        for (std::size_t i = 0; i < count; ++i) {
-            records.push_back({series[2 * i], series[2 * i + 1]});
-        }
-        for (const StoreRule rule : kRules) {
-            const Store store{12.0, 1.0};
-            const auto together = run_records(timeline, counted, records, store, rule);
-            ASSERT_EQ(together.size(), count);
-            for (std::size_t i = 0; i < count; ++i) {
-                const auto alone =
-                    run_store(timeline, counted, records[i].inflow_m3, records[i].demand_m3, store, rule);
-                ASSERT_EQ(together[i].size(), counted.size());
-                for (std::size_t year = 0; year < counted.size(); ++year) {
-                    EXPECT_EQ(together[i][year].replaced_m3, alone[year].replaced_m3);
-                    EXPECT_EQ(together[i][year].demand_m3, alone[year].demand_m3);
-                    EXPECT_EQ(together[i][year].overflow_m3, alone[year].overflow_m3);
-                    EXPECT_EQ(together[i][year].filled, alone[year].filled);
-                    EXPECT_GT(alone[year].replaced_m3, 0.0);
-                }
-            }
-        }
-    }
-}
-
 }  // namespace
 }  // namespace eaveshed

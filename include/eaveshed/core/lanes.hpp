@@ -4,7 +4,7 @@
 
 #include <array>
 #include <cstddef>
-#include <functional>
+#include <cstring>
 #include <span>
 #include <vector>
 
@@ -15,23 +15,75 @@ inline constexpr std::size_t kLanes = 8;
 // One value a lane. Every lane's arithmetic is that of a single double: its neighbours never change its bits.
 using Lanes = std::array<double, kLanes>;
 
-// One series in the first lane, zeros in the others.
-[[nodiscard]] inline std::vector<Lanes> in_first_lane(std::span<const double> series) {
-    std::vector<Lanes> lanes(series.size());
-    for (std::size_t i = 0; i < series.size(); ++i) {
-        lanes[i][0] = series[i];
-    }
-    return lanes;
-}
-
-// One lane as a series. `lanes_of` gives an item's lanes.
-template <typename Item, typename LanesOf = std::identity>
-[[nodiscard]] std::vector<double> lane_of(const std::vector<Item>& items, std::size_t lane, LanesOf lanes_of = {}) {
+// One lane as a series.
+[[nodiscard]] inline std::vector<double> lane_of(const std::vector<Lanes>& items, std::size_t lane) {
     std::vector<double> series(items.size());
     for (std::size_t i = 0; i < items.size(); ++i) {
-        series[i] = lanes_of(items[i])[lane];
+        series[i] = items[i][lane];
     }
     return series;
+}
+
+// A series into one lane, as many values as there are items.
+inline void put_lane(std::span<const double> series, std::size_t lane, std::vector<Lanes>& items) {
+    for (std::size_t i = 0; i < items.size(); ++i) {
+        items[i][lane] = series[i];
+    }
+}
+
+// The lanes as the vectors of the processor, for loops that are worth it: of plain loops over lanes the compiler makes
+// vectors or not, as it happens. Every operation is that of a double, lane by lane.
+struct Wide {
+    using Pair [[gnu::vector_size(16)]] = double;  // what every processor has
+    Pair a;
+    Pair b;
+    Pair c;
+    Pair d;
+
+    [[nodiscard, gnu::always_inline]] static Wide all(double value) {
+        const Pair pair{value, value};
+        return {pair, pair, pair, pair};
+    }
+    [[nodiscard, gnu::always_inline]] static Wide of(const Lanes& lanes) {
+        Wide wide;
+        std::memcpy(&wide, lanes.data(), sizeof wide);
+        return wide;
+    }
+    [[nodiscard, gnu::always_inline]] Lanes lanes() const {
+        Lanes lanes;
+        to(lanes);
+        return lanes;
+    }
+    [[gnu::always_inline]] void to(Lanes& lanes) const { std::memcpy(lanes.data(), this, sizeof lanes); }
+
+    [[nodiscard, gnu::always_inline]] Wide operator+(const Wide& o) const {
+        return {a + o.a, b + o.b, c + o.c, d + o.d};
+    }
+    [[nodiscard, gnu::always_inline]] Wide operator-(const Wide& o) const {
+        return {a - o.a, b - o.b, c - o.c, d - o.d};
+    }
+    [[nodiscard, gnu::always_inline]] Wide operator*(const Wide& o) const {
+        return {a * o.a, b * o.b, c * o.c, d * o.d};
+    }
+    [[nodiscard, gnu::always_inline]] Wide operator/(const Wide& o) const {
+        return {a / o.a, b / o.b, c / o.c, d / o.d};
+    }
+    [[gnu::always_inline]] Wide& operator+=(const Wide& o) { return *this = *this + o; }
+};
+static_assert(sizeof(Wide) == sizeof(Lanes));
+
+// As std::min and std::max, bit for bit.
+[[nodiscard, gnu::always_inline]] inline Wide least(const Wide& x, const Wide& y) {
+    return {y.a < x.a ? y.a : x.a, y.b < x.b ? y.b : x.b, y.c < x.c ? y.c : x.c, y.d < x.d ? y.d : x.d};
+}
+[[nodiscard, gnu::always_inline]] inline Wide most(const Wide& x, const Wide& y) {
+    return {x.a < y.a ? y.a : x.a, x.b < y.b ? y.b : x.b, x.c < y.c ? y.c : x.c, x.d < y.d ? y.d : x.d};
+}
+// x >= y ? then : otherwise
+[[nodiscard, gnu::always_inline]] inline Wide where_reached(const Wide& x, const Wide& y, const Wide& then,
+                                                            const Wide& otherwise) {
+    return {x.a >= y.a ? then.a : otherwise.a, x.b >= y.b ? then.b : otherwise.b, x.c >= y.c ? then.c : otherwise.c,
+            x.d >= y.d ? then.d : otherwise.d};
 }
 
 }  // namespace eaveshed

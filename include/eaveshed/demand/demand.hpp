@@ -40,10 +40,10 @@ struct DemandInputs {
 [[nodiscard]] std::vector<double> demand_m3(const Timeline& timeline, std::span<const double> rain_mm,
                                             const Season& season, const DemandInputs& inputs);
 
-// The same for a record of days in spells, of as many roofs as there are inputs, at most kLanes: `timeline` is the
-// condensed one, `wet_mm` has a roof a lane and one depth per wet spell. Each is to the last bit what it is alone.
-[[nodiscard]] std::vector<std::vector<double>> demands_m3(const Timeline& timeline, std::span<const Spell> spells,
-                                                          std::span<const Lanes> wet_mm, const Season& season,
-                                                          std::span<const DemandInputs> inputs);
+// The same for a record of days in spells, of as many roofs as there are inputs, at most kLanes, a roof a lane:
+// `timeline` is the condensed one, `wet_mm` has one depth per wet spell. Each is to the last bit what it is alone.
+// `out` is filled anew: its memory is used again.
+void run_demands(const Timeline& timeline, std::span<const Spell> spells, std::span<const Lanes> wet_mm,
+                 const Season& season, std::span<const DemandInputs> inputs, std::vector<Lanes>& out);
 
 }  // namespace eaveshed

@@ -33,15 +33,9 @@ struct HarvestDepths {
                                            const HarvestRules& rules);
 
 // A record of days in spells: `wet_mm` has one depth per wet spell, dry spells have none, and depths are summed over
-// the `step_count` steps of the condensed timeline.
+// the `step_count` steps of the condensed timeline. Many roofs at once: harvest_lanes.hpp.
 [[nodiscard]] HarvestDepths harvest_depths(std::span<const Spell> spells, std::size_t step_count,
                                            std::span<const double> wet_mm, const HarvestRules& rules);
-
-// The same of as many roofs as there are rules, at most kLanes, one a lane of `wet_mm`. Each is to the last bit what it
-// is alone.
-[[nodiscard]] std::vector<HarvestDepths> harvest_depths(std::span<const Spell> spells, std::size_t step_count,
-                                                        std::span<const Lanes> wet_mm,
-                                                        std::span<const HarvestRules> rules);
 
 // Volume of a depth over the connected part of a roof. The area is the plan area: rain falls vertically, so the pitch
 // does not enter.

@@ -1,12 +1,14 @@
 // A gridded series at a point: rain, reference evapotranspiration, temperature.
 #pragma once
 
+#include <array>
 #include <functional>
 #include <optional>
 #include <span>
 #include <vector>
 
 #include "eaveshed/core/grid.hpp"
+#include "eaveshed/core/lanes.hpp"
 #include "eaveshed/core/step_field.hpp"
 
 namespace eaveshed {
@@ -28,6 +30,13 @@ inline constexpr double kFillReachCells = 3.0;
 // it are passed over in the search for the nearest.
 // method.md 2.1.
 [[nodiscard]] std::optional<SampledSeries> sample_series(const SeriesField& field, Point point);
+
+// The values of sample_series at several points at once, a point a lane, to the last bit. True for the lanes that hold
+// them; those of which sample_series has more to say, because a step is missing or the point has no four cells, are to
+// be asked for one by one. At most kLanes points. `out` is filled anew: its memory is used again.
+[[nodiscard]] std::array<bool, kLanes> sample_lanes(const SeriesField& field,
+                                                    std::span<const std::optional<Point>> points,
+                                                    std::vector<Lanes>& out);
 
 // The series of a cell, from wherever they are kept; valid until the next one is asked for.
 using ReadSeries = std::function<std::span<const double>(Cell)>;

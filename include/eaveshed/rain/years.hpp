@@ -22,15 +22,13 @@ inline constexpr int kMaxMissingPercent = 5;
 [[nodiscard]] std::vector<TankYear> counted_years(const Timeline& timeline, std::span<const Spell> spells,
                                                   std::span<const double> wet_mm);
 
-// The depths of the wet spells summed over each step of the condensed timeline, a roof a lane.
-[[nodiscard]] std::vector<Lanes> step_sums(std::span<const Spell> spells, std::size_t step_count,
-                                           std::span<const Lanes> wet_mm);
-
 // The series with 0 for NaN.
 [[nodiscard]] std::vector<double> dry_where_missing(std::span<const double> rain_mm);
 
 // One total per year: the values of the year's steps that lie in `months`, added in the order of time.
 [[nodiscard]] std::vector<double> year_sums(std::span<const double> per_step, const Timeline& timeline, MonthSet months,
                                             std::span<const TankYear> years);
+// The same in lanes, of all years of the timeline. One value per step.
+[[nodiscard]] std::vector<Lanes> year_sums(std::span<const Lanes> per_step, const Timeline& timeline, MonthSet months);
 
 }  // namespace eaveshed

@@ -1,11 +1,13 @@
 // The water side of one roof: rain, harvest, summer demand and what each storage makes of them.
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <optional>
 #include <span>
 #include <vector>
 
+#include "eaveshed/core/lanes.hpp"
 #include "eaveshed/record/tile_rows.hpp"
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/site/take.hpp"
@@ -51,9 +53,24 @@ struct WaterOutcome {
 [[nodiscard]] std::vector<OptionResult> store_results(const WaterRecord& record, const Timeline& timeline,
                                                       const TileRules& rules, std::span<const StorageOption> options);
 
-// The same of one option on several records of the same years.
-[[nodiscard]] std::vector<OptionResult> store_results(std::span<const WaterRecord> records, const Timeline& timeline,
-                                                      const TileRules& rules, const StorageOption& option);
+// The same of several records side by side, a list a record.
+[[nodiscard]] std::vector<std::vector<OptionResult>> store_results(std::span<const WaterRecord* const> records,
+                                                                   const Timeline& timeline, const TileRules& rules,
+                                                                   std::span<const StorageOption> options);
+
+// Records of the same years, one a lane.
+struct LaneSeries {
+    std::vector<Lanes> inflow_m3;
+    std::vector<Lanes> demand_m3;
+};
+struct LaneRecord {
+    std::span<const TankYear> counted;
+    LaneSeries series;
+    std::optional<LaneSeries> dry;
+};
+// The same of one option on each of them.
+[[nodiscard]] std::array<Behaviour, kLanes> store_results(const LaneRecord& record, const Timeline& timeline,
+                                                          const TileRules& rules, const StorageOption& option);
 
 // Mean, median, dependable and worst winter harvest of a record, m3; dependable is none where nothing is known of dry
 // winters.
@@ -70,7 +87,7 @@ struct WaterTask {
     const TileRoof* roof = nullptr;
     const TileParcel* parcel = nullptr;  // null for a roof without one
     RoofRows* result = nullptr;
-    std::vector<double> other_runoff;  // runoff coefficients to be tried where the roof's own is assumed
+    std::vector<double> other_runoff;  // tried where the roof's own coefficient is assumed; at most kOtherRunoffs
 };
 
 // Fills the harvest and demand columns, their flags and the storage curve of every task's result. Without rain nothing

@@ -8,6 +8,9 @@
 
 namespace eaveshed {
 
+// A season is met when no more than this is missing.
+inline constexpr double kMetWithin_m3 = 1e-9;
+
 // method.md 5.7.
 struct Behaviour {
     double replaced_mean_m3 = 0.0;

@@ -66,10 +66,4 @@ struct Flows {
     std::span<const double> demand_m3;
 };
 
-// One store on several records of the same timeline and counted years: each as run_store alone, to the last bit.
-[[nodiscard]] std::vector<std::vector<YearOfStore>> run_records(const Timeline& timeline,
-                                                                std::span<const TankYear> counted,
-                                                                std::span<const Flows> records, Store store,
-                                                                StoreRule rule);
-
 }  // namespace eaveshed

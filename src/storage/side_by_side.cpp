@@ -1,0 +1,129 @@
+#include "eaveshed/storage/side_by_side.hpp"
+
+#include <algorithm>
+#include <array>
+
+#include "eaveshed/core/year_statistics.hpp"
+#include "lane_years.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+// The numbers of behaviour(), a store a lane. `years`: every `stride`th is of this record.
+std::array<Behaviour, kLanes> behaviours_of(const LaneYear* years, std::size_t stride,
+                                            std::span<const std::size_t> positions, double reliability) {
+    const Wide within = Wide::all(kMetWithin_m3);
+    const Wide filled_within = Wide::all(kFilledWithin_m3);
+    const Wide one = Wide::all(1.0);
+    const Wide none = Wide::all(0.0);
+    Wide yield = none;
+    Wide demand = none;
+    Wide overflow = none;
+    Wide met = none;
+    Wide full = none;
+    std::vector<Lanes> replaced;
+    replaced.reserve(positions.size());
+    for (const std::size_t position : positions) {
+        const LaneYear& year = years[position * stride];
+        replaced.push_back(year.replaced);
+        yield += Wide::of(year.replaced);
+        demand += Wide::of(year.demand);
+        overflow += Wide::of(year.overflow);
+        met += where_reached(Wide::of(year.replaced), Wide::of(year.demand) - within, one, none);
+        full += where_reached(filled_within, Wide::of(year.headroom), one, none);
+    }
+    const LaneStatistics statistics = lane_statistics(replaced, reliability);
+    const auto count = static_cast<double>(positions.size());
+    const Lanes yields = yield.lanes();
+    const Lanes demands = demand.lanes();
+    const Lanes overflows = overflow.lanes();
+    const Lanes seasons_met = met.lanes();
+    const Lanes winters_full = full.lanes();
+    std::array<Behaviour, kLanes> behaviours;
+    for (std::size_t k = 0; k < kLanes; ++k) {
+        behaviours[k] = {.replaced_mean_m3 = statistics.mean[k],
+                         .replaced_dependable_m3 = statistics.dependable[k],
+                         .replaced_worst_m3 = statistics.worst[k],
+                         .season_reliability = seasons_met[k] / count,
+                         .volume_reliability = demands[k] > 0.0 ? yields[k] / demands[k] : 1.0,
+                         .full_winters_share = winters_full[k] / count,
+                         .overflow_mean_m3 = overflows[k] / count,
+                         .seasons_met = static_cast<int>(seasons_met[k]),
+                         .seasons = static_cast<int>(positions.size())};
+    }
+    return behaviours;
+}
+
+// At most `beside` records; spare places repeat the last. `out`: one list a record.
+template <std::size_t beside>
+void run_beside(const Timeline& timeline, std::span<const CountedFlows> records, std::span<const Store> stores,
+                StoreRule rule, double reliability, std::span<std::vector<Behaviour>> out) {
+    std::array<SharedFlows, beside> flows{};
+    std::vector<std::vector<std::size_t>> positions;
+    for (std::size_t k = 0; k < beside; ++k) {
+        const CountedFlows& record = records[std::min(k, records.size() - 1)];
+        require_length(timeline, record.flows.inflow_m3.size(), record.flows.demand_m3.size());
+        flows[k] = {record.flows.inflow_m3.data(), record.flows.demand_m3.data()};
+        positions.push_back(positions_of(record.counted, timeline));
+    }
+    std::vector<LaneYear> years(timeline.years.size() * beside);
+    for (std::size_t first = 0; first < stores.size(); first += kLanes) {
+        auto lanes = empty_stores<beside>(stores.subspan(first));
+        run_lane_years(flows, timeline.years, rule, lanes, years.data());
+        for (std::size_t k = 0; k < records.size(); ++k) {
+            const auto done = behaviours_of(years.data() + k, beside, positions[k], reliability);
+            const std::size_t count = std::min(kLanes, stores.size() - first);
+            out[k].insert(out[k].end(), done.begin(), done.begin() + static_cast<std::ptrdiff_t>(count));
+        }
+    }
+}
+
+Behaviour behaviour_of(const Timeline& timeline, const CountedFlows& record, Store store, StoreRule rule,
+                       double reliability) {
+    return behaviour(run_store(timeline, record.counted, record.flows.inflow_m3, record.flows.demand_m3, store, rule),
+                     reliability);
+}
+
+}  // namespace
+
+std::vector<std::vector<Behaviour>> behaviours(const Timeline& timeline, std::span<const CountedFlows> records,
+                                               std::span<const Store> stores, StoreRule rule, double reliability) {
+    std::vector<std::vector<Behaviour>> out(records.size());
+    if (!timeline.is_series()) {
+        for (std::size_t i = 0; i < records.size(); ++i) {
+            for (const Store& store : stores) {
+                out[i].push_back(behaviour_of(timeline, records[i], store, rule, reliability));
+            }
+        }
+        return out;
+    }
+    constexpr std::size_t kMost = 4;  // more stocks than that find no place in the registers
+    for (std::size_t first = 0; first < records.size(); first += kMost) {
+        const std::size_t count = std::min(kMost, records.size() - first);
+        const auto run = count == 1 ? run_beside<1> : count == 2 ? run_beside<2> : run_beside<kMost>;
+        run(timeline, records.subspan(first, count), stores, rule, reliability, std::span(out).subspan(first, count));
+    }
+    return out;
+}
+
+std::array<Behaviour, kLanes> lane_behaviours(const Timeline& timeline, std::span<const TankYear> counted,
+                                              const std::vector<Lanes>& inflow_m3, const std::vector<Lanes>& demand_m3,
+                                              Store store, StoreRule rule, double reliability) {
+    require_length(timeline, inflow_m3.size(), demand_m3.size());
+    if (!timeline.is_series()) {
+        std::array<Behaviour, kLanes> out;
+        for (std::size_t k = 0; k < kLanes; ++k) {
+            const std::vector<double> inflow = lane_of(inflow_m3, k);
+            const std::vector<double> demand = lane_of(demand_m3, k);
+            out[k] = behaviour_of(timeline, {{inflow, demand}, counted}, store, rule, reliability);
+        }
+        return out;
+    }
+    std::vector<LaneYear> years(timeline.years.size());
+    auto lanes = empty_stores<1>({&store, 1});
+    run_lane_years(std::array{OwnFlows{inflow_m3.data(), demand_m3.data()}}, timeline.years, rule, lanes, years.data());
+    return behaviours_of(years.data(), 1, positions_of(counted, timeline), reliability);
+}
+
+}  // namespace eaveshed
