@@ -78,7 +78,9 @@ std::optional<FootprintShape> FootprintShapes::of(const Feature& feature) {
     if (!polygons) {
         return std::nullopt;
     }
-    FootprintShape shape{.outline = std::move(polygons->outline), .repaired = polygons->repaired};
+    FootprintShape shape;
+    shape.outline = std::move(polygons->outline);
+    shape.repaired = polygons->repaired;
     if (m_settings.outline == Outline::walls) {
         auto grown = with_overhang(m_kit, shape.outline, m_crs, m_settings.overhang_m);
         if (!grown) {
