@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <ctime>
 #include <limits>
 
 #include "eaveshed/core/error.hpp"
@@ -27,6 +28,21 @@ TEST(ReachTree, GoesFromHeadsToOutlets) {
     EXPECT_THAT(tree.upstream_of(3), ElementsAre(3));
     EXPECT_EQ(tree.outlet_of(0), 4U);
     EXPECT_EQ(tree.outlet_of(1), 1U);
+}
+
+// Walked one by one these ways come to 2e10 steps.
+TEST(ReachTree, KnowsTheOutletsOfALongChain) {
+    constexpr std::uint32_t kReaches = 200000;
+    std::vector<std::uint32_t> next(kReaches);
+    for (std::uint32_t i = 0; i < kReaches; ++i) {
+        next[i] = i == 0 ? kNoReach : i - 1;
+    }
+    const std::clock_t begin = std::clock();
+    const ReachTree tree(next);
+    for (std::uint32_t i = 0; i < kReaches; ++i) {
+        ASSERT_EQ(tree.outlet_of(i), 0U);
+    }
+    EXPECT_LT(std::clock() - begin, 5 * CLOCKS_PER_SEC);
 }
 
 TEST(ReachTree, NumbersOrdersAfterStrahler) {
