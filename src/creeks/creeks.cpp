@@ -19,10 +19,6 @@ std::vector<Line> lines_of(const std::vector<CreekReach>& reaches, const LocalFr
     return lines;
 }
 
-LocalFrame middle_frame(const TerrainMetric& metric, const Box& extent) {
-    return metric.frame_at({(extent.x_min + extent.x_max) / 2.0, (extent.y_min + extent.y_max) / 2.0});
-}
-
 }  // namespace
 
 Creeks::Creeks() = default;
@@ -35,12 +31,17 @@ Creeks::Creeks(std::vector<CreekReach> reaches, ReachTree tree, const TerrainMet
     : m_reaches(std::move(reaches)),
       m_tree(std::move(tree)),
       m_metric(metric),
-      m_frame(middle_frame(metric, extent)),
+      m_frame(metric.frame_at(extent.middle())),
       m_index(lines_of(m_reaches, m_frame)),
       m_ways(std::move(ways)) {}
 
 std::uint64_t Creeks::bytes() const {
-    return m_ways != nullptr ? static_cast<std::uint64_t>(m_ways->grid().rows * m_ways->grid().cols) : 0;
+    std::uint64_t points = 0;
+    for (const CreekReach& reach : m_reaches) {
+        points += reach.line.size();
+    }
+    const auto cells = m_ways != nullptr ? static_cast<std::uint64_t>(m_ways->grid().rows * m_ways->grid().cols) : 0;
+    return cells + points * kBytesAPoint + m_reaches.size() * kBytesAReach;
 }
 
 std::optional<NearReach> Creeks::nearest(Point place) const {

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include <unordered_map>
+#include <cmath>
 #include <utility>
 
 #include "eaveshed/facts/fields.hpp"
@@ -11,6 +11,7 @@
 #include "eaveshed/progress/progress.hpp"
 #include "eaveshed/stream/given_lines.hpp"
 #include "eaveshed/words/wording.hpp"
+#include "own_ids.hpp"
 
 namespace eaveshed {
 
@@ -61,7 +62,7 @@ private:
         for (Line& line : parts) {
             if (m_to_terrain.apply(line) && length_of(line) > 0.0) {
                 any = true;
-                m_reaches.push_back({.id = own_id(id),
+                m_reaches.push_back({.id = m_ids.of(id),
                                      .name = facts.name.value_or(""),
                                      .line = std::move(line),
                                      .low_flow_lps = facts.low_flow_lps});
@@ -80,18 +81,6 @@ private:
         return length;
     }
 
-    // The id itself the first time, then with a number behind it.
-    [[nodiscard]] std::string own_id(std::string id) {
-        std::uint32_t seen = ++m_seen[id];
-        if (seen > 1) {
-            for (; seen > 1; seen = ++m_seen[id]) {
-                id += fmt::format("/{}", seen);
-            }
-            m_numbered.push_back(id);
-        }
-        return id;
-    }
-
     void tell() const {
         const std::string& where = m_layer.info.where;
         if (!m_unusable.empty()) {
@@ -100,10 +89,10 @@ private:
                                          listed(m_unusable, kShownIds)),
                              "lines with a length", "they are no reaches, and tanks are not kept away from them"});
         }
-        if (!m_numbered.empty()) {
+        if (const auto& numbered = m_ids.numbered(); !numbered.empty()) {
             m_findings.warn({where,
                              fmt::format("{} with an id that stood before, or of several parts: {}",
-                                         counted(m_numbered.size(), "line"), listed(m_numbered, kShownIds)),
+                                         counted(numbered.size(), "line"), listed(numbered, kShownIds)),
                              "one line for each id",
                              "each is a reach of its own, named as here; give parts ids of their own, or name another "
                              "field in streams.id"});
@@ -117,10 +106,9 @@ private:
     Findings& m_findings;
     GeometryKit m_kit;
     NumberTexts m_numbers;
-    std::unordered_map<std::string, std::uint32_t> m_seen;
+    OwnIds m_ids;
     std::vector<CreekReach> m_reaches;
     std::vector<std::string> m_unusable;
-    std::vector<std::string> m_numbered;
 };
 
 // What is odd about a network, in words.
@@ -135,6 +123,7 @@ public:
         tell_loops();
         tell_gaps(rules);
         tell_forks();
+        tell_short_lines(rules);
         if (!m_network.joined_midway.empty()) {
             m_findings.note(
                 {m_where,
@@ -207,6 +196,18 @@ private:
                          "", "the whole flow goes into the first of them, so that nothing counts twice"});
     }
 
+    void tell_short_lines(const LineRules& rules) const {
+        if (!m_network.short_lines.empty()) {
+            m_findings.warn(
+                {m_where,
+                 fmt::format("{} no longer than the {:g} m within which ends are joined: {}",
+                             counted(m_network.short_lines.size(), "line"), rules.join_m, ids(m_network.short_lines)),
+                 "lines longer than streams.join_m",
+                 "lower streams.join_m: chains of such lines run together at one place, and what meets "
+                 "there need not meet on the ground"});
+        }
+    }
+
     [[nodiscard]] static std::string joined_words(const std::vector<std::string>& words) {
         std::string text;
         for (std::size_t i = 0; i < std::min(words.size(), kShownIds); ++i) {
@@ -241,9 +242,7 @@ LineRules rules_of(const StreamSettings& settings) {
 ReachList given_reaches(const Project& project, const Inputs& inputs, const std::function<double(Point)>& elevation_m,
                         Findings& findings) {
     std::vector<CreekReach> reaches = LineReader(project.resolved, inputs, findings).read();
-    const Box extent = inputs.terrain().grid.extent();
-    const LocalFrame frame =
-        terrain_metric(inputs).frame_at({(extent.x_min + extent.x_max) / 2.0, (extent.y_min + extent.y_max) / 2.0});
+    const LocalFrame frame = terrain_metric(inputs).frame_at(inputs.terrain().grid.extent().middle());
     std::vector<GivenLine> lines;
     lines.reserve(reaches.size());
     for (const CreekReach& reach : reaches) {

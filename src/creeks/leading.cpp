@@ -29,7 +29,7 @@ Box around_roofs(const Inputs& inputs, const TerrainMetric& metric) {
     if (!box) {
         return all;
     }
-    const LocalFrame frame = metric.frame_at({(box->x_min + box->x_max) / 2.0, (box->y_min + box->y_max) / 2.0});
+    const LocalFrame frame = metric.frame_at(box->middle());
     return box->grown(kAroundRoofsM / frame.metres_per_x, kAroundRoofsM / frame.metres_per_y);
 }
 
@@ -93,9 +93,7 @@ LeadingGrid leading_grid(const Project& project, const Inputs& inputs) {
     const StreamSettings& settings = project.resolved.streams;
     const Grid& grid = inputs.terrain().grid;
     const TerrainMetric metric = terrain_metric(inputs);
-    const Box extent = grid.extent();
-    const CellSides sides =
-        cell_sides(grid, metric, {(extent.x_min + extent.x_max) / 2.0, (extent.y_min + extent.y_max) / 2.0});
+    const CellSides sides = cell_sides(grid, metric, grid.extent().middle());
     LeadingGrid leading{.range = {0, grid.rows, 0, grid.cols}};
     if (!settings.derive) {
         leading.range = grid.cells_around(around_roofs(inputs, metric));
@@ -106,7 +104,27 @@ LeadingGrid leading_grid(const Project& project, const Inputs& inputs) {
         leading.block_cols = cells_averaged(*wanted, sides.width_m);
         leading.range = in_whole_blocks(leading.range, grid, leading.block_rows, leading.block_cols);
     }
+    leading.cell_m2 = static_cast<double>(leading.block_rows) * sides.height_m *
+                      static_cast<double>(leading.block_cols) * sides.width_m;
     return leading;
+}
+
+void require_hillsides(const LeadingGrid& grid, const Project& project, const Inputs& inputs) {
+    constexpr double kLeastCells = 10.0;
+    constexpr double kM2InOneKm2 = 1.0e6;
+    constexpr double kRounding = 1.0 - 1e-9;
+    const StreamSettings& settings = project.resolved.streams;
+    const double cells = settings.stream_area_km2 * kM2InOneKm2 / grid.cell_m2;
+    if (settings.derive && cells < kLeastCells * kRounding) {
+        throw input_error(
+            inputs.terrain().where,
+            fmt::format("streams that begin where {:g} km2 drain through, which is {:.2g} of the cells of "
+                        "{:.3g} m2 that water is led over",
+                        settings.stream_area_km2, cells, grid.cell_m2),
+            fmt::format("at least {:g} cells: else nearly every cell is a stream", kLeastCells),
+            "raise streams.stream_area_km2, or lower streams.routing_cell_m where it averages finer "
+            "elevations");
+    }
 }
 
 void require_few(const LeadingGrid& grid, std::uint64_t most_bytes, const Project& project, const Inputs& inputs) {

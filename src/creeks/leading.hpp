@@ -16,6 +16,7 @@ struct LeadingGrid {
     CellRange range;  // of the elevations; whole blocks but for the last
     std::int64_t block_rows = 1;
     std::int64_t block_cols = 1;
+    double cell_m2 = 0.0;  // of one that is led over, in the middle of the elevations
 
     [[nodiscard]] std::int64_t cells() const;
 };
@@ -28,6 +29,9 @@ inline constexpr std::uint64_t kBytesACell = 14;
 inline constexpr double kAroundRoofsM = 2000.0;
 inline constexpr double kWaysCellM = 10.0;
 [[nodiscard]] LeadingGrid leading_grid(const Project& project, const Inputs& inputs);
+
+// An input error where streams are to be derived that begin below ten cells: nearly all ground would be their channels.
+void require_hillsides(const LeadingGrid& grid, const Project& project, const Inputs& inputs);
 
 // An input error where there are too many of them.
 void require_few(const LeadingGrid& grid, std::uint64_t most_bytes, const Project& project, const Inputs& inputs);

@@ -101,6 +101,7 @@ ReachList listed_reaches(DerivedStreams streams, const Grid& grid) {
 Creeks derived_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options, Findings& findings,
                       Progress& progress) {
     const LeadingGrid grid = leading_grid(project, inputs);
+    require_hillsides(grid, project, inputs);
     require_few(grid, options.most_bytes, project, inputs);
     FlowDirections directions = lead(grid, inputs, findings, progress);
     DerivedStreams streams =
@@ -137,15 +138,28 @@ std::optional<LeadingSize> leading_size(const Project& project, const Inputs& in
     if (!streams.derive && !given) {
         return std::nullopt;
     }
-    const auto cells = static_cast<std::uint64_t>(leading_grid(project, inputs).cells());
-    return LeadingSize{cells, cells * kBytesACell};
+    const LeadingGrid grid = leading_grid(project, inputs);
+    const auto cells = static_cast<std::uint64_t>(grid.cells());
+    LeadingSize size{.cells = cells, .bytes = cells * kBytesACell};
+    if (streams.derive) {
+        // At most one head for each area that begins a stream, and a reach more for each that another joins; channels
+        // lie about the side of such an area apart.
+        const double cells_a_head = streams.stream_area_km2 * kM2InKm2 / grid.cell_m2;
+        const auto whole = static_cast<double>(cells);
+        size.stream_bytes =
+            static_cast<std::uint64_t>(2.0 * whole / cells_a_head * static_cast<double>(kBytesAReach) +
+                                       whole / std::sqrt(cells_a_head) * static_cast<double>(kBytesAPoint));
+    }
+    return size;
 }
 
 Creeks look_at_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options,
                       Findings& findings) {
     const StreamSettings& streams = project.resolved.streams;
     if (streams.given() && (streams.derive || streams.entry == StreamEntryBy::flow)) {
-        require_few(leading_grid(project, inputs), options.most_bytes, project, inputs);
+        const LeadingGrid grid = leading_grid(project, inputs);
+        require_hillsides(grid, project, inputs);
+        require_few(grid, options.most_bytes, project, inputs);
     }
     return inputs.layer("streams.source") != nullptr ? creeks_of(read_given(project, inputs, findings), inputs, nullptr)
                                                      : Creeks();

@@ -9,6 +9,7 @@
 #include "eaveshed/shape/box_index.hpp"
 #include "eaveshed/shape/prepared_area.hpp"
 #include "eaveshed/words/wording.hpp"
+#include "own_ids.hpp"
 
 namespace eaveshed {
 
@@ -49,6 +50,7 @@ void Subbasins::read(const Project& project, const Inputs& inputs, Findings& fin
     GeometryKit kit;
     std::vector<Box> boxes;
     std::vector<std::string> unusable;
+    OwnIds ids;
     Feature feature;
     while (source.next(feature)) {
         stop_if_requested();
@@ -57,7 +59,7 @@ void Subbasins::read(const Project& project, const Inputs& inputs, Findings& fin
             unusable.push_back(id_of(feature, 0));
             continue;
         }
-        m_ids.push_back(id_of(feature, 0));
+        m_ids.push_back(ids.of(id_of(feature, 0)));
         boxes.push_back(bounds(shape->outline));
         m_given->areas.emplace_back(shape->outline);
         m_given->outlines.push_back(std::move(shape->outline));
@@ -67,6 +69,13 @@ void Subbasins::read(const Project& project, const Inputs& inputs, Findings& fin
         findings.warn({info.where,
                        counted(unusable.size(), "feature") + " without a usable polygon: " + listed(unusable), "",
                        "nothing is summed for them"});
+    }
+    if (const auto& numbered = ids.numbered(); !numbered.empty()) {
+        findings.warn(
+            {info.where, counted(numbered.size(), "polygon") + " with an id that stood before: " + listed(numbered),
+             "one feature for each id",
+             "each is a sub-basin of its own, named as here; join polygons of one sub-basin to a multipolygon, or "
+             "name another field in subbasins.id"});
     }
 }
 

@@ -174,18 +174,6 @@ std::optional<StreamEntry> WaysToStream::entry_of(CellNumber cell) const {
     return StreamEntry{reach_at(cell), cell, distance_m};
 }
 
-std::vector<CellNumber> WaysToStream::way_from(CellNumber cell) const {
-    std::vector<CellNumber> way{cell};
-    while (!in_channel(way.back())) {
-        const auto to = m_directions.downstream(way.back());
-        if (!to) {
-            break;
-        }
-        way.push_back(*to);
-    }
-    return way;
-}
-
 std::vector<std::uint32_t> WaysToStream::catchments() const {
     constexpr std::uint32_t kNotYet = kNoReach - 1;
     std::vector<std::uint32_t> labels(m_directions.ways.size(), kNotYet);

@@ -289,7 +289,54 @@ struct PointsOfParcels {
     const std::string& field;  // with the parcel's id
     const char* noun;
     std::optional<Point> PlannedParcel::*member;
+    bool on_own_land;  // one that names an unknown parcel belongs to the one it lies in
 };
+
+struct PointTally {
+    std::uint64_t unmatched = 0;
+    std::uint64_t outside = 0;
+    std::uint64_t further = 0;         // of a parcel that has one
+    std::vector<std::string> unknown;  // ids of parcels that are not there
+};
+
+void tell_points(const PointsOfParcels& kind, const VectorInfo& info, const PointTally& tally, Findings& findings) {
+    if (tally.unmatched > 0) {
+        findings.warn({info.where, fmt::format("{} {}s that belong to no parcel", tally.unmatched, kind.noun),
+                       "points inside a parcel, or naming one", "check their places and ids; they are not used"});
+    }
+    if (tally.outside > 0 && kind.on_own_land) {
+        findings.warn({info.where, fmt::format("{} {}s outside the parcel they name", tally.outside, kind.noun), "",
+                       "they are used; check their places"});
+    }
+    if (!tally.unknown.empty()) {
+        findings.warn({info.where,
+                       fmt::format("{} naming a parcel that is not there: {}", counted(tally.unknown.size(), kind.noun),
+                                   listed(tally.unknown)),
+                       "ids of parcels",
+                       "they are not used, since they may lie on a neighbour's land: mend the ids, or leave them empty "
+                       "where the parcel around the point is meant"});
+    }
+    if (tally.further > 0 && !kind.on_own_land) {
+        findings.warn({info.where, fmt::format("{} of a parcel that has one", counted(tally.further, kind.noun)),
+                       "one for each parcel", "the first in input order is used: put the one that counts first"});
+    }
+}
+
+// The parcel that a point names, else the one around it; kNone where it has none.
+std::uint32_t parcel_of(const PointsOfParcels& kind, const std::optional<std::string>& id, std::uint32_t around,
+                        const ParcelIndex& index, PointTally& tally) {
+    const bool named = id && id->find_first_not_of(" \t\r\n") != std::string::npos;
+    const auto found = id ? index.by_id.find(*id) : index.by_id.end();
+    if (found != index.by_id.end()) {
+        return found->second;
+    }
+    if (named && !kind.on_own_land) {
+        tally.unknown.push_back(*id);
+        return kNone;
+    }
+    tally.unmatched += around == kNone ? 1U : 0U;
+    return around;
+}
 
 void read_points(const PointsOfParcels& kind, const Inputs& inputs, const ParcelIndex& index, Plan& plan,
                  Findings& findings) {
@@ -302,38 +349,26 @@ void read_points(const PointsOfParcels& kind, const Inputs& inputs, const Parcel
     GeometryKit kit;
     const Transform to_parcels(info.crs, inputs.layer("parcels.source")->info.crs, info.where);
     const Transform to_terrain(info.crs, inputs.terrain().crs, info.where);
-    std::uint64_t unmatched = 0;
-    std::uint64_t outside = 0;
+    PointTally tally;
     Feature feature;
     while (source.next(feature)) {
         const auto point = kit.point(feature.wkb);
         const auto in_parcels = point ? to_parcels(*point) : std::nullopt;
         if (!in_parcels) {
-            ++unmatched;
+            ++tally.unmatched;
             continue;
         }
         const std::uint32_t around = parcel_at(plan, index, *in_parcels);
-        std::uint32_t parcel = around;
-        if (const auto& id = feature.values.front()) {
-            const auto found = index.by_id.find(*id);
-            parcel = found != index.by_id.end() ? found->second : around;
-        }
+        const std::uint32_t parcel = parcel_of(kind, feature.values.front(), around, index, tally);
         if (parcel == kNone) {
-            ++unmatched;
             continue;
         }
-        outside += parcel != around ? 1U : 0U;
+        tally.outside += parcel != around ? 1U : 0U;
         auto& given = plan.parcels[parcel].*kind.member;
+        tally.further += given ? 1U : 0U;
         given = given ? given : to_terrain(*point);  // a measured one, or the first in input order
     }
-    if (unmatched > 0) {
-        findings.warn({info.where, fmt::format("{} {}s that belong to no parcel", unmatched, kind.noun),
-                       "points inside a parcel, or naming one", "check their places and ids; they are not used"});
-    }
-    if (outside > 0 && kind.member == &PlannedParcel::use_point) {
-        findings.warn({info.where, fmt::format("{} {}s outside the parcel they name", outside, kind.noun), "",
-                       "they are used; check their places"});
-    }
+    tell_points(kind, info, tally, findings);
 }
 
 // From the diversion to the nearest reach, else from a point inside the parcel.
@@ -371,10 +406,10 @@ ParcelIndex plan_parcels(const Project& project, const Inputs& inputs, const Cre
     }
     index.by_box = BoxIndex(read_parcels(project, inputs, plan, index, findings));
     const Settings& settings = project.resolved;
-    read_points({"use_points.source", settings.use_points.parcel, "use point", &PlannedParcel::use_point}, inputs,
+    read_points({"use_points.source", settings.use_points.parcel, "use point", &PlannedParcel::use_point, true}, inputs,
                 index, plan, findings);
-    read_points({"diversions.source", settings.diversions.parcel, "diversion", &PlannedParcel::diversion}, inputs,
-                index, plan, findings);
+    read_points({"diversions.source", settings.diversions.parcel, "diversion", &PlannedParcel::diversion, false},
+                inputs, index, plan, findings);
     measure_wells(inputs, creeks, index, plan);
     return index;
 }

@@ -124,10 +124,14 @@ Estimate estimate(const Project& project, const Inputs& inputs) {
     return out;
 }
 
-// What leading water over the ground adds: it is done before the tiles, in memory of its own.
-void add_leading(const LeadingSize& leading, Estimate& estimate) {
+// What the streams add: their reaches stay; leading water over the ground is done before the tiles, in memory of its
+// own, of which a byte a cell stays.
+void add_streams(const CheckReport& report, Estimate& estimate) {
     constexpr std::uint64_t kCellsASecond = 5'000'000;
-    estimate.memory_mib = std::max(estimate.memory_mib, memory_for_creeks_mib(leading.bytes));
+    const LeadingSize leading = report.leading.value_or(LeadingSize{});
+    const std::uint64_t reaches = report.stream_bytes + leading.stream_bytes;
+    estimate.memory_mib = std::max(estimate.memory_mib + (leading.cells + reaches) / kMiB,
+                                   memory_for_creeks_mib(leading.bytes + reaches));
     estimate.seconds += leading.cells / kCellsASecond;
 }
 
@@ -253,6 +257,7 @@ void add_reaches(const Project& project, const Inputs& inputs, const Creeks& cre
         }
         text = fmt::format("{}, {}, {:.1f} km", counted(creeks.reaches().size(), "line"),
                            counted(creeks.tree().outlets().size(), "outlet"), length_m / 1000.0);
+        report.stream_bytes = creeks.bytes();
     }
     if (const auto leading = leading_size(project, inputs)) {
         text += fmt::format("{}water is led over {} cells", text.empty() ? "derived from the elevations: " : "; ",
@@ -379,8 +384,8 @@ CheckReport check(const Project& project, Findings& findings) {
     read_features(project, inputs, findings, report);
     report.understood.emplace_back("season", season_line(project.settings));
     report.estimate = estimate(project, inputs);
-    if (report.leading) {
-        add_leading(*report.leading, report.estimate);
+    if (report.leading || report.stream_bytes > 0) {
+        add_streams(report, report.estimate);
     }
     return report;
 }

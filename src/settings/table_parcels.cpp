@@ -219,8 +219,8 @@ void append_subbasins(std::vector<Setting>& table) {
                  .geometry = GeometryNeed::polygon,
                  .overlap = Overlap::effect,
                  .elsewhere = "no roof is in any of them",
-                 .without = "the catchments of the streams' reaches are the sub-basins, where streams are derived or "
-                            "streams.entry is flow"}),
+                 .without = "the catchments of the streams' reaches are the sub-basins; none where streams.entry is "
+                            "nearest"}),
             layer_of("subbasins", at<kSubbasins, &SubbasinSettings::from, &LayerSource::layer>()),
             {.section = "subbasins",
              .key = "id",

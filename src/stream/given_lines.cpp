@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <optional>
 #include <utility>
 
 #include "eaveshed/core/error.hpp"
@@ -34,6 +35,40 @@ private:
     std::vector<std::uint32_t> m_parent;
 };
 
+// Where the way down from each line ends, asked again and again while ways are led on.
+class WayEnds {
+public:
+    WayEnds() = default;
+    explicit WayEnds(const std::vector<std::uint32_t>& next) : m_next(next) {
+        for (std::uint32_t i = 0; i < m_next.size(); ++i) {
+            m_next[i] = m_next[i] == kNoReach ? i : m_next[i];
+        }
+    }
+    // Of a loop; before any way into it is asked for.
+    void end_at(std::uint32_t line) { m_next[line] = line; }
+    // From an end on into a line whose way ends elsewhere.
+    void lead(std::uint32_t end, std::uint32_t to) { m_next[end] = to; }
+    // Each question halves the way for those that follow.
+    std::uint32_t of(std::uint32_t line) {
+        while (m_next[line] != line) {
+            m_next[line] = m_next[m_next[line]];
+            line = m_next[line];
+        }
+        return line;
+    }
+
+private:
+    std::vector<std::uint32_t> m_next;  // an end leads to itself
+};
+
+double length_of(const Line& line) {
+    double length = 0.0;
+    for (std::size_t i = 0; i + 1 < line.size(); ++i) {
+        length += std::hypot(line[i + 1].x - line[i].x, line[i + 1].y - line[i].y);
+    }
+    return length;
+}
+
 double squared_distance_between(Point a, Point b) {
     return (a.x - b.x) * (a.x - b.x) + (a.y - b.y) * (a.y - b.y);
 }
@@ -55,7 +90,7 @@ public:
         cut_loops();
         join_midway();
         find_gaps();
-        find_confluences();
+        find_short_lines();
         m_result.tree = ReachTree(std::move(m_next));
         return std::move(m_result);
     }
@@ -137,20 +172,10 @@ private:
         }
     }
 
-    // Whether the way down from one line comes by another. Ends also in a loop not cut yet: no way is longer than all
-    // lines together.
-    [[nodiscard]] bool leads_to(std::uint32_t from, std::uint32_t wanted) const {
-        for (std::uint32_t steps = 0; from != kNoReach && steps <= count(); ++steps) {
-            if (from == wanted) {
-                return true;
-            }
-            from = m_next[from];
-        }
-        return false;
-    }
-
     void cut_loops() {
         std::vector<std::uint32_t> walk(m_lines.size(), kNoReach);  // which walk came by
+        std::vector<std::uint32_t> ends;
+        m_last = WayEnds(m_next);
         for (std::uint32_t start = 0; start < count(); ++start) {
             std::uint32_t at = start;
             while (at != kNoReach && walk[at] == kNoReach) {
@@ -158,25 +183,31 @@ private:
                 at = m_next[at];
             }
             if (at != kNoReach && walk[at] == start) {
-                cut_loop_through(at);
+                m_last.end_at(at);
+                ends.push_back(at);
             }
         }
+        for (const std::uint32_t end : ends) {
+            cut_loop_of(end);
+        }
         std::ranges::sort(m_result.loops, {}, [](const LineLoop& loop) { return loop.lines.front(); });
+        m_last = WayEnds(m_next);
     }
 
-    void cut_loop_through(std::uint32_t line) {
+    void cut_loop_of(std::uint32_t end) {
         LineLoop loop;
-        for (std::uint32_t at = line; loop.lines.empty() || at != line; at = m_next[at]) {
+        for (std::uint32_t at = end; loop.lines.empty() || at != end; at = m_next[at]) {
             loop.lines.push_back(at);
         }
         std::ranges::sort(loop.lines);
         loop.cut = loop.lines.back();
         for (const std::uint32_t candidate : loop.lines) {
             const auto& arms = m_leaving[m_result.lower_node[candidate]];
-            const auto away = std::ranges::find_if(arms, [&](std::uint32_t arm) { return !leads_to(arm, line); });
+            const auto away = std::ranges::find_if(arms, [&](std::uint32_t arm) { return m_last.of(arm) != end; });
             if (away != arms.end()) {
                 loop.cut = candidate;
                 loop.to = *away;
+                m_last.lead(end, loop.to);
                 break;
             }
         }
@@ -185,21 +216,12 @@ private:
     }
 
     // Of the lines at most so far from the lower end, the nearest that neither ends nor drains there.
-    [[nodiscard]] NearReach not_draining_here(std::uint32_t line, double limit_m) const {
+    [[nodiscard]] std::optional<NearReach> not_draining_here(std::uint32_t line, double limit_m) {
         const std::uint32_t node = m_result.lower_node[line];
-        for (const NearReach& near : m_index.within(m_lines[line].back(), limit_m)) {
-            if (!is_line(near.reach) || m_result.lower_node[near.reach] == node) {
-                continue;
-            }
-            std::uint32_t last = near.reach;
-            while (m_next[last] != kNoReach) {
-                last = m_next[last];
-            }
-            if (m_result.lower_node[last] != node) {
-                return near;
-            }
-        }
-        return {};
+        return m_index.nearest(m_lines[line].back(), limit_m, [&](std::uint32_t other) {
+            return is_line(other) && m_result.lower_node[other] != node &&
+                   m_result.lower_node[m_last.of(other)] != node;
+        });
     }
 
     void join_midway() {
@@ -207,9 +229,9 @@ private:
             if (!is_line(i) || m_next[i] != kNoReach || !m_leaving[m_result.lower_node[i]].empty()) {
                 continue;
             }
-            const NearReach near = not_draining_here(i, m_rules.join_m);
-            if (near.reach != kNoReach) {
-                m_next[i] = near.reach;
+            if (const auto near = not_draining_here(i, m_rules.join_m)) {
+                m_next[i] = near->reach;
+                m_last.lead(i, near->reach);
                 m_result.joined_midway.push_back(i);
             }
         }
@@ -217,27 +239,25 @@ private:
 
     void find_gaps() {
         std::vector<bool> seen(m_result.node_count, false);
+        for (std::size_t i = 0; !m_rules.turn && i < m_result.rising.size(); ++i) {
+            seen[m_result.lower_node[m_result.rising[i]]] = true;
+        }
         for (std::uint32_t i = 0; i < count(); ++i) {
             const std::uint32_t node = m_result.lower_node[i];
             if (!is_line(i) || m_next[i] != kNoReach || seen[node] || !m_leaving[node].empty()) {
                 continue;
             }
             seen[node] = true;
-            const NearReach near = not_draining_here(i, m_rules.gap_m);
-            if (near.reach != kNoReach) {
-                m_result.gaps.push_back({i, near.reach, near.distance_m});
+            if (const auto near = not_draining_here(i, m_rules.gap_m)) {
+                m_result.gaps.push_back({i, near->reach, near->distance_m});
             }
         }
     }
 
-    void find_confluences() {
-        std::vector<std::uint32_t> ending(m_result.node_count, 0);
+    void find_short_lines() {
         for (std::uint32_t i = 0; i < count(); ++i) {
-            ending[m_result.lower_node[i]] += is_line(i) ? 1U : 0U;
-        }
-        for (std::uint32_t node = 0; node < m_result.node_count; ++node) {
-            if (ending[node] >= 2 && !m_leaving[node].empty()) {
-                m_result.confluences.push_back(node);
+            if (is_line(i) && length_of(m_lines[i]) <= m_rules.join_m) {
+                m_result.short_lines.push_back(i);
             }
         }
     }
@@ -246,6 +266,7 @@ private:
     std::vector<Line> m_lines;  // as turned
     ReachIndex m_index;
     std::vector<std::uint32_t> m_next;
+    WayEnds m_last;
     std::vector<std::vector<std::uint32_t>> m_leaving;  // by node, ascending
     GivenNetwork m_result;
 };

@@ -31,6 +31,7 @@ ReachTree::ReachTree(std::vector<std::uint32_t> next) : m_next(std::move(next)) 
     }
     order_reaches();
     number_orders();
+    find_outlets();
 }
 
 void ReachTree::order_reaches() {
@@ -66,6 +67,13 @@ void ReachTree::number_orders() {
     }
 }
 
+void ReachTree::find_outlets() {
+    m_outlet.resize(size());
+    for (auto reach = m_order.rbegin(); reach != m_order.rend(); ++reach) {
+        m_outlet[*reach] = m_next[*reach] == kNoReach ? *reach : m_outlet[m_next[*reach]];
+    }
+}
+
 std::vector<std::uint32_t> ReachTree::outlets() const {
     std::vector<std::uint32_t> found;
     for (std::uint32_t i = 0; i < size(); ++i) {
@@ -87,13 +95,6 @@ std::vector<std::uint32_t> ReachTree::upstream_of(std::uint32_t reach) const {
     }
     std::ranges::sort(found);
     return found;
-}
-
-std::uint32_t ReachTree::outlet_of(std::uint32_t reach) const {
-    while (m_next.at(reach) != kNoReach) {
-        reach = m_next[reach];
-    }
-    return reach;
 }
 
 std::vector<double> ReachTree::accumulated(std::span<const double> local) const {

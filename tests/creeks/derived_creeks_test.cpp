@@ -25,7 +25,7 @@ class DerivedCreeks : public testing::CreekFiles {
 protected:
     static constexpr double kCellM = 100.0;
     DerivedCreeks() {
-        write_ground(7, 7, kCellM, [](double east_m, double north_m) {
+        write_ground(9, 7, kCellM, [](double east_m, double north_m) {
             return elev_m(6 - static_cast<int>(north_m / kCellM), static_cast<int>(east_m / kCellM));
         });
         write_roof(320.0, 320.0);
@@ -39,30 +39,31 @@ protected:
 };
 
 TEST_F(DerivedCreeks, RunDownTheValleys) {
-    open("derive = true\nstream_area_km2 = 0.05\n");
+    open("derive = true\nstream_area_km2 = 0.1\n");
     const Creeks creeks = made();
     EXPECT_THAT(ids_of(creeks), ElementsAre("1", "2", "3"));
     EXPECT_THAT(nexts_of(creeks), ElementsAre(2, 2, kNoReach));
     EXPECT_EQ(creeks.tree().strahler(0), 1);
     EXPECT_EQ(creeks.tree().strahler(2), 2);
-    // Three cells a row drain to each valley: 5 at least from the second row on.
-    EXPECT_EQ(creeks.reaches()[0].line, (Line{at(150, 550), at(150, 450), at(250, 350), at(350, 250)}));
-    EXPECT_EQ(creeks.reaches()[1].line, (Line{at(550, 550), at(550, 450), at(450, 350), at(350, 250)}));
+    // Of each row three cells drain to the western valley and four to the eastern: 10 at least from the fourth row on,
+    // and the third.
+    EXPECT_EQ(creeks.reaches()[0].line, (Line{at(550, 650), at(550, 550), at(550, 450), at(450, 350), at(350, 250)}));
+    EXPECT_EQ(creeks.reaches()[1].line, (Line{at(150, 550), at(150, 450), at(250, 350), at(350, 250)}));
     EXPECT_EQ(creeks.reaches()[2].line, (Line{at(350, 250), at(350, 150), at(350, 50)}));
-    EXPECT_NEAR(creeks.reaches()[0].length_m, 100.0 + 2.0 * std::hypot(100.0, 100.0), 1e-9);
+    EXPECT_NEAR(creeks.reaches()[0].length_m, 200.0 + 2.0 * std::hypot(100.0, 100.0), 1e-9);
     EXPECT_NEAR(creeks.reaches()[2].length_m, 200.0, 1e-9);
     EXPECT_EQ(creeks.reaches()[0].name, "");
-    EXPECT_NEAR(creeks.reaches()[2].drained_km2.value(), 0.49, 1e-12);  // all of it
-    EXPECT_LT(creeks.reaches()[0].drained_km2.value() + creeks.reaches()[1].drained_km2.value(), 0.49);
+    EXPECT_NEAR(creeks.reaches()[2].drained_km2.value(), 0.63, 1e-12);  // all of it
+    EXPECT_LT(creeks.reaches()[0].drained_km2.value() + creeks.reaches()[1].drained_km2.value(), 0.63);
     const auto entry = creeks.entry_of(at(50, 650), std::nullopt);
     ASSERT_TRUE(entry);
-    EXPECT_EQ(entry->reach, 0U);
+    EXPECT_EQ(entry->reach, 1U);
     EXPECT_EQ(entry->way, EntryWay::flow);
     EXPECT_THAT(warned() + noted(), IsEmpty());
 }
 
 TEST_F(DerivedCreeks, TakeTheNearestReachWhereTheProjectAsksSo) {
-    open("derive = true\nstream_area_km2 = 0.05\nentry = \"nearest\"\n");
+    open("derive = true\nstream_area_km2 = 0.1\nentry = \"nearest\"\n");
     const Creeks creeks = made();
     EXPECT_EQ(creeks.reaches().size(), 3U);
     EXPECT_EQ(creeks.ways(), nullptr);
@@ -76,34 +77,59 @@ TEST_F(DerivedCreeks, AreToldWhereThereAreNone) {
 }
 
 TEST_F(DerivedCreeks, AreNotLookedAt) {
-    open("derive = true\nstream_area_km2 = 0.05\n");
+    open("derive = true\nstream_area_km2 = 0.1\n");
     EXPECT_TRUE(look_at_creeks(m_project, m_inputs, {}, m_findings).empty());
     EXPECT_THAT(warned() + noted(), IsEmpty());
 }
 
 TEST_F(DerivedCreeks, OfAveragedCellsAreCoarser) {
-    write_ground(70, 70, 10.0, [](double east_m, double north_m) {
+    write_ground(90, 70, 10.0, [](double east_m, double north_m) {
         return elev_m(6 - static_cast<int>(north_m / kCellM), static_cast<int>(east_m / kCellM));
     });
-    open("derive = true\nstream_area_km2 = 0.05\nrouting_cell_m = 109\n");
+    open("derive = true\nstream_area_km2 = 0.1\nrouting_cell_m = 109\n");
     const Creeks creeks = made();
-    EXPECT_EQ(creeks.ways()->grid().rows, 7);
-    EXPECT_EQ(creeks.reaches()[0].line, (Line{at(150, 550), at(150, 450), at(250, 350), at(350, 250)}));
-    open("derive = true\nstream_area_km2 = 0.05\n");
-    EXPECT_EQ(made().ways()->grid().rows, 70);  // no averages unless they are asked for
+    EXPECT_EQ(creeks.ways()->grid().rows, 9);
+    EXPECT_EQ(creeks.reaches()[0].line, (Line{at(550, 650), at(550, 550), at(550, 450), at(450, 350), at(350, 250)}));
+    open("derive = true\nstream_area_km2 = 0.1\n");
+    EXPECT_EQ(made().ways()->grid().rows, 90);  // no averages unless they are asked for
 }
 
 TEST_F(DerivedCreeks, OfTooManyCellsAreAnInputError) {
     open("derive = true\n");
-    expect_input_error([&] { (void)made({.most_bytes = 49 * 14 - 1}); },
-                       {"dem.tif", "49 cells", "streams.routing_cell_m", "--memory", "streams.source"});
-    EXPECT_TRUE(made({.most_bytes = 49 * 14}).empty());
+    expect_input_error([&] { (void)made({.most_bytes = 63 * 14 - 1}); },
+                       {"dem.tif", "63 cells", "streams.routing_cell_m", "--memory", "streams.source"});
+    EXPECT_TRUE(made({.most_bytes = 63 * 14}).empty());
     m_inputs.rasters["terrain.elevation"].grid.rows = 20000;
     m_inputs.rasters["terrain.elevation"].grid.cols = 20000;
     for (const bool look : {false, true}) {
         expect_input_error([&] { (void)(look ? look_at_creeks(m_project, m_inputs, {}, m_findings) : made()); },
                            {"400000000 cells", "at most 100000000", "streams.routing_cell_m", "streams.source"});
     }
+}
+
+TEST_F(DerivedCreeks, ThatWouldBeginAlmostEverywhereAreAnInputError) {
+    const auto expect_error = [&](bool look) {
+        expect_input_error([&] { (void)(look ? look_at_creeks(m_project, m_inputs, {}, m_findings) : made()); },
+                           {"dem.tif", "at least 10 cells", "streams.stream_area_km2", "streams.routing_cell_m"});
+    };
+    open("derive = true\nstream_area_km2 = 0.099\n");
+    expect_error(false);
+    expect_error(true);
+    open("derive = true\nstream_area_km2 = 0.39\nrouting_cell_m = 200\n");
+    expect_error(true);
+    open("derive = true\nstream_area_km2 = 0.4\nrouting_cell_m = 200\n");
+    EXPECT_TRUE(look_at_creeks(m_project, m_inputs, {}, m_findings).empty());
+}
+
+TEST_F(DerivedCreeks, TakeMemoryThatIsSaidBefore) {
+    open("derive = true\nstream_area_km2 = 0.1\n");
+    const auto size = leading_size(m_project, m_inputs);
+    ASSERT_TRUE(size);
+    EXPECT_EQ(size->cells, 63U);
+    EXPECT_EQ(size->bytes, 63U * 14U);
+    EXPECT_GE(size->stream_bytes + size->cells, made().bytes());
+    open("derive = true\nstream_area_km2 = 0.6\n");
+    EXPECT_LT(leading_size(m_project, m_inputs)->stream_bytes, size->stream_bytes);
 }
 
 TEST_F(DerivedCreeks, OverPartsThatCannotBeReadTellThem) {

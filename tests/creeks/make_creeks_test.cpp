@@ -124,6 +124,24 @@ TEST_F(GivenLines, ThatNearlyMeetAreToldAsAGap) {
     EXPECT_THAT(warned(), IsEmpty());
 }
 
+// What lies 12 m beside the first is no reason to join it: its way goes on in the one that is the wrong way round.
+TEST_F(GivenLines, ThatMeetTheEndOfARisingLineAreNoGaps) {
+    const std::vector<testing::LineToWrite> lines{
+        {"R1", wkt(m_a)}, {"R2", wkt({at(2512, 4500), at(2512, 200)})}, {"R3", wkt({m_c[1], m_c[0]})}};
+    (void)of(lines);
+    EXPECT_THAT(warned(), AllOf(HasSubstr("more than 1 m: R3"), Not(HasSubstr("nowhere"))));
+}
+
+TEST_F(GivenLines, NoLongerThanWhatIsJoinedAreTold) {
+    const std::vector<testing::LineToWrite> lines{
+        {"A", wkt(m_a)}, {"S", wkt({m_a[1], at(2500, 2960)})}, {"C", wkt({at(2500, 2960), at(2500, 500)})}};
+    (void)of(lines);
+    EXPECT_THAT(warned(), IsEmpty());
+    (void)of(lines, "join_m = 50\n");
+    EXPECT_THAT(warned(), AllOf(HasSubstr("1 line no longer than the 50 m within which ends are joined: S"),
+                                HasSubstr("lower streams.join_m")));
+}
+
 TEST_F(GivenLines, ThatLeadRoundAreToldAndCut) {
     const Line back{m_c.back(), at(3000, 1500), m_a.front()};
     const Creeks creeks = of({{"A", wkt(m_a)}, {"C", wkt(m_c)}, {"D", wkt(back)}}, "elevation_slack_m = 1000\n");
@@ -252,7 +270,7 @@ TEST_F(GivenLines, AreLedToOverAveragedCells) {
     const Creeks coarse = made();
     EXPECT_EQ(coarse.ways()->grid().cell_width, 22.5);
     EXPECT_EQ(coarse.ways()->grid().rows, 23);  // the last cut by the raster's edge
-    EXPECT_EQ(coarse.bytes(), 23U * 23U);
+    EXPECT_EQ(coarse.bytes(), 23U * 23U + kBytesAReach + 2U * kBytesAPoint);
     EXPECT_EQ(coarse.entry_of(at(101, 301), std::nullopt)->way, EntryWay::flow);
 }
 

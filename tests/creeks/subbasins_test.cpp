@@ -71,6 +71,23 @@ TEST_F(SubbasinsFromMemory, WithoutAPolygonAreToldAndLeftOut) {
                 HasSubstr("2 features without a usable polygon: Dot, None"));
 }
 
+TEST_F(SubbasinsFromMemory, HaveEachAnIdOfItsOwn) {
+    give({{Wkb::square({0, 0}, 100.0), {"A"}},
+          {Wkb::square({200, 0}, 100.0), {"3"}},
+          {Wkb::square({400, 0}, 100.0), {std::nullopt}},  // whose own number is 3
+          {Wkb::square({600, 0}, 100.0), {"A"}}});
+    const Subbasins basins = made();
+    ASSERT_EQ(basins.size(), 4U);
+    EXPECT_EQ(basins.id(0), "A");
+    EXPECT_EQ(basins.id(1), "3");
+    EXPECT_EQ(basins.id(2), "3/2");
+    EXPECT_EQ(basins.id(3), "A/2");
+    EXPECT_EQ(basins.at({620, 20}), 3U);
+    ASSERT_EQ(m_findings.count(Severity::warning), 1U);
+    EXPECT_THAT(to_text(m_findings.list().front().trouble),
+                HasSubstr("2 polygons with an id that stood before: 3/2, A/2"));
+}
+
 TEST_F(SubbasinsFromMemory, OfAnotherSystemAreAskedInTheTerrains) {
     const Crs shifted = testing::plane("shifted", {400.0, 300.0});
     give({{Wkb::square({0, 0}, 100.0), {"West"}}}, shifted);

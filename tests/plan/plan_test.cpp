@@ -236,15 +236,18 @@ TEST_F(PlanFromMemory, DiversionsGoToTheParcelTheyNameOrLieIn) {
          {{Wkb::point(at(50, 50)), {std::nullopt}},
           {Wkb::point(at(700, 900)), {"P2"}},  // by the creek, far from its parcel, as they may be
           {Wkb::point(at(70, 70)), {"P1"}},
-          {Wkb::point(at(960, 50)), {"P9"}},  // not known: by place
+          {Wkb::point(at(960, 50)), {"P9"}},  // not known, and on another's land
+          {Wkb::point(at(970, 50)), {" "}},   // names none: by place
           {Wkb::point(at(700, 700)), {std::nullopt}},
           {{}, {"P1"}}});
     const Plan made = plan();
     EXPECT_EQ(made.parcels[0].diversion, at(50, 50));  // the first one
     EXPECT_EQ(made.parcels[1].diversion, at(700, 900));
-    EXPECT_EQ(made.parcels[2].diversion, at(960, 50));
+    EXPECT_EQ(made.parcels[2].diversion, at(970, 50));
     EXPECT_FALSE(made.parcels[0].use_point);
     EXPECT_THAT(told(), HasSubstr("2 diversions that belong to no parcel"));
+    EXPECT_THAT(told(), HasSubstr("1 diversion naming a parcel that is not there: P9"));
+    EXPECT_THAT(told(), HasSubstr("1 diversion of a parcel that has one"));
     EXPECT_THAT(told(), ::testing::Not(HasSubstr("outside the parcel")));
 }
 

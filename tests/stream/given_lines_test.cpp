@@ -4,6 +4,9 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <cmath>
+
 #include "eaveshed/core/error.hpp"
 #include "support/random_numbers.hpp"
 
@@ -34,7 +37,7 @@ TEST(GivenLines, MeetAtEndsThatNearlyTouch) {
     EXPECT_THAT(next_of(network), ElementsAre(2, 2, kNoReach));
     EXPECT_EQ(network.node_count, 4U);
     EXPECT_EQ(network.lower_node[0], network.upper_node[2]);
-    EXPECT_THAT(network.confluences, ElementsAre(network.upper_node[2]));
+    EXPECT_EQ(network.lower_node[1], network.upper_node[2]);
     EXPECT_EQ(network.tree.strahler(2), 2);
     EXPECT_THAT(network.rising, IsEmpty());
     EXPECT_THAT(network.unjudged, IsEmpty());
@@ -88,6 +91,58 @@ TEST(GivenLines, NextToTheirOwnOutletAreNoGaps) {
         network_of({line({{0, 0}, {100, 0}, {100, 100}, {5, 100}, {5, 8}}), line({{50, -50}, {0, 0}})}, {});
     EXPECT_THAT(network.gaps, IsEmpty());
     EXPECT_THAT(next_of(network), ElementsAre(kNoReach, 0));
+}
+
+// The last of three is drawn uphill and ends where the first does.
+TEST(GivenLines, ThatMeetTheEndOfARisingLineAreNoGaps) {
+    const std::vector<GivenLine> lines{line({{0, 100}, {0, 60}}, 90, 80),    //
+                                       line({{12, 100}, {12, 0}}, 90, 60),   //
+                                       line({{0, 0}, {0, 60}}, 70, 80),      //
+                                       line({{50, 80}, {24, 80}}, 99, 95)};  // a gap of its own
+    LineRules rules;
+    EXPECT_THAT(network_of(lines, rules).gaps, ElementsAre(LineGap{1, 2, 12.0}, LineGap{3, 1, 12.0}));
+    rules.turn = true;  // then the first leads on, and the last ends beside the second
+    EXPECT_THAT(network_of(lines, rules).gaps,
+                ElementsAre(LineGap{1, 2, 12.0}, LineGap{2, 1, 12.0}, LineGap{3, 1, 12.0}));
+}
+
+TEST(GivenLines, NoLongerThanTheToleranceAreTold) {
+    const std::vector<GivenLine> lines{line({{0, 100}, {0, 99}}), line({{0, 99}, {0, 98.5}, {0, 97.9}}),
+                                       line({{0, 97.9}, {0, 90}}), line({{5, 5}})};
+    EXPECT_THAT(network_of(lines, {}).short_lines, ElementsAre(0));
+    EXPECT_THAT(network_of(lines, {.join_m = 1.2}).short_lines, ElementsAre(0, 1));
+    EXPECT_THAT(network_of(lines, {.join_m = 0.9}).short_lines, IsEmpty());
+}
+
+// Ways walked line by line come to 2e10 steps and more in each of these.
+TEST(GivenLines, OfAHundredThousandAreANetworkAtOnce) {
+    constexpr int kLines = 100000;
+    constexpr double kStepM = 10.0;
+    // A ring from whose every node an arm leads back to it, and a chain into it with a stub beside each of its lines.
+    std::vector<GivenLine> ring;
+    std::vector<GivenLine> chain;
+    const auto on_ring = [](int i, double stretch) {
+        const double angle = 2.0 * M_PI * (i % (kLines / 2)) / (kLines / 2);
+        return Point{stretch * kStepM * kLines * std::cos(angle), stretch * kStepM * kLines * std::sin(angle)};
+    };
+    for (int i = 0; i < kLines / 2; ++i) {
+        ring.push_back(line({on_ring(i, 1.0), on_ring(i + 1, 1.0)}));
+        chain.push_back(line({{kStepM * i, 0.0}, {kStepM * (i + 1), 0.0}}));
+    }
+    for (int i = 0; i < kLines / 2; ++i) {
+        ring.push_back(line({on_ring(i, 1.0), on_ring(i, 1.1), on_ring(i + 1, 1.0)}));
+        chain.push_back(line({{kStepM * i, 5.0}, {kStepM * i, 0.5}}));
+    }
+    const GivenNetwork round = network_of(ring, {});
+    ASSERT_EQ(round.loops.size(), 1U);
+    EXPECT_EQ(round.loops[0].cut, static_cast<std::uint32_t>(kLines / 2 - 1));
+    EXPECT_EQ(round.loops[0].to, kNoReach);
+    // Each stub lies within reach of hundreds of lines and flows into the nearest.
+    const GivenNetwork joined = network_of(chain, {.join_m = 0.6, .gap_m = 1000.0});
+    EXPECT_EQ(joined.tree.outlets().size(), 1U);
+    const GivenNetwork apart = network_of(chain, {.join_m = 0.1, .gap_m = 1000.0});
+    EXPECT_EQ(apart.tree.outlets().size(), 1U + kLines / 2);
+    EXPECT_EQ(apart.gaps.size(), 1U + kLines / 2);
 }
 
 TEST(GivenLines, ThatEndOnAnotherFlowIntoIt) {

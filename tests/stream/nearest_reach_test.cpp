@@ -45,6 +45,42 @@ TEST(NearestReach, IsNoneWithoutLines) {
     EXPECT_FALSE(ReachIndex({{{nowhere, nowhere}, {nowhere, 1.0}}}).nearest({0.0, 0.0}));
 }
 
+// A hundred by hundred lines of 8 m, 10 m apart.
+std::vector<Line> lattice() {
+    std::vector<Line> lines;
+    for (int i = 0; i < 10000; ++i) {
+        const Point from{10.0 * (i % 100), 10.0 * (i / 100)};
+        lines.push_back({from, {from.x + 8.0, from.y}});
+    }
+    return lines;
+}
+
+// Two lines that are far away, one of them very long, would have each question look at all of them: 1e9 of them.
+TEST(NearestReach, IsFoundAtOnceBesideLinesThatLieFarAway) {
+    std::vector<Line> lines = lattice();
+    lines.push_back({{1e9, 1e9}, {1e9, 1e9 + 1.0}});
+    lines.push_back({{-1e9, -5e8}, {-1e9, 5e8}});
+    const ReachIndex index(lines);
+    for (int i = 0; i < 100000; ++i) {
+        const std::uint32_t line = static_cast<std::uint32_t>(i) % 10000;
+        ASSERT_EQ(index.nearest({lines[line][0].x + 4.0, lines[line][0].y + 3.0}), (NearReach{line, 3.0}));
+    }
+    EXPECT_EQ(index.nearest({1e9, 1e9 - 7.0}), (NearReach{10000, 7.0}));
+}
+
+TEST(NearestReach, OfThoseWantedIsTheNearestWithinTheLimit) {
+    const ReachIndex index(lattice());
+    const auto from_the_third = [](std::uint32_t line) { return line >= 3; };
+    EXPECT_EQ(index.nearest({4.0, 0.0}, 30.0, from_the_third), (NearReach{100, 10.0}));
+    EXPECT_EQ(index.nearest({4.0, -900.0}, 900.0, from_the_third), std::nullopt);
+    EXPECT_EQ(index.nearest({4.0, 0.0}, 10.0, from_the_third), (NearReach{100, 10.0}));
+    EXPECT_EQ(index.nearest({4.0, 0.0}, 9.9, from_the_third), std::nullopt);
+    EXPECT_EQ(index.nearest({4.0, 0.0}, 0.0, [](std::uint32_t) { return true; }), (NearReach{0, 0.0}));
+    EXPECT_EQ(index.nearest({4.0, 0.0}, 1e300, [](std::uint32_t) { return false; }), std::nullopt);
+    // Of two as near the first; far from the first radius.
+    EXPECT_EQ(index.nearest({9.0, 0.0}, 1e6, [](std::uint32_t line) { return line % 100 > 40; })->reach, 41U);
+}
+
 TEST(ReachesWithin, ComeByDistance) {
     const ReachIndex index({{{0.0, 30.0}, {9.0, 30.0}}, {{0.0, 10.0}, {9.0, 10.0}}, {{0.0, 20.0}, {9.0, 20.0}}});
     EXPECT_THAT(index.within({4.0, 0.0}, 20.0), ElementsAre(NearReach{1, 10.0}, NearReach{2, 20.0}));

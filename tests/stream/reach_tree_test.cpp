@@ -29,6 +29,19 @@ TEST(ReachTree, GoesFromHeadsToOutlets) {
     EXPECT_EQ(tree.outlet_of(1), 1U);
 }
 
+// Walked one by one these ways come to 2e10 steps.
+TEST(ReachTree, KnowsTheOutletsOfALongChain) {
+    constexpr std::uint32_t kReaches = 200000;
+    std::vector<std::uint32_t> next(kReaches);
+    for (std::uint32_t i = 0; i < kReaches; ++i) {
+        next[i] = i == 0 ? kNoReach : i - 1;
+    }
+    const ReachTree tree(next);
+    for (std::uint32_t i = 0; i < kReaches; ++i) {
+        ASSERT_EQ(tree.outlet_of(i), 0U);
+    }
+}
+
 TEST(ReachTree, NumbersOrdersAfterStrahler) {
     // Two heads make a 2; a head joining it leaves a 2; two 2 make a 3; three heads at once make a 2.
     const ReachTree tree({2, 2, 4, 4, 8, 7, 7, 8, kNoReach, 12, 12, 12, kNoReach});

@@ -33,8 +33,11 @@ struct ReachEntry {
     double distance_m = 0.0;  // down the slopes, or straight for the others
 };
 
-// Immutable once made; safe to ask from several threads. About 150 bytes a reach and 40 a point of its line, and 1 byte
-// for each cell that water is led over.
+// What the reaches and their index take of memory, roughly; besides 1 byte for each cell that water is led over.
+inline constexpr std::uint64_t kBytesAReach = 150;
+inline constexpr std::uint64_t kBytesAPoint = 40;
+
+// Immutable once made; safe to ask from several threads.
 class Creeks {
 public:
     // No streams.
@@ -57,7 +60,7 @@ public:
                                                      const std::optional<Point>& diversion) const;
     // The nearest reach and how far it is, in the metres of the place itself.
     [[nodiscard]] std::optional<NearReach> nearest(Point place) const;
-    // What stays in memory of the ways, roughly.
+    // What stays in memory, roughly.
     [[nodiscard]] std::uint64_t bytes() const;
     // Null where water is not led over the ground.
     [[nodiscard]] const WaysToStream* ways() const { return m_ways.get(); }

@@ -27,6 +27,7 @@ struct CreekOptions {
 struct LeadingSize {
     std::uint64_t cells = 0;
     std::uint64_t bytes = 0;
+    std::uint64_t stream_bytes = 0;  // what derived reaches may take then, roughly; given ones know (Creeks::bytes)
 };
 // None where no streams are asked for, or offers enter at the nearest reach.
 [[nodiscard]] std::optional<LeadingSize> leading_size(const Project& project, const Inputs& inputs);

@@ -50,8 +50,6 @@ public:
     // method.md 7.15.
     [[nodiscard]] std::optional<StreamEntry> entry_of(Point place) const;
     [[nodiscard]] std::optional<StreamEntry> entry_of(CellNumber cell) const;
-    // The cells of that way, the first and that of the reach included; without a reach to the outlet.
-    [[nodiscard]] std::vector<CellNumber> way_from(CellNumber cell) const;
 
     // The reach that each cell drains to first: kNoReach where it meets none, and for gaps. 4 bytes a cell; each cell
     // is passed once.

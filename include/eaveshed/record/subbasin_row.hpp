@@ -19,12 +19,13 @@ struct SubbasinRow {
         .filled_by = FilledBy::gather,
         .rows =
             "MultiPolygon: one row for each polygon of `[subbasins]` in its order; without that layer the catchments "
-            "of "
-            "the reaches, each what drains to its reach first, named by it. Empty without both.",
+            "of the reaches, each what drains to its reach first, named by it. Empty without both, and without the "
+            "layer where `streams.entry` is `nearest`: no water is led over the ground then.",
         .notes =
             "A roof counts where it stands, and a parcel where its offer comes from: its diversion, else its pad, else "
             "its first computed roof. A place in several polygons is in the first. Volumes are those of parcels and of "
-            "roofs in no parcel."};
+            "roofs in no parcel. The catchments of given lines end with the ground that is led over, 2 km around the "
+            "roofs."};
 
     std::string subbasin_id;
     std::optional<double> area_km2;
@@ -46,7 +47,9 @@ struct SubbasinRow {
         return use(
             column(&SubbasinRow::subbasin_id,
                    shared::kSubbasinId.as("Identifier: the id field, else the feature id; of a catchment its reach.")),
-            column(&SubbasinRow::area_km2, {"area_km2", "km2", "Area", "On the ellipsoid."}),
+            column(&SubbasinRow::area_km2,
+                   {"area_km2", "km2", "Area",
+                    "On the ellipsoid; of a catchment of given lines the part within the ground that is led over."}),
             column(&SubbasinRow::roof_count, {"roof_count", "1", "Roofs", "Footprints of the input that stand in it."}),
             column(&SubbasinRow::ok_roof_count,
                    {"ok_roof_count", "1", "Computed roofs", "Those of them with status ok."}),

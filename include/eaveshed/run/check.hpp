@@ -45,6 +45,7 @@ struct UnderstoodInput {
 struct CheckReport {
     std::vector<UnderstoodInput> understood;
     std::optional<LeadingSize> leading{};  // of water over the ground
+    std::uint64_t stream_bytes = 0;        // what given lines take of memory
     Estimate estimate;
     // What the answers will rest on; none where errors keep the features from being read.
     std::optional<ExpectedBasis> basis;

@@ -54,9 +54,9 @@ struct GivenNetwork {
     std::vector<std::uint32_t> upper_node;  // of each line, as turned; nodes are numbered as they are met
     std::vector<std::uint32_t> lower_node;
     std::uint32_t node_count = 0;
-    std::vector<std::uint32_t> confluences;  // nodes where two or more lines end and one begins; ascending
     std::vector<std::uint32_t> rising;       // lines that end higher than they begin by more than the slack; ascending
     std::vector<std::uint32_t> unjudged;     // lines without an elevation at one end or both
+    std::vector<std::uint32_t> short_lines;  // lines no longer than `join_m`: their own ends may be one node
     std::vector<std::uint32_t> joined_midway;  // lines that end on another between its ends, and flow into it
     std::vector<LineGap> gaps;                 // one a node, of the first line that ends there; ascending
     std::vector<LineLoop> loops;
@@ -73,7 +73,8 @@ struct GivenNetwork {
 //   that does not itself drain to there;
 // - of a loop that is left the first line in input order from whose end another line leads away for good flows into
 //   that one; where none does, the loop's last line in input order becomes an outlet;
-// - a lower end that flows into nothing, with a line at most gap_m away that does not drain to it, is a gap.
+// - a lower end that flows into nothing, with a line at most gap_m away that does not drain to it, is a gap; none where
+//   a rising line that was not turned ends too: drawn the other way round it would lead on.
 //
 // The same lines in the same order give the same network. Costs about n log n. A rule below 0 is an internal error.
 // method.md 7.16.

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <vector>
 
@@ -29,11 +30,16 @@ public:
     // The nearest line, of several as near the lowest number; none where there is no line, or the place is no
     // number.
     [[nodiscard]] std::optional<NearReach> nearest(Point place) const;
+    // The same among the lines at most `limit_m` away that `wanted` says yes to. Looks wider and wider: what lies far
+    // behind the answer costs nothing.
+    [[nodiscard]] std::optional<NearReach> nearest(Point place, double limit_m,
+                                                   const std::function<bool(std::uint32_t)>& wanted) const;
     // All lines at most `limit_m` away: the nearest first, as near ones by number.
     [[nodiscard]] std::vector<NearReach> within(Point place, double limit_m) const;
 
 private:
-    [[nodiscard]] std::vector<std::uint32_t> around(Point place, double radius_m) const;
+    [[nodiscard]] NearReach nearest_around(Point place, double radius_m,
+                                           const std::function<bool(std::uint32_t)>& wanted) const;
 
     std::vector<EdgeChain> m_chains;
     BoxIndex m_index;

@@ -12,7 +12,7 @@ namespace eaveshed {
 
 inline constexpr std::uint32_t kNoReach = 0xFFFFFFFFU;
 
-// Immutable after construction; safe to read from several threads. 16 bytes a reach and more.
+// Immutable after construction; safe to read from several threads. 24 bytes a reach and more.
 class ReachTree {
 public:
     ReachTree() = default;
@@ -35,7 +35,7 @@ public:
     // All reaches whose water comes through one, itself included; ascending. Costs as much as it gives.
     [[nodiscard]] std::vector<std::uint32_t> upstream_of(std::uint32_t reach) const;
     // The outlet that a reach's water leaves by.
-    [[nodiscard]] std::uint32_t outlet_of(std::uint32_t reach) const;
+    [[nodiscard]] std::uint32_t outlet_of(std::uint32_t reach) const { return m_outlet.at(reach); }
     // Local values with all that stands upstream: total = local + the totals of the inflows, added in ascending order
     // of their numbers, so that the bits do not depend on who came first. One value a reach, any unit that adds.
     // method.md 7.15.
@@ -44,11 +44,13 @@ public:
 private:
     void order_reaches();
     void number_orders();
+    void find_outlets();
 
     std::vector<std::uint32_t> m_next;
     std::vector<std::uint32_t> m_first;    // size() + 1 places in m_inflows
     std::vector<std::uint32_t> m_inflows;  // by the reach that they flow into
     std::vector<std::uint32_t> m_order;
+    std::vector<std::uint32_t> m_outlet;
     std::vector<int> m_strahler;
 };
 
