@@ -31,10 +31,9 @@ std::string creek_line(const CreekTotal& total, const QuantityText& units) {
     constexpr std::size_t kNameBytes = 35;
     const PartSum& creek = total.either();
     const std::string name = creek.name.empty() ? "no name, outlet " + creek.outlet_reach_id : creek.name;
-    const std::string change =
-        has_end(total.before) && has_end(total.after)
-            ? units.entry_change("L/s", total.before->end_gain_lps, total.after->end_gain_lps)
-            : "-";
+    const std::string change = has_end(total.before) && has_end(total.after)
+                                   ? units.entry_change("L/s", total.before->end_gain_lps, total.after->end_gain_lps)
+                                   : "-";
     return fmt::format(kCreekLine, name_in_column(name, kNameBytes), gain(total.before), gain(total.after), change,
                        share(total.before), share(total.after));
 }
@@ -42,8 +41,9 @@ std::string creek_line(const CreekTotal& total, const QuantityText& units) {
 std::string reaches_sentence(const std::vector<std::string>& ids, std::string_view what) {
     constexpr std::size_t kIdsNamed = 10;
     return ids.empty() ? ""
-                       : page_lines(fmt::format("  {} {}: {}", ids.size() == 1 ? "1 reach" : fmt::format("{} reaches", ids.size()), what,
-                                                listed(ids, kIdsNamed)),
+                       : page_lines(fmt::format("  {} {}: {}",
+                                                ids.size() == 1 ? "1 reach" : fmt::format("{} reaches", ids.size()),
+                                                what, listed(ids, kIdsNamed)),
                                     4);
 }
 
@@ -61,7 +61,8 @@ std::string creeks_part(const Comparison& comparison) {
     std::string text;
     if (told > 0) {
         const std::string_view unit = units.unit("L/s");
-        text += fmt::format(kCreekLine, "what those that can be asked add", unit, unit, unit, "of the low", "of the low");
+        text +=
+            fmt::format(kCreekLine, "what those that can be asked add", unit, unit, unit, "of the low", "of the low");
         text += fmt::format(kCreekLine, "at the lower end of each creek", "before", "after", "change", "flow before",
                             "flow after");
         text += lines;
