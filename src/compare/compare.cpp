@@ -9,6 +9,7 @@
 #include <set>
 #include <utility>
 
+#include "eaveshed/result/reaches_of_file.hpp"
 #include "eaveshed/result/read_values.hpp"
 #include "eaveshed/result/recorded_run.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -143,7 +144,27 @@ Comparison opened_pair(const std::string& before, const std::string& after, Find
             .parcels = {},
             .roofs = {},
             .ranking = {},
+            .reaches_new = {},
+            .reaches_gone = {},
             .cautions = {}};
+}
+
+// The ids of a file's reaches that another does not have.
+std::vector<std::string> only_in(const FileReaches& file, const FileReaches& other) {
+    std::vector<std::string> ids;
+    for (const ReachRow& row : file.rows) {
+        if (!other.numbers.contains(row.reach_id)) {
+            ids.push_back(row.reach_id);
+        }
+    }
+    return ids;
+}
+
+void compare_reaches(Comparison& comparison) {
+    const FileReaches before = reaches_of_file(*comparison.before_file, comparison.before.file());
+    const FileReaches after = reaches_of_file(*comparison.after_file, comparison.after.file());
+    comparison.reaches_new = only_in(after, before);
+    comparison.reaches_gone = only_in(before, after);
 }
 
 Matches matches_of(const Comparison& comparison, const ComparedTable& table) {
@@ -211,6 +232,7 @@ Comparison compared(const std::string& before, const std::string& after, Finding
     result.parcels = changed_rows(a, b, result.parcel_table, matches_of(result, result.parcel_table), measured.parcels);
     result.roofs = changed_rows(a, b, result.roof_table, std::move(of_roofs), measured.roofs);
     result.ranking = first_of_rankings(result);
+    compare_reaches(result);
     caution_of_rows(result.parcels, result.parcel_table, result.cautions);
     caution_of_rows(result.roofs, result.roof_table, result.cautions);
     return result;

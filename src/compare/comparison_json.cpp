@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <nlohmann/json.hpp>
 #include <ostream>
 
@@ -68,6 +69,45 @@ Json totals_json(const Comparison& comparison) {
         }
     }
     return json;
+}
+
+// Null where neither file has streams.
+Json streams_json(const Comparison& comparison) {
+    Json creeks = Json::array();
+    const auto side = [](const PartSum* creek) {
+        return creek != nullptr
+                   ? Json{{"end_reach_id", creek->end_reach_id.empty() ? Json() : Json(creek->end_reach_id)},
+                          {"end_gain_lps", or_null(creek->end_gain_lps)},
+                          {"low_flow_share", or_null(creek->low_flow_share)}}
+                   : Json();
+    };
+    for (const CreekTotal& total : creek_totals(comparison)) {
+        const auto change = [&](std::optional<double> PartSum::*member) {
+            return total.before != nullptr && total.after != nullptr
+                       ? change_of(total.before->*member, total.after->*member)
+                       : Json();
+        };
+        const PartSum& creek = total.either();
+        creeks.push_back({{"creek", creek.name.empty() ? Json() : Json(creek.name)},
+                          {"outlet_reach_id", creek.outlet_reach_id},
+                          {"before", side(total.before)},
+                          {"after", side(total.after)},
+                          {"change",
+                           {{"end_gain_lps", change(&PartSum::end_gain_lps)},
+                            {"low_flow_share", change(&PartSum::low_flow_share)}}}});
+    }
+    const auto reaches = [](const std::vector<std::string>& ids) {
+        constexpr std::size_t kFirst = 10;
+        return Json{{"number", ids.size()},
+                    {"first", std::vector<std::string>(ids.begin(), ids.begin() + static_cast<std::ptrdiff_t>(
+                                                                                      std::min(ids.size(), kFirst)))}};
+    };
+    if (creeks.empty() && comparison.reaches_new.empty() && comparison.reaches_gone.empty()) {
+        return {};
+    }
+    return {{"creeks", creeks},
+            {"reaches_new", reaches(comparison.reaches_new)},
+            {"reaches_gone", reaches(comparison.reaches_gone)}};
 }
 
 Json ranking_json(const Comparison& comparison) {
@@ -204,14 +244,17 @@ void print_comparison_json(std::ostream& out, const Comparison& comparison) {
                     {"forbearance_months", facts.settings.season.forbear_months},
                     {"currency", facts.settings.cost.currency}};
     };
-    const Json head{
-        {"before", file(comparison.before)},
-        {"after", file(comparison.after)},
-        {"cautions", comparison.cautions},
-        {"totals", totals_json(comparison)},
-        {"ranking", ranking_json(comparison)},
-        {"causes", causes_json(comparison.causes)},
-        {"row_counts", {{"parcels", counts_json(comparison.parcels)}, {"roofs", counts_json(comparison.roofs)}}}};
+    Json head{{"before", file(comparison.before)},
+              {"after", file(comparison.after)},
+              {"cautions", comparison.cautions},
+              {"totals", totals_json(comparison)},
+              {"streams", streams_json(comparison)},
+              {"ranking", ranking_json(comparison)},
+              {"causes", causes_json(comparison.causes)},
+              {"row_counts", {{"parcels", counts_json(comparison.parcels)}, {"roofs", counts_json(comparison.roofs)}}}};
+    if (head["streams"].is_null()) {
+        head.erase("streams");
+    }
     // The rows follow one by one: they may be many.
     std::string text = dumped(head, 2);
     text.resize(text.rfind("\n}"));

@@ -44,6 +44,8 @@ std::string comparison_text(const Comparison& comparison) {
         }
     }
     text += "\n" + totals_part(comparison);
+    const std::string creeks = creeks_part(comparison);
+    text += creeks.empty() ? creeks : "\n" + creeks;
     if (comparison.before.of_parcels() || comparison.after.of_parcels()) {
         text += "\n" + ranking_part(comparison);
     }

@@ -12,6 +12,8 @@ namespace eaveshed {
 // first of the ranking.
 [[nodiscard]] std::string totals_part(const Comparison& comparison);
 [[nodiscard]] std::string ranking_part(const Comparison& comparison);
+// What would come together in each creek, and reaches that only one file has; empty where neither has streams.
+[[nodiscard]] std::string creeks_part(const Comparison& comparison);
 // Settings, inputs, measured values and program: what differs.
 [[nodiscard]] std::string causes_part(const Comparison& comparison);
 // The rows that changed: how many and by what, and the first of them.

@@ -1,5 +1,10 @@
 #include "totals.hpp"
 
+#include <algorithm>
+#include <map>
+
+#include "eaveshed/result/reaches_of_file.hpp"
+
 namespace eaveshed {
 
 namespace {
@@ -42,6 +47,22 @@ std::vector<HeadlineTotal> headline_totals(const Comparison& comparison) {
     }
     add("all", "all");
     add("roofs_in_no_parcel", "beside them: roofs in no parcel");
+    return totals;
+}
+
+std::vector<CreekTotal> creek_totals(const Comparison& comparison) {
+    std::vector<CreekTotal> totals;
+    std::map<std::pair<std::string, std::string>, std::size_t> place;
+    const auto add = [&](const std::vector<PartSum>& creeks, const PartSum* CreekTotal::*side) {
+        for (const PartSum& creek : creeks) {
+            const std::string outlet = creek.name.empty() ? creek.outlet_reach_id : "";
+            const auto found = place.try_emplace({creek_key(creek.name), outlet}, totals.size()).first;
+            totals.resize(std::max(totals.size(), found->second + 1));
+            totals[found->second].*side = &creek;
+        }
+    };
+    add(comparison.after.streams.creeks, &CreekTotal::after);
+    add(comparison.before.streams.creeks, &CreekTotal::before);
     return totals;
 }
 

@@ -43,4 +43,15 @@ struct CountGroup {
 // Rows by status, candidates by delivery, ...: every word of each list.
 [[nodiscard]] std::vector<CountGroup> count_groups(const Comparison& comparison);
 
+// What the candidates would add at the lower end of a creek; null in a file that does not have it.
+struct CreekTotal {
+    const PartSum* before = nullptr;
+    const PartSum* after = nullptr;
+
+    [[nodiscard]] const PartSum& either() const { return after != nullptr ? *after : *before; }
+};
+
+// By name, without one by outlet: those of the file after in their order, then those that only the file before has.
+[[nodiscard]] std::vector<CreekTotal> creek_totals(const Comparison& comparison);
+
 }  // namespace eaveshed

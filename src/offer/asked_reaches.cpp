@@ -40,6 +40,13 @@ void require_reaches(const FileReaches& streams, const std::string& words, const
     }
 }
 
+std::string asked_streams(const AskedReaches& asked) {
+    const std::string creek = printable(asked.creek, kNameBytes);
+    return asked.reach.empty() ? creek
+                               : fmt::format("reach {} or one upstream of it{}", printable(asked.reach, kNameBytes),
+                                             creek.empty() ? "" : " on " + creek);
+}
+
 std::string asked_words(const std::string& words) {
     return words.empty() ? words : " " + words;
 }
@@ -59,7 +66,10 @@ ReachFilter::ReachFilter(const FileReaches& streams, const AskedReaches& asked, 
         keep_creek(streams, asked.creek, file);
     }
     if (std::ranges::find(m_kept, true) == m_kept.end()) {
-        throw input_error(file, "no reach " + m_words, "a creek that flows through the reach",
+        throw input_error(file,
+                          fmt::format("reach {} and those upstream of it are not on {}",
+                                      printable(asked.reach, kNameBytes), printable(asked.creek, kNameBytes)),
+                          "a creek that flows through the reach",
                           "leave --reach or --creek out: with both only the creek's reaches there count");
     }
 }
@@ -96,7 +106,8 @@ void ReachFilter::keep_creek(const FileReaches& streams, const std::string& cree
                           names.empty() ? "reaches with names: this file has none"
                                         : "--creek with one of " + listed(names, kNamesListed),
                           names.empty()
-                              ? "set streams.name and screen again, or ask with --reach"
+                              ? "ask with --reach: lines of streams.source have the names of streams.name, derived "
+                                "streams none"
                               : did_you_mean(creek, names, "the column creek of the layer reaches names them"));
     }
     m_words += fmt::format("{}on {}", m_words.empty() ? "" : ", ", printable(name, kNameBytes));

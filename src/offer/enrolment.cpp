@@ -142,13 +142,20 @@ void require_offers(const Enrolment& enrolment, const EnrolRequest& request) {
     }
     const bool whole = request.where.empty() && !request.reaches.any();
     const NotOffered& left_out = enrolment.left_out;
+    const std::string where =
+        request.where.empty() ? std::string() : fmt::format(" (where {})", printable(request.where));
+    const std::string wider = request.where.empty() ? "ask for a reach further downstream, or for the whole basin"
+                                                    : "ask for more with --where, or leave it out";
+    if (request.reaches.any() && left_out.without_price + left_out.without_gain + left_out.no_pad == 0) {
+        throw input_error(request.file,
+                          fmt::format("no candidate's offer enters {}{}", asked_streams(request.reaches), where),
+                          "streams that offers of candidates enter", wider);
+    }
     const bool volume = request.wanted == PlanFor::volume;
     const std::string found =
         fmt::format("no candidate with a cost and {}: {} without a cost, {} without {}, {} without a pad{}{}",
                     volume ? "an added forbearance" : "a stream gain", left_out.without_price, left_out.without_gain,
-                    volume ? "added forbearance" : "a gain", left_out.no_pad,
-                    request.where.empty() ? "" : fmt::format(" (where {})", printable(request.where)),
-                    asked_words(enrolment.asked));
+                    volume ? "added forbearance" : "a gain", left_out.no_pad, where, asked_words(enrolment.asked));
     std::string wanted = "prices and water sources";
     std::string remedy = "`eaveshed rank` lists the candidates";
     if (left_out.without_price > 0) {
@@ -161,8 +168,7 @@ void require_offers(const Enrolment& enrolment, const EnrolRequest& request) {
         wanted = "parcels that can be asked and would add something";
         remedy = "`eaveshed summary` says how many are enrolled, declined or without use";
     } else if (!whole) {
-        remedy = request.where.empty() ? "ask for a reach further downstream, or for the whole basin"
-                                       : "ask for more with --where, or leave it out";
+        remedy = wider;
     }
     throw input_error(request.file, found, wanted, remedy);
 }

@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <numeric>
 
-#include "eaveshed/core/constants.hpp"
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/words/text_lines.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -40,7 +39,7 @@ Value known_or_null(const auto& value) {
     return value ? Value(*value) : Value();
 }
 
-// Flows and shares in words.
+// Flows in words.
 class FlowWords {
 public:
     explicit FlowWords(OutputUnits units) : m_quantities(units) {}
@@ -53,10 +52,6 @@ public:
         return fmt::format("{} {}", number(flow_lps), m_quantities.unit("L/s"));
     }
     [[nodiscard]] std::string_view unit() const { return m_quantities.unit("L/s"); }
-    [[nodiscard]] static std::string percent(std::optional<double> share) {
-        constexpr int kFigures = 2;
-        return share ? with_figures(kPercent * *share, kFigures) + " %" : "-";
-    }
 
 private:
     QuantityText m_quantities;
@@ -106,16 +101,14 @@ std::string plan_reaches_text(const Enrolment& enrolment) {
         text += fmt::format(kLine, "", "", "", "enrolled", "plan", "plan with", "", "of the");
         text += fmt::format(kLine, "reach", "flows into", "creek", "already", "here", "upstream", "both", "low flow");
     }
-    const auto name = [](const std::string& whole, std::size_t most) {
-        return whole.empty() ? "-" : whole.size() <= most ? printable(whole, most) : printable(whole, most - 3);
-    };
     for (std::size_t i = 0; i < std::min(kShown, shown.size()); ++i) {
         const ReachRow& row = streams.rows[shown[i]];
         const PlanReach& reach = plan.reaches[shown[i]];
-        text += fmt::format(kLine, name(row.reach_id, kIdBytes), name(row.next_reach_id.value_or(""), kIdBytes),
-                            name(row.creek.value_or(""), kNameBytes), words.number(reach.enrolled_total_lps),
+        text += fmt::format(kLine, name_in_column(row.reach_id, kIdBytes),
+                            name_in_column(row.next_reach_id.value_or(""), kIdBytes),
+                            name_in_column(row.creek.value_or(""), kNameBytes), words.number(reach.enrolled_total_lps),
                             words.number(reach.added_local_lps), words.number(reach.added_total_lps),
-                            words.number(reach.with_plan_lps), FlowWords::percent(reach.share));
+                            words.number(reach.with_plan_lps), low_flow_percent(reach.share));
     }
     if (shown.size() > kShown) {
         text += fmt::format("  and {} more: --reaches-csv writes them all\n", shown.size() - kShown);

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/facts/fields.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -89,6 +91,31 @@ void report_coverage(const Project& project, const Inputs& inputs, const RunCoun
     if (const Layer* const parcels = inputs.layer("parcels.source")) {
         report_fields<ParcelFacts>(project, parcels->info, cover);
     }
+}
+
+void report_streams(const Inputs& inputs, const Creeks& creeks, const Subbasins& subbasins,
+                    const StreamAccounts& streams, Findings& findings) {
+    const std::string& where = inputs.terrain().where;
+    if (inputs.layer("parcels.source") == nullptr && (!creeks.empty() || subbasins.size() > 0)) {
+        findings.note({inputs.footprints().info.where,
+                       "no parcels: reaches and sub-basins count the gains of parcels only", "parcels",
+                       "give [parcels] to have their sums; roofs still tell their own reach and sub-basin"});
+    }
+    if (creeks.ways() == nullptr) {
+        return;  // the nearest is what was asked for
+    }
+    const NearestEntries& roofs = streams.entries_of_roofs();
+    const NearestEntries& parcels = streams.entries_of_parcels();
+    const std::string of_parcels =
+        parcels.number == 0 ? "" : fmt::format(" and {} of {}", parcels.nearest, counted(parcels.number, "parcel"));
+    findings.tell(roofs.nearest + parcels.nearest, roofs.number + parcels.number,
+                  {where,
+                   fmt::format("{} of {}{}: their water meets no reach on its way over the ground, and the nearest was "
+                               "taken, up to {:.0f} m away",
+                               roofs.nearest, counted(roofs.number, "roof"), of_parcels,
+                               std::max(roofs.farthest_m, parcels.farthest_m)),
+                   "ground that leads their water to a stream",
+                   "give [diversions], or elevations that reach farther (columns reach_entry, reach_distance_m)"});
 }
 
 Error strict_error(const Project& project, const Findings& findings, Fault fault) {

@@ -255,6 +255,7 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
     }
     eaves.report(job);
     report_coverage(job.project, job.inputs, counts, job.findings);
+    report_streams(job.inputs, job.creeks, job.subbasins, streams, job.findings);
     if (job.strict && job.findings.count(Severity::warning) > 0) {
         throw strict_error(job.project, job.findings, Fault::working);
     }

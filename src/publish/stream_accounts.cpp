@@ -100,7 +100,11 @@ void StreamAccounts::take(std::uint32_t ordinal, const std::optional<Point>& int
     const std::uint32_t parcel = m_plan.roofs[ordinal].parcel;
     if (row.status == Status::ok) {
         const auto place = result.pad ? std::optional(result.pad->place) : stands;
-        fill(standing_of(place, diversion_of(parcel)), row);
+        const Standing standing = standing_of(place, diversion_of(parcel));
+        fill(standing, row);
+        if (standing.reach != kNoReach) {
+            m_roof_entries.see(standing.way, standing.distance_m);
+        }
     }
     const auto area = stands ? m_subbasins.at(*stands) : std::nullopt;
     row.subbasin_id.reset();
@@ -136,7 +140,7 @@ void StreamAccounts::place(std::uint32_t parcel, std::uint32_t first_ok_roof, Pa
     fill(standing, row);
     if (standing.reach != kNoReach) {
         row.low_flow_lps = m_creeks.reaches()[standing.reach].low_flow_lps;
-        row.low_flow_share = share_of_low_flow(row.added_gain_lps.value_or(0.0), row.low_flow_lps);
+        row.low_flow_share = score_components(row).low_flow_share;
     }
 }
 
@@ -148,6 +152,7 @@ void StreamAccounts::count(std::uint32_t parcel, const ParcelRow& row) {
     const double gain_lps = row.instream_gain_lps.value_or(0.0);
     const double open_lps = open ? row.added_gain_lps.value_or(0.0) : 0.0;
     if (const std::uint32_t reach = m_standings[parcel].reach; reach != kNoReach) {
+        m_parcel_entries.see(m_standings[parcel].way, m_standings[parcel].distance_m);
         ReachSums& sums = m_reaches[reach];
         sums.parcels += gain_lps > 0.0 ? 1 : 0;
         sums.gain_lps += gain_lps;

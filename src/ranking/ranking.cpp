@@ -107,7 +107,7 @@ ParcelRow in_scenario(ParcelRow row, const ScenarioRow& scenario) {
     row.instream_gain_lps = scenario.instream_gain_lps;
     row.added_gain_lps = scenario.added_gain_lps;
     row.season_reliability = scenario.season_reliability;
-    row.low_flow_share = share_of_low_flow(row.added_gain_lps.value_or(0.0), row.low_flow_lps);
+    row.low_flow_share = score_components(row).low_flow_share;
     row.cost_per_m3.reset();
     if (row.cost && row.added_forbearance_m3.value_or(0.0) > 0.0) {
         row.cost_per_m3 = *row.cost / *row.added_forbearance_m3;

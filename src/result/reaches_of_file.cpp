@@ -4,7 +4,9 @@
 
 #include <utility>
 
+#include "eaveshed/core/constants.hpp"
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/result/read_values.hpp"
 #include "eaveshed/words/wording.hpp"
 
@@ -68,6 +70,16 @@ std::string creek_key(std::string_view name) {
     const auto first = name.find_first_not_of(kBlanks);
     return first == std::string_view::npos ? std::string()
                                            : lower_case(name.substr(first, name.find_last_not_of(kBlanks) - first + 1));
+}
+
+std::string name_in_column(const std::string& name, std::size_t most) {
+    constexpr std::size_t kDots = 3;  // behind a name that is cut
+    return name.empty() ? "-" : printable(name, name.size() <= most ? most : most - kDots);
+}
+
+std::string low_flow_percent(std::optional<double> share) {
+    constexpr int kFigures = 2;
+    return share ? with_figures(kPercent * *share, kFigures) + " %" : "-";
 }
 
 }  // namespace eaveshed

@@ -84,14 +84,24 @@ Json roofs_json(const SummaryFacts& facts) {
     return list;
 }
 
+Json candidates_json(const CandidateSum& sum) {
+    return {{"candidates", sum.number},
+            {"source_not_known", sum.unknown_source},
+            {"added_forbearance_m3", sum.added_forbearance_m3},
+            {"added_gain_lps", known(sum.known_gain_lps())}};
+}
+
+Json candidates_or_null(const std::optional<CandidateSum>& sum) {
+    return sum ? candidates_json(*sum) : Json();
+}
+
 Json part_json(const PartSum& part) {
-    return {{"candidates", part.candidates},
-            {"added_forbearance_m3", part.added_forbearance_m3},
-            {"added_gain_lps", part.added_gain_lps},
-            {"end_reach_id", text_or_null(part.end_reach_id)},
-            {"end_gain_lps", known(part.end_gain_lps)},
-            {"end_low_flow_lps", known(part.end_low_flow_lps)},
-            {"low_flow_share", known(part.low_flow_share)}};
+    Json json = candidates_json(part.sum);
+    json.update({{"end_reach_id", text_or_null(part.end_reach_id)},
+                 {"end_gain_lps", known(part.end_gain_lps)},
+                 {"end_low_flow_lps", known(part.end_low_flow_lps)},
+                 {"low_flow_share", known(part.low_flow_share)}});
+    return json;
 }
 
 Json creeks_json(const SummaryFacts& facts) {
@@ -161,7 +171,9 @@ std::string page_json(const SummaryFacts& facts) {
                           {"gravity_check", counts_json<GravityCheck>(facts, "count.candidates.gravity_check.")}};
     if (facts.of_parcels()) {
         json["creeks"] = creeks_json(facts);
+        json["entering_no_reach"] = candidates_or_null(facts.streams.no_reach);
         json["subbasins"] = subbasins_json(facts);
+        json["in_no_subbasin"] = candidates_or_null(facts.streams.no_subbasin);
         json["parcels"] = parcels_json(facts);
         json["currency"] = text_or_null(facts.settings.cost.currency);
     } else {

@@ -534,6 +534,39 @@ TEST_F(TwoScreenings, UnitsAreThoseOfTheFileAfter) {
     EXPECT_THAT(told(before(), after())["roofs"], IsEmpty());  // US twins repeat the columns
 }
 
+TEST_F(TwoScreenings, CreeksTellWhatWouldComeTogetherBeforeAndAfter) {
+    EXPECT_THAT(said_of(before(), before()), Not(HasSubstr("Streams\n")));
+    EXPECT_FALSE(told(before(), before()).contains("streams"));
+    const auto with_streams = [](const std::string& name, const std::string& reaches, const std::string& gain) {
+        std::filesystem::copy_file(before(), s_folder->file(name));
+        testing::edit_file(
+            s_folder->file(name),
+            {"INSERT INTO reaches (reach_id, next_reach_id, creek, low_flow_lps) VALUES " + reaches,
+             "UPDATE parcels SET flags = NULL, reach_id = 'q1', added_gain_lps = " + gain + " WHERE rank = 1"});
+        return s_folder->file(name);
+    };
+    const std::string then = with_streams(
+        "then.gpkg", "('q1', 'q2', 'Quill Creek', 2), ('q2', NULL, 'Quill Creek', 4), ('d', NULL, 'Dry', 1)", "0.1");
+    const std::string now = with_streams(
+        "now.gpkg", "('q1', 'q3', ' quill CREEK', 2), ('q3', NULL, 'Quill Creek', 4), ('n', NULL, NULL, NULL)", "0.3");
+    const std::string said = said_of(then, now);
+    EXPECT_THAT(said, ::testing::ContainsRegex("quill CREEK +0.100 +0.300 +[+]0.200 +2.5 % +7.5 %\n"));
+    EXPECT_THAT(said, AllOf(HasSubstr("2 reaches in the file after alone: q3, n\n"),
+                            HasSubstr("2 reaches in the file before alone: q2, d\n"), Not(HasSubstr("Dry"))));
+    const Json streams = told(then, now)["streams"];
+    ASSERT_EQ(streams["creeks"].size(), 3U);
+    EXPECT_EQ(streams["creeks"][0]["before"]["end_reach_id"], "q2");
+    EXPECT_NEAR(streams["creeks"][0]["change"]["end_gain_lps"].get<double>(), 0.2, 1e-12);
+    EXPECT_NEAR(streams["creeks"][0]["change"]["low_flow_share"].get<double>(), 0.05, 1e-12);
+    EXPECT_TRUE(streams["creeks"][1]["before"].is_null());
+    EXPECT_EQ(streams["creeks"][1]["outlet_reach_id"], "n");
+    EXPECT_TRUE(streams["creeks"][2]["after"].is_null());
+    EXPECT_EQ(streams["creeks"][2]["creek"], "Dry");
+    EXPECT_EQ(streams["reaches_new"]["number"], 2);
+    EXPECT_EQ(streams["reaches_gone"]["first"], Json({"q2", "d"}));
+    EXPECT_THAT(said_of(before(), now), ::testing::ContainsRegex("quill CREEK +- +0.300 +- +- +7.5 %\n"));
+}
+
 TEST_F(TwoScreenings, NoLineOfThePageIsWiderThanThePage) {
     with_settings("[storage]\nreliability = 0.9\n[output]\nunits = \"us\"\n[season]\nforbear_months = [7, 8, 9, 10]\n");
     std::istringstream lines(said_of(before(), after()));

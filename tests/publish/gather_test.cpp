@@ -15,10 +15,12 @@
 namespace eaveshed {
 namespace {
 
+using ::testing::AllOf;
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using testing::MemoryFeatures;
 using testing::MemoryRow;
+using ::testing::Not;
 using testing::Wkb;
 
 class MemoryRows final : public RowsInOrder {
@@ -86,6 +88,14 @@ std::vector<std::string> texts(const MemoryResult& result, std::string_view colu
         found.push_back(text != nullptr ? *text : "(null)");
     }
     return found;
+}
+
+std::string said(const Findings& findings) {
+    std::string text;
+    for (const Finding& finding : findings.list()) {
+        text += finding_line(finding) + '\n';
+    }
+    return text;
 }
 
 class GatherFromMemory : public ::testing::Test {
@@ -282,6 +292,36 @@ TEST_F(GatherFromMemory, CatchmentsAreSubbasinsNamedByTheirReaches) {
     EXPECT_TRUE(m_result.rows.at(kTableOf<SubbasinRow>).at(1).box.empty());
     EXPECT_THAT(texts<ParcelRow>(m_result, "reach_entry"), ElementsAre("flow", "(null)"));
     EXPECT_THAT(texts<RoofRow>(m_result, "subbasin_id"), ElementsAre("East", "East", "East"));
+    EXPECT_THAT(said(m_findings), Not(HasSubstr("the nearest was taken")));
+}
+
+// The ground falls to the west, and the one reach lies in the east: no water comes to it.
+TEST_F(GatherFromMemory, WhoFoundTheNearestReachOnlyIsCounted) {
+    Surface<float> surface{{0.0, 1000.0, 250.0, 250.0, 4, 4}, std::vector<float>(16)};
+    for (std::size_t i = 0; i < 16; ++i) {
+        surface.elev_m[i] = static_cast<float>(100 + 10 * static_cast<int>(i % 4));  // falls to the west
+    }
+    FlowDirections directions = flow_directions(surface, sides_in_plane(surface.grid, 1.0));
+    const std::vector<Line> lines{{{900.0, 950.0}, {900.0, 50.0}}};
+    const ReachTree tree({kNoReach});
+    std::vector<ChannelCell> channel = channel_of(lines, tree, directions.grid);
+    m_creeks = Creeks({{.id = "East", .name = "", .line = lines[0]}}, tree, {}, {0.0, 0.0, 1000.0, 1000.0},
+                      std::make_shared<WaysToStream>(std::move(directions), std::move(channel)));
+    (void)run();
+    EXPECT_THAT(texts<ParcelRow>(m_result, "reach_entry"), ElementsAre("nearest", "(null)"));
+    EXPECT_THAT(said(m_findings), AllOf(HasSubstr("2 of 2 roofs and 1 of 1 parcel: their water meets no reach"),
+                                        HasSubstr(" m away"), HasSubstr("[diversions]")));
+    EXPECT_THAT(said(m_findings), Not(HasSubstr("gains of parcels only")));
+}
+
+TEST_F(GatherFromMemory, WithoutParcelsAReachCountsNoGainAndThatIsTold) {
+    m_creeks = Creeks({{.id = "Up", .name = "", .line = {{0.0, 200.0}, {100.0, 200.0}}}}, ReachTree({kNoReach}), {},
+                      {0.0, 0.0, 1000.0, 1000.0}, nullptr);
+    m_inputs.layers.erase("parcels.source");
+    m_rows.parcels.clear();
+    (void)run();
+    EXPECT_THAT(said(m_findings), HasSubstr("count the gains of parcels only"));
+    EXPECT_THAT(said(m_findings), Not(HasSubstr("the nearest was taken")));  // as asked
 }
 
 TEST_F(GatherFromMemory, WithoutStreamsTheirLayersAreEmpty) {

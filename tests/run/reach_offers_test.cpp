@@ -122,9 +122,16 @@ TEST_F(OffersByReach, WhatIsNotThereIsNamedWithTheNearest) {
                        {"demo.gpkg", "no reach \"" + s_reach + "x\"", "--reach"});
     expect_input_error([&] { listed_of({.creek = "Smal Creek"}); },
                        {"demo.gpkg", "no creek \"Smal Creek\"", "did you mean 'Small Creek'?"});
-    expect_input_error([&] { listed_of({.reach = s_head, .creek = "Quill Creek"}); }, {"leave --reach or --creek out"});
+    expect_input_error(
+        [&] { listed_of({.reach = s_head, .creek = "Quill Creek"}); },
+        {"reach " + s_head + " and those upstream of it are not on Quill Creek", "leave --reach or --creek out"});
     const std::string nameless = edited("nameless.gpkg", {"UPDATE reaches SET creek = NULL"});
-    expect_input_error([&] { listed_of({.creek = "Quill Creek"}, "", nameless); }, {"streams.name", "--reach"});
+    expect_input_error([&] { listed_of({.creek = "Quill Creek"}, "", nameless); },
+                       {"ask with --reach", "derived streams none"});
+    const std::string idle =
+        edited("idle.gpkg", {"UPDATE parcels SET reach_id = NULL WHERE reach_id = '" + s_head + "'"});
+    const EnrolRequest small{.file = idle, .budget = 1e5, .target_lps = {}, .reaches = {.creek = "small creek"}};
+    expect_input_error([&] { planned(small); }, {"no candidate's offer enters small creek", "the whole basin"});
     const std::string older = edited("older.gpkg", {"DROP TABLE reaches"});
     expect_input_error([&] { listed_of({.reach = s_reach}, "", older); },
                        {"older.gpkg", "no layer reaches", "--reach " + s_reach, "screen the basin again"});
@@ -247,7 +254,8 @@ TEST_F(OffersByReach, ATargetHoldsAtItsReach) {
     EXPECT_THAT(enrolment_text(planned(beyond), beyond), HasSubstr("out of reach"));
     EnrolRequest nobody = request;
     nobody.where = "parcel_id = 'nobody'";
-    expect_input_error([&] { planned(nobody); }, {"nobody", "at reach " + s_reach});
+    expect_input_error([&] { planned(nobody); },
+                       {"nobody", "no candidate's offer enters reach " + s_reach + " or one upstream of it"});
 }
 
 TEST_F(OffersByReach, TheTextShowsOutletsFirstAndTheTableEveryReach) {

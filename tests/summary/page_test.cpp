@@ -225,22 +225,29 @@ TEST_F(Page, WithoutParcelsItListsRoofsAndNoParcel) {
 
 TEST_F(Page, TellsWhatEachCreekAndSubbasinWouldGet) {
     EXPECT_THAT(page(), Not(HasSubstr("lower end")));  // without streams nothing is said of them
-    PartSum creek{.name = "Quill Creek", .candidates = 7, .added_forbearance_m3 = 321.4, .added_gain_lps = 0.04};
+    PartSum creek{.name = "Quill Creek",
+                  .sum = {.number = 7, .unknown_source = 3, .added_forbearance_m3 = 321.4, .added_gain_lps = 0.04}};
     creek.end_reach_id = creek.outlet_reach_id = "R11";
     creek.end_gain_lps = 0.055;
     creek.end_low_flow_lps = 0.5;
     creek.low_flow_share = 0.11;
-    PartSum other{.name = "", .candidates = 2, .added_forbearance_m3 = 10.0, .added_gain_lps = 0.001};
+    PartSum other{.name = "", .sum = {.number = 2, .added_forbearance_m3 = 10.0, .added_gain_lps = 0.001}};
     other.outlet_reach_id = "R7";
     m_streams.creeks = {creek, other, {.name = "Dry Gulch"}};
     for (int i = 0; i < 13; ++i) {
-        m_streams.subbasins.push_back({.name = "W" + std::to_string(i), .candidates = 1});
+        m_streams.subbasins.push_back(
+            {.name = "W" + std::to_string(i), .sum = {.number = 1, .added_forbearance_m3 = 7.0}});
     }
-    EXPECT_THAT(line_of(page(), "Quill Creek"),
-                AllOf(HasSubstr(" 7 "), HasSubstr(" 321 "), HasSubstr("0.040"), HasSubstr("0.055"), HasSubstr("11 %")));
+    m_streams.no_reach = CandidateSum{.number = 4, .added_forbearance_m3 = 12.0};
+    m_streams.no_subbasin = CandidateSum{};
+    EXPECT_THAT(line_of(page(), "Quill Creek"), AllOf(HasSubstr(" 7 "), HasSubstr(" 3 "), HasSubstr(" 321 "),
+                                                      HasSubstr("0.040"), HasSubstr("0.055"), HasSubstr("11 %")));
     EXPECT_THAT(line_of(page(), "no name, outlet R7"), HasSubstr(" -"));
     EXPECT_THAT(page(), Not(HasSubstr("Dry Gulch")));  // where nobody is to be asked
-    EXPECT_THAT(page(), AllOf(HasSubstr("W9"), Not(HasSubstr("W10")), HasSubstr("and 3 more sub-basins")));
+    EXPECT_THAT(page(), AllOf(HasSubstr("W9"), Not(HasSubstr("W10"))));
+    EXPECT_THAT(line_of(page(), "and 3 more sub-basins"), AllOf(HasSubstr(" 3 "), HasSubstr(" 21 ")));
+    EXPECT_THAT(line_of(page(), "entering no reach"), AllOf(HasSubstr(" 4 "), HasSubstr(" 12 ")));
+    EXPECT_THAT(page(), AllOf(Not(HasSubstr("in no sub-basin")), HasSubstr("where there is no one end")));
     const auto json = nlohmann::json::parse(page_json(facts()));
     EXPECT_EQ(json["creeks"].size(), 3U);
     EXPECT_EQ(json["creeks"][0]["creek"], "Quill Creek");
@@ -248,8 +255,32 @@ TEST_F(Page, TellsWhatEachCreekAndSubbasinWouldGet) {
     EXPECT_TRUE(json["creeks"][1]["creek"].is_null());
     EXPECT_EQ(json["creeks"][1]["outlet_reach_id"], "R7");
     EXPECT_EQ(json["subbasins"].size(), 13U);
-    m_record["count.flag.unknown_source"] = "10";  // of no roof the source is known: no gain is, and none is 0
-    EXPECT_THAT(line_of(page(), "Quill Creek"), AllOf(HasSubstr("not known"), Not(HasSubstr("0.040"))));
+    EXPECT_EQ(json["creeks"][0]["source_not_known"], 3);
+    EXPECT_EQ(json["entering_no_reach"]["candidates"], 4);
+    EXPECT_EQ(json["in_no_subbasin"]["candidates"], 0);
+}
+
+TEST_F(Page, AGainThatIsKnownOfNobodyThereIsNotZero) {
+    PartSum creek{.name = "Quill Creek", .sum = {.number = 5, .unknown_source = 5, .added_forbearance_m3 = 50.0}};
+    creek.end_reach_id = creek.outlet_reach_id = "R11";
+    m_streams.creeks = {creek};
+    EXPECT_THAT(line_of(page(), "Quill Creek"),
+                AllOf(HasSubstr("not known   not known"), Not(HasSubstr("0.0")), Not(HasSubstr("%"))));
+    const auto json = nlohmann::json::parse(page_json(facts()));
+    EXPECT_TRUE(json["creeks"][0]["added_gain_lps"].is_null());
+    EXPECT_TRUE(json["creeks"][0]["end_gain_lps"].is_null());
+    EXPECT_TRUE(json["entering_no_reach"].is_null());
+}
+
+TEST_F(Page, WithoutParcelsStreamsHaveNoSumsAndThePageSaysSo) {
+    m_record["headline.of"] = "roofs";
+    EXPECT_THAT(page(), Not(HasSubstr("give [parcels]")));
+    m_settings.streams.derive = true;
+    EXPECT_THAT(page(), AllOf(HasSubstr("gains of parcels only: give [parcels]"), Not(HasSubstr("by creek\n")),
+                              Not(HasSubstr("lower end"))));
+    m_settings.streams.derive = false;
+    m_settings.subbasins.from.source = "parts.gpkg";
+    EXPECT_THAT(page(), HasSubstr("give [parcels]"));
 }
 
 TEST_F(Page, NobodyToCallIsSaid) {
@@ -264,7 +295,8 @@ TEST_F(Page, FitsAHundredColumnsOfPlainText) {
     for (const OutputUnits units : {OutputUnits::si, OutputUnits::us}) {
         m_settings.output.units = units;
         m_settings.basin.name = std::string(200, 'x');
-        m_streams.creeks = {{.name = std::string(80, 'c'), .candidates = 12345, .added_forbearance_m3 = 123456.0}};
+        m_streams.creeks = {{.name = std::string(80, 'c'),
+                             .sum = {.number = 12345, .unknown_source = 12344, .added_forbearance_m3 = 123456.0}}};
         m_parcels[0].parcel_id = std::string(80, 'p');
         m_parcels[0].delivery = Delivery::pumped_feed;
         m_record["ranking.components_without_data"] = "low_flow_share,cost_per_m3";

@@ -41,8 +41,10 @@ struct Comparison {
     ComparedTable roof_table;
     Changes parcels;
     Changes roofs;
-    std::vector<RankedParcel> ranking;  // those ranked first after, in their order; then others that were before
-    std::vector<std::string> cautions;  // what cannot be compared, and why: sentences
+    std::vector<RankedParcel> ranking;      // those ranked first after, in their order; then others that were before
+    std::vector<std::string> reaches_new;   // ids that only the file after has, in its order
+    std::vector<std::string> reaches_gone;  // and only the file before
+    std::vector<std::string> cautions;      // what cannot be compared, and why: sentences
 
     // Whether rows of parcels tell the change; else those of roofs do.
     [[nodiscard]] bool by_parcels() const { return before.of_parcels() && after.of_parcels(); }
@@ -56,8 +58,9 @@ struct Comparison {
 // A page of at most 100 columns in the units of the file after.
 [[nodiscard]] std::string comparison_text(const Comparison& comparison);
 
-// One object: files, cautions, totals, ranking, causes, counts, then `parcels` and `roofs` with an object for every row
-// that changed, one a line, the largest change first. SI; null where nothing is known.
+// One object: files, cautions, totals, streams (where either file has any), ranking, causes, counts, then `parcels` and
+// `roofs` with an object for every row that changed, one a line, the largest change first. SI; null where nothing is
+// known.
 void print_comparison_json(std::ostream& out, const Comparison& comparison);
 
 // A line for every row that changed, parcels before roofs, the largest first, in the units of the file after. Written

@@ -38,6 +38,9 @@ private:
     std::string m_words;
 };
 
+// What is asked for, as something that an offer enters: "reach 12 or one upstream of it"; one of both is.
+[[nodiscard]] std::string asked_streams(const AskedReaches& asked);
+
 // " at reach 12 and upstream" behind a noun; empty where nothing is asked.
 [[nodiscard]] std::string asked_words(const std::string& words);
 

@@ -2,6 +2,7 @@
 // the sums there.
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 #include <optional>
 #include <vector>
@@ -15,6 +16,21 @@
 #include "eaveshed/record/tile_rows.hpp"
 
 namespace eaveshed {
+
+// Offers that enter a reach, and of them those for which only the nearest was found.
+struct NearestEntries {
+    std::uint64_t number = 0;
+    std::uint64_t nearest = 0;
+    double farthest_m = 0.0;  // of the nearest
+
+    void see(EntryWay way, double distance_m) {
+        ++number;
+        if (way == EntryWay::nearest) {
+            ++nearest;
+            farthest_m = std::max(farthest_m, distance_m);
+        }
+    }
+};
 
 // Fed in input order, so that sums are the same whatever the tiles and threads. One thread at a time.
 class StreamAccounts {
@@ -35,6 +51,9 @@ public:
     [[nodiscard]] std::vector<ReachRow> reach_rows() const;
     // And one for each sub-basin, but for its area.
     [[nodiscard]] std::vector<SubbasinRow> subbasin_rows() const;
+    // How computed roofs and parcels found their reach.
+    [[nodiscard]] const NearestEntries& entries_of_roofs() const { return m_roof_entries; }
+    [[nodiscard]] const NearestEntries& entries_of_parcels() const { return m_parcel_entries; }
 
 private:
     // Where a parcel counts to, found once.
@@ -73,6 +92,8 @@ private:
     std::vector<Standing> m_standings;  // by parcel
     std::vector<ReachSums> m_reaches;
     std::vector<SubbasinSums> m_areas;
+    NearestEntries m_roof_entries;
+    NearestEntries m_parcel_entries;
 };
 
 }  // namespace eaveshed

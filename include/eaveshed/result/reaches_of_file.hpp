@@ -33,4 +33,9 @@ struct FileReaches {
 // Equal for names of one creek: case (of the 26 letters) and blanks around a name count nothing.
 [[nodiscard]] std::string creek_key(std::string_view name);
 
+// As pages show them. The name of a reach, a creek or a part of a basin in at most `most` bytes; "-" for none.
+[[nodiscard]] std::string name_in_column(const std::string& name, std::size_t most);
+// A share of the low flow, two figures: "11 %"; "-" for none.
+[[nodiscard]] std::string low_flow_percent(std::optional<double> share);
+
 }  // namespace eaveshed
