@@ -450,10 +450,13 @@ TEST_F(TwoScreenings, AnEditedFileWithoutACauseIsSaidToBeSo) {
 TEST_F(TwoScreenings, NumbersThatNoRunWritesDoNoHarm) {
     std::filesystem::copy_file(before(), after(), std::filesystem::copy_options::overwrite_existing);
     testing::edit_file(after(), {"UPDATE roofs SET forbearance_m3 = 9e999, storage_m3 = 'much' WHERE roof_id > 'R05'",
-                                 "UPDATE parcels SET added_forbearance_m3 = -9e999, rank = 1.5, cost = x'00'"});
+                                 "UPDATE parcels SET added_forbearance_m3 = -1.0, rank = 1.5, cost = x'00'"});
     EXPECT_EQ(told(before(), after())["roofs"].size(), 18U);
     EXPECT_THAT(told(after(), after())["roofs"], IsEmpty());
     EXPECT_THAT(said_of(before(), after()), HasSubstr("12 parcels changed"));
+    testing::edit_file(after(), {"UPDATE parcels SET added_forbearance_m3 = -9e999"});
+    testing::expect_input_error([&] { static_cast<void>(said_of(before(), after())); },
+                                {"table parcels", "column added_forbearance_m3", "no finite number"});
 }
 
 TEST_F(TwoScreenings, AnInputThatOnlyHasAnotherNameIsToldAsSuch) {

@@ -172,12 +172,14 @@ TEST_F(CallListOfTheDemo, UnknownWeightsAreToldWithTheNearest) {
 TEST_F(CallListOfTheDemo, ValuesOfAnEditedFileAreNotTrusted) {
     const std::string copy = s_folder->file("edited.gpkg");
     std::filesystem::copy_file(file(), copy);
-    testing::edit_file(copy, {"UPDATE parcels SET forbearance_m3 = 'much', delivery = 'by boat', rank = -1.5 "
-                              "WHERE rank = 1"});
+    testing::edit_file(copy, {"UPDATE parcels SET delivery = 'by boat', rank = -1.5 WHERE rank = 1"});
     RankRequest asked = request();
     asked.file = copy;
     asked.draws = 0;
     EXPECT_EQ(list(asked).candidates + 1, list(request()).candidates);
+    testing::edit_file(copy, {"UPDATE parcels SET forbearance_m3 = 'much' WHERE rank = 2"});
+    testing::expect_input_error([&] { static_cast<void>(list(asked)); },
+                                {copy, "table parcels", "column forbearance_m3", "\"much\""});
 }
 
 // A list is the next run's status: whoever said no before must still stand in it.
