@@ -25,13 +25,12 @@ Wide wide_of(std::span<const LaneRoof> roofs, ValueOf value_of) {
 }
 
 WideRoofs wide_roofs(std::span<const LaneRoof> roofs) {
-    WideRoofs wide{
-        {},
-        wide_of(roofs, [](const LaneRoof& roof) { return roof.rules.collection_efficiency; }),
-        wide_of(roofs, [](const LaneRoof& roof) { return roof.rules.first_flush_mm; }),
-        wide_of(roofs, [](const LaneRoof& roof) { return static_cast<double>(roof.rules.dry_days); }),
-        wide_of(roofs, [](const LaneRoof& roof) { return roof.rules.wet_day_mm; }),
-        wide_of(roofs, [](const LaneRoof& roof) { return roof.plan_area_m2 * roof.connected_share; })};
+    WideRoofs wide{{},
+                   wide_of(roofs, [](const LaneRoof& roof) { return roof.rules.collection_efficiency; }),
+                   wide_of(roofs, [](const LaneRoof& roof) { return roof.rules.first_flush_mm; }),
+                   wide_of(roofs, [](const LaneRoof& roof) { return static_cast<double>(roof.rules.dry_days); }),
+                   wide_of(roofs, [](const LaneRoof& roof) { return roof.rules.wet_day_mm; }),
+                   wide_of(roofs, [](const LaneRoof& roof) { return roof.plan_area_m2 * roof.connected_share; })};
     wide.runoff[0] = wide_of(roofs, [](const LaneRoof& roof) { return roof.rules.runoff_coefficient; });
     for (std::size_t other = 0; other < kOtherRunoffs; ++other) {
         wide.runoff[1 + other] = wide_of(roofs, [other](const LaneRoof& roof) { return roof.other_runoff[other]; });
@@ -64,7 +63,9 @@ public:
             m_harvest_mm[c] += m_roofs.efficiency * (runoff - diverted);
         }
     }
-    [[gnu::always_inline]] void add_dry_days(int days) { m_dry_run += Wide::all(days); }
+    [[gnu::always_inline]] void add_dry_days(int days) {
+        m_dry_run += Wide::all(days);
+    }
 
     [[gnu::always_inline]] void end_step(std::size_t step, LaneHarvest& out) {
         m_rain_mm.to(out.rain_mm[step]);

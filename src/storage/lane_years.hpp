@@ -89,8 +89,7 @@ template <StoreRule rule, bool draws, typename Flows, std::size_t records>
 #pragma GCC unroll 4
         for (std::size_t k = 0; k < records; ++k) {
             const Wide demand = draws ? flows[k].demand(i) : Wide::all(0.0);
-            const WideStep now =
-                wide_step<rule, draws>(flows[k].inflow(i), demand, in.usable, in.reserve, in.stock[k]);
+            const WideStep now = wide_step<rule, draws>(flows[k].inflow(i), demand, in.usable, in.reserve, in.stock[k]);
             overflow[k] += now.overflow;
             headroom[k] = least(headroom[k], now.headroom);
         }
@@ -151,9 +150,8 @@ void run_lane_years(const std::array<Flows, records>& flows, std::span<const Tan
 template <typename Flows, std::size_t records>
 void run_lane_years(const std::array<Flows, records>& flows, std::span<const TankYear> years, StoreRule rule,
                     LaneStores<records>& stores, LaneYear* results) {
-    rule == StoreRule::after_spillage
-        ? run_lane_years<StoreRule::after_spillage>(flows, years, stores, results)
-        : run_lane_years<StoreRule::before_spillage>(flows, years, stores, results);
+    rule == StoreRule::after_spillage ? run_lane_years<StoreRule::after_spillage>(flows, years, stores, results)
+                                      : run_lane_years<StoreRule::before_spillage>(flows, years, stores, results);
 }
 
 // Empty stores; spare lanes repeat the last.

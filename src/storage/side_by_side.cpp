@@ -81,8 +81,8 @@ void run_beside(const Timeline& timeline, std::span<const CountedFlows> records,
 
 Behaviour behaviour_of(const Timeline& timeline, const CountedFlows& record, Store store, StoreRule rule,
                        double reliability) {
-    return behaviour(
-        run_store(timeline, record.counted, record.flows.inflow_m3, record.flows.demand_m3, store, rule), reliability);
+    return behaviour(run_store(timeline, record.counted, record.flows.inflow_m3, record.flows.demand_m3, store, rule),
+                     reliability);
 }
 
 }  // namespace

@@ -6,8 +6,8 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/rain/record.hpp"
-#include "support/random_numbers.hpp"
 #include "support/plain_values.hpp"
+#include "support/random_numbers.hpp"
 
 namespace eaveshed {
 namespace {

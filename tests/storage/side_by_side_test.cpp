@@ -85,8 +85,7 @@ void expect_records_as_alone(const World& world, std::size_t count, StoreRule ru
     for (std::size_t i = 0; i < count; ++i) {
         ASSERT_EQ(together[i].size(), world.stores.size());
         for (std::size_t k = 0; k < world.stores.size(); ++k) {
-            expect_same(together[i][k],
-                        alone(world.timeline, world.counted[i], world.flows[i], world.stores[k], rule));
+            expect_same(together[i][k], alone(world.timeline, world.counted[i], world.flows[i], world.stores[k], rule));
         }
     }
 }
@@ -94,8 +93,7 @@ void expect_records_as_alone(const World& world, std::size_t count, StoreRule ru
 TEST(SideBySide, StoresOnRecordsAreWhatEachIsAlone) {
     for (std::uint64_t seed = 0; seed < 12; ++seed) {
         RandomNumbers random(seed);
-        const Timeline days =
-            make_series_timeline(RainKind::daily, Calendar::standard, {2000, 11, 1}, 2000, autumn());
+        const Timeline days = make_series_timeline(RainKind::daily, Calendar::standard, {2000, 11, 1}, 2000, autumn());
         for (const World& world : {random_world(random, days), random_world(random, make_normals_timeline(autumn()))}) {
             for (const StoreRule rule : kStoreRules) {
                 for (std::size_t count = 0; count <= world.flows.size(); ++count) {
@@ -109,8 +107,7 @@ TEST(SideBySide, StoresOnRecordsAreWhatEachIsAlone) {
 TEST(SideBySide, RecordsInLanesAreWhatEachIsAlone) {
     for (std::uint64_t seed = 0; seed < 12; ++seed) {
         RandomNumbers random(seed);
-        const Timeline days =
-            make_series_timeline(RainKind::daily, Calendar::standard, {2000, 11, 1}, 2000, autumn());
+        const Timeline days = make_series_timeline(RainKind::daily, Calendar::standard, {2000, 11, 1}, 2000, autumn());
         for (const World& world : {random_world(random, days), random_world(random, make_normals_timeline(autumn()))}) {
             std::vector<Lanes> inflow(world.timeline.steps.size());
             std::vector<Lanes> demand(world.timeline.steps.size());
@@ -119,11 +116,11 @@ TEST(SideBySide, RecordsInLanesAreWhatEachIsAlone) {
                 put_lane(world.flows[lane % 6].demand_m3, lane, demand);
             }
             for (const StoreRule rule : kStoreRules) {
-                const auto together = lane_behaviours(world.timeline, world.counted[0], inflow, demand,
-                                                      world.stores[0], rule, kReliability);
+                const auto together = lane_behaviours(world.timeline, world.counted[0], inflow, demand, world.stores[0],
+                                                      rule, kReliability);
                 for (std::size_t lane = 0; lane < kLanes; ++lane) {
-                    expect_same(together[lane], alone(world.timeline, world.counted[0], world.flows[lane % 6],
-                                                      world.stores[0], rule));
+                    expect_same(together[lane],
+                                alone(world.timeline, world.counted[0], world.flows[lane % 6], world.stores[0], rule));
                 }
             }
         }

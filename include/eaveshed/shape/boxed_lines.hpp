@@ -22,8 +22,9 @@ public:
     [[nodiscard]] auto begin() const { return m_lines.begin(); }
     [[nodiscard]] auto end() const { return m_lines.end(); }
 
-    // Calls `visit(edge)` in metres of the frame for every edge that may be within `limit_m()` of the point, in the order
-    // of the lines; edges farther away may be among them. The limit is asked again and again and may fall meanwhile.
+    // Calls `visit(edge)` in metres of the frame for every edge that may be within `limit_m()` of the point, in the
+    // order of the lines; edges farther away may be among them. The limit is asked again and again and may fall
+    // meanwhile.
     template <typename Limit, typename Visit>
     void visit_near(Point metres, const LocalFrame& frame, const Limit& limit_m, const Visit& visit) const {
         for (const Run& run : m_runs) {
