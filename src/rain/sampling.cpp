@@ -142,25 +142,39 @@ void interpolate_lanes(const FourSeries& in, std::span<const BilinearStencil> st
     }
 }
 
+// Where a neighbour is missing, the mean of the others. Whether the lane has any value afterwards.
+bool fill_gaps(const FourSeries& in, const std::array<double, 4>& weights, std::size_t lane, std::vector<Lanes>& out) {
+    bool any = false;
+    for (std::size_t step = 0; step < out.size(); ++step) {
+        double& value = out[step][lane];
+        if (std::isnan(value)) {
+            value = bilinear_value({in[0][step], in[1][step], in[2][step], in[3][step]}, weights);
+        }
+        any = any || !std::isnan(value);
+    }
+    return any;
+}
+
 }  // namespace
 
-std::array<bool, kLanes> sample_lanes(const SeriesField& field, std::span<const std::optional<Point>> points,
-                                      std::vector<Lanes>& out) {
+std::array<LaneSample, kLanes> sample_lanes(const SeriesField& field, std::span<const std::optional<Point>> points,
+                                            std::vector<Lanes>& out) {
     out.resize(field.steps);
-    std::array<bool, kLanes> complete{};
+    std::array<LaneSample, kLanes> samples{};
     std::array<BilinearStencil, kLanes> stencils;
     std::size_t count = 0;
     for (; count < points.size(); ++count) {
-        const auto stencil = points[count] ? bilinear_stencil(field.grid, *points[count]) : std::nullopt;
-        complete[count] = stencil.has_value();
-        stencils[count] = stencil.value_or(BilinearStencil{});
+        if (const auto stencil = points[count] ? bilinear_stencil(field.grid, *points[count]) : std::nullopt) {
+            stencils[count] = *stencil;
+            samples[count] = LaneSample::whole;
+        }
     }
     if (out.empty()) {
         return {};
     }
     std::array<bool, kLanes> done{};
     for (std::size_t k = 0; k < count; ++k) {
-        if (complete[k] && !done[k]) {
+        if (samples[k] != LaneSample::none && !done[k]) {
             interpolate_lanes(series_of(field, stencils[k]), std::span(stencils).first(count), k, out);
             for (std::size_t other = k; other < count; ++other) {
                 done[other] = done[other] || stencils[other].cells == stencils[k].cells;
@@ -173,9 +187,12 @@ std::array<bool, kLanes> sample_lanes(const SeriesField& field, std::span<const 
     }
     const Lanes totals = total.lanes();
     for (std::size_t k = 0; k < count; ++k) {
-        complete[k] = complete[k] && !std::isnan(totals[k]);
+        if (samples[k] == LaneSample::whole && std::isnan(totals[k])) {
+            const bool any = fill_gaps(series_of(field, stencils[k]), stencils[k].weights, k, out);
+            samples[k] = any ? LaneSample::values : LaneSample::none;
+        }
     }
-    return complete;
+    return samples;
 }
 
 void add_sampled_cells(SparseStepField& field, Point point, const ReadSeries& read) {

@@ -101,8 +101,8 @@ std::optional<SampledSeries> RoofClimate::rain_at(const ClimatePlace& place) con
     return SampledSeries{rain_of_stations(timeline().kind, stations, place.rain_stations), false};
 }
 
-std::array<bool, kLanes> RoofClimate::rain_in_lanes(std::span<const ClimatePlace* const> places,
-                                                    std::vector<Lanes>& out) const {
+std::array<LaneSample, kLanes> RoofClimate::rain_in_lanes(std::span<const ClimatePlace* const> places,
+                                                          std::vector<Lanes>& out) const {
     const auto* const grid = std::get_if<std::shared_ptr<const SeriesField>>(&m_rain);
     if (grid == nullptr) {
         out.resize(depth_count(*m_record));

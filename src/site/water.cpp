@@ -84,8 +84,8 @@ void note_years(const std::vector<TankYear>& counted, const Timeline& timeline, 
 }
 
 // Fills what the rain says of a row; none where it says nothing.
-std::optional<WetRoof> wet_roof(const WaterTask& task, const RoofClimate& climate, const TileRules& rules) {
-    const auto sampled = climate.rain_at(task.roof->climate_place);
+std::optional<WetRoof> wet_roof(const WaterTask& task, const std::optional<SampledSeries>& sampled,
+                                const RoofClimate& climate, const TileRules& rules) {
     if (!sampled) {
         return std::nullopt;
     }
@@ -229,13 +229,18 @@ void DayRoofs::take_rain(std::span<const WaterTask> tasks) {
     for (const WaterTask& task : tasks) {
         places.push_back(&task.roof->climate_place);
     }
-    const auto complete = m_climate.rain_in_lanes(places, m_steps.wet_mm);
+    const auto samples = m_climate.rain_in_lanes(places, m_steps.wet_mm);
     for (std::size_t k = 0; k < tasks.size(); ++k) {
         m_counted[k].clear();
-        if (complete[k] && m_rules.rain_factor == kAsRecorded) {
+        if (samples[k] == LaneSample::whole && m_rules.rain_factor == kAsRecorded) {
             m_counted[k] = m_days.timeline.years;
             note_years(m_counted[k], m_days.timeline, tasks[k].result->roof.flags);
-        } else if (auto wet = wet_roof(tasks[k], m_climate, m_rules)) {
+            continue;
+        }
+        const auto sampled = samples[k] == LaneSample::none
+                                 ? m_climate.rain_at(*places[k])
+                                 : std::optional(SampledSeries{lane_of(m_steps.wet_mm, k), false});
+        if (auto wet = wet_roof(tasks[k], sampled, m_climate, m_rules)) {
             m_counted[k] = std::move(wet->counted);
             put_lane(wet->depths_mm, k, m_steps.wet_mm);
         }
@@ -307,7 +312,7 @@ std::vector<WaterOutcome> evaluate_waters(std::span<const WaterTask> tasks, cons
         return outcomes;
     }
     for (std::size_t i = 0; i < tasks.size(); ++i) {
-        if (auto wet = wet_roof(tasks[i], climate, rules)) {
+        if (auto wet = wet_roof(tasks[i], climate.rain_at(tasks[i].roof->climate_place), climate, rules)) {
             finish_months(tasks[i], std::move(*wet), climate, rules, outcomes[i]);
         }
     }

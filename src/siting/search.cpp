@@ -71,6 +71,11 @@ public:
     [[nodiscard]] bool admits(const PadRank& rank) const {
         return m_pads.size() < m_wanted || rank.better_than(m_pads.back().rank);
     }
+    // No pad of a later stage is admitted.
+    [[nodiscard]] int last_stage() const {
+        constexpr int kAny = 5;
+        return m_pads.size() < m_wanted ? kAny : m_pads.back().rank.stage;
+    }
     void add(const Pad& pad) {
         m_pads.insert(std::ranges::upper_bound(m_pads, pad, better), pad);
         if (m_pads.size() > m_wanted) {
@@ -122,21 +127,35 @@ private:
         return m_contest->admits(rank) && (!m_here || rank.better_than(m_here->rank));
     }
 
+    // No pad of this margin and pressure is of an earlier stage: without the rounding that a rank takes pains over.
+    [[nodiscard]] int least_stage(double margin_m, double pressure_kpa) const {
+        constexpr double kRounding = 2e-6;
+        if (margin_m < -kRounding) {
+            return 5;
+        }
+        const int by_fill = margin_m + kRounding >= sure_margin_m(m_least_fill_sd_m - kGuard) ? 1 : 2;
+        return pressure_kpa + kRounding < std::min(m_rules.minimum_kpa, m_rules.required_kpa) ? by_fill + 2 : by_fill;
+    }
+
     // Whether a pad within this range can be among the best.
     // Every quantity at its best: the lowest pad for the fill, the highest for the feed, no friction and no distance to
     // the roof. The order of preference follows each of them in one direction.
     [[nodiscard]] bool can_win(const ElevationRange& pad, double row_span_m, Arrangement arrangement) const {
+        const double margin_m = kGuard + fill_margin_m(m_site.eave_elev_m, pad.low_m, m_tanks, 0.0, m_rules);
+        const double head_m = static_head_m(pad.high_m, m_site.use_elev_m, m_tanks, m_rules);
+        const double pressure_kpa = kKpaPerMetre * head_m - m_rules.filter_loss_kpa + kGuard;
+        if (least_stage(margin_m, pressure_kpa) > m_contest->last_stage()) {
+            return false;
+        }
         const Point centre = m_site.terrain->centre(m_ground.cell).metres;
         const double dx = centre.x - m_site.use_metres.x;
         const double dy = centre.y - m_site.use_metres.y;
-        const double margin_m = fill_margin_m(m_site.eave_elev_m, pad.low_m, m_tanks, 0.0, m_rules);
-        const double head_m = static_head_m(pad.high_m, m_site.use_elev_m, m_tanks, m_rules);
-        return wins(rank_of({.fill_margin_m = margin_m + kGuard,
+        return wins(rank_of({.fill_margin_m = margin_m,
                              .fill_sd_m = m_least_fill_sd_m - kGuard,
                              .fill_distance_m = 0.0,
                              .pipe_m = m_rules.pipe_slack * std::sqrt(dx * dx + dy * dy) - kGuard,
                              .row_span_m = row_span_m,
-                             .pressure_kpa = kKpaPerMetre * head_m - m_rules.filter_loss_kpa + kGuard,
+                             .pressure_kpa = pressure_kpa,
                              .cell = m_ground.cell,
                              .arrangement = arrangement},
                             m_rules));

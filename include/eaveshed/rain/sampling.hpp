@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
 #include <functional>
 #include <optional>
 #include <span>
@@ -31,12 +32,15 @@ inline constexpr double kFillReachCells = 3.0;
 // method.md 2.1.
 [[nodiscard]] std::optional<SampledSeries> sample_series(const SeriesField& field, Point point);
 
-// The values of sample_series at several points at once, a point a lane, to the last bit. True for the lanes that hold
-// them; those of which sample_series has more to say, because a step is missing or the point has no four cells, are to
-// be asked for one by one. At most kLanes points. `out` is filled anew: its memory is used again.
-[[nodiscard]] std::array<bool, kLanes> sample_lanes(const SeriesField& field,
-                                                    std::span<const std::optional<Point>> points,
-                                                    std::vector<Lanes>& out);
+// What a lane holds of a point: nothing, because sample_series would look farther away; its values; its values, of
+// which none is missing.
+enum class LaneSample : std::uint8_t { none, values, whole };
+
+// The values of sample_series at several points at once, a point a lane, to the last bit. At most kLanes points. `out`
+// is filled anew: its memory is used again.
+[[nodiscard]] std::array<LaneSample, kLanes> sample_lanes(const SeriesField& field,
+                                                          std::span<const std::optional<Point>> points,
+                                                          std::vector<Lanes>& out);
 
 // The series of a cell, from wherever they are kept; valid until the next one is asked for.
 using ReadSeries = std::function<std::span<const double>(Cell)>;

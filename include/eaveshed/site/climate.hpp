@@ -80,10 +80,10 @@ public:
 
     // Depths as the record has them, mm; none where no value is near (rain/sampling.hpp, rain/stations.hpp).
     [[nodiscard]] std::optional<SampledSeries> rain_at(const ClimatePlace& place) const;
-    // The same of as many as kLanes places at once, a place a lane: true for those whose depths are all known and stand
-    // there now; the others are to be asked for one by one. `out` is filled anew: its memory is used again.
-    [[nodiscard]] std::array<bool, kLanes> rain_in_lanes(std::span<const ClimatePlace* const> places,
-                                                         std::vector<Lanes>& out) const;
+    // The same of as many as kLanes places at once, a place a lane; of those that hold nothing rain_at tells. `out` is
+    // filled anew: its memory is used again.
+    [[nodiscard]] std::array<LaneSample, kLanes> rain_in_lanes(std::span<const ClimatePlace* const> places,
+                                                               std::vector<Lanes>& out) const;
     // Reference evapotranspiration, mm per day.
     [[nodiscard]] KnownMonths et0_at(const ClimatePlace& place, double latitude_deg) const;
     // Monthly means of the daily minimum temperature, degrees C.
