@@ -34,7 +34,9 @@ void enrol(const EnrolWords& words, std::ostream& out, Findings& findings) {
     const Enrolment found = enrolment(request, findings);
     const ListFiles reaches{.csv = request.reaches_csv};
     write_lists(request.lists, enrolment_table(found, request));
-    write_lists(reaches, plan_reaches_table(found));
+    if (reaches.any()) {
+        write_lists(reaches, plan_reaches_table(found));
+    }
     out << enrolment_text(found, request)
         << lists_text(request.lists, "Enrolment" + asked_words(found.asked), !found.contacts.names.empty())
         << lists_text(reaches, "Gain by reach", false);

@@ -27,10 +27,6 @@ std::string page_lines(const std::string& text, std::size_t indent) {
     return wrapped_text(text, kPageColumns, indent);
 }
 
-std::string without_end(const std::string& line) {
-    return line.substr(0, line.find_last_not_of(" \n") + 1) + '\n';
-}
-
 std::string comparison_text(const Comparison& comparison) {
     std::string text = "What changed between two screenings\n\n";
     text += file_line("before", comparison.before) + file_line("after ", comparison.after);

@@ -22,9 +22,6 @@ namespace eaveshed {
 // How many rows and how many measured values the page shows.
 inline constexpr std::size_t kShownChanges = 10;
 
-// A line without the blanks at its end.
-[[nodiscard]] std::string without_end(const std::string& line);
-
 // Broken before the 100th column; further lines begin with `indent` blanks.
 [[nodiscard]] std::string page_lines(const std::string& text, std::size_t indent);
 

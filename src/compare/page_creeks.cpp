@@ -29,13 +29,11 @@ std::string creek_line(const CreekTotal& total, const QuantityText& units) {
         return low_flow_percent(creek != nullptr ? creek->low_flow_share : std::nullopt);
     };
     constexpr std::size_t kNameBytes = 35;
-    const PartSum& creek = total.either();
-    const std::string name = creek.name.empty() ? "no name, outlet " + creek.outlet_reach_id : creek.name;
     const std::string change = has_end(total.before) && has_end(total.after)
                                    ? units.entry_change("L/s", total.before->end_gain_lps, total.after->end_gain_lps)
                                    : "-";
-    return fmt::format(kCreekLine, name_in_column(name, kNameBytes), gain(total.before), gain(total.after), change,
-                       share(total.before), share(total.after));
+    return fmt::format(kCreekLine, name_in_column(total.either().shown_name(), kNameBytes), gain(total.before),
+                       gain(total.after), change, share(total.before), share(total.after));
 }
 
 std::string reaches_sentence(const std::vector<std::string>& ids, std::string_view what) {

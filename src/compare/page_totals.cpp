@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "eaveshed/record/quantity_text.hpp"
+#include "eaveshed/words/text_lines.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "page.hpp"
 #include "totals.hpp"

@@ -9,6 +9,7 @@
 #include "eaveshed/fieldbook/field_numbers.hpp"
 #include "eaveshed/geometry/footprint_geometry.hpp"
 #include "eaveshed/progress/progress.hpp"
+#include "eaveshed/shape/measure.hpp"
 #include "eaveshed/stream/given_lines.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "own_ids.hpp"
@@ -60,7 +61,7 @@ private:
         std::vector<Line> parts = joined(m_kit.lines(feature.wkb));
         bool any = false;
         for (Line& line : parts) {
-            if (m_to_terrain.apply(line) && length_of(line) > 0.0) {
+            if (m_to_terrain.apply(line) && planar_length(line) > 0.0) {
                 any = true;
                 m_reaches.push_back({.id = m_ids.of(id),
                                      .name = facts.name.value_or(""),
@@ -71,14 +72,6 @@ private:
         if (!any) {
             m_unusable.push_back(id);
         }
-    }
-
-    [[nodiscard]] static double length_of(const Line& line) {
-        double length = 0.0;
-        for (std::size_t i = 0; i + 1 < line.size(); ++i) {
-            length += std::hypot(line[i + 1].x - line[i].x, line[i + 1].y - line[i].y);
-        }
-        return length;
     }
 
     void tell() const {
@@ -97,7 +90,7 @@ private:
                              "each is a reach of its own, named as here; give parts ids of their own, or name another "
                              "field in streams.id"});
         }
-        FieldNumbersReport(m_fields, where, "stream line").tell(m_numbers, m_findings);
+        report_numbers(m_fields, m_numbers, where, "stream line", m_findings);
     }
 
     const Layer& m_layer;
@@ -157,13 +150,19 @@ private:
     }
 
     void tell_loops() const {
-        for (const LineLoop& loop : m_network.loops) {
-            m_findings.warn({m_where, fmt::format("lines that flow round in a circle: {}", ids(loop.lines)),
-                             "lines that lead down to an outlet",
-                             loop.to == kNoReach
-                                 ? fmt::format("mend them; until then {} is taken for an outlet", id(loop.cut))
-                                 : fmt::format("mend them; until then {} flows into {}", id(loop.cut), id(loop.to))});
+        if (m_network.loops.empty()) {
+            return;
         }
+        std::vector<std::string> words;
+        for (const LineLoop& loop : m_network.loops) {
+            words.push_back(fmt::format("{}, where {}", ids(loop.lines),
+                                        loop.to == kNoReach ? id(loop.cut) + " is taken for an outlet"
+                                                            : id(loop.cut) + " then flows into " + id(loop.to)));
+        }
+        m_findings.warn({m_where,
+                         fmt::format("lines that flow round in a circle, {}: {}", counted(words.size(), "circle"),
+                                     joined_words(words)),
+                         "lines that lead down to an outlet", "mend them; until then the gains go as named here"});
     }
 
     void tell_gaps(const LineRules& rules) const {
@@ -242,7 +241,12 @@ LineRules rules_of(const StreamSettings& settings) {
 ReachList given_reaches(const Project& project, const Inputs& inputs, const std::function<double(Point)>& elevation_m,
                         Findings& findings) {
     std::vector<CreekReach> reaches = LineReader(project.resolved, inputs, findings).read();
-    const LocalFrame frame = terrain_metric(inputs).frame_at(inputs.terrain().grid.extent().middle());
+    Box around;
+    for (const CreekReach& reach : reaches) {
+        around.add(bounds(reach.line));
+    }
+    // In degrees the metres are those of the lines' own place, wherever in the elevations they lie.
+    const LocalFrame frame = terrain_metric(inputs).frame_at(around.middle());
     std::vector<GivenLine> lines;
     lines.reserve(reaches.size());
     for (const CreekReach& reach : reaches) {

@@ -96,6 +96,14 @@ std::optional<std::uint32_t> Subbasins::at(Point place) const {
     return std::nullopt;
 }
 
+std::uint64_t Subbasins::tracing_bytes() const {
+    if (m_creeks == nullptr) {
+        return 0;
+    }
+    const Grid& grid = m_creeks->ways()->grid();
+    return static_cast<std::uint64_t>(grid.rows * grid.cols) * sizeof(std::uint32_t);
+}
+
 SubbasinOutlines Subbasins::outlines() const {
     if (m_given != nullptr) {
         return {m_given->outlines, m_given->crs};
@@ -104,7 +112,9 @@ SubbasinOutlines Subbasins::outlines() const {
         return {};
     }
     const WaysToStream& ways = *m_creeks->ways();
-    return {label_outlines(ways.catchments(), ways.grid(), m_ids.size()), m_terrain};
+    return {label_outlines(ways.catchments(), ways.grid(), m_ids.size(), "catchments",
+                           "set streams.routing_cell_m to larger cells"),
+            m_terrain};
 }
 
 }  // namespace eaveshed

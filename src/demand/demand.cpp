@@ -119,15 +119,6 @@ struct WideInputs {
     Wide home_m3_day;
 };
 
-template <typename ValueOf>
-Wide wide_of(std::span<const DemandInputs> inputs, ValueOf value_of) {
-    Lanes lanes{};
-    for (std::size_t k = 0; k < inputs.size(); ++k) {
-        lanes[k] = value_of(inputs[k]);
-    }
-    return Wide::of(lanes);
-}
-
 WideInputs wide_inputs(std::span<const DemandInputs> inputs) {
     WideInputs wide{{},
                     wide_of(inputs, [](const DemandInputs& input) { return input.soil_store_mm; }),
@@ -135,9 +126,12 @@ WideInputs wide_inputs(std::span<const DemandInputs> inputs) {
                     wide_of(inputs, [](const DemandInputs& input) { return input.garden_m2; }),
                     wide_of(inputs, [](const DemandInputs& input) { return input.irrigation_efficiency; }),
                     wide_of(inputs, home_m3_day)};
-    for (std::size_t month = 0; month < wide.need_mm_day.size(); ++month) {
-        wide.need_mm_day[month] =
-            wide_of(inputs, [month](const DemandInputs& input) { return crop_need_mm_day(input)[month]; });
+    std::array<Lanes, 12> needs{};
+    for (std::size_t lane = 0; lane < inputs.size(); ++lane) {
+        put_lane(crop_need_mm_day(inputs[lane]), lane, needs);
+    }
+    for (std::size_t month = 0; month < needs.size(); ++month) {
+        wide.need_mm_day[month] = Wide::of(needs[month]);
     }
     return wide;
 }
@@ -180,7 +174,9 @@ void run_demands(const Timeline& timeline, std::span<const Spell> spells, std::s
         internal_error("more roofs than lanes");
     }
     out.resize(timeline.steps.size());
-    run_soil(timeline, spells, wet_mm, season, wide_inputs(inputs), out);
+    if (!std::ranges::all_of(inputs, [](const DemandInputs& input) { return input.season_use_m3.has_value(); })) {
+        run_soil(timeline, spells, wet_mm, season, wide_inputs(inputs), out);
+    }
     for (std::size_t k = 0; k < inputs.size(); ++k) {
         if (inputs[k].season_use_m3) {
             put_lane(measured_demand_m3(timeline, season, *inputs[k].season_use_m3), k, out);

@@ -137,7 +137,10 @@ void put_climate_aside(Sightings& all) {
         std::string_view word;
         for (const Words words : kAll) {
             const std::string_view found = word_in(sighting.name, words);
-            word = word.empty() && !(vaguely && std::ranges::find(kVague, found) != kVague.end()) ? found : word;
+            if (!found.empty() && !(vaguely && std::ranges::find(kVague, found) != kVague.end())) {
+                word = found;
+                break;
+            }
         }
         if (!word.empty() || has_climate_unit(*sighting.grid)) {
             sighting.why = fmt::format(

@@ -92,7 +92,7 @@ const FieldSeen* temperature_field(const Sighting& sighting, ColumnRole role) {
     for (const FieldSeen& field : sighting.layer->fields) {
         const ColumnName column = column_name(field.name);
         if (column.role == role && field.numbers > 0 &&
-            (all || !column.unit.empty() || !temperature_word(field.name).empty())) {
+            (all || gauge_temperature_unit(column.unit) || !temperature_word(field.name).empty())) {
             return &field;
         }
     }
@@ -106,10 +106,18 @@ bool has_temperatures(const Sighting& sighting) {
                                [](const FieldSeen& field) { return !temperature_word(field.name).empty(); });
 }
 
+// "DailyRain", "rain24h": names that say rain in a part of theirs, but for those of flags beside it.
+bool has_rain_word(const LayerSeen& table) {
+    return std::ranges::any_of(table.fields, [](const FieldSeen& field) {
+        return field.numbers > 0 && !word_in(field.name, kRainWords).empty() &&
+               column_name(field.name).role != ColumnRole::other;
+    });
+}
+
 // Of a table of dates and numbers: what it is a record of, by the words of its columns and its own.
 void guess_record(Sighting& sighting) {
     const LayerSeen& table = *sighting.layer;
-    if (field_with(table, ColumnRole::rain) != nullptr) {
+    if (field_with(table, ColumnRole::rain) != nullptr || has_rain_word(table)) {
         sighting.take("rain.source", "a table of dates, with a column of rain");
         return;
     }
@@ -209,7 +217,9 @@ DraftLine gauge_unit_line(const LayerSeen& table) {
     for (const FieldSeen& field : table.fields) {
         const ColumnName column = column_name(field.name);
         const auto unit = rain_unit_from_text(column.unit);
-        if (unit && (column.role == ColumnRole::rain || column.role == ColumnRole::unknown)) {
+        const bool of_rain = column.role == ColumnRole::rain || column.role == ColumnRole::unknown ||
+                             column.role == ColumnRole::minimum || column.role == ColumnRole::maximum;  // "Low Creek"
+        if (unit && of_rain) {
             return {"unit", toml_text(to_text(unit->unit)),
                     fmt::format("by the column '{}'", printable(field.name, 40))};
         }
@@ -265,7 +275,7 @@ std::optional<DraftSection> gauge_temperature_section(const Sightings& all) {
         section.lines.push_back(
             {key, toml_text(table->path), fmt::format("by the column '{}'", printable(field->name, 40))});
     }
-    if (column_name(minimum->name).unit.empty()) {
+    if (!gauge_temperature_unit(column_name(minimum->name).unit)) {
         section.lines.push_back({"unit", toml_text("F"), "the columns do not say: C or F", true});
     }
     add_stations(all, section);

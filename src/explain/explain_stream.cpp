@@ -19,7 +19,8 @@ void add_reach(const Row& row, const Settings& settings, SectionWriter& section)
     }
     if (row.subbasin_id) {
         section.text("subbasin_id", "Sub-basin", *row.subbasin_id,
-                     settings.subbasins.from.source.empty() ? "the catchment of that reach" : "of subbasins.source");
+                     settings.subbasins.from.given() ? "of subbasins.source"
+                                                     : "the catchment that its place drains to, named by its reach");
     }
 }
 

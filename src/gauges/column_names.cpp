@@ -21,9 +21,9 @@ constexpr std::array<std::string_view, 5> kDayNames{"day", "dd", "dy", "tag", "d
 constexpr std::array<std::string_view, 15> kStationNames{
     "stationid", "station", "stnid", "stn", "staid",       "siteid",      "site",         "gaugeid",
     "gauge",     "gageid",  "gage",  "id",  "stationcode", "stationname", "stationnumber"};
-constexpr std::array<std::string_view, 17> kRainWords{
-    "rain", "rainfall", "precip", "precipitation", "prcp",         "pcp",           "pcpn",    "ppt",  "pr",
-    "rr",   "pluie",    "lluvia", "neerslag",      "niederschlag", "precipitacion", "pioggia", "chuva"};
+constexpr std::array<std::string_view, 18> kRainWords{
+    "rain", "rainfall", "prec",  "precip", "precipitation", "prcp",         "pcp",           "pcpn",    "ppt",
+    "pr",   "rr",       "pluie", "lluvia", "neerslag",      "niederschlag", "precipitacion", "pioggia", "chuva"};
 constexpr std::array<std::string_view, 11> kMinimumWords{"tmin", "tmn",     "tn",     "min",  "minimum", "mintemp",
                                                          "low",  "tempmin", "tasmin", "mint", "tminc"};
 constexpr std::array<std::string_view, 11> kMaximumWords{"tmax", "tmx",     "tx",     "max",  "maximum", "maxtemp",

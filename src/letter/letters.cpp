@@ -62,8 +62,8 @@ std::string creek_clause(const ParcelRow& row, const QuantityText& units) {
 }
 
 std::string pressure_words(const ParcelRow& row, const QuantityText& units) {
-    const std::string text = units.pressure(row.pressure_kpa);
-    return text == kNoPressure ? text + " without a pump" : text;
+    const bool none = row.pressure_kpa && !is_pressure(*row.pressure_kpa);
+    return units.pressure(row.pressure_kpa) + (none ? " without a pump" : "");
 }
 
 constexpr std::array kMadeFields{

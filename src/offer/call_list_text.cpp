@@ -8,6 +8,7 @@
 #include "eaveshed/fieldbook/call_table.hpp"
 #include "eaveshed/offer/call_list.hpp"
 #include "eaveshed/offer/list_numbers.hpp"
+#include "eaveshed/record/values.hpp"
 #include "eaveshed/words/text_lines.hpp"
 #include "eaveshed/words/wording.hpp"
 
@@ -25,11 +26,6 @@ struct ListColumn {
     SheetColumn column;
     std::function<Value(const ParcelRow& row)> value;
 };
-
-template <typename T>
-Value known(const std::optional<T>& value) {
-    return value ? Value(*value) : Value();
-}
 
 // "low pressure": a word of a closed list for people.
 template <typename Enum>
@@ -74,18 +70,18 @@ std::vector<ListColumn> offer_columns(const ListStyle& style) {
     const ListNumbers& of = style.numbers;
     const std::string volume(of.unit("m3"));
     return {
-        {{std::string(kAskFirst), 60.0}, [](const ParcelRow& row) { return known(row.ask_first); }},
+        {{std::string(kAskFirst), 60.0}, [](const ParcelRow& row) { return to_value(row.ask_first); }},
         {{fmt::format("Added stream gain ({})", of.unit("L/s")), 11.0},
          [of](const ParcelRow& row) { return of.flow(row.added_gain_lps); }},
         {{fmt::format("Take replaced beyond present storage ({} a season)", volume), 13.0},
          [of](const ParcelRow& row) { return of.volume(row.added_forbearance_m3); }},
         {{fmt::format("Of it felt by the creek ({} a season)", volume), 12.0},
          [of](const ParcelRow& row) { return of.volume(felt_m3(row)); }},
-        {{"Water source", 12.0}, [](const ParcelRow& row) { return known(row.water_source); }},
+        {{"Water source", 12.0}, [](const ParcelRow& row) { return to_value(row.water_source); }},
         {{fmt::format("Storage ({})", volume), 10.0}, [of](const ParcelRow& row) { return of.volume(row.storage_m3); }},
         {{fmt::format("Of it there already ({})", volume), 10.0},
          [of](const ParcelRow& row) { return of.volume(row.existing_storage_m3); }},
-        {{"Tanks", 7.0}, [](const ParcelRow& row) { return known(row.tank_count); }},
+        {{"Tanks", 7.0}, [](const ParcelRow& row) { return to_value(row.tank_count); }},
         {{"Delivery", 13.0}, [](const ParcelRow& row) { return plain_word(row.delivery); }},
         {{"Works without a pump?", 11.0}, [](const ParcelRow& row) { return plain_word(row.gravity_check); }},
         {{"Probability of that (%)", 11.0},
@@ -106,14 +102,15 @@ std::vector<ListColumn> reach_columns(const CallList& list) {
     if (list.streams.empty()) {
         return {};
     }
-    return {{{"Reach", 9.0}, [](const ParcelRow& row) { return known(row.reach_id); }},
+    return {{{"Reach", 9.0}, [](const ParcelRow& row) { return to_value(row.reach_id); }},
             {{"Creek", 16.0},
              [&list](const ParcelRow& row) {
                  const std::uint32_t reach = list.streams.number(row.reach_id);
-                 return reach != kNoReach ? known(list.streams.rows[reach].creek) : Value();
+                 return reach != kNoReach ? to_value(list.streams.rows[reach].creek) : Value();
              }},
-            {{"Added share of the reach's low flow (%)", 11.0},
-             [](const ParcelRow& row) { return ListNumbers::small_percent(row.low_flow_share); }}};
+            {{"Added share of the reach's low flow (%)", 11.0}, [](const ParcelRow& row) {
+                 return row.flags.has(Flag::unknown_source) ? Value() : ListNumbers::small_percent(row.low_flow_share);
+             }}};
 }
 
 // Where its pad is, for a navigator; empty without one.
@@ -134,10 +131,10 @@ std::vector<ListColumn> rank_columns() {
         {{"Score (0 to 1)", 8.0}, [](const ParcelRow& row) { return three_decimals(row.score); }},
         {{"Stays in the top (% of draws)", 10.0},
          [](const ParcelRow& row) { return ListNumbers::percent(row.rank_stability); }},
-        {{"Pareto tier", 7.0}, [](const ParcelRow& row) { return known(row.pareto_tier); }},
-        {{"Scenario", 10.0}, [](const ParcelRow& row) { return known(row.rank_scenario); }},
-        {{"Roofs", 16.0}, [](const ParcelRow& row) { return known(row.connected_roofs); }},
-        {{"Owner group", 8.0}, [](const ParcelRow& row) { return known(row.owner_group); }},
+        {{"Pareto tier", 7.0}, [](const ParcelRow& row) { return to_value(row.pareto_tier); }},
+        {{"Scenario", 10.0}, [](const ParcelRow& row) { return to_value(row.rank_scenario); }},
+        {{"Roofs", 16.0}, [](const ParcelRow& row) { return to_value(row.connected_roofs); }},
+        {{"Owner group", 8.0}, [](const ParcelRow& row) { return to_value(row.owner_group); }},
         {{"Flags", 30.0}, [](const ParcelRow& row) { return Value(to_text(row.flags)); }},
     };
 }
@@ -152,10 +149,6 @@ std::string carried_heading(const std::string& name) {
 void append(std::vector<ListColumn>& columns, std::vector<ListColumn> more) {
     std::ranges::move(more, std::back_inserter(columns));
 }
-
-}  // namespace
-
-namespace {
 
 // A row that is read back and not called from: no contact fields, no figures.
 void add_kept(const ParcelRow& row, Sheet& table) {
@@ -193,7 +186,7 @@ Sheet call_table(const CallList& list) {
     for (std::size_t i = 0; i < list.parcels.size(); ++i) {
         const ParcelRow& row = list.parcels[i];
         std::vector<Value>& cells = table.rows.emplace_back();
-        cells.push_back(known(row.rank));
+        cells.push_back(to_value(row.rank));
         cells.emplace_back(row.parcel_id);
         if (!list.contacts.names.empty()) {
             const auto& entries = list.contacts.entries.at(i);

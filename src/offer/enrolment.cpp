@@ -234,7 +234,7 @@ void require_files(const EnrolRequest& request, const Settings& settings) {
     require_lists(request.lists, kept);
     const ListFiles reaches{.csv = request.reaches_csv, .overwrite = request.lists.overwrite};
     require_lists(reaches, kept);
-    const auto place = [](const std::string& path) { return std::filesystem::absolute(path).lexically_normal(); };
+    const auto place = [](const std::string& path) { return std::filesystem::weakly_canonical(path); };
     if (!request.lists.csv.empty() && !reaches.csv.empty() && place(request.lists.csv) == place(reaches.csv)) {
         throw input_error(reaches.csv, "one name for two lists, --csv and --reaches-csv", "a file for each",
                           "name another file");

@@ -3,9 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <numeric>
 
 #include "eaveshed/record/quantity_text.hpp"
+#include "eaveshed/record/values.hpp"
 #include "eaveshed/words/text_lines.hpp"
 #include "eaveshed/words/wording.hpp"
 
@@ -13,10 +13,18 @@ namespace eaveshed {
 
 namespace {
 
-double sum_of(const std::vector<ReachGain>& gains, bool no_reach_only) {
+double sum_of(const std::vector<ReachGain>& gains) {
     double sum = 0.0;
     for (const ReachGain& gain : gains) {
-        sum += no_reach_only && gain.reach != kNoReach ? 0.0 : gain.gain_lps;
+        sum += gain.gain_lps;
+    }
+    return sum;
+}
+
+double entering_no_reach(const std::vector<ReachGain>& gains) {
+    double sum = 0.0;
+    for (const ReachGain& gain : gains) {
+        sum += gain.reach == kNoReach ? gain.gain_lps : 0.0;
     }
     return sum;
 }
@@ -33,10 +41,6 @@ std::vector<std::uint32_t> reaches_to_show(const PlanReaches& plan, const ReachT
     std::ranges::stable_sort(shown, std::ranges::greater{},
                              [&](std::uint32_t reach) { return plan.reaches[reach].with_plan_lps; });
     return shown;
-}
-
-Value known_or_null(const auto& value) {
-    return value ? Value(*value) : Value();
 }
 
 // Flows in words.
@@ -66,9 +70,9 @@ PlanReaches plan_reaches(const Enrolment& enrolment) {
         added.push_back({enrolment.offers[chosen].reach, enrolment.offers[chosen].gain_lps});
     }
     PlanReaches plan;
-    plan.enrolled_lps = sum_of(enrolment.present, false);
-    plan.added_lps = sum_of(added, false);
-    plan.no_reach_lps = sum_of(enrolment.present, true) + sum_of(added, true);
+    plan.enrolled_lps = sum_of(enrolment.present);
+    plan.added_lps = sum_of(added);
+    plan.no_reach_lps = entering_no_reach(enrolment.present) + entering_no_reach(added);
     const std::size_t size = streams.rows.size();
     const std::vector<double> enrolled_total = streams.tree.accumulated(local_gains_lps(size, enrolment.present));
     const std::vector<double> added_local = local_gains_lps(size, added);
@@ -139,9 +143,9 @@ Sheet plan_reaches_table(const Enrolment& enrolment) {
     for (std::size_t i = 0; i < plan.reaches.size(); ++i) {
         const ReachRow& row = enrolment.streams.rows[i];
         const PlanReach& reach = plan.reaches[i];
-        table.rows.push_back({row.reach_id, known_or_null(row.next_reach_id), known_or_null(row.creek),
-                              known_or_null(row.low_flow_lps), reach.enrolled_total_lps, reach.added_local_lps,
-                              reach.added_total_lps, reach.with_plan_lps, known_or_null(reach.share)});
+        table.rows.push_back({row.reach_id, to_value(row.next_reach_id), to_value(row.creek),
+                              to_value(row.low_flow_lps), reach.enrolled_total_lps, reach.added_local_lps,
+                              reach.added_total_lps, reach.with_plan_lps, to_value(reach.share)});
     }
     return table;
 }

@@ -6,6 +6,7 @@
 #include <memory>
 #include <optional>
 #include <string_view>
+#include <unordered_set>
 #include <utility>
 
 #include "eaveshed/facts/fields.hpp"
@@ -262,13 +263,10 @@ void mark_duplicates(Hashes hashes, Plan& plan) {
         for (end = begin + 1; end < hashes.size() && hashes[end].first == hashes[begin].first;) {
             ++end;
         }
-        std::vector<std::string> forms;
+        std::unordered_set<std::string> forms;
         for (std::size_t i = begin; end - begin > 1 && i < end; ++i) {
-            std::string form = kit.normal_form(plan.footprint(hashes[i].second).outline);
-            if (std::ranges::find(forms, form) != forms.end()) {
+            if (!forms.insert(kit.normal_form(plan.footprint(hashes[i].second).outline)).second) {
                 plan.roofs[hashes[i].second].status = Status::duplicate;
-            } else {
-                forms.push_back(std::move(form));
             }
         }
     }

@@ -323,14 +323,14 @@ void tell_points(const PointsOfParcels& kind, const VectorInfo& info, const Poin
 }
 
 // The parcel that a point names, else the one around it; kNone where it has none.
-std::uint32_t parcel_of(const PointsOfParcels& kind, const std::optional<std::string>& id, std::uint32_t around,
+std::uint32_t parcel_of(const PointsOfParcels& kind, const Feature& feature, std::uint32_t around,
                         const ParcelIndex& index, PointTally& tally) {
-    const bool named = id && id->find_first_not_of(" \t\r\n") != std::string::npos;
+    const std::optional<std::string>& id = feature.values.front();
     const auto found = id ? index.by_id.find(*id) : index.by_id.end();
     if (found != index.by_id.end()) {
         return found->second;
     }
-    if (named && !kind.on_own_land) {
+    if (has_id(feature, 0) && !kind.on_own_land) {
         tally.unknown.push_back(*id);
         return kNone;
     }
@@ -352,21 +352,23 @@ void read_points(const PointsOfParcels& kind, const Inputs& inputs, const Parcel
     PointTally tally;
     Feature feature;
     while (source.next(feature)) {
+        stop_if_requested();
         const auto point = kit.point(feature.wkb);
         const auto in_parcels = point ? to_parcels(*point) : std::nullopt;
-        if (!in_parcels) {
+        const auto in_terrain = point ? to_terrain(*point) : std::nullopt;
+        if (!in_parcels || !in_terrain) {
             ++tally.unmatched;
             continue;
         }
         const std::uint32_t around = parcel_at(plan, index, *in_parcels);
-        const std::uint32_t parcel = parcel_of(kind, feature.values.front(), around, index, tally);
+        const std::uint32_t parcel = parcel_of(kind, feature, around, index, tally);
         if (parcel == kNone) {
             continue;
         }
         tally.outside += parcel != around ? 1U : 0U;
         auto& given = plan.parcels[parcel].*kind.member;
         tally.further += given ? 1U : 0U;
-        given = given ? given : to_terrain(*point);  // a measured one, or the first in input order
+        given = given ? given : in_terrain;  // a measured one, or the first in input order
     }
     tell_points(kind, info, tally, findings);
 }

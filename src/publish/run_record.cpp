@@ -124,7 +124,6 @@ void add_terrain(const Settings& settings, const Inputs& inputs, RecordRows& row
     rows.add("terrain.rmse_m", std::optional(elevation_rmse_m(sides, settings.terrain)));
 }
 
-// All that storage could replace, part by part; the parts add up to the whole.
 // What the streams are, and the cells that water was led over.
 void add_streams(const Creeks& creeks, const Inputs& inputs, RecordRows& rows) {
     if (creeks.empty()) {
@@ -140,6 +139,7 @@ void add_streams(const Creeks& creeks, const Inputs& inputs, RecordRows& rows) {
     }
 }
 
+// All that storage could replace, part by part; the parts add up to the whole.
 void add_headline(const RunFacts& facts, RecordRows& rows) {
     const bool has_parcels = facts.inputs.layer("parcels.source") != nullptr;
     const RunCounts& counts = facts.counts;

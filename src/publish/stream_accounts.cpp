@@ -29,7 +29,7 @@ StreamAccounts::StreamAccounts(const Creeks& creeks, const Subbasins& subbasins,
       m_subbasins(subbasins),
       m_plan(plan),
       m_to_terrain(inputs.footprints().info.crs, inputs.terrain().crs, inputs.footprints().info.where),
-      m_standings(creeks.empty() && subbasins.size() == 0 ? 0 : plan.parcels.size()),
+      m_standings(idle() ? 0 : plan.parcels.size()),
       m_reaches(creeks.reaches().size()),
       m_areas(subbasins.size()) {
     for (std::size_t i = 0; i < m_areas.size(); ++i) {
@@ -65,15 +65,10 @@ StreamAccounts::Standing StreamAccounts::standing_of(const std::optional<Point>&
 }
 
 template <typename Row>
-void StreamAccounts::fill(const Standing& standing, Row& row) const {
-    if (standing.reach != kNoReach) {
-        row.reach_id = m_creeks.reaches()[standing.reach].id;
-        row.reach_entry = standing.way;
-        row.reach_distance_m = standing.distance_m;
-    }
-    if (standing.subbasin != kNone) {
-        row.subbasin_id = m_subbasins.id(standing.subbasin);
-    }
+void StreamAccounts::fill(const ReachEntry& entry, Row& row) const {
+    row.reach_id = m_creeks.reaches()[entry.reach].id;
+    row.reach_entry = entry.way;
+    row.reach_distance_m = entry.distance_m;
 }
 
 std::optional<Point> StreamAccounts::diversion_of(std::uint32_t parcel) const {
@@ -100,14 +95,12 @@ void StreamAccounts::take(std::uint32_t ordinal, const std::optional<Point>& int
     const std::uint32_t parcel = m_plan.roofs[ordinal].parcel;
     if (row.status == Status::ok) {
         const auto place = result.pad ? std::optional(result.pad->place) : stands;
-        const Standing standing = standing_of(place, diversion_of(parcel));
-        fill(standing, row);
-        if (standing.reach != kNoReach) {
-            m_roof_entries.see(standing.way, standing.distance_m);
+        if (const auto entry = m_creeks.entry_of(place, diversion_of(parcel))) {
+            fill(*entry, row);
+            m_roof_entries.see(entry->way, entry->distance_m);
         }
     }
     const auto area = stands ? m_subbasins.at(*stands) : std::nullopt;
-    row.subbasin_id.reset();
     if (!area) {
         return;
     }
@@ -137,8 +130,11 @@ void StreamAccounts::place(std::uint32_t parcel, std::uint32_t first_ok_roof, Pa
         standing = standing_of(place, diversion_of(parcel));
     }
     ParcelRow& row = result.parcel;
-    fill(standing, row);
+    if (standing.subbasin != kNone) {
+        row.subbasin_id = m_subbasins.id(standing.subbasin);
+    }
     if (standing.reach != kNoReach) {
+        fill(ReachEntry{standing.reach, standing.way, standing.distance_m}, row);
         row.low_flow_lps = m_creeks.reaches()[standing.reach].low_flow_lps;
         row.low_flow_share = score_components(row).low_flow_share;
     }

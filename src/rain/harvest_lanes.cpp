@@ -15,15 +15,6 @@ struct WideRoofs {
     Wide connected_m2;
 };
 
-template <typename ValueOf>
-Wide wide_of(std::span<const LaneRoof> roofs, ValueOf value_of) {
-    Lanes lanes{};
-    for (std::size_t k = 0; k < roofs.size(); ++k) {
-        lanes[k] = value_of(roofs[k]);
-    }
-    return Wide::of(lanes);
-}
-
 WideRoofs wide_roofs(std::span<const LaneRoof> roofs) {
     WideRoofs wide{{},
                    wide_of(roofs, [](const LaneRoof& roof) { return roof.rules.collection_efficiency; }),

@@ -1,5 +1,7 @@
 #include "eaveshed/rain/sampling.hpp"
 
+#include "eaveshed/core/error.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -159,6 +161,9 @@ bool fill_gaps(const FourSeries& in, const std::array<double, 4>& weights, std::
 
 std::array<LaneSample, kLanes> sample_lanes(const SeriesField& field, std::span<const std::optional<Point>> points,
                                             std::vector<Lanes>& out) {
+    if (points.size() > kLanes) {
+        internal_error("more places than lanes");
+    }
     out.resize(field.steps);
     std::array<LaneSample, kLanes> samples{};
     std::array<BilinearStencil, kLanes> stencils;

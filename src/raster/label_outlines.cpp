@@ -54,7 +54,8 @@ Polygon polygon_of(const OGRPolygon& shape) {
 
 }  // namespace
 
-std::vector<MultiPolygon> label_outlines(std::vector<std::uint32_t> labels, const Grid& grid, std::size_t count) {
+std::vector<MultiPolygon> label_outlines(std::vector<std::uint32_t> labels, const Grid& grid, std::size_t count,
+                                         const std::string& where, const std::string& remedy) {
     if (static_cast<std::int64_t>(labels.size()) != grid.rows * grid.cols) {
         internal_error("labels of another grid");
     }
@@ -68,8 +69,7 @@ std::vector<MultiPolygon> label_outlines(std::vector<std::uint32_t> labels, cons
     if (layer == nullptr || layer->CreateField(&field) != OGRERR_NONE ||
         GDALPolygonize(cells->GetRasterBand(1), nullptr, OGRLayer::ToHandle(layer), 0, nullptr, nullptr, nullptr) !=
             CE_None) {
-        throw working_error("catchments", "outlines that could not be drawn: " + errors.text(), "memory for them",
-                            "set streams.routing_cell_m to larger cells");
+        throw working_error(where, "outlines that could not be drawn: " + errors.text(), "memory for them", remedy);
     }
     std::vector<MultiPolygon> outlines(count);
     for (const auto& feature : *layer) {

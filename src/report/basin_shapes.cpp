@@ -75,19 +75,12 @@ void read_pads(const std::string& file, const BasinRows& rows, BasinShapes& shap
     }
 }
 
-bool is_finite(const Line& line) {
-    return std::ranges::all_of(line,
-                               [](const Point& point) { return std::isfinite(point.x) && std::isfinite(point.y); });
-}
-
 void read_reaches(const std::string& file, BasinShapes& shapes) {
     VectorSource layer = open_layer("streams", file, ReachRow::kTable.name, {});
     Feature feature;
     while (layer.next(feature)) {
         for (Line& line : wkb_lines(feature.wkb)) {
-            if (is_finite(line)) {
-                shapes.streams.push_back(std::move(line));
-            }
+            shapes.streams.push_back(std::move(line));
         }
     }
 }

@@ -46,9 +46,9 @@ struct KeptBytes {
     std::uint64_t footprint = 0;
     std::uint64_t parcel = 0;
 };
-constexpr KeptBytes kWhilePlanning{300, 220};
-constexpr KeptBytes kWhileRunning{150, 130};
-constexpr KeptBytes kWhileWriting{215, 480};  // with the ranking and the spatial indexes
+constexpr KeptBytes kWhilePlanning{300, 260};
+constexpr KeptBytes kWhileRunning{150, 170};
+constexpr KeptBytes kWhileWriting{215, 545};  // with the ranking and the spatial indexes
 
 std::uint64_t kept_bytes(const Inputs& inputs, const KeptBytes& each) {
     const auto count = [&inputs](const char* setting) {

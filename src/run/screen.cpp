@@ -157,7 +157,8 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     const Creeks creeks =
         make_creeks(project, inputs, {.most_bytes = bytes_for_creeks(options.memory_mib)}, findings, progress);
     const Subbasins subbasins(project, inputs, creeks, findings);
-    const MemoryShares shares = shares_of(options, creeks.bytes(), inputs, project.settings);
+    const MemoryShares shares =
+        shares_of(options, creeks.bytes() + subbasins.tracing_bytes(), inputs, project.settings);
 
     const WorkFolder work(output + ".work");
     Plan plan =

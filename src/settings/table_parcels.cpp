@@ -119,16 +119,16 @@ std::vector<Setting> stream_layer_settings() {
     using S = StreamSettings;
     constexpr std::string_view kName = "streams";
     return {
-        source_of(
-            kName, at<kStreams, &S::from, &LayerSource::source>(),
-            "Vector file with stream lines drawn in the direction of flow; no tank stands within "
-            "stream_setback_m of them, and gains are added up along them.",
-            {.label = "streams",
-             .geometry = GeometryNeed::line,
-             .overlap = Overlap::effect,
-             .elsewhere = kNoSetback,
-             .without = "without streams.derive no tank is kept away from a stream, and gains are not added up by "
-                        "reach"}),
+        source_of(kName, at<kStreams, &S::from, &LayerSource::source>(),
+                  "Vector file with stream lines drawn in the direction of flow; no tank stands within "
+                  "stream_setback_m of them, and gains are added up along them.",
+                  {.label = "streams",
+                   .geometry = GeometryNeed::line,
+                   .overlap = Overlap::effect,
+                   .elsewhere = kNoSetback,
+                   .without =
+                       "no tank is kept away from a stream, and gains are not added up by reach, unless streams.derive "
+                       "lets the elevations draw the streams"}),
         layer_of(kName, at<kStreams, &S::from, &LayerSource::layer>()),
         {.section = kName,
          .key = "id",

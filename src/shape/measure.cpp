@@ -150,4 +150,12 @@ double distance_to_line(const Line& line, Point point) {
     return std::sqrt(least);
 }
 
+double planar_length(const Line& line) {
+    double length = 0.0;
+    for (std::size_t i = 0; i + 1 < line.size(); ++i) {
+        length += std::hypot(line[i + 1].x - line[i].x, line[i + 1].y - line[i].y);
+    }
+    return length;
+}
+
 }  // namespace eaveshed

@@ -19,7 +19,7 @@ Segment to_metres(const LocalFrame& frame, const Segment& edge) {
     return {frame.to_metres(edge.from), frame.to_metres(edge.to)};
 }
 
-// At most how far from a point the edges in a box of the CRS are, less than any rounding short of it.
+// Square of a distance that no edge in a box of the CRS is nearer than, short of it by more than any rounding.
 double squared_distance_to_box(const LocalFrame& frame, const Box& box, Point metres) {
     const Point low = frame.to_metres(Point{box.x_min, box.y_min});
     const Point high = frame.to_metres(Point{box.x_max, box.y_max});

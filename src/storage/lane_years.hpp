@@ -7,6 +7,7 @@
 #include <cstddef>
 #include <limits>
 #include <span>
+#include <vector>
 
 #include "eaveshed/core/lanes.hpp"
 #include "eaveshed/core/timeline.hpp"

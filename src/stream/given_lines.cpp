@@ -8,6 +8,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/shape/box_index.hpp"
+#include "eaveshed/shape/measure.hpp"
 #include "eaveshed/stream/nearest_reach.hpp"
 
 namespace eaveshed {
@@ -60,14 +61,6 @@ public:
 private:
     std::vector<std::uint32_t> m_next;  // an end leads to itself
 };
-
-double length_of(const Line& line) {
-    double length = 0.0;
-    for (std::size_t i = 0; i + 1 < line.size(); ++i) {
-        length += std::hypot(line[i + 1].x - line[i].x, line[i + 1].y - line[i].y);
-    }
-    return length;
-}
 
 double squared_distance_between(Point a, Point b) {
     return (a.x - b.x) * (a.x - b.x) + (a.y - b.y) * (a.y - b.y);
@@ -256,7 +249,7 @@ private:
 
     void find_short_lines() {
         for (std::uint32_t i = 0; i < count(); ++i) {
-            if (is_line(i) && length_of(m_lines[i]) <= m_rules.join_m) {
+            if (is_line(i) && planar_length(m_lines[i]) <= m_rules.join_m) {
                 m_result.short_lines.push_back(i);
             }
         }

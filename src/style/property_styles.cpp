@@ -181,10 +181,9 @@ const MapRule kNoRoofResult{.label = "no result: see status and delivery",
                             .paint = {.fill = kNoResultGrey, .line = "#737373"},
                             .up_to = kBasin};
 
-// At any scale: without parcels the roofs are all that a map of the basin has.
-
 }  // namespace
 
+// At any scale: without parcels the roofs are all that a map of the basin has.
 MapStyle roof_style_by_roofs(bool us) {
     MapStyle style{.name = "What each roof replaces",
                    .description = "Roofs by the dependable take that they replace.",

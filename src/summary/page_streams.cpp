@@ -3,6 +3,7 @@
 #include "eaveshed/record/quantity_text.hpp"
 #include "eaveshed/result/reaches_of_file.hpp"
 #include "eaveshed/summary/statements.hpp"
+#include "eaveshed/words/text_lines.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "page_parts.hpp"
 
@@ -20,14 +21,13 @@ constexpr std::string_view kParcelsOnly =
 // A line of the table: a part, or what no part holds.
 std::string part_line(const QuantityText& units, std::string_view name, const CandidateSum& sum,
                       const std::string& end_flow, const std::string& share) {
-    const std::string line =
-        fmt::format(kPartLine, name, sum.number, sum.unknown_source, units.entry("m3", sum.added_forbearance_m3),
-                    units.entry("L/s", sum.known_gain_lps()), end_flow, share);
-    return line.substr(0, line.find_last_not_of(" \n") + 1) + '\n';
+    return without_end(fmt::format(kPartLine, name, sum.number, sum.unknown_source,
+                                   units.entry("m3", sum.added_forbearance_m3),
+                                   units.entry("L/s", sum.known_gain_lps()), end_flow, share));
 }
 
 std::string part_name(const PartSum& part) {
-    return name_in_column(part.name.empty() ? "no name, outlet " + part.outlet_reach_id : part.name, kPartNameBytes);
+    return name_in_column(part.shown_name(), kPartNameBytes);
 }
 
 // Parts without candidates say nothing.
@@ -62,7 +62,7 @@ std::string parts_text(const std::vector<PartSum>& parts, std::string_view noun,
 std::string streams_part(const SummaryFacts& facts) {
     const Settings& settings = facts.settings;
     if (!facts.of_parcels()) {
-        const bool asked = settings.streams.given() || !settings.subbasins.from.source.empty();
+        const bool asked = settings.streams.given() || settings.subbasins.from.given();
         return asked ? wrapped(std::string(kParcelsOnly), 0) : "";
     }
     const QuantityText units(settings.output.units);

@@ -58,8 +58,7 @@ SumsByPlace sums_by_place(const ResultReader& result, const std::string& file, c
 // The reaches one after the other, each followed by all that flow into it: what is upstream of one is one stretch.
 class UpstreamStretches {
 public:
-    explicit UpstreamStretches(const ReachTree& tree)
-        : m_first(tree.size(), 0), m_size(tree.size(), 1), m_outlet(tree.size(), kNoReach) {
+    explicit UpstreamStretches(const ReachTree& tree) : m_first(tree.size(), 0), m_size(tree.size(), 1) {
         const std::vector<std::uint32_t>& order = tree.upstream_first();
         for (const std::uint32_t reach : order) {
             if (tree.next(reach) != kNoReach) {
@@ -72,13 +71,11 @@ public:
             const std::uint32_t reach = order[i];
             const std::uint32_t next = tree.next(reach);
             std::uint32_t& place = next == kNoReach ? free : free_above[next];
-            m_outlet[reach] = next == kNoReach ? reach : m_outlet[next];
             m_first[reach] = place;
             free_above[reach] = place + 1;
             place += m_size[reach];
         }
     }
-    [[nodiscard]] std::uint32_t outlet(std::uint32_t reach) const { return m_outlet[reach]; }
     // The lower end of some reaches: the one that all others flow through; kNoReach where there is none.
     [[nodiscard]] std::uint32_t lower_end(const std::vector<std::uint32_t>& members) const {
         const std::uint32_t end =
@@ -92,7 +89,6 @@ public:
 private:
     std::vector<std::uint32_t> m_first;
     std::vector<std::uint32_t> m_size;  // with itself
-    std::vector<std::uint32_t> m_outlet;
 };
 
 void fill_end(std::uint32_t end, const FileReaches& reaches, const std::vector<CandidateSum>& totals, PartSum& part) {
@@ -125,7 +121,7 @@ std::vector<PartSum> creeks_of(const FileReaches& reaches, const std::vector<Can
     std::vector<std::vector<std::uint32_t>> members;
     for (std::uint32_t i = 0; i < reaches.rows.size(); ++i) {
         const std::string key = creek_key(reaches.rows[i].creek.value_or(""));
-        const std::string of = key.empty() ? fmt::format("outlet {}", stretches.outlet(i)) : "creek " + key;
+        const std::string of = key.empty() ? fmt::format("outlet {}", reaches.tree.outlet_of(i)) : "creek " + key;
         const auto found = place.try_emplace(of, members.size()).first;
         members.resize(std::max(members.size(), found->second + 1));
         members[found->second].push_back(i);
@@ -138,7 +134,7 @@ std::vector<PartSum> creeks_of(const FileReaches& reaches, const std::vector<Can
         for (const std::uint32_t reach : reaches_of_one) {
             creek.sum.add(sums[reach]);
         }
-        creek.outlet_reach_id = reaches.rows[stretches.outlet(reaches_of_one.front())].reach_id;
+        creek.outlet_reach_id = reaches.rows[reaches.tree.outlet_of(reaches_of_one.front())].reach_id;
         fill_end(stretches.lower_end(reaches_of_one), reaches, totals, creek);
     }
     return creeks;
@@ -194,7 +190,7 @@ StreamSums stream_sums(const ResultReader& result, const std::string& file, cons
         sums.creeks = creeks_of(reaches, local.reaches, totals);
         sums.no_reach = local.no_reach;
     }
-    const bool catchments = settings.subbasins.from.source.empty();
+    const bool catchments = !settings.subbasins.from.given();
     for (PartSum& part : sums.subbasins) {
         if (const auto found = local.subbasins.find(part.name); found != local.subbasins.end()) {
             part.sum = found->second;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <iterator>
 #include <optional>
 
 #include <gdal_priv.h>
@@ -10,7 +11,6 @@
 #include "eaveshed/arrays/grid_array.hpp"
 #include "eaveshed/climate/climate_stack.hpp"
 #include "eaveshed/climate/rain_rules.hpp"
-#include "eaveshed/core/constants.hpp"
 #include "eaveshed/outside/gdal_setup.hpp"
 #include "eaveshed/raster/band_rule.hpp"
 #include "eaveshed/raster/raster_dataset.hpp"
@@ -36,12 +36,8 @@ std::vector<std::string> standard_names() {
 struct Sample {
     std::vector<double> values;
 
-    void add(const std::vector<double>& stored, const BandRule& rule) {
-        for (const double number : stored) {
-            if (const double value = rule.value(number); std::isfinite(value)) {
-                values.push_back(value);
-            }
-        }
+    void add(const std::vector<double>& read) {
+        std::ranges::copy_if(read, std::back_inserter(values), [](double value) { return std::isfinite(value); });
     }
     [[nodiscard]] double mean() const {
         double sum = 0.0;
@@ -128,7 +124,7 @@ public:
         const GdalErrors quiet;
         std::int64_t rows = m_file.layout.grid.rows;
         std::int64_t cols = m_file.layout.grid.cols;
-        int block_cols = 1;  // an array's reader finds its blocks by itself
+        int block_cols = 1;  // of an array no blocks are known here
         int block_rows = 1;
         if (m_dataset != nullptr) {
             GDALRasterBand& band = *m_dataset->GetRasterBand(number);
@@ -139,7 +135,7 @@ public:
         for (const CellRange& cells : sample_cells(rows, cols, block_rows, block_cols)) {
             std::vector<double> stored(static_cast<std::size_t>(cells.rows() * cells.cols()));
             if (read(number, cells, stored)) {
-                sample.add(stored, m_file.rules.at(static_cast<std::size_t>(number - 1)));
+                sample.add(stored);
             }
         }
     }
@@ -149,17 +145,16 @@ public:
     }
 
 private:
-    // False where a part of it cannot be read.
-    [[nodiscard]] bool read(int number, const CellRange& cells, std::vector<double>& stored) const {
+    // Values, NaN where missing; false where a part of it cannot be read.
+    [[nodiscard]] bool read(int number, const CellRange& cells, std::vector<double>& values) const {
+        const BandRule& rule = m_file.rules.at(static_cast<std::size_t>(number - 1));
         if (m_dataset != nullptr) {
-            const auto cols = static_cast<int>(cells.cols());
-            const auto rows = static_cast<int>(cells.rows());
-            return m_dataset->GetRasterBand(number)->RasterIO(
-                       GF_Read, static_cast<int>(cells.col_begin), static_cast<int>(cells.row_begin), cols, rows,
-                       stored.data(), cols, rows, GDT_Float64, 0, 0, nullptr) == CE_None;
+            return read_values(*m_dataset->GetRasterBand(number), rule, cells, values.data());
         }
-        return m_array && m_array->intact() &&
-               m_array->read(cells, static_cast<std::size_t>(number - 1), 1, stored.data());
+        const bool read = m_array && m_array->intact() &&
+                          m_array->read(cells, static_cast<std::size_t>(number - 1), 1, values.data());
+        std::ranges::transform(values, values.begin(), [&](double stored) { return rule.value(stored); });
+        return read;
     }
 
     const StackFile& m_file;

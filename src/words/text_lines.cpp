@@ -54,4 +54,8 @@ std::string wrapped_text(std::string_view text, std::size_t columns, std::size_t
     return lines;
 }
 
+std::string without_end(const std::string& line) {
+    return line.substr(0, line.find_last_not_of(" \n") + 1) + '\n';
+}
+
 }  // namespace eaveshed

@@ -198,7 +198,9 @@ TEST(Grid, RangesOfCellsAreCutGrownAndCountedAnew) {
     EXPECT_EQ(range.common_with({7, 8, 4, 9}).rows(), 0);
     EXPECT_EQ(range.grown(3).common_with(Grid{.rows = 6, .cols = 20}.cells()), (CellRange{0, 6, 1, 12}));
     EXPECT_EQ(range.seen_from({2, 4}), (CellRange{0, 3, 0, 5}));
+    EXPECT_EQ(range.edges().x_min, 4.0);
     EXPECT_EQ(range.edges().x_max, 9.0);
+    EXPECT_EQ(range.edges().y_max, 5.0);
     EXPECT_EQ(range.edges().y_min, 2.0);
     EXPECT_EQ((Box{1.0, 2.0, 4.0, 3.0}.middle()), (Point{2.5, 2.5}));
 }

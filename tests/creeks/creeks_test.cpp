@@ -119,7 +119,7 @@ TEST(Creeks, InDegreesMeasureSoFarFromTheMiddleToo) {
     }
 }
 
-// The lines' ends and the place on a lattice: many are as near.
+// Two lines in one place.
 TEST(Creeks, OfReachesAsNearTakeTheFirst) {
     const Line line{{-120.0, 45.0}, {-120.0, 45.1}};
     const Creeks creeks = creeks_of({{{-121.0, 45.0}, {-121.0, 45.1}}, line, line}, kDegrees);

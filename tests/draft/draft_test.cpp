@@ -493,6 +493,11 @@ TEST(DraftProject, ATableIsRainOnlyWhereItSaysSo) {
     EXPECT_EQ(role("/d/rain_gauges.csv", {date, numbers("A", 0, 90), numbers("B", 0, 90)}), "rain.source");
     EXPECT_EQ(role("/d/rain_gauges.csv", {date, numbers("Low Creek", 0, 90), numbers("High Ridge", 0, 90)}),
               "rain.source");
+    EXPECT_EQ(role("/d/rain_gauges.csv", {date, numbers("Low Creek (mm)", 0, 90), numbers("High Ridge (mm)", 0, 90)}),
+              "rain.source");
+    for (const char* const name : {"prec_mm", "DailyRain", "rain24h"}) {
+        EXPECT_EQ(role("/d/g.csv", {date, numbers(name, 0, 90)}), "rain.source") << name;
+    }
     EXPECT_EQ(role("/d/t.csv", {date, numbers("Low (F)", 0, 90), numbers("High (F)", 0, 90)}), "temperature.minimum");
     const std::vector<FieldSeen> split{numbers("YEAR", 1990, 2020), numbers("MO", 1, 12), numbers("DY", 1, 31),
                                        numbers("RAIN_MM", 0, 90)};

@@ -230,13 +230,23 @@ TEST_F(SmallAccounts, WithoutStreamsNothingIsFilled) {
 }
 
 TEST_F(SmallAccounts, OfSubbasinsAloneAndOfReachesAloneAreKept) {
-    const Creeks creeks = std::exchange(m_creeks, Creeks());
+    Creeks creeks = std::exchange(m_creeks, Creeks());
+    const std::vector<ParcelRows> parcels = m_parcels;
+    const std::vector<RoofRows> roofs = m_roofs;
     run();
     EXPECT_EQ(m_parcels[0].parcel.subbasin_id, "West");
     EXPECT_EQ(m_parcels[1].parcel.subbasin_id, "East");
     EXPECT_EQ(m_parcels[0].parcel.reach_id, std::nullopt);
     EXPECT_EQ(m_accounts->subbasin_rows()[0].forbearance_m3, 120.0);
-    EXPECT_EQ(creeks.reaches().size(), 3U);
+    m_creeks = std::move(creeks);
+    m_parcels = parcels;
+    m_roofs = roofs;
+    m_inputs.layers.erase("subbasins.source");
+    run();
+    EXPECT_EQ(m_parcels[0].parcel.reach_id, "Up");
+    EXPECT_EQ(m_parcels[0].parcel.subbasin_id, std::nullopt);
+    EXPECT_EQ(m_accounts->reach_rows().size(), 3U);
+    EXPECT_TRUE(m_accounts->subbasin_rows().empty());
 }
 
 TEST_F(SmallAccounts, WithoutVolumeOrRoofsASubbasinHasNoShares) {

@@ -224,6 +224,8 @@ TEST_F(OffersByReach, WithoutAPlanItIsWhatTheLayerSaysOfThoseEnrolled) {
     const Enrolment found = planned({file(), 0.0, std::nullopt});
     const PlanReaches plan = plan_reaches(found);
     const auto stored = OutputFile(file()).rows("SELECT enrolled_total_lps FROM reaches ORDER BY fid");
+    ASSERT_GT(stored.size(), 0U);
+    ASSERT_EQ(stored.size(), plan.reaches.size());
     for (std::size_t i = 0; i < stored.size(); ++i) {
         EXPECT_NEAR(plan.reaches.at(i).with_plan_lps, testing::number(stored[i], "enrolled_total_lps").value(), 1e-12);
     }
@@ -264,7 +266,9 @@ TEST_F(OffersByReach, TheTextShowsOutletsFirstAndTheTableEveryReach) {
     const std::string text = plan_reaches_text(found);
     const std::string outlet = found.streams.rows[found.streams.tree.outlets().front()].reach_id;
     const auto line_of = [&](const std::string& reach) { return text.find("\n  " + reach + " "); };
-    ASSERT_NE(line_of(outlet), std::string::npos);
+    for (const std::string& shown : {outlet, s_reach, s_head}) {
+        ASSERT_NE(line_of(shown), std::string::npos) << shown;
+    }
     EXPECT_LT(line_of(outlet), line_of(s_reach));
     EXPECT_LT(line_of(s_reach), line_of(s_head));
     EXPECT_THAT(text, HasSubstr("that enter no reach"));

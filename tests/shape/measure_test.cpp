@@ -229,5 +229,11 @@ TEST(Distance, IsKeptWhenShapeAndPointAreTurnedAndMovedTogether) {
     }
 }
 
+TEST(PlanarLength, IsThatOfAllEdges) {
+    EXPECT_EQ(planar_length({{0.0, 0.0}, {3.0, 4.0}, {3.0, 4.0}, {3.0, -6.0}}), 15.0);
+    EXPECT_EQ(planar_length({{7.0, 7.0}}), 0.0);
+    EXPECT_EQ(planar_length({}), 0.0);
+}
+
 }  // namespace
 }  // namespace eaveshed

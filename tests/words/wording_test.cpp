@@ -83,5 +83,11 @@ TEST(Wording, AShellTakesAWordAsItIs) {
     EXPECT_EQ(shell_word(std::string(400, 'a')), std::string(400, 'a'));
 }
 
+TEST(ShellWord, OfANameThatBeginsWithADashIsNoOption) {
+    EXPECT_EQ(shell_word("-oo.kml"), "./-oo.kml");
+    EXPECT_EQ(shell_word("-a b.kml"), "'./-a b.kml'");
+    EXPECT_EQ(shell_word("a-b.kml"), "a-b.kml");
+}
+
 }  // namespace
 }  // namespace eaveshed

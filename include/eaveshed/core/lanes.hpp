@@ -25,7 +25,7 @@ using Lanes = std::array<double, kLanes>;
 }
 
 // A series into one lane, as many values as there are items.
-inline void put_lane(std::span<const double> series, std::size_t lane, std::vector<Lanes>& items) {
+inline void put_lane(std::span<const double> series, std::size_t lane, std::span<Lanes> items) {
     for (std::size_t i = 0; i < items.size(); ++i) {
         items[i][lane] = series[i];
     }
@@ -84,6 +84,16 @@ static_assert(sizeof(Wide) == sizeof(Lanes));
                                                             const Wide& otherwise) {
     return {x.a >= y.a ? then.a : otherwise.a, x.b >= y.b ? then.b : otherwise.b, x.c >= y.c ? then.c : otherwise.c,
             x.d >= y.d ? then.d : otherwise.d};
+}
+
+// What `value_of` says of each item, in its lane; 0 in the lanes beyond. At most kLanes items.
+template <typename Item, typename ValueOf>
+[[nodiscard]] Wide wide_of(std::span<const Item> items, ValueOf value_of) {
+    Lanes lanes{};
+    for (std::size_t lane = 0; lane < items.size(); ++lane) {
+        lanes[lane] = value_of(items[lane]);
+    }
+    return Wide::of(lanes);
 }
 
 }  // namespace eaveshed

@@ -14,6 +14,19 @@
 
 namespace eaveshed {
 
+// The items that `make` gives, one after another, for a pipeline.
+template <typename Item, typename Make>
+auto items_of(const Make& make) {
+    const auto next = [&make](tbb::flow_control& control) -> std::shared_ptr<Item> {
+        if (std::optional<Item> item = make()) {
+            return std::make_shared<Item>(std::move(*item));
+        }
+        control.stop();
+        return nullptr;
+    };
+    return tbb::make_filter<void, std::shared_ptr<Item>>(tbb::filter_mode::serial_in_order, next);
+}
+
 // `make` gives one item after another, and none after the last; `use` takes them in that order. Each runs on one thread
 // at a time, not always the same one, and both at once where threads are allowed to; a few items at most wait between
 // them. An exception of either ends both and is thrown here.
@@ -21,39 +34,25 @@ template <typename Make, typename Use>
 void in_two_steps(const Make& make, const Use& use) {
     using Item = typename decltype(make())::value_type;
     constexpr std::size_t kUnderWay = 4;
-    const auto make_next = [&](tbb::flow_control& control) -> std::shared_ptr<Item> {
-        if (std::optional<Item> item = make()) {
-            return std::make_shared<Item>(std::move(*item));
-        }
-        control.stop();
-        return nullptr;
-    };
     const auto use_next = [&](const std::shared_ptr<Item>& item) { use(*item); };
-    tbb::parallel_pipeline(
-        kUnderWay, tbb::make_filter<void, std::shared_ptr<Item>>(tbb::filter_mode::serial_in_order, make_next) &
-                       tbb::make_filter<std::shared_ptr<Item>, void>(tbb::filter_mode::serial_in_order, use_next));
+    tbb::parallel_pipeline(kUnderWay, items_of<Item>(make) & tbb::make_filter<std::shared_ptr<Item>, void>(
+                                                                 tbb::filter_mode::serial_in_order, use_next));
 }
 
-// The same with a step between them that any number of threads may take at once, each with an item of its own.
+// The same with a step between them that several threads may take at once, each with an item of its own: as many as
+// eight, since no more items are under way, so that few of them stand in memory.
 template <typename Make, typename Refine, typename Use>
 void in_three_steps(const Make& make, const Refine& refine, const Use& use) {
     using Item = typename decltype(make())::value_type;
     using Refined = decltype(refine(std::declval<Item>()));
     constexpr std::size_t kUnderWay = 8;
-    const auto make_next = [&](tbb::flow_control& control) -> std::shared_ptr<Item> {
-        if (std::optional<Item> item = make()) {
-            return std::make_shared<Item>(std::move(*item));
-        }
-        control.stop();
-        return nullptr;
-    };
     const auto refine_one = [&](const std::shared_ptr<Item>& item) {
         return std::make_shared<Refined>(refine(std::move(*item)));
     };
     const auto use_next = [&](const std::shared_ptr<Refined>& refined) { use(*refined); };
     tbb::parallel_pipeline(
         kUnderWay,
-        tbb::make_filter<void, std::shared_ptr<Item>>(tbb::filter_mode::serial_in_order, make_next) &
+        items_of<Item>(make) &
             tbb::make_filter<std::shared_ptr<Item>, std::shared_ptr<Refined>>(tbb::filter_mode::parallel, refine_one) &
             tbb::make_filter<std::shared_ptr<Refined>, void>(tbb::filter_mode::serial_in_order, use_next));
 }

@@ -80,7 +80,7 @@ private:
     [[nodiscard]] Standing standing_of(const std::optional<Point>& place, const std::optional<Point>& diversion) const;
     // The reach's columns of a roof or parcel.
     template <typename Row>
-    void fill(const Standing& standing, Row& row) const;
+    void fill(const ReachEntry& entry, Row& row) const;
     [[nodiscard]] std::optional<Point> diversion_of(std::uint32_t parcel) const;
     template <typename Row>
     static void add_property(const Row& row, SubbasinSums& sums);

@@ -75,7 +75,7 @@ struct ReachRow {
                                                    "Gain of the parcels enrolled already that enter here."}),
             column(&ReachRow::enrolled_total_lps,
                    {"enrolled_total_lps", "L/s", "Enrolled gain with upstream", "The same with that from upstream."}),
-            column(&ReachRow::low_flow_lps, shared::kLowFlow.as("Low flow of the reach, as its line says.")),
+            column(&ReachRow::low_flow_lps, shared::kLowFlow),
             column(&ReachRow::gain_share,
                    {"gain_share", "1", "Share of low flow",
                     "Gain with upstream over the low flow; null where that is not known or not above 0."}));

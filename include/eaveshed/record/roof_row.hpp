@@ -127,7 +127,7 @@ struct RoofRow {
                     "rasters."}),
             column(&RoofRow::reach_id, shared::kReachId), column(&RoofRow::reach_entry, shared::kReachEntry),
             column(&RoofRow::reach_distance_m, shared::kReachDistance),
-            column(&RoofRow::subbasin_id, shared::kSubbasinId.as("Sub-basin that it stands in; null in none.")));
+            column(&RoofRow::subbasin_id, shared::kSubbasinId));
     }
 };
 

@@ -19,7 +19,7 @@ inline constexpr Field kReachDistance{"reach_distance_m", "m", "Way to the reach
                                       FilledBy::gather};
 inline constexpr Field kLowFlow{"low_flow_lps", "L/s", "Low flow", "Low flow of the reach, as its line says.",
                                 FilledBy::gather};
-inline constexpr Field kSubbasinId{"subbasin_id", "", "Sub-basin", "Sub-basin that it counts to; null in none.",
+inline constexpr Field kSubbasinId{"subbasin_id", "", "Sub-basin", "Sub-basin that it stands in; null in none.",
                                    FilledBy::gather};
 inline constexpr Field kFlags{"flags", "", "Flags",
                               "How the numbers came about: assumptions, gaps and warnings, sorted."};

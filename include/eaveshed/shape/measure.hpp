@@ -34,4 +34,7 @@ namespace eaveshed {
 // A line of one point is that point; an empty line is infinitely far away.
 [[nodiscard]] double distance_to_line(const Line& line, Point point);
 
+// In the frame of its points; 0 for fewer than two.
+[[nodiscard]] double planar_length(const Line& line);
+
 }  // namespace eaveshed

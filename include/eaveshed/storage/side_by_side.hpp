@@ -1,6 +1,7 @@
 // Many stores on many records: how each does, for the price of a few.
 #pragma once
 
+#include <array>
 #include <span>
 #include <vector>
 

@@ -34,6 +34,9 @@ struct PartSum {
     std::optional<double> end_low_flow_lps{};  // as the streams' data say
     std::optional<double> low_flow_share{};    // of that gain; none where the low flow is not known or not above 0
     std::string outlet_reach_id{};             // by which a creek's water leaves the streams of the file
+
+    // That of a creek without one says where its water leaves.
+    [[nodiscard]] std::string shown_name() const { return name.empty() ? "no name, outlet " + outlet_reach_id : name; }
 };
 
 // The most gain first, then the most forbearance, then in the order of the file. With the candidates in none the parts

@@ -21,4 +21,7 @@ inline constexpr std::size_t kPageColumns = 100;
 // The same as one text that ends in a line break, every line but the first behind `indent` blanks, which count.
 [[nodiscard]] std::string wrapped_text(std::string_view text, std::size_t columns, std::size_t indent);
 
+// A line without the blanks at its end.
+[[nodiscard]] std::string without_end(const std::string& line);
+
 }  // namespace eaveshed

@@ -29,7 +29,8 @@ bool replace_invalid_utf8(std::string& text);
 // "a, b or c": the words of a closed list.
 [[nodiscard]] std::string listed_words(const ClosedList& list);
 
-// A word as a shell takes it, for commands that are there to be copied: quoted where it is not plain.
+// A word as a shell takes it, for commands that are there to be copied: quoted where it is not plain, and no option
+// where it is the name of a file that begins with a dash.
 [[nodiscard]] std::string shell_word(std::string_view word);
 
 // `footprints.source "a.gpkg"`: how a message names an input.
