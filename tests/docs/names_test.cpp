@@ -45,10 +45,13 @@ std::vector<std::string> pages() {
     return names;
 }
 
-// Names that look like columns and are none: tables of the output, keys of the run record, columns of lists.
+// Names that look like columns and are none: tables of the output, keys of the run record and of the pages written as
+// JSON, columns of lists.
 const std::set<std::string, std::less<>> kTables{
-    "use_points",         "storage_curve",   "run_record",      "parcel_options", "felt_m3",        "felt_lps",
-    "roofs_in_no_parcel", "added_local_lps", "added_total_lps", "with_plan_lps",  "with_plan_share"};
+    "use_points",        "storage_curve",      "run_record",      "parcel_options",   "felt_m3",
+    "felt_lps",          "roofs_in_no_parcel", "added_local_lps", "added_total_lps",  "with_plan_lps",
+    "with_plan_share",   "end_reach_id",       "end_gain_lps",    "end_low_flow_lps", "outlet_reach_id",
+    "entering_no_reach", "in_no_subbasin",     "reaches_new",     "reaches_gone"};
 
 std::string page_text(const std::string& name) {
     std::ifstream in(std::string(EAVESHED_SOURCE_DIR) + "/" + name);
