@@ -71,7 +71,7 @@ OptionTried evaluate_siting(const SiteSurvey& site, const TileRules& rules, std:
         set_pad(site, *sited.pad, option, result);
     } else {
         row.delivery = Delivery::no_pad;
-        row.no_pad_reason = main_reason(search.removed(tanks_of(option, *rules.settings)));
+        row.no_pad_reason = search.main_reason(tanks_of(option, *rules.settings));
     }
     if (sited.option != recommended) {
         row.flags.add(Flag::smaller_storage);

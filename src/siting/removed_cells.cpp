@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "eaveshed/core/lanes.hpp"
+#include "eaveshed/siting/ground_verdicts.hpp"
 #include "stand_rules.hpp"
 
 namespace eaveshed {
@@ -254,6 +255,33 @@ private:
 
 PadReason main_reason(const RemovedCells& removed) {
     return static_cast<PadReason>(std::ranges::max_element(removed) - removed.begin());
+}
+
+std::optional<PadReason> main_reason_of_ground(const PadSite& site, const PadRules& rules) {
+    const CellRange& around = site.surroundings->around();
+    RemovedCells removed{};
+    std::uint64_t left = 0;  // by the rules of the ground
+    Spans near;
+    for (std::int64_t row = around.row_begin; row < around.row_end; ++row) {
+        site.surroundings->near_roof(row, rules.max_fill_m, near);
+        left += static_cast<std::uint64_t>(cell_count(near));
+        for (const Span& run : near) {
+            site.verdicts->count(row, run, site.terrain->reach().slope, removed);
+        }
+    }
+    for (const std::uint64_t count : removed) {
+        left -= count;
+    }
+    // What is left may all fall to one rule, to one of the ground too: tanks of a row stand on other cells.
+    const PadReason most = main_reason(removed);
+    const auto rule = static_cast<std::size_t>(most);
+    for (std::size_t other = 0; other < kPadRules; ++other) {
+        const std::uint64_t others = removed.at(other) + left;
+        if (other != rule && (other < rule ? others >= removed.at(rule) : others > removed.at(rule))) {
+            return std::nullopt;
+        }
+    }
+    return most;
 }
 
 RemovedCells removed_cells(const PadSite& site, const PadRules& rules, const Tanks& tanks) {

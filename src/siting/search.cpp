@@ -427,6 +427,15 @@ RemovedCells PadSearch::removed(const Tanks& tanks) const {
     return removed;
 }
 
+PadReason PadSearch::main_reason(const Tanks& tanks) const {
+    if (!m_site.given_cell && m_site.verdicts != nullptr) {
+        if (const auto reason = main_reason_of_ground(m_site, m_rules)) {
+            return *reason;
+        }
+    }
+    return eaveshed::main_reason(removed(tanks));
+}
+
 StandingTanks PadSearch::tanks_of(const Pad& pad, const Tanks& tanks) const {
     const SiteTerrain terrain = m_site.terrain->over({pad.cell.row, pad.cell.row + 1, pad.cell.col, pad.cell.col + 1});
     const Footing footing(terrain, ground_of(tanks, m_rules.pad_margin_m));

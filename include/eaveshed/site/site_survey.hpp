@@ -18,9 +18,9 @@ namespace eaveshed {
 // What is named here outlives the site. Not copied: parts of it point to each other.
 class SiteSurvey {
 public:
-    // `parcel` is null for a roof without one.
+    // `parcel` is null for a roof without one, `verdicts` (of the tile) where few roofs would share them.
     SiteSurvey(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile, const TileRules& rules,
-               const Eave& eave);
+               const Eave& eave, GroundVerdicts* verdicts = nullptr);
     SiteSurvey(const SiteSurvey&) = delete;
     SiteSurvey& operator=(const SiteSurvey&) = delete;
 
@@ -59,6 +59,7 @@ private:
     std::vector<double> m_garden_elev_m;
     std::optional<UsePointRow> m_use_point;
     std::optional<Cell> m_pad_cell;  // of a measured pad
+    GroundVerdicts* m_verdicts;
 };
 
 }  // namespace eaveshed

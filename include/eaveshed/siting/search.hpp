@@ -39,6 +39,9 @@ public:
     // Every cell by the first rule that removes it, in the order of the rules; of two ways to stand by the later one;
     // of a measured pad by the first that no visit settles.
     [[nodiscard]] RemovedCells removed(const Tanks& tanks) const;
+    // Of these tanks, which have no pad, the rule that removed most cells: main_reason of the counts, mostly without
+    // counting them all.
+    [[nodiscard]] PadReason main_reason(const Tanks& tanks) const;
     // The tanks of a pad that was found, each with its own ground; of a cluster one place for all.
     [[nodiscard]] StandingTanks tanks_of(const Pad& pad, const Tanks& tanks) const;
 
