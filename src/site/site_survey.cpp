@@ -128,8 +128,9 @@ ElevationWindow SiteSurvey::window(const StorageOption& option) const {
                             tanks_of(option, m_settings).reserve_depth_m, m_window);
 }
 
-PadSearch SiteSurvey::search() const {
-    return PadSearch({.terrain = &m_terrain,
+const PadSearch& SiteSurvey::search() const {
+    if (!m_search) {
+        m_search.emplace(PadSite{.terrain = &m_terrain,
                       .surroundings = &m_surroundings,
                       .obstacles = &m_obstacles,
                       .eave_elev_m = m_eave.elev_m,
@@ -140,6 +141,8 @@ PadSearch SiteSurvey::search() const {
                       .verdicts = m_verdicts,
                       .given_cell = m_pad_cell},
                      m_rules);
+    }
+    return *m_search;
 }
 
 PadRow SiteSurvey::row_of(const Pad& pad, const StorageOption& option) const {

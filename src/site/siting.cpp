@@ -64,7 +64,7 @@ OptionTried evaluate_siting(const SiteSurvey& site, const TileRules& rules, std:
     if (result.use_point->assumed) {
         row.flags.add(Flag::assumed_use_point);
     }
-    const PadSearch search = site.search();
+    const PadSearch& search = site.search();
     const OptionTried sited = site_option(search, rules, recommended);
     const StorageOption& option = rules.options.at(sited.option);
     if (sited.pad) {

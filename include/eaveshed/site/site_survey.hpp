@@ -37,7 +37,8 @@ public:
 
     // The following need a use point.
     [[nodiscard]] ElevationWindow window(const StorageOption& option) const;
-    [[nodiscard]] PadSearch search() const;
+    // One for all questions; for one thread at a time.
+    [[nodiscard]] const PadSearch& search() const;
     // The row of a pad that the search found for the option, but for its fill line, which the pipe tells.
     [[nodiscard]] PadRow row_of(const Pad& pad, const StorageOption& option) const;
     // The pipe from the roof to there, and from there to the use point.
@@ -60,6 +61,7 @@ private:
     std::optional<UsePointRow> m_use_point;
     std::optional<Cell> m_pad_cell;  // of a measured pad
     GroundVerdicts* m_verdicts;
+    mutable std::optional<PadSearch> m_search;
 };
 
 }  // namespace eaveshed
