@@ -40,7 +40,7 @@ public:
     // Whether the storage there is within the roof's reach, and low enough for its gutter.
     [[nodiscard]] bool connects(std::size_t roof, const OptionTried& at) const;
     // Beside a roof with a pad.
-    [[nodiscard]] PadSearch search_at(std::size_t roof) const { return m_roofs[roof].site->search(); }
+    [[nodiscard]] const PadSearch& search_at(std::size_t roof) const { return m_roofs[roof].site->search(); }
     [[nodiscard]] PadRow row_of(const SharedStorage& system) const;
     // From a roof within reach of the storage's pad.
     [[nodiscard]] PipeRow fill_pipe(std::size_t roof, const SharedStorage& system) const;

@@ -35,7 +35,7 @@ SizeAtPad size_at(std::size_t option, const ParcelRoofs& together, const SharedS
 }  // namespace
 
 std::vector<SizeAtPad> sizes_at_pad(const ParcelRoofs& together, const SharedStorage& system, const TileRules& rules) {
-    const PadSearch search = together.search_at(system.owner);
+    const PadSearch& search = together.search_at(system.owner);
     std::vector<SizeAtPad> sizes;
     for (std::size_t option = 0; option < rules.options.size(); ++option) {
         if (option == system.sited.option) {

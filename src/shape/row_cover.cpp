@@ -6,6 +6,8 @@
 #include <limits>
 #include <utility>
 
+#include "eaveshed/core/lanes.hpp"
+
 namespace eaveshed {
 
 namespace {
@@ -212,6 +214,7 @@ NearEdgesOfRow::NearEdgesOfRow(const LocalFrame& frame, const Grid& grid, const 
 
 void NearEdgesOfRow::add(const Line& metres, double reach_m) {
     const double reach = reach_m + kDoubtMetres;
+    m_reach = std::max(m_reach, reach);
     const Box box = m_centres.grown(reach, reach);
     const auto keep = [&](const Segment& edge) {
         Box around;
@@ -296,6 +299,65 @@ NearEdgesOfRow::Interval NearEdgesOfRow::near_edge(const Edge& edge, double y, d
         }
     }
     return near;
+}
+
+namespace {
+
+// squared_distance, for places beside each other.
+EAVESHED_WIDEN void lower_by_edge(const Segment& edge, double y, const double* x, std::size_t count, double* squares) {
+    const double dx = edge.to.x - edge.from.x;
+    const double dy = edge.to.y - edge.from.y;
+    const double py = y - edge.from.y;
+    const double qy = y - edge.to.y;
+    const double length_squared = dx * dx + dy * dy;
+    for (std::size_t i = 0; i < count; ++i) {
+        const double px = x[i] - edge.from.x;
+        const double qx = x[i] - edge.to.x;
+        const double along = px * dx + py * dy;
+        const double across = dx * py - dy * px;
+        const double before = px * px + py * py;
+        const double after = qx * qx + qy * qy;
+        const double beside = across * across / length_squared;
+        const double square = along <= 0.0 ? before : along >= length_squared ? after : beside;
+        squares[i] = square < squares[i] ? square : squares[i];
+    }
+}
+
+}  // namespace
+
+void NearEdgesOfRow::lower_squares(double y, std::span<const double> x, std::span<double> squares) const {
+    if (x.empty()) {
+        return;
+    }
+    const auto count = static_cast<std::int64_t>(x.size());
+    const double per_step = count > 1 ? static_cast<double>(count - 1) / (x.back() - x.front()) : 0.0;
+    for (const Edge& edge : m_edges) {
+        if (edge.y_low - m_reach > y || edge.y_high + m_reach < y) {
+            continue;
+        }
+        const auto [low, high] = std::minmax(edge.segment.from.x, edge.segment.to.x);
+        const std::int64_t first = clamped((low - m_reach - x.front()) * per_step, 0, count);  // one more on each side
+        const std::int64_t last = clamped((high + m_reach - x.front()) * per_step + 2.0, 0, count);
+        if (first < last) {
+            lower_by_edge(edge.segment, y, x.data() + first, static_cast<std::size_t>(last - first),
+                          squares.data() + first);
+        }
+    }
+}
+
+double least_square_not_nearer(double limit_m) {
+    constexpr double kInfinity = std::numeric_limits<double>::infinity();
+    if (!(limit_m > 0.0)) {
+        return -kInfinity;
+    }
+    double square = limit_m * limit_m;
+    while (std::sqrt(square) < limit_m) {
+        square = std::nextafter(square, kInfinity);
+    }
+    while (std::sqrt(std::nextafter(square, 0.0)) >= limit_m) {
+        square = std::nextafter(square, 0.0);
+    }
+    return square;
 }
 
 template <bool kWithEqual>

@@ -27,8 +27,10 @@ bool touches_damage(const TileRoof& roof, const TileParcel* parcel, const TileIn
 }
 
 // Where the rain and the take let a storage make sense: the eave, the pad and the storage columns.
-void place_storage(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile, const TileRules& rules,
+void place_storage(const RoofTask& task, const TileInput& tile, const TileRules& rules, GroundVerdicts* verdicts,
                    ComputedRoof& computed) {
+    const TileRoof& roof = *task.roof;
+    const TileParcel* const parcel = task.parcel;
     RoofRows& result = computed.result;
     const WaterOutcome& water = computed.water;
     if (touches_damage(roof, parcel, tile, *rules.settings)) {
@@ -42,7 +44,7 @@ void place_storage(const TileRoof& roof, const TileParcel* parcel, const TileInp
     }
     computed.option = *water.recommended;
     if (computed.eave) {
-        computed.site = std::make_unique<SiteSurvey>(roof, parcel, tile, rules, *computed.eave);
+        computed.site = std::make_unique<SiteSurvey>(roof, parcel, tile, rules, *computed.eave, verdicts);
         OptionTried sited = evaluate_siting(*computed.site, rules, computed.option, result);
         computed.garden_elev_m = computed.site->garden_elev_m();
         computed.option = sited.option;
@@ -71,7 +73,7 @@ std::vector<double> runoff_asked_about(const TileParcel* parcel) {
 }  // namespace
 
 std::vector<ComputedRoof> evaluate_roofs(std::span<const RoofTask> roofs, const TileInput& tile,
-                                         const TileRules& rules) {
+                                         const TileRules& rules, GroundVerdicts* verdicts) {
     std::vector<ComputedRoof> computed(roofs.size());
     std::vector<WaterTask> tasks;
     std::vector<std::size_t> task_roofs;
@@ -93,7 +95,7 @@ std::vector<ComputedRoof> evaluate_roofs(std::span<const RoofTask> roofs, const 
         const std::size_t i = task_roofs[task];
         computed[i].water = std::move(waters[task]);
         if (computed[i].water.has_rain) {
-            place_storage(*roofs[i].roof, roofs[i].parcel, tile, rules, computed[i]);
+            place_storage(roofs[i], tile, rules, verdicts, computed[i]);
         } else {
             computed[i].result.roof.status = Status::no_rain;
         }

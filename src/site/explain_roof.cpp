@@ -57,7 +57,7 @@ std::vector<ExplainedPad> best_places(const std::vector<Pad>& eligible, const Pa
 
 void explain_search(const SiteSurvey& site, const TileRules& rules, std::size_t recommended,
                     SitingExplanation& explanation) {
-    const PadSearch search = site.search();
+    const PadSearch& search = site.search();
     explanation.cells_within_reach = search.cell_count();
     for (const OptionTried& tried : try_options(search, rules, recommended)) {
         const StorageOption& option = rules.options.at(tried.option);

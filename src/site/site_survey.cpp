@@ -73,7 +73,7 @@ std::optional<UsePointRow> given_use_point(const TileParcel* parcel, const TileI
 }  // namespace
 
 SiteSurvey::SiteSurvey(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile, const TileRules& rules,
-                       const Eave& eave)
+                       const Eave& eave, GroundVerdicts* verdicts)
     : m_roof(roof),
       m_tile(tile),
       m_settings(*rules.settings),
@@ -87,7 +87,8 @@ SiteSurvey::SiteSurvey(const TileRoof& roof, const TileParcel* parcel, const Til
                      {&roof.outline, outline_of(parcel), buildings_near(roof, tile, m_settings)}, reaches(m_settings)),
       m_terrain(tile.terrain, tile.metric, m_frame, m_surroundings.own(), m_cells.reach),
       m_obstacles(m_frame, obstacles_near(roof, tile, m_settings), pad_places(roof, tile.metric, m_settings),
-                  obstacle_reach_m(m_settings)) {
+                  obstacle_reach_m(m_settings)),
+      m_verdicts(verdicts) {
     const SitingSettings& siting = m_settings.siting;
     const auto pad_place = roof.facts.pad_place();
     m_pad_cell = pad_place ? tile.terrain.grid().cell_at(*pad_place) : std::nullopt;
@@ -127,8 +128,9 @@ ElevationWindow SiteSurvey::window(const StorageOption& option) const {
                             tanks_of(option, m_settings).reserve_depth_m, m_window);
 }
 
-PadSearch SiteSurvey::search() const {
-    return PadSearch({.terrain = &m_terrain,
+const PadSearch& SiteSurvey::search() const {
+    if (!m_search) {
+        m_search.emplace(PadSite{.terrain = &m_terrain,
                       .surroundings = &m_surroundings,
                       .obstacles = &m_obstacles,
                       .eave_elev_m = m_eave.elev_m,
@@ -136,8 +138,11 @@ PadSearch SiteSurvey::search() const {
                       .use_metres = m_frame.to_metres(m_use_point.value().place),
                       .use_elev_m = m_use_point.value().use_elev_m.value(),
                       .smaller_cell_side_m = m_cells.sides.smaller_m(),
+                      .verdicts = m_verdicts,
                       .given_cell = m_pad_cell},
                      m_rules);
+    }
+    return *m_search;
 }
 
 PadRow SiteSurvey::row_of(const Pad& pad, const StorageOption& option) const {

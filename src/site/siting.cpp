@@ -64,14 +64,14 @@ OptionTried evaluate_siting(const SiteSurvey& site, const TileRules& rules, std:
     if (result.use_point->assumed) {
         row.flags.add(Flag::assumed_use_point);
     }
-    const PadSearch search = site.search();
+    const PadSearch& search = site.search();
     const OptionTried sited = site_option(search, rules, recommended);
     const StorageOption& option = rules.options.at(sited.option);
     if (sited.pad) {
         set_pad(site, *sited.pad, option, result);
     } else {
         row.delivery = Delivery::no_pad;
-        row.no_pad_reason = main_reason(search.removed(tanks_of(option, *rules.settings)));
+        row.no_pad_reason = search.main_reason(tanks_of(option, *rules.settings));
     }
     if (sited.option != recommended) {
         row.flags.add(Flag::smaller_storage);

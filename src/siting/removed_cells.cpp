@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "eaveshed/core/lanes.hpp"
+#include "eaveshed/siting/ground_verdicts.hpp"
 #include "stand_rules.hpp"
 
 namespace eaveshed {
@@ -19,7 +20,7 @@ constexpr std::size_t index_of(Rule) {
 
 constexpr auto kKeeps = static_cast<PadReason>(kKeepingRule);
 constexpr double kGuardM = 1e-9;  // rounding must not make a bound too tight
-constexpr double kNever = std::numeric_limits<double>::infinity();
+constexpr double kNoLimit = std::numeric_limits<double>::infinity();
 
 // How many of the cells each rule of the ground, and of a single tank's level, is the first to remove.
 using GroundCount = std::array<std::uint64_t, kKeepingRule>;
@@ -52,7 +53,8 @@ public:
           m_tanks(tanks),
           m_footing(*site.terrain, ground_of(tanks, rules.pad_margin_m)),
           m_size(m_footing.size()),
-          m_give_up_m(site.terrain->has_gaps() ? kNever : rules.limits[PadReason::cut]) {}
+          m_clearance(clearance_of(m_size.pad_radius_m, rules.limits)),
+          m_give_up_m(site.terrain->has_gaps() ? kNoLimit : rules.limits[PadReason::cut]) {}
 
     void add_row(std::int64_t row) {
         find_runs(row);
@@ -68,18 +70,19 @@ public:
 private:
     [[nodiscard]] bool single() const { return m_size.count == 1; }
 
-    // What the rules of the runs say of the row, asked of the one circle on which all tanks stand; of a row without any
-    // kept cell nothing else is asked.
+    // What the rules of the rows say of the row; of one without any kept cell only that is asked.
     void find_runs(std::int64_t row) {
-        const RunsAsked asked{m_site, row, m_size.pad_radius_m};
+        const RowAsked asked{m_site, row};
+        const CellRange& own = m_site.surroundings->own();
         each_rule([&](auto rule) {
             using Rule = decltype(rule);
-            Spans& runs = m_runs[index_of(rule)];
             if constexpr (KeepsRuns<Rule>) {
-                Rule::keeps(asked, limit_of(rule, m_rules.limits), runs);
-            } else if constexpr (RemovesRuns<Rule>) {
-                if (!m_runs[kKeepingRule].empty()) {
-                    Rule::removes(asked, limit_of(rule, m_rules.limits), runs);
+                Rule::keeps(asked, m_inside);
+            } else if constexpr (MeasuresRows<Rule>) {
+                if (!m_inside.empty()) {
+                    std::vector<double>& squares = m_squares[measuring_index(rule)];
+                    squares.resize(static_cast<std::size_t>(own.cols()));
+                    Rule::squares(asked, {own.col_begin, own.col_end}, squares);
                 }
             }
         });
@@ -93,7 +96,7 @@ private:
     // are from the middle.
     void find_kept(std::int64_t row) {
         constexpr double kWiderM = 1e-6;
-        m_kept = m_runs[kKeepingRule];
+        m_kept = m_inside;
         if (m_site.surroundings->has_parcel() && !m_size.has_middle_tank()) {
             Spans edge;
             m_site.surroundings->near_boundary(row, 0.5 * m_size.spacing_m + kWiderM, edge);
@@ -116,27 +119,19 @@ private:
         }
     }
 
-    using Removing = std::array<SpanCursor, kPadRules>;
-    [[nodiscard]] Removing cursors() const {
-        Removing removing;
-        std::ranges::transform(m_runs, removing.begin(), [](const Spans& runs) { return SpanCursor(runs); });
-        return removing;
-    }
-
     void add_cells_of_single(std::int64_t row, const Span& run, const GroundCount& ground) {
         std::uint64_t outside = m_slopes.size();
         for (const std::uint64_t removed : ground) {
             outside -= removed;
         }
-        Removing removing = cursors();
-        for (const Span& kept : m_runs[kKeepingRule]) {
+        for (const Span& kept : m_inside) {
             for (std::int64_t col = std::max(kept.begin, run.begin); col < std::min(kept.end, run.end); ++col) {
                 const double slope = m_slopes[static_cast<std::size_t>(col - run.begin)];
                 if (!fails_any(GroundAsked{slope}, m_rules.limits) &&
                     !fails_any(level_circle(0.0, slope, m_size.tank_radius_m), m_rules.limits)) {
                     --outside;
                     const PadGround here = ground_at({row, col});
-                    count(reason_together(here, m_footing.level_together(here, kNever), removing));
+                    count(reason_together(here, m_footing.level_together(here, kNoLimit), true));
                 }
             }
         }
@@ -147,14 +142,19 @@ private:
         return {cell, m_site.terrain->elev_m(cell), m_site.terrain->gradient(cell)};
     }
 
-    // Why the tanks cannot stand on one circle whose level passes; the rules of the pad come last.
-    std::optional<PadReason> reason_together(const PadGround& ground, const Levelled& level, Removing& removing) {
-        const std::int64_t col = ground.cell.col;
+    // Why the tanks cannot stand on one circle whose level passes; the rules of the pad come last. `inside`: in the runs
+    // that are kept, of which alone the rest is known.
+    std::optional<PadReason> reason_together(const PadGround& ground, const Levelled& level, bool inside) {
+        const auto at = static_cast<std::size_t>(ground.cell.col - m_site.surroundings->own().col_begin);
         const PlaceAsked place{m_site, m_site.terrain->centre(ground.cell), m_size.pad_radius_m};
         const auto reason = first_rule([&](auto rule) {
             using Rule = decltype(rule);
-            if constexpr (KeepsRuns<Rule> || RemovesRuns<Rule>) {
-                if (removing[index_of(rule)].holds(col) != KeepsRuns<Rule>) {
+            if constexpr (KeepsRuns<Rule>) {
+                if (!inside) {
+                    return true;
+                }
+            } else if constexpr (MeasuresRows<Rule>) {
+                if (m_squares[measuring_index(rule)][at] < m_clearance[measuring_index(rule)]) {
                     return true;
                 }
             }
@@ -171,11 +171,11 @@ private:
 
     void add_cells_of_several(std::int64_t row, const Span& run) {
         SpanCursor kept(m_kept);
-        Removing removing = cursors();
+        SpanCursor inside(m_inside);
         for (std::int64_t col = run.begin; col < run.end; ++col) {
             const double slope = m_slopes[static_cast<std::size_t>(col - run.begin)];
             if (!fails_any(GroundAsked{slope}, m_rules.limits)) {
-                count(reason_of_several(ground_at({row, col}), kept.holds(col), removing));
+                count(reason_of_several(ground_at({row, col}), kept.holds(col), inside.holds(col)));
             }
         }
     }
@@ -206,11 +206,11 @@ private:
 
     // The later of the two reasons; none where one way to stand passes. Outside what is kept neither passes the rule
     // that keeps.
-    std::optional<PadReason> reason_of_several(const PadGround& ground, bool kept, Removing& removing) {
+    std::optional<PadReason> reason_of_several(const PadGround& ground, bool kept, bool inside) {
         Levelled level;
         auto together = level_reason_together(ground, level);
         if (!together) {
-            together = kept ? reason_together(ground, level, removing) : kKeeps;
+            together = kept ? reason_together(ground, level, inside) : kKeeps;
         }
         if (!together || (!kept && *together == kKeeps)) {
             return together;
@@ -242,9 +242,11 @@ private:
     const Tanks& m_tanks;
     Footing m_footing;
     TankGround m_size;
-    double m_give_up_m;                   // a cut behind which nothing else can matter
-    std::array<Spans, kPadRules> m_runs;  // of one row, by rule
-    Spans m_kept;                         // of one row, for several tanks
+    Clearance m_clearance;  // of one circle around all tanks
+    double m_give_up_m;     // a cut behind which nothing else can matter
+    Spans m_inside;         // of one row: what the rule keeps that keeps runs
+    std::array<std::vector<double>, kMeasuringRules> m_squares;  // of its own cells, where any is kept
+    Spans m_kept;                                                // of one row, for several tanks
     Spans m_near;
     std::vector<double> m_slopes;
     RemovedCells m_removed{};
@@ -254,6 +256,33 @@ private:
 
 PadReason main_reason(const RemovedCells& removed) {
     return static_cast<PadReason>(std::ranges::max_element(removed) - removed.begin());
+}
+
+std::optional<PadReason> main_reason_of_ground(const PadSite& site, const PadRules& rules) {
+    const CellRange& around = site.surroundings->around();
+    RemovedCells removed{};
+    std::uint64_t left = 0;  // by the rules of the ground
+    Spans near;
+    for (std::int64_t row = around.row_begin; row < around.row_end; ++row) {
+        site.surroundings->near_roof(row, rules.max_fill_m, near);
+        left += static_cast<std::uint64_t>(cell_count(near));
+        for (const Span& run : near) {
+            site.verdicts->count(row, run, site.terrain->reach().slope, removed);
+        }
+    }
+    for (const std::uint64_t count : removed) {
+        left -= count;
+    }
+    // What is left may all fall to one rule, to one of the ground too: tanks of a row stand on other cells.
+    const PadReason most = main_reason(removed);
+    const auto rule = static_cast<std::size_t>(most);
+    for (std::size_t other = 0; other < kPadRules; ++other) {
+        const std::uint64_t others = removed.at(other) + left;
+        if (other != rule && (other < rule ? others >= removed.at(rule) : others > removed.at(rule))) {
+            return std::nullopt;
+        }
+    }
+    return most;
 }
 
 RemovedCells removed_cells(const PadSite& site, const PadRules& rules, const Tanks& tanks) {

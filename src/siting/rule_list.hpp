@@ -5,17 +5,19 @@
 // entry's setting (0 without one). A test says what falls out. It is one of
 //   fails(GroundAsked, limit)              the slope of a cell: the pad's own, and those under the tanks of a row,
 //   fails(Levelled, limit)                 the ground that is cut level for the tanks,
-//   removes(RunsAsked, limit, out)         runs of cells of a row; `out` is replaced by normal spans,
+//   squares(RowAsked, cols, out)           cells of a row to whose centre a shape is nearer than the limit and the radius
+//                                          of the tanks' ground around it: `out` becomes the squared distances,
 //   fails(PlaceAsked, limit)               a circle of the tanks' ground among the shapes around it,
 //   fails(Pad, limit)                      the heights of the pad.
-// One rule, the first after those of the ground and its level, says instead which runs it keeps: what lies outside
-// them, mostly much, is counted without a look at the single cells. What a rule says of runs it says again of any
+// One rule, the first after those of the ground and its level, says instead which runs of a row it keeps: what lies outside
+// them, mostly much, is counted without a look at the single cells. What a rule says of rows it says again of any
 // place, in fails_anywhere(PlaceAsked, limit): a row's tanks stand beside the cell. Its fails(PlaceAsked) is then the
-// rest that runs do not tell.
+// rest that rows do not tell.
 #pragma once
 
 #include <cmath>
 #include <cstdint>
+#include <span>
 #include <tuple>
 
 #include "eaveshed/core/constants.hpp"
@@ -28,10 +30,9 @@ struct GroundAsked {
     double slope = 0.0;  // m per m; NaN where an elevation is missing
 };
 
-struct RunsAsked {
+struct RowAsked {
     const PadSite& site;
     std::int64_t row = 0;
-    double radius_m = 0.0;  // of the tanks' ground around a cell's centre
 };
 
 struct PlaceAsked {
@@ -79,7 +80,7 @@ struct ParcelRule {
                                            "in the parcel; without a parcel, no nearer to another footprint than "
                                            "to the roof",
                                        .visit_settles = "parcel"};
-    static void keeps(const RunsAsked& at, double, Spans& out) { at.site.surroundings->in_parcel(at.row, out); }
+    static void keeps(const RowAsked& at, Spans& out) { at.site.surroundings->in_parcel(at.row, out); }
     static bool fails(const PlaceAsked& at, double) { return !at.site.surroundings->belongs(at.place); }
     static bool fails_anywhere(const PlaceAsked& at, double) {
         return !at.site.surroundings->in_parcel(at.place) || !at.site.surroundings->belongs(at.place);
@@ -92,11 +93,8 @@ struct BoundarySetbackRule {
                                        .limit = "siting.boundary_setback_m",
                                        .also = {"siting.pad_margin_m"},
                                        .visit_settles = "setbacks"};
-    static void removes(const RunsAsked& at, double setback_m, Spans& out) {
-        out.clear();
-        if (setback_m + at.radius_m > 0.0) {
-            at.site.surroundings->near_boundary(at.row, setback_m + at.radius_m, out);
-        }
+    static void squares(const RowAsked& at, const Span& cols, std::span<double> out) {
+        at.site.surroundings->boundary_squares(at.row, cols, out);
     }
     static bool fails_anywhere(const PlaceAsked& at, double setback_m) {
         return at.site.surroundings->near_boundary(at.place, setback_m + at.radius_m);
@@ -109,11 +107,8 @@ struct BuildingSetbackRule {
                                        .limit = "siting.building_setback_m",
                                        .also = {"siting.pad_margin_m"},
                                        .visit_settles = "setbacks"};
-    static void removes(const RunsAsked& at, double setback_m, Spans& out) {
-        out.clear();
-        if (setback_m + at.radius_m > 0.0) {
-            at.site.surroundings->near_buildings(at.row, setback_m + at.radius_m, out);
-        }
+    static void squares(const RowAsked& at, const Span& cols, std::span<double> out) {
+        at.site.surroundings->building_squares(at.row, cols, out);
     }
     static bool fails_anywhere(const PlaceAsked& at, double setback_m) {
         return at.site.surroundings->near_buildings(at.place, setback_m + at.radius_m);

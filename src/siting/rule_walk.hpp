@@ -22,12 +22,12 @@ concept AsksAnywhere = requires(const PlaceAsked& asked) {
     Rule::fails_anywhere(asked, 0.0);
 };
 template <typename Rule>
-concept RemovesRuns = requires(const RunsAsked& asked, Spans& out) {
-    Rule::removes(asked, 0.0, out);
+concept MeasuresRows = requires(const RowAsked& asked, const Span& cols, std::span<double> out) {
+    Rule::squares(asked, cols, out);
 };
 template <typename Rule>
-concept KeepsRuns = requires(const RunsAsked& asked, Spans& out) {
-    Rule::keeps(asked, 0.0, out);
+concept KeepsRuns = requires(const RowAsked& asked, Spans& out) {
+    Rule::keeps(asked, out);
 };
 
 template <typename Rule>
@@ -36,7 +36,7 @@ constexpr RuleSubject subject_of() {
         return RuleSubject::ground;
     } else if constexpr (RuleOf<Rule, Levelled>) {
         return RuleSubject::level;
-    } else if constexpr (KeepsRuns<Rule> || RemovesRuns<Rule>) {
+    } else if constexpr (KeepsRuns<Rule> || MeasuresRows<Rule>) {
         return RuleSubject::runs;
     } else if constexpr (RuleOf<Rule, PlaceAsked>) {
         return RuleSubject::place;
@@ -86,10 +86,26 @@ static_assert(KeepsRuns<std::tuple_element_t<kKeepingRule, decltype(kRuleList)>>
 static_assert(std::apply(
                   [](auto... rule) {
                       return (... && (AsksAnywhere<decltype(rule)> ==
-                                      (KeepsRuns<decltype(rule)> || RemovesRuns<decltype(rule)>)));
+                                      (KeepsRuns<decltype(rule)> || MeasuresRows<decltype(rule)>)));
                   },
                   kRuleList),
-              "what a rule says of runs, and nothing else, it says again of any place");
+              "what a rule says of rows, and nothing else, it says again of any place");
+
+// The rules that measure rows, in order: which of them each is.
+inline constexpr std::size_t kMeasuringRules =
+    std::apply([](auto... rule) { return (std::size_t{0} + ... + (MeasuresRows<decltype(rule)> ? 1U : 0U)); }, kRuleList);
+template <typename Rule>
+    requires MeasuresRows<Rule>
+constexpr std::size_t measuring_index(Rule) {
+    std::size_t before = 0;
+    std::apply(
+        [&](auto... other) {
+            ((before += MeasuresRows<decltype(other)> && decltype(other)::kEntry.reason < Rule::kEntry.reason ? 1U : 0U),
+             ...);
+        },
+        kRuleList);
+    return before;
+}
 
 // Asks the rules in order until one says yes.
 template <typename Ask>
@@ -137,7 +153,7 @@ bool fails_any(const Asked& asked, const PadLimits& limits) {
     return any_rule([&](auto rule) { return fails(rule, asked, limits); });
 }
 
-// The same of a circle that runs of cells tell nothing of.
+// The same of a circle that rows of cells tell nothing of.
 template <typename Rule>
 bool fails_anywhere(Rule rule, const PlaceAsked& asked, const PadLimits& limits) {
     if constexpr (AsksAnywhere<Rule>) {
@@ -145,6 +161,18 @@ bool fails_anywhere(Rule rule, const PlaceAsked& asked, const PadLimits& limits)
     } else {
         return fails(rule, asked, limits);
     }
+}
+
+// The least squared distances, by measuring_index, at which the rules that measure leave a circle.
+using Clearance = std::array<double, kMeasuringRules>;
+inline Clearance clearance_of(double radius_m, const PadLimits& limits) {
+    Clearance clear{};
+    each_rule([&](auto rule) {
+        if constexpr (MeasuresRows<decltype(rule)>) {
+            clear[measuring_index(rule)] = least_square_not_nearer(limit_of(rule, limits) + radius_m);
+        }
+    });
+    return clear;
 }
 
 // Whether spans hold one column after another, columns ascending.

@@ -14,54 +14,11 @@ namespace {
 
 constexpr double kGuard = 1e-9;  // rounding must not make a bound too tight
 
-// The rows that the search walks through, emptied rule by rule.
-struct OpenRow {
-    Spans cells;
-    Spans together;  // those of them that are open to all tanks on one circle
-    Spans other;     // scratch
-};
-
-// One rule less: what it keeps becomes the row, what it removes falls out of it. False when nothing is left.
-template <typename Rule>
-bool narrow(Rule rule, const RunsAsked& asked, const PadRules& rules, OpenRow& open) {
-    if constexpr (KeepsRuns<Rule>) {
-        // The first of its kind, and what a row costs least without: then the reach, where it cuts anything.
-        Rule::keeps(asked, limit_of(rule, rules.limits), open.cells);
-        if (!open.cells.empty() && !asked.site.surroundings->all_near_roof(rules.max_fill_m)) {
-            asked.site.surroundings->near_roof(asked.row, rules.max_fill_m, open.other);
-            intersect(open.cells, open.other);
-        }
-    } else if constexpr (RemovesRuns<Rule>) {
-        Rule::removes(asked, limit_of(rule, rules.limits), open.other);
-        subtract(open.cells, open.other);
-    } else {
-        return true;
-    }
-    return !open.cells.empty();
-}
-
-// The cells of the row within max_fill_m that no rule of the runs removes.
-void find_open(const RunsAsked& asked, const PadRules& rules, OpenRow& open) {
-    open.cells.clear();
-    any_rule([&](auto rule) { return !narrow(rule, asked, rules, open); });
-}
-
 // Between which elevations a pad must lie.
 struct ElevationRange {
     double low_m = 0.0;
     double high_m = 0.0;
 };
-
-// Of the cells that are open to the ground around the middle of every arrangement, those that a wider circle leaves.
-void find_open_together(const RunsAsked& asked, const PadRules& rules, OpenRow& open) {
-    open.together = open.cells;
-    each_rule([&](auto rule) {
-        if constexpr (RemovesRuns<decltype(rule)>) {
-            rule.removes(asked, limit_of(rule, rules.limits), open.other);
-            subtract(open.together, open.other);
-        }
-    });
-}
 
 // The best pads so far.
 class Contest {
@@ -71,6 +28,9 @@ public:
     [[nodiscard]] bool admits(const PadRank& rank) const {
         return m_pads.size() < m_wanted || rank.better_than(m_pads.back().rank);
     }
+    [[nodiscard]] bool full() const { return m_pads.size() >= m_wanted; }
+    // Of the pad that another has to beat, where it is full.
+    [[nodiscard]] double last_length_m() const { return m_pads.back().rank.length_m; }
     // No pad of a later stage is admitted.
     [[nodiscard]] int last_stage() const {
         constexpr int kAny = 5;
@@ -92,32 +52,31 @@ private:
 // One option on the cells of one site, one cell after another.
 class CellTrial {
 public:
-    CellTrial(const PadSite& site, const PadRules& rules, const Tanks& tanks, const RoomForTanks* room)
+    CellTrial(const PadSite& site, const PadRules& rules, const Tanks& tanks, const OwnCells& cells)
         : m_site(site),
           m_rules(rules),
           m_tanks(tanks),
-          m_room(room),
+          m_cells(cells),
           m_footing(*site.terrain, ground_of(tanks, rules.pad_margin_m)),
+          m_tank_clearance(tank_clearance(size().tank_radius_m, site.terrain->sides(), rules)),
           m_max_cut_m(rules.limits[PadReason::cut]),
           m_least_fill_sd_m(
               pad_certainty(rules.elevation_sd_m, 0.0, site.smaller_cell_side_m, site.eave_sd_m).fill_sd_m) {}
 
     [[nodiscard]] const TankGround& size() const { return m_footing.size(); }
 
-    // The cell's pad, where it may be among the best. The rules of the runs have left the cell to the ground around its
-    // centre that every arrangement takes, and to all tanks together if `together`. Until the next one is tried.
-    const std::optional<Pad>& try_cell(Cell cell, bool together, const Contest& contest) {
-        m_ground = {cell, m_site.terrain->elev_m(cell), std::nullopt};
-        m_ground_known = false;
+    // The cell's pad, where it may be among the best. The rules that measure have left the cell to the ground around
+    // its centre that every arrangement takes, and to all tanks together if `together`. Until the next one is tried.
+    const std::optional<Pad>& try_cell(const OwnCell& own, bool together, const Contest& contest) {
+        m_own = &own;
+        m_ground = {own.cell, own.elev_m, std::nullopt};
         m_contest = &contest;
         m_here.reset();
-        if (!std::isnan(m_ground.elev_m)) {
-            if (together) {
-                try_together();
-            }
-            if (size().count > 1) {
-                try_row();
-            }
+        if (together) {
+            try_together();
+        }
+        if (size().count > 1) {
+            try_row();
         }
         return m_here;
     }
@@ -138,22 +97,31 @@ private:
     }
 
     // Whether a pad within this range can be among the best.
-    // Every quantity at its best: the lowest pad for the fill, the highest for the feed, no friction and no distance to
-    // the roof. The order of preference follows each of them in one direction.
+    // Every quantity at its best: the lowest pad for the fill, the highest for the feed, the straight way to the use
+    // point no longer than it must be. The order of preference follows each of them in one direction.
     [[nodiscard]] bool can_win(const ElevationRange& pad, double row_span_m, Arrangement arrangement) const {
-        const double margin_m = kGuard + fill_margin_m(m_site.eave_elev_m, pad.low_m, m_tanks, 0.0, m_rules);
+        const double margin_m =
+            kGuard + fill_margin_m(m_site.eave_elev_m, pad.low_m, m_tanks, m_own->fill_m, m_rules);
+        const double rise_m = std::max({0.0, pad.low_m - m_site.use_elev_m, m_site.use_elev_m - pad.high_m});
+        const double pipe_m = m_rules.pipe_slack * std::sqrt(m_own->use_squared_m2 + rise_m * rise_m) - kGuard;
         const double head_m = static_head_m(pad.high_m, m_site.use_elev_m, m_tanks, m_rules);
-        const double pressure_kpa = kKpaPerMetre * head_m - m_rules.filter_loss_kpa + kGuard;
-        if (least_stage(margin_m, pressure_kpa) > m_contest->last_stage()) {
-            return false;
+        const double pressure_kpa = kKpaPerMetre * (head_m - m_rules.friction_m_per_m * pipe_m) -
+                                    m_rules.filter_loss_kpa + kGuard;
+        const int stage = least_stage(margin_m, pressure_kpa);
+        if (stage >= m_contest->last_stage() && m_contest->full()) {
+            if (stage > m_contest->last_stage()) {
+                return false;
+            }
+            constexpr double kRounding = 2e-6;
+            const double length_m = m_rules.fill_weight * m_own->fill_m + pipe_m + row_span_m;
+            if ((stage == 3 || stage == 4) && length_m > m_contest->last_length_m() + kRounding) {
+                return false;  // of pumped feeds the shorter one is better, whatever their pressures
+            }
         }
-        const Point centre = m_site.terrain->centre(m_ground.cell).metres;
-        const double dx = centre.x - m_site.use_metres.x;
-        const double dy = centre.y - m_site.use_metres.y;
         return wins(rank_of({.fill_margin_m = margin_m,
                              .fill_sd_m = m_least_fill_sd_m - kGuard,
-                             .fill_distance_m = 0.0,
-                             .pipe_m = m_rules.pipe_slack * std::sqrt(dx * dx + dy * dy) - kGuard,
+                             .fill_distance_m = m_own->fill_m,
+                             .pipe_m = pipe_m,
                              .row_span_m = row_span_m,
                              .pressure_kpa = pressure_kpa,
                              .cell = m_ground.cell,
@@ -161,41 +129,42 @@ private:
                             m_rules));
     }
 
-    // Whether the cell passes the rules of the ground. Its gradient is known afterwards.
-    bool ground_passes() {
-        if (!m_ground_known) {
+    // The direction that a row needs, found once a cell.
+    const PadGround& ground() {
+        if (!m_ground.gradient) {
             m_ground.gradient = m_site.terrain->gradient(m_ground.cell);
-            m_ground_known = true;
-            m_ground_passes = !fails_any(GroundAsked{m_ground.slope()}, m_rules.limits);
         }
-        return m_ground_passes;
+        return m_ground;
     }
 
-    // A pad lies no higher than the lowest ground that it takes, and no lower than the deepest cut below the highest.
+    // A pad lies no higher than the lowest ground that it takes, and no lower than the deepest cut below the highest:
+    // the circle's own edge is part of it.
     void try_together() {
         const double radius_m = size().pad_radius_m;
-        ElevationRange range{m_ground.elev_m - m_max_cut_m, m_ground.elev_m};
-        if (size().count == 1) {
-            const double steepest = m_rules.limits[PadReason::slope] / kPercent;
-            range.low_m = m_ground.elev_m - std::min(0.5 * m_max_cut_m, radius_m * steepest);
-        }
-        const Arrangement arrangement = size().count == 1 ? Arrangement::single : Arrangement::cluster;
-        if (!can_win(range, 0.0, arrangement) || !ground_passes() ||
-            level_circle(m_ground.elev_m, m_ground.slope(), radius_m).cut_m > m_max_cut_m + kGuard) {
+        const Levelled circle = level_circle(m_own->elev_m, m_own->slope, radius_m);
+        if (circle.cut_m > m_max_cut_m + kGuard) {
             return;
         }
-        const Levelled level = m_footing.level_together(m_ground, m_max_cut_m);
+        ElevationRange range{circle.pad_elev_m, circle.pad_elev_m};
+        if (size().count > 1) {
+            range.low_m = std::min(range.low_m, circle.pad_elev_m + circle.cut_m - m_max_cut_m - kGuard);
+        }
+        const Arrangement arrangement = size().count == 1 ? Arrangement::single : Arrangement::cluster;
+        if (!can_win(range, 0.0, arrangement)) {
+            return;
+        }
+        const Levelled level = m_footing.level_together(ground(), m_max_cut_m);
         take({.arrangement = arrangement, .radius_m = radius_m, .tanks = {}, .level = level}, [&] {
             return !fails_any(PlaceAsked{m_site, m_site.terrain->centre(m_ground.cell), radius_m}, m_rules.limits);
         });
     }
 
     void try_row() {
-        if (!ground_passes()) {
+        if (size().has_middle_tank() && !can_win(middle_range(), size().row_span_m(), Arrangement::row)) {
             return;
         }
-        const TankRow row = m_footing.row(m_ground);
-        const bool room = each_tank([&](int tank) { return m_room->may_hold(row.holder(tank)); });
+        const TankRow row = m_footing.row(ground());
+        const bool room = each_tank([&](int tank) { return m_cells.may_hold(row.holder(tank), m_tank_clearance); });
         if (!room || !can_win(row_range(row), size().row_span_m(), Arrangement::row)) {
             return;
         }
@@ -206,6 +175,13 @@ private:
               .tanks = {},
               .level = row.level(m_rules.limits[PadReason::slope], m_max_cut_m)},
              [&] { return tanks_pass(row); });
+    }
+
+    // By a tank in the middle, whose ground is the cell's own.
+    [[nodiscard]] ElevationRange middle_range() const {
+        const Levelled tank = level_circle(m_own->elev_m, m_own->slope, size().tank_radius_m);
+        return {std::min(tank.pad_elev_m, tank.pad_elev_m + tank.cut_m - m_max_cut_m) - kGuard,
+                tank.pad_elev_m + kGuard};
     }
 
     // By the tank in the middle, or the two beside it.
@@ -240,7 +216,7 @@ private:
             !can_win({stand.level.pad_elev_m, stand.level.pad_elev_m}, stand.row_span_m, stand.arrangement)) {
             return;
         }
-        const Pad pad = pad_at(m_ground, stand, m_site, m_rules, m_tanks);
+        const Pad pad = pad_at(ground(), stand, m_site, m_rules, m_tanks);
         if (!fails_any(pad, m_rules.limits) && wins(pad.rank) && places_pass()) {
             m_here = pad;
         }
@@ -249,13 +225,13 @@ private:
     const PadSite& m_site;
     const PadRules& m_rules;
     const Tanks& m_tanks;
-    const RoomForTanks* m_room;  // of several
+    const OwnCells& m_cells;
     Footing m_footing;
+    std::vector<double> m_tank_clearance;
     double m_max_cut_m;
     double m_least_fill_sd_m;  // of a pad at the roof
+    const OwnCell* m_own = nullptr;
     PadGround m_ground;
-    bool m_ground_known = false;
-    bool m_ground_passes = false;
     const Contest* m_contest = nullptr;
     std::optional<Pad> m_here;
 };
@@ -302,27 +278,30 @@ std::size_t PadSearch::cell_count() const {
     return static_cast<std::size_t>(cells);
 }
 
+const OwnCells& PadSearch::own_cells() const {
+    if (!m_own_cells) {
+        m_own_cells.emplace(m_site, m_rules);
+    }
+    return *m_own_cells;
+}
+
 // The middle of a pad lies in the parcel too, also between two tanks: those stand in it and keep away from its edge by
 // more than they are away from the middle.
 template <typename Visit>
 void PadSearch::for_each_open(const TankGround& size, Visit&& visit) const {
-    const CellRange& own = m_site.surroundings->own();
-    OpenRow open;
-    for (std::int64_t row = own.row_begin; row < own.row_end; ++row) {
-        find_open({m_site, row, size.core_radius_m}, m_rules, open);
-        if (open.cells.empty()) {
-            continue;
+    const OwnCells& own = own_cells();
+    const Clearance core = clearance_of(size.core_radius_m, m_rules.limits);
+    const Clearance all = clearance_of(size.pad_radius_m, m_rules.limits);
+    const auto clear = [&](std::uint32_t cell, const Clearance& least) {
+        bool enough = true;
+        for (std::size_t rule = 0; rule < kMeasuringRules; ++rule) {
+            enough = enough && own.squares(rule)[cell] >= least[rule];
         }
-        if (size.count > 1) {
-            find_open_together({m_site, row, size.pad_radius_m}, m_rules, open);
-        }
-        SpanCursor together(size.count == 1 ? open.cells : open.together);
-        for (const Span& span : open.cells) {
-            for (std::int64_t col = span.begin; col < span.end; ++col) {
-                if (visit(Cell{row, col}, together.holds(col))) {
-                    return;
-                }
-            }
+        return enough;
+    };
+    for (const std::uint32_t cell : own.nearest_first()) {
+        if (clear(cell, core) && visit(own.cells()[cell], size.count == 1 || clear(cell, all))) {
+            return;
         }
     }
 }
@@ -339,21 +318,12 @@ bool PadSearch::any_place(std::span<const Tanks> options) const {
         in_the_middle = in_the_middle && size.has_middle_tank();
     }
     bool found = false;
-    for_each_open(least, [&](Cell cell, bool) {
-        const GroundAsked ground{m_site.terrain->slope(cell).value_or(kMissing)};
-        const PlaceAsked place{m_site, m_site.terrain->centre(cell), least.core_radius_m};
-        found = !fails_any(ground, m_rules.limits) && (!in_the_middle || !fails_any(place, m_rules.limits));
+    for_each_open(least, [&](const OwnCell& own, bool) {
+        const PlaceAsked place{m_site, m_site.terrain->centre(own.cell), least.core_radius_m};
+        found = !in_the_middle || !fails_any(place, m_rules.limits);
         return found;
     });
     return found;
-}
-
-const RoomForTanks& PadSearch::room_for(const Tanks& tanks) const {
-    const double radius_m = ground_of(tanks, m_rules.pad_margin_m).tank_radius_m;
-    if (!m_room || m_room->tank_radius_m() != radius_m) {
-        m_room.emplace(m_site, m_rules, radius_m);
-    }
-    return *m_room;
 }
 
 std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
@@ -361,8 +331,8 @@ std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
         return eligible(tanks);
     }
     Contest contest(wanted);
-    CellTrial trial(m_site, m_rules, tanks, tanks.count > 1 ? &room_for(tanks) : nullptr);
-    for_each_open(trial.size(), [&](Cell cell, bool together) {
+    CellTrial trial(m_site, m_rules, tanks, own_cells());
+    for_each_open(trial.size(), [&](const OwnCell& cell, bool together) {
         if (const std::optional<Pad>& pad = trial.try_cell(cell, together, contest)) {
             contest.add(*pad);
         }
@@ -403,11 +373,9 @@ std::vector<Pad> PadSearch::eligible(const Tanks& tanks) const {
         return pads;
     }
     const Footing footing(*m_site.terrain, ground_of(tanks, m_rules.pad_margin_m));
-    for_each_open(footing.size(), [&](Cell cell, bool) {
-        const PadGround ground{cell, m_site.terrain->elev_m(cell), m_site.terrain->gradient(cell)};
-        if (ground.gradient) {
-            add(answer_at(ground, footing, m_site, m_rules, tanks, every_rule).pad);
-        }
+    for_each_open(footing.size(), [&](const OwnCell& own, bool) {
+        const PadGround ground{own.cell, own.elev_m, m_site.terrain->gradient(own.cell)};
+        add(answer_at(ground, footing, m_site, m_rules, tanks, every_rule).pad);
         return false;
     });
     std::ranges::sort(pads, better);
@@ -425,6 +393,15 @@ RemovedCells PadSearch::removed(const Tanks& tanks) const {
         }
     }
     return removed;
+}
+
+PadReason PadSearch::main_reason(const Tanks& tanks) const {
+    if (!m_site.given_cell && m_site.verdicts != nullptr) {
+        if (const auto reason = main_reason_of_ground(m_site, m_rules)) {
+            return *reason;
+        }
+    }
+    return eaveshed::main_reason(removed(tanks));
 }
 
 StandingTanks PadSearch::tanks_of(const Pad& pad, const Tanks& tanks) const {

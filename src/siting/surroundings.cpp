@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace eaveshed {
 
@@ -45,7 +46,9 @@ double distance_to_box_m(const Box& box, Point point) {
 
 Surroundings::Surroundings(const LocalFrame& frame, const Grid& grid, const CellRange& around,
                            const Neighbourhood& near, const Reaches& reaches)
-    : m_around(around),
+    : m_frame(frame),
+      m_grid(grid),
+      m_around(around),
       m_own(own_cells(grid, around, near.parcel)),
       m_has_parcel(near.parcel != nullptr),
       m_roof_edges(frame, grid, around),
@@ -54,6 +57,9 @@ Surroundings::Surroundings(const LocalFrame& frame, const Grid& grid, const Cell
       m_parcel(grid, m_own),
       m_building_edges(frame, grid, m_own),
       m_built(grid, m_own) {
+    for (std::int64_t col = m_own.col_begin; col < m_own.col_end; ++col) {
+        m_x.push_back(frame.to_metres(grid.centre({m_own.row_begin, col})).x);
+    }
     const MultiPolygon roof_metres = frame.to_metres(*near.roof);
     m_roof = PreparedArea(roof_metres);
     if (!m_own.empty()) {
@@ -123,6 +129,36 @@ void Surroundings::near_buildings(std::int64_t row, double limit_m, Spans& out) 
     m_building_edges.find_nearer(row, limit_m, out);
     m_built.find(row, out);
     normalise(out);
+}
+
+void Surroundings::edge_squares(const NearEdgesOfRow& edges, std::int64_t row, const Span& cols,
+                                std::span<double> out) const {
+    std::ranges::fill(out, std::numeric_limits<double>::infinity());
+    const double y = m_frame.to_metres(m_grid.centre({row, cols.begin})).y;
+    edges.lower_squares(y, std::span(m_x).subspan(static_cast<std::size_t>(cols.begin - m_own.col_begin), out.size()),
+                        out);
+}
+
+void Surroundings::boundary_squares(std::int64_t row, const Span& cols, std::span<double> out) const {
+    edge_squares(m_boundary, row, cols, out);
+}
+
+void Surroundings::building_squares(std::int64_t row, const Span& cols, std::span<double> out) const {
+    edge_squares(m_building_edges, row, cols, out);
+    Spans built;
+    m_built.find(row, built);
+    for (const Span& span : built) {
+        const std::int64_t begin = std::max(span.begin, cols.begin);
+        if (const std::int64_t end = std::min(span.end, cols.end); begin < end) {
+            std::ranges::fill(out.subspan(static_cast<std::size_t>(begin - cols.begin),
+                                          static_cast<std::size_t>(end - begin)),
+                              -1.0);
+        }
+    }
+}
+
+void Surroundings::roof_squares(std::int64_t row, const Span& cols, std::span<double> out) const {
+    edge_squares(m_roof_edges, row, cols, out);
 }
 
 void Surroundings::built_on(std::int64_t row, Spans& out) const {

@@ -29,14 +29,15 @@ void finish_site(const TileSite& site, std::span<ComputedRoof> roofs, const Tile
 }
 
 // Sites whose roofs together fill the lanes a few times over, so that few lanes stay empty.
-void evaluate_sites(std::span<const TileSite> sites, const TileInput& tile, const TileRules& rules, TileRows& result) {
+void evaluate_sites(std::span<const TileSite> sites, const TileInput& tile, const TileRules& rules,
+                    GroundVerdicts& verdicts, TileRows& result) {
     std::vector<RoofTask> of_sites;
     for (const TileSite& site : sites) {
         for (const TileRoof& roof : site.roofs) {
             of_sites.push_back({&roof, site.parcel ? &*site.parcel : nullptr});
         }
     }
-    std::vector<ComputedRoof> roofs = evaluate_roofs(of_sites, tile, rules);
+    std::vector<ComputedRoof> roofs = evaluate_roofs(of_sites, tile, rules, &verdicts);
     std::size_t first = 0;
     for (const TileSite& site : sites) {
         finish_site(site, std::span(roofs).subspan(first, site.roofs.size()), tile, rules, result);
@@ -49,6 +50,7 @@ void evaluate_sites(std::span<const TileSite> sites, const TileInput& tile, cons
 TileRows evaluate_tile(const TileInput& input, const Settings& settings) {
     constexpr std::size_t kRoofsAtOnce = 4 * kLanes;
     const TileRules rules = rules_from(settings);
+    GroundVerdicts verdicts(input.terrain, input.metric, rules.pad.limits);
     TileRows result;
     const std::span<const TileSite> sites(input.sites);
     for (std::size_t first = 0; first < sites.size();) {
@@ -57,7 +59,7 @@ TileRows evaluate_tile(const TileInput& input, const Settings& settings) {
         while (end < sites.size() && roofs < kRoofsAtOnce) {
             roofs += sites[end++].roofs.size();
         }
-        evaluate_sites(sites.subspan(first, end - first), input, rules, result);
+        evaluate_sites(sites.subspan(first, end - first), input, rules, verdicts, result);
         first = end;
     }
     std::ranges::sort(result.roofs, {}, &RoofRows::ordinal);

@@ -4,6 +4,7 @@
 
 #include <boost/container/small_vector.hpp>
 #include <cstdint>
+#include <span>
 #include <vector>
 
 #include "eaveshed/core/grid.hpp"
@@ -70,6 +71,11 @@ public:
     void add(const MultiPolygon& metres, double reach_m);
     void add(const Line& metres, double reach_m);
 
+    // Lowers `squares`, one a place, to the squared distance in m2 to the nearest edge where that is smaller and within
+    // the reach; beyond it the square may stay as it is. The places lie at one `y` and evenly spaced, ascending `x`, in
+    // metres.
+    void lower_squares(double y, std::span<const double> x, std::span<double> squares) const;
+
     // Adds spans of the cells nearer to some edge than `limit_m` (at most the reach), not normal yet.
     void find_nearer(std::int64_t row, double limit_m, Spans& out) const;
     // The same with those exactly so far away.
@@ -95,8 +101,13 @@ private:
     LocalFrame m_frame;
     Grid m_grid;
     CellRange m_range;
-    Box m_centres;  // of the range, in metres
+    Box m_centres;         // of the range, in metres
+    double m_reach = 0.0;  // the longest of those given
     std::vector<Edge> m_edges;
 };
+
+// The least square whose root is not below `limit_m`; less than any where the limit is not above 0. So a squared
+// distance below this is that of a distance below the limit, and no other is.
+[[nodiscard]] double least_square_not_nearer(double limit_m);
 
 }  // namespace eaveshed

@@ -7,6 +7,7 @@
 #include "eaveshed/site/computed_roof.hpp"
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/site/tile_input.hpp"
+#include "eaveshed/siting/ground_verdicts.hpp"
 
 namespace eaveshed {
 
@@ -17,9 +18,9 @@ struct RoofTask {
 };
 
 // The same of some roofs of the tile, each to the last bit what it is alone. `tile`, `rules` and what is pointed to
-// outlive the result.
+// outlive the result. `verdicts`: of the tile's terrain, by rules.pad; null where few roofs would share them.
 [[nodiscard]] std::vector<ComputedRoof> evaluate_roofs(std::span<const RoofTask> roofs, const TileInput& tile,
-                                                       const TileRules& rules);
+                                                       const TileRules& rules, GroundVerdicts* verdicts = nullptr);
 [[nodiscard]] std::vector<ComputedRoof> evaluate_roofs(const std::vector<TileRoof>& roofs, const TileParcel& parcel,
                                                        const TileInput& tile, const TileRules& rules);
 [[nodiscard]] ComputedRoof evaluate_roof(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile,

@@ -18,9 +18,9 @@ namespace eaveshed {
 // What is named here outlives the site. Not copied: parts of it point to each other.
 class SiteSurvey {
 public:
-    // `parcel` is null for a roof without one.
+    // `parcel` is null for a roof without one, `verdicts` (of the tile) where few roofs would share them.
     SiteSurvey(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile, const TileRules& rules,
-               const Eave& eave);
+               const Eave& eave, GroundVerdicts* verdicts = nullptr);
     SiteSurvey(const SiteSurvey&) = delete;
     SiteSurvey& operator=(const SiteSurvey&) = delete;
 
@@ -37,7 +37,8 @@ public:
 
     // The following need a use point.
     [[nodiscard]] ElevationWindow window(const StorageOption& option) const;
-    [[nodiscard]] PadSearch search() const;
+    // One for all questions; for one thread at a time.
+    [[nodiscard]] const PadSearch& search() const;
     // The row of a pad that the search found for the option, but for its fill line, which the pipe tells.
     [[nodiscard]] PadRow row_of(const Pad& pad, const StorageOption& option) const;
     // The pipe from the roof to there, and from there to the use point.
@@ -59,6 +60,8 @@ private:
     std::vector<double> m_garden_elev_m;
     std::optional<UsePointRow> m_use_point;
     std::optional<Cell> m_pad_cell;  // of a measured pad
+    GroundVerdicts* m_verdicts;
+    mutable std::optional<PadSearch> m_search;
 };
 
 }  // namespace eaveshed

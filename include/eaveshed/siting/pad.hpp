@@ -15,6 +15,8 @@
 
 namespace eaveshed {
 
+class GroundVerdicts;
+
 // One roof with what lies around it; what it points to outlives it.
 struct PadSite {
     const SiteTerrain* terrain = nullptr;  // covers Surroundings::own, slopes there, and the ground of tanks
@@ -25,6 +27,8 @@ struct PadSite {
     Point use_metres;  // in the terrain's local metres
     double use_elev_m = 0.0;
     double smaller_cell_side_m = 0.0;
+    // Shared by the roofs of a tile; without it a roof that has no pad looks at the ground by itself.
+    GroundVerdicts* verdicts = nullptr;
     // Where someone has found on site that a tank can stand: the only candidate. Rules that a visit settles
     // (siting_rule.hpp) do not remove it.
     std::optional<Cell> given_cell = {};

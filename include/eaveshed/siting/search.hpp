@@ -6,21 +6,23 @@
 #include <span>
 #include <vector>
 
+#include "eaveshed/siting/own_cells.hpp"
 #include "eaveshed/siting/pad.hpp"
 #include "eaveshed/siting/pad_rules.hpp"
 #include "eaveshed/siting/pad_size.hpp"
 #include "eaveshed/siting/removed_cells.hpp"
-#include "eaveshed/siting/room_for_tanks.hpp"
 
 namespace eaveshed {
 
-// Answers row by row: which cells the shapes around the roof leave open, then of those only such as can still be better
-// than what was found. Several tanks stand side by side or in a row: a cell's pad is the better of the two that pass
+// Which cells the ground and the shapes around the roof leave open is found once for all options; of those open to an
+// option only such are looked at as can still be better than what was found. Several tanks stand side by side or in a row: a cell's pad is the better of the two that pass
 // the rules. Which rules there are is not its business (siting_rule.hpp). For one thread at a time.
 // method.md 6.4.
 class PadSearch {
 public:
     PadSearch(const PadSite& site, const PadRules& rules) : m_site(site), m_rules(rules) {}
+    PadSearch(const PadSearch&) = delete;  // one search a site: what it has found out serves the next option
+    PadSearch& operator=(const PadSearch&) = delete;
 
     // The cells within max_fill_m of the roof, or the one that was measured.
     [[nodiscard]] std::size_t cell_count() const;
@@ -39,6 +41,9 @@ public:
     // Every cell by the first rule that removes it, in the order of the rules; of two ways to stand by the later one;
     // of a measured pad by the first that no visit settles.
     [[nodiscard]] RemovedCells removed(const Tanks& tanks) const;
+    // Of these tanks, which have no pad, the rule that removed most cells: main_reason of the counts, mostly without
+    // counting them all.
+    [[nodiscard]] PadReason main_reason(const Tanks& tanks) const;
     // The tanks of a pad that was found, each with its own ground; of a cluster one place for all.
     [[nodiscard]] StandingTanks tanks_of(const Pad& pad, const Tanks& tanks) const;
 
@@ -46,11 +51,11 @@ private:
     // `visit` says with true that it has seen enough.
     template <typename Visit>
     void for_each_open(const TankGround& size, Visit&& visit) const;
-    [[nodiscard]] const RoomForTanks& room_for(const Tanks& tanks) const;
+    [[nodiscard]] const OwnCells& own_cells() const;
 
     PadSite m_site;
     PadRules m_rules;
-    mutable std::optional<RoomForTanks> m_room;  // the last that was asked for: options share their tanks
+    mutable std::optional<OwnCells> m_own_cells;  // of all options; made when the first is searched for
 };
 
 }  // namespace eaveshed

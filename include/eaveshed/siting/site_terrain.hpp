@@ -70,6 +70,7 @@ public:
     [[nodiscard]] Place place_beside(Cell cell, double east_m, double north_m) const;
     // Of a cell in the roof's own measure.
     [[nodiscard]] const CellSides& sides() const { return m_sides; }
+    [[nodiscard]] const TerrainReach& reach() const { return m_reach; }
     // Metre per metre; none when the cell or one of the eight is missing.
     [[nodiscard]] std::optional<Gradient> gradient(Cell cell) const;
     [[nodiscard]] std::optional<double> slope(Cell cell) const;

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstdint>
+#include <span>
 #include <vector>
 
 #include "eaveshed/shape/local_frame.hpp"
@@ -62,6 +63,12 @@ public:
     void near_boundary(std::int64_t row, double limit_m, Spans& out) const;
     // Nearer than `limit_m` (within the reach, above 0) to any footprint, the roof included.
     void near_buildings(std::int64_t row, double limit_m, Spans& out) const;
+    // The squared distances in m2 of the cells `cols` of a row, all of own(), from the edges of the parcel, of any
+    // footprint, or of the roof alone; -1 inside a footprint for the second. Infinite, or any value of a distance beyond
+    // the reach, where it is longer than that.
+    void boundary_squares(std::int64_t row, const Span& cols, std::span<double> out) const;
+    void building_squares(std::int64_t row, const Span& cols, std::span<double> out) const;
+    void roof_squares(std::int64_t row, const Span& cols, std::span<double> out) const;
     // Inside any footprint, the roof included.
     void built_on(std::int64_t row, Spans& out) const;
 
@@ -79,8 +86,13 @@ public:
     [[nodiscard]] double distance_to_roof_m(const Place& place) const { return m_roof.distance_to_area(place.metres); }
 
 private:
+    void edge_squares(const NearEdgesOfRow& edges, std::int64_t row, const Span& cols, std::span<double> out) const;
+
+    LocalFrame m_frame;
+    Grid m_grid;
     CellRange m_around;
     CellRange m_own;
+    std::vector<double> m_x;  // of the own columns, in metres
     bool m_has_parcel = false;
     double m_farthest_own_m = 0.0;       // from one of the roof's corners
     PreparedArea m_roof;                 // in metres
