@@ -185,22 +185,29 @@ void finish_months(const WaterTask& task, WetRoof wet, const RoofClimate& climat
 // Of each lane over the years that count in it.
 class LaneSums {
 public:
-    LaneSums(const std::vector<Lanes>& per_step, const Timeline& timeline, MonthSet months, double reliability)
-        : m_series(per_step), m_timeline(timeline), m_months(months), m_reliability(reliability) {
-        std::vector<Lanes> sums = year_sums(per_step, timeline, months);
-        m_all_years = lane_statistics(sums, reliability);
+    // `sums`: one a year of the timeline.
+    LaneSums(std::vector<Lanes> sums, const Timeline& timeline, double reliability)
+        : m_sums(std::move(sums)), m_timeline(timeline), m_reliability(reliability) {
+        std::vector<Lanes> sorted = m_sums;
+        m_all_years = lane_statistics(sorted, reliability);
     }
 
     [[nodiscard]] YearStatistics of(std::size_t lane, const std::vector<TankYear>& counted) const {
-        return counted.size() == m_timeline.years.size()
-                   ? m_all_years.of(lane)
-                   : year_statistics(year_sums(lane_of(m_series, lane), m_timeline, m_months, counted), m_reliability);
+        if (counted.size() == m_timeline.years.size()) {
+            return m_all_years.of(lane);
+        }
+        std::vector<double> sums;
+        for (std::size_t year = 0; year < m_sums.size(); ++year) {
+            if (std::ranges::find(counted, m_timeline.years[year].begin, &TankYear::begin) != counted.end()) {
+                sums.push_back(m_sums[year][lane]);
+            }
+        }
+        return year_statistics(sums, m_reliability);
     }
 
 private:
-    const std::vector<Lanes>& m_series;
+    std::vector<Lanes> m_sums;
     const Timeline& m_timeline;
-    MonthSet m_months;
     double m_reliability;
     LaneStatistics m_all_years;
 };
@@ -252,10 +259,10 @@ void DayRoofs::fill_rows(std::span<const WaterTask> tasks, std::span<WaterOutcom
     const Season& season = m_rules.season;
     const LaneHarvest& harvest = m_steps.harvest;
     const double reliability = m_rules.settings->storage.reliability;
-    const LaneSums rain(harvest.rain_mm, timeline, season.fill, reliability);
-    const LaneSums first_flush(harvest.first_flush_m3, timeline, season.fill, reliability);
-    const LaneSums inflow(harvest.inflow_m3, timeline, season.fill, reliability);
-    const LaneSums demand(m_steps.demand_m3, timeline, season.forbear, reliability);
+    const LaneSums rain(harvest.rain_mm, timeline, reliability);
+    const LaneSums first_flush(harvest.first_flush_m3, timeline, reliability);
+    const LaneSums inflow(year_sums(harvest.inflow_m3, timeline, season.fill), timeline, reliability);
+    const LaneSums demand(year_sums(m_steps.demand_m3, timeline, season.forbear), timeline, reliability);
     for (std::size_t k = 0; k < tasks.size(); ++k) {
         const std::vector<TankYear>& counted = m_counted[k];
         if (counted.empty()) {

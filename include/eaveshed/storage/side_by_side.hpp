@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "eaveshed/core/lanes.hpp"
+#include "eaveshed/core/vectors.hpp"
 #include "eaveshed/storage/behaviour.hpp"
 
 namespace eaveshed {
@@ -21,13 +22,15 @@ struct CountedFlows {
 [[nodiscard]] std::vector<std::vector<Behaviour>> behaviours(const Timeline& timeline,
                                                              std::span<const CountedFlows> records,
                                                              std::span<const Store> stores, StoreRule rule,
-                                                             double reliability);
+                                                             double reliability,
+                                                             Vectors vectors = widest_vectors());
 
 // The same of one store on a record a lane, all with the same counted years: an entry a lane. One value of inflow and
 // demand per step.
 [[nodiscard]] std::array<Behaviour, kLanes> lane_behaviours(const Timeline& timeline, std::span<const TankYear> counted,
                                                             const std::vector<Lanes>& inflow_m3,
                                                             const std::vector<Lanes>& demand_m3, Store store,
-                                                            StoreRule rule, double reliability);
+                                                            StoreRule rule, double reliability,
+                                                            Vectors vectors = widest_vectors());
 
 }  // namespace eaveshed
