@@ -26,8 +26,8 @@ YearStatistics year_statistics(std::span<const double> year_sums, double reliabi
 
 namespace {
 
-// Batcher's merge exchange (Knuth 1998, The Art of Computer Programming 3, algorithm 5.2.2 M): the same exchanges whatever
-// the values, so that all lanes go together, and those of one pass do not wait for each other.
+// Batcher's merge exchange (Knuth 1998, The Art of Computer Programming 3, algorithm 5.2.2 M): the same exchanges
+// whatever the values, so that all lanes go together, and those of one pass do not wait for each other.
 template <typename Wide>
 [[gnu::always_inline]] inline void sort_lanes(Lanes* values, std::size_t count) {
     const std::size_t half = std::bit_ceil(count) / 2;
@@ -69,14 +69,15 @@ LaneStatistics lane_statistics(std::span<Lanes> year_sums, double reliability, V
         internal_error("statistics over no years");
     }
     LaneStatistics statistics;
-    with_vectors(vectors, [&]<typename Wide>() __attribute__((always_inline)) {
-        sort_lanes<Wide>(year_sums.data(), year_sums.size());
-        Wide sum = Wide::all(0.0);
-        for (const Lanes& year : year_sums) {
-            sum += Wide::of(year);
-        }
-        (sum / Wide::all(static_cast<double>(year_sums.size()))).to(statistics.mean);
-    });
+    with_vectors(
+        vectors, [&]<typename Wide>() __attribute__((always_inline)) {
+            sort_lanes<Wide>(year_sums.data(), year_sums.size());
+            Wide sum = Wide::all(0.0);
+            for (const Lanes& year : year_sums) {
+                sum += Wide::of(year);
+            }
+            (sum / Wide::all(static_cast<double>(year_sums.size()))).to(statistics.mean);
+        });
     statistics.median = lane_quantile(year_sums, 0.5);
     statistics.dependable = lane_quantile(year_sums, 1.0 - reliability);
     statistics.worst = year_sums.front();

@@ -185,9 +185,10 @@ void run_demands(const Timeline& timeline, std::span<const Spell> spells, std::s
     out.resize(timeline.steps.size());
     if (!std::ranges::all_of(inputs, [](const DemandInputs& input) { return input.season_use_m3.has_value(); })) {
         const InputLanes lanes = input_lanes(inputs);
-        with_vectors(vectors, [&]<typename Wide>() __attribute__((always_inline)) {
-            run_soil<Wide>(timeline, spells, wet_mm, season, lanes, out.data());
-        });
+        with_vectors(
+            vectors, [&]<typename Wide>() __attribute__((always_inline)) {
+                run_soil<Wide>(timeline, spells, wet_mm, season, lanes, out.data());
+            });
     }
     for (std::size_t k = 0; k < inputs.size(); ++k) {
         if (inputs[k].season_use_m3) {

@@ -92,7 +92,9 @@ public:
             m_harvest_mm[c] += m_efficiency * (runoff - diverted);
         }
     }
-    [[gnu::always_inline]] void add_dry_days(int days) { m_dry_run += Wide::all(days); }
+    [[gnu::always_inline]] void add_dry_days(int days) {
+        m_dry_run += Wide::all(days);
+    }
 
     [[gnu::always_inline]] void end_step(std::size_t step, const WalkOut& out) {
 #pragma GCC unroll 3
@@ -183,10 +185,11 @@ void run_harvests(const CondensedDays& days, MonthSet months, std::span<const La
     }
     const RoofLanes lanes = roof_lanes(roofs);
     const WalkOut to(days.timeline, months, out);
-    with_vectors(vectors, [&]<typename Wide>() __attribute__((always_inline)) {
-        with_others ? walk<Wide, 1 + kOtherRunoffs>(days.spells, wet_mm, lanes, to)
-                    : walk<Wide, 1>(days.spells, wet_mm, lanes, to);
-    });
+    with_vectors(
+        vectors, [&]<typename Wide>() __attribute__((always_inline)) {
+            with_others ? walk<Wide, 1 + kOtherRunoffs>(days.spells, wet_mm, lanes, to)
+                        : walk<Wide, 1>(days.spells, wet_mm, lanes, to);
+        });
 }
 
 }  // namespace eaveshed

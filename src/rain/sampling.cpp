@@ -132,20 +132,21 @@ void interpolate_lanes(const FourSeries& in, std::span<const BilinearStencil> st
             }
         }
     }
-    with_vectors(vectors, [&]<typename Wide>() __attribute__((always_inline)) {
-        const Wide first = Wide::of(weights[0]);
-        const Wide second = Wide::of(weights[1]);
-        const Wide third = Wide::of(weights[2]);
-        const Wide fourth = Wide::of(weights[3]);
-        const Wide members = Wide::of(member);
-        for (std::size_t step = 0; step < out.size(); ++step) {
-            Wide value = Wide::all(0.0) + first * Wide::all(in[0][step]);
-            value += second * Wide::all(in[1][step]);
-            value += third * Wide::all(in[2][step]);
-            value += fourth * Wide::all(in[3][step]);
-            where_reached(members, Wide::all(1.0), value, Wide::of(out[step])).to(out[step]);
-        }
-    });
+    with_vectors(
+        vectors, [&]<typename Wide>() __attribute__((always_inline)) {
+            const Wide first = Wide::of(weights[0]);
+            const Wide second = Wide::of(weights[1]);
+            const Wide third = Wide::of(weights[2]);
+            const Wide fourth = Wide::of(weights[3]);
+            const Wide members = Wide::of(member);
+            for (std::size_t step = 0; step < out.size(); ++step) {
+                Wide value = Wide::all(0.0) + first * Wide::all(in[0][step]);
+                value += second * Wide::all(in[1][step]);
+                value += third * Wide::all(in[2][step]);
+                value += fourth * Wide::all(in[3][step]);
+                where_reached(members, Wide::all(1.0), value, Wide::of(out[step])).to(out[step]);
+            }
+        });
 }
 
 // Where a neighbour is missing, the mean of the others. Whether the lane has any value afterwards.
@@ -191,13 +192,14 @@ std::array<LaneSample, kLanes> sample_lanes(const SeriesField& field, std::span<
         }
     }
     Lanes totals;
-    with_vectors(vectors, [&]<typename Wide>() __attribute__((always_inline)) {
-        Wide total = Wide::all(0.0);
-        for (const Lanes& depths : out) {
-            total += Wide::of(depths);
-        }
-        total.to(totals);
-    });
+    with_vectors(
+        vectors, [&]<typename Wide>() __attribute__((always_inline)) {
+            Wide total = Wide::all(0.0);
+            for (const Lanes& depths : out) {
+                total += Wide::of(depths);
+            }
+            total.to(totals);
+        });
     for (std::size_t k = 0; k < count; ++k) {
         if (samples[k] == LaneSample::whole && std::isnan(totals[k])) {
             const bool any = fill_gaps(series_of(field, stencils[k]), stencils[k].weights, k, out);

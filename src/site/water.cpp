@@ -263,6 +263,8 @@ void DayRoofs::fill_rows(std::span<const WaterTask> tasks, std::span<WaterOutcom
     const LaneSums first_flush(harvest.first_flush_m3, timeline, reliability);
     const LaneSums inflow(year_sums(harvest.inflow_m3, timeline, season.fill), timeline, reliability);
     const LaneSums demand(year_sums(m_steps.demand_m3, timeline, season.forbear), timeline, reliability);
+    auto inflows_m3 = series_of_lanes(harvest.inflow_m3, tasks.size());
+    auto demands_m3 = series_of_lanes(m_steps.demand_m3, tasks.size());
     for (std::size_t k = 0; k < tasks.size(); ++k) {
         const std::vector<TankYear>& counted = m_counted[k];
         if (counted.empty()) {
@@ -273,7 +275,7 @@ void DayRoofs::fill_rows(std::span<const WaterTask> tasks, std::span<WaterOutcom
                    HarvestFigures{stored.mean, stored.median, stored.dependable}},
                   tasks[k].result->roof);
         WaterOutcome& outcome = outcomes[k];
-        outcome.record = {counted, {lane_of(harvest.inflow_m3, k), lane_of(m_steps.demand_m3, k)}, std::nullopt};
+        outcome.record = {counted, {std::move(inflows_m3[k]), std::move(demands_m3[k])}, std::nullopt};
     }
 }
 
@@ -293,13 +295,17 @@ void DayRoofs::run(std::span<const WaterTask> tasks, std::span<WaterOutcome> out
     run_days(m_days, roofs, m_rules.season, m_steps);
     fill_rows(tasks, outcomes);
     auto options = store_results(records, m_days.timeline, m_rules, m_rules.options);
+    std::array<std::vector<std::vector<double>>, kOtherRunoffs> others_m3;
+    for (std::size_t other = 0; other < kOtherRunoffs; ++other) {
+        others_m3[other] = series_of_lanes(m_steps.harvest.other_inflow_m3[other], tasks.size());
+    }
     std::size_t next = 0;
     for (std::size_t k = 0; k < tasks.size(); ++k) {
         if (m_counted[k].empty()) {
             continue;
         }
         for (std::size_t other = 0; other < roofs[k].other_runoff.size(); ++other) {
-            outcomes[k].at_other_runoff.push_back({lane_of(m_steps.harvest.other_inflow_m3[other], k), {}});
+            outcomes[k].at_other_runoff.push_back({std::move(others_m3[other][k]), {}});
         }
         finish_options(std::move(options[next++]), m_rules, *tasks[k].result, outcomes[k]);
     }

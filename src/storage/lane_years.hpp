@@ -12,6 +12,7 @@
 #include "eaveshed/core/lanes.hpp"
 #include "eaveshed/core/timeline.hpp"
 #include "eaveshed/core/vectors.hpp"
+#include "eaveshed/storage/side_by_side.hpp"
 #include "eaveshed/storage/store.hpp"
 
 namespace eaveshed {
@@ -34,22 +35,25 @@ struct SharedFlows {
         return std::any_of(demand_m3 + begin, demand_m3 + end, [](double demand) { return demand > 0.0; });
     }
 };
-// Flows of its own for each lane.
-struct OwnFlows {
-    const Lanes* inflow_m3;
-    const Lanes* demand_m3;
+// Other flows in each lane.
+struct LaneFlows {
+    std::span<const VariedSeries> inflow_m3;
+    const double* demand_m3;
+    Lanes demand_factors;
     template <typename Wide>
     [[nodiscard, gnu::always_inline]] Wide inflow(std::size_t i) const {
-        return Wide::of(inflow_m3[i]);
+        Wide sum = Wide::all(0.0);
+        for (const VariedSeries& series : inflow_m3) {
+            sum += Wide::all(series.values[i]) * Wide::of(series.factors);
+        }
+        return sum;
     }
     template <typename Wide>
     [[nodiscard, gnu::always_inline]] Wide demand(std::size_t i) const {
-        return Wide::of(demand_m3[i]);
+        return Wide::all(demand_m3[i]) * Wide::of(demand_factors);
     }
     [[nodiscard]] bool any_demand(std::size_t begin, std::size_t end) const {
-        return std::any_of(demand_m3 + begin, demand_m3 + end, [](const Lanes& demands) {
-            return std::ranges::any_of(demands, [](double demand) { return demand > 0.0; });
-        });
+        return std::any_of(demand_m3 + begin, demand_m3 + end, [](double demand) { return demand > 0.0; });
     }
 };
 
@@ -177,11 +181,12 @@ template <StoreRule rule, typename Wide, typename Flows, std::size_t records>
 template <typename Flows, std::size_t records>
 void run_lane_years(const std::array<Flows, records>& flows, std::span<const TankYear> years, StoreRule rule,
                     LaneStores<records>& stores, LaneYear* results, Vectors vectors) {
-    with_vectors(vectors, [&]<typename Wide>() __attribute__((always_inline)) {
-        rule == StoreRule::after_spillage
-            ? run_wide_years<StoreRule::after_spillage, Wide>(flows, years, stores, results)
-            : run_wide_years<StoreRule::before_spillage, Wide>(flows, years, stores, results);
-    });
+    with_vectors(
+        vectors, [&]<typename Wide>() __attribute__((always_inline)) {
+            rule == StoreRule::after_spillage
+                ? run_wide_years<StoreRule::after_spillage, Wide>(flows, years, stores, results)
+                : run_wide_years<StoreRule::before_spillage, Wide>(flows, years, stores, results);
+        });
 }
 
 // Empty stores; spare lanes repeat the last.

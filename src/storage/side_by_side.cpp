@@ -55,9 +55,10 @@ std::array<Behaviour, kLanes> behaviours_of(const LaneYear* years, std::size_t s
                                             Vectors vectors) {
     std::vector<Lanes> replaced(positions.size());
     YearTotals totals;
-    with_vectors(vectors, [&]<typename Wide>() __attribute__((always_inline)) {
-        add_years<Wide>(years, stride, positions, replaced.data(), totals);
-    });
+    with_vectors(
+        vectors, [&]<typename Wide>() __attribute__((always_inline)) {
+            add_years<Wide>(years, stride, positions, replaced.data(), totals);
+        });
     const LaneStatistics statistics = lane_statistics(replaced, reliability, vectors);
     const auto count = static_cast<double>(positions.size());
     std::array<Behaviour, kLanes> behaviours;
@@ -130,22 +131,30 @@ std::vector<std::vector<Behaviour>> behaviours(const Timeline& timeline, std::sp
 }
 
 std::array<Behaviour, kLanes> lane_behaviours(const Timeline& timeline, std::span<const TankYear> counted,
-                                              const std::vector<Lanes>& inflow_m3, const std::vector<Lanes>& demand_m3,
-                                              Store store, StoreRule rule, double reliability, Vectors vectors) {
-    require_length(timeline, inflow_m3.size(), demand_m3.size());
+                                              const VariedFlows& flows, Store store, StoreRule rule, double reliability,
+                                              Vectors vectors) {
+    for (const VariedSeries& inflow : flows.inflow_m3) {
+        require_length(timeline, inflow.values.size(), flows.demand_m3.values.size());
+    }
     if (!timeline.is_series()) {
         std::array<Behaviour, kLanes> out;
-        for (std::size_t k = 0; k < kLanes; ++k) {
-            const std::vector<double> inflow = lane_of(inflow_m3, k);
-            const std::vector<double> demand = lane_of(demand_m3, k);
-            out[k] = behaviour_of(timeline, {{inflow, demand}, counted}, store, rule, reliability);
+        for (std::size_t lane = 0; lane < kLanes; ++lane) {
+            std::vector<double> inflow(timeline.steps.size());
+            std::vector<double> demand(timeline.steps.size());
+            for (std::size_t i = 0; i < inflow.size(); ++i) {
+                for (const VariedSeries& series : flows.inflow_m3) {
+                    inflow[i] += series.values[i] * series.factors[lane];
+                }
+                demand[i] = flows.demand_m3.values[i] * flows.demand_m3.factors[lane];
+            }
+            out[lane] = behaviour_of(timeline, {{inflow, demand}, counted}, store, rule, reliability);
         }
         return out;
     }
     std::vector<LaneYear> years(timeline.years.size());
     auto lanes = empty_stores<1>({&store, 1});
-    run_lane_years(std::array{OwnFlows{inflow_m3.data(), demand_m3.data()}}, timeline.years, rule, lanes, years.data(),
-                   vectors);
+    const LaneFlows of_lanes{flows.inflow_m3, flows.demand_m3.values.data(), flows.demand_m3.factors};
+    run_lane_years(std::array{of_lanes}, timeline.years, rule, lanes, years.data(), vectors);
     return behaviours_of(years.data(), 1, positions_of(counted, timeline), reliability, vectors);
 }
 

@@ -24,6 +24,23 @@ using Lanes = std::array<double, kLanes>;
     return series;
 }
 
+// The first `count` lanes as series. In blocks, so that what lies beside each other is read while it is at hand.
+[[nodiscard]] inline std::vector<std::vector<double>> series_of_lanes(const std::vector<Lanes>& items,
+                                                                      std::size_t count) {
+    constexpr std::size_t kBlock = 32;
+    std::vector<std::vector<double>> series(count, std::vector<double>(items.size()));
+    for (std::size_t first = 0; first < items.size(); first += kBlock) {
+        const std::size_t end = first + kBlock < items.size() ? first + kBlock : items.size();
+        for (std::size_t lane = 0; lane < count; ++lane) {
+            double* const out = series[lane].data();
+            for (std::size_t i = first; i < end; ++i) {
+                out[i] = items[i][lane];
+            }
+        }
+    }
+    return series;
+}
+
 // A series into one lane, as many values as there are items.
 inline void put_lane(std::span<const double> series, std::size_t lane, std::span<Lanes> items) {
     for (std::size_t i = 0; i < items.size(); ++i) {
@@ -31,8 +48,8 @@ inline void put_lane(std::span<const double> series, std::size_t lane, std::span
     }
 }
 
-// The lanes as vectors of the processor, each of so many bytes, for loops that are worth it: of plain loops over lanes the
-// compiler makes vectors or not, as it happens. Every operation is that of a double, lane by lane.
+// The lanes as vectors of the processor, each of so many bytes, for loops that are worth it: of plain loops over lanes
+// the compiler makes vectors or not, as it happens. Every operation is that of a double, lane by lane.
 template <std::size_t bytes>
 struct WideOf {
     using Part [[gnu::vector_size(bytes)]] = double;
@@ -78,7 +95,9 @@ struct WideOf {
         EAVESHED_EACH_PART quotient.parts[i] = x.parts[i] / y.parts[i];
         return quotient;
     }
-    [[gnu::always_inline]] WideOf& operator+=(const WideOf& other) { return *this = *this + other; }
+    [[gnu::always_inline]] WideOf& operator+=(const WideOf& other) {
+        return *this = *this + other;
+    }
     // As std::min and std::max, bit for bit.
     [[nodiscard, gnu::always_inline]] friend WideOf least(const WideOf& x, const WideOf& y) {
         WideOf least;

@@ -1,6 +1,6 @@
-// The widths of vectors that loops over lanes are compiled for, and which of them a machine has: this file alone says which
-// there are. Every width gives the same numbers to the last bit, because each lane's arithmetic is that of a single
-// double and the whole program is built without fused multiplication and addition (-ffp-contract=off).
+// The widths of vectors that loops over lanes are compiled for, and which of them a machine has: this file alone says
+// which there are. Every width gives the same numbers to the last bit, because each lane's arithmetic is that of a
+// single double and the whole program is built without fused multiplication and addition (-ffp-contract=off).
 #pragma once
 
 #include <cstdint>

@@ -31,9 +31,9 @@ struct LaneHarvest {
     std::array<std::vector<Lanes>, kOtherRunoffs> other_inflow_m3;  // likewise, at the other runoff coefficients
 };
 
-// What harvest_depths and inflows_m3 give for each of at most kLanes roofs, and their sums as year_sums, to the last bit.
-// `wet_mm`: a depth per wet spell. The other runoff coefficients only `with_others`. `out` is filled anew: its memory is
-// used again.
+// What harvest_depths and inflows_m3 give for each of at most kLanes roofs, and their sums as year_sums, to the last
+// bit. `wet_mm`: a depth per wet spell. The other runoff coefficients only `with_others`. `out` is filled anew: its
+// memory is used again.
 void run_harvests(const CondensedDays& days, MonthSet months, std::span<const Lanes> wet_mm,
                   std::span<const LaneRoof> roofs, bool with_others, LaneHarvest& out,
                   Vectors vectors = widest_vectors());
