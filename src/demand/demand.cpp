@@ -110,72 +110,85 @@ std::vector<double> demand_m3(const Timeline& timeline, std::span<const double> 
 
 namespace {
 
-struct WideInputs {
-    std::array<Wide, 12> need_mm_day;
-    Wide store_mm;
-    Wide rain_effectiveness;
-    Wide garden_m2;
-    Wide irrigation_efficiency;
-    Wide home_m3_day;
+// The roofs, one a lane.
+struct InputLanes {
+    std::array<Lanes, 12> need_mm_day{};
+    Lanes store_mm;
+    Lanes rain_effectiveness;
+    Lanes garden_m2;
+    Lanes irrigation_efficiency;
+    Lanes home_m3_day;
 };
 
-WideInputs wide_inputs(std::span<const DemandInputs> inputs) {
-    WideInputs wide{{},
-                    wide_of(inputs, [](const DemandInputs& input) { return input.soil_store_mm; }),
-                    wide_of(inputs, [](const DemandInputs& input) { return input.rain_effectiveness; }),
-                    wide_of(inputs, [](const DemandInputs& input) { return input.garden_m2; }),
-                    wide_of(inputs, [](const DemandInputs& input) { return input.irrigation_efficiency; }),
-                    wide_of(inputs, home_m3_day)};
-    std::array<Lanes, 12> needs{};
+InputLanes input_lanes(std::span<const DemandInputs> inputs) {
+    InputLanes lanes{{},
+                     lanes_of(inputs, [](const DemandInputs& input) { return input.soil_store_mm; }),
+                     lanes_of(inputs, [](const DemandInputs& input) { return input.rain_effectiveness; }),
+                     lanes_of(inputs, [](const DemandInputs& input) { return input.garden_m2; }),
+                     lanes_of(inputs, [](const DemandInputs& input) { return input.irrigation_efficiency; }),
+                     lanes_of(inputs, home_m3_day)};
     for (std::size_t lane = 0; lane < inputs.size(); ++lane) {
-        put_lane(crop_need_mm_day(inputs[lane]), lane, needs);
+        put_lane(crop_need_mm_day(inputs[lane]), lane, lanes.need_mm_day);
     }
-    for (std::size_t month = 0; month < needs.size(); ++month) {
-        wide.need_mm_day[month] = Wide::of(needs[month]);
-    }
-    return wide;
+    return lanes;
 }
 
 // Home and garden in every step. A run of dry days takes from the soil what they need together: plants take all they
 // can.
-void run_soil(const Timeline& timeline, std::span<const Spell> spells, std::span<const Lanes> wet_mm,
-              const Season& season, const WideInputs& inputs, std::vector<Lanes>& out) {
+template <typename Wide>
+[[gnu::always_inline]] inline void run_soil(const Timeline& timeline, std::span<const Spell> spells,
+                                            std::span<const Lanes> wet_mm, const Season& season,
+                                            const InputLanes& inputs, Lanes* out) {
     const Wide none = Wide::all(0.0);
+    const Wide store_mm = Wide::of(inputs.store_mm);
+    const Wide rain_effectiveness = Wide::of(inputs.rain_effectiveness);
+    const Wide garden_m2 = Wide::of(inputs.garden_m2);
+    const Wide irrigation_efficiency = Wide::of(inputs.irrigation_efficiency);
+    const Wide home_m3_day = Wide::of(inputs.home_m3_day);
     Wide soil = none;
     Wide net_mm = none;
     std::size_t step = 0;
-    std::size_t wet = 0;
-    const auto end_steps = [&](std::size_t end) {
+    const Lanes* wet = wet_mm.data();
+    const auto end_steps = [&](std::size_t end) __attribute__((always_inline)) {
         for (; step < end; ++step) {
             const int days = draw_days(timeline.steps[step], season);
-            const Wide garden_m3 = inputs.garden_m2 * net_mm / Wide::all(1000.0) / inputs.irrigation_efficiency;
-            (days == 0 ? none : inputs.home_m3_day * Wide::all(days) + garden_m3).to(out[step]);
+            if (days == 0) {
+                none.to(out[step]);
+            } else {
+                const Wide garden_m3 = garden_m2 * net_mm / Wide::all(1000.0) / irrigation_efficiency;
+                (home_m3_day * Wide::all(days) + garden_m3).to(out[step]);
+            }
             net_mm = none;
         }
     };
     for (const Spell& spell : spells) {
         end_steps(spell.step);
         if (spell.wet) {
-            soil = least(inputs.store_mm, soil + inputs.rain_effectiveness * Wide::of(wet_mm[wet++]));
+            soil = least(store_mm, soil + rain_effectiveness * Wide::of(*wet++));
         }
-        const Wide need = inputs.need_mm_day[static_cast<std::size_t>(spell.month - 1)] * Wide::all(spell.days);
+        const Wide need =
+            Wide::of(inputs.need_mm_day[static_cast<std::size_t>(spell.month - 1)]) * Wide::all(spell.days);
         const Wide taken = least(soil, need);
         soil = soil - taken;
         net_mm += need - taken;
     }
-    end_steps(out.size());
+    end_steps(timeline.steps.size());
 }
 
 }  // namespace
 
 void run_demands(const Timeline& timeline, std::span<const Spell> spells, std::span<const Lanes> wet_mm,
-                 const Season& season, std::span<const DemandInputs> inputs, std::vector<Lanes>& out) {
+                 const Season& season, std::span<const DemandInputs> inputs, std::vector<Lanes>& out, Vectors vectors) {
     if (inputs.size() > kLanes) {
         internal_error("more roofs than lanes");
     }
     out.resize(timeline.steps.size());
     if (!std::ranges::all_of(inputs, [](const DemandInputs& input) { return input.season_use_m3.has_value(); })) {
-        run_soil(timeline, spells, wet_mm, season, wide_inputs(inputs), out);
+        const InputLanes lanes = input_lanes(inputs);
+        with_vectors(
+            vectors, [&]<typename Wide>() __attribute__((always_inline)) {
+                run_soil<Wide>(timeline, spells, wet_mm, season, lanes, out.data());
+            });
     }
     for (std::size_t k = 0; k < inputs.size(); ++k) {
         if (inputs[k].season_use_m3) {

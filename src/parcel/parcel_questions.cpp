@@ -33,8 +33,8 @@ public:
 private:
     [[nodiscard]] ParcelOutcome as_it_is() const;
     [[nodiscard]] ParcelOutcome at_share(double share) const;
-    void add_inflow(const Variant& variant, std::size_t lane, bool dry, std::vector<Lanes>& sum) const;
-    [[nodiscard]] LaneSeries series_of(std::span<const Variant> variants, bool dry) const;
+    void add_inflow(std::size_t member, std::span<const Variant> variants, bool dry, VariedFlows& flows) const;
+    [[nodiscard]] VariedFlows flows_of(std::span<const Variant> variants, bool dry) const;
     [[nodiscard]] std::vector<ParcelOutcome> of_variants(std::span<const Variant> variants) const;
     [[nodiscard]] std::vector<AssumedInput> assumed_water() const;
     [[nodiscard]] ParcelOutcome at_eave(double sds) const;
@@ -60,64 +60,61 @@ ParcelOutcome Asking::at_share(double share) const {
     return outcome;
 }
 
-// Another inflow for the members that rest on the assumption: the others have their own value and keep it.
-void Asking::add_inflow(const Variant& variant, std::size_t lane, bool dry, std::vector<Lanes>& sum) const {
-    const auto add = [&](std::size_t member) {
-        const ComputedRoof& roof = m_roofs[member];
-        const WaterRecord& own = roof.water.record;
-        const std::vector<double>* inflow = dry ? &own.dry->inflow_m3 : &own.series.inflow_m3;
-        double factor = 1.0;
-        if (roof.result.roof.flags.has(assumed_flag(variant.question))) {
-            if (variant.question == Question::material) {
-                const OtherInflow& other = roof.water.at_other_runoff.at(variant.which);
-                inflow = dry ? &other.dry_inflow_m3 : &other.inflow_m3;
-            } else {
-                factor = variant.value / roof.result.roof.connected_share.value();
-            }
+Lanes as_it_is_in_all_lanes() {
+    Lanes factors;
+    factors.fill(1.0);
+    return factors;
+}
+
+// A member's inflow as it is, or another where it rests on an assumption that a lane changes: those that have their own
+// value keep it. Each lane takes one series, the others by a factor of 0.
+void Asking::add_inflow(std::size_t member, std::span<const Variant> variants, bool dry, VariedFlows& flows) const {
+    const ComputedRoof& roof = m_roofs[member];
+    const WaterRecord& own = roof.water.record;
+    Lanes own_factors = as_it_is_in_all_lanes();
+    std::vector<VariedSeries> others;
+    for (std::size_t lane = 0; lane < variants.size(); ++lane) {
+        const Variant& variant = variants[lane];
+        if (!roof.result.roof.flags.has(assumed_flag(variant.question))) {
+            continue;
         }
-        for (std::size_t i = 0; i < sum.size(); ++i) {
-            sum[i][lane] += (*inflow)[i] * factor;
+        if (variant.question == Question::connected_share) {
+            own_factors[lane] = variant.value / roof.result.roof.connected_share.value();
+        } else if (variant.question == Question::material) {
+            const OtherInflow& other = roof.water.at_other_runoff.at(variant.which);
+            own_factors[lane] = 0.0;
+            others.push_back({dry ? other.dry_inflow_m3 : other.inflow_m3, {}});
+            others.back().factors[lane] = 1.0;
         }
-    };
-    for (Lanes& volumes : sum) {
-        volumes[lane] = 0.0;
     }
-    add(m_store.owner);
-    for (const std::size_t member : m_store.members) {
-        if (member != m_store.owner) {
-            add(member);
-        }
-    }
+    flows.inflow_m3.push_back({dry ? own.dry->inflow_m3 : own.series.inflow_m3, own_factors});
+    flows.inflow_m3.insert(flows.inflow_m3.end(), others.begin(), others.end());
 }
 
 // A variant a lane; spare lanes are as it is.
-LaneSeries Asking::series_of(std::span<const Variant> variants, bool dry) const {
+VariedFlows Asking::flows_of(std::span<const Variant> variants, bool dry) const {
     const WaterSeries& as_is = dry ? *m_store.record.dry : m_store.record.series;
-    Lanes demand_factor;
-    demand_factor.fill(1.0);
+    VariedFlows flows{{}, {as_is.demand_m3, as_it_is_in_all_lanes()}};
     for (std::size_t lane = 0; lane < variants.size(); ++lane) {
         if (variants[lane].question == Question::people_and_garden) {
-            demand_factor[lane] = variants[lane].value;
+            flows.demand_m3.factors[lane] = variants[lane].value;
         }
     }
-    LaneSeries series{std::vector<Lanes>(as_is.inflow_m3.size()), std::vector<Lanes>(as_is.demand_m3.size())};
-    for (std::size_t i = 0; i < as_is.demand_m3.size(); ++i) {
-        series.inflow_m3[i].fill(as_is.inflow_m3[i]);
-        (Wide::all(as_is.demand_m3[i]) * Wide::of(demand_factor)).to(series.demand_m3[i]);
-    }
-    for (std::size_t lane = 0; lane < variants.size(); ++lane) {
-        if (variants[lane].question != Question::people_and_garden) {
-            add_inflow(variants[lane], lane, dry, series.inflow_m3);
+    // In the order in which they were joined.
+    add_inflow(m_store.owner, variants, dry, flows);
+    for (const std::size_t member : m_store.members) {
+        if (member != m_store.owner) {
+            add_inflow(member, variants, dry, flows);
         }
     }
-    return series;
+    return flows;
 }
 
 // The chosen storage on other water, at most a variant a lane.
 std::vector<ParcelOutcome> Asking::of_variants(std::span<const Variant> variants) const {
-    LaneRecord record{m_store.record.counted, series_of(variants, false), std::nullopt};
+    LaneRecord record{m_store.record.counted, flows_of(variants, false), std::nullopt};
     if (m_store.record.dry) {
-        record.dry = series_of(variants, true);
+        record.dry = flows_of(variants, true);
     }
     const StorageOption& option = m_rules.options.at(m_store.sited.option);
     const auto stored = store_results(record, m_tile.climate.timeline(), m_rules, option);

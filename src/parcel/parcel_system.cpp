@@ -44,10 +44,16 @@ void fill_members(const SharedStorage& system, const TileInput& tile, const Tile
         row.flags.add(Flag::short_record);
     }
     row.plan_area_m2 = area_m2;
-    const HarvestFigures harvest = harvest_figures(system.record, tile.climate.timeline(), rules);
-    row.harvest_mean_m3 = harvest.mean_m3;
-    row.harvest_dependable_m3 = harvest.dependable_m3;
-    row.demand_m3 = roofs[system.owner].result.roof.demand_m3;
+    const RoofRow& owner = roofs[system.owner].result.roof;
+    if (system.members.size() == 1) {  // its record is the roof's own
+        row.harvest_mean_m3 = owner.harvest_mean_m3;
+        row.harvest_dependable_m3 = owner.harvest_dependable_m3;
+    } else {
+        const HarvestFigures harvest = harvest_figures(system.record, tile.climate.timeline(), rules);
+        row.harvest_mean_m3 = harvest.mean_m3;
+        row.harvest_dependable_m3 = harvest.dependable_m3;
+    }
+    row.demand_m3 = owner.demand_m3;
     if (system.smaller()) {
         row.flags.add(Flag::smaller_storage);
     }

@@ -121,7 +121,7 @@ namespace {
 
 // Of the points of `stencils` that lie between the same four cells as the one at `which`, each into its lane.
 void interpolate_lanes(const FourSeries& in, std::span<const BilinearStencil> stencils, std::size_t which,
-                       std::vector<Lanes>& out) {
+                       std::vector<Lanes>& out, Vectors vectors) {
     std::array<Lanes, 4> weights{};
     Lanes member{};
     for (std::size_t k = which; k < stencils.size(); ++k) {
@@ -132,16 +132,21 @@ void interpolate_lanes(const FourSeries& in, std::span<const BilinearStencil> st
             }
         }
     }
-    const std::array<Wide, 4> wide{Wide::of(weights[0]), Wide::of(weights[1]), Wide::of(weights[2]),
-                                   Wide::of(weights[3])};
-    const Wide members = Wide::of(member);
-    for (std::size_t step = 0; step < out.size(); ++step) {
-        Wide value = Wide::all(0.0) + wide[0] * Wide::all(in[0][step]);
-        value += wide[1] * Wide::all(in[1][step]);
-        value += wide[2] * Wide::all(in[2][step]);
-        value += wide[3] * Wide::all(in[3][step]);
-        where_reached(members, Wide::all(1.0), value, Wide::of(out[step])).to(out[step]);
-    }
+    with_vectors(
+        vectors, [&]<typename Wide>() __attribute__((always_inline)) {
+            const Wide first = Wide::of(weights[0]);
+            const Wide second = Wide::of(weights[1]);
+            const Wide third = Wide::of(weights[2]);
+            const Wide fourth = Wide::of(weights[3]);
+            const Wide members = Wide::of(member);
+            for (std::size_t step = 0; step < out.size(); ++step) {
+                Wide value = Wide::all(0.0) + first * Wide::all(in[0][step]);
+                value += second * Wide::all(in[1][step]);
+                value += third * Wide::all(in[2][step]);
+                value += fourth * Wide::all(in[3][step]);
+                where_reached(members, Wide::all(1.0), value, Wide::of(out[step])).to(out[step]);
+            }
+        });
 }
 
 // Where a neighbour is missing, the mean of the others. Whether the lane has any value afterwards.
@@ -160,7 +165,7 @@ bool fill_gaps(const FourSeries& in, const std::array<double, 4>& weights, std::
 }  // namespace
 
 std::array<LaneSample, kLanes> sample_lanes(const SeriesField& field, std::span<const std::optional<Point>> points,
-                                            std::vector<Lanes>& out) {
+                                            std::vector<Lanes>& out, Vectors vectors) {
     if (points.size() > kLanes) {
         internal_error("more places than lanes");
     }
@@ -180,17 +185,21 @@ std::array<LaneSample, kLanes> sample_lanes(const SeriesField& field, std::span<
     std::array<bool, kLanes> done{};
     for (std::size_t k = 0; k < count; ++k) {
         if (samples[k] != LaneSample::none && !done[k]) {
-            interpolate_lanes(series_of(field, stencils[k]), std::span(stencils).first(count), k, out);
+            interpolate_lanes(series_of(field, stencils[k]), std::span(stencils).first(count), k, out, vectors);
             for (std::size_t other = k; other < count; ++other) {
                 done[other] = done[other] || stencils[other].cells == stencils[k].cells;
             }
         }
     }
-    Wide total = Wide::all(0.0);
-    for (const Lanes& depths : out) {
-        total += Wide::of(depths);
-    }
-    const Lanes totals = total.lanes();
+    Lanes totals;
+    with_vectors(
+        vectors, [&]<typename Wide>() __attribute__((always_inline)) {
+            Wide total = Wide::all(0.0);
+            for (const Lanes& depths : out) {
+                total += Wide::of(depths);
+            }
+            total.to(totals);
+        });
     for (std::size_t k = 0; k < count; ++k) {
         if (samples[k] == LaneSample::whole && std::isnan(totals[k])) {
             const bool any = fill_gaps(series_of(field, stencils[k]), stencils[k].weights, k, out);

@@ -39,7 +39,7 @@ void run_days(const CondensedDays& days, std::span<const RoofRules> roofs, const
         with_others = with_others || !roof.other_runoff.empty();
         demand.push_back(roof.demand);
     }
-    run_harvests(days.spells, days.timeline.steps.size(), steps.wet_mm, harvest, with_others, steps.harvest);
+    run_harvests(days, season.fill, steps.wet_mm, harvest, with_others, steps.harvest);
     run_demands(days.timeline, days.spells, steps.wet_mm, season, demand, steps.demand_m3);
 }
 

@@ -103,11 +103,11 @@ std::vector<OptionResult> store_results(const WaterRecord& record, const Timelin
 std::array<Behaviour, kLanes> store_results(const LaneRecord& record, const Timeline& timeline, const TileRules& rules,
                                             const StorageOption& option) {
     const Store store{option.usable_m3, rules.settings->storage.reserve_m3};
-    const auto run = [&](const LaneSeries& series) {
-        return lane_behaviours(timeline, record.counted, series.inflow_m3, series.demand_m3, store, rules.store_rule,
+    const auto run = [&](const VariedFlows& flows) {
+        return lane_behaviours(timeline, record.counted, flows, store, rules.store_rule,
                                rules.settings->storage.reliability);
     };
-    std::array<Behaviour, kLanes> results = run(record.series);
+    std::array<Behaviour, kLanes> results = run(record.flows);
     if (!timeline.is_series()) {
         const auto dry = record.dry ? std::optional(run(*record.dry)) : std::nullopt;
         for (std::size_t lane = 0; lane < kLanes; ++lane) {

@@ -185,22 +185,29 @@ void finish_months(const WaterTask& task, WetRoof wet, const RoofClimate& climat
 // Of each lane over the years that count in it.
 class LaneSums {
 public:
-    LaneSums(const std::vector<Lanes>& per_step, const Timeline& timeline, MonthSet months, double reliability)
-        : m_series(per_step), m_timeline(timeline), m_months(months), m_reliability(reliability) {
-        std::vector<Lanes> sums = year_sums(per_step, timeline, months);
-        m_all_years = lane_statistics(sums, reliability);
+    // `sums`: one a year of the timeline.
+    LaneSums(std::vector<Lanes> sums, const Timeline& timeline, double reliability)
+        : m_sums(std::move(sums)), m_timeline(timeline), m_reliability(reliability) {
+        std::vector<Lanes> sorted = m_sums;
+        m_all_years = lane_statistics(sorted, reliability);
     }
 
     [[nodiscard]] YearStatistics of(std::size_t lane, const std::vector<TankYear>& counted) const {
-        return counted.size() == m_timeline.years.size()
-                   ? m_all_years.of(lane)
-                   : year_statistics(year_sums(lane_of(m_series, lane), m_timeline, m_months, counted), m_reliability);
+        if (counted.size() == m_timeline.years.size()) {
+            return m_all_years.of(lane);
+        }
+        std::vector<double> sums;
+        for (std::size_t year = 0; year < m_sums.size(); ++year) {
+            if (std::ranges::find(counted, m_timeline.years[year].begin, &TankYear::begin) != counted.end()) {
+                sums.push_back(m_sums[year][lane]);
+            }
+        }
+        return year_statistics(sums, m_reliability);
     }
 
 private:
-    const std::vector<Lanes>& m_series;
+    std::vector<Lanes> m_sums;
     const Timeline& m_timeline;
-    MonthSet m_months;
     double m_reliability;
     LaneStatistics m_all_years;
 };
@@ -252,10 +259,12 @@ void DayRoofs::fill_rows(std::span<const WaterTask> tasks, std::span<WaterOutcom
     const Season& season = m_rules.season;
     const LaneHarvest& harvest = m_steps.harvest;
     const double reliability = m_rules.settings->storage.reliability;
-    const LaneSums rain(harvest.rain_mm, timeline, season.fill, reliability);
-    const LaneSums first_flush(harvest.first_flush_m3, timeline, season.fill, reliability);
-    const LaneSums inflow(harvest.inflow_m3, timeline, season.fill, reliability);
-    const LaneSums demand(m_steps.demand_m3, timeline, season.forbear, reliability);
+    const LaneSums rain(harvest.rain_mm, timeline, reliability);
+    const LaneSums first_flush(harvest.first_flush_m3, timeline, reliability);
+    const LaneSums inflow(year_sums(harvest.inflow_m3, timeline, season.fill), timeline, reliability);
+    const LaneSums demand(year_sums(m_steps.demand_m3, timeline, season.forbear), timeline, reliability);
+    auto inflows_m3 = series_of_lanes(harvest.inflow_m3, tasks.size());
+    auto demands_m3 = series_of_lanes(m_steps.demand_m3, tasks.size());
     for (std::size_t k = 0; k < tasks.size(); ++k) {
         const std::vector<TankYear>& counted = m_counted[k];
         if (counted.empty()) {
@@ -266,7 +275,7 @@ void DayRoofs::fill_rows(std::span<const WaterTask> tasks, std::span<WaterOutcom
                    HarvestFigures{stored.mean, stored.median, stored.dependable}},
                   tasks[k].result->roof);
         WaterOutcome& outcome = outcomes[k];
-        outcome.record = {counted, {lane_of(harvest.inflow_m3, k), lane_of(m_steps.demand_m3, k)}, std::nullopt};
+        outcome.record = {counted, {std::move(inflows_m3[k]), std::move(demands_m3[k])}, std::nullopt};
     }
 }
 
@@ -286,13 +295,17 @@ void DayRoofs::run(std::span<const WaterTask> tasks, std::span<WaterOutcome> out
     run_days(m_days, roofs, m_rules.season, m_steps);
     fill_rows(tasks, outcomes);
     auto options = store_results(records, m_days.timeline, m_rules, m_rules.options);
+    std::array<std::vector<std::vector<double>>, kOtherRunoffs> others_m3;
+    for (std::size_t other = 0; other < kOtherRunoffs; ++other) {
+        others_m3[other] = series_of_lanes(m_steps.harvest.other_inflow_m3[other], tasks.size());
+    }
     std::size_t next = 0;
     for (std::size_t k = 0; k < tasks.size(); ++k) {
         if (m_counted[k].empty()) {
             continue;
         }
         for (std::size_t other = 0; other < roofs[k].other_runoff.size(); ++other) {
-            outcomes[k].at_other_runoff.push_back({lane_of(m_steps.harvest.other_inflow_m3[other], k), {}});
+            outcomes[k].at_other_runoff.push_back({std::move(others_m3[other][k]), {}});
         }
         finish_options(std::move(options[next++]), m_rules, *tasks[k].result, outcomes[k]);
     }

@@ -11,6 +11,8 @@
 
 #include "eaveshed/core/lanes.hpp"
 #include "eaveshed/core/timeline.hpp"
+#include "eaveshed/core/vectors.hpp"
+#include "eaveshed/storage/side_by_side.hpp"
 #include "eaveshed/storage/store.hpp"
 
 namespace eaveshed {
@@ -21,22 +23,37 @@ inline constexpr double kFilledWithin_m3 = 1e-9;
 struct SharedFlows {
     const double* inflow_m3;
     const double* demand_m3;
-    [[nodiscard]] Wide inflow(std::size_t i) const { return Wide::all(inflow_m3[i]); }
-    [[nodiscard]] Wide demand(std::size_t i) const { return Wide::all(demand_m3[i]); }
+    template <typename Wide>
+    [[nodiscard, gnu::always_inline]] Wide inflow(std::size_t i) const {
+        return Wide::all(inflow_m3[i]);
+    }
+    template <typename Wide>
+    [[nodiscard, gnu::always_inline]] Wide demand(std::size_t i) const {
+        return Wide::all(demand_m3[i]);
+    }
     [[nodiscard]] bool any_demand(std::size_t begin, std::size_t end) const {
         return std::any_of(demand_m3 + begin, demand_m3 + end, [](double demand) { return demand > 0.0; });
     }
 };
-// Flows of its own for each lane.
-struct OwnFlows {
-    const Lanes* inflow_m3;
-    const Lanes* demand_m3;
-    [[nodiscard]] Wide inflow(std::size_t i) const { return Wide::of(inflow_m3[i]); }
-    [[nodiscard]] Wide demand(std::size_t i) const { return Wide::of(demand_m3[i]); }
+// Other flows in each lane.
+struct LaneFlows {
+    std::span<const VariedSeries> inflow_m3;
+    const double* demand_m3;
+    Lanes demand_factors;
+    template <typename Wide>
+    [[nodiscard, gnu::always_inline]] Wide inflow(std::size_t i) const {
+        Wide sum = Wide::all(0.0);
+        for (const VariedSeries& series : inflow_m3) {
+            sum += Wide::all(series.values[i]) * Wide::of(series.factors);
+        }
+        return sum;
+    }
+    template <typename Wide>
+    [[nodiscard, gnu::always_inline]] Wide demand(std::size_t i) const {
+        return Wide::all(demand_m3[i]) * Wide::of(demand_factors);
+    }
     [[nodiscard]] bool any_demand(std::size_t begin, std::size_t end) const {
-        return std::any_of(demand_m3 + begin, demand_m3 + end, [](const Lanes& demands) {
-            return std::ranges::any_of(demands, [](double demand) { return demand > 0.0; });
-        });
+        return std::any_of(demand_m3 + begin, demand_m3 + end, [](double demand) { return demand > 0.0; });
     }
 };
 
@@ -51,11 +68,12 @@ struct LaneYear {
 // The stores of the lanes, and what stands in them with each of the records.
 template <std::size_t records>
 struct LaneStores {
-    Wide usable;
-    Wide reserve;
-    std::array<Wide, records> stock;
+    Lanes usable;
+    Lanes reserve;
+    std::array<Lanes, records> stock;
 };
 
+template <typename Wide>
 struct WideStep {
     Wide yield;
     Wide overflow;
@@ -63,9 +81,9 @@ struct WideStep {
 };
 
 // step_store for every lane. `draws` false: without any demand, where it comes down to the same numbers with less work.
-template <StoreRule rule, bool draws>
-[[gnu::always_inline]] inline WideStep wide_step(const Wide& inflow, const Wide& demand, const Wide& usable,
-                                                 const Wide& reserve, Wide& stock) {
+template <StoreRule rule, bool draws, typename Wide>
+[[gnu::always_inline]] inline WideStep<Wide> wide_step(const Wide& inflow, const Wide& demand, const Wide& usable,
+                                                       const Wide& reserve, Wide& stock) {
     constexpr bool kAfter = rule == StoreRule::after_spillage;
     const Wide zero = Wide::all(0.0);
     const Wide after_inflow = stock + inflow;
@@ -77,25 +95,27 @@ template <StoreRule rule, bool draws>
     return {yield, uncapped - stock, cap - stock};
 }
 
-// Before the forbearance months. `results`: one a record.
-template <StoreRule rule, bool draws, typename Flows, std::size_t records>
+// Before the forbearance months. `stock`, `results`: one a record.
+template <StoreRule rule, bool draws, typename Wide, typename Flows, std::size_t records>
 [[gnu::always_inline]] inline void run_before(const std::array<Flows, records>& flows, const TankYear& year,
-                                              LaneStores<records>& stores, LaneYear* results) {
-    LaneStores<records> in = stores;  // local copies can stay in registers
-    std::array<Wide, records> overflow;
-    std::array<Wide, records> headroom;
-    overflow.fill(Wide::all(0.0));
-    headroom.fill(Wide::all(std::numeric_limits<double>::infinity()));
+                                              const Wide& usable, const Wide& reserve, Wide (&stock)[records],
+                                              LaneYear* results) {
+    Wide overflow[records];
+    Wide headroom[records];
+    for (std::size_t k = 0; k < records; ++k) {
+        overflow[k] = Wide::all(0.0);
+        headroom[k] = Wide::all(std::numeric_limits<double>::infinity());
+    }
     for (std::size_t i = year.begin; i < year.first_forbear; ++i) {
 #pragma GCC unroll 4
         for (std::size_t k = 0; k < records; ++k) {
-            const Wide demand = draws ? flows[k].demand(i) : Wide::all(0.0);
-            const WideStep now = wide_step<rule, draws>(flows[k].inflow(i), demand, in.usable, in.reserve, in.stock[k]);
+            const Wide demand = draws ? flows[k].template demand<Wide>(i) : Wide::all(0.0);
+            const auto now =
+                wide_step<rule, draws>(flows[k].template inflow<Wide>(i), demand, usable, reserve, stock[k]);
             overflow[k] += now.overflow;
             headroom[k] = least(headroom[k], now.headroom);
         }
     }
-    stores.stock = in.stock;
     for (std::size_t k = 0; k < records; ++k) {
         overflow[k].to(results[k].overflow);
         headroom[k].to(results[k].headroom);
@@ -103,13 +123,13 @@ template <StoreRule rule, bool draws, typename Flows, std::size_t records>
 }
 
 // The forbearance months: one run that ends the tank year.
-template <StoreRule rule, typename Flows, std::size_t records>
+template <StoreRule rule, typename Wide, typename Flows, std::size_t records>
 [[gnu::always_inline]] inline void run_season(const std::array<Flows, records>& flows, const TankYear& year,
-                                              LaneStores<records>& stores, LaneYear* results) {
-    LaneStores<records> in = stores;
-    std::array<Wide, records> overflow;
-    std::array<Wide, records> replaced;
-    std::array<Wide, records> wanted;
+                                              const Wide& usable, const Wide& reserve, Wide (&stock)[records],
+                                              LaneYear* results) {
+    Wide overflow[records];
+    Wide replaced[records];
+    Wide wanted[records];
     for (std::size_t k = 0; k < records; ++k) {
         overflow[k] = Wide::of(results[k].overflow);
         replaced[k] = wanted[k] = Wide::all(0.0);
@@ -117,14 +137,14 @@ template <StoreRule rule, typename Flows, std::size_t records>
     for (std::size_t i = year.first_forbear; i < year.end; ++i) {
 #pragma GCC unroll 4
         for (std::size_t k = 0; k < records; ++k) {
-            const Wide demand = flows[k].demand(i);
-            const WideStep now = wide_step<rule, true>(flows[k].inflow(i), demand, in.usable, in.reserve, in.stock[k]);
+            const Wide demand = flows[k].template demand<Wide>(i);
+            const auto now =
+                wide_step<rule, true>(flows[k].template inflow<Wide>(i), demand, usable, reserve, stock[k]);
             overflow[k] += now.overflow;
             replaced[k] += now.yield;
             wanted[k] += demand;
         }
     }
-    stores.stock = in.stock;
     for (std::size_t k = 0; k < records; ++k) {
         overflow[k].to(results[k].overflow);
         replaced[k].to(results[k].replaced);
@@ -133,40 +153,51 @@ template <StoreRule rule, typename Flows, std::size_t records>
 }
 
 // `results`: one a record for each year.
-template <StoreRule rule, typename Flows, std::size_t records>
-void run_lane_years(const std::array<Flows, records>& flows, std::span<const TankYear> years,
-                    LaneStores<records>& stores, LaneYear* results) {
+template <StoreRule rule, typename Wide, typename Flows, std::size_t records>
+[[gnu::always_inline]] inline void run_wide_years(const std::array<Flows, records>& flows,
+                                                  std::span<const TankYear> years, LaneStores<records>& stores,
+                                                  LaneYear* results) {
+    const Wide usable = Wide::of(stores.usable);
+    const Wide reserve = Wide::of(stores.reserve);
+    Wide stock[records];  // local, so that they can stay in registers
+    for (std::size_t k = 0; k < records; ++k) {
+        stock[k] = Wide::of(stores.stock[k]);
+    }
     for (const TankYear& year : years) {
         const bool draws = std::ranges::any_of(
             flows, [&](const Flows& record) { return record.any_demand(year.begin, year.first_forbear); });
         if (draws) {
-            run_before<rule, true>(flows, year, stores, results);
+            run_before<rule, true>(flows, year, usable, reserve, stock, results);
         } else {
-            run_before<rule, false>(flows, year, stores, results);
+            run_before<rule, false>(flows, year, usable, reserve, stock, results);
         }
-        run_season<rule>(flows, year, stores, results);
+        run_season<rule>(flows, year, usable, reserve, stock, results);
         results += records;
+    }
+    for (std::size_t k = 0; k < records; ++k) {
+        stock[k].to(stores.stock[k]);
     }
 }
 template <typename Flows, std::size_t records>
 void run_lane_years(const std::array<Flows, records>& flows, std::span<const TankYear> years, StoreRule rule,
-                    LaneStores<records>& stores, LaneYear* results) {
-    rule == StoreRule::after_spillage ? run_lane_years<StoreRule::after_spillage>(flows, years, stores, results)
-                                      : run_lane_years<StoreRule::before_spillage>(flows, years, stores, results);
+                    LaneStores<records>& stores, LaneYear* results, Vectors vectors) {
+    with_vectors(
+        vectors, [&]<typename Wide>() __attribute__((always_inline)) {
+            rule == StoreRule::after_spillage
+                ? run_wide_years<StoreRule::after_spillage, Wide>(flows, years, stores, results)
+                : run_wide_years<StoreRule::before_spillage, Wide>(flows, years, stores, results);
+        });
 }
 
 // Empty stores; spare lanes repeat the last.
 template <std::size_t records>
 [[nodiscard]] LaneStores<records> empty_stores(std::span<const Store> stores) {
-    Lanes usable{};
-    Lanes reserve{};
+    LaneStores<records> lanes{};
     for (std::size_t k = 0; k < kLanes; ++k) {
         const Store& store = stores[std::min(k, stores.size() - 1)];
-        usable[k] = store.usable_m3;
-        reserve[k] = store.reserve_m3;
+        lanes.usable[k] = store.usable_m3;
+        lanes.reserve[k] = store.reserve_m3;
     }
-    LaneStores<records> lanes{Wide::of(usable), Wide::of(reserve), {}};
-    lanes.stock.fill(Wide::all(0.0));
     return lanes;
 }
 

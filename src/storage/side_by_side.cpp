@@ -10,9 +10,20 @@ namespace eaveshed {
 
 namespace {
 
-// The numbers of behaviour(), a store a lane. `years`: every `stride`th is of this record.
-std::array<Behaviour, kLanes> behaviours_of(const LaneYear* years, std::size_t stride,
-                                            std::span<const std::size_t> positions, double reliability) {
+// Of the counted years of one record, a store a lane.
+struct YearTotals {
+    Lanes yield;
+    Lanes demand;
+    Lanes overflow;
+    Lanes seasons_met;
+    Lanes winters_full;
+};
+
+// `years`: every `stride`th is of this record. The yields of each year, too, into `replaced`.
+template <typename Wide>
+[[gnu::always_inline]] inline void add_years(const LaneYear* years, std::size_t stride,
+                                             std::span<const std::size_t> positions, Lanes* replaced,
+                                             YearTotals& totals) {
     const Wide within = Wide::all(kMetWithin_m3);
     const Wide filled_within = Wide::all(kFilledWithin_m3);
     const Wide one = Wide::all(1.0);
@@ -22,34 +33,44 @@ std::array<Behaviour, kLanes> behaviours_of(const LaneYear* years, std::size_t s
     Wide overflow = none;
     Wide met = none;
     Wide full = none;
-    std::vector<Lanes> replaced;
-    replaced.reserve(positions.size());
     for (const std::size_t position : positions) {
         const LaneYear& year = years[position * stride];
-        replaced.push_back(year.replaced);
+        *replaced++ = year.replaced;
         yield += Wide::of(year.replaced);
         demand += Wide::of(year.demand);
         overflow += Wide::of(year.overflow);
         met += where_reached(Wide::of(year.replaced), Wide::of(year.demand) - within, one, none);
         full += where_reached(filled_within, Wide::of(year.headroom), one, none);
     }
-    const LaneStatistics statistics = lane_statistics(replaced, reliability);
+    yield.to(totals.yield);
+    demand.to(totals.demand);
+    overflow.to(totals.overflow);
+    met.to(totals.seasons_met);
+    full.to(totals.winters_full);
+}
+
+// The numbers of behaviour(), a store a lane.
+std::array<Behaviour, kLanes> behaviours_of(const LaneYear* years, std::size_t stride,
+                                            std::span<const std::size_t> positions, double reliability,
+                                            Vectors vectors) {
+    std::vector<Lanes> replaced(positions.size());
+    YearTotals totals;
+    with_vectors(
+        vectors, [&]<typename Wide>() __attribute__((always_inline)) {
+            add_years<Wide>(years, stride, positions, replaced.data(), totals);
+        });
+    const LaneStatistics statistics = lane_statistics(replaced, reliability, vectors);
     const auto count = static_cast<double>(positions.size());
-    const Lanes yields = yield.lanes();
-    const Lanes demands = demand.lanes();
-    const Lanes overflows = overflow.lanes();
-    const Lanes seasons_met = met.lanes();
-    const Lanes winters_full = full.lanes();
     std::array<Behaviour, kLanes> behaviours;
     for (std::size_t k = 0; k < kLanes; ++k) {
         behaviours[k] = {.replaced_mean_m3 = statistics.mean[k],
                          .replaced_dependable_m3 = statistics.dependable[k],
                          .replaced_worst_m3 = statistics.worst[k],
-                         .season_reliability = seasons_met[k] / count,
-                         .volume_reliability = demands[k] > 0.0 ? yields[k] / demands[k] : 1.0,
-                         .full_winters_share = winters_full[k] / count,
-                         .overflow_mean_m3 = overflows[k] / count,
-                         .seasons_met = static_cast<int>(seasons_met[k]),
+                         .season_reliability = totals.seasons_met[k] / count,
+                         .volume_reliability = totals.demand[k] > 0.0 ? totals.yield[k] / totals.demand[k] : 1.0,
+                         .full_winters_share = totals.winters_full[k] / count,
+                         .overflow_mean_m3 = totals.overflow[k] / count,
+                         .seasons_met = static_cast<int>(totals.seasons_met[k]),
                          .seasons = static_cast<int>(positions.size())};
     }
     return behaviours;
@@ -58,7 +79,7 @@ std::array<Behaviour, kLanes> behaviours_of(const LaneYear* years, std::size_t s
 // At most `beside` records; spare places repeat the last. `out`: one list a record.
 template <std::size_t beside>
 void run_beside(const Timeline& timeline, std::span<const CountedFlows> records, std::span<const Store> stores,
-                StoreRule rule, double reliability, std::span<std::vector<Behaviour>> out) {
+                StoreRule rule, double reliability, std::span<std::vector<Behaviour>> out, Vectors vectors) {
     std::array<SharedFlows, beside> flows{};
     std::vector<std::vector<std::size_t>> positions;
     for (std::size_t k = 0; k < beside; ++k) {
@@ -70,9 +91,9 @@ void run_beside(const Timeline& timeline, std::span<const CountedFlows> records,
     std::vector<LaneYear> years(timeline.years.size() * beside);
     for (std::size_t first = 0; first < stores.size(); first += kLanes) {
         auto lanes = empty_stores<beside>(stores.subspan(first));
-        run_lane_years(flows, timeline.years, rule, lanes, years.data());
+        run_lane_years(flows, timeline.years, rule, lanes, years.data(), vectors);
         for (std::size_t k = 0; k < records.size(); ++k) {
-            const auto done = behaviours_of(years.data() + k, beside, positions[k], reliability);
+            const auto done = behaviours_of(years.data() + k, beside, positions[k], reliability, vectors);
             const std::size_t count = std::min(kLanes, stores.size() - first);
             out[k].insert(out[k].end(), done.begin(), done.begin() + static_cast<std::ptrdiff_t>(count));
         }
@@ -88,7 +109,8 @@ Behaviour behaviour_of(const Timeline& timeline, const CountedFlows& record, Sto
 }  // namespace
 
 std::vector<std::vector<Behaviour>> behaviours(const Timeline& timeline, std::span<const CountedFlows> records,
-                                               std::span<const Store> stores, StoreRule rule, double reliability) {
+                                               std::span<const Store> stores, StoreRule rule, double reliability,
+                                               Vectors vectors) {
     std::vector<std::vector<Behaviour>> out(records.size());
     if (!timeline.is_series()) {
         for (std::size_t i = 0; i < records.size(); ++i) {
@@ -102,28 +124,38 @@ std::vector<std::vector<Behaviour>> behaviours(const Timeline& timeline, std::sp
     for (std::size_t first = 0; first < records.size(); first += kMost) {
         const std::size_t count = std::min(kMost, records.size() - first);
         const auto run = count == 1 ? run_beside<1> : count == 2 ? run_beside<2> : run_beside<kMost>;
-        run(timeline, records.subspan(first, count), stores, rule, reliability, std::span(out).subspan(first, count));
+        run(timeline, records.subspan(first, count), stores, rule, reliability, std::span(out).subspan(first, count),
+            vectors);
     }
     return out;
 }
 
 std::array<Behaviour, kLanes> lane_behaviours(const Timeline& timeline, std::span<const TankYear> counted,
-                                              const std::vector<Lanes>& inflow_m3, const std::vector<Lanes>& demand_m3,
-                                              Store store, StoreRule rule, double reliability) {
-    require_length(timeline, inflow_m3.size(), demand_m3.size());
+                                              const VariedFlows& flows, Store store, StoreRule rule, double reliability,
+                                              Vectors vectors) {
+    for (const VariedSeries& inflow : flows.inflow_m3) {
+        require_length(timeline, inflow.values.size(), flows.demand_m3.values.size());
+    }
     if (!timeline.is_series()) {
         std::array<Behaviour, kLanes> out;
-        for (std::size_t k = 0; k < kLanes; ++k) {
-            const std::vector<double> inflow = lane_of(inflow_m3, k);
-            const std::vector<double> demand = lane_of(demand_m3, k);
-            out[k] = behaviour_of(timeline, {{inflow, demand}, counted}, store, rule, reliability);
+        for (std::size_t lane = 0; lane < kLanes; ++lane) {
+            std::vector<double> inflow(timeline.steps.size());
+            std::vector<double> demand(timeline.steps.size());
+            for (std::size_t i = 0; i < inflow.size(); ++i) {
+                for (const VariedSeries& series : flows.inflow_m3) {
+                    inflow[i] += series.values[i] * series.factors[lane];
+                }
+                demand[i] = flows.demand_m3.values[i] * flows.demand_m3.factors[lane];
+            }
+            out[lane] = behaviour_of(timeline, {{inflow, demand}, counted}, store, rule, reliability);
         }
         return out;
     }
     std::vector<LaneYear> years(timeline.years.size());
     auto lanes = empty_stores<1>({&store, 1});
-    run_lane_years(std::array{OwnFlows{inflow_m3.data(), demand_m3.data()}}, timeline.years, rule, lanes, years.data());
-    return behaviours_of(years.data(), 1, positions_of(counted, timeline), reliability);
+    const LaneFlows of_lanes{flows.inflow_m3, flows.demand_m3.values.data(), flows.demand_m3.factors};
+    run_lane_years(std::array{of_lanes}, timeline.years, rule, lanes, years.data(), vectors);
+    return behaviours_of(years.data(), 1, positions_of(counted, timeline), reliability, vectors);
 }
 
 }  // namespace eaveshed

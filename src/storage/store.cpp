@@ -26,9 +26,9 @@ std::vector<YearOfStore> run_mean_year(const SharedFlows& flows, const Timeline&
     auto lanes = empty_stores<1>({&store, 1});
     LaneYear year;
     for (int repeat = 0; repeat < kMostRepeats; ++repeat) {
-        const double before = lanes.stock[0].lanes()[0];
-        run_lane_years(std::array{flows}, std::span(timeline.years).first(1), rule, lanes, &year);
-        if (std::abs(lanes.stock[0].lanes()[0] - before) < kFilledWithin_m3) {
+        const double before = lanes.stock[0][0];
+        run_lane_years(std::array{flows}, std::span(timeline.years).first(1), rule, lanes, &year, widest_vectors());
+        if (std::abs(lanes.stock[0][0] - before) < kFilledWithin_m3) {
             break;
         }
     }
@@ -96,7 +96,7 @@ std::vector<std::vector<YearOfStore>> run_stores(const Timeline& timeline, std::
     std::vector<LaneYear> years(timeline.years.size());
     for (std::size_t first = 0; first < stores.size(); first += kLanes) {
         auto lanes = empty_stores<1>(stores.subspan(first));
-        run_lane_years(std::array{flows}, timeline.years, rule, lanes, years.data());
+        run_lane_years(std::array{flows}, timeline.years, rule, lanes, years.data(), widest_vectors());
         for (std::size_t lane = 0; lane < std::min(kLanes, stores.size() - first); ++lane) {
             out[first + lane] = counted_years_of(years, positions, lane);
         }

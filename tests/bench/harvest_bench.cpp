@@ -17,15 +17,15 @@ void harvest_over_spells(benchmark::State& state) {
         put_lane(rain.wet_mm, k, wet_mm);
     }
     LaneHarvest harvest;
-    const std::size_t steps = rain.condensed.timeline.steps.size();
+    const Vectors vectors = vectors_here()[static_cast<std::size_t>(state.range(0))];
     for (auto _ : state) {
-        run_harvests(rain.condensed.spells, steps, wet_mm, roofs, true, harvest);
+        run_harvests(rain.condensed, testing::shipped_season().fill, wet_mm, roofs, true, harvest, vectors);
         benchmark::DoNotOptimize(harvest.inflow_m3.data());
     }
     state.SetItemsProcessed(state.iterations() * static_cast<std::int64_t>(kLanes));
     state.counters["spells"] = static_cast<double>(rain.condensed.spells.size());
 }
-BENCHMARK(harvest_over_spells);
+BENCHMARK(harvest_over_spells)->ArgName("width")->DenseRange(0, static_cast<int>(vectors_here().size()) - 1);
 
 }  // namespace
 }  // namespace eaveshed

@@ -1,6 +1,8 @@
 // The shipped catalogue over a condensed record of thirty years: roofs a second.
 #include <benchmark/benchmark.h>
 
+#include <cstdint>
+#include <utility>
 #include <vector>
 
 #include "bench/invented_rain.hpp"
@@ -31,17 +33,23 @@ void stores_over_thirty_years(benchmark::State& state) {
     const std::vector<Store> stores = catalogue(static_cast<std::size_t>(state.range(0)));
     const std::vector<CountedFlows> records(static_cast<std::size_t>(state.range(1)),
                                             {{inflow, demand}, timeline.years});
+    const Vectors vectors = vectors_here()[static_cast<std::size_t>(state.range(2))];
     for (auto _ : state) {
-        benchmark::DoNotOptimize(behaviours(timeline, records, stores, StoreRule::after_spillage, 0.8));
+        benchmark::DoNotOptimize(behaviours(timeline, records, stores, StoreRule::after_spillage, 0.8, vectors));
     }
     state.SetItemsProcessed(state.iterations() * state.range(1));
     state.counters["steps"] = static_cast<double>(timeline.steps.size());
 }
-BENCHMARK(stores_over_thirty_years)
-    ->ArgNames({"options", "roofs"})
-    ->Args({1, 1})
-    ->Args({kOptions, 1})
-    ->Args({kOptions, 4});
+void at_every_width(benchmark::internal::Benchmark* bench) {
+    bench->ArgNames({"options", "roofs", "width"});
+    for (std::size_t width = 0; width < vectors_here().size(); ++width) {
+        for (const auto& [options, roofs] :
+             {std::pair{1, 1}, {static_cast<int>(kOptions), 1}, {static_cast<int>(kOptions), 4}}) {
+            bench->Args({options, roofs, static_cast<std::int64_t>(width)});
+        }
+    }
+}
+BENCHMARK(stores_over_thirty_years)->Apply(at_every_width);
 
 }  // namespace
 }  // namespace eaveshed

@@ -282,10 +282,12 @@ TEST(Demand, RoofsSideBySideAreWhatEachIsAlone) {
         inputs.push_back(input);
     }
     std::vector<Lanes> together;
-    run_demands(timeline, days.spells, rain_mm, autumn(), inputs, together);
-    for (std::size_t k = 0; k < kLanes; ++k) {
-        EXPECT_EQ(lane_of(together, k), demand_m3(timeline, lane_of(rain_mm, k), autumn(), inputs[k]));
-        EXPECT_GT(sum(lane_of(together, k)), 0.0);
+    for (const Vectors vectors : vectors_here()) {
+        run_demands(timeline, days.spells, rain_mm, autumn(), inputs, together, vectors);
+        for (std::size_t k = 0; k < kLanes; ++k) {
+            EXPECT_EQ(lane_of(together, k), demand_m3(timeline, lane_of(rain_mm, k), autumn(), inputs[k]));
+            EXPECT_GT(sum(lane_of(together, k)), 0.0);
+        }
     }
     EXPECT_NEAR(sum(lane_of(together, 3)), 40.0 * 2.0, 1e-9);
     inputs.resize(kLanes + 1);

@@ -6,6 +6,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/rain/record.hpp"
+#include "eaveshed/rain/years.hpp"
 #include "support/plain_values.hpp"
 #include "support/random_numbers.hpp"
 
@@ -21,7 +22,7 @@ struct Record {
 };
 
 Record random_record(RandomNumbers& random) {
-    const Timeline timeline = make_series_timeline(RainKind::daily, Calendar::standard, {2000, 11, 1}, 900, autumn());
+    const Timeline timeline = make_series_timeline(RainKind::daily, Calendar::standard, {2000, 10, 20}, 1200, autumn());
     std::vector<bool> wet;
     for (std::size_t day = 0; day < timeline.steps.size(); ++day) {
         wet.push_back(random.chance(0.3));
@@ -56,9 +57,13 @@ void expect_as_alone(const LaneHarvest& together, const Record& record, const La
         return inflows_m3(roof.plan_area_m2, roof.connected_share, depths_mm);
     };
     const HarvestDepths alone = harvest_depths(record.days.spells, steps, wet_mm, roof.rules);
-    EXPECT_EQ(lane_of(together.first_flush_m3, lane), volumes(alone.diverted_mm));
+    const auto sums = [&](const std::vector<double>& per_step) {
+        return year_sums(per_step, record.days.timeline, autumn().fill, record.days.timeline.years);
+    };
+    EXPECT_EQ(lane_of(together.first_flush_m3, lane), sums(volumes(alone.diverted_mm)));
     EXPECT_EQ(lane_of(together.inflow_m3, lane), volumes(alone.harvest_mm));
-    EXPECT_EQ(lane_of(together.rain_mm, lane), step_depths_mm(record.days, wet_mm));
+    EXPECT_EQ(lane_of(together.rain_mm, lane), sums(step_depths_mm(record.days, wet_mm)));
+    EXPECT_GT(together.rain_mm.size(), 1U);
     EXPECT_GT(testing::sum(alone.harvest_mm), 0.0);
     for (std::size_t other = 0; other < kOtherRunoffs; ++other) {
         HarvestRules rules = roof.rules;
@@ -80,17 +85,26 @@ TEST(HarvestLanes, RoofsSideBySideAreWhatEachIsAlone) {
             roofs.push_back(random_roof(random));
         }
         const bool with_others = count % 2 == 0;
-        run_harvests(record.days.spells, record.days.timeline.steps.size(), record.wet_mm, roofs, with_others,
-                     together);
-        for (std::size_t k = 0; k < count; ++k) {
-            expect_as_alone(together, record, roofs[k], k, with_others);
+        for (const Vectors vectors : vectors_here()) {
+            run_harvests(record.days, autumn().fill, record.wet_mm, roofs, with_others, together, vectors);
+            for (std::size_t k = 0; k < count; ++k) {
+                expect_as_alone(together, record, roofs[k], k, with_others);
+            }
         }
     }
 }
 
+TEST(HarvestLanes, RainOfAnotherLengthIsABrokenInvariant) {
+    RandomNumbers random(17);
+    Record record = random_record(random);
+    record.wet_mm.pop_back();
+    LaneHarvest out;
+    EXPECT_THROW(run_harvests(record.days, {}, record.wet_mm, std::vector<LaneRoof>(1), false, out), Error);
+}
+
 TEST(HarvestLanes, MoreRoofsThanLanesAreABrokenInvariant) {
     LaneHarvest out;
-    EXPECT_THROW(run_harvests({}, 0, {}, std::vector<LaneRoof>(kLanes + 1), false, out), Error);
+    EXPECT_THROW(run_harvests({}, {}, {}, std::vector<LaneRoof>(kLanes + 1), false, out), Error);
 }
 
 }  // namespace

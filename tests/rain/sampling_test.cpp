@@ -284,7 +284,8 @@ TEST(Sampling, PointsSideBySideAreWhatEachIsAlone) {
             }
         }
         std::vector<Lanes> lanes;
-        const auto samples = sample_lanes(field, points, lanes);
+        const Vectors vectors = vectors_here()[static_cast<std::size_t>(world) % vectors_here().size()];
+        const auto samples = sample_lanes(field, points, lanes, vectors);
         ASSERT_EQ(lanes.size(), field.steps);
         for (std::size_t k = 0; k < points.size(); ++k) {
             ++seen.at(static_cast<std::size_t>(samples[k]));

@@ -75,12 +75,12 @@ World random_world(RandomNumbers& random, Timeline timeline) {
     return world;
 }
 
-void expect_records_as_alone(const World& world, std::size_t count, StoreRule rule) {
+void expect_records_as_alone(const World& world, std::size_t count, StoreRule rule, Vectors vectors) {
     std::vector<CountedFlows> records;
     for (std::size_t i = 0; i < count; ++i) {
         records.push_back({{world.flows[i].inflow_m3, world.flows[i].demand_m3}, world.counted[i]});
     }
-    const auto together = behaviours(world.timeline, records, world.stores, rule, kReliability);
+    const auto together = behaviours(world.timeline, records, world.stores, rule, kReliability, vectors);
     ASSERT_EQ(together.size(), count);
     for (std::size_t i = 0; i < count; ++i) {
         ASSERT_EQ(together[i].size(), world.stores.size());
@@ -96,31 +96,58 @@ TEST(SideBySide, StoresOnRecordsAreWhatEachIsAlone) {
         const Timeline days = make_series_timeline(RainKind::daily, Calendar::standard, {2000, 11, 1}, 2000, autumn());
         for (const World& world : {random_world(random, days), random_world(random, make_normals_timeline(autumn()))}) {
             for (const StoreRule rule : kStoreRules) {
-                for (std::size_t count = 0; count <= world.flows.size(); ++count) {
-                    expect_records_as_alone(world, count, rule);
+                for (const Vectors vectors : vectors_here()) {
+                    for (std::size_t count = 0; count <= world.flows.size(); ++count) {
+                        expect_records_as_alone(world, count, rule, vectors);
+                    }
                 }
             }
         }
     }
 }
 
-TEST(SideBySide, RecordsInLanesAreWhatEachIsAlone) {
+VariedFlows random_variations(RandomNumbers& random, const World& world) {
+    const auto factors = [&] {
+        Lanes lanes;
+        for (double& factor : lanes) {
+            factor = random.chance(0.4) ? 0.0 : random.chance(0.5) ? 1.0 : random.between(0.0, 2.0);
+        }
+        return lanes;
+    };
+    VariedFlows flows{{}, {world.flows[4].demand_m3, factors()}};
+    for (int series = random.whole(1, 5); series > 0; --series) {
+        flows.inflow_m3.push_back({world.flows[static_cast<std::size_t>(series)].inflow_m3, factors()});
+    }
+    return flows;
+}
+
+// The flows of one lane by themselves.
+RandomFlows flows_of_lane(const VariedFlows& varied, std::size_t lane, RandomFlows flows) {
+    for (std::size_t i = 0; i < flows.inflow_m3.size(); ++i) {
+        flows.inflow_m3[i] = 0.0;
+        for (const VariedSeries& series : varied.inflow_m3) {
+            flows.inflow_m3[i] += series.values[i] * series.factors[lane];
+        }
+        flows.demand_m3[i] = varied.demand_m3.values[i] * varied.demand_m3.factors[lane];
+    }
+    return flows;
+}
+
+TEST(SideBySide, VariationsInLanesAreWhatEachIsAlone) {
     for (std::uint64_t seed = 0; seed < 12; ++seed) {
         RandomNumbers random(seed);
         const Timeline days = make_series_timeline(RainKind::daily, Calendar::standard, {2000, 11, 1}, 2000, autumn());
         for (const World& world : {random_world(random, days), random_world(random, make_normals_timeline(autumn()))}) {
-            std::vector<Lanes> inflow(world.timeline.steps.size());
-            std::vector<Lanes> demand(world.timeline.steps.size());
-            for (std::size_t lane = 0; lane < kLanes; ++lane) {
-                put_lane(world.flows[lane % 6].inflow_m3, lane, inflow);
-                put_lane(world.flows[lane % 6].demand_m3, lane, demand);
-            }
+            const VariedFlows varied = random_variations(random, world);
             for (const StoreRule rule : kStoreRules) {
-                const auto together = lane_behaviours(world.timeline, world.counted[0], inflow, demand, world.stores[0],
-                                                      rule, kReliability);
-                for (std::size_t lane = 0; lane < kLanes; ++lane) {
-                    expect_same(together[lane],
-                                alone(world.timeline, world.counted[0], world.flows[lane % 6], world.stores[0], rule));
+                for (const Vectors vectors : vectors_here()) {
+                    const auto together = lane_behaviours(world.timeline, world.counted[0], varied, world.stores[0],
+                                                          rule, kReliability, vectors);
+                    for (std::size_t lane = 0; lane < kLanes; ++lane) {
+                        expect_same(together[lane],
+                                    alone(world.timeline, world.counted[0], flows_of_lane(varied, lane, world.flows[0]),
+                                          world.stores[0], rule));
+                    }
                 }
             }
         }
@@ -136,8 +163,8 @@ TEST(SideBySide, FlowsOfAnotherLengthAreABrokenInvariant) {
         const CountedFlows record{flows, timeline.years};
         EXPECT_THROW((void)behaviours(timeline, {&record, 1}, stores, StoreRule::after_spillage, kReliability), Error);
     }
-    EXPECT_THROW((void)lane_behaviours(timeline, timeline.years, std::vector<Lanes>(23), std::vector<Lanes>(24),
-                                       stores[0], StoreRule::after_spillage, kReliability),
+    EXPECT_THROW((void)lane_behaviours(timeline, timeline.years, {{{shorter, {}}}, {good, {}}}, stores[0],
+                                       StoreRule::after_spillage, kReliability),
                  Error);
 }
 

@@ -24,6 +24,23 @@ using Lanes = std::array<double, kLanes>;
     return series;
 }
 
+// The first `count` lanes as series. In blocks, so that what lies beside each other is read while it is at hand.
+[[nodiscard]] inline std::vector<std::vector<double>> series_of_lanes(const std::vector<Lanes>& items,
+                                                                      std::size_t count) {
+    constexpr std::size_t kBlock = 32;
+    std::vector<std::vector<double>> series(count, std::vector<double>(items.size()));
+    for (std::size_t first = 0; first < items.size(); first += kBlock) {
+        const std::size_t end = first + kBlock < items.size() ? first + kBlock : items.size();
+        for (std::size_t lane = 0; lane < count; ++lane) {
+            double* const out = series[lane].data();
+            for (std::size_t i = first; i < end; ++i) {
+                out[i] = items[i][lane];
+            }
+        }
+    }
+    return series;
+}
+
 // A series into one lane, as many values as there are items.
 inline void put_lane(std::span<const double> series, std::size_t lane, std::span<Lanes> items) {
     for (std::size_t i = 0; i < items.size(); ++i) {
@@ -31,69 +48,89 @@ inline void put_lane(std::span<const double> series, std::size_t lane, std::span
     }
 }
 
-// The lanes as the vectors of the processor, for loops that are worth it: of plain loops over lanes the compiler makes
-// vectors or not, as it happens. Every operation is that of a double, lane by lane.
-struct Wide {
-    using Pair [[gnu::vector_size(16)]] = double;  // what every processor has
-    Pair a;
-    Pair b;
-    Pair c;
-    Pair d;
+// The lanes as vectors of the processor, each of so many bytes, for loops that are worth it: of plain loops over lanes
+// the compiler makes vectors or not, as it happens. Every operation is that of a double, lane by lane.
+template <std::size_t bytes>
+struct WideOf {
+    using Part [[gnu::vector_size(bytes)]] = double;
+    static constexpr std::size_t kParts = sizeof(Lanes) / bytes;
+    static_assert(kParts == 1 || kParts == 2 || kParts == 4);
+    Part parts[kParts];
 
-    [[nodiscard, gnu::always_inline]] static Wide all(double value) {
-        const Pair pair{value, value};
-        return {pair, pair, pair, pair};
-    }
-    [[nodiscard, gnu::always_inline]] static Wide of(const Lanes& lanes) {
-        Wide wide;
+    [[nodiscard, gnu::always_inline]] static WideOf of(const Lanes& lanes) {
+        WideOf wide;
         std::memcpy(&wide, lanes.data(), sizeof wide);
         return wide;
     }
+    [[gnu::always_inline]] void to(Lanes& lanes) const { std::memcpy(lanes.data(), this, sizeof lanes); }
     [[nodiscard, gnu::always_inline]] Lanes lanes() const {
         Lanes lanes;
         to(lanes);
         return lanes;
     }
-    [[gnu::always_inline]] void to(Lanes& lanes) const { std::memcpy(lanes.data(), this, sizeof lanes); }
 
-    [[nodiscard, gnu::always_inline]] Wide operator+(const Wide& o) const {
-        return {a + o.a, b + o.b, c + o.c, d + o.d};
+#define EAVESHED_EACH_PART _Pragma("GCC unroll 4") for (std::size_t i = 0; i < kParts; ++i)
+    [[nodiscard, gnu::always_inline]] static WideOf all(double value) {
+        WideOf wide;
+        EAVESHED_EACH_PART wide.parts[i] = value - Part{};  // a number less zero is the number, to the last bit
+        return wide;
     }
-    [[nodiscard, gnu::always_inline]] Wide operator-(const Wide& o) const {
-        return {a - o.a, b - o.b, c - o.c, d - o.d};
+    [[nodiscard, gnu::always_inline]] friend WideOf operator+(const WideOf& x, const WideOf& y) {
+        WideOf sum;
+        EAVESHED_EACH_PART sum.parts[i] = x.parts[i] + y.parts[i];
+        return sum;
     }
-    [[nodiscard, gnu::always_inline]] Wide operator*(const Wide& o) const {
-        return {a * o.a, b * o.b, c * o.c, d * o.d};
+    [[nodiscard, gnu::always_inline]] friend WideOf operator-(const WideOf& x, const WideOf& y) {
+        WideOf difference;
+        EAVESHED_EACH_PART difference.parts[i] = x.parts[i] - y.parts[i];
+        return difference;
     }
-    [[nodiscard, gnu::always_inline]] Wide operator/(const Wide& o) const {
-        return {a / o.a, b / o.b, c / o.c, d / o.d};
+    [[nodiscard, gnu::always_inline]] friend WideOf operator*(const WideOf& x, const WideOf& y) {
+        WideOf product;
+        EAVESHED_EACH_PART product.parts[i] = x.parts[i] * y.parts[i];
+        return product;
     }
-    [[gnu::always_inline]] Wide& operator+=(const Wide& o) { return *this = *this + o; }
+    [[nodiscard, gnu::always_inline]] friend WideOf operator/(const WideOf& x, const WideOf& y) {
+        WideOf quotient;
+        EAVESHED_EACH_PART quotient.parts[i] = x.parts[i] / y.parts[i];
+        return quotient;
+    }
+    [[gnu::always_inline]] WideOf& operator+=(const WideOf& other) {
+        return *this = *this + other;
+    }
+    // As std::min and std::max, bit for bit.
+    [[nodiscard, gnu::always_inline]] friend WideOf least(const WideOf& x, const WideOf& y) {
+        WideOf least;
+        EAVESHED_EACH_PART least.parts[i] = y.parts[i] < x.parts[i] ? y.parts[i] : x.parts[i];
+        return least;
+    }
+    [[nodiscard, gnu::always_inline]] friend WideOf most(const WideOf& x, const WideOf& y) {
+        WideOf most;
+        EAVESHED_EACH_PART most.parts[i] = x.parts[i] < y.parts[i] ? y.parts[i] : x.parts[i];
+        return most;
+    }
+    // x >= y ? then : otherwise
+    [[nodiscard, gnu::always_inline]] friend WideOf where_reached(const WideOf& x, const WideOf& y, const WideOf& then,
+                                                                  const WideOf& otherwise) {
+        WideOf chosen;
+        EAVESHED_EACH_PART chosen.parts[i] = x.parts[i] >= y.parts[i] ? then.parts[i] : otherwise.parts[i];
+        return chosen;
+    }
+#undef EAVESHED_EACH_PART
 };
-static_assert(sizeof(Wide) == sizeof(Lanes));
 
-// As std::min and std::max, bit for bit.
-[[nodiscard, gnu::always_inline]] inline Wide least(const Wide& x, const Wide& y) {
-    return {y.a < x.a ? y.a : x.a, y.b < x.b ? y.b : x.b, y.c < x.c ? y.c : x.c, y.d < x.d ? y.d : x.d};
-}
-[[nodiscard, gnu::always_inline]] inline Wide most(const Wide& x, const Wide& y) {
-    return {x.a < y.a ? y.a : x.a, x.b < y.b ? y.b : x.b, x.c < y.c ? y.c : x.c, x.d < y.d ? y.d : x.d};
-}
-// x >= y ? then : otherwise
-[[nodiscard, gnu::always_inline]] inline Wide where_reached(const Wide& x, const Wide& y, const Wide& then,
-                                                            const Wide& otherwise) {
-    return {x.a >= y.a ? then.a : otherwise.a, x.b >= y.b ? then.b : otherwise.b, x.c >= y.c ? then.c : otherwise.c,
-            x.d >= y.d ? then.d : otherwise.d};
-}
+// Of two doubles, which every processor has; for what is not worth a loop of several widths.
+using Wide = WideOf<16>;
+static_assert(sizeof(Wide) == sizeof(Lanes));
 
 // What `value_of` says of each item, in its lane; 0 in the lanes beyond. At most kLanes items.
 template <typename Item, typename ValueOf>
-[[nodiscard]] Wide wide_of(std::span<const Item> items, ValueOf value_of) {
+[[nodiscard]] Lanes lanes_of(std::span<const Item> items, ValueOf value_of) {
     Lanes lanes{};
     for (std::size_t lane = 0; lane < items.size(); ++lane) {
         lanes[lane] = value_of(items[lane]);
     }
-    return Wide::of(lanes);
+    return lanes;
 }
 
 }  // namespace eaveshed

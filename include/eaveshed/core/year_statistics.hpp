@@ -4,6 +4,7 @@
 #include <span>
 
 #include "eaveshed/core/lanes.hpp"
+#include "eaveshed/core/vectors.hpp"
 
 namespace eaveshed {
 
@@ -31,6 +32,7 @@ struct LaneStatistics {
         return {.mean = mean[lane], .median = median[lane], .dependable = dependable[lane], .worst = worst[lane]};
     }
 };
-[[nodiscard]] LaneStatistics lane_statistics(std::span<Lanes> year_sums, double reliability);
+[[nodiscard]] LaneStatistics lane_statistics(std::span<Lanes> year_sums, double reliability,
+                                             Vectors vectors = widest_vectors());
 
 }  // namespace eaveshed

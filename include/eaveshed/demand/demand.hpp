@@ -10,6 +10,7 @@
 #include "eaveshed/core/season.hpp"
 #include "eaveshed/core/spells.hpp"
 #include "eaveshed/core/timeline.hpp"
+#include "eaveshed/core/vectors.hpp"
 
 namespace eaveshed {
 
@@ -44,6 +45,7 @@ struct DemandInputs {
 // `timeline` is the condensed one, `wet_mm` has one depth per wet spell. Each is to the last bit what it is alone.
 // `out` is filled anew: its memory is used again.
 void run_demands(const Timeline& timeline, std::span<const Spell> spells, std::span<const Lanes> wet_mm,
-                 const Season& season, std::span<const DemandInputs> inputs, std::vector<Lanes>& out);
+                 const Season& season, std::span<const DemandInputs> inputs, std::vector<Lanes>& out,
+                 Vectors vectors = widest_vectors());
 
 }  // namespace eaveshed

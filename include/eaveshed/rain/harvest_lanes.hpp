@@ -6,6 +6,9 @@
 #include <vector>
 
 #include "eaveshed/core/lanes.hpp"
+#include "eaveshed/core/season.hpp"
+#include "eaveshed/core/spells.hpp"
+#include "eaveshed/core/vectors.hpp"
 #include "eaveshed/rain/harvest.hpp"
 
 namespace eaveshed {
@@ -20,17 +23,19 @@ struct LaneRoof {
     std::array<double, kOtherRunoffs> other_runoff{};
 };
 
-// A roof a lane, an entry a step of the condensed timeline.
+// A roof a lane.
 struct LaneHarvest {
-    std::vector<Lanes> rain_mm;
-    std::vector<Lanes> first_flush_m3;
-    std::vector<Lanes> inflow_m3;
-    std::array<std::vector<Lanes>, kOtherRunoffs> other_inflow_m3;  // at the other runoff coefficients
+    std::vector<Lanes> rain_mm;         // sums of the tank years over the months asked for: an entry a year
+    std::vector<Lanes> first_flush_m3;  // likewise
+    std::vector<Lanes> inflow_m3;       // an entry a step of the condensed timeline
+    std::array<std::vector<Lanes>, kOtherRunoffs> other_inflow_m3;  // likewise, at the other runoff coefficients
 };
 
-// What harvest_depths and inflows_m3 give for each of at most kLanes roofs, to the last bit. `wet_mm`: a depth per wet
-// spell. The other runoff coefficients only `with_others`. `out` is filled anew: its memory is used again.
-void run_harvests(std::span<const Spell> spells, std::size_t step_count, std::span<const Lanes> wet_mm,
-                  std::span<const LaneRoof> roofs, bool with_others, LaneHarvest& out);
+// What harvest_depths and inflows_m3 give for each of at most kLanes roofs, and their sums as year_sums, to the last
+// bit. `wet_mm`: a depth per wet spell. The other runoff coefficients only `with_others`. `out` is filled anew: its
+// memory is used again.
+void run_harvests(const CondensedDays& days, MonthSet months, std::span<const Lanes> wet_mm,
+                  std::span<const LaneRoof> roofs, bool with_others, LaneHarvest& out,
+                  Vectors vectors = widest_vectors());
 
 }  // namespace eaveshed

@@ -11,6 +11,7 @@
 #include "eaveshed/core/grid.hpp"
 #include "eaveshed/core/lanes.hpp"
 #include "eaveshed/core/step_field.hpp"
+#include "eaveshed/core/vectors.hpp"
 
 namespace eaveshed {
 
@@ -40,7 +41,7 @@ enum class LaneSample : std::uint8_t { none, values, whole };
 // is filled anew: its memory is used again.
 [[nodiscard]] std::array<LaneSample, kLanes> sample_lanes(const SeriesField& field,
                                                           std::span<const std::optional<Point>> points,
-                                                          std::vector<Lanes>& out);
+                                                          std::vector<Lanes>& out, Vectors vectors = widest_vectors());
 
 // The series of a cell, from wherever they are kept; valid until the next one is asked for.
 using ReadSeries = std::function<std::span<const double>(Cell)>;

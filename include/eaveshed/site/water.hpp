@@ -13,6 +13,7 @@
 #include "eaveshed/site/take.hpp"
 #include "eaveshed/site/tile_input.hpp"
 #include "eaveshed/storage/recommend.hpp"
+#include "eaveshed/storage/side_by_side.hpp"
 
 namespace eaveshed {
 
@@ -59,14 +60,10 @@ struct WaterOutcome {
                                                                    std::span<const StorageOption> options);
 
 // Records of the same years, one a lane.
-struct LaneSeries {
-    std::vector<Lanes> inflow_m3;
-    std::vector<Lanes> demand_m3;
-};
 struct LaneRecord {
     std::span<const TankYear> counted;
-    LaneSeries series;
-    std::optional<LaneSeries> dry;
+    VariedFlows flows;
+    std::optional<VariedFlows> dry;
 };
 // The same of one option on each of them.
 [[nodiscard]] std::array<Behaviour, kLanes> store_results(const LaneRecord& record, const Timeline& timeline,

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "eaveshed/core/lanes.hpp"
+#include "eaveshed/core/vectors.hpp"
 #include "eaveshed/storage/behaviour.hpp"
 
 namespace eaveshed {
@@ -21,13 +22,24 @@ struct CountedFlows {
 [[nodiscard]] std::vector<std::vector<Behaviour>> behaviours(const Timeline& timeline,
                                                              std::span<const CountedFlows> records,
                                                              std::span<const Store> stores, StoreRule rule,
-                                                             double reliability);
+                                                             double reliability, Vectors vectors = widest_vectors());
 
-// The same of one store on a record a lane, all with the same counted years: an entry a lane. One value of inflow and
-// demand per step.
+// A series that counts in each lane by a factor of the lane's own. One value per step.
+struct VariedSeries {
+    std::span<const double> values;
+    Lanes factors;
+};
+// What flows into a store that is tried on other water in each lane. All values are finite and not negative, and so are
+// the factors.
+struct VariedFlows {
+    std::vector<VariedSeries> inflow_m3;  // added in this order
+    VariedSeries demand_m3;
+};
+
+// behaviour() of run_store() of one store on the flows of each lane, all with the same counted years, to the last bit:
+// an entry a lane.
 [[nodiscard]] std::array<Behaviour, kLanes> lane_behaviours(const Timeline& timeline, std::span<const TankYear> counted,
-                                                            const std::vector<Lanes>& inflow_m3,
-                                                            const std::vector<Lanes>& demand_m3, Store store,
-                                                            StoreRule rule, double reliability);
+                                                            const VariedFlows& flows, Store store, StoreRule rule,
+                                                            double reliability, Vectors vectors = widest_vectors());
 
 }  // namespace eaveshed
