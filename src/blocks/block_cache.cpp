@@ -4,6 +4,23 @@
 
 namespace eaveshed {
 
+std::unique_ptr<RasterBlock> BlockSpares::take() {
+    const std::scoped_lock lock(m_mutex);
+    if (m_blocks.empty()) {
+        return std::make_unique<RasterBlock>();
+    }
+    std::unique_ptr<RasterBlock> block = std::move(m_blocks.back());
+    m_blocks.pop_back();
+    return block;
+}
+
+void BlockSpares::give(std::unique_ptr<RasterBlock> block) {
+    const std::scoped_lock lock(m_mutex);
+    if (m_blocks.size() < kMost) {
+        m_blocks.push_back(std::move(block));
+    }
+}
+
 std::size_t BlockCache::Hash::operator()(const BlockKey& key) const {
     constexpr std::uint64_t kMix = 0x9E3779B97F4A7C15ULL;  // 2^64 over the golden ratio
     std::uint64_t mixed = (key.block ^ (static_cast<std::uint64_t>(key.source) << 32U) ^ key.member * kMix) * kMix;
@@ -16,7 +33,7 @@ std::uint32_t BlockCache::new_source() {
     return m_sources++;
 }
 
-BlockCache::Block BlockCache::get(const BlockKey& key, const std::function<RasterBlock()>& decode) {
+BlockCache::Block BlockCache::get(const BlockKey& key, const Decode& decode) {
     std::unique_lock lock(m_mutex);
     while (true) {
         const auto found = m_entries.find(key);
@@ -34,9 +51,13 @@ BlockCache::Block BlockCache::get(const BlockKey& key, const std::function<Raste
 }
 
 // For a block whose place is taken by an entry without one.
-BlockCache::Block BlockCache::decoded(const BlockKey& key, const std::function<RasterBlock()>& decode) {
+BlockCache::Block BlockCache::decoded(const BlockKey& key, const Decode& decode) {
     try {
-        const auto block = std::make_shared<const RasterBlock>(decode());
+        std::unique_ptr<RasterBlock> fresh = m_spares->take();
+        decode(*fresh);
+        const Block block(fresh.release(), [spares = m_spares](RasterBlock* one) {
+            spares->give(std::unique_ptr<RasterBlock>(one));
+        });
         keep(key, block);
         m_settled.notify_all();
         return block;
@@ -50,6 +71,12 @@ BlockCache::Block BlockCache::decoded(const BlockKey& key, const std::function<R
     }
 }
 
+void BlockCache::limit_to(std::size_t limit_bytes) {
+    const std::scoped_lock lock(m_mutex);
+    m_limit_bytes = limit_bytes;
+    drop_beyond_limit();
+}
+
 void BlockCache::keep(const BlockKey& key, const Block& block) {
     const std::scoped_lock lock(m_mutex);
     ++m_counts.decoded;
@@ -60,6 +87,10 @@ void BlockCache::keep(const BlockKey& key, const Block& block) {
     entry.use = m_uses.begin();
     entry.block = block;
     m_bytes += block->bytes();
+    drop_beyond_limit();
+}
+
+void BlockCache::drop_beyond_limit() {
     while (m_bytes > m_limit_bytes && !m_uses.empty()) {
         drop(m_entries.find(m_uses.back()));
     }

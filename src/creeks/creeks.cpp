@@ -40,8 +40,17 @@ std::uint64_t Creeks::bytes() const {
     for (const CreekReach& reach : m_reaches) {
         points += reach.line.size();
     }
-    const auto cells = m_ways != nullptr ? static_cast<std::uint64_t>(m_ways->grid().rows * m_ways->grid().cols) : 0;
-    return cells + points * kBytesAPoint + m_reaches.size() * kBytesAReach;
+    constexpr std::uint64_t kMeanAndParts = 6;
+    const std::uint64_t a_cell = m_ways != nullptr ? 1 : kMeanAndParts;
+    return led_cells() * a_cell + points * kBytesAPoint + m_reaches.size() * kBytesAReach;
+}
+
+void Creeks::lead(std::shared_ptr<const WaysToStream> ways) {
+    m_ways = std::move(ways);
+}
+
+std::uint64_t Creeks::led_cells() const {
+    return m_ways != nullptr ? static_cast<std::uint64_t>(m_ways->grid().rows * m_ways->grid().cols) : m_promised_cells;
 }
 
 std::optional<NearReach> Creeks::nearest(Point place) const {

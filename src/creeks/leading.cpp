@@ -4,9 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <span>
 
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/flow/block_mean.hpp"
 #include "eaveshed/flow/fill.hpp"
 #include "eaveshed/siting/terrain_metric.hpp"
 
@@ -42,45 +43,20 @@ CellRange in_whole_blocks(CellRange range, const Grid& grid, std::int64_t block_
     return range;
 }
 
-Grid grid_of(const Grid& all, const CellRange& range) {
-    Grid grid = all;
-    grid.x_min = all.x_min + static_cast<double>(range.col_begin) * all.cell_width;
-    grid.y_max = all.y_max - static_cast<double>(range.row_begin) * all.cell_height;
-    grid.rows = range.rows();
-    grid.cols = range.cols();
-    return grid;
+// Of a raster that is not decoded by blocks of its own, or by blocks smaller than what is averaged: strips as wide as
+// the range, of whole blocks to average.
+BlockShape strips_of(const LeadingGrid& leading, const Grid& grid) {
+    constexpr std::int64_t kValuesAtATime = std::int64_t{1} << 20U;
+    constexpr std::int64_t kMostRows = 512;
+    const std::int64_t rows = std::clamp<std::int64_t>(kValuesAtATime / leading.range.cols(), 1, kMostRows);
+    return {.rows = grid.rows,
+            .cols = grid.cols,
+            .block_rows = std::max<std::int64_t>(1, rows / leading.block_rows) * leading.block_rows,
+            .block_cols = grid.cols};
 }
 
-// The rows of the range from the north, averaged on the way: the finer ones never stand in memory.
-Surface<float> read_surface(const LeadingGrid& leading, const OpenInputs& inputs, Findings& findings,
-                            Progress& progress) {
-    constexpr std::int64_t kValuesAtATime = std::int64_t{4} << 20U;
-    constexpr std::int64_t kMostRows = 512;
-    RasterSource source = inputs.raster_sources.at("terrain.elevation").another();
-    const CellRange& range = leading.range;
-    BlockMean<float> mean(grid_of(source.info().grid, range), leading.block_rows, leading.block_cols);
-    const std::int64_t step = std::clamp<std::int64_t>(kValuesAtATime / range.cols(), 1, kMostRows);
-    progress.begin("leading water", static_cast<std::uint64_t>(range.rows()), "rows of elevations");
-    bool damaged = false;
-    std::vector<float> row(static_cast<std::size_t>(range.cols()));
-    for (std::int64_t begin = range.row_begin; begin < range.row_end; begin += step) {
-        const CellRange strip{begin, std::min(begin + step, range.row_end), range.col_begin, range.col_end};
-        const std::vector<double> values = source.read(strip, damaged);
-        for (std::int64_t i = 0; i < strip.rows(); ++i) {
-            const auto first = values.begin() + i * strip.cols();
-            std::transform(first, first + strip.cols(), row.begin(),
-                           [](double value) { return static_cast<float>(value); });
-            mean.add_row(row);
-        }
-        progress.advance(static_cast<std::uint64_t>(strip.rows()));
-        stop_if_requested();
-    }
-    progress.end();
-    if (damaged) {
-        findings.warn({source.info().where, "parts that cannot be read", "a whole file",
-                       "restore it from a backup; until then water runs out of the basin there"});
-    }
-    return mean.take();
+bool holds_whole_blocks(const BlockShape& shape, const LeadingGrid& leading) {
+    return shape.block_rows >= leading.block_rows && shape.block_cols >= leading.block_cols;
 }
 
 }  // namespace
@@ -145,11 +121,103 @@ void require_few(const LeadingGrid& grid, std::uint64_t most_bytes, const Projec
                                   too_many ? "" : ", or allow more with --memory", way_out));
 }
 
-FlowDirections lead(const LeadingGrid& grid, const OpenInputs& inputs, Findings& findings, Progress& progress) {
-    Surface<float> surface = read_surface(grid, inputs, findings, progress);
+GroundToLead::GroundToLead(const LeadingGrid& grid, const OpenInputs& inputs)
+    : m_inputs(inputs),
+      m_grid(grid),
+      m_source(inputs.raster_sources.at("terrain.elevation").another()),
+      m_mean(m_source.info().grid, grid.range, {grid.block_rows, grid.block_cols}) {
+    const auto blocks = m_source.block_shape();
+    m_hears = blocks && holds_whole_blocks(*blocks, grid);
+    m_pieces = m_hears ? *blocks : strips_of(grid, m_source.info().grid);
+    const std::int64_t down = (m_pieces.rows + m_pieces.block_rows - 1) / m_pieces.block_rows;
+    m_heard.resize(static_cast<std::size_t>(down * m_pieces.blocks_across()));
+    if (m_hears) {
+        m_source.tell([this](const DecodedBlock& block) { hear(block); });
+    }
+}
+
+GroundToLead::~GroundToLead() {
+    if (m_hears) {
+        m_source.tell(nullptr);
+    }
+}
+
+namespace {
+
+// Row-major values of a part of a range.
+std::vector<float> cut_out(const CellRange& range, std::span<const float> values, const CellRange& part) {
+    std::vector<float> cut;
+    cut.reserve(static_cast<std::size_t>(part.rows() * part.cols()));
+    for (std::int64_t row = part.row_begin; row < part.row_end; ++row) {
+        const auto first = values.begin() + (row - range.row_begin) * range.cols() + (part.col_begin - range.col_begin);
+        cut.insert(cut.end(), first, first + part.cols());
+    }
+    return cut;
+}
+
+}  // namespace
+
+// A piece as it is decoded first.
+void GroundToLead::hear(const DecodedBlock& block) {
+    const CellRange cells = block.range.common_with(m_grid.range);
+    if (cells.empty()) {
+        return;
+    }
+    const auto piece = static_cast<std::size_t>(block.range.row_begin / m_pieces.block_rows * m_pieces.blocks_across() +
+                                                block.range.col_begin / m_pieces.block_cols);
+    {
+        const std::scoped_lock lock(m_mutex);
+        if (m_heard[piece]) {
+            return;
+        }
+        m_heard[piece] = true;
+        m_damaged = m_damaged || block.values.empty();
+    }
+    if (block.values.empty()) {
+        const std::vector<float> gaps(static_cast<std::size_t>(cells.rows() * cells.cols()),
+                                      std::numeric_limits<float>::quiet_NaN());
+        m_mean.add(cells, gaps);
+    } else if (cells == block.range) {
+        m_mean.add(cells, block.values);
+    } else {
+        m_mean.add(cells, cut_out(block.range, block.values, cells));
+    }
+}
+
+void GroundToLead::read_rest(Progress& progress) {
+    progress.begin("leading water", static_cast<std::uint64_t>(m_grid.range.rows()), "rows of elevations");
+    std::int64_t row = m_grid.range.row_begin;
+    for_each_block(m_pieces, m_grid.range, [&](std::uint64_t number) {
+        const CellRange cells = m_pieces.range_of(number).common_with(m_grid.range);
+        progress.advance(static_cast<std::uint64_t>(cells.row_begin - row));
+        row = cells.row_begin;
+        stop_if_requested();
+        if (m_heard[number]) {
+            return;
+        }
+        bool damaged = false;
+        const std::vector<double> values = m_source.read(cells, damaged);  // which may be heard
+        if (!m_heard[number]) {
+            const std::vector<float> singles(values.begin(), values.end());
+            m_mean.add(cells, singles);
+            m_heard[number] = true;
+            m_damaged = m_damaged || damaged;
+        }
+    });
+    progress.advance(static_cast<std::uint64_t>(m_grid.range.row_end - row));
+    progress.end();
+}
+
+FlowDirections GroundToLead::lead(Findings& findings, Progress& progress) {
+    read_rest(progress);
+    if (m_damaged) {
+        findings.warn({m_source.info().where, "parts that cannot be read", "a whole file",
+                       "restore it from a backup; until then water runs out of the basin there"});
+    }
+    Surface<float> surface = m_mean.take();
     fill_depressions(surface);
     stop_if_requested();
-    const TerrainMetric metric = terrain_metric(inputs);
+    const TerrainMetric metric = terrain_metric(m_inputs);
     RowSides sides = metric.geographic ? sides_in_degrees(surface.grid, metric.ellipsoid)
                                        : sides_in_plane(surface.grid, metric.metres_per_unit);
     return flow_directions(surface, std::move(sides));

@@ -2,8 +2,12 @@
 #pragma once
 
 #include <cstdint>
+#include <mutex>
+#include <vector>
 
+#include "eaveshed/blocks/block_shape.hpp"
 #include "eaveshed/core/finding.hpp"
+#include "eaveshed/flow/block_mean.hpp"
 #include "eaveshed/flow/directions.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/progress/progress.hpp"
@@ -36,8 +40,31 @@ void require_hillsides(const LeadingGrid& grid, const Project& project, const In
 // An input error where there are too many of them.
 void require_few(const LeadingGrid& grid, std::uint64_t most_bytes, const Project& project, const Inputs& inputs);
 
-// Reads, averages, fills and directs. What cannot be read is told and counts as a gap.
-[[nodiscard]] FlowDirections lead(const LeadingGrid& grid, const OpenInputs& inputs, Findings& findings,
-                                  Progress& progress);
+// The elevations of a grid, averaged as whoever decodes a block of them decodes it. Listens from its making to its end.
+class GroundToLead {
+public:
+    // `inputs` outlives it.
+    GroundToLead(const LeadingGrid& grid, const OpenInputs& inputs);
+    ~GroundToLead();
+    GroundToLead(const GroundToLead&) = delete;
+    GroundToLead& operator=(const GroundToLead&) = delete;
+
+    // Reads what nobody decoded yet, fills and directs. What cannot be read is told and counts as a gap.
+    [[nodiscard]] FlowDirections lead(Findings& findings, Progress& progress);
+
+private:
+    void hear(const DecodedBlock& block);
+    void read_rest(Progress& progress);
+
+    const OpenInputs& m_inputs;
+    LeadingGrid m_grid;
+    RasterSource m_source;
+    bool m_hears;              // blocks of the file; else pieces are strips of the whole
+    BlockShape m_pieces;       // of the whole raster
+    BlockMean<float> m_mean;
+    std::mutex m_mutex;
+    std::vector<bool> m_heard;  // by piece
+    bool m_damaged = false;
+};
 
 }  // namespace eaveshed

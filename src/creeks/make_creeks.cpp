@@ -68,22 +68,15 @@ ReachList read_given(const Project& project, const OpenInputs& inputs, Findings&
         project, inputs, [&](Point place) { return elevation_m(place); }, findings);
 }
 
-Creeks given_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options, Findings& findings,
-                    Progress& progress) {
-    ReachList list = read_given(project, inputs, findings);
-    std::shared_ptr<const WaysToStream> ways;
+Creeks given_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options,
+                    Findings& findings) {
+    Creeks creeks = creeks_of(read_given(project, inputs, findings), inputs, nullptr);
     const LeadingGrid grid = leading_grid(project, inputs);
-    if (project.resolved.streams.entry == StreamEntryBy::flow && !list.reaches.empty() && !grid.range.empty()) {
+    if (project.resolved.streams.entry == StreamEntryBy::flow && !creeks.empty() && !grid.range.empty()) {
         require_few(grid, options.most_bytes, project, inputs);
-        FlowDirections directions = lead(grid, inputs, findings, progress);
-        std::vector<Line> lines;
-        for (const CreekReach& reach : list.reaches) {
-            lines.push_back(reach.line);
-        }
-        std::vector<ChannelCell> channel = channel_of(lines, list.tree, directions.grid);
-        ways = std::make_shared<WaysToStream>(std::move(directions), std::move(channel));
+        creeks.promise_ways(static_cast<std::uint64_t>(grid.cells()));
     }
-    return creeks_of(std::move(list), inputs, std::move(ways));
+    return creeks;
 }
 
 ReachList listed_reaches(DerivedStreams streams, const Grid& grid) {
@@ -103,7 +96,7 @@ Creeks derived_creeks(const Project& project, const OpenInputs& inputs, const Cr
     const LeadingGrid grid = leading_grid(project, inputs);
     require_hillsides(grid, project, inputs);
     require_few(grid, options.most_bytes, project, inputs);
-    FlowDirections directions = lead(grid, inputs, findings, progress);
+    FlowDirections directions = GroundToLead(grid, inputs).lead(findings, progress);
     DerivedStreams streams =
         derive_streams(directions, accumulate(directions), project.resolved.streams.stream_area_km2 * kM2InKm2);
     if (streams.reaches.empty()) {
@@ -123,13 +116,41 @@ Creeks derived_creeks(const Project& project, const OpenInputs& inputs, const Cr
 
 }  // namespace
 
-Creeks make_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options, Findings& findings,
-                   Progress& progress) {
+Creeks make_reaches(const Project& project, const OpenInputs& inputs, const CreekOptions& options, Findings& findings,
+                    Progress& progress) {
     if (project.resolved.streams.derive) {
         return derived_creeks(project, inputs, options, findings, progress);
     }
-    return inputs.layer("streams.source") != nullptr ? given_creeks(project, inputs, options, findings, progress)
-                                                     : Creeks();
+    return inputs.layer("streams.source") != nullptr ? given_creeks(project, inputs, options, findings) : Creeks();
+}
+
+WaterLeading::WaterLeading(const Project& project, const OpenInputs& inputs, Creeks& creeks) : m_creeks(creeks) {
+    if (creeks.ways() == nullptr && creeks.led_cells() > 0) {
+        m_ground = std::make_unique<GroundToLead>(leading_grid(project, inputs), inputs);
+    }
+}
+
+WaterLeading::~WaterLeading() = default;
+
+void WaterLeading::finish(Findings& findings, Progress& progress) {
+    if (m_ground == nullptr) {
+        return;
+    }
+    FlowDirections directions = m_ground->lead(findings, progress);
+    m_ground.reset();
+    std::vector<Line> lines;
+    for (const CreekReach& reach : m_creeks.reaches()) {
+        lines.push_back(reach.line);
+    }
+    std::vector<ChannelCell> channel = channel_of(lines, m_creeks.tree(), directions.grid);
+    m_creeks.lead(std::make_shared<WaysToStream>(std::move(directions), std::move(channel)));
+}
+
+Creeks make_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options, Findings& findings,
+                   Progress& progress) {
+    Creeks creeks = make_reaches(project, inputs, options, findings, progress);
+    WaterLeading(project, inputs, creeks).finish(findings, progress);
+    return creeks;
 }
 
 std::optional<LeadingSize> leading_size(const Project& project, const Inputs& inputs) {

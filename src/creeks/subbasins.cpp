@@ -34,7 +34,7 @@ Subbasins::Subbasins(const Project& project, const Inputs& inputs, const Creeks&
     : m_terrain(inputs.terrain().crs) {
     if (inputs.layer("subbasins.source") != nullptr) {
         read(project, inputs, findings);
-    } else if (creeks.ways() != nullptr) {
+    } else if (creeks.led_cells() > 0) {
         m_creeks = &creeks;
         for (const CreekReach& reach : creeks.reaches()) {
             m_ids.push_back(reach.id);
@@ -97,11 +97,7 @@ std::optional<std::uint32_t> Subbasins::at(Point place) const {
 }
 
 std::uint64_t Subbasins::tracing_bytes() const {
-    if (m_creeks == nullptr) {
-        return 0;
-    }
-    const Grid& grid = m_creeks->ways()->grid();
-    return static_cast<std::uint64_t>(grid.rows * grid.cols) * sizeof(std::uint32_t);
+    return m_creeks == nullptr ? 0 : m_creeks->led_cells() * sizeof(std::uint32_t);
 }
 
 SubbasinOutlines Subbasins::outlines() const {

@@ -27,7 +27,7 @@ constexpr std::size_t kMiddle = 4;
 class Sounding {
 public:
     Sounding(const RasterSource& source, const Crs& footprints)
-        : m_source(source.another(std::make_shared<BlockCache>(kCacheBytes))),
+        : m_source(source.another()),
           m_door(footprints, source.info().crs, source.info().grid, source.info().where) {}
 
     [[nodiscard]] const RasterInfo& info() const { return m_source.info(); }
@@ -69,7 +69,6 @@ public:
 private:
     std::uint64_t m_asked = 0;
     std::uint64_t m_damaged = 0;
-    static constexpr std::size_t kCacheBytes = std::size_t{8} * 1024 * 1024;
     RasterSource m_source;
     GridDoor m_door;
 };

@@ -8,10 +8,9 @@ namespace eaveshed {
 
 namespace {
 
-std::optional<RasterSource> handle(const OpenInputs& inputs, const char* setting,
-                                   const std::shared_ptr<BlockCache>& cache) {
+std::optional<RasterSource> handle(const OpenInputs& inputs, const char* setting) {
     const auto source = inputs.raster_sources.find(setting);
-    return source == inputs.raster_sources.end() ? std::nullopt : std::optional(source->second.another(cache));
+    return source == inputs.raster_sources.end() ? std::nullopt : std::optional(source->second.another());
 }
 
 // Everything of a tile that any of its rasters can be asked about, in the terrain's CRS; empty without a place.
@@ -59,10 +58,12 @@ CellRange cells_of(const Grid& grid, const Box& box) {
 }  // namespace
 
 RunRasters::RunRasters(const OpenInputs& inputs, std::size_t cache_bytes)
-    : cache(std::make_shared<BlockCache>(cache_bytes)),
-      terrain(handle(inputs, "terrain.elevation", cache).value()),
-      surface(handle(inputs, "terrain.surface", cache)),
-      canopy(handle(inputs, "canopy.source", cache)) {}
+    : cache(inputs.blocks),
+      terrain(handle(inputs, "terrain.elevation").value()),
+      surface(handle(inputs, "terrain.surface")),
+      canopy(handle(inputs, "canopy.source")) {
+    cache->limit_to(cache_bytes);
+}
 
 TileNeeds::TileNeeds(const RunRasters& rasters, const Settings& settings, const Inputs& inputs, const Plan& plan)
     : m_rasters(rasters) {

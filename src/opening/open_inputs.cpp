@@ -127,7 +127,8 @@ void Opener::open_raster(const Setting& input) {
         if (const Layer* const footprints = m_inputs.layer("footprints.source")) {
             request.neighbour = Neighbour{"the footprints", footprints->info.crs, footprints->info.extent};
         }
-        auto source = RasterSource::open(name_of(input), paths_of(input, m_settings), request, m_findings);
+        auto source =
+            RasterSource::open(name_of(input), paths_of(input, m_settings), request, m_findings, m_inputs.blocks);
         m_inputs.rasters[name_of(input)] = source.info();
         m_inputs.raster_sources.emplace(name_of(input), std::move(source));
     });

@@ -29,6 +29,7 @@ bool read_window(GDALRasterBand& band, const MosaicMember& member, const CellRan
     stored.scale = 1.0;
     stored.offset = 0.0;
     out.cols = range.cols();
+    out.singles.clear();
     out.doubles.resize(static_cast<std::size_t>(range.rows() * range.cols()));
     if (!read_values(band, stored, range, out.doubles.data())) {
         return false;
@@ -47,7 +48,8 @@ bool read_native(GDALRasterBand& band, const MemberBlocks& blocks, std::uint64_t
     const int size = GDALGetDataTypeSizeBytes(type);
     const GDALDataType kept = blocks.single ? GDT_Float32 : GDT_Float64;
     out.cols = blocks.shape.block_cols;
-    blocks.single ? out.singles.resize(cells) : out.doubles.resize(cells);
+    out.singles.resize(blocks.single ? cells : 0);
+    out.doubles.resize(blocks.single ? 0 : cells);
     void* const values = blocks.single ? static_cast<void*>(out.singles.data()) : out.doubles.data();
     std::vector<std::uint8_t> other(type == kept ? 0 : cells * static_cast<std::size_t>(size));
     void* const read_into = type == kept ? values : other.data();
@@ -136,6 +138,7 @@ bool BlockReader::read_direct(OpenFile& file, std::uint64_t block, RasterBlock& 
     }
     const BlockShape& shape = m_mosaic->members[file.member].blocks.shape;
     out.cols = shape.block_cols;
+    out.doubles.clear();
     out.singles.resize(static_cast<std::size_t>(shape.cells()));
     out.direct = tiff->read(block, out.singles) && (m_trust->proved(file.member) || prove(file, block, out));
     return out.direct;
@@ -157,9 +160,10 @@ bool BlockReader::prove(OpenFile& file, std::uint64_t block, RasterBlock& out) c
     return true;
 }
 
-RasterBlock BlockReader::read(std::size_t member, std::uint64_t block) {
+void BlockReader::read(std::size_t member, std::uint64_t block, RasterBlock& out) {
     OpenFile& file = file_of(member);
-    RasterBlock out;
+    out.damaged = false;
+    out.direct = false;
     if (!read_direct(file, block, out) && !read_by_gdal(file, block, out)) {
         out = {};
         out.damaged = true;
@@ -167,7 +171,6 @@ RasterBlock BlockReader::read(std::size_t member, std::uint64_t block) {
     const BandRule& rule = m_mosaic->members[member].rule;
     rule.mark_missing(out.singles);
     rule.mark_missing(out.doubles);
-    return out;
 }
 
 }  // namespace eaveshed

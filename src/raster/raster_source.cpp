@@ -35,15 +35,15 @@ struct Sheet {
 
 // Numbers as stored become values in metres and are laid over what is there, each `step` values after the one before,
 // where they are neither missing nor beyond what is kept.
-template <typename Number>
-void lay_row(const Number* stored, std::int64_t count, const MosaicMember& member, const Kept& kept, double* out,
+template <typename Number, typename Value>
+void lay_row(const Number* stored, std::int64_t count, const MosaicMember& member, const Kept& kept, Value* out,
              std::int64_t step) {
     const double scale = member.rule.scale;
     const double offset = member.rule.offset;
     const double metres = member.metres_per_value;
-    const auto laid = [&](Number number, double below) {
+    const auto laid = [&](Number number, Value below) {
         const double value = (static_cast<double>(number) * scale + offset) * metres;
-        return (value >= kept.low) & (value <= kept.high) ? value : below;
+        return (value >= kept.low) & (value <= kept.high) ? static_cast<Value>(value) : below;
     };
     if (step == 1) {
         for (std::int64_t i = 0; i < count; ++i) {
@@ -78,34 +78,64 @@ void lay_block(const RasterBlock& block, const CellRange& range, const CellRange
 
 }  // namespace
 
-struct RasterSource::Impl {
-    Impl(std::shared_ptr<const Mosaic> mosaic_, std::shared_ptr<BlockCache> cache_, std::shared_ptr<DirectTrust> trust_,
-         std::uint32_t source_)
-        : mosaic(std::move(mosaic_)),
+// What all handles of a source have in common.
+struct RasterSource::Shared {
+    Shared(Mosaic mosaic_, std::shared_ptr<BlockCache> cache_)
+        : mosaic(std::make_shared<const Mosaic>(std::move(mosaic_))),
           cache(std::move(cache_)),
-          trust(std::move(trust_)),
-          source(source_),
-          reader(mosaic, trust) {}
+          trust(std::make_shared<DirectTrust>(mosaic->members.size())),
+          source(cache->new_source()) {}
 
     std::shared_ptr<const Mosaic> mosaic;
     std::shared_ptr<BlockCache> cache;
     std::shared_ptr<DirectTrust> trust;
     std::uint32_t source;  // in the cache
+    BlockListener listener;
+};
+
+struct RasterSource::Impl {
+    explicit Impl(std::shared_ptr<Shared> shared_) : shared(std::move(shared_)), reader(shared->mosaic, shared->trust) {}
+
+    std::shared_ptr<Shared> shared;
     BlockReader reader;
+    std::vector<float> told;  // a block's values
 
     std::vector<double> read(const CellRange& range, const Kept& kept, bool& damaged);
+
+    void tell(const MosaicMember& member, std::uint64_t number, const RasterBlock& block);
 
 private:
     void read_member(std::uint32_t position, const Kept& kept, Sheet& sheet, bool& damaged);
 };
 
+// Of the only member, whose rows and columns are the whole's.
+void RasterSource::Impl::tell(const MosaicMember& member, std::uint64_t number, const RasterBlock& block) {
+    const CellRange range = member.blocks.shape.range_of(number);
+    if (block.damaged) {
+        shared->listener({range, {}});
+        return;
+    }
+    told.assign(static_cast<std::size_t>(range.rows() * range.cols()), std::numeric_limits<float>::quiet_NaN());
+    for (std::int64_t row = 0; row < range.rows(); ++row) {
+        float* const out = told.data() + row * range.cols();
+        const std::int64_t at = row * block.cols;
+        block.singles.empty() ? lay_row(block.doubles.data() + at, range.cols(), member, Kept{}, out, 1)
+                              : lay_row(block.singles.data() + at, range.cols(), member, Kept{}, out, 1);
+    }
+    shared->listener({range, told});
+}
+
 void RasterSource::Impl::read_member(std::uint32_t position, const Kept& kept, Sheet& sheet, bool& damaged) {
-    const MosaicMember& member = mosaic->members[position];
+    const MosaicMember& member = shared->mosaic->members[position];
     const CellRange wanted = in_file(member, member.range().common_with(sheet.range));
     const BlockShape& shape = member.blocks.shape;
     for_each_block(shape, wanted, [&](std::uint64_t number) {
-        const BlockCache::Block block =
-            cache->get({source, position, number}, [&] { return reader.read(position, number); });
+        const BlockCache::Block block = shared->cache->get({shared->source, position, number}, [&](RasterBlock& fresh) {
+            reader.read(position, number, fresh);
+            if (shared->listener) {
+                tell(member, number, fresh);
+            }
+        });
         if (block->damaged) {
             damaged = true;
         } else {
@@ -140,30 +170,23 @@ RasterSource& RasterSource::operator=(RasterSource&&) noexcept = default;
 
 RasterSource RasterSource::open(const std::string& setting, const std::vector<std::string>& paths,
                                 const RasterRequest& request, Findings& findings, std::shared_ptr<BlockCache> cache) {
-    auto mosaic = std::make_shared<const Mosaic>(look_at_mosaic(setting, paths, request, findings));
-    auto trust = std::make_shared<DirectTrust>(mosaic->members.size());
+    Mosaic mosaic = look_at_mosaic(setting, paths, request, findings);
     if (cache == nullptr) {
         cache = std::make_shared<BlockCache>(kOwnCacheBytes);
     }
-    const std::uint32_t source = cache->new_source();
-    return RasterSource(std::make_unique<Impl>(std::move(mosaic), std::move(cache), std::move(trust), source));
+    return RasterSource(std::make_unique<Impl>(std::make_shared<Shared>(std::move(mosaic), std::move(cache))));
 }
 
 RasterSource RasterSource::another() const {
-    return RasterSource(std::make_unique<Impl>(m_impl->mosaic, m_impl->cache, m_impl->trust, m_impl->source));
-}
-
-RasterSource RasterSource::another(std::shared_ptr<BlockCache> cache) const {
-    const std::uint32_t source = cache->new_source();
-    return RasterSource(std::make_unique<Impl>(m_impl->mosaic, std::move(cache), m_impl->trust, source));
+    return RasterSource(std::make_unique<Impl>(m_impl->shared));
 }
 
 const RasterInfo& RasterSource::info() const {
-    return m_impl->mosaic->info;
+    return m_impl->shared->mosaic->info;
 }
 
 std::vector<double> RasterSource::Impl::read(const CellRange& range, const Kept& kept, bool& damaged) {
-    const Grid& grid = mosaic->info.grid;
+    const Grid& grid = shared->mosaic->info.grid;
     if (range.row_begin < 0 || range.col_begin < 0 || range.row_end > grid.rows || range.col_end > grid.cols) {
         internal_error("a raster range outside its grid");
     }
@@ -171,7 +194,7 @@ std::vector<double> RasterSource::Impl::read(const CellRange& range, const Kept&
         return {};
     }
     Sheet sheet{range, std::vector<double>(static_cast<std::size_t>(range.rows() * range.cols()), kMissing)};
-    for (const std::uint32_t member : mosaic->members_in(range)) {
+    for (const std::uint32_t member : shared->mosaic->members_in(range)) {
         read_member(member, kept, sheet, damaged);
     }
     return std::move(sheet.values);
@@ -209,14 +232,29 @@ std::vector<BlockKey> RasterSource::blocks_of(const CellRange& range) const {
     loaded = CellRange{loaded.row_begin / kSide * kSide, (loaded.row_end + kSide - 1) / kSide * kSide,
                        loaded.col_begin / kSide * kSide, (loaded.col_end + kSide - 1) / kSide * kSide}
                  .common_with(grid.cells());
-    for (const std::uint32_t position : m_impl->mosaic->members_in(loaded)) {
-        const MosaicMember& member = m_impl->mosaic->members[position];
+    for (const std::uint32_t position : m_impl->shared->mosaic->members_in(loaded)) {
+        const MosaicMember& member = m_impl->shared->mosaic->members[position];
         for_each_block(member.blocks.shape, in_file(member, member.range().common_with(loaded)),
                        [&](std::uint64_t number) {
-                           keys.push_back({m_impl->source, position, number});
+                           keys.push_back({m_impl->shared->source, position, number});
                        });
     }
     return keys;
+}
+
+std::optional<BlockShape> RasterSource::block_shape() const {
+    const Mosaic& mosaic = *m_impl->shared->mosaic;
+    const MosaicMember& first = mosaic.members.front();
+    const RasterLayout& layout = first.layout;
+    const bool plain = mosaic.members.size() == 1 && !layout.south_up && !layout.mirrored && !layout.transposed;
+    return plain ? std::optional(first.blocks.shape) : std::nullopt;
+}
+
+void RasterSource::tell(BlockListener listener) {
+    if (listener && !block_shape()) {
+        internal_error("a raster told by blocks that has none of its own");
+    }
+    m_impl->shared->listener = std::move(listener);
 }
 
 }  // namespace eaveshed

@@ -154,8 +154,9 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     const std::vector<InputFile> files = fingerprints(project, inputs, digest);
 
     static_cast<void>(shares_of(options, 0, inputs, project.settings));  // too little is told before anything is read
-    const Creeks creeks =
-        make_creeks(project, inputs, {.most_bytes = bytes_for_creeks(options.memory_mib)}, findings, progress);
+    Creeks creeks =
+        make_reaches(project, inputs, {.most_bytes = bytes_for_creeks(options.memory_mib)}, findings, progress);
+    WaterLeading leading(project, inputs, creeks);
     const Subbasins subbasins(project, inputs, creeks, findings);
     const MemoryShares shares =
         shares_of(options, creeks.bytes() + subbasins.tracing_bytes(), inputs, project.settings);
@@ -173,8 +174,10 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     SpoolWriter spool(work.path(), format, rows);
     const ComputedRows computed =
         compute_rows({project, inputs, plan, work.path(), options}, shares, spool, findings, progress);
-    require_unchanged(project, inputs, files, digest);
     plan.let_go_of_places();
+    leading.finish(findings, progress);
+    require_unchanged(project, inputs, files, digest);
+    inputs.close_rasters();
     release_free_memory();
 
     if (!rows.complete()) {

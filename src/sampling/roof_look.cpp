@@ -16,10 +16,9 @@ namespace eaveshed {
 namespace {
 
 constexpr double kFineCellM = 6.0;  // wider cells mix roofs with the ground between them
-constexpr std::size_t kCacheBytes = std::size_t{16} << 20U;
 
 RasterSource own_handle(const OpenInputs& inputs, const char* setting) {
-    return inputs.raster_sources.find(setting)->second.another(std::make_shared<BlockCache>(kCacheBytes));
+    return inputs.raster_sources.find(setting)->second.another();
 }
 
 double larger_side_m(const RasterInfo& raster, const TerrainMetric& metric) {

@@ -11,7 +11,7 @@
 
 namespace eaveshed {
 
-// Reads the blocks around one roof after another, with a cache of its own that goes with it.
+// Reads the blocks around one roof after another.
 class RoofLook {
 public:
     RoofLook(const Project& project, const OpenInputs& inputs, const Plan& plan);

@@ -216,7 +216,7 @@ TEST_P(BlocksOf, AreReadByTheWayThatFits) {
     const DatasetHandle dataset = open_raster("terrain.elevation", path, elevation_drivers());
     for (std::uint64_t number = 0; number < block_count(member.blocks.shape); ++number) {
         const CellRange range = member.blocks.shape.range_of(number);
-        const RasterBlock block = reader.read(0, number);
+        const RasterBlock block = block_from(reader, number);
         EXPECT_EQ(block.direct, kind.direct) << number;
         ASSERT_FALSE(block.damaged);
         const std::vector<double> expected = by_gdal(*dataset->GetRasterBand(1), range);
@@ -283,8 +283,8 @@ TEST_F(TiffBlocksTest, ABrokenBlockIsRefusedInSilenceAndTheOthersKept) {
     EXPECT_EQ(::testing::internal::GetCapturedStderr(), "");
     const auto mosaic = mosaic_of(path);
     BlockReader reader(mosaic, std::make_shared<DirectTrust>(1));
-    EXPECT_TRUE(reader.read(0, 11).damaged);
-    const RasterBlock whole = reader.read(0, 0);
+    EXPECT_TRUE(block_from(reader, 11).damaged);
+    const RasterBlock whole = block_from(reader, 0);
     EXPECT_FALSE(whole.damaged);
     EXPECT_TRUE(whole.direct);
 }
@@ -307,8 +307,8 @@ TEST_F(TiffBlocksTest, BytesTurnedInABlockAreJudgedAsGdalJudges) {
         no_trust->refuse(0);
         BlockReader by_gdal_alone(mosaic, no_trust);
         for (std::uint64_t number = 0; number < block_count(m_shape); ++number) {
-            const RasterBlock one = both.read(0, number);
-            const RasterBlock other = by_gdal_alone.read(0, number);
+            const RasterBlock one = block_from(both, number);
+            const RasterBlock other = block_from(by_gdal_alone, number);
             EXPECT_EQ(one.damaged, other.damaged) << at << ' ' << number;
             ASSERT_EQ(one.singles.size(), other.singles.size());
             damaged += one.damaged ? 1U : 0U;
@@ -347,11 +347,11 @@ TEST_F(TiffBlocksTest, ABlockThatTheFileLeavesOutIsGdals) {
     }
     const auto mosaic = mosaic_of(path);
     BlockReader reader(mosaic, std::make_shared<DirectTrust>(1));
-    const RasterBlock absent = reader.read(0, 0);
+    const RasterBlock absent = block_from(reader, 0);
     EXPECT_FALSE(absent.direct);
     EXPECT_FALSE(absent.damaged);
     EXPECT_TRUE(std::isnan(absent.singles.at(0)));
-    const RasterBlock present = reader.read(0, 4);
+    const RasterBlock present = block_from(reader, 4);
     EXPECT_TRUE(present.direct);
     EXPECT_EQ(present.singles.at(0), 7.5F);
 }
@@ -362,13 +362,13 @@ TEST_F(TiffBlocksTest, AFileThatIsRefusedOnceIsReadByGdalFromThenOn) {
     const auto mosaic = mosaic_of(path);
     const auto trust = std::make_shared<DirectTrust>(1);
     BlockReader reader(mosaic, trust);
-    const RasterBlock before = reader.read(0, 0);
+    const RasterBlock before = block_from(reader, 0);
     EXPECT_TRUE(before.direct);
     EXPECT_TRUE(trust->proved(0));
     trust->refuse(0);
     trust->prove(0);
     EXPECT_TRUE(trust->refused(0));
-    const RasterBlock after = reader.read(0, 0);
+    const RasterBlock after = block_from(reader, 0);
     EXPECT_FALSE(after.direct);
     EXPECT_EQ(after.singles, before.singles);
 }
@@ -380,9 +380,9 @@ TEST_F(TiffBlocksTest, BlocksOfZerosProveNothing) {
     write_raster(m_folder.file("flat.tif"), spec);
     const auto trust = std::make_shared<DirectTrust>(1);
     BlockReader reader(mosaic_of(m_folder.file("flat.tif")), trust);
-    EXPECT_TRUE(reader.read(0, 0).direct);
+    EXPECT_TRUE(block_from(reader, 0).direct);
     EXPECT_FALSE(trust->proved(0));
-    EXPECT_TRUE(reader.read(0, 11).direct);
+    EXPECT_TRUE(block_from(reader, 11).direct);
     EXPECT_TRUE(trust->proved(0));
 }
 

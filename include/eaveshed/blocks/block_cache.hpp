@@ -37,6 +37,18 @@ struct BlockKey {
     friend auto operator<=>(const BlockKey&, const BlockKey&) = default;
 };
 
+// A few blocks that nobody holds any more, for the next ones to be decoded into. Thread-safe.
+class BlockSpares {
+public:
+    [[nodiscard]] std::unique_ptr<RasterBlock> take();
+    void give(std::unique_ptr<RasterBlock> block);
+
+private:
+    static constexpr std::size_t kMost = 2;
+    std::mutex m_mutex;
+    std::vector<std::unique_ptr<RasterBlock>> m_blocks;
+};
+
 // How often blocks were decoded; `again`: of these, blocks that had been before.
 struct BlockCounts {
     std::uint64_t decoded = 0;
@@ -53,11 +65,14 @@ public:
     // Above so many bytes the blocks used least recently are let go, whoever may still need them. What workers hold in
     // their hands comes on top.
     explicit BlockCache(std::size_t limit_bytes) : m_limit_bytes(limit_bytes) {}
+    void limit_to(std::size_t limit_bytes);
 
     [[nodiscard]] std::uint32_t new_source();
-    // The block, decoded by this call or by another thread's. What `decode` throws is thrown to its own caller; another
-    // that waits then tries for itself. `decode` must not ask this cache.
-    [[nodiscard]] Block get(const BlockKey& key, const std::function<RasterBlock()>& decode);
+    // The block, decoded by this call or by another thread's. `decode` fills a block that may hold the numbers of one
+    // that was let go: memory that need not be asked for again. What it throws is thrown to its own caller; another
+    // that waits then tries for itself. It must not ask this cache.
+    using Decode = std::function<void(RasterBlock&)>;
+    [[nodiscard]] Block get(const BlockKey& key, const Decode& decode);
 
     // Announces that one more user may come for these blocks, and that one is done with them. A block whose last
     // announced user is done is let go; one that nobody announced stays as long as there is room.
@@ -77,11 +92,13 @@ private:
     };
     using Entries = std::unordered_map<BlockKey, Entry, Hash>;
 
-    Block decoded(const BlockKey& key, const std::function<RasterBlock()>& decode);
+    Block decoded(const BlockKey& key, const Decode& decode);
     void keep(const BlockKey& key, const Block& block);
     void drop(Entries::iterator entry);
+    void drop_beyond_limit();
 
     std::size_t m_limit_bytes;
+    std::shared_ptr<BlockSpares> m_spares = std::make_shared<BlockSpares>();
     mutable std::mutex m_mutex;
     std::condition_variable m_settled;  // some block was decoded, or could not be
     Entries m_entries;

@@ -33,11 +33,12 @@ struct ReachEntry {
     double distance_m = 0.0;  // down the slopes, or straight for the others
 };
 
-// What the reaches and their index take of memory, roughly; besides 1 byte for each cell that water is led over.
+// What the reaches and their index take of memory, roughly; besides 1 byte for each cell that water is led over, and 6
+// for each that it will be.
 inline constexpr std::uint64_t kBytesAReach = 150;
 inline constexpr std::uint64_t kBytesAPoint = 40;
 
-// Immutable once made; safe to ask from several threads.
+// Immutable once made, but for ways that were promised; safe to ask from several threads.
 class Creeks {
 public:
     // No streams.
@@ -64,6 +65,11 @@ public:
     [[nodiscard]] std::uint64_t bytes() const;
     // Null where water is not led over the ground.
     [[nodiscard]] const WaysToStream* ways() const { return m_ways.get(); }
+    // Water will be led over so many cells: until then everything enters at the nearest reach.
+    void promise_ways(std::uint64_t cells) { m_promised_cells = cells; }
+    void lead(std::shared_ptr<const WaysToStream> ways);
+    // The cells that water is led over, or will be; 0 where it is not.
+    [[nodiscard]] std::uint64_t led_cells() const;
 
 private:
     std::vector<CreekReach> m_reaches;
@@ -72,6 +78,7 @@ private:
     LocalFrame m_frame;  // the metres of m_index
     ReachIndex m_index;
     std::shared_ptr<const WaysToStream> m_ways;
+    std::uint64_t m_promised_cells = 0;
 };
 
 }  // namespace eaveshed

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
 #include <optional>
 
 #include "eaveshed/core/finding.hpp"
@@ -11,6 +12,8 @@
 #include "eaveshed/project/project.hpp"
 
 namespace eaveshed {
+
+class GroundToLead;
 
 // The most memory that leading water over the ground may take, bytes.
 struct CreekOptions {
@@ -22,6 +25,26 @@ struct CreekOptions {
 // their number or their memory, is an input error before any is read.
 [[nodiscard]] Creeks make_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options,
                                  Findings& findings, Progress& progress);
+
+// The same in two steps, for a run that decodes the elevations anyway: make_reaches promises the ways to given lines;
+// whatever block of the elevations is decoded while a WaterLeading lives is averaged then, and finish() reads what
+// nobody decoded. Derived reaches are led to at once. The creeks and the open inputs outlive it.
+[[nodiscard]] Creeks make_reaches(const Project& project, const OpenInputs& inputs, const CreekOptions& options,
+                                  Findings& findings, Progress& progress);
+class WaterLeading {
+public:
+    WaterLeading(const Project& project, const OpenInputs& inputs, Creeks& creeks);
+    ~WaterLeading();
+    WaterLeading(const WaterLeading&) = delete;
+    WaterLeading& operator=(const WaterLeading&) = delete;
+
+    // Once, when no worker reads any more. Nothing happens where no ways were promised.
+    void finish(Findings& findings, Progress& progress);
+
+private:
+    Creeks& m_creeks;
+    std::unique_ptr<GroundToLead> m_ground;  // null where no ways were promised
+};
 
 // How many cells water is led over, and what that takes of memory while it works.
 struct LeadingSize {

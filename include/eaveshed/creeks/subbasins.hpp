@@ -28,7 +28,7 @@ public:
     Subbasins();
     // The layer's features in its order, those without a usable polygon left out and told; an id that stood before gets
     // a number behind it, which is told too. Without the layer the catchments of the reaches, where water is led over
-    // the ground. `creeks` outlives this.
+    // the ground or will be: it is before the first is asked. `creeks` outlives this.
     Subbasins(const Project& project, const Inputs& inputs, const Creeks& creeks, Findings& findings);
     ~Subbasins();
     Subbasins(Subbasins&& other) noexcept;

@@ -18,7 +18,8 @@ namespace eaveshed {
 // do not depend on it.
 inline constexpr std::size_t kBlockCacheBytes = std::size_t{128} * 1024 * 1024;
 
-// The workers' loaders take their own handles from here (RasterSource::another).
+// The workers' loaders take their own handles from here (RasterSource::another). The blocks are those of the open
+// inputs: what was decoded for a look before is there for the tiles.
 struct RunRasters {
     explicit RunRasters(const OpenInputs& inputs, std::size_t cache_bytes = kBlockCacheBytes);
 

@@ -1,7 +1,8 @@
-// A finer grid averaged to a coarser one, row by row, so that the finer one never stands in memory.
+// A finer grid averaged to a coarser one, piece by piece, so that the finer one never stands in memory.
 #pragma once
 
 #include <cstdint>
+#include <mutex>
 #include <span>
 #include <vector>
 
@@ -13,33 +14,55 @@ namespace eaveshed {
 // before the floor. Both > 0.
 [[nodiscard]] std::int64_t cells_averaged(double wanted_m, double side_m);
 
-// Blocks of `rows` x `cols` cells from the north-west corner; those along the south and east may be cut by the grid's
-// edge, and their cells then reach beyond it. A coarse cell is the mean of the valid cells of its block, added in
-// double precision along each row from the north-west; a gap where none is valid. One row of sums and one result are
-// held.
+// How many cells of the finer grid make one of the coarser.
+struct BlockSides {
+    std::int64_t rows = 1;
+    std::int64_t cols = 1;
+};
+
+// Blocks of cells counted from the raster's north-west corner; those along the south and east may be cut by its edge,
+// and their cells then reach beyond it. A coarse cell is the mean of the valid cells of its block, added in double
+// precision; a gap where none is valid. The finer cells come as rectangles in any order and are not kept: of a block
+// that several of them share each leaves its sum, 24 bytes. These are added in the order of the rectangles' corners, so
+// the order of arrival does not matter; and as a sum of Float32 in double precision is exact while their magnitudes lie
+// less than about 2^22 apart, neither does how the ground was cut. Safe to add from several threads at once.
 // method.md 7.14.
 template <typename Number>
 class BlockMean {
 public:
-    // Block sides below 1 are an internal error.
-    BlockMean(const Grid& fine, std::int64_t rows, std::int64_t cols);
+    // `range`: the cells to average, whole blocks but for those that the raster's edge cuts. Anything else, or sides
+    // below 1, is an internal error.
+    BlockMean(const Grid& raster, const CellRange& range, BlockSides sides);
 
-    // The next row of the fine grid, from the north; NaN is a gap. One of the wrong length, or one too many, is an
-    // internal error.
-    void add_row(std::span<const Number> elev_m);
-    // When all rows were given.
+    // Cells inside the range, row-major; NaN is a gap. Each cell of the range comes once. A wrong number of values is
+    // an internal error.
+    void add(const CellRange& cells, std::span<const Number> elev_m);
+    // When all cells were given, else an internal error.
     [[nodiscard]] Surface<Number> take();
 
 private:
-    void finish_blocks();
+    struct Sum {
+        double elev_m = 0.0;
+        std::uint32_t count = 0;
+    };
+    // What one rectangle has of a block.
+    struct Part {
+        CellNumber cell = 0;  // of the coarser grid
+        std::uint32_t count = 0;
+        double elev_m = 0.0;
+        std::int32_t row_begin = 0;  // of the rectangle
+        std::int32_t col_begin = 0;
+    };
+    class Band;
 
-    Grid m_fine;
-    std::int64_t m_rows;
-    std::int64_t m_cols;
-    std::int64_t m_given = 0;
+    [[nodiscard]] static Number mean_of(const Sum& sum);
+
+    CellRange m_range;
+    BlockSides m_sides;
     Surface<Number> m_coarse;
-    std::vector<double> m_sums;
-    std::vector<std::int64_t> m_counts;
+    std::mutex m_mutex;
+    std::int64_t m_given = 0;  // cells
+    std::vector<Part> m_parts;
 };
 
 extern template class BlockMean<float>;

@@ -38,9 +38,9 @@ public:
     BlockReader(std::shared_ptr<const Mosaic> mosaic, std::shared_ptr<DirectTrust> trust)
         : m_mosaic(std::move(mosaic)), m_trust(std::move(trust)) {}
 
-    // A block of a member, its missing numbers NaN. One that cannot be read, or whose file cannot be opened any more,
-    // is damaged.
-    [[nodiscard]] RasterBlock read(std::size_t member, std::uint64_t block);
+    // A block of a member, its missing numbers NaN, in place of what `out` was. One that cannot be read, or whose file
+    // cannot be opened any more, is damaged.
+    void read(std::size_t member, std::uint64_t block, RasterBlock& out);
 
 private:
     // Of one member; each way is opened when it is first asked for.

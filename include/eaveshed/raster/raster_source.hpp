@@ -7,12 +7,15 @@
 #pragma once
 
 #include <cstddef>
+#include <functional>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
 #include "eaveshed/blocks/block_cache.hpp"
+#include "eaveshed/blocks/block_shape.hpp"
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/core/raster.hpp"
 #include "eaveshed/raster/raster_neighbour.hpp"
@@ -38,6 +41,14 @@ struct RasterRequest {
 [[nodiscard]] RasterRequest elevation_request(const TerrainSettings& terrain);
 [[nodiscard]] RasterRequest surface_request(const TerrainSettings& terrain);
 
+// A decoded block as another may want it too: its cells in the whole raster, and their values, row-major; empty for one
+// that cannot be read.
+struct DecodedBlock {
+    CellRange range;
+    std::span<const float> values;
+};
+using BlockListener = std::function<void(const DecodedBlock&)>;
+
 // Not thread-safe: one per worker (`another`), all of them with one cache of decoded blocks.
 class RasterSource {
 public:
@@ -51,11 +62,9 @@ public:
     static RasterSource open(const std::string& setting, const std::vector<std::string>& paths,
                              const RasterRequest& request, Findings& findings,
                              std::shared_ptr<BlockCache> cache = nullptr);
-    static constexpr std::size_t kOwnCacheBytes = std::size_t{64} * 1024 * 1024;
+    static constexpr std::size_t kOwnCacheBytes = std::size_t{32} * 1024 * 1024;
     // The same source for another worker: nothing is checked or reported a second time. Safe to call from any thread.
     [[nodiscard]] RasterSource another() const;
-    // The same with its blocks in another cache, for what then takes handles from it.
-    [[nodiscard]] RasterSource another(std::shared_ptr<BlockCache> cache) const;
     ~RasterSource();
     RasterSource(RasterSource&& other) noexcept;
     RasterSource& operator=(RasterSource&& other) noexcept;
@@ -73,7 +82,16 @@ public:
     // The blocks of the files that load() of the range may ask the cache for.
     [[nodiscard]] std::vector<BlockKey> blocks_of(const CellRange& range) const;
 
+    // How the raster is cut into blocks that are decoded one by one; none where files are laid over or beside each
+    // other, or rows and columns are turned.
+    [[nodiscard]] std::optional<BlockShape> block_shape() const;
+    // Has each block that any handle decodes from now on told, by the worker that decodes it; values as read() gives
+    // them, in single precision. Of a raster with a block shape. Null: nobody listens any more. Call it while no worker
+    // reads.
+    void tell(BlockListener listener);
+
 private:
+    struct Shared;
     struct Impl;
     explicit RasterSource(std::unique_ptr<Impl> impl);
     std::unique_ptr<Impl> m_impl;
