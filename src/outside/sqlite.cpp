@@ -101,12 +101,12 @@ Statement& Statement::operator=(Statement&& other) noexcept {
 namespace {
 
 // `keep`: whether SQLite copies a text.
-int bind_value(sqlite3_stmt* statement, int position, const Value& value, sqlite3_destructor_type keep) {
-    if (const auto* const text = std::get_if<std::string>(&value)) {
-        return sqlite3_bind_text64(statement, position, text->data(), text->size(), keep, SQLITE_UTF8);
-    }
+int bind_value(sqlite3_stmt* statement, int position, const ValueView& value, sqlite3_destructor_type keep) {
     if (const auto* const real = std::get_if<double>(&value)) {
         return sqlite3_bind_double(statement, position, *real);
+    }
+    if (const auto* const text = std::get_if<std::string_view>(&value)) {
+        return sqlite3_bind_text64(statement, position, text->data(), text->size(), keep, SQLITE_UTF8);
     }
     if (const auto* const integer = std::get_if<std::int64_t>(&value)) {
         return sqlite3_bind_int64(statement, position, *integer);
@@ -117,12 +117,12 @@ int bind_value(sqlite3_stmt* statement, int position, const Value& value, sqlite
 }  // namespace
 
 void Statement::bind(int position, const Value& value) {
-    if (bind_value(m_statement, position, value, SQLITE_TRANSIENT) != SQLITE_OK) {
+    if (bind_value(m_statement, position, view_of(value), SQLITE_TRANSIENT) != SQLITE_OK) {
         m_database->fail("binding a value");
     }
 }
 
-void Statement::bind_uncopied(int position, const Value& value) {
+void Statement::bind_uncopied(int position, const ValueView& value) {
     if (bind_value(m_statement, position, value, SQLITE_STATIC) != SQLITE_OK) {
         m_database->fail("binding a value");
     }

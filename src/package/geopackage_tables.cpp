@@ -145,30 +145,22 @@ const LayerSpec& layer_of(const GeoPackageSpec& spec, const std::string& name) {
     internal_error("a relation of a layer that is not written: " + name);
 }
 
-// The pairs of row numbers, in the order of the related rows.
-void fill_mapping(Database& database, const std::string& mapping, const LayerRelation& relation,
-                  const std::string& row_key) {
-    const std::string key = quoted_identifier(relation.key);
-    const std::string number = quoted_identifier(row_key);
-    database.run("CREATE TABLE " + mapping + " (base_id INTEGER NOT NULL, related_id INTEGER NOT NULL)");
-    database.run("INSERT INTO " + mapping + " SELECT b.first, r." + number + " FROM " +
-                 quoted_identifier(relation.related) + " r JOIN (SELECT " + key + " AS key, MIN(" + number +
-                 ") AS first FROM " + quoted_identifier(relation.base) + " GROUP BY " + key + ") b ON b.key = r." +
-                 key + " ORDER BY r." + number);
-}
-
 }  // namespace
 
-void write_relations(Database& database, const GeoPackageSpec& spec, const std::string& row_key) {
+void write_relations(Database& database, const GeoPackageSpec& spec, const RelationRows& rows,
+                     const std::string& row_key) {
     if (spec.relations.empty()) {
         return;
     }
     database.run(kRelationsTable);
     register_extension(database, "gpkgext_relations", "gpkg_related_tables", kRelationsDefinition);
     Statement row(database, "INSERT INTO gpkgext_relations VALUES (NULL, ?, ?, ?, ?, ?, ?)");
-    for (const LayerRelation& relation : spec.relations) {
+    for (std::size_t i = 0; i < spec.relations.size(); ++i) {
+        const LayerRelation& relation = spec.relations[i];
         const std::string mapping = relation.base + "_" + relation.related;
-        fill_mapping(database, quoted_identifier(mapping), relation, row_key);
+        database.run("CREATE TABLE " + quoted_identifier(mapping) +
+                     " (base_id INTEGER NOT NULL, related_id INTEGER NOT NULL)");
+        rows.write(database, i, mapping);
         register_extension(database, mapping.c_str(), "gpkg_related_tables", kRelationsDefinition);
         const bool plain = layer_of(spec, relation.related).shape == LayerShape::none;
         row.bind(1, layer_of(spec, relation.base).name);

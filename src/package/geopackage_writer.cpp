@@ -15,6 +15,7 @@
 #include "eaveshed/package/geopackage_geometry.hpp"
 #include "eaveshed/package/geopackage_tables.hpp"
 #include "eaveshed/package/packed_index.hpp"
+#include "eaveshed/package/relation_rows.hpp"
 
 namespace eaveshed {
 
@@ -91,13 +92,19 @@ void create_layer(GDALDataset& dataset, const LayerSpec& layer, const Crs& crs) 
 }  // namespace
 
 struct GeoPackageWriter::Impl {
+    struct LayerInsert {
+        Statement statement;
+        std::vector<bool> null_stands;  // by column: whether null is bound to it now
+    };
+
     Impl(std::filesystem::path output_, GeoPackageSpec spec_)
-        : output(std::move(output_)), draft(draft_of(output)), spec(std::move(spec_)) {}
+        : output(std::move(output_)), draft(draft_of(output)), spec(std::move(spec_)), relations(spec) {}
     ~Impl();
 
     void create_layers();
     void prepare_inserts();
-    void insert(std::size_t layer, std::span<const unsigned char> geometry, std::span<const Value> values);
+    void add(const RowBatch::Row& row);
+    void insert(const RowBatch::Row& row);
     void put_triggers_aside();
     void index_layer(std::size_t layer);
     void index_layers();
@@ -105,8 +112,9 @@ struct GeoPackageWriter::Impl {
     std::filesystem::path output;
     std::filesystem::path draft;
     GeoPackageSpec spec;
+    RelationRows relations;
     std::unique_ptr<Database> database;
-    std::vector<Statement> inserts;
+    std::vector<LayerInsert> inserts;
     std::vector<Box> extents;
     std::vector<PackedIndex> indexes;
     std::vector<std::int64_t> row_counts;
@@ -161,8 +169,8 @@ void GeoPackageWriter::Impl::prepare_inserts() {
             columns += (columns.empty() ? "" : ", ") + quoted_identifier(column.name);
             marks += marks.empty() ? "?" : ", ?";
         }
-        inserts.emplace_back(
-            *database, "INSERT INTO " + quoted_identifier(layer.name) + " (" + columns + ") VALUES (" + marks + ")");
+        const std::string row = quoted_identifier(layer.name) + " (" + columns + ") VALUES (" + marks + ")";
+        inserts.push_back({Statement(*database, "INSERT INTO " + row), std::vector<bool>(layer.columns.size(), true)});
         srs_ids.push_back(layer.shape == LayerShape::none ? 0 : srs_id_of(*database, layer.name));
         extents.emplace_back();
         indexes.emplace_back();
@@ -186,27 +194,42 @@ void GeoPackageWriter::Impl::put_triggers_aside() {
     }
 }
 
-void GeoPackageWriter::Impl::insert(std::size_t layer, std::span<const unsigned char> geometry,
-                                    std::span<const Value> values) {
-    Statement& statement = inserts.at(layer);
+// A parameter keeps what was bound to it, so that null, which many columns are in most rows, is bound once.
+void GeoPackageWriter::Impl::insert(const RowBatch::Row& row) {
+    const LayerSpec& layer = spec.layers[row.layer];
+    if (row.values.size() != layer.columns.size()) {
+        internal_error("a row with another number of values than its layer has columns");
+    }
+    LayerInsert& into = inserts.at(row.layer);
     int position = 1;
-    if (spec.layers[layer].shape != LayerShape::none) {
-        if (geometry.empty()) {
-            statement.bind(position, Value());
+    if (layer.shape != LayerShape::none) {
+        if (row.geometry.empty()) {
+            into.statement.bind(position, Value());
         } else {
-            statement.bind_blob(position, geometry);
+            into.statement.bind_blob(position, row.geometry);
         }
         ++position;
     }
-    if (values.size() != spec.layers[layer].columns.size()) {
-        internal_error("a row with another number of values than its layer has columns");
+    for (std::size_t i = 0; i < row.values.size(); ++i, ++position) {
+        const bool null = std::holds_alternative<std::monostate>(row.values[i]);
+        if (!null || !into.null_stands[i]) {
+            into.statement.bind_uncopied(position, row.values[i]);
+        }
+        into.null_stands[i] = null;
     }
-    for (const Value& value : values) {
-        statement.bind_uncopied(position, value);
-        ++position;
+    into.statement.run();
+}
+
+void GeoPackageWriter::Impl::add(const RowBatch::Row& row) {
+    if (complete[row.layer]) {
+        internal_error("a row for a layer that was complete");
     }
-    statement.run();
-    ++row_counts[layer];
+    insert(row);
+    relations.see(row.layer, ++row_counts[row.layer], row.values);
+    if (!row.geometry.empty()) {
+        extents[row.layer].add(row.box);
+        indexes[row.layer].add(row_counts[row.layer], row.box);
+    }
 }
 
 void GeoPackageWriter::Impl::index_layer(std::size_t layer) {
@@ -234,54 +257,58 @@ GeoPackageWriter::GeoPackageWriter(const std::filesystem::path& output, GeoPacka
 
 GeoPackageWriter::~GeoPackageWriter() = default;
 
-LayerRow GeoPackageWriter::made(std::size_t layer, std::vector<Value> values) const {
-    return {layer, {}, {}, std::move(values)};
-}
-
-LayerRow GeoPackageWriter::made(std::size_t layer, const MultiPolygon& outline, std::vector<Value> values) const {
-    if (outline.empty()) {
-        return made(layer, std::move(values));
-    }
-    return {layer, geopackage_geometry(outline, m_impl->srs_ids[layer]), bounds(outline), std::move(values)};
-}
-
-LayerRow GeoPackageWriter::made(std::size_t layer, Point place, double z, std::vector<Value> values) const {
-    return {layer,
-            geopackage_geometry(place, z, m_impl->srs_ids[layer]),
-            {place.x, place.y, place.x, place.y},
-            std::move(values)};
-}
-
-LayerRow GeoPackageWriter::made(std::size_t layer, const Segment& line, double z_from, double z_to,
-                                std::vector<Value> values) const {
-    return {layer, geopackage_geometry(line, z_from, z_to, m_impl->srs_ids[layer]), bounds(line), std::move(values)};
-}
-
-LayerRow GeoPackageWriter::made(std::size_t layer, const Line& line, std::vector<Value> values) const {
-    return {layer, geopackage_geometry(line, m_impl->srs_ids[layer]), bounds(line), std::move(values)};
-}
-
-void GeoPackageWriter::add(const LayerRow& row) {
-    if (m_impl->complete[row.layer]) {
-        internal_error("a row for a layer that was complete");
-    }
-    m_impl->insert(row.layer, row.geometry, row.values);
-    if (!row.geometry.empty()) {
-        m_impl->extents[row.layer].add(row.box);
-        m_impl->indexes[row.layer].add(m_impl->row_counts[row.layer], row.box);
+void GeoPackageWriter::put(const MultiPolygon& outline, RowBatch& batch) const {
+    if (!outline.empty()) {
+        batch.put_geometry(geopackage_geometry(outline, m_impl->srs_ids[batch.layer()]), bounds(outline));
     }
 }
+
+void GeoPackageWriter::put(Point place, double z, RowBatch& batch) const {
+    batch.put_geometry(geopackage_geometry(place, z, m_impl->srs_ids[batch.layer()]),
+                       {place.x, place.y, place.x, place.y});
+}
+
+void GeoPackageWriter::put(const Segment& line, double z_from, double z_to, RowBatch& batch) const {
+    batch.put_geometry(geopackage_geometry(line, z_from, z_to, m_impl->srs_ids[batch.layer()]), bounds(line));
+}
+
+void GeoPackageWriter::put(const Line& line, RowBatch& batch) const {
+    batch.put_geometry(geopackage_geometry(line, m_impl->srs_ids[batch.layer()]), bounds(line));
+}
+
+void GeoPackageWriter::add(const RowBatch& batch) {
+    for (std::size_t i = 0; i < batch.size(); ++i) {
+        m_impl->add(batch.row(i));
+    }
+}
+
+namespace {
+
+RowBatch batch_of(std::size_t layer, std::span<const Value> values) {
+    RowBatch batch;
+    batch.begin(layer);
+    for (const Value& value : values) {
+        batch.put(view_of(value));
+    }
+    return batch;
+}
+
+}  // namespace
 
 void GeoPackageWriter::add(std::size_t layer, std::span<const Value> values) {
-    add(made(layer, {values.begin(), values.end()}));
+    add(batch_of(layer, values));
 }
 
 void GeoPackageWriter::add(std::size_t layer, const MultiPolygon& outline, std::span<const Value> values) {
-    add(made(layer, outline, {values.begin(), values.end()}));
+    RowBatch batch = batch_of(layer, values);
+    put(outline, batch);
+    add(batch);
 }
 
 void GeoPackageWriter::add(std::size_t layer, Point place, double z, std::span<const Value> values) {
-    add(made(layer, place, z, {values.begin(), values.end()}));
+    RowBatch batch = batch_of(layer, values);
+    put(place, z, batch);
+    add(batch);
 }
 
 void GeoPackageWriter::complete(std::size_t layer) {
@@ -301,7 +328,7 @@ void GeoPackageWriter::finish() {
     }
     write_schema(*self.database, self.spec);
     write_metadata(*self.database, self.metadata, self.spec.timestamp);
-    write_relations(*self.database, self.spec, kRowKey);
+    write_relations(*self.database, self.spec, self.relations, kRowKey);
     write_styles(*self.database, self.spec, kGeometryColumn);
     self.index_layers();
     self.database->run("COMMIT");

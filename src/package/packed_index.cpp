@@ -65,91 +65,91 @@ void run_with(Statement& statement, std::int64_t first, std::int64_t second) {
 
 // The nodes of one level: node i holds the cells from where the one before ends up to ends[i].
 struct PackedIndex::Level {
-    std::vector<Entry> cells;
+    std::vector<Cell> cells;  // none of the leaves, whose cells are the rows
     std::vector<std::size_t> ends;
     std::int64_t first_number = 0;  // of its nodes
+
+    // Spreads the cells evenly over as few nodes as hold them, so that none is nearly empty.
+    void spread(std::size_t count, std::size_t most_cells) {
+        const std::size_t nodes = (count + most_cells - 1) / most_cells;
+        for (std::size_t node = 0; node < nodes; ++node) {
+            ends.push_back((node + 1) * count / nodes);
+        }
+    }
+    [[nodiscard]] std::size_t begin_of(std::size_t node) const { return node > 0 ? ends[node - 1] : 0; }
 };
 
-// A node as its bytes.
-std::vector<unsigned char> PackedIndex::packed(std::span<const Entry> cells, std::size_t height,
-                                               std::size_t node_bytes) {
-    std::vector<unsigned char> bytes(node_bytes, 0);
-    std::size_t at = 0;
-    put(static_cast<std::uint16_t>(height), at, bytes);
-    put(static_cast<std::uint16_t>(cells.size()), at, bytes);
-    for (const Entry& cell : cells) {
-        put(static_cast<std::uint64_t>(cell.id), at, bytes);
-        for (const float value : {cell.x_min, cell.x_max, cell.y_min, cell.y_max}) {
-            put(std::bit_cast<std::uint32_t>(value), at, bytes);
+void PackedIndex::add(std::int64_t row_id, const Box& box) {
+    if (row_id <= static_cast<std::int64_t>(m_rows.size())) {
+        internal_error("rows of a spatial index out of order");
+    }
+    if (!box.empty()) {
+        m_rows.resize(static_cast<std::size_t>(row_id));
+        m_rows.back() = {rounded_down(box.x_min), rounded_up(box.x_max), rounded_down(box.y_min),
+                         rounded_up(box.y_max)};
+    }
+}
+
+std::vector<std::uint64_t> PackedIndex::along_the_curve() const {
+    const auto has_box = [](const Bounds& row) { return row.x_min <= row.x_max; };
+    Box extent;
+    for (const Bounds& row : m_rows) {
+        if (has_box(row)) {
+            extent.add(Point{row.x_min, row.y_min});
+            extent.add(Point{row.x_max, row.y_max});
         }
     }
-    return bytes;
-}
-
-void PackedIndex::add(std::int64_t row_id, const Box& box) {
-    if (!box.empty()) {
-        m_entries.push_back(
-            {row_id, rounded_down(box.x_min), rounded_up(box.x_max), rounded_down(box.y_min), rounded_up(box.y_max)});
-    }
-}
-
-void PackedIndex::order() {
-    Box extent;
-    for (const Entry& entry : m_entries) {
-        extent.add(Point{entry.x_min, entry.y_min});
-        extent.add(Point{entry.x_max, entry.y_max});
-    }
+    constexpr double kSteps = 65535.0;
     const auto step = [](double value, double low, double high) {
-        constexpr double kSteps = 65535.0;
         return high > low ? static_cast<std::uint32_t>((value - low) / (high - low) * kSteps) : 0U;
     };
-    // The place along the curve in the upper half, the entry in the lower: equal places keep their order.
+    // The place along the curve in the upper half, the row in the lower: equal places keep their order.
     std::vector<std::uint64_t> keys;
-    keys.reserve(m_entries.size());
-    for (const Entry& entry : m_entries) {
-        const double x = 0.5 * (double{entry.x_min} + double{entry.x_max});
-        const double y = 0.5 * (double{entry.y_min} + double{entry.y_max});
-        const std::uint64_t place =
-            hilbert_place(step(x, extent.x_min, extent.x_max), step(y, extent.y_min, extent.y_max));
-        keys.push_back(place << 32U | keys.size());
+    keys.reserve(m_rows.size());
+    for (std::size_t i = 0; i < m_rows.size(); ++i) {
+        const Bounds& row = m_rows[i];
+        if (has_box(row)) {
+            const double x = 0.5 * (double{row.x_min} + double{row.x_max});
+            const double y = 0.5 * (double{row.y_min} + double{row.y_max});
+            const std::uint64_t place =
+                hilbert_place(step(x, extent.x_min, extent.x_max), step(y, extent.y_min, extent.y_max));
+            keys.push_back(place << 32U | i);
+        }
     }
     std::ranges::sort(keys);
-    std::vector<Entry> ordered;
-    ordered.reserve(keys.size());
-    for (const std::uint64_t key : keys) {
-        ordered.push_back(m_entries[key & 0xFFFFFFFFU]);
-    }
-    m_entries = std::move(ordered);
+    return keys;
 }
 
-// The box around the cells [begin, end).
-PackedIndex::Entry PackedIndex::around(std::span<const Entry> cells) {
-    Entry whole = cells.front();
-    for (const Entry& cell : cells) {
-        whole = {0, std::min(whole.x_min, cell.x_min), std::max(whole.x_max, cell.x_max),
-                 std::min(whole.y_min, cell.y_min), std::max(whole.y_max, cell.y_max)};
-    }
-    return whole;
+namespace {
+
+constexpr std::size_t row_of(std::uint64_t key) {
+    return key & 0xFFFFFFFFU;
 }
 
-// From the leaves up to the root, the last level. A level's cells are spread evenly over its nodes, so that none is
-// nearly empty.
-std::vector<PackedIndex::Level> PackedIndex::levels(std::vector<Entry> leaves, std::size_t most_cells) {
+}  // namespace
+
+std::vector<PackedIndex::Level> PackedIndex::levels(const std::vector<std::uint64_t>& order,
+                                                    std::size_t most_cells) const {
+    const auto around = [](Bounds whole, const Bounds& other) {
+        return Bounds{std::min(whole.x_min, other.x_min), std::max(whole.x_max, other.x_max),
+                      std::min(whole.y_min, other.y_min), std::max(whole.y_max, other.y_max)};
+    };
     std::vector<Level> levels(1);
-    levels.back().cells = std::move(leaves);
-    for (;;) {
-        Level& level = levels.back();
-        const std::size_t count = level.cells.size();
-        const std::size_t nodes = (count + most_cells - 1) / most_cells;
+    levels.back().spread(order.size(), most_cells);
+    while (levels.back().ends.size() > 1) {
+        const Level& below = levels.back();
+        const auto bounds_at = [&](std::size_t cell) {
+            return levels.size() == 1 ? m_rows[row_of(order[cell])] : below.cells[cell].bounds;
+        };
         Level above;
-        for (std::size_t node = 0; node < nodes; ++node) {
-            const std::size_t begin = node * count / nodes;
-            level.ends.push_back((node + 1) * count / nodes);
-            above.cells.push_back(around(std::span(level.cells).subspan(begin, level.ends.back() - begin)));
+        for (std::size_t node = 0; node < below.ends.size(); ++node) {
+            Bounds whole = bounds_at(below.begin_of(node));
+            for (std::size_t cell = below.begin_of(node) + 1; cell < below.ends[node]; ++cell) {
+                whole = around(whole, bounds_at(cell));
+            }
+            above.cells.push_back({0, whole});
         }
-        if (nodes == 1) {
-            break;
-        }
+        above.spread(above.cells.size(), most_cells);
         levels.push_back(std::move(above));
     }
     std::int64_t next = kRoot;
@@ -160,54 +160,94 @@ std::vector<PackedIndex::Level> PackedIndex::levels(std::vector<Entry> leaves, s
     return levels;
 }
 
-void PackedIndex::write(Database& database, const std::string& table) {
-    if (m_entries.empty()) {
-        return;
-    }
-    const auto part = [&](const char* name) { return quoted_identifier(table + name); };
-    Statement root(database, "SELECT length(data) FROM " + part("_node") + " WHERE nodeno = 1");
-    if (!root.step()) {
-        internal_error("a spatial index without a root");
-    }
-    const auto node_bytes = static_cast<std::size_t>(root.integer(0));
-    root.reset();
-    Statement add_node(database, "INSERT OR REPLACE INTO " + part("_node") + " (nodeno, data) VALUES (?, ?)");
-    Statement add_parent(database, "INSERT INTO " + part("_parent") + " (nodeno, parentnode) VALUES (?, ?)");
-    Statement add_row(database, "INSERT INTO " + part("_rowid") + " (rowid, nodeno) VALUES (?, ?)");
-    if (m_entries.size() > std::numeric_limits<std::uint32_t>::max()) {
-        internal_error("more rows than a packed index counts");
-    }
-    order();
-    const std::size_t rows = m_entries.size();
-    const std::vector<Level> tree = levels(std::exchange(m_entries, {}), (node_bytes - kNodeHead) / kCellBytes);
-    std::vector<std::pair<std::int64_t, std::uint32_t>> leaf_of;
-    leaf_of.reserve(rows);
-    for (std::size_t height = tree.size(); height-- > 0;) {
-        const Level& level = tree[height];
-        std::size_t begin = 0;
-        for (std::size_t node = 0; node < level.ends.size(); begin = level.ends[node++]) {
-            const std::int64_t number = level.first_number + static_cast<std::int64_t>(node);
-            const std::int64_t child = height > 0 ? tree[height - 1].first_number : 0;
-            std::vector<Entry> cells(level.cells.begin() + static_cast<std::ptrdiff_t>(begin),
-                                     level.cells.begin() + static_cast<std::ptrdiff_t>(level.ends[node]));
-            for (std::size_t i = 0; i < cells.size(); ++i) {
-                if (height == 0) {
-                    leaf_of.emplace_back(cells[i].id, static_cast<std::uint32_t>(number));
-                } else {
-                    cells[i].id = child + static_cast<std::int64_t>(begin + i);
-                    run_with(add_parent, cells[i].id, number);
-                }
+// Puts the nodes into the tables of the index.
+class PackedIndex::Writer {
+public:
+    Writer(Database& database, const std::string& table)
+        : m_database(database),
+          m_table(table),
+          m_node_bytes(root_bytes()),
+          m_add_node(database, "INSERT OR REPLACE INTO " + part("_node") + " (nodeno, data) VALUES (?, ?)"),
+          m_add_parent(database, "INSERT INTO " + part("_parent") + " (nodeno, parentnode) VALUES (?, ?)") {}
+
+    [[nodiscard]] std::size_t most_cells() const { return (m_node_bytes - kNodeHead) / kCellBytes; }
+    void add_node(std::int64_t number, std::size_t height, std::span<const Cell> cells) {
+        std::vector<unsigned char> bytes(m_node_bytes, 0);
+        std::size_t at = 0;
+        put(static_cast<std::uint16_t>(number == kRoot ? height : 0), at, bytes);
+        put(static_cast<std::uint16_t>(cells.size()), at, bytes);
+        for (const auto& [id, bounds] : cells) {
+            put(static_cast<std::uint64_t>(id), at, bytes);
+            for (const float value : {bounds.x_min, bounds.x_max, bounds.y_min, bounds.y_max}) {
+                put(std::bit_cast<std::uint32_t>(value), at, bytes);
             }
-            const std::vector<unsigned char> bytes = packed(cells, number == kRoot ? height : 0, node_bytes);
-            add_node.bind(1, number);
-            add_node.bind_blob(2, bytes);
-            add_node.run();
+        }
+        m_add_node.bind(1, number);
+        m_add_node.bind_blob(2, bytes);
+        m_add_node.run();
+    }
+    void add_parent(std::int64_t node, std::int64_t parent) { run_with(m_add_parent, node, parent); }
+    // `leaf_of`: by row id less 1; 0 for a row without a box.
+    void add_rows(const std::vector<std::uint32_t>& leaf_of) {
+        Statement add_row(m_database, "INSERT INTO " + part("_rowid") + " (rowid, nodeno) VALUES (?, ?)");
+        for (std::size_t i = 0; i < leaf_of.size(); ++i) {
+            if (leaf_of[i] != 0) {
+                run_with(add_row, static_cast<std::int64_t>(i + 1), std::int64_t{leaf_of[i]});
+            }
         }
     }
-    std::ranges::sort(leaf_of);
-    for (const auto& [id, number] : leaf_of) {
-        run_with(add_row, id, std::int64_t{number});
+
+private:
+    [[nodiscard]] std::string part(const char* name) const { return quoted_identifier(m_table + name); }
+    // The size of a node is the module's to say.
+    [[nodiscard]] std::size_t root_bytes() const {
+        Statement root(m_database, "SELECT length(data) FROM " + part("_node") + " WHERE nodeno = 1");
+        if (!root.step()) {
+            internal_error("a spatial index without a root");
+        }
+        return static_cast<std::size_t>(root.integer(0));
     }
+
+    Database& m_database;
+    std::string m_table;
+    std::size_t m_node_bytes;
+    Statement m_add_node;
+    Statement m_add_parent;
+};
+
+void PackedIndex::write(Database& database, const std::string& table) {
+    if (m_rows.size() > std::numeric_limits<std::uint32_t>::max()) {
+        internal_error("more rows than a packed index counts");
+    }
+    const std::vector<std::uint64_t> order = along_the_curve();
+    if (order.empty()) {
+        return;
+    }
+    Writer writer(database, table);
+    const std::vector<Level> tree = levels(order, writer.most_cells());
+    std::vector<std::uint32_t> leaf_of(m_rows.size(), 0);
+    std::vector<Cell> cells;
+    for (std::size_t height = tree.size(); height-- > 0;) {
+        const Level& level = tree[height];
+        for (std::size_t node = 0; node < level.ends.size(); ++node) {
+            const std::int64_t number = level.first_number + static_cast<std::int64_t>(node);
+            cells.clear();
+            for (std::size_t i = level.begin_of(node); i < level.ends[node]; ++i) {
+                if (height == 0) {
+                    const std::size_t row = row_of(order[i]);
+                    leaf_of[row] = static_cast<std::uint32_t>(number);
+                    cells.push_back({static_cast<std::int64_t>(row + 1), m_rows[row]});
+                } else {
+                    cells.push_back(
+                        {tree[height - 1].first_number + static_cast<std::int64_t>(i), level.cells[i].bounds});
+                    writer.add_parent(cells.back().id, number);
+                }
+            }
+            writer.add_node(number, height, cells);
+        }
+    }
+    m_rows = {};
+    writer.add_rows(leaf_of);
 }
 
 }  // namespace eaveshed

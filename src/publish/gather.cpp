@@ -12,7 +12,6 @@
 #include "eaveshed/publish/stream_accounts.hpp"
 #include "eaveshed/ranking/ranking.hpp"
 #include "eaveshed/record/output_rows.hpp"
-#include "eaveshed/record/values.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "row_maker.hpp"
 #include "stream_layers.hpp"
@@ -21,29 +20,23 @@ namespace eaveshed {
 
 namespace {
 
-void write_batch(ResultWriter& writer, const Batch& batch) {
-    for (const LayerRow& row : batch) {
-        writer.add(row);
-    }
-}
-
 // Makes the rows of items 0, 1, ... `count` - 1 while those before are written.
 template <typename AddItem>
 void write_items(ResultWriter& writer, std::uint32_t count, const AddItem& add_item) {
     constexpr std::uint32_t kItemsInBatch = 128;
     std::uint32_t next = 0;
-    const auto make = [&]() -> std::optional<Batch> {
+    const auto make = [&]() -> std::optional<RowBatch> {
         if (next == count) {
             return std::nullopt;
         }
-        Batch batch;
+        RowBatch batch;
         for (const std::uint32_t end = std::min(count, next + kItemsInBatch); next < end; ++next) {
             add_item(next, batch);
             stop_if_requested();
         }
         return batch;
     };
-    in_two_steps(make, [&](const Batch& batch) { write_batch(writer, batch); });
+    in_two_steps(make, [&](const RowBatch& batch) { writer.add(batch); });
 }
 
 void name_scenarios(const Settings& settings, std::vector<ScenarioRow>& rows) {
@@ -187,7 +180,7 @@ std::vector<std::string_view> write_parcels(const GatherJob& job, RowsInOrder& r
     };
     side_by_side(index_roofs, rank);
     PlanReader reader(job.plan);
-    write_items(writer, parcels.count(), [&](std::uint32_t i, Batch& batch) {
+    write_items(writer, parcels.count(), [&](std::uint32_t i, RowBatch& batch) {
         const ParcelRecord record = reader.parcel(i);
         ParcelRows result = result_of(i, record);
         ranking.fill(i, result.parcel);
@@ -204,7 +197,7 @@ void write_roofs(const GatherJob& job, RowsInOrder& rows, const RowMaker& maker,
     PlanReader reader(job.plan);
     const auto count = static_cast<std::uint32_t>(job.plan.roofs.size());
     progress.begin("writing", count, "roofs");
-    write_items(writer, count, [&](std::uint32_t ordinal, Batch& batch) {
+    write_items(writer, count, [&](std::uint32_t ordinal, RowBatch& batch) {
         RoofRows result = rows.roof(ordinal);
         const FootprintRecord record = reader.footprint(ordinal);
         const std::uint32_t parcel = job.plan.roofs[ordinal].parcel;
@@ -248,7 +241,7 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
     write_roofs(job, rows, maker, writer, seen, progress);
     require_all_rows(job.plan, counts);
     const auto without_data = write_parcels(job, rows, maker, writer, seen);
-    Batch last;
+    RowBatch last;
     add_stream_layers(job, streams, maker, last);
     for (const OverrideRow& row : job.plan.overrides.rows) {
         maker.add_row(last, row);
@@ -274,7 +267,7 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
     for (const RunRecordRow& row : record) {
         maker.add_row(last, row);
     }
-    write_batch(writer, last);
+    writer.add(last);
     writer.add_metadata(record_text(record));
     writer.finish();
     progress.end();

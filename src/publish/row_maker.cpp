@@ -17,14 +17,14 @@ RowMaker::RowMaker(const Settings& settings, const Inputs& inputs, const ResultW
     }
 }
 
-void RowMaker::add_pad(const PadRow& pad, Batch& batch) const {
+void RowMaker::add_pad(const PadRow& pad, RowBatch& batch) const {
     if (const auto place = m_terrain_to_output(pad.place)) {
         add_row(batch, pad, *place, *pad.pad_elev_m);
     }
     add_pad_ground(pad, batch);
 }
 
-void RowMaker::add_pad_ground(const PadRow& pad, Batch& batch) const {
+void RowMaker::add_pad_ground(const PadRow& pad, RowBatch& batch) const {
     PadRow in_grid = pad;
     if (pad.row_bearing_deg) {
         in_grid.row_bearing_deg = m_metric.bearing_in_grid_deg(*pad.row_bearing_deg);
@@ -45,7 +45,7 @@ void RowMaker::add_pad_ground(const PadRow& pad, Batch& batch) const {
     }
 }
 
-void RowMaker::add_pipe(const std::optional<PipeRow>& pipe, Batch& batch) const {
+void RowMaker::add_pipe(const std::optional<PipeRow>& pipe, RowBatch& batch) const {
     if (!pipe) {
         return;
     }
@@ -56,13 +56,13 @@ void RowMaker::add_pipe(const std::optional<PipeRow>& pipe, Batch& batch) const 
     }
 }
 
-void RowMaker::add_scenarios(const std::vector<ScenarioRow>& rows, Batch& batch) const {
+void RowMaker::add_scenarios(const std::vector<ScenarioRow>& rows, RowBatch& batch) const {
     for (const ScenarioRow& row : rows) {
         add_row(batch, row);
     }
 }
 
-void RowMaker::add(const RoofRows& result, const MultiPolygon& outline, Batch& batch) const {
+void RowMaker::add(const RoofRows& result, const MultiPolygon& outline, RowBatch& batch) const {
     add_row(batch, result.roof, m_to_output(outline).value_or(MultiPolygon{}));
     if (result.pad) {
         add_pad(*result.pad, batch);
@@ -83,7 +83,7 @@ void RowMaker::add(const RoofRows& result, const MultiPolygon& outline, Batch& b
     add_scenarios(result.scenarios, batch);
 }
 
-void RowMaker::add(const ParcelRows& result, const MultiPolygon& outline, Batch& batch) const {
+void RowMaker::add(const ParcelRows& result, const MultiPolygon& outline, RowBatch& batch) const {
     add_row(batch, result.parcel, outline.empty() ? outline : (*m_parcels_to_output)(outline).value_or(MultiPolygon{}));
     if (result.pad) {
         add_pad(*result.pad, batch);
@@ -95,7 +95,7 @@ void RowMaker::add(const ParcelRows& result, const MultiPolygon& outline, Batch&
     add_scenarios(result.scenarios, batch);
 }
 
-void RowMaker::add(const ReachRow& row, const Line& line, Batch& batch) const {
+void RowMaker::add(const ReachRow& row, const Line& line, RowBatch& batch) const {
     Line there = line;
     if (m_terrain_to_output.apply(there)) {
         add_row(batch, row, there);

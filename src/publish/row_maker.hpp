@@ -9,12 +9,8 @@
 #include "eaveshed/record/output_rows.hpp"
 #include "eaveshed/record/result_writer.hpp"
 #include "eaveshed/record/tile_rows.hpp"
-#include "eaveshed/record/us_units.hpp"
-#include "eaveshed/record/values.hpp"
 
 namespace eaveshed {
-
-using Batch = std::vector<LayerRow>;
 
 // One thread at a time; another may write what was made.
 class RowMaker {
@@ -22,31 +18,28 @@ public:
     // `writer` outlives this.
     RowMaker(const Settings& settings, const Inputs& inputs, const ResultWriter& writer);
 
-    void add(const RoofRows& result, const MultiPolygon& outline, Batch& batch) const;
-    void add(const ParcelRows& result, const MultiPolygon& outline, Batch& batch) const;
+    void add(const RoofRows& result, const MultiPolygon& outline, RowBatch& batch) const;
+    void add(const ParcelRows& result, const MultiPolygon& outline, RowBatch& batch) const;
     // `line`: in the terrain's CRS.
-    void add(const ReachRow& row, const Line& line, Batch& batch) const;
+    void add(const ReachRow& row, const Line& line, RowBatch& batch) const;
     // One row of a table, after its geometry where it has one.
     template <typename Row, typename... Geometry>
-    void add_row(Batch& batch, const Row& row, const Geometry&... geometry) const {
-        batch.push_back(m_writer.made(kTableOf<Row>, geometry..., values(row)));
+    void add_row(RowBatch& batch, const Row& row, const Geometry&... geometry) const {
+        batch.begin(kTableOf<Row>);
+        batch.put_columns(row);
+        if (m_us) {
+            batch.put_us_twins(output_tables()[kTableOf<Row>].columns);
+        }
+        if constexpr (sizeof...(Geometry) > 0) {
+            m_writer.put(geometry..., batch);
+        }
     }
 
 private:
-    template <typename Row>
-    std::vector<Value> values(const Row& row) const {
-        std::vector<Value> values;
-        values_of(row, values);
-        if (m_us) {
-            append_us_values(output_tables()[kTableOf<Row>].columns, values);
-        }
-        return values;
-    }
-
-    void add_pad(const PadRow& pad, Batch& batch) const;
-    void add_pad_ground(const PadRow& pad, Batch& batch) const;
-    void add_pipe(const std::optional<PipeRow>& pipe, Batch& batch) const;
-    void add_scenarios(const std::vector<ScenarioRow>& rows, Batch& batch) const;
+    void add_pad(const PadRow& pad, RowBatch& batch) const;
+    void add_pad_ground(const PadRow& pad, RowBatch& batch) const;
+    void add_pipe(const std::optional<PipeRow>& pipe, RowBatch& batch) const;
+    void add_scenarios(const std::vector<ScenarioRow>& rows, RowBatch& batch) const;
 
     const ResultWriter& m_writer;
     bool m_us;

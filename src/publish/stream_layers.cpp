@@ -22,7 +22,7 @@ private:
     Ellipsoid m_ellipsoid;
 };
 
-void add_subbasins(const GatherJob& job, std::vector<SubbasinRow> rows, const RowMaker& maker, Batch& batch) {
+void add_subbasins(const GatherJob& job, std::vector<SubbasinRow> rows, const RowMaker& maker, RowBatch& batch) {
     if (rows.empty()) {
         return;
     }
@@ -37,7 +37,7 @@ void add_subbasins(const GatherJob& job, std::vector<SubbasinRow> rows, const Ro
 
 }  // namespace
 
-void add_stream_layers(const GatherJob& job, const StreamAccounts& streams, const RowMaker& maker, Batch& batch) {
+void add_stream_layers(const GatherJob& job, const StreamAccounts& streams, const RowMaker& maker, RowBatch& batch) {
     const std::vector<ReachRow> reaches = streams.reach_rows();
     for (std::size_t i = 0; i < reaches.size(); ++i) {
         maker.add(reaches[i], job.creeks.reaches()[i].line, batch);

@@ -8,6 +8,6 @@
 namespace eaveshed {
 
 // Their rows, with lines and outlines brought to the output's CRS.
-void add_stream_layers(const GatherJob& job, const StreamAccounts& streams, const RowMaker& maker, Batch& batch);
+void add_stream_layers(const GatherJob& job, const StreamAccounts& streams, const RowMaker& maker, RowBatch& batch);
 
 }  // namespace eaveshed

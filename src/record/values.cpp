@@ -2,13 +2,19 @@
 
 namespace eaveshed {
 
-void append_us_values(const std::vector<Column>& columns, std::vector<Value>& values) {
-    for (std::size_t i = 0; i < columns.size(); ++i) {
-        if (columns[i].us) {
-            const double* const si = std::get_if<double>(&values[i]);
-            values.push_back(si != nullptr ? Value(*si * columns[i].us->factor) : Value());
-        }
+ValueView view_of(const Value& value) {
+    return std::visit([](const auto& held) { return ValueView(held); }, value);
+}
+
+Value value_of(const ValueView& view) {
+    if (const auto* const text = std::get_if<std::string_view>(&view)) {
+        return std::string(*text);
     }
+    if (const auto* const real = std::get_if<double>(&view)) {
+        return *real;
+    }
+    const auto* const whole = std::get_if<std::int64_t>(&view);
+    return whole != nullptr ? Value(*whole) : Value();
 }
 
 }  // namespace eaveshed

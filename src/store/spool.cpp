@@ -50,7 +50,7 @@ void pack_columns(const Row& row, ByteWriter& out) {
             internal_error("a tile filled " + std::string(column.field.name) + ", which its table says others fill");
         }
     };
-    Row::list_columns([&](const auto&... columns) { (pack(columns), ...); });
+    visit_columns<Row>(pack);
 }
 
 template <typename Row>

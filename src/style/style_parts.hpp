@@ -71,7 +71,7 @@ Shown shown(std::optional<double> Row::*member, bool us) {
             }
         }
     };
-    Row::list_columns([&](const auto&... columns) { (look(columns), ...); });
+    visit_columns<Row>(look);
     return found;
 }
 

@@ -199,8 +199,15 @@ TEST_F(Writer, LinesOfManyPointsAreALayerOfTheirOwn) {
     const Line line{{500000.5, 4000000.0}, {500010.0, 4000020.0}, {500030.0, 4000005.0}};
     {
         GeoPackageWriter writer(output(), own);
-        writer.add(writer.made(1, line, {std::int64_t{1}}));
-        writer.add(writer.made(1, std::vector<Value>{std::int64_t{0}}));  // without a geometry
+        RowBatch batch;
+        for (const bool with_line : {true, false}) {
+            batch.begin(1);
+            batch.put(std::int64_t{with_line ? 1 : 0});
+            if (with_line) {
+                writer.put(line, batch);
+            }
+        }
+        writer.add(batch);
         writer.finish();
     }
     testing::expect_sound_geopackage(output());

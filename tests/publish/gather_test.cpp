@@ -4,6 +4,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <iterator>
 #include <map>
 
 #include "eaveshed/record/output_rows.hpp"
@@ -35,41 +37,43 @@ public:
     }
 };
 
+struct StoredRow {
+    Box box;  // of its geometry
+    std::vector<Value> values;
+};
+
 // Keeps the values of every row, by table.
 class MemoryResult final : public ResultWriter {
 public:
-    [[nodiscard]] LayerRow made(std::size_t layer, std::vector<Value> values) const override {
-        return {layer, {}, {}, std::move(values)};
+    void put(const MultiPolygon& outline, RowBatch& batch) const override { put_box(bounds(outline), batch); }
+    void put(Point place, double /*z*/, RowBatch& batch) const override {
+        put_box({place.x, place.y, place.x, place.y}, batch);
     }
-    [[nodiscard]] LayerRow made(std::size_t layer, const MultiPolygon& outline,
-                                std::vector<Value> values) const override {
-        return {layer, {}, bounds(outline), std::move(values)};
+    void put(const Segment& line, double /*z_from*/, double /*z_to*/, RowBatch& batch) const override {
+        put_box(bounds(line), batch);
     }
-    [[nodiscard]] LayerRow made(std::size_t layer, Point place, double /*z*/,
-                                std::vector<Value> values) const override {
-        return {layer, {}, {place.x, place.y, place.x, place.y}, std::move(values)};
-    }
-    [[nodiscard]] LayerRow made(std::size_t layer, const Segment& line, double /*z_from*/, double /*z_to*/,
-                                std::vector<Value> values) const override {
-        return {layer, {}, bounds(line), std::move(values)};
-    }
-    [[nodiscard]] LayerRow made(std::size_t layer, const Line& line, std::vector<Value> values) const override {
-        return {layer, {}, bounds(line), std::move(values)};
-    }
-    void add(const LayerRow& row) override {
-        EXPECT_FALSE(m_complete[row.layer]) << "a row of a table that was complete";
+    void put(const Line& line, RowBatch& batch) const override { put_box(bounds(line), batch); }
+    void add(const RowBatch& batch) override {
         EXPECT_FALSE(finished);
-        rows[row.layer].push_back(row);
+        for (std::size_t i = 0; i < batch.size(); ++i) {
+            const RowBatch::Row row = batch.row(i);
+            EXPECT_FALSE(m_complete[row.layer]) << "a row of a table that was complete";
+            StoredRow& stored = rows[row.layer].emplace_back();
+            stored.box = row.box;
+            std::ranges::transform(row.values, std::back_inserter(stored.values), value_of);
+        }
     }
     void complete(std::size_t layer) override { m_complete[layer] = true; }
     void add_metadata(const std::string& text) override { metadata = text; }
     void finish() override { finished = true; }
 
-    std::map<std::size_t, std::vector<LayerRow>> rows;
+    std::map<std::size_t, std::vector<StoredRow>> rows;
     std::string metadata;
     bool finished = false;
 
 private:
+    static void put_box(const Box& box, RowBatch& batch) { batch.put_geometry({}, box); }
+
     std::map<std::size_t, bool> m_complete;
 };
 
@@ -82,7 +86,7 @@ std::vector<std::string> texts(const MemoryResult& result, std::string_view colu
     }
     std::vector<std::string> found;
     const auto rows = result.rows.find(kTableOf<Row>);
-    for (const LayerRow& row : rows == result.rows.end() ? std::vector<LayerRow>{} : rows->second) {
+    for (const StoredRow& row : rows == result.rows.end() ? std::vector<StoredRow>{} : rows->second) {
         EXPECT_EQ(row.values.size(), columns.size());
         const auto* const text = std::get_if<std::string>(&row.values.at(place));
         found.push_back(text != nullptr ? *text : "(null)");
@@ -207,7 +211,7 @@ TEST_F(GatherFromMemory, RowsStandInInputOrderUnderTheNamesOfThePlan) {
 
 TEST_F(GatherFromMemory, ShapesAreBroughtToTheOutputsSystem) {
     (void)run();
-    const std::vector<LayerRow>& roofs = m_result.rows.at(kTableOf<RoofRow>);
+    const std::vector<StoredRow>& roofs = m_result.rows.at(kTableOf<RoofRow>);
     EXPECT_EQ(roofs.at(0).box.x_min, 5010.0);
     EXPECT_EQ(roofs.at(0).box.y_min, 10.0);
     EXPECT_EQ(m_result.rows.at(kTableOf<PadRow>).at(0).box.x_min, 5020.0);

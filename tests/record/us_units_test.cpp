@@ -5,9 +5,10 @@
 
 #include <map>
 #include <set>
+#include <span>
 
 #include "eaveshed/record/output_rows.hpp"
-#include "eaveshed/record/values.hpp"
+#include "eaveshed/record/row_batch.hpp"
 
 namespace eaveshed {
 namespace {
@@ -73,11 +74,13 @@ TEST(UsUnits, ValuesAreAppendedAndNullsStayNull) {
     RoofRow row;
     row.eave_elev_m = 30.48;
     row.fill_rain_mm = 254.0;
-    std::vector<Value> values;
-    values_of(row, values);
-    const std::size_t si = values.size();
     const auto columns = columns_of<RoofRow>();
-    append_us_values(columns, values);
+    RowBatch batch;
+    batch.begin(kTableOf<RoofRow>);
+    batch.put_columns(row);
+    batch.put_us_twins(columns);
+    const std::span<const ValueView> values = batch.row(0).values;
+    const std::size_t si = columns.size();
     ASSERT_EQ(values.size(), si + by_name(columns).size());
     auto value = values.begin() + static_cast<std::ptrdiff_t>(si);
     for (const Column& column : columns) {

@@ -10,6 +10,7 @@
 #include "eaveshed/core/grid.hpp"
 #include "eaveshed/outside/sqlite.hpp"
 #include "eaveshed/package/geopackage_writer.hpp"
+#include "eaveshed/package/relation_rows.hpp"
 
 namespace eaveshed {
 
@@ -29,7 +30,8 @@ void write_metadata(Database& database, const std::vector<std::string>& texts, c
 
 // gpkgext_relations and a mapping table for each relation (OGC 18-000, Related Tables Extension 1.0, sections 6 and 7):
 // a viewer that knows them shows a parcel's roofs beside it. `row_key` is the number of a row in every layer.
-void write_relations(Database& database, const GeoPackageSpec& spec, const std::string& row_key);
+void write_relations(Database& database, const GeoPackageSpec& spec, const RelationRows& rows,
+                     const std::string& row_key);
 
 // layer_styles: a table that open viewers look for; it is listed as plain attributes.
 void write_styles(Database& database, const GeoPackageSpec& spec, const std::string& geometry_column);

@@ -74,15 +74,12 @@ public:
     void add(std::size_t layer, std::span<const Value> values);
     void add(std::size_t layer, const MultiPolygon& outline, std::span<const Value> values);  // empty: null geometry
     void add(std::size_t layer, Point place, double z, std::span<const Value> values);
-    // The same in two steps; `made` may be called while another thread writes.
-    [[nodiscard]] LayerRow made(std::size_t layer, std::vector<Value> values) const override;
-    [[nodiscard]] LayerRow made(std::size_t layer, const MultiPolygon& outline,
-                                std::vector<Value> values) const override;
-    [[nodiscard]] LayerRow made(std::size_t layer, Point place, double z, std::vector<Value> values) const override;
-    [[nodiscard]] LayerRow made(std::size_t layer, const Segment& line, double z_from, double z_to,
-                                std::vector<Value> values) const override;
-    [[nodiscard]] LayerRow made(std::size_t layer, const Line& line, std::vector<Value> values) const override;
-    void add(const LayerRow& row) override;
+    // Many at once; `put` may be called while another thread writes.
+    void put(const MultiPolygon& outline, RowBatch& batch) const override;
+    void put(Point place, double z, RowBatch& batch) const override;
+    void put(const Segment& line, double z_from, double z_to, RowBatch& batch) const override;
+    void put(const Line& line, RowBatch& batch) const override;
+    void add(const RowBatch& batch) override;
     // No row of this layer comes any more: its spatial index is written now and its boxes leave the memory.
     void complete(std::size_t layer) override;
     // Plain text that describes the whole file (gpkg_metadata).

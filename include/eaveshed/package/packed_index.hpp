@@ -12,32 +12,34 @@
 
 namespace eaveshed {
 
-// Boxes of a layer's rows as SQLite's R*Tree module keeps them: single precision, widened outward.
+// Boxes of a layer's rows as SQLite's R*Tree module keeps them: single precision, widened outward; 16 bytes a row.
 class PackedIndex {
 public:
-    // Row ids in ascending order; an empty box has no place in the index.
+    // Row ids from 1 on in ascending order; an empty box has no place in the index.
     void add(std::int64_t row_id, const Box& box);
     // Writes the nodes of an empty index, an R*Tree of two dimensions named `table`, in an open transaction. Rows near
     // each other along a Hilbert curve share a node, and equal rows give equal bytes. The boxes are gone afterwards.
     void write(Database& database, const std::string& table);
 
 private:
-    struct Entry {
-        std::int64_t id = 0;
+    struct Bounds {  // of a row without a box: least above greatest
         float x_min = 0.0F;
-        float x_max = 0.0F;
+        float x_max = -1.0F;
         float y_min = 0.0F;
-        float y_max = 0.0F;
+        float y_max = -1.0F;
+    };
+    struct Cell {
+        std::int64_t id = 0;
+        Bounds bounds;
     };
     struct Level;
-    // Puts the entries in the order of the curve.
-    void order();
-    [[nodiscard]] static std::vector<Level> levels(std::vector<Entry> leaves, std::size_t most_cells);
-    [[nodiscard]] static Entry around(std::span<const Entry> cells);
-    [[nodiscard]] static std::vector<unsigned char> packed(std::span<const Entry> cells, std::size_t height,
-                                                           std::size_t node_bytes);
+    class Writer;
+    // Positions in m_rows of those that have a box, in the order of the curve: each the lower half of a number.
+    [[nodiscard]] std::vector<std::uint64_t> along_the_curve() const;
+    // From what is above the leaves up to the root, the last level.
+    [[nodiscard]] std::vector<Level> levels(const std::vector<std::uint64_t>& order, std::size_t most_cells) const;
 
-    std::vector<Entry> m_entries;
+    std::vector<Bounds> m_rows;  // by row id less 1
 };
 
 }  // namespace eaveshed

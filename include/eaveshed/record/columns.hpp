@@ -41,7 +41,7 @@ template <typename Row>
              .several = std::is_same_v<Member, Flags>,
              .us = type == ColumnType::real ? us_twin(listed.field) : std::nullopt});
     };
-    Row::list_columns([&](const auto&... listed) { (add(listed), ...); });
+    visit_columns<Row>(add);
     return columns;
 }
 

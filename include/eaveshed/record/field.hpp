@@ -3,11 +3,14 @@
 // list. record/output_rows.hpp refuses a list that leaves a member out when it is compiled.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <tuple>
 #include <type_traits>
+#include <utility>
 
 #include "eaveshed/core/outcomes.hpp"
 
@@ -67,11 +70,28 @@ constexpr MemberColumn<Row, Member> column(Member Row::*member, const Field& fie
     return {member, field};
 }
 
+struct ColumnsTogether {
+    constexpr auto operator()(const auto&... columns) const { return std::tuple(columns...); }
+};
+
+// A row's columns in order, as one constant: a list made anew for each row that is written or read would cost more than
+// the row.
+template <typename Row>
+inline constexpr auto kColumnsOf = Row::list_columns(ColumnsTogether{});
+
+// Calls visit(MemberColumn) for every column in order.
+template <typename Row, typename Visitor>
+constexpr void visit_columns(Visitor&& visit) {
+    [&visit]<std::size_t... I>(std::index_sequence<I...>) {
+        (visit(std::get<I>(kColumnsOf<Row>)), ...);
+    }
+    (std::make_index_sequence<std::tuple_size_v<std::remove_cvref_t<decltype(kColumnsOf<Row>)>>>());
+}
+
 // Calls visit(Field, member) for every column in order. Row may be const.
 template <typename Row, typename Visitor>
 constexpr void visit_fields(Row& row, Visitor&& visit) {
-    std::remove_const_t<Row>::list_columns(
-        [&](const auto&... columns) { (visit(columns.field, row.*columns.member), ...); });
+    visit_columns<std::remove_const_t<Row>>([&](const auto& column) { visit(column.field, row.*column.member); });
 }
 
 template <typename Row>
@@ -88,7 +108,7 @@ constexpr std::string_view column_name(Member Row::*member) {
             name = column.member == member ? column.field.name : name;
         }
     };
-    Row::list_columns([&](const auto&... columns) { (look(columns), ...); });
+    visit_columns<Row>(look);
     return name;
 }
 

@@ -3,16 +3,22 @@
 
 #include <cstdint>
 #include <string>
+#include <string_view>
 #include <variant>
 #include <vector>
 
-#include "eaveshed/record/columns.hpp"
 #include "eaveshed/record/field.hpp"
 
 namespace eaveshed {
 
 // std::monostate is null.
 using Value = std::variant<std::monostate, std::string, double, std::int64_t>;
+
+// The same for one who only looks at it: a text stands elsewhere.
+using ValueView = std::variant<std::monostate, std::string_view, double, std::int64_t>;
+
+[[nodiscard]] ValueView view_of(const Value& value);
+[[nodiscard]] Value value_of(const ValueView& view);
 
 // A member as its column holds it: words of closed lists as text, true as 1.
 template <typename Member>
@@ -36,8 +42,5 @@ void values_of(const Row& row, std::vector<Value>& values) {
     values.clear();
     visit_fields(row, [&](const Field&, const auto& member) { values.push_back(to_value(member)); });
 }
-
-// Appends the values of the columns' US twins, null where the SI value is null.
-void append_us_values(const std::vector<Column>& columns, std::vector<Value>& values);
 
 }  // namespace eaveshed
