@@ -28,6 +28,11 @@ OwnCells::OwnCells(const PadSite& site, const PadRules& rules)
         return;
     }
     m_numbers.assign(static_cast<std::size_t>(m_own.rows() * m_own.cols()), kNone);
+    constexpr std::size_t kMostAtOnce = 1024;  // grown beyond that
+    m_cells.reserve(std::min(kMostAtOnce, m_numbers.size()));
+    for (std::vector<double>& squares : m_squares) {
+        squares.reserve(m_cells.capacity());
+    }
     const bool all_near = site.surroundings->all_near_roof(rules.max_fill_m);
     Spans kept;
     Spans near;
