@@ -9,7 +9,7 @@
 #include "eaveshed/site/pipes.hpp"
 #include "eaveshed/siting/garden.hpp"
 #include "eaveshed/siting/site_terrain.hpp"
-#include "eaveshed/siting/surroundings.hpp"
+#include "eaveshed/vicinity/surroundings.hpp"
 
 namespace eaveshed {
 
@@ -96,7 +96,8 @@ SiteSurvey::SiteSurvey(const TileRoof& roof, const TileParcel* parcel, const Til
       m_frame(tile.metric.frame_at(roof.interior)),
       m_surroundings(m_frame, tile.terrain.grid(),
                      cells_in_reach(roof, tile.terrain.grid(), tile.metric, m_settings.siting),
-                     {&roof.outline, outline_of(parcel), buildings_near(roof, outline_of(parcel), tile, m_settings)}, reaches(m_settings)),
+                     {&roof.outline, outline_of(parcel), buildings_near(roof, outline_of(parcel), tile, m_settings)},
+                     reaches(m_settings)),
       m_terrain(tile.terrain, tile.metric, m_frame, m_surroundings.own(), m_cells.reach),
       m_obstacles(m_frame, obstacles_near(roof, tile, m_settings), pad_places(roof, tile.metric, m_settings),
                   obstacle_reach_m(m_settings)),
@@ -143,16 +144,16 @@ ElevationWindow SiteSurvey::window(const StorageOption& option) const {
 const PadSearch& SiteSurvey::search() const {
     if (!m_search) {
         m_search.emplace(PadSite{.terrain = &m_terrain,
-                      .surroundings = &m_surroundings,
-                      .obstacles = &m_obstacles,
-                      .eave_elev_m = m_eave.elev_m,
-                      .eave_sd_m = m_eave.sd_m,
-                      .use_metres = m_frame.to_metres(m_use_point.value().place),
-                      .use_elev_m = m_use_point.value().use_elev_m.value(),
-                      .smaller_cell_side_m = m_cells.sides.smaller_m(),
-                      .verdicts = m_verdicts,
-                      .given_cell = m_pad_cell},
-                     m_rules);
+                                 .surroundings = &m_surroundings,
+                                 .obstacles = &m_obstacles,
+                                 .eave_elev_m = m_eave.elev_m,
+                                 .eave_sd_m = m_eave.sd_m,
+                                 .use_metres = m_frame.to_metres(m_use_point.value().place),
+                                 .use_elev_m = m_use_point.value().use_elev_m.value(),
+                                 .smaller_cell_side_m = m_cells.sides.smaller_m(),
+                                 .verdicts = m_verdicts,
+                                 .given_cell = m_pad_cell},
+                         m_rules);
     }
     return *m_search;
 }

@@ -6,6 +6,7 @@
 #include <span>
 #include <vector>
 
+#include "eaveshed/core/grid.hpp"
 #include "eaveshed/shape/local_frame.hpp"
 #include "eaveshed/shape/polygon.hpp"
 #include "eaveshed/shape/prepared_area.hpp"
@@ -70,8 +71,8 @@ public:
     // Nearer than `limit_m` (within the reach, above 0) to any footprint, the roof included.
     void near_buildings(std::int64_t row, double limit_m, Spans& out) const;
     // The squared distances in m2 of the cells `cols` of a row, all of own(), from the edges of the parcel, of any
-    // footprint, or of the roof alone; -1 inside a footprint for the second. Infinite, or any value of a distance beyond
-    // the reach, where it is longer than that.
+    // footprint, or of the roof alone; -1 inside a footprint for the second. Infinite, or any value of a distance
+    // beyond the reach, where it is longer than that.
     void boundary_squares(std::int64_t row, const Span& cols, std::span<double> out) const;
     void building_squares(std::int64_t row, const Span& cols, std::span<double> out) const;
     void roof_squares(std::int64_t row, const Span& cols, std::span<double> out) const;

@@ -1,4 +1,4 @@
-#include "eaveshed/siting/surroundings.hpp"
+#include "eaveshed/vicinity/surroundings.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -156,9 +156,8 @@ void Surroundings::building_squares(std::int64_t row, const Span& cols, std::spa
     for (const Span& span : built) {
         const std::int64_t begin = std::max(span.begin, cols.begin);
         if (const std::int64_t end = std::min(span.end, cols.end); begin < end) {
-            std::ranges::fill(out.subspan(static_cast<std::size_t>(begin - cols.begin),
-                                          static_cast<std::size_t>(end - begin)),
-                              -1.0);
+            std::ranges::fill(
+                out.subspan(static_cast<std::size_t>(begin - cols.begin), static_cast<std::size_t>(end - begin)), -1.0);
         }
     }
 }
