@@ -346,13 +346,13 @@ void NearEdgesOfRow::lower_squares(double y, std::span<const double> x, std::spa
 }
 
 double least_square_not_nearer(double limit_m) {
-    constexpr double kInfinity = std::numeric_limits<double>::infinity();
+    constexpr double kUpwards = std::numeric_limits<double>::infinity();
     if (!(limit_m > 0.0)) {
-        return -kInfinity;
+        return -kUpwards;
     }
     double square = limit_m * limit_m;
     while (std::sqrt(square) < limit_m) {
-        square = std::nextafter(square, kInfinity);
+        square = std::nextafter(square, kUpwards);
     }
     while (std::sqrt(std::nextafter(square, 0.0)) >= limit_m) {
         square = std::nextafter(square, 0.0);

@@ -72,8 +72,8 @@ std::vector<double> runoff_asked_about(const TileParcel* parcel) {
 
 }  // namespace
 
-std::vector<ComputedRoof> evaluate_roofs(std::span<const RoofTask> roofs, const TileInput& tile,
-                                         const TileRules& rules, GroundVerdicts* verdicts) {
+std::vector<ComputedRoof> evaluate_roofs(std::span<const RoofTask> roofs, const TileInput& tile, const TileRules& rules,
+                                         GroundVerdicts* verdicts) {
     std::vector<ComputedRoof> computed(roofs.size());
     std::vector<WaterTask> tasks;
     std::vector<std::size_t> task_roofs;

@@ -9,14 +9,37 @@
 #include "eaveshed/site/pipes.hpp"
 #include "eaveshed/siting/garden.hpp"
 #include "eaveshed/siting/site_terrain.hpp"
-#include "eaveshed/siting/surroundings.hpp"
+#include "eaveshed/vicinity/surroundings.hpp"
 
 namespace eaveshed {
 
 namespace {
 
-std::vector<const Building*> buildings_near(const TileRoof& roof, const TileInput& tile, const Settings& settings) {
-    const Box box = buildings_needed(roof, tile.metric, settings);
+const MultiPolygon* outline_of(const TileParcel* parcel) {
+    return parcel != nullptr && !parcel->outline.empty() ? &parcel->outline : nullptr;
+}
+
+Reaches reaches(const Settings& settings) {
+    const SitingSettings& siting = settings.siting;
+    return {.roof_m = std::max(siting.max_fill_m, siting.max_feed_m),
+            .setback_m = std::max(siting.boundary_setback_m, siting.building_setback_m) + widest_pad_m(settings),
+            .tanks_m = tank_reach_m(settings)};
+}
+
+// Where a roof has a parcel, nothing is farther from it than tanks beside its outermost cells can be asked about.
+std::vector<const Building*> buildings_near(const TileRoof& roof, const MultiPolygon* parcel, const TileInput& tile,
+                                            const Settings& settings) {
+    Box box = buildings_needed(roof, tile.metric, settings);
+    if (parcel != nullptr) {
+        const double reach_m = Surroundings::farthest_building_m(reaches(settings));
+        const LocalFrame frame = tile.metric.frame_at(roof.interior);
+        const Grid& grid = tile.terrain.grid();
+        constexpr double kCells = 2.0;  // outermost cells lie a cell outside the parcel's box
+        const Box near = bounds(*parcel).grown(reach_m / frame.metres_per_x + kCells * grid.cell_width,
+                                               reach_m / frame.metres_per_y + kCells * grid.cell_height);
+        box = {std::max(box.x_min, near.x_min), std::max(box.y_min, near.y_min), std::min(box.x_max, near.x_max),
+               std::min(box.y_max, near.y_max)};
+    }
     std::vector<const Building*> near;
     const auto add = [&](const Building& building) {
         if (building.ordinal != roof.ordinal && building.bounds().intersects(box)) {
@@ -42,17 +65,6 @@ std::vector<const Obstacle*> obstacles_near(const TileRoof& roof, const TileInpu
         }
     }
     return near;
-}
-
-const MultiPolygon* outline_of(const TileParcel* parcel) {
-    return parcel != nullptr && !parcel->outline.empty() ? &parcel->outline : nullptr;
-}
-
-Reaches reaches(const Settings& settings) {
-    const SitingSettings& siting = settings.siting;
-    return {.roof_m = std::max(siting.max_fill_m, siting.max_feed_m),
-            .setback_m = std::max(siting.boundary_setback_m, siting.building_setback_m) + widest_pad_m(settings),
-            .tanks_m = tank_reach_m(settings)};
 }
 
 std::optional<UsePointRow> given_use_point(const TileParcel* parcel, const TileInput& tile) {
@@ -84,7 +96,8 @@ SiteSurvey::SiteSurvey(const TileRoof& roof, const TileParcel* parcel, const Til
       m_frame(tile.metric.frame_at(roof.interior)),
       m_surroundings(m_frame, tile.terrain.grid(),
                      cells_in_reach(roof, tile.terrain.grid(), tile.metric, m_settings.siting),
-                     {&roof.outline, outline_of(parcel), buildings_near(roof, tile, m_settings)}, reaches(m_settings)),
+                     {&roof.outline, outline_of(parcel), buildings_near(roof, outline_of(parcel), tile, m_settings)},
+                     reaches(m_settings)),
       m_terrain(tile.terrain, tile.metric, m_frame, m_surroundings.own(), m_cells.reach),
       m_obstacles(m_frame, obstacles_near(roof, tile, m_settings), pad_places(roof, tile.metric, m_settings),
                   obstacle_reach_m(m_settings)),
@@ -131,16 +144,16 @@ ElevationWindow SiteSurvey::window(const StorageOption& option) const {
 const PadSearch& SiteSurvey::search() const {
     if (!m_search) {
         m_search.emplace(PadSite{.terrain = &m_terrain,
-                      .surroundings = &m_surroundings,
-                      .obstacles = &m_obstacles,
-                      .eave_elev_m = m_eave.elev_m,
-                      .eave_sd_m = m_eave.sd_m,
-                      .use_metres = m_frame.to_metres(m_use_point.value().place),
-                      .use_elev_m = m_use_point.value().use_elev_m.value(),
-                      .smaller_cell_side_m = m_cells.sides.smaller_m(),
-                      .verdicts = m_verdicts,
-                      .given_cell = m_pad_cell},
-                     m_rules);
+                                 .surroundings = &m_surroundings,
+                                 .obstacles = &m_obstacles,
+                                 .eave_elev_m = m_eave.elev_m,
+                                 .eave_sd_m = m_eave.sd_m,
+                                 .use_metres = m_frame.to_metres(m_use_point.value().place),
+                                 .use_elev_m = m_use_point.value().use_elev_m.value(),
+                                 .smaller_cell_side_m = m_cells.sides.smaller_m(),
+                                 .verdicts = m_verdicts,
+                                 .given_cell = m_pad_cell},
+                         m_rules);
     }
     return *m_search;
 }

@@ -28,6 +28,11 @@ OwnCells::OwnCells(const PadSite& site, const PadRules& rules)
         return;
     }
     m_numbers.assign(static_cast<std::size_t>(m_own.rows() * m_own.cols()), kNone);
+    constexpr std::size_t kMostAtOnce = 1024;  // grown beyond that
+    m_cells.reserve(std::min(kMostAtOnce, m_numbers.size()));
+    for (std::vector<double>& squares : m_squares) {
+        squares.reserve(m_cells.capacity());
+    }
     const bool all_near = site.surroundings->all_near_roof(rules.max_fill_m);
     Spans kept;
     Spans near;
@@ -106,7 +111,8 @@ void OwnCells::sort_by_pipes(const PadRules& rules) {
     double longest = 0.0;
     for (std::size_t i = 0; i < m_cells.size(); ++i) {
         if (m_cells[i].near_roof) {
-            lengths[i] = rules.fill_weight * m_cells[i].fill_m + rules.pipe_slack * std::sqrt(m_cells[i].use_squared_m2);
+            lengths[i] =
+                rules.fill_weight * m_cells[i].fill_m + rules.pipe_slack * std::sqrt(m_cells[i].use_squared_m2);
             shortest = std::min(shortest, lengths[i]);
             longest = std::max(longest, lengths[i]);
         }
@@ -139,8 +145,8 @@ bool OwnCells::may_hold(Cell cell, std::span<const double> shortest) const {
     if (!lies_in(m_own, cell)) {
         return !m_has_parcel || !lies_in(m_around, cell);
     }
-    const std::int32_t number = m_numbers[static_cast<std::size_t>((cell.row - m_own.row_begin) * m_own.cols() +
-                                                                   (cell.col - m_own.col_begin))];
+    const std::int32_t number =
+        m_numbers[static_cast<std::size_t>((cell.row - m_own.row_begin) * m_own.cols() + (cell.col - m_own.col_begin))];
     if (number == kNone) {
         return false;
     }

@@ -142,8 +142,8 @@ private:
         return {cell, m_site.terrain->elev_m(cell), m_site.terrain->gradient(cell)};
     }
 
-    // Why the tanks cannot stand on one circle whose level passes; the rules of the pad come last. `inside`: in the runs
-    // that are kept, of which alone the rest is known.
+    // Why the tanks cannot stand on one circle whose level passes; the rules of the pad come last. `inside`: in the
+    // runs that are kept, of which alone the rest is known.
     std::optional<PadReason> reason_together(const PadGround& ground, const Levelled& level, bool inside) {
         const auto at = static_cast<std::size_t>(ground.cell.col - m_site.surroundings->own().col_begin);
         const PlaceAsked place{m_site, m_site.terrain->centre(ground.cell), m_size.pad_radius_m};
@@ -242,9 +242,9 @@ private:
     const Tanks& m_tanks;
     Footing m_footing;
     TankGround m_size;
-    Clearance m_clearance;  // of one circle around all tanks
-    double m_give_up_m;     // a cut behind which nothing else can matter
-    Spans m_inside;         // of one row: what the rule keeps that keeps runs
+    Clearance m_clearance;                                       // of one circle around all tanks
+    double m_give_up_m;                                          // a cut behind which nothing else can matter
+    Spans m_inside;                                              // of one row: what the rule keeps that keeps runs
     std::array<std::vector<double>, kMeasuringRules> m_squares;  // of its own cells, where any is kept
     Spans m_kept;                                                // of one row, for several tanks
     Spans m_near;

@@ -5,14 +5,15 @@
 // entry's setting (0 without one). A test says what falls out. It is one of
 //   fails(GroundAsked, limit)              the slope of a cell: the pad's own, and those under the tanks of a row,
 //   fails(Levelled, limit)                 the ground that is cut level for the tanks,
-//   squares(RowAsked, cols, out)           cells of a row to whose centre a shape is nearer than the limit and the radius
+//   squares(RowAsked, cols, out)           cells of a row to whose centre a shape is nearer than the limit and the
+//   radius
 //                                          of the tanks' ground around it: `out` becomes the squared distances,
 //   fails(PlaceAsked, limit)               a circle of the tanks' ground among the shapes around it,
 //   fails(Pad, limit)                      the heights of the pad.
-// One rule, the first after those of the ground and its level, says instead which runs of a row it keeps: what lies outside
-// them, mostly much, is counted without a look at the single cells. What a rule says of rows it says again of any
-// place, in fails_anywhere(PlaceAsked, limit): a row's tanks stand beside the cell. Its fails(PlaceAsked) is then the
-// rest that rows do not tell.
+// One rule, the first after those of the ground and its level, says instead which runs of a row it keeps: what lies
+// outside them, mostly much, is counted without a look at the single cells. What a rule says of rows it says again of
+// any place, in fails_anywhere(PlaceAsked, limit): a row's tanks stand beside the cell. Its fails(PlaceAsked) is then
+// the rest that rows do not tell.
 #pragma once
 
 #include <cmath>

@@ -92,15 +92,16 @@ static_assert(std::apply(
               "what a rule says of rows, and nothing else, it says again of any place");
 
 // The rules that measure rows, in order: which of them each is.
-inline constexpr std::size_t kMeasuringRules =
-    std::apply([](auto... rule) { return (std::size_t{0} + ... + (MeasuresRows<decltype(rule)> ? 1U : 0U)); }, kRuleList);
+inline constexpr std::size_t kMeasuringRules = std::apply(
+    [](auto... rule) { return (std::size_t{0} + ... + (MeasuresRows<decltype(rule)> ? 1U : 0U)); }, kRuleList);
 template <typename Rule>
-    requires MeasuresRows<Rule>
+requires MeasuresRows<Rule>
 constexpr std::size_t measuring_index(Rule) {
     std::size_t before = 0;
     std::apply(
         [&](auto... other) {
-            ((before += MeasuresRows<decltype(other)> && decltype(other)::kEntry.reason < Rule::kEntry.reason ? 1U : 0U),
+            ((before +=
+              MeasuresRows<decltype(other)> && decltype(other)::kEntry.reason < Rule::kEntry.reason ? 1U : 0U),
              ...);
         },
         kRuleList);

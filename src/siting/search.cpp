@@ -100,13 +100,12 @@ private:
     // Every quantity at its best: the lowest pad for the fill, the highest for the feed, the straight way to the use
     // point no longer than it must be. The order of preference follows each of them in one direction.
     [[nodiscard]] bool can_win(const ElevationRange& pad, double row_span_m, Arrangement arrangement) const {
-        const double margin_m =
-            kGuard + fill_margin_m(m_site.eave_elev_m, pad.low_m, m_tanks, m_own->fill_m, m_rules);
+        const double margin_m = kGuard + fill_margin_m(m_site.eave_elev_m, pad.low_m, m_tanks, m_own->fill_m, m_rules);
         const double rise_m = std::max({0.0, pad.low_m - m_site.use_elev_m, m_site.use_elev_m - pad.high_m});
         const double pipe_m = m_rules.pipe_slack * std::sqrt(m_own->use_squared_m2 + rise_m * rise_m) - kGuard;
         const double head_m = static_head_m(pad.high_m, m_site.use_elev_m, m_tanks, m_rules);
-        const double pressure_kpa = kKpaPerMetre * (head_m - m_rules.friction_m_per_m * pipe_m) -
-                                    m_rules.filter_loss_kpa + kGuard;
+        const double pressure_kpa =
+            kKpaPerMetre * (head_m - m_rules.friction_m_per_m * pipe_m) - m_rules.filter_loss_kpa + kGuard;
         const int stage = least_stage(margin_m, pressure_kpa);
         if (stage >= m_contest->last_stage() && m_contest->full()) {
             if (stage > m_contest->last_stage()) {

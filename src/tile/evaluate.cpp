@@ -9,6 +9,7 @@
 #include "eaveshed/parcel/scenarios.hpp"
 #include "eaveshed/site/evaluate_roofs.hpp"
 #include "eaveshed/site/rules.hpp"
+#include "eaveshed/siting/ground_verdicts.hpp"
 
 namespace eaveshed {
 

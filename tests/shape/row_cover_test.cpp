@@ -2,7 +2,10 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
+#include <limits>
+#include <vector>
 
 #include "eaveshed/shape/measure.hpp"
 #include "shape/random_shapes.hpp"
@@ -48,6 +51,28 @@ std::size_t expect_rows(const Find& find, const Wanted& wanted) {
     return found;
 }
 
+// Within the reach of 12 m to the last digit of the plain distance; beyond it no nearer than that.
+void expect_squares(const NearEdgesOfRow& near, const MultiPolygon& metres, const LocalFrame& frame) {
+    std::vector<double> x;
+    for (std::int64_t col = kRange.col_begin; col < kRange.col_end; ++col) {
+        x.push_back(frame.to_metres(kGrid.centre({0, col})).x);
+    }
+    std::vector<double> squares(x.size());
+    for (std::int64_t row = kRange.row_begin; row < kRange.row_end; ++row) {
+        std::fill(squares.begin(), squares.end(), std::numeric_limits<double>::infinity());
+        const double y = frame.to_metres(kGrid.centre({row, 0})).y;
+        near.lower_squares(y, x, squares);
+        for (std::size_t i = 0; i < x.size(); ++i) {
+            const double distance = distance_to_edge(metres, {x[i], y});
+            if (distance <= 12.0) {
+                EXPECT_EQ(std::sqrt(squares[i]), distance) << row << ' ' << i;
+            } else {
+                EXPECT_GT(std::sqrt(squares[i]), 12.0);
+            }
+        }
+    }
+}
+
 void expect_all_rows(const MultiPolygon& outline, const LocalFrame& frame) {
     InsideOfRow inside(kGrid, kRange);
     inside.add(outline);
@@ -56,6 +81,7 @@ void expect_all_rows(const MultiPolygon& outline, const LocalFrame& frame) {
                 [&](Point point) { return contains(outline, point); });
     NearEdgesOfRow near(frame, kGrid, kRange);
     near.add(metres, 12.0);
+    expect_squares(near, metres, frame);
     for (const double limit : {0.5, 3.0, 12.0}) {
         expect_rows([&](std::int64_t row, Spans& out) { near.find_nearer(row, limit, out); },
                     [&](Point point) { return distance_to_edge(metres, frame.to_metres(point)) < limit; });
@@ -116,6 +142,17 @@ TEST(Spans, AreJoinedCutAndCounted) {
     EXPECT_EQ(rest, (Spans{{6, 7}, {8, 12}}));
     subtract(rest, {});
     EXPECT_EQ(cell_count(rest), 5);
+}
+
+TEST(LeastSquareNotNearer, PartsSquaresAsTheirRootsPartDistances) {
+    EXPECT_LT(least_square_not_nearer(0.0), -1.0);
+    EXPECT_LT(least_square_not_nearer(-2.0), -1.0);
+    for (int i = 0; i < 2000; ++i) {
+        const double limit = 0.01 + 0.0137 * i;
+        const double least = least_square_not_nearer(limit);
+        EXPECT_GE(std::sqrt(least), limit);
+        EXPECT_LT(std::sqrt(std::nextafter(least, 0.0)), limit);
+    }
 }
 
 }  // namespace

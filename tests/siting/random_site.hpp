@@ -38,7 +38,7 @@ public:
     explicit Site(const World& world)
         : m_world(world),
           m_frame(world.metric.frame_at(middle(world.roof))),
-          m_raster(raster(world)),
+          m_raster(raster_of(world)),
           m_surroundings(m_frame, world.grid,
                          cells_within(world.grid, m_frame, bounds(world.roof), world.rules.max_fill_m),
                          {&world.roof, world.parcel ? &*world.parcel : nullptr, pointers(world.others)},
@@ -50,6 +50,7 @@ public:
     Site(const Site&) = delete;
     Site& operator=(const Site&) = delete;
 
+    [[nodiscard]] const SparseRaster& raster() const { return m_raster; }
     [[nodiscard]] const SiteTerrain& terrain() const { return m_terrain; }
     [[nodiscard]] const LocalFrame& frame() const { return m_frame; }
     [[nodiscard]] PadSite pad_site() const {
@@ -82,7 +83,7 @@ private:
         const Box box = bounds(outline);
         return {0.5 * (box.x_min + box.x_max), 0.5 * (box.y_min + box.y_max)};
     }
-    static SparseRaster raster(const World& world) {
+    static SparseRaster raster_of(const World& world) {
         SparseRaster raster(world.grid);
         raster.put_block({0, 0}, world.elev_m, false);
         return raster;

@@ -16,9 +16,9 @@
 #include "eaveshed/shape/plane_map.hpp"
 #include "eaveshed/shape/polygon.hpp"
 #include "eaveshed/site/climate.hpp"
-#include "eaveshed/siting/obstacles.hpp"
-#include "eaveshed/siting/surroundings.hpp"
 #include "eaveshed/siting/terrain_metric.hpp"
+#include "eaveshed/vicinity/obstacles.hpp"
+#include "eaveshed/vicinity/surroundings.hpp"
 
 namespace eaveshed {
 

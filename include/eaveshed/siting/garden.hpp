@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "eaveshed/siting/site_terrain.hpp"
-#include "eaveshed/siting/surroundings.hpp"
+#include "eaveshed/vicinity/surroundings.hpp"
 
 namespace eaveshed {
 

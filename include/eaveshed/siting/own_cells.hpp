@@ -49,7 +49,7 @@ private:
     std::vector<OwnCell> m_cells;
     std::vector<std::vector<double>> m_squares;  // by rule
     std::vector<std::uint32_t> m_nearest_first;
-    std::vector<std::int32_t> m_numbers;  // of the own cells, row-major: their place among m_cells
+    std::vector<std::int32_t> m_numbers;             // of the own cells, row-major: their place among m_cells
     std::vector<std::vector<double>> m_row_squares;  // of one run, while it is added; the last ones to the roof
     std::vector<double> m_row_slopes;
 };

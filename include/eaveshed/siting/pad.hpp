@@ -7,11 +7,11 @@
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/siting/choice.hpp"
 #include "eaveshed/siting/feed.hpp"
-#include "eaveshed/siting/obstacles.hpp"
 #include "eaveshed/siting/pad_rules.hpp"
 #include "eaveshed/siting/site_terrain.hpp"
 #include "eaveshed/siting/stand.hpp"
-#include "eaveshed/siting/surroundings.hpp"
+#include "eaveshed/vicinity/obstacles.hpp"
+#include "eaveshed/vicinity/surroundings.hpp"
 
 namespace eaveshed {
 

@@ -17,9 +17,9 @@ using RemovedCells = std::array<std::uint64_t, kPadRules>;
 // The rule that removed most cells, ties the first; elevation_gap where there was no cell at all.
 [[nodiscard]] PadReason main_reason(const RemovedCells& removed);
 
-// The main reason where no cell has a pad and the ground alone tells it, whatever removes the cells that pass its rules:
-// counted by the site's verdicts, which it has, without a look at a single cell. None where it takes all the counts.
-// The site has no given cell.
+// The main reason where no cell has a pad and the ground alone tells it, whatever removes the cells that pass its
+// rules: counted by the site's verdicts, which it has, without a look at a single cell. None where it takes all the
+// counts. The site has no given cell.
 [[nodiscard]] std::optional<PadReason> main_reason_of_ground(const PadSite& site, const PadRules& rules);
 
 // Of the cells within max_fill_m of the roof. The site has no given cell.

@@ -15,9 +15,9 @@
 namespace eaveshed {
 
 // Which cells the ground and the shapes around the roof leave open is found once for all options; of those open to an
-// option only such are looked at as can still be better than what was found. Several tanks stand side by side or in a row: a cell's pad is the better of the two that pass
-// the rules. Which rules there are is not its business (siting_rule.hpp). For one thread at a time.
-// method.md 6.4.
+// option only such are looked at as can still be better than what was found. Several tanks stand side by side or in a
+// row: a cell's pad is the better of the two that pass the rules. Which rules there are is not its business
+// (siting_rule.hpp). For one thread at a time. method.md 6.4.
 class PadSearch {
 public:
     PadSearch(const PadSite& site, const PadRules& rules) : m_site(site), m_rules(rules) {}

@@ -1,4 +1,4 @@
-#include "eaveshed/siting/surroundings.hpp"
+#include "eaveshed/vicinity/surroundings.hpp"
 
 #include <gtest/gtest.h>
 

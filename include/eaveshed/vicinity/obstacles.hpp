@@ -7,7 +7,7 @@
 #include "eaveshed/shape/edge_chain.hpp"
 #include "eaveshed/shape/local_frame.hpp"
 #include "eaveshed/shape/prepared_area.hpp"
-#include "eaveshed/siting/surroundings.hpp"
+#include "eaveshed/vicinity/surroundings.hpp"
 
 namespace eaveshed {
 

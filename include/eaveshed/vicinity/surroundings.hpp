@@ -6,6 +6,7 @@
 #include <span>
 #include <vector>
 
+#include "eaveshed/core/grid.hpp"
 #include "eaveshed/shape/local_frame.hpp"
 #include "eaveshed/shape/polygon.hpp"
 #include "eaveshed/shape/prepared_area.hpp"
@@ -51,6 +52,12 @@ public:
     Surroundings(const LocalFrame& frame, const Grid& grid, const CellRange& around, const Neighbourhood& near,
                  const Reaches& reaches);
 
+    // Of a roof with a parcel, buildings farther from all cells of own() than this are of no account.
+    [[nodiscard]] static double farthest_building_m(const Reaches& reaches) {
+        constexpr double kRoundingM = 1.0;  // far more: the setback is compared in metres of the frame
+        return reaches.setback_m + reaches.tanks_m + kRoundingM;
+    }
+
     [[nodiscard]] const CellRange& around() const { return m_around; }
     [[nodiscard]] const CellRange& own() const { return m_own; }
 
@@ -64,8 +71,8 @@ public:
     // Nearer than `limit_m` (within the reach, above 0) to any footprint, the roof included.
     void near_buildings(std::int64_t row, double limit_m, Spans& out) const;
     // The squared distances in m2 of the cells `cols` of a row, all of own(), from the edges of the parcel, of any
-    // footprint, or of the roof alone; -1 inside a footprint for the second. Infinite, or any value of a distance beyond
-    // the reach, where it is longer than that.
+    // footprint, or of the roof alone; -1 inside a footprint for the second. Infinite, or any value of a distance
+    // beyond the reach, where it is longer than that.
     void boundary_squares(std::int64_t row, const Span& cols, std::span<double> out) const;
     void building_squares(std::int64_t row, const Span& cols, std::span<double> out) const;
     void roof_squares(std::int64_t row, const Span& cols, std::span<double> out) const;
@@ -86,6 +93,11 @@ public:
     [[nodiscard]] double distance_to_roof_m(const Place& place) const { return m_roof.distance_to_area(place.metres); }
 
 private:
+    // In metres. Of few questions to one, hardly any comes nearer than its box.
+    struct Footprint {
+        MultiPolygon outline;
+        Box box;
+    };
     void edge_squares(const NearEdgesOfRow& edges, std::int64_t row, const Span& cols, std::span<double> out) const;
 
     LocalFrame m_frame;
@@ -99,7 +111,7 @@ private:
     std::vector<PreparedArea> m_others;  // in metres, for a roof without a parcel
     PreparedArea m_parcel_area;          // in the terrain's CRS
     PreparedArea m_parcel_metres;
-    std::vector<PreparedArea> m_near_buildings;  // in metres, without the roof
+    std::vector<Footprint> m_near_buildings;  // without the roof
     NearEdgesOfRow m_roof_edges;
     InsideOfRow m_roof_inside;
     NearEdgesOfRow m_boundary;

@@ -1,8 +1,11 @@
-#include "eaveshed/siting/surroundings.hpp"
+#include "eaveshed/vicinity/surroundings.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
+
+#include "eaveshed/shape/measure.hpp"
 
 namespace eaveshed {
 
@@ -70,27 +73,30 @@ Surroundings::Surroundings(const LocalFrame& frame, const Grid& grid, const Cell
     m_building_edges.add(roof_metres, reaches.setback_m);
     m_built.add(*near.roof);
     if (near.parcel != nullptr) {
-        m_boundary.add(frame.to_metres(*near.parcel), reaches.setback_m);
+        const MultiPolygon parcel_metres = frame.to_metres(*near.parcel);
+        m_boundary.add(parcel_metres, reaches.setback_m);
         m_parcel.add(*near.parcel);
         m_parcel_area = PreparedArea(*near.parcel);
-        m_parcel_metres = PreparedArea(frame.to_metres(*near.parcel));
+        m_parcel_metres = PreparedArea(parcel_metres);
     }
-    // One metre more: the setback is compared in metres of the frame.
-    const double reach_m = reaches.setback_m + reaches.tanks_m + 1.0;
+    const double reach_m = farthest_building_m(reaches);
     const Box reached = centres(grid, m_own).grown(reach_m / frame.metres_per_x, reach_m / frame.metres_per_y);
     for (const Building* const other : near.others) {
         const bool near_own = !m_own.empty() && other->bounds().intersects(reached);
         if (!near_own && m_has_parcel) {
             continue;
         }
-        const MultiPolygon metres = frame.to_metres(other->outline);
+        MultiPolygon metres = frame.to_metres(other->outline);
         if (near_own) {
             m_building_edges.add(metres, reaches.setback_m);
             m_built.add(other->outline);
-            m_near_buildings.emplace_back(metres);
         }
         if (!m_has_parcel) {
             m_others.emplace_back(metres);
+        }
+        if (near_own) {
+            const Box box = eaveshed::bounds(metres);
+            m_near_buildings.push_back({std::move(metres), box});
         }
     }
     // The nearest first: it is the likeliest to be nearer to a cell than the roof is.
@@ -150,9 +156,8 @@ void Surroundings::building_squares(std::int64_t row, const Span& cols, std::spa
     for (const Span& span : built) {
         const std::int64_t begin = std::max(span.begin, cols.begin);
         if (const std::int64_t end = std::min(span.end, cols.end); begin < end) {
-            std::ranges::fill(out.subspan(static_cast<std::size_t>(begin - cols.begin),
-                                          static_cast<std::size_t>(end - begin)),
-                              -1.0);
+            std::ranges::fill(
+                out.subspan(static_cast<std::size_t>(begin - cols.begin), static_cast<std::size_t>(end - begin)), -1.0);
         }
     }
 }
@@ -184,10 +189,12 @@ bool Surroundings::near_boundary(const Place& place, double limit_m) const {
 }
 
 bool Surroundings::near_buildings(const Place& place, double limit_m) const {
-    const auto near = [&](const PreparedArea& building) {
-        return building.distance_to_area_within(place.metres, limit_m) < limit_m;
+    const auto near = [&](const Footprint& building) {
+        return distance_to_box_m(building.box, place.metres) <= limit_m + kBoxSlackM &&
+               distance_to_area(building.outline, place.metres) < limit_m;
     };
-    return limit_m > 0.0 && (near(m_roof) || std::ranges::any_of(m_near_buildings, near));
+    return limit_m > 0.0 && (m_roof.distance_to_area_within(place.metres, limit_m) < limit_m ||
+                             std::ranges::any_of(m_near_buildings, near));
 }
 
 }  // namespace eaveshed

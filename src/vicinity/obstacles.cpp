@@ -1,4 +1,4 @@
-#include "eaveshed/siting/obstacles.hpp"
+#include "eaveshed/vicinity/obstacles.hpp"
 
 #include <algorithm>
 #include <utility>
