@@ -5,6 +5,7 @@
 #include <numeric>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/lanes/wide.hpp"
 
 namespace eaveshed {
 

@@ -8,6 +8,7 @@
 
 #include "eaveshed/core/lanes.hpp"
 #include "eaveshed/core/year_statistics.hpp"
+#include "eaveshed/lanes/lane_statistics.hpp"
 #include "eaveshed/rain/record.hpp"
 #include "eaveshed/rain/years.hpp"
 #include "eaveshed/roof/runoff.hpp"

@@ -11,7 +11,8 @@
 
 #include "eaveshed/core/lanes.hpp"
 #include "eaveshed/core/timeline.hpp"
-#include "eaveshed/core/vectors.hpp"
+#include "eaveshed/lanes/vectors.hpp"
+#include "eaveshed/lanes/wide.hpp"
 #include "eaveshed/storage/side_by_side.hpp"
 #include "eaveshed/storage/store.hpp"
 

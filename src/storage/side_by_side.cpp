@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <array>
 
-#include "eaveshed/core/year_statistics.hpp"
+#include "eaveshed/lanes/lane_statistics.hpp"
 #include "lane_years.hpp"
 
 namespace eaveshed {

@@ -3,9 +3,6 @@
 
 #include <span>
 
-#include "eaveshed/core/lanes.hpp"
-#include "eaveshed/core/vectors.hpp"
-
 namespace eaveshed {
 
 struct YearStatistics {
@@ -20,19 +17,5 @@ struct YearStatistics {
 // (quantile.hpp): median at p = 0.5, dependable at p = 1 - reliability.
 // method.md 0.10.
 [[nodiscard]] YearStatistics year_statistics(std::span<const double> year_sums, double reliability);
-
-// The same of each lane, to the last bit. Sorts `year_sums` in every lane.
-struct LaneStatistics {
-    Lanes mean;
-    Lanes median;
-    Lanes dependable;
-    Lanes worst;
-
-    [[nodiscard]] YearStatistics of(std::size_t lane) const {
-        return {.mean = mean[lane], .median = median[lane], .dependable = dependable[lane], .worst = worst[lane]};
-    }
-};
-[[nodiscard]] LaneStatistics lane_statistics(std::span<Lanes> year_sums, double reliability,
-                                             Vectors vectors = widest_vectors());
 
 }  // namespace eaveshed

@@ -10,7 +10,7 @@
 #include "eaveshed/core/season.hpp"
 #include "eaveshed/core/spells.hpp"
 #include "eaveshed/core/timeline.hpp"
-#include "eaveshed/core/vectors.hpp"
+#include "eaveshed/lanes/vectors.hpp"
 
 namespace eaveshed {
 

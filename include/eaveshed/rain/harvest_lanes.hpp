@@ -8,7 +8,7 @@
 #include "eaveshed/core/lanes.hpp"
 #include "eaveshed/core/season.hpp"
 #include "eaveshed/core/spells.hpp"
-#include "eaveshed/core/vectors.hpp"
+#include "eaveshed/lanes/vectors.hpp"
 #include "eaveshed/rain/harvest.hpp"
 
 namespace eaveshed {

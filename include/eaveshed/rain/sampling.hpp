@@ -11,7 +11,7 @@
 #include "eaveshed/core/grid.hpp"
 #include "eaveshed/core/lanes.hpp"
 #include "eaveshed/core/step_field.hpp"
-#include "eaveshed/core/vectors.hpp"
+#include "eaveshed/lanes/vectors.hpp"
 
 namespace eaveshed {
 

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "eaveshed/core/lanes.hpp"
-#include "eaveshed/core/vectors.hpp"
+#include "eaveshed/lanes/vectors.hpp"
 #include "eaveshed/storage/behaviour.hpp"
 
 namespace eaveshed {

@@ -1,12 +1,13 @@
-// The widths of vectors that loops over lanes are compiled for, and which of them a machine has: this file alone says
-// which there are. Every width gives the same numbers to the last bit, because each lane's arithmetic is that of a
-// single double and the whole program is built without fused multiplication and addition (-ffp-contract=off).
+// The widths of vectors that loops over `Wide` are compiled for, and which of them a machine has: this file alone says
+// which there are (plain loops have EAVESHED_WIDEN of core/lanes.hpp). Every width gives the same numbers to the last
+// bit, because each lane's arithmetic is that of a single double and the whole program is built without fused
+// multiplication and addition (-ffp-contract=off).
 #pragma once
 
 #include <cstdint>
 #include <span>
 
-#include "eaveshed/core/lanes.hpp"
+#include "eaveshed/lanes/wide.hpp"
 
 #if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__)
 #define EAVESHED_WIDER_VECTORS

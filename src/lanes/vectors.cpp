@@ -1,4 +1,4 @@
-#include "eaveshed/core/vectors.hpp"
+#include "eaveshed/lanes/vectors.hpp"
 
 #include <array>
 
