@@ -27,8 +27,7 @@ constexpr std::size_t kMiddle = 4;
 class Sounding {
 public:
     Sounding(const RasterSource& source, const Crs& footprints)
-        : m_source(source.another()),
-          m_door(footprints, source.info().crs, source.info().grid, source.info().where) {}
+        : m_source(source.another()), m_door(footprints, source.info().crs, source.info().grid, source.info().where) {}
 
     [[nodiscard]] const RasterInfo& info() const { return m_source.info(); }
     [[nodiscard]] std::optional<Point> place_of(Point footprint) const { return m_door(footprint); }
