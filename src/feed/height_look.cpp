@@ -199,8 +199,8 @@ std::vector<Point> sample_of(const Plan& plan) {
     return points;
 }
 
-// In the order of squares of the raster's cells, so that its blocks are decoded once and not once a roof, from the south:
-// the last ones are still at hand for the first tiles. What is seen does not depend on the order.
+// In the order of squares of the raster's cells, so that its blocks are decoded once and not once a roof, and from the
+// south, so that the last ones are still at hand for the first tiles: what is seen does not depend on the order.
 void sort_by_square(std::vector<Point>& footprints, const Sounding& raster) {
     constexpr std::int64_t kSide = 256;
     std::vector<std::pair<Cell, Point>> keyed;
