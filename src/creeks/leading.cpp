@@ -144,12 +144,16 @@ GroundToLead::~GroundToLead() {
 
 namespace {
 
-// Row-major values of a part of a range.
-std::vector<float> cut_out(const CellRange& range, std::span<const float> values, const CellRange& part) {
+// Row-major values of a part of a block; gaps of one that cannot be read.
+std::vector<float> cut_out(const DecodedBlock& block, const CellRange& part) {
+    if (block.values.empty()) {
+        return std::vector<float>(static_cast<std::size_t>(part.rows() * part.cols()),
+                                  std::numeric_limits<float>::quiet_NaN());
+    }
     std::vector<float> cut;
-    cut.reserve(static_cast<std::size_t>(part.rows() * part.cols()));
     for (std::int64_t row = part.row_begin; row < part.row_end; ++row) {
-        const auto first = values.begin() + (row - range.row_begin) * range.cols() + (part.col_begin - range.col_begin);
+        const auto first = block.values.begin() + (row - block.range.row_begin) * block.range.cols() +
+                           (part.col_begin - block.range.col_begin);
         cut.insert(cut.end(), first, first + part.cols());
     }
     return cut;
@@ -173,15 +177,16 @@ void GroundToLead::hear(const DecodedBlock& block) {
         m_heard[piece] = true;
         m_damaged = m_damaged || block.values.empty();
     }
-    if (block.values.empty()) {
-        const std::vector<float> gaps(static_cast<std::size_t>(cells.rows() * cells.cols()),
-                                      std::numeric_limits<float>::quiet_NaN());
-        m_mean.add(cells, gaps);
-    } else if (cells == block.range) {
-        m_mean.add(cells, block.values);
+    if (cells == block.range && !block.values.empty()) {
+        add(m_mean.parts_of(cells, block.values));
     } else {
-        m_mean.add(cells, cut_out(block.range, block.values, cells));
+        add(m_mean.parts_of(cells, cut_out(block, cells)));
     }
+}
+
+void GroundToLead::add(const BlockMean<float>::Parts& parts) {
+    const std::scoped_lock lock(m_mutex);
+    m_mean.add(parts);
 }
 
 void GroundToLead::read_rest(Progress& progress) {
@@ -199,7 +204,7 @@ void GroundToLead::read_rest(Progress& progress) {
         const std::vector<double> values = m_source.read(cells, damaged);  // which may be heard
         if (!m_heard[number]) {
             const std::vector<float> singles(values.begin(), values.end());
-            m_mean.add(cells, singles);
+            add(m_mean.parts_of(cells, singles));
             m_heard[number] = true;
             m_damaged = m_damaged || damaged;
         }

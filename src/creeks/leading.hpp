@@ -54,13 +54,14 @@ public:
 
 private:
     void hear(const DecodedBlock& block);
+    void add(const BlockMean<float>::Parts& parts);
     void read_rest(Progress& progress);
 
     const OpenInputs& m_inputs;
     LeadingGrid m_grid;
     RasterSource m_source;
-    bool m_hears;              // blocks of the file; else pieces are strips of the whole
-    BlockShape m_pieces;       // of the whole raster
+    bool m_hears;         // blocks of the file; else pieces are strips of the whole
+    BlockShape m_pieces;  // of the whole raster
     BlockMean<float> m_mean;
     std::mutex m_mutex;
     std::vector<bool> m_heard;  // by piece

@@ -68,8 +68,7 @@ ReachList read_given(const Project& project, const OpenInputs& inputs, Findings&
         project, inputs, [&](Point place) { return elevation_m(place); }, findings);
 }
 
-Creeks given_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options,
-                    Findings& findings) {
+Creeks given_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options, Findings& findings) {
     Creeks creeks = creeks_of(read_given(project, inputs, findings), inputs, nullptr);
     const LeadingGrid grid = leading_grid(project, inputs);
     if (project.resolved.streams.entry == StreamEntryBy::flow && !creeks.empty() && !grid.range.empty()) {

@@ -27,8 +27,7 @@ constexpr std::size_t kMiddle = 4;
 class Sounding {
 public:
     Sounding(const RasterSource& source, const Crs& footprints)
-        : m_source(source.another()),
-          m_door(footprints, source.info().crs, source.info().grid, source.info().where) {}
+        : m_source(source.another()), m_door(footprints, source.info().crs, source.info().grid, source.info().where) {}
 
     [[nodiscard]] const RasterInfo& info() const { return m_source.info(); }
     [[nodiscard]] std::optional<Point> place_of(Point footprint) const { return m_door(footprint); }
@@ -200,8 +199,8 @@ std::vector<Point> sample_of(const Plan& plan) {
     return points;
 }
 
-// In the order of squares of the raster's cells, so that its blocks are decoded once and not once a roof: what is seen
-// does not depend on the order.
+// In the order of squares of the raster's cells, so that its blocks are decoded once and not once a roof, and from the
+// south, so that the last ones are still at hand for the first tiles: what is seen does not depend on the order.
 void sort_by_square(std::vector<Point>& footprints, const Sounding& raster) {
     constexpr std::int64_t kSide = 256;
     std::vector<std::pair<Cell, Point>> keyed;
@@ -210,7 +209,7 @@ void sort_by_square(std::vector<Point>& footprints, const Sounding& raster) {
         const Cell cell = place ? raster.info().grid.cell_at(*place).value_or(Cell{}) : Cell{};
         keyed.emplace_back(Cell{cell.row / kSide, cell.col / kSide}, footprint);
     }
-    std::ranges::stable_sort(keyed, {}, [](const auto& entry) { return std::pair(entry.first.row, entry.first.col); });
+    std::ranges::stable_sort(keyed, {}, [](const auto& entry) { return std::pair(-entry.first.row, entry.first.col); });
     std::ranges::transform(keyed, footprints.begin(), [](const auto& entry) { return entry.second; });
 }
 

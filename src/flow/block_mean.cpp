@@ -104,13 +104,14 @@ private:
 };
 
 template <typename Number>
-void BlockMean<Number>::add(const CellRange& cells, std::span<const Number> elev_m) {
-    if (!(cells.common_with(m_range) == cells) || static_cast<std::int64_t>(elev_m.size()) != cells.rows() * cells.cols()) {
+auto BlockMean<Number>::parts_of(const CellRange& cells, std::span<const Number> elev_m) const -> Parts {
+    if (!(cells.common_with(m_range) == cells) ||
+        static_cast<std::int64_t>(elev_m.size()) != cells.rows() * cells.cols()) {
         internal_error("cells to average that do not belong to the range");
     }
     const auto width = static_cast<std::size_t>(cells.cols());
     std::vector<double> sums(width);
-    std::vector<Part> parts;
+    Parts parts{.cells = cells.rows() * cells.cols(), .list = {}};
     const auto block_end = [](std::int64_t at, std::int64_t side, std::int64_t end) {
         return std::min((at / side + 1) * side, end);
     };
@@ -125,18 +126,27 @@ void BlockMean<Number>::add(const CellRange& cells, std::span<const Number> elev
             next_col = block_end(col, m_sides.cols, cells.col_end);
             const Sum sum = band.sum(static_cast<std::size_t>(col - cells.col_begin),
                                      static_cast<std::size_t>(next_col - cells.col_begin));
-            const auto cell = static_cast<CellNumber>(first + (col - m_range.col_begin) / m_sides.cols);
-            if (all_rows && whole(col, next_col, m_sides.cols, m_range.col_end)) {
-                m_coarse.elev_m[cell] = mean_of(sum);
-            } else {
-                parts.push_back({cell, sum.count, sum.elev_m, static_cast<std::int32_t>(cells.row_begin),
-                                 static_cast<std::int32_t>(cells.col_begin)});
-            }
+            parts.list.push_back({.cell = static_cast<CellNumber>(first + (col - m_range.col_begin) / m_sides.cols),
+                                  .count = sum.count,
+                                  .sum_m = sum.elev_m,
+                                  .row_begin = static_cast<std::int32_t>(cells.row_begin),
+                                  .col_begin = static_cast<std::int32_t>(cells.col_begin),
+                                  .whole = all_rows && whole(col, next_col, m_sides.cols, m_range.col_end)});
         }
     }
-    const std::scoped_lock lock(m_mutex);
-    m_parts.insert(m_parts.end(), parts.begin(), parts.end());
-    m_given += cells.rows() * cells.cols();
+    return parts;
+}
+
+template <typename Number>
+void BlockMean<Number>::add(const Parts& parts) {
+    for (const Part& part : parts.list) {
+        if (part.whole) {
+            m_coarse.elev_m[part.cell] = mean_of({part.sum_m, part.count});
+        } else {
+            m_parts.push_back(part);
+        }
+    }
+    m_given += parts.cells;
 }
 
 template <typename Number>
@@ -144,12 +154,13 @@ Surface<Number> BlockMean<Number>::take() {
     if (m_given != m_range.rows() * m_range.cols()) {
         internal_error("an average taken before all cells were given");
     }
-    std::ranges::sort(m_parts, {}, [](const Part& part) { return std::tuple(part.cell, part.row_begin, part.col_begin); });
+    std::ranges::sort(m_parts, {},
+                      [](const Part& part) { return std::tuple(part.cell, part.row_begin, part.col_begin); });
     for (auto part = m_parts.begin(); part != m_parts.end();) {
         const CellNumber cell = part->cell;
         Sum sum;
         for (; part != m_parts.end() && part->cell == cell; ++part) {
-            sum.elev_m += part->elev_m;
+            sum.elev_m += part->sum_m;
             sum.count += part->count;
         }
         m_coarse.elev_m[cell] = mean_of(sum);

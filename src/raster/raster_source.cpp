@@ -94,7 +94,8 @@ struct RasterSource::Shared {
 };
 
 struct RasterSource::Impl {
-    explicit Impl(std::shared_ptr<Shared> shared_) : shared(std::move(shared_)), reader(shared->mosaic, shared->trust) {}
+    explicit Impl(std::shared_ptr<Shared> shared_)
+        : shared(std::move(shared_)), reader(shared->mosaic, shared->trust) {}
 
     std::shared_ptr<Shared> shared;
     BlockReader reader;

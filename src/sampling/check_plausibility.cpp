@@ -98,8 +98,8 @@ struct LookedAt {
     std::optional<Point> place;  // in the terrain's CRS, where there is ground
 };
 
-// From one square of the terrain's cells to the next, so that blocks are decoded once and not once a roof; places are
-// in one plane, that of the first roof in order.
+// From one square of the terrain's cells to the next, so that blocks are decoded once and not once a roof, from the
+// south: the last ones are still at hand for the first tiles. Places are in one plane, that of the first roof in order.
 void look_at_rasters(const Project& project, const OpenInputs& inputs, const Plan& plan, std::vector<LookedAt>& roofs,
                      std::vector<RoofSample>& samples) {
     constexpr std::int64_t kSide = 256;
@@ -112,7 +112,7 @@ void look_at_rasters(const Project& project, const OpenInputs& inputs, const Pla
     std::ranges::stable_sort(in_order, {}, [&](const LookedAt* roof) {
         const Box& box = plan.roof_boxes[roof->ordinal];
         const Cell cell = box.empty() ? Cell{} : grid.cell_at(Point{box.x_min, box.y_max}).value_or(Cell{});
-        return std::pair(cell.row / kSide, cell.col / kSide);
+        return std::pair(-(cell.row / kSide), cell.col / kSide);
     });
     for (LookedAt* const roof : in_order) {
         roof->place = look.see(roof->ordinal, roof->record, samples[roof->position]);

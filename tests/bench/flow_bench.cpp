@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "eaveshed/flow/accumulation.hpp"
+#include "eaveshed/flow/block_mean.hpp"
 #include "eaveshed/flow/derived_streams.hpp"
 #include "eaveshed/flow/directions.hpp"
 #include "eaveshed/flow/fill.hpp"
@@ -51,6 +52,17 @@ Surface<float> rough_ground(int steps, bool whole_metres) {
         }
     }
     return ground;
+}
+
+// A block of a file to cells of 10 m, as it is decoded.
+void averaging_a_block(benchmark::State& state) {
+    const Grid grid{0.0, 0.0, 1.0, 1.0, 1000, 1000};
+    const BlockMean<float> mean(grid, grid.cells(), {10, 10});
+    const std::vector<float> block(std::size_t{512} * 512, 321.5F);
+    for (auto _ : state) {
+        benchmark::DoNotOptimize(mean.parts_of({0, 512, 0, 512}, block));
+    }
+    state.SetItemsProcessed(state.iterations() * static_cast<std::int64_t>(block.size()));
 }
 
 void filling(benchmark::State& state) {
@@ -101,6 +113,7 @@ void grounds(benchmark::internal::Benchmark* bench) {
     bench->ArgNames({"steps", "whole_metres"})->Args({10, 0})->Args({12, 0})->Args({12, 1});
     bench->Unit(benchmark::kMillisecond);
 }
+BENCHMARK(averaging_a_block);
 BENCHMARK(filling)->Apply(grounds);
 BENCHMARK(directions_of_filled)->Apply(grounds);
 BENCHMARK(accumulation_of_directions)->Apply(grounds);

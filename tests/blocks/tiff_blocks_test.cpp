@@ -26,6 +26,12 @@ using testing::write_raster;
 constexpr int kRows = 100;  // of no block's height and width a multiple
 constexpr int kCols = 150;
 
+RasterBlock block_from(BlockReader& reader, std::uint64_t number) {
+    RasterBlock block;
+    reader.read(0, number, block);
+    return block;
+}
+
 enum class Relief { smooth, rough, odd };
 
 std::vector<double> cells(Relief relief, int rows = kRows, int cols = kCols) {

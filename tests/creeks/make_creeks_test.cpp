@@ -309,6 +309,52 @@ TEST_F(GivenLines, AreEnteredAlikeWhateverTheRoofsExtent) {
     EXPECT_GT(by_flow, 10000);
 }
 
+// Blocks of the file are no multiple of what is averaged; some are decoded by others before, some never.
+TEST_F(GivenLines, AreLedToAlikeWhoeverDecodesTheGround) {
+    testing::RasterSpec spec;
+    spec.rows = 150;
+    spec.cols = 170;
+    spec.transform = {kWest, 2.5, 0.0, kSouth + 375.0, 0.0, -2.5};
+    std::vector<double>& values = spec.bands.emplace_back();
+    for (int i = 0; i < 150 * 170; ++i) {
+        values.push_back(50.0 - 0.1 * static_cast<double>(i / 170) + 0.2 * std::abs(i % 170 - 85) +
+                         2.0 * std::sin(static_cast<double>(i)));
+    }
+    spec.type = GDT_Float32;
+    spec.options = {"COMPRESS=DEFLATE", "PREDICTOR=3", "TILED=YES", "BLOCKXSIZE=64", "BLOCKYSIZE=64"};
+    testing::write_raster(m_folder.file("dem.tif"), spec);
+    write_roof(200.0, 200.0);
+    write_lines({{"A", wkt({at(212, 360), at(212, 10)})}});
+    open(given("routing_cell_m = 7.5\n"));
+    const Creeks at_once = made();
+    ASSERT_NE(at_once.ways(), nullptr);
+    open(given("routing_cell_m = 7.5\n"));
+    Progress progress(ProgressStyle::none);
+    Creeks later = make_reaches(m_project, m_inputs, {}, m_findings, progress);
+    EXPECT_EQ(later.ways(), nullptr);
+    EXPECT_EQ(later.led_cells(), 50U * 57U);
+    EXPECT_EQ(later.entry_of(at(100, 100), std::nullopt)->way, EntryWay::nearest);
+    WaterLeading leading(m_project, m_inputs, later);
+    RasterSource other = m_inputs.raster_sources.at("terrain.elevation").another();
+    bool damaged = false;
+    (void)other.read({100, 150, 0, 100}, damaged);
+    leading.finish(m_findings, progress);
+    EXPECT_EQ(m_inputs.blocks->counts().decoded, 9U);
+    EXPECT_EQ(m_inputs.blocks->counts().again, 0U);
+    ASSERT_NE(later.ways(), nullptr);
+    EXPECT_EQ(later.bytes(), at_once.bytes());
+    for (int row = 0; row < 50; ++row) {
+        for (int col = 0; col < 57; ++col) {
+            const Point place = at(7.5 * col + 3.0, 7.5 * row + 3.0);
+            const auto a = at_once.entry_of(place, std::nullopt);
+            const auto b = later.entry_of(place, std::nullopt);
+            ASSERT_TRUE(a && b);
+            EXPECT_EQ(a->way, b->way);
+            EXPECT_EQ(a->distance_m, b->distance_m);
+        }
+    }
+}
+
 TEST_F(GivenLines, OverTooManyCellsAreAnInputError) {
     write_lines({{"A", wkt(m_a)}});
     open(given("routing_cell_m = 0.1\n"));

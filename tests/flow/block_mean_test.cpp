@@ -1,6 +1,9 @@
 // method.md 7.14: elevations averaged for routing.
 #include "eaveshed/flow/block_mean.hpp"
 
+#include <cmath>
+#include <limits>
+
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -14,13 +17,39 @@ using testing::ground;
 using testing::kGap;
 
 Surface<double> averaged(const Surface<double>& fine, std::int64_t rows, std::int64_t cols) {
-    BlockMean<double> mean(fine.grid, rows, cols);
-    for (std::int64_t row = 0; row < fine.grid.rows; ++row) {
-        mean.add_row(
-            std::span(fine.elev_m)
-                .subspan(static_cast<std::size_t>(row * fine.grid.cols), static_cast<std::size_t>(fine.grid.cols)));
-    }
+    BlockMean<double> mean(fine.grid, fine.grid.cells(), {rows, cols});
+    mean.add(mean.parts_of(fine.grid.cells(), fine.elev_m));
     return mean.take();
+}
+
+// Cell by cell in the order of the rows: what the pieces are held against.
+std::vector<float> plain_means(const Surface<float>& fine, const CellRange& range, BlockSides sides) {
+    std::vector<float> means;
+    for (std::int64_t top = range.row_begin; top < range.row_end; top += sides.rows) {
+        for (std::int64_t left = range.col_begin; left < range.col_end; left += sides.cols) {
+            double sum = 0.0;
+            int count = 0;
+            for (std::int64_t row = top; row < std::min(top + sides.rows, range.row_end); ++row) {
+                for (std::int64_t col = left; col < std::min(left + sides.cols, range.col_end); ++col) {
+                    const float value = fine.elev_m.at(static_cast<std::size_t>(row * fine.grid.cols + col));
+                    sum += std::isnan(value) ? 0.0 : static_cast<double>(value);
+                    count += std::isnan(value) ? 0 : 1;
+                }
+            }
+            means.push_back(count > 0 ? static_cast<float>(sum / count) : std::numeric_limits<float>::quiet_NaN());
+        }
+    }
+    return means;
+}
+
+std::vector<float> cut(const Surface<float>& fine, const CellRange& range) {
+    std::vector<float> values;
+    for (std::int64_t row = range.row_begin; row < range.row_end; ++row) {
+        for (std::int64_t col = range.col_begin; col < range.col_end; ++col) {
+            values.push_back(fine.elev_m.at(static_cast<std::size_t>(row * fine.grid.cols + col)));
+        }
+    }
+    return values;
 }
 
 TEST(BlockMean, IsTheMeanOfTheValidCellsOfEachBlock) {
@@ -58,15 +87,52 @@ TEST(BlockMean, KeepsTheMeanOfWholeBlocks) {
     EXPECT_NEAR(coarse_sum, sum, 1e-8);
 }
 
-TEST(BlockMean, RefusesRowsThatAreNotTheGrids) {
-    BlockMean<float> mean(testing::plain_grid(2, 3), 2, 2);
+// Pieces of any size.
+TEST(BlockMean, IsTheSameFromPiecesInAnyOrder) {
+    testing::RandomNumbers random(4);
+    Surface<float> fine{testing::plain_grid(83, 91), {}};
+    for (int i = 0; i < 83 * 91; ++i) {
+        fine.elev_m.push_back(random.whole(0, 30) == 0 ? std::numeric_limits<float>::quiet_NaN()
+                                                       : static_cast<float>(random.between(-30.0, 2500.0)));
+    }
+    const BlockSides sides{10, 7};
+    const CellRange range{10, 83, 14, 84};
+    const std::vector<float> expected = plain_means(fine, range, sides);
+    for (const std::int64_t side : {3, 16, 33, 200}) {
+        std::vector<CellRange> pieces;
+        for (std::int64_t row = 0; row < 83; row += side) {
+            for (std::int64_t col = 0; col < 91; col += side) {
+                pieces.push_back(CellRange{row, row + side, col, col + side}.common_with(range));
+            }
+        }
+        std::erase_if(pieces, [](const CellRange& piece) { return piece.empty(); });
+        for (std::size_t i = pieces.size(); i > 1; --i) {
+            std::swap(pieces[i - 1], pieces[static_cast<std::size_t>(random.whole(0, static_cast<int>(i) - 1))]);
+        }
+        BlockMean<float> mean(fine.grid, range, sides);
+        for (const CellRange& piece : pieces) {
+            mean.add(mean.parts_of(piece, cut(fine, piece)));
+        }
+        const Surface<float> coarse = mean.take();
+        EXPECT_EQ(coarse.grid, (Grid{14.0, 73.0, 7.0, 10.0, 8, 10}));
+        EXPECT_THAT(coarse.elev_m, ::testing::Pointwise(::testing::NanSensitiveFloatEq(), expected));
+        for (std::size_t i = 0; i < expected.size(); ++i) {
+            EXPECT_TRUE(coarse.elev_m[i] == expected[i] || std::isnan(expected[i]));
+        }
+    }
+}
+
+TEST(BlockMean, RefusesCellsThatAreNotTheRanges) {
+    const Grid grid = testing::plain_grid(2, 3);
+    BlockMean<float> mean(grid, grid.cells(), {2, 2});
     const std::vector<float> row(3, 1.0F);
-    EXPECT_THROW(mean.add_row(std::span(row).first(2)), Error);
-    mean.add_row(row);
+    EXPECT_THROW(static_cast<void>(mean.parts_of({0, 1, 0, 3}, std::span(row).first(2))), Error);
+    EXPECT_THROW(static_cast<void>(mean.parts_of({2, 3, 0, 3}, row)), Error);
+    mean.add(mean.parts_of({0, 1, 0, 3}, row));
     EXPECT_THROW(static_cast<void>(mean.take()), Error);
-    mean.add_row(row);
-    EXPECT_THROW(mean.add_row(row), Error);
-    EXPECT_THROW(BlockMean<float>(testing::plain_grid(2, 3), 0, 2), Error);
+    EXPECT_THROW(BlockMean<float>(grid, grid.cells(), {0, 2}), Error);
+    EXPECT_THROW(BlockMean<float>(grid, {0, 1, 0, 3}, {2, 2}), Error);  // half a block
+    EXPECT_THROW(BlockMean<float>(grid, {0, 2, 1, 3}, {2, 2}), Error);
 }
 
 TEST(CellsAveraged, AreAsManyAsFit) {

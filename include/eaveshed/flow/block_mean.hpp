@@ -2,7 +2,6 @@
 #pragma once
 
 #include <cstdint>
-#include <mutex>
 #include <span>
 #include <vector>
 
@@ -23,9 +22,9 @@ struct BlockSides {
 // Blocks of cells counted from the raster's north-west corner; those along the south and east may be cut by its edge,
 // and their cells then reach beyond it. A coarse cell is the mean of the valid cells of its block, added in double
 // precision; a gap where none is valid. The finer cells come as rectangles in any order and are not kept: of a block
-// that several of them share each leaves its sum, 24 bytes. These are added in the order of the rectangles' corners, so
+// that several of them share each leaves its sum, 32 bytes. These are added in the order of the rectangles' corners, so
 // the order of arrival does not matter; and as a sum of Float32 in double precision is exact while their magnitudes lie
-// less than about 2^22 apart, neither does how the ground was cut. Safe to add from several threads at once.
+// less than about 2^22 apart, neither does how the ground was cut.
 // method.md 7.14.
 template <typename Number>
 class BlockMean {
@@ -34,9 +33,24 @@ public:
     // below 1, is an internal error.
     BlockMean(const Grid& raster, const CellRange& range, BlockSides sides);
 
-    // Cells inside the range, row-major; NaN is a gap. Each cell of the range comes once. A wrong number of values is
-    // an internal error.
-    void add(const CellRange& cells, std::span<const Number> elev_m);
+    // What one rectangle has of a block.
+    struct Part {
+        CellNumber cell = 0;  // of the coarser grid
+        std::uint32_t count = 0;
+        double sum_m = 0.0;
+        std::int32_t row_begin = 0;  // of the rectangle
+        std::int32_t col_begin = 0;
+        bool whole = false;  // no other rectangle has any of it
+    };
+    struct Parts {
+        std::int64_t cells = 0;  // of the finer grid
+        std::vector<Part> list;
+    };
+    // Of cells inside the range, row-major; NaN is a gap. A wrong number of values is an internal error. Safe to ask
+    // from several threads.
+    [[nodiscard]] Parts parts_of(const CellRange& cells, std::span<const Number> elev_m) const;
+    // Each cell of the range once.
+    void add(const Parts& parts);
     // When all cells were given, else an internal error.
     [[nodiscard]] Surface<Number> take();
 
@@ -45,14 +59,6 @@ private:
         double elev_m = 0.0;
         std::uint32_t count = 0;
     };
-    // What one rectangle has of a block.
-    struct Part {
-        CellNumber cell = 0;  // of the coarser grid
-        std::uint32_t count = 0;
-        double elev_m = 0.0;
-        std::int32_t row_begin = 0;  // of the rectangle
-        std::int32_t col_begin = 0;
-    };
     class Band;
 
     [[nodiscard]] static Number mean_of(const Sum& sum);
@@ -60,9 +66,8 @@ private:
     CellRange m_range;
     BlockSides m_sides;
     Surface<Number> m_coarse;
-    std::mutex m_mutex;
-    std::int64_t m_given = 0;  // cells
-    std::vector<Part> m_parts;
+    std::int64_t m_given = 0;   // cells
+    std::vector<Part> m_parts;  // of blocks that rectangles share
 };
 
 extern template class BlockMean<float>;

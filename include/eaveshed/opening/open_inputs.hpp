@@ -25,7 +25,7 @@ inline constexpr std::size_t kLookedAtBytes = std::size_t{32} * 1024 * 1024;
 // The inputs with what their cells are read from: nothing opens them a second time.
 struct OpenInputs : Inputs {
     std::shared_ptr<BlockCache> blocks = std::make_shared<BlockCache>(kLookedAtBytes);  // of all rasters
-    std::map<std::string, RasterSource, std::less<>> raster_sources;  // handles are taken from them
+    std::map<std::string, RasterSource, std::less<>> raster_sources;                    // handles are taken from them
     std::optional<RainSource> rain_source;
     std::map<std::string, MonthSource, std::less<>> month_sources;
     std::optional<GaugeRain> gauge_rain;
