@@ -98,32 +98,18 @@ Statement& Statement::operator=(Statement&& other) noexcept {
     return *this;
 }
 
-namespace {
-
-// `keep`: whether SQLite copies a text.
-int bind_value(sqlite3_stmt* statement, int position, const ValueView& value, sqlite3_destructor_type keep) {
-    if (const auto* const real = std::get_if<double>(&value)) {
-        return sqlite3_bind_double(statement, position, *real);
-    }
-    if (const auto* const text = std::get_if<std::string_view>(&value)) {
-        return sqlite3_bind_text64(statement, position, text->data(), text->size(), keep, SQLITE_UTF8);
-    }
-    if (const auto* const integer = std::get_if<std::int64_t>(&value)) {
-        return sqlite3_bind_int64(statement, position, *integer);
-    }
-    return sqlite3_bind_null(statement, position);
-}
-
-}  // namespace
-
 void Statement::bind(int position, const Value& value) {
-    if (bind_value(m_statement, position, view_of(value), SQLITE_TRANSIENT) != SQLITE_OK) {
-        m_database->fail("binding a value");
+    int code = SQLITE_OK;
+    if (const auto* const text = std::get_if<std::string>(&value)) {
+        code = sqlite3_bind_text64(m_statement, position, text->data(), text->size(), SQLITE_TRANSIENT, SQLITE_UTF8);
+    } else if (const auto* const real = std::get_if<double>(&value)) {
+        code = sqlite3_bind_double(m_statement, position, *real);
+    } else if (const auto* const integer = std::get_if<std::int64_t>(&value)) {
+        code = sqlite3_bind_int64(m_statement, position, *integer);
+    } else {
+        code = sqlite3_bind_null(m_statement, position);
     }
-}
-
-void Statement::bind_uncopied(int position, const ValueView& value) {
-    if (bind_value(m_statement, position, value, SQLITE_STATIC) != SQLITE_OK) {
+    if (code != SQLITE_OK) {
         m_database->fail("binding a value");
     }
 }

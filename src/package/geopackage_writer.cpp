@@ -4,6 +4,8 @@
 #include <ogrsf_frmts.h>
 #include <unistd.h>
 
+#include <algorithm>
+#include <iterator>
 #include <memory>
 #include <utility>
 
@@ -12,6 +14,7 @@
 #include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/outside/gdal_setup.hpp"
 #include "eaveshed/outside/sqlite.hpp"
+#include "eaveshed/package/batch_insert.hpp"
 #include "eaveshed/package/geopackage_geometry.hpp"
 #include "eaveshed/package/geopackage_tables.hpp"
 #include "eaveshed/package/packed_index.hpp"
@@ -92,19 +95,14 @@ void create_layer(GDALDataset& dataset, const LayerSpec& layer, const Crs& crs) 
 }  // namespace
 
 struct GeoPackageWriter::Impl {
-    struct LayerInsert {
-        Statement statement;
-        std::vector<bool> null_stands;  // by column: whether null is bound to it now
-    };
-
     Impl(std::filesystem::path output_, GeoPackageSpec spec_)
         : output(std::move(output_)), draft(draft_of(output)), spec(std::move(spec_)), relations(spec) {}
     ~Impl();
 
     void create_layers();
     void prepare_inserts();
-    void add(const RowBatch::Row& row);
-    void insert(const RowBatch::Row& row);
+    void see(const RowBatch::Row& row);
+    void add(const RowBatch& batch);
     void put_triggers_aside();
     void index_layer(std::size_t layer);
     void index_layers();
@@ -114,7 +112,8 @@ struct GeoPackageWriter::Impl {
     GeoPackageSpec spec;
     RelationRows relations;
     std::unique_ptr<Database> database;
-    std::vector<LayerInsert> inserts;
+    std::vector<BatchInsert> inserts;
+    std::vector<std::vector<std::size_t>> of_layer;  // positions in the batch at hand
     std::vector<Box> extents;
     std::vector<PackedIndex> indexes;
     std::vector<std::int64_t> row_counts;
@@ -162,15 +161,12 @@ void GeoPackageWriter::Impl::prepare_inserts() {
     database->run("PRAGMA synchronous = OFF; PRAGMA journal_mode = MEMORY; BEGIN");
     database->allow_shadow_tables();
     put_triggers_aside();
-    for (const LayerSpec& layer : spec.layers) {
-        std::string columns = layer.shape == LayerShape::none ? "" : quoted_identifier(kGeometryColumn);
-        std::string marks = layer.shape == LayerShape::none ? "" : "?";
-        for (const LayerColumn& column : layer.columns) {
-            columns += (columns.empty() ? "" : ", ") + quoted_identifier(column.name);
-            marks += marks.empty() ? "?" : ", ?";
-        }
-        const std::string row = quoted_identifier(layer.name) + " (" + columns + ") VALUES (" + marks + ")";
-        inserts.push_back({Statement(*database, "INSERT INTO " + row), std::vector<bool>(layer.columns.size(), true)});
+    for (std::size_t i = 0; i < spec.layers.size(); ++i) {
+        const LayerSpec& layer = spec.layers[i];
+        std::vector<std::string> columns;
+        std::ranges::transform(layer.columns, std::back_inserter(columns), &LayerColumn::name);
+        inserts.emplace_back(*database, i, layer.name, layer.shape == LayerShape::none ? "" : kGeometryColumn, columns);
+        of_layer.emplace_back();
         srs_ids.push_back(layer.shape == LayerShape::none ? 0 : srs_id_of(*database, layer.name));
         extents.emplace_back();
         indexes.emplace_back();
@@ -194,41 +190,29 @@ void GeoPackageWriter::Impl::put_triggers_aside() {
     }
 }
 
-// A parameter keeps what was bound to it, so that null, which many columns are in most rows, is bound once.
-void GeoPackageWriter::Impl::insert(const RowBatch::Row& row) {
-    const LayerSpec& layer = spec.layers[row.layer];
-    if (row.values.size() != layer.columns.size()) {
-        internal_error("a row with another number of values than its layer has columns");
-    }
-    LayerInsert& into = inserts.at(row.layer);
-    int position = 1;
-    if (layer.shape != LayerShape::none) {
-        if (row.geometry.empty()) {
-            into.statement.bind(position, Value());
-        } else {
-            into.statement.bind_blob(position, row.geometry);
-        }
-        ++position;
-    }
-    for (std::size_t i = 0; i < row.values.size(); ++i, ++position) {
-        const bool null = std::holds_alternative<std::monostate>(row.values[i]);
-        if (!null || !into.null_stands[i]) {
-            into.statement.bind_uncopied(position, row.values[i]);
-        }
-        into.null_stands[i] = null;
-    }
-    into.statement.run();
-}
-
-void GeoPackageWriter::Impl::add(const RowBatch::Row& row) {
+// What is kept of a row beside its table.
+void GeoPackageWriter::Impl::see(const RowBatch::Row& row) {
     if (complete[row.layer]) {
         internal_error("a row for a layer that was complete");
     }
-    insert(row);
     relations.see(row.layer, ++row_counts[row.layer], row.values);
     if (!row.geometry.empty()) {
         extents[row.layer].add(row.box);
         indexes[row.layer].add(row_counts[row.layer], row.box);
+    }
+}
+
+void GeoPackageWriter::Impl::add(const RowBatch& batch) {
+    for (std::size_t i = 0; i < batch.size(); ++i) {
+        const RowBatch::Row row = batch.row(i);
+        see(row);
+        of_layer[row.layer].push_back(i);
+    }
+    for (std::size_t layer = 0; layer < of_layer.size(); ++layer) {
+        if (!of_layer[layer].empty()) {
+            inserts[layer].run(batch, of_layer[layer]);
+            of_layer[layer].clear();
+        }
     }
 }
 
@@ -277,9 +261,7 @@ void GeoPackageWriter::put(const Line& line, RowBatch& batch) const {
 }
 
 void GeoPackageWriter::add(const RowBatch& batch) {
-    for (std::size_t i = 0; i < batch.size(); ++i) {
-        m_impl->add(batch.row(i));
-    }
+    m_impl->add(batch);
 }
 
 namespace {

@@ -39,7 +39,8 @@ TextNumbers::Slot& TextNumbers::slot_of(std::uint64_t first, std::uint64_t secon
 }
 
 void TextNumbers::grow() {
-    const std::vector<Slot> before = std::exchange(m_slots, std::vector<Slot>(std::max(kFewestSlots, 2 * m_slots.size())));
+    const std::vector<Slot> before =
+        std::exchange(m_slots, std::vector<Slot>(std::max(kFewestSlots, 2 * m_slots.size())));
     for (const Slot& slot : before) {
         if (slot.number != 0) {
             slot_of(slot.first, slot.second) = slot;

@@ -31,7 +31,6 @@ public:
     Statement& operator=(const Statement&) = delete;
 
     void bind(int position, const Value& value);
-    void bind_uncopied(int position, const ValueView& value);            // a text must outlive the step
     void bind_blob(int position, std::span<const unsigned char> bytes);  // bytes must outlive the step
     // Runs the statement once and makes it ready for the next.
     void run();
