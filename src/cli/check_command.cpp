@@ -71,8 +71,7 @@ nlohmann::ordered_json json_of(const CheckReport& report, const Findings& findin
     return json;
 }
 
-int run_check(const CheckWords& words, std::ostream& out) {
-    RunLog log(words.common.log);
+int run_check(const CheckWords& words, std::ostream& out, RunLog& log) {
     Findings findings;
     const Project project = load_project(words.project, findings);
     const CheckReport report = check(project, findings);
@@ -89,6 +88,20 @@ int run_check(const CheckWords& words, std::ostream& out) {
     return sound ? 0 : static_cast<int>(Fault::input);
 }
 
+// Findings stand in the report: they are not told again on standard error, as run_logged would.
+int run_check_logged(const CheckWords& words, std::ostream& out) {
+    RunLog log(words.common.log);
+    try {
+        log.event("check begins");
+        const int code = run_check(words, out, log);
+        log.event("check is done");
+        return code;
+    } catch (const Error& error) {
+        log.failure(error);
+        throw;
+    }
+}
+
 int run_check_words(const CheckWords& words, std::ostream& out) {
     const bool draft = !words.draft.files.empty();
     if (draft != words.project.empty()) {
@@ -97,7 +110,7 @@ int run_check_words(const CheckWords& words, std::ostream& out) {
                           "see eaveshed check --help");
     }
     if (!draft) {
-        return run_check(words, out);
+        return run_check_logged(words, out);
     }
     return run_logged(words.common, "check --new",
                       [&](Findings& findings) { draft_new_project(words.draft, out, findings); });

@@ -350,12 +350,14 @@ std::vector<std::string> SheetWords::notes() const {
                 "water below their outlets, come on top.",
                 m_units.text("t", row.full_mass_t), m_units.text("kPa", row.bearing_kpa)));
         }
-        if (pad.storm_connected_lps > 0.0) {
+        if (row.overflow_peak_lps.value_or(0.0) > 0.0) {
             notes.push_back(fmt::format(
-                "In a storm of {} an hour {} come down the connected downspouts: the overflow has to carry them.",
+                "In a storm of {} an hour {} can come off the whole of the connected roofs: size the overflow for it, "
+                "and "
+                "let it out on a pad of rock away from slopes and foundations.",
                 m_settings.output.units == OutputUnits::us ? m_units.text("mm", m_settings.notes.storm_mm_h)
                                                            : m_units.plain("mm", m_settings.notes.storm_mm_h),
-                m_units.text("L/s", pad.storm_connected_lps)));
+                m_units.text("L/s", row.overflow_peak_lps)));
         }
         if (pad.reserve_m3 > 0.0) {
             notes.push_back(fmt::format(

@@ -149,12 +149,15 @@ double new_storage_m3(const StorageOption& option, const std::optional<double>& 
 }
 
 std::optional<CostLines> cost_lines(const SystemParts& parts, const CostSettings& prices) {
-    if (!parts.tank_cost || !prices.pad || !prices.pipe_per_m || (parts.pump && !prices.pump)) {
+    // A price is needed where there is something to pay by it.
+    const auto missing = [](const std::optional<double>& price, double amount) { return amount > 0.0 && !price; };
+    if (missing(parts.tank_cost, parts.new_share) || missing(prices.pad, parts.new_tanks) ||
+        missing(prices.pipe_per_m, parts.pipes_m()) || missing(prices.pump, parts.pump ? 1.0 : 0.0)) {
         return std::nullopt;
     }
-    return CostLines{.tanks = *parts.tank_cost * parts.new_share,
-                     .pad = *prices.pad * parts.new_tanks,
-                     .pipes = *prices.pipe_per_m * parts.pipes_m(),
+    return CostLines{.tanks = parts.tank_cost.value_or(0.0) * parts.new_share,
+                     .pad = prices.pad.value_or(0.0) * parts.new_tanks,
+                     .pipes = prices.pipe_per_m.value_or(0.0) * parts.pipes_m(),
                      .pump = parts.pump ? *prices.pump : 0.0};
 }
 

@@ -191,7 +191,9 @@ void report(const VectorInfo& info, const ParcelTally& tally, const Plan& plan, 
     }
     if (tally.repeated > 0) {
         findings.warn({info.where, fmt::format("{} parcels whose id stood before", tally.repeated),
-                       "ids that stand once", "the first parcel of an id is used where a roof or use point names it"});
+                       "ids that stand once",
+                       "the first parcel of an id counts, and no roof belongs to another: join those that are one, or "
+                       "give each its own id"});
     }
     UnknownStatuses unknown;
     for (const auto& [position, word] : tally.unknown_statuses) {
@@ -251,14 +253,16 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
         const auto owner = std::exchange(record.facts.owner_key, std::nullopt);
         look_at_source(record.facts.water_source, tally);
         tally.without_shape += record.outline.empty() ? 1U : 0U;
-        boxes.push_back(bounds(record.outline));
         const auto position = static_cast<std::uint32_t>(plan.parcels.size());
+        const bool first = index.by_id.try_emplace(record.parcel_id, position).second;
+        // Of parcels with the same id the first alone counts: no roof is found to lie in another (method.md 7.1).
+        boxes.push_back(first ? bounds(record.outline) : Box{});
         const ContactStatus contact = contact_of(record.facts.contact_status, position, tally);
         const auto measured = plan.overrides.parcels.find(position);
         if (measured != plan.overrides.parcels.end()) {
             take_measured(measured->second, record.facts);
         }
-        tally.repeated += index.by_id.try_emplace(record.parcel_id, position).second ? 0U : 1U;
+        tally.repeated += first ? 0U : 1U;
         plan.parcels.push_back({plan.parcel_store.append(packed(record)), record.parcel_id});
         if (asks_for_distance(record.facts, project.resolved)) {
             index.wells.push_back(position);

@@ -112,10 +112,6 @@ void Maker::add_pad() {
                              .place = std::nullopt,
                              .ground_elev_m = std::isnan(tank.elev_m) ? std::nullopt : std::optional(tank.elev_m)});
     }
-    const TileRules rules = rules_from(m_settings);
-    for (const PropertyRoof& roof : m_property.roofs) {
-        pad.storm_connected_lps += roof.connected ? storm_of(roof.row, rules).connected_lps : 0.0;
-    }
     pad.wet_line_loss_m = wet_line_loss_m();
     m_property.pad_roof = m_found.owner;
 }

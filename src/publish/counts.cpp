@@ -79,6 +79,16 @@ HeadlinePart part_of(const RoofRow& row) {
     return row.delivery == Delivery::no_pad ? without_pad(row.no_pad_reason) : candidate_part(row);
 }
 
+namespace {
+
+void count_flags(const Flags& flags, PerTerm<Flag, std::uint64_t>& counts) {
+    for (std::size_t i = 0; i < kFlagCount; ++i) {
+        counts.at(i) += flags.has(static_cast<Flag>(i)) ? 1U : 0U;
+    }
+}
+
+}  // namespace
+
 template <typename Row>
 void RunCounts::add_property(const Row& row, HeadlinePart part, double source_share, Headline& headline) {
     const double volume_m3 = row.forbearance_m3.value_or(0.0);
@@ -111,6 +121,7 @@ void RunCounts::add(const ParcelRow& parcel) {
     const double inside = parcel.inside_share.value_or(1.0);
     m_cut_parcels += inside > 0.0 && inside < 1.0 ? 1U : 0U;
     m_outside_parcels += inside == 0.0 ? 1U : 0U;
+    count_flags(parcel.flags, m_parcel_flags);
     ++m_parcel_status.at(index_of(parcel.parcel_status));
     ++m_contact.at(index_of(parcel.contact_status));
     const HeadlinePart part = part_of(parcel);
@@ -123,9 +134,7 @@ void RunCounts::add(const ParcelRow& parcel) {
 void RunCounts::add(const RoofRow& row) {
     ++m_rows;
     ++m_status.at(index_of(row.status));
-    for (std::size_t i = 0; i < kFlagCount; ++i) {
-        m_flags.at(i) += row.flags.has(static_cast<Flag>(i)) ? 1U : 0U;
-    }
+    count_flags(row.flags, m_flags);
     if (row.no_pad_reason) {
         ++m_reasons.at(index_of(*row.no_pad_reason));
     }

@@ -181,6 +181,7 @@ void add_counts(const RunCounts& counts, RecordRows& rows) {
     rows.add("count.rows", counts.rows());
     rows.add_counts("count.status.", terms_of<Status>(), counts.by_status());
     rows.add_counts("count.flag.", terms_of<Flag>(), counts.by_flag());
+    rows.add_counts("count.parcel_flag.", terms_of<Flag>(), counts.by_parcel_flag());
     const auto& deliveries = terms_of<Delivery>();
     for (std::size_t i = 0; i < deliveries.size(); ++i) {
         rows.add("count.delivery." + std::string(deliveries[i].name), counts.by_delivery()[i].roofs);

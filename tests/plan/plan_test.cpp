@@ -147,6 +147,22 @@ TEST_F(PlanFromMemory, AParcelHasTheAreaOfItsShapeAndOneWithoutAShapeHasNone) {
     EXPECT_EQ(made.parcel(2).area_m2, std::nullopt);
 }
 
+// method.md 7.1.
+TEST_F(PlanFromMemory, OfParcelsWithTheSameIdTheFirstAloneCounts) {
+    give_roofs({{Wkb::square(at(10, 10), 10.0), {"R1", std::nullopt, std::nullopt}},
+                {Wkb::square(at(110, 10), 10.0), {"R2", std::nullopt, std::nullopt}},
+                {Wkb::square(at(120, 30), 10.0), {"R3", std::nullopt, "P1"}}});
+    give("parcels.source", {"apn", "people", "owner", "status"},
+         {{Wkb::square(at(0, 0), 100.0), {"P1", "3", "Ada", std::nullopt}},
+          {Wkb::square(at(100, 0), 100.0), {"P1", "4", "Ben", std::nullopt}}});
+    const Plan made = plan();
+    ASSERT_EQ(made.parcels.size(), 2U);  // its row stands
+    EXPECT_EQ(made.roofs[0].parcel, 0U);
+    EXPECT_EQ(made.roofs[1].parcel, kNone);
+    EXPECT_EQ(made.roofs[2].parcel, 0U);
+    EXPECT_THAT(told(), HasSubstr("the first parcel of an id counts"));
+}
+
 TEST_F(PlanFromMemory, AWordThatIsNoWaterSourceIsToldOnce) {
     m_project.resolved.parcels.water_source = "source";
     m_project.resolved.parcels.people.clear();

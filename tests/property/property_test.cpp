@@ -185,9 +185,9 @@ TEST(Property, NotesAreOfItsOwnPlace) {
     EXPECT_FALSE(property.notes.leaves);
     EXPECT_FALSE(property.notes.calendar.empty());
     EXPECT_FALSE(property_cautions().empty());
-    // The storm of all connected roofs, 0.92 x 75 x 100 / 3600 L/s each, wholly connected.
+    // The storm of all connected roofs, 0.92 x 75 x 100 / 3600 L/s each.
     const double roofs = static_cast<double>(sample.found.members.size());
-    EXPECT_NEAR(property.pad->storm_connected_lps, roofs * 1.916667, 1e-5);
+    EXPECT_NEAR(property.pad->row.overflow_peak_lps.value(), roofs * 1.916667, 1e-5);
     // A line of more than 12 m, or one that the ground crosses, stays full; a dry one loses nothing of this kind.
     EXPECT_EQ(property.pad->wet_line_loss_m.has_value(), property.pad->row.fill_line != FillLine::dry);
     sample.settings.notes.dry_line_max_m = 0.0;

@@ -53,8 +53,7 @@ struct PropertyPad {
     bool use_assumed = false;
     std::vector<PropertyTank> tanks;
     std::optional<double> row_true_bearing_deg;  // clockwise from true north, 0 to below 180; of a row
-    double storm_connected_lps = 0.0;            // of the overflow's peak through the connected downspouts
-    // What a line that stays full loses in that storm, of the connected roofs' lines the most; none where all are dry.
+    // What a line that stays full loses in the storm, of the connected roofs' lines the most; none where all are dry.
     // method.md 10.5.
     std::optional<double> wet_line_loss_m;
 };

@@ -36,6 +36,8 @@ public:
     [[nodiscard]] std::uint64_t rows() const { return m_rows; }
     [[nodiscard]] const PerTerm<Status, std::uint64_t>& by_status() const { return m_status; }
     [[nodiscard]] const PerTerm<Flag, std::uint64_t>& by_flag() const { return m_flags; }
+    // Of parcels: their own flags, which are not those of their roofs alone.
+    [[nodiscard]] const PerTerm<Flag, std::uint64_t>& by_parcel_flag() const { return m_parcel_flags; }
     [[nodiscard]] const PerTerm<PadReason, std::uint64_t>& by_reason() const { return m_reasons; }
     [[nodiscard]] const PerTerm<Delivery, GroupSum>& by_delivery() const { return m_delivery; }
     // Pads by the stage of the choice (method.md 6.19): sure fill, likely fill, the same with pumped feed, lifted.
@@ -68,6 +70,7 @@ private:
     std::uint64_t m_rows = 0;
     PerTerm<Status, std::uint64_t> m_status{};
     PerTerm<Flag, std::uint64_t> m_flags{};
+    PerTerm<Flag, std::uint64_t> m_parcel_flags{};
     PerTerm<PadReason, std::uint64_t> m_reasons{};
     PerTerm<Delivery, GroupSum> m_delivery{};
     std::array<std::uint64_t, 5> m_stage{};
