@@ -41,14 +41,14 @@ RUNOFF, CONNECTED, EFFICIENCY, FIRST_FLUSH_MM, WET_DAY_MM = 0.85, 0.75, 0.95, 0.
 PEOPLE, LITRES, HOME_SHARE, GARDEN_M2 = 2.5, 190, 0.3, 200
 CROP, IRRIGATION, RAIN_EFFECT, SOIL_MM, ET0_MM = 0.8, 0.85, 0.75, 25, 5.0
 FILL_MONTHS, FORBEAR_MONTHS, FIRST_MONTH = (11, 12, 1, 2, 3, 4, 5), (8, 9, 10), 11
-RELIABILITY, STORAGE_SHARE, MIN_AREA_M2 = 0.80, 0.95, 20
+RELIABILITY, STORAGE_SHARE, MARGINAL_YIELD, MIN_AREA_M2 = 0.80, 0.95, 0.25, 20
 EAVE_M, EAVE_SD_M, RMSE_M, MARGIN_M = 2.8, 0.6, 0.15, 0.3
 MAX_SLOPE, MAX_CUT_M, MAX_REACH_M, GARDEN_SLOPE, GARDEN_STEP_M, SLOPE_WINDOW_M = 0.15, 0.6, 60, 0.20, 3, 5
 BOUNDARY_M, BUILDING_M, STREAM_M = 1.5, 1.5, 15
 OUTLET_M, TAP_M, FILL_LOSS_M, FILL_GRADIENT, FILL_WEIGHT, SLACK = 0.1, 0.6, 0.3, 0.01, 2, 1.1
 FRICTION = 10.67 * 0.00025**1.852 / (150**1.852 * 0.032**4.8704)  # metres of head a metre of pipe, Hazen-Williams
 KPA_PER_M, FILTER_KPA, REQUIRED_KPA, MINIMUM_KPA, STEP_KPA = 9.80665, 5, 70, 10, 2.5
-MAX_LIFT_M, MAX_FEED_LIFT_M, SURE_SDS = 10, 10, 1.2815515655446004
+MAX_LIFT_M, MAX_FEED_LIFT_M, LIFT_STEP_M, SURE_SDS = 10, 10, 1.0, 1.2815515655446004
 DELIVERY = {0: "gravity", 1: "low_pressure", 2: "pumped_feed"}
 
 
@@ -92,6 +92,7 @@ def roofs_of(footprints):
     inside = [shape.representative_point() if shape is not None else None for shape in footprints.geometry]
     footprints["x"] = [point.x if point is not None else np.nan for point in inside]
     footprints["y"] = [point.y if point is not None else np.nan for point in inside]
+    footprints["counted"] = good & first
     footprints["ok"] = good & first & (area >= MIN_AREA_M2)
     return inside
 
@@ -163,16 +164,40 @@ class Terrain:
             self.step = abs(source.scales[0]) if source.dtypes[0].startswith(("int", "uint")) else 0.0
         self.z, self.width, self.height = z, self.transform.a, -self.transform.e
         self.side = min(self.width, self.height)
-        self.slope = self.horn(max(1, math.floor(SLOPE_WINDOW_M / (2 * self.side) * (1 + 1e-9))))
+        self.east, self.north = self.horn(max(1, math.floor(SLOPE_WINDOW_M / (2 * self.side) + 1e-9)))
+        self.slope = np.sqrt(self.east**2 + self.north**2)
 
     def horn(self, k):
-        z, slope = self.z, np.full(self.z.shape, np.nan)
+        z, east, north = self.z, np.full(self.z.shape, np.nan), np.full(self.z.shape, np.nan)
         n, m, s = slice(0, -2 * k), slice(k, -k), slice(2 * k, None)
-        east = (z[n, s] + 2 * z[m, s] + z[s, s] - z[n, n] - 2 * z[m, n] - z[s, n]) / (8 * k * self.width)
-        north = (z[n, n] + 2 * z[n, m] + z[n, s] - z[s, n] - 2 * z[s, m] - z[s, s]) / (8 * k * self.height)
-        slope[m, m] = np.sqrt(east * east + north * north)
-        slope[np.isnan(z)] = np.nan
-        return slope
+        east[m, m] = (z[n, s] + 2 * z[m, s] + z[s, s] - z[n, n] - 2 * z[m, n] - z[s, n]) / (8 * k * self.width)
+        north[m, m] = (z[n, n] + 2 * z[n, m] + z[n, s] - z[s, n] - 2 * z[s, m] - z[s, s]) / (8 * k * self.height)
+        east[np.isnan(z)] = north[np.isnan(z)] = np.nan
+        return east, north
+
+    def disc(self, radius):
+        """Rows and columns beside a cell of all cells whose centres lie within the radius."""
+        n = math.floor(radius / self.side) + 1
+        rows, cols = (part.ravel() for part in np.mgrid[-n:n + 1, -n:n + 1])
+        within = np.hypot(rows * self.height, cols * self.width) <= radius + 1e-9
+        return rows[within], cols[within]
+
+    def between(self, rows, cols):
+        """Bilinear; missing neighbours drop out. Rows and columns are whole at the centres."""
+        r, c = np.floor(rows).astype(int), np.floor(cols).astype(int)
+        fr, fc, total, weight = rows - r, cols - c, 0.0, 0.0
+        for dr, dc, share in ((0, 0, (1 - fr) * (1 - fc)), (0, 1, (1 - fr) * fc), (1, 0, fr * (1 - fc)), (1, 1, fr * fc)):
+            z = self.at(self.z, r + dr, c + dc)
+            share = np.where(np.isnan(z), 0.0, share)
+            total, weight = total + share * np.nan_to_num(z), weight + share
+        with np.errstate(invalid="ignore", divide="ignore"):
+            return total / weight
+
+    def at(self, values, rows, cols):
+        """NaN outside the grid."""
+        height, width = values.shape
+        outside = (rows < 0) | (cols < 0) | (rows >= height) | (cols >= width)
+        return np.where(outside, np.nan, values[np.clip(rows, 0, height - 1), np.clip(cols, 0, width - 1)])
 
     def centres(self, rows, cols):
         return self.transform.c + (cols + 0.5) * self.width, self.transform.f - (rows + 0.5) * self.height
@@ -248,10 +273,22 @@ def tank_years(days):
     return year, len(starts) - 1
 
 
-def run_water(cube, transform, days, x, y, area):
+USABLE_M3 = np.array([volume * count * (1 - OUTLET_M / height) for volume, _, height, count in TANKS])
+
+
+def gardens_of(footprints, parcels, parcel):
+    """The garden that each footprint is taken to water: no larger than what its parcel leaves open."""
+    geod, degrees = parcels.crs.get_geod(), parcels.geometry.to_crs(parcels.crs.geodetic_crs)
+    open_m2 = np.array([abs(geod.geometry_area_perimeter(shape)[0]) for shape in degrees])
+    taken = np.flatnonzero((parcel >= 0) & footprints.counted.to_numpy())
+    np.subtract.at(open_m2, parcel[taken], footprints.area_m2.to_numpy()[taken])
+    return np.where(parcel >= 0, np.clip(open_m2[parcel], 0, GARDEN_M2), GARDEN_M2)
+
+
+def run_water(cube, transform, days, x, y, area, garden_m2):
     """Day by day, all roofs and tanks at once: winter harvest and yield of the season by tank year."""
     year, years = tank_years(days)
-    usable = np.array([volume * count * (1 - OUTLET_M / height) for volume, _, height, count in TANKS])
+    usable = USABLE_M3
     rows, cols, weights = stencil(cube.shape[1:], transform, x, y)
     roofs = len(x)
     left, soil, stock = np.zeros(roofs), np.zeros(roofs), np.zeros((roofs, len(usable)))
@@ -275,7 +312,7 @@ def run_water(cube, transform, days, x, y, area):
         if month in FILL_MONTHS:
             harvest[year[day]] += inflow
         if month in FORBEAR_MONTHS:
-            demand = home + GARDEN_M2 * (need - taken) / 1000 / IRRIGATION
+            demand = home + garden_m2 * (need - taken) / 1000 / IRRIGATION
             drawn = np.minimum(demand[:, None], stock)
             replaced[year[day]] += drawn
             stock = np.minimum(stock + inflow[:, None] - drawn, usable - drawn)
@@ -285,12 +322,22 @@ def run_water(cube, transform, days, x, y, area):
 
 
 def recommended(replaced):
-    """The smallest tank that comes near the best; -1 where none replaces anything. With all dependable volumes."""
+    """The smallest tank worth its size that comes near the best of those; -1 where none replaces anything. With all
+    dependable volumes."""
     dependable = np.quantile(replaced, 1 - RELIABILITY, axis=0, method="weibull")
     mean = replaced.mean(axis=0)
     judged = np.where(dependable.max(axis=1, keepdims=True) > 0, dependable, mean)
-    best = judged.max(axis=1, keepdims=True)
-    return np.where(best[:, 0] > 0, (judged >= STORAGE_SHARE * best).argmax(axis=1), -1), dependable
+    worth = np.zeros(judged.shape, bool)
+    worth[:, 0] = True
+    last, last_usable = judged[:, 0], np.full(len(judged), USABLE_M3[0])
+    for option in range(1, len(TANKS)):
+        more = judged[:, option] - last
+        step = np.maximum(0, USABLE_M3[option] - last_usable)
+        better = (more > 1e-9) & (more >= MARGINAL_YIELD * step - 1e-9)
+        worth[:, option] = better
+        last, last_usable = np.where(better, judged[:, option], last), np.where(better, USABLE_M3[option], last_usable)
+    best = np.where(worth, judged, 0).max(axis=1, keepdims=True)
+    return np.where(best[:, 0] > 0, (worth & (judged >= STORAGE_SHARE * best)).argmax(axis=1), -1), dependable
 
 
 # ---------------------------------------------------------------------------------------------------- pads
@@ -303,7 +350,14 @@ def packing(count):
     return [1, 2, 2.1547, 2.4142, 2.7013, 3, 3][count - 1] if count <= 7 else math.sqrt(count / 0.68)
 
 
-WIDEST_M = max(packing(count) * diameter / 2 + MARGIN_M for _, diameter, _, count in TANKS)
+def radii(tank):
+    """Of the ground of one tank, and of the circle on which all of them stand."""
+    _, diameter, _, count = tank
+    one = diameter / 2 + MARGIN_M
+    return one, one if count == 1 else packing(count) * (diameter + MARGIN_M) / 2 + MARGIN_M / 2
+
+
+WIDEST_M = max(radii(tank)[1] for tank in TANKS)
 
 
 class Ground:
@@ -318,16 +372,34 @@ class Ground:
             rows, cols, x, y = rows[inside], cols[inside], x[inside], y[inside]
         self.rows, self.cols, self.x, self.y = rows, cols, x, y
         self.z, self.slope = terrain.z[rows, cols], terrain.slope[rows, cols]
-        self.boundary = np.full(len(x), np.inf) if parcel is None else distance_to_edges(x, y, edges_of([parcel]))
         reach = BUILDING_M + WIDEST_M
-        houses = [basin.roofs[i] for i in basin.near_roofs((box[0] - reach, box[1] - reach, box[2] + reach, box[3] + reach))]
-        self.built = np.zeros(len(x), bool)
-        for house in houses:
-            self.built |= contains(house, x, y)
-        self.building = np.where(self.built, 0.0, distance_to_edges(x, y, edges_of(houses)))
+        self.houses = [basin.roofs[i]
+                       for i in basin.near_roofs((box[0] - reach, box[1] - reach, box[2] + reach, box[3] + reach))]
+        self.parcel, self.house_edges = parcel, edges_of(self.houses)
+        self.parcel_edges = edges_of([] if parcel is None else [parcel])
         reach = STREAM_M + WIDEST_M
         near = basin.near_streams((box[0] - reach, box[1] - reach, box[2] + reach, box[3] + reach))
-        self.stream = distance_to_edges(x, y, edges_of([basin.streams[i] for i in near]))
+        self.stream_edges = edges_of([basin.streams[i] for i in near])
+        self.built = self.covered(x, y)
+        self.boundary, self.building, self.stream = self.distances(x, y, self.built)
+
+    def covered(self, x, y):
+        built = np.zeros(len(x), bool)
+        for house in self.houses:
+            built |= contains(house, x, y)
+        return built
+
+    def distances(self, x, y, built):
+        """To the parcel's edge, the nearest footprint and the nearest stream."""
+        return (distance_to_edges(x, y, self.parcel_edges),
+                np.where(built, 0.0, distance_to_edges(x, y, self.house_edges)), distance_to_edges(x, y, self.stream_edges))
+
+    def clear(self, x, y, radius):
+        """Whether a circle lies in the parcel and keeps its distances."""
+        boundary, building, stream = self.distances(x, y, self.covered(x, y))
+        inside = np.ones(len(x), bool) if self.parcel is None else contains(self.parcel, x, y)
+        return (inside & (boundary >= BOUNDARY_M + radius) & (building >= BUILDING_M + radius)
+                & (stream >= STREAM_M + radius))
 
 
 class Basin:
@@ -335,24 +407,32 @@ class Basin:
         self.terrain, self.roofs, self.parcels, self.streams = terrain, roofs, parcels, streams
         self.near_roofs, self.near_streams = Near(roofs), Near(streams)
         self.known = (-1, None)
-        self.garden_step = max(1, math.floor(GARDEN_STEP_M / terrain.side * (1 + 1e-9)))
+        self.garden_step = max(1, math.floor(GARDEN_STEP_M / terrain.side + 1e-9))
         self.s0 = math.sqrt(RMSE_M**2 + terrain.step**2 / 12)
 
     def ground_of(self, roof, parcel):
-        """The ground of the roof's parcel, kept for the next roof; whether each cell belongs to the roof; its distance."""
+        """The ground of the roof's parcel, kept for the next roof; whether each cell belongs to the roof; its distance;
+        whether places beside the cells belong to it."""
         if parcel >= 0:
             if self.known[0] != parcel:
                 self.known = (parcel, Ground(self, self.parcels[parcel].bounds, self.parcels[parcel]))
             ground = self.known[1]
-            return ground, np.ones(len(ground.x), bool), distance_to_area(ground.x, ground.y, self.roofs[roof])
+            own = distance_to_area(ground.x, ground.y, self.roofs[roof])
+            return ground, np.ones(len(ground.x), bool), own, lambda x, _: np.ones(len(x), bool)
         x0, y0, x1, y1 = self.roofs[roof].bounds
         ground = Ground(self, (x0 - MAX_REACH_M, y0 - MAX_REACH_M, x1 + MAX_REACH_M, y1 + MAX_REACH_M), None)
+        far = 2 * MAX_REACH_M
+        others = [self.roofs[i] for i in self.near_roofs((x0 - far, y0 - far, x1 + far, y1 + far)) if i != roof]
+
+        def belongs(x, y, own):
+            found = np.ones(len(x), bool)
+            for other in others:
+                found &= distance_to_area(x, y, other) >= own
+            return found
+
         own = distance_to_area(ground.x, ground.y, self.roofs[roof])
-        far, belongs = 2 * MAX_REACH_M, np.ones(len(ground.x), bool)
-        for i in self.near_roofs((x0 - far, y0 - far, x1 + far, y1 + far)):
-            if i != roof:
-                belongs &= distance_to_area(ground.x, ground.y, self.roofs[i]) >= own
-        return ground, belongs, own
+        return (ground, belongs(ground.x, ground.y, own), own,
+                lambda x, y: belongs(x, y, distance_to_area(x, y, self.roofs[roof])))
 
     def use_point(self, ground, belongs, distance, x, y):
         """The garden cell at the middle elevation, nearest to the roof's interior point: x, y, z; None without one."""
@@ -367,32 +447,77 @@ class Basin:
         best = level[np.lexsort((ground.cols[level], ground.rows[level], off))[0]]
         return ground.x[best], ground.y[best], z
 
-    def pad(self, ground, belongs, distance, use, eave, tank):
+    def together(self, ground, open_, tank):
+        """All tanks on one circle around each cell's centre: which cells pass, and where the pad lies."""
+        rho = radii(tank)[1]
+        slope, z = ground.slope[open_], ground.z[open_]
+        if tank[3] == 1:
+            low, high = z - rho * slope, z + rho * slope
+        else:
+            rows, cols = self.terrain.disc(rho)
+            under = self.terrain.at(self.terrain.z, ground.rows[open_, None] + rows, ground.cols[open_, None] + cols)
+            low = np.minimum(under.min(axis=1), z - rho * slope)  # NaN where one is missing
+            high = np.maximum(under.max(axis=1), z + rho * slope)
+        passes = ((high - low <= MAX_CUT_M) & (ground.boundary[open_] >= BOUNDARY_M + rho)
+                  & (ground.building[open_] >= BUILDING_M + rho) & (ground.stream[open_] >= STREAM_M + rho))
+        return passes, low
+
+    def in_a_row(self, ground, open_, tank, place, belongs):
+        """The tanks beside each other along each cell's contour: which cells pass, and where the pad lies."""
+        _, diameter, _, count = tank
+        rho1, spacing, terrain = radii(tank)[0], diameter + MARGIN_M, self.terrain
+        rows, cols, slope = ground.rows[open_], ground.cols[open_], ground.slope[open_]
+        flat = slope == 0
+        steep = np.where(flat, 1, slope)
+        along_x = np.where(flat, 1.0, -terrain.north[rows, cols] / steep)
+        along_y = np.where(flat, 0.0, terrain.east[rows, cols] / steep)
+        off = (np.arange(count) - (count - 1) / 2) * spacing
+        dx, dy = along_x[:, None] * off, along_y[:, None] * off
+        row, col = rows[:, None] - dy / terrain.height, cols[:, None] + dx / terrain.width
+        held = tuple(np.floor(np.floor((part + 0.5) * 1e6 + 0.5) / 1e6).astype(int) for part in (row, col))
+        slopes, z = terrain.at(terrain.slope, *held), terrain.between(row, col)
+        low, high = (z - rho1 * slopes).min(axis=1), (z + rho1 * slopes).max(axis=1)
+        passes = (slopes <= MAX_SLOPE).all(axis=1) & (high - low <= MAX_CUT_M)
+        asked = np.flatnonzero(passes)
+        x, y = (ground.x[open_][asked, None] + dx[asked]).ravel(), (ground.y[open_][asked, None] + dy[asked]).ravel()
+        stands = belongs(x, y) & place(x, y, rho1)
+        passes[asked] = stands.reshape(-1, count).all(axis=1)
+        return passes, low
+
+    def pad(self, ground, belongs, distance, use, eave, tank, row_belongs):
         """Elevation and delivery of the best pad for one tank option; None where no cell passes."""
-        _, diameter, height, count = tank
-        rho1, rho = diameter / 2 + MARGIN_M, packing(count) * diameter / 2 + MARGIN_M
-        open_ = np.flatnonzero(belongs & (distance <= MAX_REACH_M) & (ground.slope <= MAX_SLOPE)
-                               & (2 * rho1 * ground.slope <= MAX_CUT_M) & (ground.boundary >= BOUNDARY_M + rho)
-                               & (ground.building >= BUILDING_M + rho) & (ground.stream >= STREAM_M + rho))
-        slope, fill_m = ground.slope[open_], distance[open_]
-        zp = ground.z[open_] - rho1 * slope
+        count, span = tank[3], (tank[3] - 1) * (tank[1] + MARGIN_M)
+        open_ = np.flatnonzero(belongs & (distance <= MAX_REACH_M) & (ground.slope <= MAX_SLOPE))
+        if len(open_) == 0:
+            return None
+        passes, zp = self.together(ground, open_, tank)
+        stands = [(open_[passes], zp[passes], 0)]
+        if count > 1:
+            passes, zp = self.in_a_row(ground, open_, tank, ground.clear, row_belongs)
+            stands.append((open_[passes], zp[passes], span))
+        cell = np.concatenate([cells for cells, _, _ in stands])
+        zp = np.concatenate([low for _, low, _ in stands])
+        span = np.concatenate([np.full(len(cells), length) for cells, _, length in stands])
+        slope, fill_m, height = ground.slope[cell], distance[cell], tank[2]
         margin = eave - (zp + height) - FILL_LOSS_M - FILL_GRADIENT * fill_m
         head = zp + OUTLET_M - (use[2] + TAP_M)
         keep = (margin >= -MAX_LIFT_M) & (head >= -MAX_FEED_LIFT_M)
         if not keep.any():
             return None
-        open_, slope, fill_m, zp, margin, head = (part[keep] for part in (open_, slope, fill_m, zp, margin, head))
-        pipe = SLACK * np.sqrt((ground.x[open_] - use[0]) ** 2 + (ground.y[open_] - use[1]) ** 2 + (zp - use[2]) ** 2)
+        cell, slope, fill_m, zp, span, margin, head = (
+            part[keep] for part in (cell, slope, fill_m, zp, span, margin, head))
+        pipe = SLACK * np.sqrt((ground.x[cell] - use[0]) ** 2 + (ground.y[cell] - use[1]) ** 2 + (zp - use[2]) ** 2)
         pressure = KPA_PER_M * (head - FRICTION * pipe) - FILTER_KPA
         fill_sd = np.sqrt(self.s0**2 + (slope * self.terrain.side) ** 2 / 12 + self.s0**2 + EAVE_SD_M**2)
         shown, fill = rounded(pressure), rounded(margin)
         feed = np.where(shown >= REQUIRED_KPA, 0, np.where(shown >= MINIMUM_KPA, 1, 2))
         likely = np.where(fill >= rounded(SURE_SDS * fill_sd), 1, 2)
         stage = np.where(fill < 0, 5, np.where(feed < 2, likely, likely + 2))
+        lift = np.where(stage == 5, np.floor(fill / LIFT_STEP_M), 0)
         cap = REQUIRED_KPA + SURE_SDS * KPA_PER_M * self.s0 * math.sqrt(2)
         steps = np.where(feed < 2, np.floor(rounded(np.minimum(pressure, cap)) / STEP_KPA), 0)
-        order = np.lexsort((ground.cols[open_], ground.rows[open_], -shown, rounded(FILL_WEIGHT * fill_m + pipe), -steps,
-                            feed, stage))
+        order = np.lexsort((span > 0, ground.cols[cell], ground.rows[cell], -shown,
+                            rounded(FILL_WEIGHT * fill_m + pipe + span), -steps, feed, -lift, stage))
         best = order[0]
         return zp[best], "pumped_fill" if stage[best] == 5 else DELIVERY[feed[best]]
 
@@ -401,10 +526,10 @@ def site_roof(basin, roof, parcel, place, eave, tank):
     """The recommended option or the next smaller one with a pad: option, elevation, delivery."""
     if math.isnan(eave):
         return tank, None, "no_pad"
-    ground, belongs, distance = basin.ground_of(roof, parcel)
+    ground, belongs, distance, row_belongs = basin.ground_of(roof, parcel)
     use = basin.use_point(ground, belongs, distance, *place)
     for option in range(tank, -1, -1) if use is not None else ():
-        found = basin.pad(ground, belongs, distance, use, eave, TANKS[option])
+        found = basin.pad(ground, belongs, distance, use, eave, TANKS[option], row_belongs)
         if found is not None:
             return option, *found
     return tank, None, "no_pad"
@@ -427,7 +552,7 @@ def main():
     parcel = parcel_of(interior, list(parcels.geometry))
     cube, transform, days = rain_of(os.path.join(words.basin, "rain_daily.tif"), words.start)
     x, y, area = (footprints[name].to_numpy()[ok] for name in ("x", "y", "area_m2"))
-    harvest, replaced = run_water(cube, transform, days, x, y, area)
+    harvest, replaced = run_water(cube, transform, days, x, y, area, gardens_of(footprints, parcels, parcel)[ok])
     tank, dependable = recommended(replaced)
     harvest_dependable = np.quantile(harvest, 1 - RELIABILITY, axis=0, method="weibull")
     roofs = list(footprints.geometry)

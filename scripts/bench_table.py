@@ -1,7 +1,8 @@
 #!/usr/bin/python3
 """Tables of scripts/bench.
 
-  bench_table.py times RAW.tsv [--other NAME]   medians, ratios pair by pair, scaling
+  bench_table.py times RAW.tsv [--other NAME] [--kept PAGE.md]
+                                                medians, ratios pair by pair, scaling; beside those of the table on PAGE
   bench_table.py rows OUT.gpkg PEER.csv         in how many rows the program and bench_peer.py differ
 
 RAW.tsv has a line a run: roofs, threads, storage curve, round, program or yardstick, wall s, CPU s, peak MiB. Round 0
@@ -64,6 +65,8 @@ def times(words):
     print(f"Medians of {len(own)} pairs; ratio: program over {name}, pair by pair, median (least to most).")
     print_table(["roofs", "threads", "curve", "CPU s", f"{name} CPU s", "CPU ratio", "wall s", f"{name} wall s",
                  "wall ratio", "roofs/s", "peak MiB", f"{name} MiB"], rows)
+    if words.kept:
+        compare_with_kept(runs, words.kept)
     compare(runs, "1 over 2 threads", lambda key: (key[0], 2, key[2]) if key[1] == 1 else None)
     compare(runs, "with over without curve", lambda key: (*key[:2], "false") if key[2] == "true" else None)
 
@@ -75,6 +78,40 @@ def compare(runs, title, partner):
             for key, who in in_order(runs) if partner(key) in runs]
     if rows:
         print_table(["roofs", "threads", "curve", f"{title}: wall", "CPU"], rows)
+
+
+def kept_figures(page):
+    """(roofs, threads, curve) -> column -> first number of the cell, of the first table with a column of CPU ratios."""
+    head, kept = None, {}
+    with open(page) as lines:
+        for line in lines:
+            cells = [cell.strip() for cell in line.strip().strip("|").split("|")]
+            if head is None and "CPU ratio" in cells and "roofs" in cells:
+                head = cells
+            elif head and line.startswith("|") and cells[0].isdigit():
+                row = dict(zip(head, cells))
+                curve = {"with": "true", "without": "false"}[row["curve"]]
+                kept[int(row["roofs"]), int(row["threads"]), curve] = {
+                    name: float(cell.split()[0]) for name, cell in row.items() if cell[:1].isdigit()}
+            elif head and not line.startswith("|"):
+                break
+    return kept
+
+
+def compare_with_kept(runs, page):
+    """Ratios to the yardstick against those that the page keeps: seconds of another day or machine do not compare."""
+    kept, rows = kept_figures(page), []
+    for key, who in in_order(runs):
+        if key not in kept or not who["yardstick"]:
+            continue
+        own, other, then = who["program"], who["yardstick"], kept[key]
+        now = [median(own[n][what] / other[n][what] for n in own if n in other and other[n][what] > 0) for what in (1, 0)]
+        peak = median(run[2] for run in own.values())
+        rows.append([*key, f"{now[0]:.2f} / {then['CPU ratio']:.2f} = {now[0] / then['CPU ratio']:.2f}",
+                     f"{now[1]:.2f} / {then['wall ratio']:.2f} = {now[1] / then['wall ratio']:.2f}",
+                     f"{peak:.0f} / {then['peak MiB']:.0f} = {peak / then['peak MiB']:.2f}"])
+    if rows:
+        print_table(["roofs", "threads", "curve", "CPU ratio: now / kept", "wall ratio", "peak MiB"], rows)
 
 
 def differs(a, b):
@@ -113,6 +150,7 @@ def main():
     kind = kinds.add_parser("times")
     kind.add_argument("raw")
     kind.add_argument("--other", default="yardstick")
+    kind.add_argument("--kept")
     kind.set_defaults(run=times)
     kind = kinds.add_parser("rows")
     kind.add_argument("gpkg")
