@@ -61,7 +61,7 @@ std::vector<ParcelCandidate> candidates_of(const ParcelRoofs& together, std::spa
 std::vector<RoofAtPad> roofs_at(const ParcelRoofs& together, const SharedStorage& store, std::size_t count) {
     std::vector<RoofAtPad> seen(count);
     for (std::size_t roof = 0; roof < count; ++roof) {
-        const double distance_m = together.fill_distance_m(roof, *store.sited.pad);
+        const double distance_m = together.fill_distance_m(roof, store.owner, *store.sited.pad);
         if (std::isfinite(distance_m)) {
             seen[roof] = {distance_m, together.fill_margin_m(roof, store.sited, distance_m)};
         }

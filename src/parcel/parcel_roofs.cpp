@@ -56,16 +56,24 @@ bool better(const SharedStorage& a, const SharedStorage& b) {
 }
 
 ParcelRoofs::ParcelRoofs(const TileInput& tile, const TileRules& rules, std::span<const ComputedRoof> roofs)
-    : m_tile(tile), m_rules(rules), m_roofs(roofs) {
-    for (const ComputedRoof& roof : roofs) {
-        m_frames.push_back(tile.metric.frame_at(roof.input->interior));
-        m_areas.emplace_back(roof.ok() && roof.eave ? m_frames.back().to_metres(roof.input->outline) : MultiPolygon{});
+    : m_tile(tile), m_rules(rules), m_roofs(roofs), m_in_metres(roofs.size()) {}
+
+const ParcelRoofs::InMetres& ParcelRoofs::in_metres_of(std::size_t owner) const {
+    std::optional<InMetres>& known = m_in_metres[m_tile.metric.geographic ? owner : 0];
+    if (!known) {
+        known = {m_tile.metric.frame_at(m_roofs[owner].input->interior), {}};
+        for (const ComputedRoof& roof : m_roofs) {
+            known->areas.emplace_back(roof.ok() && roof.eave ? known->frame.to_metres(roof.input->outline)
+                                                             : MultiPolygon{});
+        }
     }
+    return *known;
 }
 
-double ParcelRoofs::fill_distance_m(std::size_t roof, const Pad& pad) const {
-    return m_areas[roof].distance_to_area_within(m_frames[roof].to_metres(pad.place.crs),
-                                                 m_rules.settings->siting.max_fill_m);
+double ParcelRoofs::fill_distance_m(std::size_t roof, std::size_t owner, const Pad& pad) const {
+    const InMetres& metres = in_metres_of(owner);
+    return metres.areas[roof].distance_to_area_within(metres.frame.to_metres(pad.place.crs),
+                                                      m_rules.settings->siting.max_fill_m);
 }
 
 double ParcelRoofs::fill_margin_m(std::size_t roof, const OptionTried& at, double distance_m) const {
@@ -88,19 +96,21 @@ PipeRow ParcelRoofs::fill_pipe(std::size_t roof, const SharedStorage& system) co
                                 .eave_elev_m = m_roofs[roof].eave->elev_m,
                                 .pad = pad,
                                 .tanks = tanks_of(m_rules.options.at(system.sited.option), *m_rules.settings),
-                                .distance_m = roof == system.owner ? pad.fill_distance_m : fill_distance_m(roof, pad)},
+                                .distance_m = roof == system.owner ? pad.fill_distance_m
+                                                                   : fill_distance_m(roof, system.owner, pad),
+                                .metres_at = m_roofs[system.owner].input->interior},
                                m_tile, *m_rules.settings);
 }
 
-bool ParcelRoofs::connects(std::size_t roof, const OptionTried& at) const {
-    const double distance_m = fill_distance_m(roof, at.pad.value());
+bool ParcelRoofs::connects(std::size_t roof, std::size_t owner, const OptionTried& at) const {
+    const double distance_m = fill_distance_m(roof, owner, at.pad.value());
     return !std::isinf(distance_m) && in_steps(fill_margin_m(roof, at, distance_m)) >= 0.0;
 }
 
 Members ParcelRoofs::connected(std::size_t owner, const Members& among, const OptionTried& at) const {
     Members members;
     for (const std::size_t roof : among) {
-        if (roof == owner || connects(roof, at)) {
+        if (roof == owner || connects(roof, owner, at)) {
             members.push_back(roof);
         }
     }

@@ -33,12 +33,13 @@ public:
     // All computed roofs together, without a pad.
     [[nodiscard]] std::optional<SharedStorage> system_without_pad() const;
 
-    // Horizontal distance from the roof to the pad; infinite beyond max_fill_m and for a roof without an eave.
-    [[nodiscard]] double fill_distance_m(std::size_t roof, const Pad& pad) const;
+    // Horizontal distance from the roof to the pad of roof `owner`, in the metres of the owner (method.md 0.12); infinite
+    // beyond max_fill_m and for a roof without an eave.
+    [[nodiscard]] double fill_distance_m(std::size_t roof, std::size_t owner, const Pad& pad) const;
     // Height left over at the pad for a roof whose distance is finite.
     [[nodiscard]] double fill_margin_m(std::size_t roof, const OptionTried& at, double distance_m) const;
     // Whether the storage there is within the roof's reach, and low enough for its gutter.
-    [[nodiscard]] bool connects(std::size_t roof, const OptionTried& at) const;
+    [[nodiscard]] bool connects(std::size_t roof, std::size_t owner, const OptionTried& at) const;
     // Beside a roof with a pad.
     [[nodiscard]] const PadSearch& search_at(std::size_t roof) const { return m_roofs[roof].site->search(); }
     [[nodiscard]] PadRow row_of(const SharedStorage& system) const;
@@ -53,8 +54,14 @@ private:
     const TileInput& m_tile;
     const TileRules& m_rules;
     std::span<const ComputedRoof> m_roofs;
-    std::vector<LocalFrame> m_frames;
-    std::vector<PreparedArea> m_areas;  // in each roof's own metres; empty for roofs that cannot connect
+    // The roofs in the metres of one of them; empty for roofs that cannot connect.
+    struct InMetres {
+        LocalFrame frame;
+        std::vector<PreparedArea> areas;
+    };
+    [[nodiscard]] const InMetres& in_metres_of(std::size_t owner) const;
+
+    mutable std::vector<std::optional<InMetres>> m_in_metres;  // by owner; the first is that of all in a projected CRS
 };
 
 }  // namespace eaveshed

@@ -17,7 +17,7 @@ double half_cell_m(const TileInput& tile, Point place) {
 }  // namespace
 
 PipeRow fill_pipe(const FillCourse& course, const TileInput& tile, const Settings& settings) {
-    const LocalFrame frame = tile.metric.frame_at(course.roof.interior);
+    const LocalFrame frame = tile.metric.frame_at(course.metres_at);
     const Point pad = course.pad.place.crs;
     const auto gutter = nearest_point(frame.to_metres(course.roof.outline), frame.to_metres(pad));
     PipeRow row;
@@ -28,7 +28,7 @@ PipeRow fill_pipe(const FillCourse& course, const TileInput& tile, const Setting
     row.start_elev_m = course.eave_elev_m;
     row.end_elev_m = course.pad.pad_elev_m + course.tanks.height_m;
     row.fill_line =
-        fill_line(row, tile.terrain, half_cell_m(tile, course.roof.interior), settings.notes.dry_line_max_m);
+        fill_line(row, tile.terrain, half_cell_m(tile, course.metres_at), settings.notes.dry_line_max_m);
     return row;
 }
 

@@ -210,7 +210,8 @@ PipeRow SiteSurvey::fill_pipe(const Pad& pad, const StorageOption& option) const
                                 .eave_elev_m = m_eave.elev_m,
                                 .pad = pad,
                                 .tanks = tanks_of(option, m_settings),
-                                .distance_m = pad.fill_distance_m},
+                                .distance_m = pad.fill_distance_m,
+                                .metres_at = m_roof.interior},
                                m_tile, m_settings);
 }
 

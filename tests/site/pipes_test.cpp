@@ -65,7 +65,8 @@ TEST(FillPipe, RunsFromTheNearestPointOfTheRoofToTheTopOfTheTank) {
                                     .eave_elev_m = 103.0,
                                     .pad = pad,
                                     .tanks = {.diameter_m = 1.8, .height_m = 2.0, .count = 1, .reserve_depth_m = 0.0},
-                                    .distance_m = std::hypot(7.0, 4.0)},
+                                    .distance_m = std::hypot(7.0, 4.0),
+                                    .metres_at = roof.interior},
                                    tile, settings);
     EXPECT_NEAR(pipe.place.from.x, 110.0, 1e-9);
     EXPECT_NEAR(pipe.place.from.y, 110.0, 1e-9);

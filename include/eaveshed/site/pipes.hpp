@@ -21,6 +21,7 @@ struct FillCourse {
     const Pad& pad;
     Tanks tanks;
     double distance_m = 0.0;
+    Point metres_at;  // whose metres hold, in the terrain's CRS: the interior point of the pad's own roof
 };
 
 // From the point of the roof nearest to the pad, at the gutter's height, to the tanks' top above the pad's centre; with
