@@ -9,6 +9,7 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/run/screen.hpp"
 #include "eaveshed/summary/page.hpp"
+#include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
 
@@ -20,6 +21,24 @@ struct ScreenWords {
     unsigned threads = 0;  // 0: one for each core
     CommonWords common;
 };
+
+// The command that goes on where this one was stopped.
+std::string command_to_resume(const ScreenWords& words) {
+    const ScreenOptions& options = words.options;
+    std::string command = "eaveshed screen " + shell_word(words.project);
+    if (!options.output.empty()) {
+        command += " -o " + shell_word(options.output);
+    }
+    if (words.threads > 0) {
+        command += fmt::format(" --threads {}", words.threads);
+    }
+    if (options.memory_mib != kDefaultMemoryMib) {
+        command += fmt::format(" --memory {}", options.memory_mib);
+    }
+    command += options.overwrite ? " --overwrite" : "";
+    command += options.strict ? " --strict" : "";
+    return command + " --resume";
+}
 
 int run_screen(const ScreenWords& words, std::ostream& out) {
     RunLog log(words.common.log);
@@ -41,6 +60,10 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
         if (!words.common.quiet) {
             show_findings(findings, false, shown);
         }
+        if (result.stood_before && !words.common.quiet) {
+            fmt::print(stderr, "{} is the finished result of these settings and inputs: nothing to do\n",
+                       printable(result.output));
+        }
         Findings reading;  // of a file that was just written: nothing worth telling
         out << page_of(result.output, false, reading);
         for (const Finding& finding : findings.list()) {
@@ -48,12 +71,21 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
         }
         log.event("screen is done: " + result.output);
         return 0;
+    } catch (const Stopped& stopped) {
+        log.event("screen was stopped");
+        fmt::print(stderr, "stopped; nothing half-written stands under the output's name. To go on from here:\n  {}\n",
+                   command_to_resume(words));
+        return stopped.exit_code();
     } catch (const Error& error) {
         show_findings(findings, false, shown);
         for (const Finding& finding : findings.list()) {
             log.finding(finding);
         }
         log.failure(error);
+        if (error.fault() == Fault::passing) {
+            fmt::print(stderr, "tiles that are done are kept. To go on when the trouble is over:\n  {}\n",
+                       command_to_resume(words));
+        }
         throw;
     }
 }
@@ -77,6 +109,9 @@ void add_screen_command(CLI::App& program, std::ostream& out, Job& job) {
         ->type_name("MIB")
         ->check(CLI::Range(std::size_t{1}, kMostMemoryMib));
     command.add_flag("--overwrite", words->options.overwrite, "Replace an existing output when the run is done");
+    command.add_flag("--resume", words->options.resume,
+                     "Take up a run of the same settings and inputs that was stopped: its finished tiles are kept in "
+                     "OUT.gpkg.work");
     command.add_flag("--strict", words->options.strict, "Stop on warnings, and fingerprint whole input files");
     add_common_words(command, words->common);
     command.callback([words, &out, &job] { job = [words, &out] { return run_screen(*words, out); }; });
