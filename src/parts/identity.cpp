@@ -4,8 +4,10 @@
 
 #include <algorithm>
 #include <map>
+#include <span>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/files/fingerprint.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -63,6 +65,37 @@ std::string shown(const KeyValues& values, const std::string& key) {
 }
 
 }  // namespace
+
+std::string fingerprint_of(const Identity& identity) {
+    std::string text;
+    for (const RunRecordRow& row : identity) {
+        std::string value = row.value;
+        replace_invalid_utf8(value);
+        text += row.key + '=' + value + '\n';
+    }
+    return sha256_hex(std::span(reinterpret_cast<const unsigned char*>(text.data()), text.size()));
+}
+
+std::vector<std::pair<std::string, std::string>> settings_in(const Identity& identity) {
+    std::vector<std::pair<std::string, std::string>> rows;
+    for (const RunRecordRow& row : identity) {
+        if (row.key.starts_with(kSetting)) {
+            rows.emplace_back(row.key.substr(kSetting.size()), row.value);
+        }
+    }
+    return rows;
+}
+
+Identity with_digests_of(const Identity& then, Identity now) {
+    const KeyValues known = by_key(then);
+    for (RunRecordRow& row : now) {
+        const auto found = known.find(row.key);
+        if (row.key.starts_with(kInput) && row.key.ends_with(".sha256") && row.value.empty() && found != known.end()) {
+            row.value = found->second;
+        }
+    }
+    return now;
+}
 
 Identity identity_in(const std::vector<std::pair<std::string, std::string>>& record) {
     Identity identity;

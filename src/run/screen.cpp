@@ -147,7 +147,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     require_sound(project, findings, options.strict);
     inputs.close_layers();
     release_free_memory();
-    const SpoolFormat format = spool_format(project, files);
+    const SpoolFormat format = spool_format(project, identity);
     write_manifest(work, {.identity = identity, .tile_side_m = tile_side_m});
     folder.work.keep(kKept);
     std::vector<RowsFile> rows;

@@ -36,8 +36,8 @@ Identity identity_of(const Project& project, const std::vector<InputFile>& files
     return identity_rows(project, files, library_versions());
 }
 
-SpoolFormat spool_format(const Project& project, const std::vector<InputFile>& files) {
-    return {plan_fingerprint(project, files), rules_from(project.settings).options.size(),
+SpoolFormat spool_format(const Project& project, const Identity& identity) {
+    return {fingerprint_of(identity), rules_from(project.settings).options.size(),
             project.settings.scenarios.size(), project.settings.output.storage_curve};
 }
 

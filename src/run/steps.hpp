@@ -30,7 +30,7 @@ void require_unchanged(const Project& project, const Inputs& inputs, const std::
 
 [[nodiscard]] Identity identity_of(const Project& project, const std::vector<InputFile>& files);
 
-[[nodiscard]] SpoolFormat spool_format(const Project& project, const std::vector<InputFile>& files);
+[[nodiscard]] SpoolFormat spool_format(const Project& project, const Identity& identity);
 
 // What of the basin's rain a tile loader keeps at hand.
 [[nodiscard]] std::size_t kept_rain_bytes(const MemoryShares& shares);

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "eaveshed/record/run_record_row.hpp"
@@ -10,6 +11,15 @@
 namespace eaveshed {
 
 using Identity = std::vector<RunRecordRow>;
+
+// By which the rows of a job are known: of the texts of all its keys and values.
+[[nodiscard]] std::string fingerprint_of(const Identity& identity);
+
+// The settings among the rows, named as settings_from_rows (project/from_rows.hpp) takes them.
+[[nodiscard]] std::vector<std::pair<std::string, std::string>> settings_in(const Identity& identity);
+
+// `now` with the digests of `then` for inputs of which no digest was taken now.
+[[nodiscard]] Identity with_digests_of(const Identity& then, Identity now);
 
 // What of a finished file's run record tells which job it was.
 [[nodiscard]] Identity identity_in(const std::vector<std::pair<std::string, std::string>>& record);
