@@ -5,6 +5,7 @@
 
 #include "eaveshed/cli/commands.hpp"
 #include "eaveshed/cli/common_words.hpp"
+#include "eaveshed/parts/plan_folder.hpp"
 #include "eaveshed/run/split.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "run_words.hpp"
@@ -41,16 +42,11 @@ OfAllParts of_all(const PlanFacts& facts) {
 nlohmann::ordered_json json_of(const PlanInParts& plan) {
     const PlanFacts& facts = plan.facts();
     const OfAllParts all = of_all(facts);
-    return {{"folder", plan.folder.string()},
-            {"parts", facts.parts.size()},
-            {"missing", missing_parts(plan)},
-            {"roofs", facts.rows.roofs},
-            {"parcels", facts.rows.parcels},
-            {"part_seconds", all.most_seconds},
-            {"part_memory_mib", all.most_memory_mib},
-            {"seconds", all.seconds},
-            {"gather_seconds", facts.gather_seconds},
-            {"gather_memory_mib", facts.gather_memory_mib}};
+    return {{"folder", plan.folder.string()},         {"parts", facts.parts.size()},
+            {"missing", missing_parts(plan)},         {"roofs", facts.rows.roofs},
+            {"parcels", facts.rows.parcels},          {"part_seconds", all.most_seconds},
+            {"part_memory_mib", all.most_memory_mib}, {"seconds", all.seconds},
+            {"gather_seconds", facts.gather_seconds}, {"gather_memory_mib", facts.gather_memory_mib}};
 }
 
 void print_plan(const PlanInParts& plan, std::ostream& out) {
@@ -58,18 +54,19 @@ void print_plan(const PlanInParts& plan, std::ostream& out) {
     const OfAllParts all = of_all(facts);
     const std::string folder = shell_word(plan.folder.string());
     const std::vector<std::uint64_t> missing = missing_parts(plan);
-    out << fmt::format("{} with {} and {}\n", counted(facts.parts.size(), "part"),
-                       counted(facts.rows.roofs, "roof"), counted(facts.rows.parcels, "parcel"))
+    out << fmt::format("{} with {} and {}\n", counted(facts.parts.size(), "part"), counted(facts.rows.roofs, "roof"),
+                       counted(facts.rows.parcels, "parcel"))
         << fmt::format("  a part takes at most about {} s on one thread and {} MiB; all together {} s\n",
                        all.most_seconds, all.most_memory_mib, all.seconds)
         << fmt::format("  gather takes about {} s and {} MiB\n", facts.gather_seconds, facts.gather_memory_mib)
-        << (missing.empty() ? std::string("  every part is done\n")
-                            : fmt::format("  {} of {} to be done: {}\n", missing.size(), facts.parts.size(),
-                                          ranges_text(missing)))
-        << fmt::format("each part, in any order, on any host that sees folder and inputs:\n"
-                       "  eaveshed screen --part {} K        (K from 1 to {})\n"
-                       "then:\n  eaveshed gather {} -o OUT.gpkg\n",
-                       folder, facts.parts.size(), folder);
+        << (missing.empty()
+                ? std::string("  every part is done\n")
+                : fmt::format("  {} of {} to be done: {}\n", missing.size(), facts.parts.size(), ranges_text(missing)))
+        << fmt::format(
+               "each part, in any order, on any host that sees folder and inputs:\n"
+               "  eaveshed screen --part {} K        (K from 1 to {})\n"
+               "then:\n  eaveshed gather {} -o OUT.gpkg\n",
+               folder, facts.parts.size(), folder);
 }
 
 int run_split(const SplitWords& words, std::ostream& out) {
@@ -96,8 +93,7 @@ int run_split(const SplitWords& words, std::ostream& out) {
 void add_split_command(CLI::App& program, std::ostream& out, Job& job) {
     constexpr std::size_t kMostParts = 1'000'000;
     const auto words = std::make_shared<SplitWords>();
-    CLI::App& command =
-        *program.add_subcommand("split", "Plan a screening in parts, to be computed on many machines");
+    CLI::App& command = *program.add_subcommand("split", "Plan a screening in parts, to be computed on many machines");
     command.footer(
         "\nExamples\n"
         "  eaveshed split basin.toml --parts 16 -o plan\n"

@@ -130,20 +130,20 @@ BasinClimate kept_climate(const Project& project, const OpenInputs& inputs, cons
     visit_box(roofs_box, get_one);
     const std::vector<std::uint32_t> days = numbers_in(in);
     basin.most_kept_bytes = most_kept_bytes;
-    basin.record = std::make_shared<RainRecord>(
-        record_from(inputs.rain->timeline, days, project.settings.season_months()));
+    basin.record =
+        std::make_shared<RainRecord>(record_from(inputs.rain->timeline, days, project.settings.season_months()));
     if (inputs.gauge_rain) {
-        basin.rain_stations =
-            std::make_shared<const StationNetwork>(network_of(*inputs.gauge_rain, inputs.footprints().info.crs, roofs_box));
+        basin.rain_stations = std::make_shared<const StationNetwork>(
+            network_of(*inputs.gauge_rain, inputs.footprints().info.crs, roofs_box));
         keep_station_series(*inputs.gauge_rain, basin);
     } else {
         visit_grid(basin.rain_grid, get_one);
         CellRange window;
         visit_window(window, get_one);
         const auto steps = in.get<std::uint64_t>();
-        basin.rain = FieldInFile{basin.rain_grid,
-                                 std::make_shared<SeriesFile>(SeriesFile::written(
-                                     folder / kRainSeriesName, window, static_cast<std::size_t>(steps)))};
+        basin.rain =
+            FieldInFile{basin.rain_grid, std::make_shared<SeriesFile>(SeriesFile::written(
+                                             folder / kRainSeriesName, window, static_cast<std::size_t>(steps)))};
     }
     add_all_but_rain(inputs, roofs_box, basin);
     return basin;

@@ -23,6 +23,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
+constexpr mode_t kFolderMode = 0755;  // only the owner writes
 constexpr const char* kLockName = "lock";
 constexpr std::string_view kMark = "work folder of eaveshed\n";  // what the lock says
 
@@ -50,8 +51,7 @@ void require_ours(const fs::path& path) {
     std::error_code fault;
     const bool is_folder = fs::is_directory(fs::symlink_status(path, fault));
     if (!is_folder || !is_own_folder(path) || !(fs::is_empty(path, fault) || has_mark(path))) {
-        throw input_error(path.string(),
-                          is_folder ? "a folder that is not a run's" : "something that is no folder",
+        throw input_error(path.string(), is_folder ? "a folder that is not a run's" : "something that is no folder",
                           "a name that is free for the work folder", "move it away, or give another output with -o");
     }
 }
@@ -68,11 +68,17 @@ bool among(std::span<const std::string_view> names, const std::string& name) {
     return name == kLockName || std::ranges::find(names, name) != names.end();
 }
 
+// "plan/" is "plan": with a slash behind it a link would be followed.
+fs::path without_slash(const fs::path& path) {
+    return path.has_filename() ? path : path.parent_path();
+}
+
 }  // namespace
 
-WorkFolder::WorkFolder(const fs::path& path, std::span<const std::string_view> but_for) : m_path(path) {
-    constexpr mode_t kOnlyOwnerWrites = 0755;
-    if (::mkdir(path.c_str(), kOnlyOwnerWrites) != 0) {
+WorkFolder::WorkFolder(const fs::path& named, std::span<const std::string_view> but_for)
+    : m_path(without_slash(named)) {
+    const fs::path& path = m_path;
+    if (::mkdir(path.c_str(), kFolderMode) != 0) {
         if (errno != EEXIST) {
             fail_by_errno(path, "the work folder cannot be made");
         }
@@ -113,6 +119,12 @@ void WorkFolder::remove_all_but(std::span<const std::string_view> files) const {
     }
     for (const fs::path& path : gone) {
         fs::remove_all(path, ignored);
+    }
+}
+
+void make_folder(const fs::path& path) {
+    if (::mkdir(path.c_str(), kFolderMode) != 0 && errno != EEXIST) {
+        fail_by_errno(path, "the folder cannot be made");
     }
 }
 

@@ -20,8 +20,12 @@ constexpr std::array kSeverities{Severity::note, Severity::warning, Severity::er
 
 Json json_of(const Finding& finding) {
     const Trouble& trouble = finding.trouble;
-    return {{"severity", severity_name(finding.severity)}, {"where", trouble.where},   {"found", trouble.found},
-            {"wanted", trouble.wanted},                    {"remedy", trouble.remedy}, {"code", finding.code ? Json(to_text(*finding.code)) : Json(nullptr)}};
+    return {{"severity", severity_name(finding.severity)},
+            {"where", trouble.where},
+            {"found", trouble.found},
+            {"wanted", trouble.wanted},
+            {"remedy", trouble.remedy},
+            {"code", finding.code ? Json(to_text(*finding.code)) : Json(nullptr)}};
 }
 
 Finding finding_of(const Json& json) {
@@ -39,8 +43,12 @@ Finding finding_of(const Json& json) {
 }
 
 Json json_of(const PartOfPlan& part, std::size_t number) {
-    return {{"part", number},         {"first_tile", part.first_tile}, {"tiles", part.tiles},
-            {"roofs", part.roofs},    {"parcels", part.parcels},       {"seconds", part.seconds},
+    return {{"part", number},
+            {"first_tile", part.first_tile},
+            {"tiles", part.tiles},
+            {"roofs", part.roofs},
+            {"parcels", part.parcels},
+            {"seconds", part.seconds},
             {"memory_mib", part.memory_mib}};
 }
 

@@ -7,6 +7,7 @@
 
 #include "eaveshed/files/bytes.hpp"
 #include "eaveshed/files/checked_file.hpp"
+#include "eaveshed/record/columns.hpp"
 #include "eaveshed/shape/measure.hpp"
 
 namespace eaveshed {
@@ -230,7 +231,8 @@ void Slicer::take_sites() {
         slice.plan.tiles.push_back({static_cast<std::uint32_t>(slice.plan.sites.size()), planned.count});
         for (std::uint32_t i = 0; i < planned.count; ++i) {
             PlannedSite site = m_plan.sites[planned.first + i];
-            const std::uint32_t first = std::exchange(site.first, static_cast<std::uint32_t>(slice.plan.site_roofs.size()));
+            const std::uint32_t first =
+                std::exchange(site.first, static_cast<std::uint32_t>(slice.plan.site_roofs.size()));
             site.parcel = number_of_parcel(site.parcel);
             slice.plan.sites.push_back(site);
             for (std::uint32_t k = 0; k < site.count; ++k) {

@@ -27,12 +27,11 @@ void require_all_parts(const PlanInParts& plan) {
     if (missing.empty()) {
         return;
     }
-    throw input_error(plan.folder.string(),
-                      fmt::format("no rows of {} of {} parts: {}", missing.size(), plan.facts().parts.size(),
-                                  ranges_text(missing)),
-                      "the rows of every part",
-                      fmt::format("run them: eaveshed screen --part {} {}", shell_word(plan.folder.string()),
-                                  missing.front()));
+    throw input_error(
+        plan.folder.string(),
+        fmt::format("no rows of {} of {} parts: {}", missing.size(), plan.facts().parts.size(), ranges_text(missing)),
+        "the rows of every part",
+        fmt::format("run them: eaveshed screen --part {} {}", shell_word(plan.folder.string()), missing.front()));
 }
 
 // The rows of all parts, each held against the plan.
@@ -45,9 +44,9 @@ std::vector<RowsFile> rows_of_parts(const PlanInParts& plan, const Plan& whole, 
         stop_if_requested();
         const PartOfPlan& part = plan.part(number);
         const auto first = sizes.begin() + static_cast<std::ptrdiff_t>(part.first_tile);
-        files.push_back(RowsFile::finished(
-            rows_path(plan.folder, number), format,
-            {part.first_tile, {first, first + static_cast<std::ptrdiff_t>(part.tiles)}}));
+        files.push_back(
+            RowsFile::finished(rows_path(plan.folder, number), format,
+                               {part.first_tile, {first, first + static_cast<std::ptrdiff_t>(part.tiles)}}));
         remove_dead_drafts(rows_folder(plan.folder), draft_prefix(number));
         progress.advance(1);
     }
@@ -81,18 +80,19 @@ GatherResult gather_parts(const GatherOptions& options, Findings& findings, Prog
     const SpoolFormat format = spool_format(project, parts.manifest.identity);
     const ClimateFacts climate = kept_climate_facts(parts.folder);
     WorkFolder work(output + ".work");
-    RunCounts counts = write_result({.project = project,
-                                     .inputs = inputs,
-                                     .plan = plan,
-                                     .creeks = creeks,
-                                     .subbasins = subbasins,
-                                     .files = files,
-                                     .mean_year_mm = climate.mean_year_mm,
-                                     .stations_used = climate.stations_used,
-                                     .threads = options.threads,
-                                     .strict = strict},
-                                    GatheredRows(format, parts.facts().rows, rows_of_parts(parts, plan, format, progress)),
-                                    output, work.path(), findings, progress);
+    RunCounts counts =
+        write_result({.project = project,
+                      .inputs = inputs,
+                      .plan = plan,
+                      .creeks = creeks,
+                      .subbasins = subbasins,
+                      .files = files,
+                      .mean_year_mm = climate.mean_year_mm,
+                      .stations_used = climate.stations_used,
+                      .threads = options.threads,
+                      .strict = strict},
+                     GatheredRows(format, parts.facts().rows, rows_of_parts(parts, plan, format, progress)), output,
+                     work.path(), findings, progress);
     return {std::move(counts), output};
 }
 

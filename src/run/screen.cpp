@@ -107,7 +107,8 @@ std::optional<double> kept_tile_side(const fs::path& work, const Identity& ident
 // The work folder of a run, cleared but for what it takes up.
 struct RunFolder {
     RunFolder(const std::string& output, bool resume, const Identity& identity)
-        : work(output + ".work", resume ? std::span<const std::string_view>(kKept) : std::span<const std::string_view>()) {
+        : work(output + ".work",
+               resume ? std::span<const std::string_view>(kKept) : std::span<const std::string_view>()) {
         if (resume) {
             work.keep(kKept);  // also where it turns out to be another job's
             tile_side_m = kept_tile_side(work.path(), identity);

@@ -61,6 +61,15 @@ bool stands(const fs::path& path, const SpoolFormat& format, const RowsOf& of) {
     }
 }
 
+// Where a shared folder knows no locks, a worker of the same part on another host may take a draft for left over.
+void require_still_there(const fs::path& draft) {
+    std::error_code fault;
+    if (!fs::exists(draft, fault)) {
+        throw Error(Fault::passing, {draft.string(), "a draft that another worker of this part has cleared away", "",
+                                     "run the part again: it is done, or will be"});
+    }
+}
+
 void require_part(const PlanInParts& plan, std::uint64_t part) {
     if (part < 1 || part > plan.facts().parts.size()) {
         throw input_error(plan.folder.string(), "no part " + std::to_string(part),
@@ -106,6 +115,7 @@ PartResult screen_part(const PartOptions& options, Progress& progress) {
         internal_error("a part that does not hold every row of its tiles");
     }
     require_inputs_of_plan(plan, project, inputs, Digest::left_out);
+    require_still_there(draft.path());
     publish(draft.path(), path);
     remove_dead_drafts(rows_folder(plan.folder), draft_prefix(options.part));
     return {path.string(), false};

@@ -29,7 +29,12 @@ constexpr double kSecondsToBegin = 0.5;  // of a part: opening inputs, reading i
 
 void require_free(const SplitOptions& options) {
     const fs::path folder(options.folder);
+    const fs::path parent = folder.has_parent_path() ? folder.parent_path() : fs::path(".");
     std::error_code fault;
+    if (!fs::is_directory(parent, fault)) {
+        throw input_error(options.folder, "no folder " + parent.string(), "a folder that exists",
+                          "make it, or name another");
+    }
     if (fs::exists(folder / kManifestName, fault) && !options.overwrite) {
         throw input_error(options.folder, "a plan that stands there", "a new folder",
                           "give --overwrite to replace it with all that its parts made, or another -o");
@@ -84,8 +89,8 @@ std::vector<PartOfPlan> write_parts(const Parted& from, const SplitOptions& opti
     for (const TileRun& run : balanced_runs(seconds, options.parts)) {
         stop_if_requested();
         PartOfPlan& part = parts.emplace_back(part_of(run, sizes, seconds));
-        const InputRows kept = keep_slice(plan, {run.first, run.count, reach.x, reach.y},
-                                          slice_path(options.folder, parts.size()));
+        const InputRows kept =
+            keep_slice(plan, {run.first, run.count, reach.x, reach.y}, slice_path(options.folder, parts.size()));
         part.memory_mib = part_bytes(inputs, project.settings, tile_side_m, kept) / kMiB + 1;
         progress.advance(1);
     }
@@ -99,9 +104,16 @@ std::vector<Finding> findings_from(const Findings& findings, std::size_t first) 
 
 // A plan's folder stays when it is complete.
 void keep_all(WorkFolder& work) {
-    constexpr std::array<std::string_view, 10> kAll{
-        kManifestName,     "parts",         "rows",          "whole.plan",  "climate.plan",
-        "footprints.records", "parcels.records", "obstacles.records", "roads.records", kRainSeriesName};
+    constexpr std::array<std::string_view, 10> kAll{kManifestName,
+                                                    "parts",
+                                                    "rows",
+                                                    "whole.plan",
+                                                    "climate.plan",
+                                                    "footprints.records",
+                                                    "parcels.records",
+                                                    "obstacles.records",
+                                                    "roads.records",
+                                                    kRainSeriesName};
     work.keep(kAll);
 }
 
@@ -124,16 +136,16 @@ PlanInParts split(const Project& project, const SplitOptions& options, Findings&
 
     WorkFolder work(options.folder);
     const fs::path& folder = work.path();
-    fs::create_directory(folder / "parts");
-    fs::create_directory(folder / "rows");
+    make_folder(slice_path(folder, 1).parent_path());
+    make_folder(rows_folder(folder));
     const Plan plan =
         make_plan(project, inputs, creeks, folder, {.tile_side_m = shares.tile_side_m}, findings, progress);
     look_at_heights(project, inputs, plan, findings);
     require_sound(project, findings, options.strict);
     inputs.close_layers();
-    const BasinClimate climate = read_climate(project, inputs, plan,
-                                              {.most_rain_bytes = 0, .most_kept_bytes = kept_rain_bytes(shares), .folder = folder},
-                                              findings);
+    const BasinClimate climate =
+        read_climate(project, inputs, plan,
+                     {.most_rain_bytes = 0, .most_kept_bytes = kept_rain_bytes(shares), .folder = folder}, findings);
     check_plausibility(project, inputs, plan, climate.mean_year_mm, findings);
     require_sound(project, findings, options.strict);
     keep_climate(climate, folder);
@@ -144,8 +156,8 @@ PlanInParts split(const Project& project, const SplitOptions& options, Findings&
                     .rows = {plan.roofs.size(), plan.parcels.size()},
                     .parts = write_parts({project, inputs, plan, shares.tile_side_m}, options, progress),
                     .findings = findings_from(findings, found_before_plan)};
-    facts.gather_seconds = static_cast<std::uint64_t>(
-        std::ceil(1.0 + static_cast<double>(facts.rows.roofs) * kGatherSecondsPerRoof));
+    facts.gather_seconds =
+        static_cast<std::uint64_t>(std::ceil(1.0 + static_cast<double>(facts.rows.roofs) * kGatherSecondsPerRoof));
     facts.gather_memory_mib = least_bytes(inputs, project.settings) / kMiB + 1;
     require_unchanged(project, inputs, files, digest);
     write_manifest(folder, {.identity = identity, .tile_side_m = shares.tile_side_m, .plan = std::move(facts)});

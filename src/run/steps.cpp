@@ -37,8 +37,8 @@ Identity identity_of(const Project& project, const std::vector<InputFile>& files
 }
 
 SpoolFormat spool_format(const Project& project, const Identity& identity) {
-    return {fingerprint_of(identity), rules_from(project.settings).options.size(),
-            project.settings.scenarios.size(), project.settings.output.storage_curve};
+    return {fingerprint_of(identity), rules_from(project.settings).options.size(), project.settings.scenarios.size(),
+            project.settings.output.storage_curve};
 }
 
 std::size_t kept_rain_bytes(const MemoryShares& shares) {

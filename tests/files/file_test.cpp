@@ -1,5 +1,5 @@
-#include "eaveshed/files/checked_file.hpp"
 #include "eaveshed/files/file.hpp"
+#include "eaveshed/files/checked_file.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>

@@ -68,7 +68,8 @@ TEST(Parts, TheDemoInAnyNumberOfPartsIsTheDemoOfOneRun) {
 TEST(Parts, StreamsScenariosExclusionsAndNoParcelsComeThrough) {
     const TempFolder folder;
     SmallBasin basin;
-    basin.settings = "[streams]\nderive = true\nstream_area_km2 = 0.2\n[[scenarios]]\nname = \"drier\"\nrain_factor = 0.8\n";
+    basin.settings =
+        "[streams]\nderive = true\nstream_area_km2 = 0.2\n[[scenarios]]\nname = \"drier\"\nrain_factor = 0.8\n";
     expect_same_in_parts(folder, write_basin(folder, basin), {1, 3});
     const TempFolder without;
     SmallBasin no_parcels;
@@ -157,7 +158,8 @@ TEST(Parts, APlanThatStandsIsNotReplacedUnasked) {
     const TempFolder folder;
     const std::string project = write_basin(folder, {});
     planned(project, folder.file("plan"), 2);
-    testing::expect_input_error([&] { planned(project, folder.file("plan"), 3); }, {"a plan that stands", "--overwrite"});
+    testing::expect_input_error([&] { planned(project, folder.file("plan"), 3); },
+                                {"a plan that stands", "--overwrite"});
     EXPECT_EQ(planned(project, folder.file("plan"), 3, true).facts().parts.size(), 3U);
     fs::create_directory(folder.path() / "mine");
     folder.write("mine/letter.txt", "dear");

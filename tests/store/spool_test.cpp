@@ -129,7 +129,8 @@ void expect_equal(const RoofRows& a, const RoofRows& b) {
 RowsOf of_tiles(const std::vector<TileRows>& tiles, std::uint64_t first_tile = 0) {
     RowsOf of{first_tile, {}};
     for (const TileRows& tile : tiles) {
-        of.tiles.push_back({static_cast<std::uint32_t>(tile.roofs.size()), static_cast<std::uint32_t>(tile.parcels.size())});
+        of.tiles.push_back(
+            {static_cast<std::uint32_t>(tile.roofs.size()), static_cast<std::uint32_t>(tile.parcels.size())});
     }
     return of;
 }
@@ -158,7 +159,8 @@ std::string content_of(const std::string& path) {
 TEST(Spool, RowsComeBackInInputOrderWhateverTheTiles) {
     const TempFolder folder;
     GatheredRows rows = gathered(
-        {5, 0}, written(folder.file("rows"), {{{roof(1), not_computed(4)}}, {{roof(0), roof(3)}}, {{not_computed(2)}}}));
+        {5, 0},
+        written(folder.file("rows"), {{{roof(1), not_computed(4)}}, {{roof(0), roof(3)}}, {{not_computed(2)}}}));
     EXPECT_TRUE(rows.complete());
     for (const std::uint64_t ordinal : {0U, 1U, 2U, 3U, 4U, 0U, 4U, 2U}) {  // backwards too
         expect_equal(rows.roof(ordinal), ordinal == 2 || ordinal == 4 ? not_computed(ordinal) : roof(ordinal));
@@ -364,10 +366,15 @@ TEST(Spool, ATileThatFillsWhatOthersFillIsADefect) {
 TEST(Spool, ARepeatedOrdinalAndOneBeyondTheInputAreRefused) {
     const TempFolder folder;
     testing::expect_error(
-        [&] { static_cast<void>(gathered({2, 0}, written(folder.file("a"), {{{roof(0)}}, {{roof(0)}}}))); },
+        [&] {
+            static_cast<void>(gathered({2, 0}, written(folder.file("a"), {{{roof(0)}}, {{roof(0)}}})));
+        },
         Fault::working, {"came before"});
-    testing::expect_error([&] { static_cast<void>(gathered({2, 0}, written(folder.file("b"), {{{roof(2)}}}))); },
-                          Fault::working, {"no input row"});
+    testing::expect_error(
+        [&] {
+            static_cast<void>(gathered({2, 0}, written(folder.file("b"), {{{roof(2)}}})));
+        },
+        Fault::working, {"no input row"});
     EXPECT_FALSE(gathered({2, 0}, written(folder.file("c"), {{{roof(1)}}})).complete());
 }
 
@@ -402,8 +409,8 @@ TEST(Spool, ParcelsComeBackToo) {
     const TempFolder folder;
     RoofRows connected = roof(0);
     connected.connected = true;
-    GatheredRows rows = gathered(
-        {1, 4}, written(folder.file("rows"), {{{connected}, {parcel(0), parcel(3)}}, {{}, {parcel(1)}}}));
+    GatheredRows rows =
+        gathered({1, 4}, written(folder.file("rows"), {{{connected}, {parcel(0), parcel(3)}}, {{}, {parcel(1)}}}));
     EXPECT_TRUE(rows.roof(0).connected);
     for (const std::uint64_t ordinal : {3U, 0U, 1U}) {
         const auto read = rows.parcel(ordinal);

@@ -7,7 +7,6 @@
 
 #include "eaveshed/feed/basin_climate.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
-#include "eaveshed/project/project.hpp"
 
 namespace eaveshed {
 

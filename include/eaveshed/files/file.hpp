@@ -54,8 +54,8 @@ void move_into_place(const std::filesystem::path& from, const std::filesystem::p
 void publish(const std::filesystem::path& from, const std::filesystem::path& to);
 
 // A folder that only this process uses while the object lives. Created when it is missing, for its owner alone to write
-// in. In use by another process: a passing error. Anything but a folder of the same owner with a lock in it that says it
-// is ours, or with nothing: an input error, and nothing is touched. It goes with all that it holds when the object
+// in. In use by another process: a passing error. Anything but a folder of the same owner with a lock in it that says
+// it is ours, or with nothing: an input error, and nothing is touched. It goes with all that it holds when the object
 // ends, unless something of it is to be kept then.
 class WorkFolder {
 public:
@@ -75,6 +75,9 @@ private:
     int m_lock = -1;
     std::vector<std::string_view> m_kept;
 };
+
+// Makes one folder; one that is there stays.
+void make_folder(const std::filesystem::path& path);
 
 // Whether a work folder of ours stands there, in use or not.
 [[nodiscard]] bool is_work_folder(const std::filesystem::path& path);

@@ -32,8 +32,8 @@ struct PlanFacts {
     bool strict = false;
     InputRows rows;
     std::vector<PartOfPlan> parts;
-    std::vector<Finding> findings{};     // from the plan on, in order: what gather does not find again
-    std::uint64_t gather_seconds = 0;    // expected
+    std::vector<Finding> findings{};   // from the plan on, in order: what gather does not find again
+    std::uint64_t gather_seconds = 0;  // expected
     std::uint64_t gather_memory_mib = 0;
 };
 

@@ -16,12 +16,12 @@ namespace eaveshed {
 // A plan of some tiles: roofs and parcels are numbered anew, in the order of the input.
 struct PlanSlice {
     Plan plan;
-    std::vector<std::uint64_t> roof_ordinals;    // by number here: the position in the input
+    std::vector<std::uint64_t> roof_ordinals;  // by number here: the position in the input
     std::vector<std::uint64_t> parcel_ordinals;
 };
 
-// Tiles [first, first + count) of the whole plan, and how far in the CRS of the terrain something beside a roof of theirs
-// can matter to it.
+// Tiles [first, first + count) of the whole plan, and how far in the CRS of the terrain something beside a roof of
+// theirs can matter to it.
 struct SliceOf {
     std::size_t first = 0;
     std::size_t count = 0;

@@ -42,8 +42,8 @@ struct ScreenResult {
 
 // Input faults throw before any work, after every finding was given to `findings`. Rows with a status other than ok are
 // results. Nothing half-written stands under the output's name, whatever ends the run. What ends it after the first
-// tile was begun leaves the finished tiles' rows in the folder OUTPUT.work, where a run of the same job that is to resume
-// takes them up; any other run clears them away.
+// tile was begun leaves the finished tiles' rows in the folder OUTPUT.work, where a run of the same job that is to
+// resume takes them up; any other run clears them away.
 [[nodiscard]] ScreenResult screen(const Project& project, const ScreenOptions& options, Findings& findings,
                                   Progress& progress);
 
