@@ -17,7 +17,7 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr const char* kMagic = "eaveshed plan 1\n";
-constexpr const char* kWhole = "whole.plan";
+constexpr const char* kWholeName = "whole.plan";
 
 // Members in one order for both directions.
 template <typename Visitor>
@@ -290,12 +290,12 @@ void keep_whole(const Plan& plan, const fs::path& folder) {
     auto& walked = const_cast<Plan&>(plan);  // NOLINT(cppcoreguidelines-pro-type-const-cast)
     walk_roofs_and_sites(walked, pack);
     walk_overrides(walked, pack);
-    write_checked(folder / kWhole, out.bytes());
+    write_checked(folder / kWholeName, out.bytes());
 }
 
 Plan kept_whole(const fs::path& folder) {
     Plan plan = open_records(folder);
-    const fs::path path = folder / kWhole;
+    const fs::path path = folder / kWholeName;
     const std::vector<unsigned char> bytes = read_checked(path);
     ByteReader in(bytes, path.native());
     Unpacker unpack{in};

@@ -26,7 +26,7 @@ struct ScreenOptions {
     unsigned threads = 1;
     std::size_t memory_mib = kDefaultMemoryMib;  // not to be passed; results do not depend on it
     // Instead of what the memory gives room for.
-    PlanOptions plan;
+    PlanOptions plan{};
     std::optional<std::size_t> block_cache_bytes{};
     std::optional<std::uint64_t> most_rain_bytes{};  // a longer record is kept in the work folder
     // Called once inputs and features were looked at, before the first roof is computed.
