@@ -25,6 +25,9 @@ namespace {
 constexpr std::array kCommands{
     Term{"check PROJECT.toml", "opens every input, says what was understood and what is wrong; computes nothing"},
     Term{"screen PROJECT.toml", "screens every roof and writes the GeoPackage"},
+    Term{"split PROJECT.toml --parts N -o DIR", "plans the screening in parts, to be computed on many machines"},
+    Term{"screen --part DIR K", "computes one of them"},
+    Term{"gather DIR -o OUT.gpkg", "writes the GeoPackage that screen would have written, from all parts"},
     Term{"summary OUT.gpkg", "the page that screen ends with, from a finished file"},
     Term{"explain OUT.gpkg --roof ID | --parcel ID",
          "every step, number and setting behind one row, recomputed and compared"},
@@ -95,8 +98,8 @@ void print_exit_codes(std::ostream& out) {
         Term{input, "wrong words, settings or inputs, found before work starts"},
         Term{internal, "an internal error: a defect of the program; please report it"},
         Term{passing, "a passing trouble worth a retry: a locked file, no room left while working"},
-        Term{"130", "stopped by an interrupt (Ctrl-C); run the same command again"},
-        Term{"143", "stopped by a request to end (SIGTERM); run the same command again"},
+        Term{"130", "stopped by an interrupt (Ctrl-C); screen --resume goes on from there"},
+        Term{"143", "stopped by a request to end (SIGTERM); screen --resume goes on from there"},
     };
     out << "What the program returns to the shell. With any code but 0 nothing half-written stands under the output's\n"
            "name.\n\n";

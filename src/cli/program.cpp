@@ -122,6 +122,8 @@ int run_program(const std::vector<std::string>& words, std::ostream& out) {
     Job job;
     add_check_command(program, out, job);
     add_screen_command(program, out, job);
+    add_split_command(program, out, job);
+    add_gather_command(program, out, job);
     add_summary_command(program, out, job);
     add_explain_command(program, out, job);
     add_rank_command(program, out, job);

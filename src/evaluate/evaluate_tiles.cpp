@@ -22,6 +22,10 @@ void evaluate_tiles(TileSources& sources, TileRowSink& sink, const Settings& set
                 return;
             }
             stop_if_requested();
+            if (sink.holds(tile)) {
+                progress.advance(sources.leave_out(tile));
+                continue;
+            }
             if (!source) {
                 source = sources.open();
             }

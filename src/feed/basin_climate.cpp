@@ -112,7 +112,7 @@ BasinClimate read_rain(const Project& project, const OpenInputs& inputs, const B
                        Findings& findings) {
     SeriesRoom room;
     if (!options.folder.empty()) {
-        room = {options.most_rain_bytes, options.folder / "rain.series"};
+        room = {options.most_rain_bytes, options.folder / kRainSeriesName};
     }
     KeptField rain = inputs.rain_source.value().read(area, findings, room).field;
     BasinClimate basin;
@@ -161,7 +161,7 @@ RainRecord record_of_stations(const Timeline& timeline, const Season& season, co
     return condense_days(timeline, days.wet(), season);
 }
 
-// The series of the gauges that some roof draws on, as the record has them.
+// The series of the gauges that some roof draws on, and the record that follows from them.
 void keep_stations(const GaugeRain& rain, const Season& season, const StationOrders& orders, BasinClimate& basin) {
     basin.stations_used = stations_in(orders);
     StationSeries series;
@@ -171,11 +171,7 @@ void keep_stations(const GaugeRain& rain, const Season& season, const StationOrd
         series.values[station] = rain.depths_mm[station];
     }
     basin.record = std::make_shared<RainRecord>(record_of_stations(rain.info.timeline, season, series, orders));
-    series.steps = depth_count(*basin.record);
-    for (const std::uint32_t station : basin.stations_used) {
-        series.values[station] = depths_of(*basin.record, std::move(series.values[station]));
-    }
-    basin.rain = std::make_shared<const StationSeries>(std::move(series));
+    keep_station_series(rain, basin);
 }
 
 // The rain of gauges for places of the footprints' CRS, which `visit` goes through; all lie in `area`.
@@ -244,13 +240,28 @@ void add_temperature_stations(const OpenInputs& inputs, BasinClimate& basin) {
 
 }  // namespace
 
+void keep_station_series(const GaugeRain& rain, BasinClimate& basin) {
+    StationSeries series;
+    series.steps = depth_count(*basin.record);
+    series.values.resize(rain.depths_mm.size());
+    for (const std::uint32_t station : basin.stations_used) {
+        series.values.at(station) = depths_of(*basin.record, rain.depths_mm.at(station));
+    }
+    basin.rain = std::make_shared<const StationSeries>(std::move(series));
+}
+
+void add_all_but_rain(const OpenInputs& inputs, const Box& roofs_box, BasinClimate& basin) {
+    basin.roofs_box = roofs_box;
+    basin.et0 = std::make_shared<Et0Basis>(read_et0_basis(inputs, roofs_box));
+    basin.minimum_c = read_minimum(inputs, basin.et0, roofs_box);
+    add_temperature_stations(inputs, basin);
+}
+
 BasinClimate read_climate(const Project& project, const OpenInputs& inputs, const Plan& plan,
                           const ClimateOptions& options, Findings& findings) {
     const BasinBoxes boxes = basin_boxes(inputs, plan);
     BasinClimate basin = read_basin_rain(project, inputs, plan, boxes, options, findings);
-    basin.et0 = std::make_shared<Et0Basis>(read_et0_basis(inputs, boxes.own));
-    basin.minimum_c = read_minimum(inputs, basin.et0, boxes.own);
-    add_temperature_stations(inputs, basin);
+    add_all_but_rain(inputs, boxes.own, basin);
     basin.mean_year_mm = mean_year_at(inputs, basin, middle_of(boxes.own));
     return basin;
 }

@@ -40,4 +40,9 @@ std::unique_ptr<TileSource> PlannedTiles::open() {
     return std::make_unique<PlannedTileSource>(m_project, m_inputs, m_plan, m_climate, m_rasters, m_needs);
 }
 
+std::size_t PlannedTiles::leave_out(std::size_t tile) {
+    m_needs.done(tile);
+    return size_of(m_plan, m_plan.tiles.at(tile)).roofs;
+}
+
 }  // namespace eaveshed

@@ -3,11 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <span>
 
 #include "eaveshed/files/paths.hpp"
 #include "eaveshed/settings/table.hpp"
-#include "eaveshed/words/version.hpp"
 
 namespace eaveshed {
 
@@ -77,18 +75,6 @@ std::vector<InputFile> fingerprints(const Project& project, const Inputs& inputs
         }
     }
     return files;
-}
-
-std::string plan_fingerprint(const Project& project, const std::vector<InputFile>& files) {
-    std::string text = program_version() + '\n';
-    for (const auto& [name, value] : effective_settings(project.settings)) {
-        text += name + '=' + value + '\n';
-    }
-    for (const InputFile& file : files) {
-        text += file.setting + ' ' + std::to_string(file.fingerprint.size) + ' ' + file.fingerprint.modified_utc + ' ' +
-                file.fingerprint.sha256 + '\n';
-    }
-    return sha256_hex(std::span(reinterpret_cast<const unsigned char*>(text.data()), text.size()));
 }
 
 std::string newest_input_time(const std::vector<InputFile>& files) {

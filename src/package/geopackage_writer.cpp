@@ -56,8 +56,9 @@ void set_type(OGRFieldDefn& field, ColumnType type) {
     }
 }
 
-std::filesystem::path draft_of(const std::filesystem::path& output) {
-    return output.parent_path() / ("." + output.stem().string() + ".part-" + std::to_string(::getpid()) + ".gpkg");
+std::filesystem::path draft_of(const std::filesystem::path& output, const std::filesystem::path& build_in) {
+    return (build_in.empty() ? output.parent_path() : build_in) /
+           ("." + output.stem().string() + ".part-" + std::to_string(::getpid()) + ".gpkg");
 }
 
 // The times that GDAL writes come from this option: the same for equal runs.
@@ -96,7 +97,10 @@ void create_layer(GDALDataset& dataset, const LayerSpec& layer, const Crs& crs) 
 
 struct GeoPackageWriter::Impl {
     Impl(std::filesystem::path output_, GeoPackageSpec spec_)
-        : output(std::move(output_)), draft(draft_of(output)), spec(std::move(spec_)), relations(spec) {}
+        : output(std::move(output_)),
+          draft(draft_of(output, spec_.build_in)),
+          spec(std::move(spec_)),
+          relations(spec) {}
     ~Impl();
 
     void create_layers();

@@ -49,6 +49,25 @@ ParcelRecord PlanReader::parcel(std::uint32_t position) {
     return completed(unpacked_parcel(m_parcels.read(planned.record)), planned);
 }
 
+TileSize size_of(const Plan& plan, const PlannedTile& tile) {
+    TileSize size;
+    for (std::uint32_t i = 0; i < tile.count; ++i) {
+        const PlannedSite& site = plan.sites[tile.first + i];
+        size.roofs += site.count;
+        size.parcels += site.parcel != kNone ? 1U : 0U;
+    }
+    return size;
+}
+
+std::vector<TileSize> tile_sizes(const Plan& plan) {
+    std::vector<TileSize> sizes;
+    sizes.reserve(plan.tiles.size());
+    for (const PlannedTile& tile : plan.tiles) {
+        sizes.push_back(size_of(plan, tile));
+    }
+    return sizes;
+}
+
 void Plan::let_go_of_places() {
     roof_boxes = {};
     roof_index = BoxIndex();

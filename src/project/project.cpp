@@ -61,17 +61,21 @@ Settings with_resolved_paths(Settings settings, const std::string& file) {
 
 }  // namespace
 
+void accept_as_told(const Settings& settings, Findings& findings) {
+    std::vector<CheckCode> accepted;
+    for (const std::string& word : settings.check.accepted) {
+        accepted.push_back(from_text<CheckCode>(word).value());
+    }
+    findings.accept(std::move(accepted));
+}
+
 Project load_project(const std::string& file, Findings& findings) {
     Findings words;
     const auto settings = read_settings(text_of(file), file, words);
     if (!settings) {
         throw error_of(words, file);
     }
-    std::vector<CheckCode> accepted;
-    for (const std::string& word : settings->check.accepted) {
-        accepted.push_back(from_text<CheckCode>(word).value());
-    }
-    findings.accept(std::move(accepted));
+    accept_as_told(*settings, findings);
     for (const Finding& finding : words.list()) {
         findings.add(finding);
     }

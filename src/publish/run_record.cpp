@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <iterator>
 
 #include "eaveshed/core/calendar.hpp"
 #include "eaveshed/core/outcomes.hpp"
@@ -33,23 +34,18 @@ public:
             add(prefix + std::string(terms[i].name), counts[i]);
         }
     }
+    void add(std::vector<RunRecordRow> rows) {
+        m_rows.insert(m_rows.end(), std::make_move_iterator(rows.begin()), std::make_move_iterator(rows.end()));
+    }
     [[nodiscard]] std::vector<RunRecordRow> take() { return std::move(m_rows); }
 
 private:
     std::vector<RunRecordRow> m_rows;
 };
 
-void add_program(const RunFacts& facts, RecordRows& rows) {
-    rows.add("program.name", "eaveshed");
-    rows.add("program.version", program_version());
-    for (const auto& [name, version] : facts.libraries) {
-        rows.add("library." + name, version);
-    }
-}
-
-void add_inputs(const RunFacts& facts, RecordRows& rows) {
-    for (std::size_t i = 0; i < facts.files.size(); ++i) {
-        const InputFile& file = facts.files[i];
+void add_inputs(const std::vector<InputFile>& files, RecordRows& rows) {
+    for (std::size_t i = 0; i < files.size(); ++i) {
+        const InputFile& file = files[i];
         const std::string prefix = fmt::format("input.{:03}.", i + 1);
         rows.add(prefix + "setting", file.setting);
         rows.add(prefix + "path", file.fingerprint.path_as_given);
@@ -57,6 +53,9 @@ void add_inputs(const RunFacts& facts, RecordRows& rows) {
         rows.add(prefix + "modified", file.fingerprint.modified_utc);
         rows.add(prefix + "sha256", file.fingerprint.sha256);
     }
+}
+
+void add_reference_systems(const RunFacts& facts, RecordRows& rows) {
     rows.add("crs.footprints", facts.inputs.footprints().info.crs.name());
     rows.add("crs.terrain", facts.inputs.terrain().crs.name());
     rows.add("crs.rain", facts.inputs.rain->crs.name());
@@ -249,13 +248,25 @@ void add_overrides(const Overrides& overrides, RecordRows& rows) {
 
 }  // namespace
 
-std::vector<RunRecordRow> run_record(const RunFacts& facts) {
+std::vector<RunRecordRow> identity_rows(const Project& project, const std::vector<InputFile>& files,
+                                        std::span<const std::pair<std::string, std::string>> libraries) {
     RecordRows rows;
-    add_program(facts, rows);
-    for (const auto& [name, value] : effective_settings(facts.project.settings)) {
+    rows.add("program.name", "eaveshed");
+    rows.add("program.version", program_version());
+    for (const auto& [name, version] : libraries) {
+        rows.add("library." + name, version);
+    }
+    for (const auto& [name, value] : effective_settings(project.settings)) {
         rows.add("setting." + name, value);
     }
-    add_inputs(facts, rows);
+    add_inputs(files, rows);
+    return rows.take();
+}
+
+std::vector<RunRecordRow> run_record(const RunFacts& facts) {
+    RecordRows rows;
+    rows.add(identity_rows(facts.project, facts.files, facts.libraries));
+    add_reference_systems(facts, rows);
     add_rain(facts, rows);
     add_gauges(facts, rows);
     add_terrain(facts.project.settings, facts.inputs, rows);

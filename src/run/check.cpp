@@ -99,8 +99,6 @@ std::string season_line(const Settings& settings) {
 // Rates measured on one plain machine with one thread; good for an order of magnitude.
 Estimate estimate(const Project& project, const Inputs& inputs) {
     constexpr double kBytesPerRoofOnDisk = 3400.0;
-    constexpr double kSecondsPerRoof = 2.0e-4;
-    constexpr double kRoofStepsPerSecond = 4e8;
     Estimate out;
     const Layer* const footprints = inputs.layer("footprints.source");
     if (footprints == nullptr || inputs.raster("terrain.elevation") == nullptr || !inputs.rain) {
@@ -113,14 +111,11 @@ Estimate estimate(const Project& project, const Inputs& inputs) {
     const double tiles = extent.empty() ? 1.0
                                         : std::ceil((extent.x_max - extent.x_min) / side + 1.0) *
                                               std::ceil((extent.y_max - extent.y_min) / side + 1.0);
-    const auto steps = static_cast<double>(inputs.rain->timeline.steps.size());
-    const auto options = static_cast<double>(rules_from(project.settings).options.size());
     out.roofs = static_cast<std::uint64_t>(roofs);
     out.tiles = static_cast<std::uint64_t>(std::min(roofs, tiles));
     out.memory_mib = expected_bytes(inputs, project.settings) / kMiB + 1;
     out.disk_mib = static_cast<std::uint64_t>(std::ceil(1.0 + roofs * kBytesPerRoofOnDisk / static_cast<double>(kMiB)));
-    out.seconds = static_cast<std::uint64_t>(
-        std::ceil(1.0 + roofs * kSecondsPerRoof + roofs * steps * (1.0 + options / 8.0) / kRoofStepsPerSecond));
+    out.seconds = static_cast<std::uint64_t>(std::ceil(1.0 + roofs * seconds_per_roof(inputs, project.settings)));
     return out;
 }
 

@@ -40,6 +40,7 @@ namespace {
 
 // The program with its libraries and open inputs.
 constexpr std::uint64_t kBase = 72 * kMiB;
+constexpr std::uint64_t kBlocksInUse = 48 * kMiB;  // three rows of blocks over some kilometres
 
 // What a step of the run keeps of each.
 struct KeptBytes {
@@ -83,7 +84,6 @@ std::uint64_t tile_bytes(const Inputs& inputs, const Settings& settings, double 
 }
 
 std::uint64_t expected_bytes(const Inputs& inputs, const Settings& settings) {
-    constexpr std::uint64_t kBlocksInUse = 48 * kMiB;  // three rows of blocks over some kilometres
     return std::max(least_bytes(inputs, settings),
                     kept_bytes(inputs, kWhileRunning) + tile_bytes(inputs, settings, kTileSideM) + kBlocksInUse);
 }
@@ -121,6 +121,46 @@ MemoryShares share_memory(std::size_t memory_mib, std::uint64_t taken_bytes, uns
     shares.rain_bytes = caches / 2;
     shares.block_bytes = caches - shares.rain_bytes;
     return shares;
+}
+
+namespace {
+
+std::uint64_t bytes_of_part(const InputRows& kept) {
+    return kBase + kWhileRunning.footprint * kept.roofs + kWhileRunning.parcel * kept.parcels;
+}
+
+}  // namespace
+
+MemoryShares share_part_memory(std::size_t memory_mib, unsigned threads, const Inputs& inputs, const Settings& settings,
+                               double tile_side_m, const InputRows& kept) {
+    const std::uint64_t all = memory_mib * kMiB;
+    const std::uint64_t tile = tile_bytes(inputs, settings, tile_side_m);
+    const std::uint64_t least = bytes_of_part(kept) + tile + 2 * kSmallestCache;
+    if (all < least) {
+        throw Error(Fault::input, {"--memory", mib(all), "at least " + mib(least) + " for this part and its elevations",
+                                   "allow more, or split into more parts with less memory each"});
+    }
+    const std::uint64_t rest = all - bytes_of_part(kept);
+    MemoryShares shares{.threads = threads, .tile_side_m = tile_side_m, .block_bytes = 0, .rain_bytes = 0};
+    while (shares.threads > 1 && shares.threads * tile + 2 * kSmallestCache > rest) {
+        --shares.threads;
+    }
+    const std::uint64_t caches = rest - shares.threads * tile;
+    shares.rain_bytes = caches / 2;
+    shares.block_bytes = caches - shares.rain_bytes;
+    return shares;
+}
+
+std::uint64_t part_bytes(const Inputs& inputs, const Settings& settings, double tile_side_m, const InputRows& kept) {
+    return bytes_of_part(kept) + tile_bytes(inputs, settings, tile_side_m) + kBlocksInUse;
+}
+
+double seconds_per_roof(const Inputs& inputs, const Settings& settings) {
+    constexpr double kSecondsPerRoof = 2.0e-4;
+    constexpr double kStepsPerSecond = 4e8;
+    const auto steps = static_cast<double>(inputs.rain->timeline.steps.size());
+    const auto options = static_cast<double>(rules_from(settings).options.size());
+    return kSecondsPerRoof + steps * (1.0 + options / 8.0) / kStepsPerSecond;
 }
 
 }  // namespace eaveshed

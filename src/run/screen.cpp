@@ -1,49 +1,32 @@
 #include "eaveshed/run/screen.hpp"
 
 #include <tbb/global_control.h>
-#include <unistd.h>
 
-#include <algorithm>
+#include <array>
 #include <filesystem>
+#include <span>
+#include <string_view>
 
-#include "eaveshed/core/error.hpp"
-#include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/creeks/make_creeks.hpp"
 #include "eaveshed/creeks/subbasins.hpp"
 #include "eaveshed/evaluate/evaluate_tiles.hpp"
 #include "eaveshed/feed/height_look.hpp"
 #include "eaveshed/feed/planned_tiles.hpp"
 #include "eaveshed/files/file.hpp"
-#include "eaveshed/inputs/input_files.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
-#include "eaveshed/outside/library_versions.hpp"
-#include "eaveshed/package/geopackage_writer.hpp"
-#include "eaveshed/package/layers.hpp"
+#include "eaveshed/parts/manifest.hpp"
 #include "eaveshed/progress/free_memory.hpp"
-#include "eaveshed/project/read_settings.hpp"
-#include "eaveshed/publish/coverage.hpp"
-#include "eaveshed/publish/gather.hpp"
-#include "eaveshed/publish/run_record.hpp"
 #include "eaveshed/record/tile_row_sink.hpp"
+#include "eaveshed/result/result_reader.hpp"
 #include "eaveshed/sampling/check_plausibility.hpp"
-#include "eaveshed/site/rules.hpp"
-#include "eaveshed/store/spool.hpp"
+#include "eaveshed/store/rows_file.hpp"
+#include "steps.hpp"
 
 namespace eaveshed {
 
 namespace {
 
 namespace fs = std::filesystem;
-
-// Stops on errors, and on warnings too when strict, before any work.
-void require_sound(const Project& project, const Findings& findings, bool strict) {
-    if (findings.count(Severity::error) > 0) {
-        throw error_of(findings, project.file);
-    }
-    if (strict && findings.count(Severity::warning) > 0) {
-        throw strict_error(project, findings, Fault::input);
-    }
-}
 
 MemoryShares shares_of(const ScreenOptions& options, std::uint64_t taken_bytes, const Inputs& inputs,
                        const Settings& settings) {
@@ -56,9 +39,7 @@ MemoryShares shares_of(const ScreenOptions& options, std::uint64_t taken_bytes, 
 
 // Rain has its share as a whole in memory, or as what all threads keep at hand of its file.
 ClimateOptions climate_options(const MemoryShares& shares, const fs::path& folder) {
-    return {.most_rain_bytes = shares.rain_bytes,
-            .most_kept_bytes = std::min<std::size_t>(kRainKeptBytes, shares.rain_bytes / shares.threads),
-            .folder = folder};
+    return {.most_rain_bytes = shares.rain_bytes, .most_kept_bytes = kept_rain_bytes(shares), .folder = folder};
 }
 
 struct Screening {
@@ -93,65 +74,64 @@ ComputedRows compute_rows(const Screening& screening, const MemoryShares& shares
     return {tiles.blocks(), climate.mean_year_mm, climate.stations_used};
 }
 
-bool same_file(const fs::path& a, const fs::path& b) {
-    std::error_code fault;
-    return fs::equivalent(a, b, fault) && !fault;
-}
-
-void require_unchanged(const Project& project, const Inputs& inputs, const std::vector<InputFile>& before,
-                       Digest digest) {
-    const std::vector<InputFile> now = fingerprints(project, inputs, digest);
-    for (std::size_t i = 0; i < before.size() && i < now.size(); ++i) {
-        if (before[i].fingerprint != now[i].fingerprint) {
-            throw working_error(before[i].setting + " \"" + before[i].fingerprint.path_as_given + "\"",
-                                "a file that changed while it was being read", "inputs that stay as they are",
-                                "run again when nothing writes to it");
-        }
-    }
-}
-
 }  // namespace
 
-std::string checked_output(const Project& project, const ScreenOptions& options, const Inputs& inputs) {
-    const std::string output = options.output.empty() ? project.resolved.basin.output : options.output;
-    if (output.empty()) {
-        throw input_error(project.file, "no name for the result", "basin.output, or -o OUT.gpkg", "give one of them");
+namespace {
+
+// What stays of the work folder of a run that ends before its result stands.
+constexpr std::string_view kRowsName = "rows";
+constexpr std::array<std::string_view, 2> kKept{kManifestName, kRowsName};
+
+// Whether the output is the finished result of this very job.
+bool is_finished(const std::string& output, const Identity& identity) {
+    std::error_code fault;
+    if (!fs::is_regular_file(output, fault)) {
+        return false;
     }
-    const fs::path path(output);
-    if (path.extension() != ".gpkg") {
-        throw input_error(output, "an output that does not end in .gpkg", "a GeoPackage", "name it NAME.gpkg");
+    Findings of_reading;
+    return differences(identity_in(ResultReader(output, of_reading).record()), identity).empty();
+}
+
+// The side of the tiles whose rows the work folder keeps for this job; none where it keeps none. Rows of another job
+// are an input error.
+std::optional<double> kept_tile_side(const fs::path& work, const Identity& identity) {
+    const std::optional<Manifest> manifest = read_manifest(work);
+    if (!manifest) {
+        return std::nullopt;
     }
-    for (const FileRead& file : files_read(project, inputs)) {
-        if (same_file(path, file.path)) {
-            throw input_error(output, "an output that is an input of " + file.where, "another file",
-                              "name another output");
+    require_same(manifest->identity, identity, work.string(),
+                 "give back what changed, or run without --resume: that begins anew");
+    return manifest->tile_side_m;
+}
+
+// The work folder of a run, cleared but for what it takes up.
+struct RunFolder {
+    RunFolder(const std::string& output, bool resume, const Identity& identity)
+        : work(output + ".work",
+               resume ? std::span<const std::string_view>(kKept) : std::span<const std::string_view>()) {
+        if (resume) {
+            work.keep(kKept);  // also where it turns out to be another job's
+            tile_side_m = kept_tile_side(work.path(), identity);
         }
     }
-    const fs::path folder = path.has_parent_path() ? path.parent_path() : fs::path(".");
-    std::error_code fault;
-    if (!fs::is_directory(folder, fault)) {
-        throw input_error(output, "no folder " + folder.string(), "a folder that exists", "make it, or name another");
-    }
-    if (::access(folder.c_str(), W_OK | X_OK) != 0) {
-        throw input_error(output, "a folder that may not be written to", "write permission", "choose another folder");
-    }
-    if (fs::is_directory(path, fault)) {
-        throw input_error(output, "a folder of that name", "a file", "name another output");
-    }
-    if (fs::exists(fs::symlink_status(path, fault)) && !options.overwrite) {
-        throw input_error(output, "a file that exists", "a new name",
-                          "give --overwrite to replace it when the run is done, or another -o");
-    }
-    return output;
-}
+
+    WorkFolder work;
+    std::optional<double> tile_side_m;  // of the rows that are taken up
+};
+
+}  // namespace
 
 ScreenResult screen(const Project& project, const ScreenOptions& options, Findings& findings, Progress& progress) {
     const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, options.threads);
     OpenInputs inputs = open_inputs(project, findings);
     require_sound(project, findings, options.strict);
-    const std::string output = checked_output(project, options, inputs);
     const Digest digest = options.strict ? Digest::whole : Digest::ends;
     const std::vector<InputFile> files = fingerprints(project, inputs, digest);
+    const Identity identity = identity_of(project, files);
+    if (options.resume && is_finished(output_name(project, options), identity)) {
+        return {.counts = {}, .output = output_name(project, options), .blocks = {}, .stood_before = true};
+    }
+    const std::string output = checked_output(project, options, inputs);
 
     static_cast<void>(shares_of(options, 0, inputs, project.settings));  // too little is told before anything is read
     Creeks creeks =
@@ -161,49 +141,39 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     const MemoryShares shares =
         shares_of(options, creeks.bytes() + subbasins.tracing_bytes(), inputs, project.settings);
 
-    const WorkFolder work(output + ".work");
-    Plan plan =
-        make_plan(project, inputs, creeks, work.path(), {.tile_side_m = shares.tile_side_m}, findings, progress);
+    RunFolder folder(output, options.resume, identity);
+    const fs::path& work = folder.work.path();
+    const double tile_side_m = folder.tile_side_m.value_or(shares.tile_side_m);
+    Plan plan = make_plan(project, inputs, creeks, work, {.tile_side_m = tile_side_m}, findings, progress);
     look_at_heights(project, inputs, plan, findings);
     require_sound(project, findings, options.strict);
     inputs.close_layers();
     release_free_memory();
-    const SpoolFormat format{plan_fingerprint(project, files), rules_from(project.settings).options.size(),
-                             project.settings.scenarios.size(), project.settings.output.storage_curve};
-    GatheredRows rows(work.path() / "all", format, {plan.roofs.size(), plan.parcels.size()});
-    SpoolWriter spool(work.path(), format, rows);
+    const SpoolFormat format = spool_format(project, identity);
+    write_manifest(work, {.identity = identity, .tile_side_m = tile_side_m});
+    folder.work.keep(kKept);
+    std::vector<RowsFile> rows;
+    rows.emplace_back(work / kRowsName, format, RowsOf{0, tile_sizes(plan)}, RowsFile::Begin::taken_up);
     const ComputedRows computed =
-        compute_rows({project, inputs, plan, work.path(), options}, shares, spool, findings, progress);
+        compute_rows({project, inputs, plan, work, options}, shares, rows.front(), findings, progress);
     plan.let_go_of_places();
     leading.finish(findings, progress);
     require_unchanged(project, inputs, files, digest);
     inputs.close_rasters();
     release_free_memory();
-
-    if (!rows.complete()) {
-        internal_error("the tiles together do not hold every input row");
-    }
-    GeoPackageWriter writer(output, {.crs = inputs.output_crs,
-                                     .timestamp = newest_input_time(files),
-                                     .layers = output_layers(project.settings),
-                                     .closed_lists = {kOutputLists.begin(), kOutputLists.end()},
-                                     .relations = output_relations()});
-    const LibraryVersions libraries = library_versions();
-    RunCounts counts = gather({.project = project,
-                               .inputs = inputs,
-                               .plan = plan,
-                               .creeks = creeks,
-                               .subbasins = subbasins,
-                               .files = files,
-                               .findings = findings,
-                               .rows = rows,
-                               .writer = writer,
-                               .libraries = libraries,
-                               .mean_year_mm = computed.mean_year_mm,
-                               .stations_used = computed.stations_used,
-                               .threads = options.threads,
-                               .strict = options.strict},
-                              progress);
+    RunCounts counts = write_result({.project = project,
+                                     .inputs = inputs,
+                                     .plan = plan,
+                                     .creeks = creeks,
+                                     .subbasins = subbasins,
+                                     .files = files,
+                                     .mean_year_mm = computed.mean_year_mm,
+                                     .stations_used = computed.stations_used,
+                                     .threads = options.threads,
+                                     .strict = options.strict},
+                                    GatheredRows(format, {plan.roofs.size(), plan.parcels.size()}, std::move(rows)),
+                                    output, work, findings, progress);
+    folder.work.keep({});
     return {std::move(counts), output, computed.blocks};
 }
 

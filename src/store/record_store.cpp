@@ -38,9 +38,14 @@ struct RecordStore::Impl {
 RecordStore::RecordStore(const std::filesystem::path& path)
     : m_impl(std::make_unique<Impl>(File(path, File::Mode::create))) {}
 RecordStore::RecordStore() : m_impl(std::make_unique<Impl>(File::unnamed())) {}
+RecordStore::RecordStore(std::unique_ptr<Impl> impl) : m_impl(std::move(impl)) {}
 RecordStore::~RecordStore() = default;
 RecordStore::RecordStore(RecordStore&&) noexcept = default;
 RecordStore& RecordStore::operator=(RecordStore&&) noexcept = default;
+
+RecordStore RecordStore::finished(const std::filesystem::path& path) {
+    return RecordStore(std::make_unique<Impl>(File(path, File::Mode::read)));
+}
 
 std::uint64_t RecordStore::append(std::span<const unsigned char> record) {
     if (record.size() > kLargestRecord) {

@@ -35,6 +35,10 @@ std::size_t count_of(const CellRange& cells) {
 SeriesFile::SeriesFile(const std::filesystem::path& path, const CellRange& window, std::size_t steps)
     : m_file(path, File::Mode::create_private), m_window(window), m_steps(steps) {}
 
+SeriesFile SeriesFile::written(const std::filesystem::path& path, const CellRange& window, std::size_t steps) {
+    return {File(path, File::Mode::read), window, steps};
+}
+
 std::uint64_t SeriesFile::offset_of(Cell cell, std::size_t first_step, std::size_t count) const {
     if (cell.row < m_window.row_begin || cell.row >= m_window.row_end || cell.col < m_window.col_begin ||
         cell.col >= m_window.col_end || first_step > m_steps || count > m_steps - first_step) {

@@ -1,23 +1,20 @@
 #include "eaveshed/store/spool.hpp"
 
 #include <algorithm>
-#include <cstring>
-#include <mutex>
 #include <span>
 #include <string_view>
 #include <type_traits>
+#include <utility>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/bytes.hpp"
-#include "eaveshed/files/file.hpp"
-#include "eaveshed/files/fingerprint.hpp"
+#include "eaveshed/store/rows_file.hpp"
+#include "packed_rows.hpp"
 
 namespace eaveshed {
 
 namespace {
 
-constexpr const char* kMagic = "eaveshed rows 6\n";
-constexpr std::size_t kDigestChars = 64;
 constexpr std::uint64_t kRowsAtATime = 512;
 
 void put(ByteWriter& out, Flags flags) {
@@ -122,6 +119,8 @@ std::size_t rows_of_curve(const SpoolFormat& format) {
     return format.curve ? format.option_count : 0;
 }
 
+}  // namespace
+
 void pack(const RoofRows& result, const SpoolFormat& format, ByteWriter& out) {
     if (!result.curve.empty() && result.curve.size() != format.option_count) {
         internal_error("a roof with another number of storage options than the plan");
@@ -165,6 +164,8 @@ RoofRows unpack(std::span<const unsigned char> bytes, const SpoolFormat& format,
     return result;
 }
 
+namespace {
+
 // At most one row an option, and as many bytes whatever their number.
 void pack_options(const std::vector<ParcelOptionRow>& rows, std::size_t most, ByteWriter& out) {
     if (rows.size() > most) {
@@ -201,6 +202,8 @@ ParcelOutcome unpack_outcome(ByteReader& in) {
     in.get(outcome.gravity_check);
     return outcome;
 }
+
+}  // namespace
 
 void pack(const ParcelRows& result, const SpoolFormat& format, ByteWriter& out) {
     out.put(result.ordinal);
@@ -242,27 +245,10 @@ ParcelRows unpack_parcel(std::span<const unsigned char> bytes, const SpoolFormat
     return result;
 }
 
-std::filesystem::path tile_path(const std::filesystem::path& folder, std::uint64_t tile) {
-    return folder / (std::to_string(tile) + ".rows");
-}
-
-std::vector<unsigned char> header(const SpoolFormat& format, InputRows rows) {
-    ByteWriter out;
-    out.put(std::string(kMagic));
-    out.put(format.plan);
-    out.put(static_cast<std::uint64_t>(packed_width(format)));
-    out.put(static_cast<std::uint64_t>(packed_parcel_width(format)));
-    out.put(rows.roofs);
-    out.put(rows.parcels);
-    return std::move(out.bytes());
-}
-
-[[noreturn]] void refuse(const std::filesystem::path& path, const std::string& found) {
+void refuse(const std::filesystem::path& path, const std::string& found) {
     throw working_error(path.string(), found, "the rows of this run as they were written",
-                        "delete the work folder and run again");
+                        "delete the file and let its rows be computed again");
 }
-
-}  // namespace
 
 std::size_t packed_width(const SpoolFormat& format) {
     ByteWriter out;
@@ -276,64 +262,37 @@ std::size_t packed_parcel_width(const SpoolFormat& format) {
     return out.bytes().size();
 }
 
-void write_tile(const std::filesystem::path& folder, std::uint64_t tile, const SpoolFormat& format,
-                const TileRows& result) {
-    const std::vector<unsigned char> head = header(format, {result.roofs.size(), result.parcels.size()});
-    ByteWriter out(head.size() + result.roofs.size() * packed_width(format) +
-                   result.parcels.size() * packed_parcel_width(format) + kDigestChars);
-    out.bytes() = head;
-    for (const RoofRows& roof : result.roofs) {
-        pack(roof, format, out);
-    }
-    for (const ParcelRows& parcel : result.parcels) {
-        pack(parcel, format, out);
-    }
-    const std::string digest = sha256_hex(out.bytes());
-    out.bytes().insert(out.bytes().end(), digest.begin(), digest.end());
-    const std::filesystem::path path = tile_path(folder, tile);
-    std::filesystem::path draft = path;
-    draft += ".part";
-    {
-        File file(draft, File::Mode::create);
-        file.write_at(0, out.bytes());
-    }
-    move_into_place(draft, path);  // not synced: a file torn by a crash fails its checksum
-}
-
 namespace {
 
-// Fixed-width rows in one file, tile after tile as they come, each found by its ordinal.
-class OrdinalFile {
+// Fixed-width rows of several files, numbered file after file, each found by its ordinal.
+class OrdinalRows {
 public:
-    OrdinalFile(const std::filesystem::path& path, std::size_t width, std::uint64_t count)
-        : m_width(width), m_file(path, File::Mode::create), m_place(count, kNowhere) {}
+    using Region = RowsRegion& (RowsFile::*)();
 
-    // Takes the rows of one tile; `from` names their file.
-    void add(std::span<const unsigned char> rows, const std::filesystem::path& from) {
-        m_file.write_at(m_count * m_width, rows);
-        for (; !rows.empty(); rows = rows.subspan(m_width)) {
-            std::uint64_t ordinal = 0;
-            std::memcpy(&ordinal, rows.data(), sizeof ordinal);
-            if (ordinal >= m_place.size() || m_place[ordinal] != kNowhere) {
-                refuse(from, "a row that belongs to no input row or came before");
+    OrdinalRows(std::vector<RowsFile>& files, Region region, std::uint64_t count)
+        : m_files(files), m_region(region), m_place(count, kNowhere) {
+        for (RowsFile& file : files) {
+            m_first.push_back(m_rows);
+            for (const std::uint32_t ordinal : (file.*region)().ordinals) {
+                if (ordinal >= m_place.size() || m_place[ordinal] != kNowhere) {
+                    refuse(file.path(), "a row that belongs to no input row or came before");
+                }
+                m_place[ordinal] = m_rows++;
             }
-            m_place[ordinal] = m_count++;
+            (file.*region)().ordinals = {};
         }
     }
+
     [[nodiscard]] bool has(std::uint64_t ordinal) const {
         return ordinal < m_place.size() && m_place[ordinal] != kNowhere;
     }
-    [[nodiscard]] bool complete() const { return m_count == m_place.size(); }
+    [[nodiscard]] bool complete() const { return m_rows == m_place.size(); }
     // One alone where the last one asked for lay elsewhere; ahead while they follow each other.
     [[nodiscard]] std::span<const unsigned char> row(std::uint64_t ordinal) {
-        const std::uint64_t place = m_place[ordinal];
-        const std::uint64_t read = m_buffer.size() / m_width;
-        if (place < m_buffer_first || place >= m_buffer_first + read) {
-            const bool follows = place == m_buffer_first + read;
-            const std::uint64_t ahead = follows ? std::min(2 * read + 1, kRowsAtATime) : 1;
-            m_buffer.resize(std::min(m_count - place, ahead) * m_width);
-            m_buffer_first = place;
-            m_file.read_at(place * m_width, m_buffer);
+        const std::uint32_t place = m_place[ordinal];
+        if (place < m_buffer_first || place >= m_buffer_end) {
+            const std::uint64_t read = m_buffer_end - m_buffer_first;
+            read_from(place, place == m_buffer_end ? std::min(2 * read + 1, kRowsAtATime) : 1);
         }
         return std::span<const unsigned char>(m_buffer).subspan((place - m_buffer_first) * m_width, m_width);
     }
@@ -341,79 +300,50 @@ public:
 private:
     static constexpr std::uint32_t kNowhere = 0xFFFFFFFFU;
 
-    std::size_t m_width;
-    File m_file;
-    std::vector<std::uint32_t> m_place;  // of each ordinal's row in the file
-    std::uint32_t m_count = 0;
-    std::vector<unsigned char> m_buffer;  // rows from m_buffer_first on
-    std::uint64_t m_buffer_first = 0;
-};
+    // Of one file.
+    void read_from(std::uint32_t place, std::uint64_t most) {
+        const auto after = std::ranges::upper_bound(m_first, place);
+        const std::uint32_t end = after == m_first.end() ? m_rows : *after;
+        RowsFile& file = m_files[static_cast<std::size_t>(after - m_first.begin()) - 1];
+        const RowsRegion& region = (file.*m_region)();
+        m_width = region.width;
+        m_buffer_first = place;
+        m_buffer_end = place + static_cast<std::uint32_t>(std::min<std::uint64_t>(end - place, most));
+        m_buffer.resize((m_buffer_end - m_buffer_first) * m_width);
+        file.read(region.begin + std::uint64_t{place - *(after - 1)} * m_width, m_buffer);
+    }
 
-std::filesystem::path beside(const std::filesystem::path& path, const char* suffix) {
-    std::filesystem::path other = path;
-    other += suffix;
-    return other;
-}
+    std::vector<RowsFile>& m_files;
+    Region m_region;
+    std::vector<std::uint32_t> m_place;  // of each ordinal's row among all
+    std::vector<std::uint32_t> m_first;  // by file: its first row among all
+    std::uint32_t m_rows = 0;
+    std::size_t m_width = 0;
+    std::vector<unsigned char> m_buffer;  // rows from m_buffer_first on
+    std::uint32_t m_buffer_first = 0;
+    std::uint32_t m_buffer_end = 0;
+};
 
 }  // namespace
 
 struct GatheredRows::Impl {
-    Impl(const std::filesystem::path& path_, SpoolFormat format_, InputRows count)
-        : path(path_),
-          format(std::move(format_)),
-          roof_width(packed_width(format)),
-          parcel_width(packed_parcel_width(format)),
-          roofs(beside(path_, ".roofs"), roof_width, count.roofs),
-          parcels(beside(path_, ".parcels"), parcel_width, count.parcels) {}
+    Impl(const SpoolFormat& format_, InputRows count, std::vector<RowsFile> files_)
+        : format(format_),
+          files(std::move(files_)),
+          roofs(files, &RowsFile::roofs, count.roofs),
+          parcels(files, &RowsFile::parcels, count.parcels) {}
 
-    void add(const std::filesystem::path& tile_file);
-
-    std::mutex adding;
-    std::filesystem::path path;
     SpoolFormat format;
-    std::size_t roof_width;
-    std::size_t parcel_width;
-    OrdinalFile roofs;
-    OrdinalFile parcels;
+    std::vector<RowsFile> files;
+    OrdinalRows roofs;
+    OrdinalRows parcels;
 };
 
-void GatheredRows::Impl::add(const std::filesystem::path& tile_file) {
-    const File in(tile_file, File::Mode::read);
-    std::vector<unsigned char> bytes(in.size());
-    in.read_at(0, bytes);
-    if (bytes.size() < kDigestChars) {
-        refuse(tile_file, "a file that ends too early");
-    }
-    const std::span<const unsigned char> content(bytes.data(), bytes.size() - kDigestChars);
-    if (std::memcmp(sha256_hex(content).data(), bytes.data() + content.size(), kDigestChars) != 0) {
-        refuse(tile_file, "a checksum that does not fit");
-    }
-    const auto expected = header(format, {});
-    const std::size_t fixed = expected.size() - 2 * sizeof(std::uint64_t);  // all but the two counts
-    if (content.size() < expected.size() || std::memcmp(expected.data(), content.data(), fixed) != 0) {
-        refuse(tile_file, "rows of other inputs, settings or program");
-    }
-    ByteReader counts(content.subspan(fixed), tile_file.native());
-    const auto roof_bytes = counts.get<std::uint64_t>() * roof_width;
-    const auto parcel_bytes = counts.get<std::uint64_t>() * parcel_width;
-    const auto rows = content.subspan(expected.size());
-    if (rows.size() != roof_bytes + parcel_bytes || roof_bytes > rows.size()) {
-        refuse(tile_file, "another number of rows than it says");
-    }
-    const std::scoped_lock lock(adding);
-    roofs.add(rows.first(roof_bytes), tile_file);
-    parcels.add(rows.subspan(roof_bytes), tile_file);
-}
-
-GatheredRows::GatheredRows(const std::filesystem::path& path, const SpoolFormat& format, InputRows count)
-    : m_impl(std::make_unique<Impl>(path, format, count)) {}
+GatheredRows::GatheredRows(const SpoolFormat& format, InputRows count, std::vector<RowsFile> files)
+    : m_impl(std::make_unique<Impl>(format, count, std::move(files))) {}
 GatheredRows::~GatheredRows() = default;
 GatheredRows::GatheredRows(GatheredRows&&) noexcept = default;
 GatheredRows& GatheredRows::operator=(GatheredRows&&) noexcept = default;
-
-void GatheredRows::add(const std::filesystem::path& folder, std::uint64_t tile) {
-    m_impl->add(tile_path(folder, tile));
-}
 
 bool GatheredRows::complete() const {
     return m_impl->roofs.complete();
@@ -423,12 +353,12 @@ RoofRows GatheredRows::roof(std::uint64_t ordinal) {
     if (!m_impl->roofs.has(ordinal)) {
         internal_error("a row was asked for that no tile gave");
     }
-    return unpack(m_impl->roofs.row(ordinal), m_impl->format, m_impl->path.native());
+    return unpack(m_impl->roofs.row(ordinal), m_impl->format, "rows");
 }
 
 std::optional<ParcelRows> GatheredRows::parcel(std::uint64_t ordinal) {
     return m_impl->parcels.has(ordinal)
-               ? std::optional(unpack_parcel(m_impl->parcels.row(ordinal), m_impl->format, m_impl->path.native()))
+               ? std::optional(unpack_parcel(m_impl->parcels.row(ordinal), m_impl->format, "rows"))
                : std::nullopt;
 }
 

@@ -8,6 +8,7 @@
 #include <functional>
 #include <map>
 #include <mutex>
+#include <set>
 #include <stdexcept>
 #include <vector>
 
@@ -29,6 +30,7 @@ public:
         ++opened;
         return std::make_unique<Source>(*this);
     }
+    std::size_t leave_out(std::size_t tile) override { return tile % 3 + 1; }
     [[nodiscard]] TileInput tile(std::size_t number) const {
         TileSite site;
         site.parcel = parcel_with_measured_use();
@@ -72,8 +74,10 @@ public:
             throw std::logic_error("a tile written twice");
         }
     }
+    [[nodiscard]] bool holds(std::uint64_t tile) const override { return held.contains(tile); }
     std::function<void(std::uint64_t tile)> before_write = [](std::uint64_t) {};
     std::map<std::uint64_t, TileRows> by_tile;
+    std::set<std::uint64_t> held;  // from a run before
 
 private:
     std::mutex m_mutex;

@@ -1,4 +1,5 @@
 #include "eaveshed/files/file.hpp"
+#include "eaveshed/files/checked_file.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -128,11 +129,95 @@ TEST(WorkFolder, IsForOneProcessAtATime) {
 TEST(WorkFolder, ClearsWhatAKilledRunLeft) {
     const TempFolder folder;
     const fs::path path = folder.path() / "work";
-    fs::create_directories(path / "sub");
-    folder.write("work/lock", "");
+    {
+        WorkFolder killed(path);
+        constexpr std::array<std::string_view, 1> kKept{"rows"};
+        killed.keep(kKept);
+        folder.write("work/rows", "rows");
+        folder.write("work/draft", "torn");
+    }
+    EXPECT_EQ(content(path / "rows"), "rows");
+    EXPECT_FALSE(fs::exists(path / "draft"));
+    EXPECT_TRUE(is_work_folder(path));
+    fs::create_directory(path / "sub");
     folder.write("work/sub/torn", "x");
-    const WorkFolder work(path);
+    constexpr std::array<std::string_view, 1> kTakenUp{"rows"};
+    {
+        WorkFolder again(path, kTakenUp);
+        EXPECT_EQ(content(path / "rows"), "rows");
+        EXPECT_FALSE(fs::exists(path / "sub"));
+        again.keep(kTakenUp);
+    }
+    const WorkFolder anew(path);
     EXPECT_EQ(std::distance(fs::directory_iterator(path), {}), 1);
+}
+
+// Killed between making the folder and saying whose it is.
+TEST(WorkFolder, TakesAFolderWithNothingOrAnEmptyLock) {
+    const TempFolder folder;
+    fs::create_directory(folder.path() / "empty");
+    { const WorkFolder work(folder.path() / "empty"); }
+    fs::create_directory(folder.path() / "locked");
+    folder.write("locked/lock", "");
+    const WorkFolder work(folder.path() / "locked");
+    EXPECT_TRUE(is_work_folder(work.path()));
+}
+
+// Another program's lock is no mark of ours.
+TEST(WorkFolder, RefusesAFolderWithSomebodyElsesLock) {
+    const TempFolder folder;
+    fs::create_directory(folder.path() / "work");
+    folder.write("work/lock", "pid 4711\n");
+    folder.write("work/letter.txt", "dear");
+    testing::expect_input_error([&] { const WorkFolder work(folder.path() / "work"); }, {"work", "not a run's"});
+    folder.write("work/lock", "");
+    testing::expect_input_error([&] { const WorkFolder work(folder.path() / "work"); }, {"work", "not a run's"});
+    EXPECT_EQ(content(folder.path() / "work" / "letter.txt"), "dear");
+    EXPECT_FALSE(is_work_folder(folder.path() / "work"));
+}
+
+TEST(DraftFile, IsGoneWithItsWriterAndSafeFromOthersMeanwhile) {
+    const TempFolder folder;
+    fs::path path;
+    {
+        const DraftFile draft(folder.path(), "3.draft-");
+        const DraftFile other(folder.path(), "3.draft-");
+        path = draft.path();
+        EXPECT_NE(path, other.path());
+        remove_dead_drafts(folder.path(), "3.draft-");
+        EXPECT_TRUE(fs::exists(path));
+        EXPECT_TRUE(fs::exists(other.path()));
+    }
+    EXPECT_FALSE(fs::exists(path));
+    folder.write("3.draft-host-1-0", "of a writer that was killed");
+    folder.write("4.draft-host-1-0", "of another part");
+    remove_dead_drafts(folder.path(), "3.draft-");
+    EXPECT_FALSE(fs::exists(folder.file("3.draft-host-1-0")));
+    EXPECT_TRUE(fs::exists(folder.file("4.draft-host-1-0")));
+}
+
+TEST(CheckedFile, ComesBackOrIsRefused) {
+    const TempFolder folder;
+    const fs::path path = folder.path() / "plan";
+    const std::vector<unsigned char> bytes{1, 2, 3};
+    write_checked(path, bytes);
+    EXPECT_EQ(read_checked(path), bytes);
+    const std::string whole = content(path);
+    for (const std::string& bad : {whole.substr(0, whole.size() - 1), whole + "x", std::string()}) {
+        folder.write("plan", bad);
+        testing::expect_error([&] { static_cast<void>(read_checked(path)); }, Fault::working, {"plan", "checksum"});
+    }
+}
+
+TEST(File, IsNeverWrittenThroughALink) {
+    const TempFolder folder;
+    folder.write("there", "x");
+    fs::create_symlink(folder.path() / "there", folder.path() / "link");
+    for (const auto mode :
+         {File::Mode::create, File::Mode::create_private, File::Mode::create_new, File::Mode::update}) {
+        testing::expect_error([&] { File(folder.path() / "link", mode); }, Fault::working, {"link"});
+    }
+    EXPECT_EQ(content(folder.path() / "there"), "x");
 }
 
 // What is not a run's own is never cleared away.
@@ -150,7 +235,7 @@ TEST(WorkFolder, RefusesALinkAndAFile) {
     const TempFolder folder;
     fs::create_directory(folder.path() / "home");
     folder.write("home/letter.txt", "dear");
-    folder.write("home/lock", "");
+    folder.write("home/lock", "work folder of eaveshed\n");
     fs::create_directory_symlink(folder.path() / "home", folder.path() / "link");
     testing::expect_input_error([&] { const WorkFolder work(folder.path() / "link"); }, {"link", "no folder"});
     EXPECT_EQ(content(folder.path() / "home" / "letter.txt"), "dear");

@@ -55,8 +55,8 @@ TEST(Screen, WhatAKilledRunLeftBehindIsClearedAway) {
     const TempFolder folder;
     const std::string project = write_basin(folder, {});
     fs::create_directories(folder.path() / "out.gpkg.work" / "sub");
-    folder.write("out.gpkg.work/0.rows", "torn");
-    folder.write("out.gpkg.work/lock", "");
+    folder.write("out.gpkg.work/rows", "torn");
+    folder.write("out.gpkg.work/lock", "work folder of eaveshed\n");
     screened(project, folder.file("out.gpkg"));
     EXPECT_FALSE(fs::exists(folder.file("out.gpkg.work")));
     EXPECT_EQ(OutputFile(folder.file("out.gpkg")).count("SELECT COUNT(*) FROM roofs"), 24);

@@ -1,4 +1,4 @@
-#include "eaveshed/store/spool.hpp"
+#include "eaveshed/store/rows_file.hpp"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
@@ -126,22 +126,56 @@ void expect_equal(const RoofRows& a, const RoofRows& b) {
     }
 }
 
-GatheredRows gathered(const TempFolder& folder, std::uint64_t count, std::uint64_t parcels = 0) {
-    return {folder.path() / "all", kFormat, {count, parcels}};
+RowsOf of_tiles(const std::vector<TileRows>& tiles, std::uint64_t first_tile = 0) {
+    RowsOf of{first_tile, {}};
+    for (const TileRows& tile : tiles) {
+        of.tiles.push_back(
+            {static_cast<std::uint32_t>(tile.roofs.size()), static_cast<std::uint32_t>(tile.parcels.size())});
+    }
+    return of;
+}
+
+// A file of rows with all of these tiles.
+RowsFile written(const std::string& path, const std::vector<TileRows>& tiles, std::uint64_t first_tile = 0,
+                 const SpoolFormat& format = kFormat) {
+    RowsFile file(path, format, of_tiles(tiles, first_tile), RowsFile::Begin::anew);
+    for (std::size_t i = tiles.size(); i > 0; --i) {
+        file.write(first_tile + i - 1, tiles[i - 1]);
+    }
+    return file;
+}
+
+GatheredRows gathered(InputRows count, RowsFile file, const SpoolFormat& format = kFormat) {
+    std::vector<RowsFile> files;
+    files.push_back(std::move(file));
+    return {format, count, std::move(files)};
+}
+
+std::string content_of(const std::string& path) {
+    std::ifstream in(path, std::ios::binary);
+    return {std::istreambuf_iterator<char>(in), {}};
 }
 
 TEST(Spool, RowsComeBackInInputOrderWhateverTheTiles) {
     const TempFolder folder;
-    write_tile(folder.path(), 0, kFormat, {{roof(1), not_computed(4)}});
-    write_tile(folder.path(), 1, kFormat, {{roof(0), roof(3)}});
-    GatheredRows rows = gathered(folder, 5);
-    SpoolWriter(folder.path(), kFormat, rows).write(2, {{not_computed(2)}});
-    for (const std::uint64_t tile : {0U, 1U}) {
-        EXPECT_FALSE(rows.complete());
-        rows.add(folder.path(), tile);
-    }
+    GatheredRows rows = gathered(
+        {5, 0},
+        written(folder.file("rows"), {{{roof(1), not_computed(4)}}, {{roof(0), roof(3)}}, {{not_computed(2)}}}));
     EXPECT_TRUE(rows.complete());
     for (const std::uint64_t ordinal : {0U, 1U, 2U, 3U, 4U, 0U, 4U, 2U}) {  // backwards too
+        expect_equal(rows.roof(ordinal), ordinal == 2 || ordinal == 4 ? not_computed(ordinal) : roof(ordinal));
+    }
+}
+
+TEST(Spool, RowsOfSeveralFilesComeTogether) {
+    const TempFolder folder;
+    std::vector<RowsFile> files;
+    files.push_back(written(folder.file("b"), {{{roof(1), not_computed(4)}}}, 1));
+    files.push_back(written(folder.file("none"), {}, 2));
+    files.push_back(written(folder.file("a"), {{{roof(0)}}, {{not_computed(2), roof(3)}}}, 2));
+    GatheredRows rows(kFormat, {5, 0}, std::move(files));
+    EXPECT_TRUE(rows.complete());
+    for (const std::uint64_t ordinal : {4U, 0U, 1U, 2U, 3U}) {
         expect_equal(rows.roof(ordinal), ordinal == 2 || ordinal == 4 ? not_computed(ordinal) : roof(ordinal));
     }
 }
@@ -152,35 +186,12 @@ TEST(Spool, ManyRowsAreReadThroughTheBuffer) {
     for (std::uint64_t i = 0; i < 1300; ++i) {
         tile.roofs.push_back(i % 3 == 0 ? not_computed(i) : roof(i));
     }
-    write_tile(folder.path(), 0, kFormat, tile);
-    GatheredRows rows = gathered(folder, 1300);
-    rows.add(folder.path(), 0);
+    GatheredRows rows = gathered({1300, 0}, written(folder.file("rows"), {tile}));
     for (std::uint64_t i = 0; i < 1300; ++i) {
         expect_equal(rows.roof(i), tile.roofs[i]);
     }
     expect_equal(rows.roof(1299), tile.roofs[1299]);
     expect_equal(rows.roof(5), tile.roofs[5]);
-}
-
-TEST(Spool, TakesTilesFromSeveralThreadsAtOnce) {
-    constexpr std::uint64_t kTiles = 40;
-    const TempFolder folder;
-    GatheredRows rows = gathered(folder, 2 * kTiles);
-    SpoolWriter spool(folder.path(), kFormat, rows);
-    {
-        std::vector<std::jthread> threads;
-        for (std::uint64_t first = 0; first < 4; ++first) {
-            threads.emplace_back([&spool, first] {
-                for (std::uint64_t tile = first; tile < kTiles; tile += 4) {
-                    spool.write(tile, {{roof(tile), not_computed(2 * kTiles - 1 - tile)}});
-                }
-            });
-        }
-    }
-    EXPECT_TRUE(rows.complete());
-    for (std::uint64_t i = 0; i < 2 * kTiles; ++i) {
-        expect_equal(rows.roof(i), i < kTiles ? roof(i) : not_computed(i));
-    }
 }
 
 TEST(Spool, ACurveThatNobodyWantsTakesNoRoom) {
@@ -190,94 +201,181 @@ TEST(Spool, ACurveThatNobodyWantsTakesNoRoom) {
     EXPECT_EQ(packed_width(format), packed_width({"plan a", 0, 2}));
     EXPECT_EQ(packed_parcel_width(format), packed_parcel_width(kFormat));
     const TempFolder folder;
-    GatheredRows rows(folder.path() / "all", format, {2, 0});
-    SpoolWriter(folder.path(), format, rows).write(0, {{roof(0), roof(1)}});
+    GatheredRows rows = gathered({2, 0}, written(folder.file("rows"), {{{roof(0), roof(1)}}}, 0, format), format);
     RoofRows without = roof(1);
     without.curve.clear();
     expect_equal(rows.roof(1), without);
 }
 
-TEST(Spool, EqualRowsGiveEqualBytesOfTheWidthThatIsSaid) {
+// Whoever was first: threads, hosts and runs that were stopped leave the same file.
+TEST(RowsFile, TheBytesDoNotDependOnWhichTileWasDoneFirst) {
+    constexpr std::uint64_t kTiles = 40;
     const TempFolder folder;
-    write_tile(folder.path(), 0, kFormat, {{roof(1)}});
-    write_tile(folder.path(), 1, kFormat, {{roof(1)}});
-    write_tile(folder.path(), 2, kFormat, {{roof(1), not_computed(2)}});
-    const auto bytes = [&](const char* name) {
-        std::ifstream in(folder.file(name), std::ios::binary);
-        return std::string(std::istreambuf_iterator<char>(in), {});
-    };
-    EXPECT_EQ(bytes("0.rows"), bytes("1.rows"));
-    EXPECT_EQ(bytes("2.rows").size() - bytes("0.rows").size(), packed_width(kFormat));
-    EXPECT_GT(packed_width({"plan", 8}), packed_width(kFormat));
-    EXPECT_FALSE(std::filesystem::exists(folder.file("0.rows.part")));
+    std::vector<TileRows> tiles;
+    for (std::uint64_t tile = 0; tile < kTiles; ++tile) {
+        tiles.push_back({{roof(tile), not_computed(2 * kTiles - 1 - tile)}});
+    }
+    const RowsFile backwards = written(folder.file("backwards"), tiles);
+    RowsFile by_threads(folder.file("by_threads"), kFormat, of_tiles(tiles), RowsFile::Begin::anew);
+    {
+        std::vector<std::jthread> threads;
+        for (std::uint64_t first = 0; first < 4; ++first) {
+            threads.emplace_back([&, first] {
+                for (std::uint64_t tile = first; tile < kTiles; tile += 4) {
+                    by_threads.write(tile, tiles[tile]);
+                }
+            });
+        }
+    }
+    EXPECT_TRUE(by_threads.complete());
+    EXPECT_EQ(content_of(folder.file("by_threads")), content_of(folder.file("backwards")));
 }
 
-TEST(Spool, ATornOrChangedFileIsRefused) {
+TEST(RowsFile, WhatIsWholeIsTakenUpAndWhatIsTornIsWrittenAgain) {
     const TempFolder folder;
-    write_tile(folder.path(), 0, kFormat, {{roof(0)}});
-    const std::string path = folder.file("0.rows");
-    std::ifstream in(path, std::ios::binary);
-    const std::string whole(std::istreambuf_iterator<char>(in), {});
+    const std::string path = folder.file("rows");
+    const std::vector<TileRows> tiles{{{roof(0)}}, {{roof(1)}, {}}, {{roof(2)}}};
+    static_cast<void>(written(folder.file("whole"), tiles));
+    const std::string whole = content_of(folder.file("whole"));
+    {
+        RowsFile file(path, kFormat, of_tiles(tiles), RowsFile::Begin::anew);
+        file.write(2, tiles[2]);
+        file.write(0, tiles[0]);
+    }
+    std::string torn = content_of(path);
+    torn[torn.size() - 5] = static_cast<char>(torn[torn.size() - 5] ^ 1);  // of tile 2
+    folder.write("rows", torn);
+    RowsFile again(path, kFormat, of_tiles(tiles), RowsFile::Begin::taken_up);
+    EXPECT_TRUE(again.holds(0));
+    EXPECT_FALSE(again.holds(1));
+    EXPECT_FALSE(again.holds(2));
+    EXPECT_EQ(again.tiles_held(), 1U);
+    again.write(1, tiles[1]);
+    again.write(2, tiles[2]);
+    EXPECT_TRUE(again.complete());
+    EXPECT_EQ(content_of(path), whole);
+    GatheredRows rows = gathered({3, 0}, std::move(again));
+    for (const std::uint64_t ordinal : {0U, 1U, 2U}) {
+        expect_equal(rows.roof(ordinal), roof(ordinal));
+    }
+}
+
+// Cut anywhere, as a kill or a crash may leave it.
+TEST(RowsFile, AFileCutAtAnyPlaceIsTakenUp) {
+    const TempFolder folder;
+    const std::vector<TileRows> tiles{{{roof(0)}, {}}, {{not_computed(1)}}};
+    static_cast<void>(written(folder.file("whole"), tiles));
+    const std::string whole = content_of(folder.file("whole"));
+    for (std::size_t size = 0; size <= whole.size(); size += 97) {
+        folder.write("rows", whole.substr(0, size));
+        RowsFile file(folder.file("rows"), kFormat, of_tiles(tiles), RowsFile::Begin::taken_up);
+        for (std::uint64_t tile = 0; tile < tiles.size(); ++tile) {
+            if (!file.holds(tile)) {
+                file.write(tile, tiles[tile]);
+            }
+        }
+        EXPECT_EQ(content_of(folder.file("rows")), whole) << size;
+    }
+}
+
+TEST(RowsFile, RowsOfAnotherJobAreNotTakenUp) {
+    const TempFolder folder;
+    const std::vector<TileRows> tiles{{{roof(0)}}};
+    SpoolFormat other = kFormat;
+    other.plan = "plan b";
+    static_cast<void>(written(folder.file("rows"), tiles, 0, other));
+    const RowsFile file(folder.file("rows"), kFormat, of_tiles(tiles), RowsFile::Begin::taken_up);
+    EXPECT_EQ(file.tiles_held(), 0U);
+}
+
+TEST(RowsFile, ATornOrChangedFinishedFileIsRefused) {
+    const TempFolder folder;
+    const std::vector<TileRows> tiles{{{roof(0)}}, {{roof(1)}}};
+    static_cast<void>(written(folder.file("rows"), tiles));
+    const std::string whole = content_of(folder.file("rows"));
     const auto refused = [&](const std::string& content, const char* why) {
-        folder.write("0.rows", content);
-        testing::expect_error([&] { gathered(folder, 1).add(folder.path(), 0); }, Fault::working, {"0.rows", why});
+        folder.write("rows", content);
+        testing::expect_error(
+            [&] { static_cast<void>(RowsFile::finished(folder.file("rows"), kFormat, of_tiles(tiles))); },
+            Fault::working, {"rows", why});
     };
-    refused(whole.substr(0, whole.size() - 1), "checksum");
-    refused(whole.substr(0, whole.size() / 2), "checksum");
-    refused("", "too early");
-    refused(whole + "x", "checksum");
+    refused(whole.substr(0, whole.size() - 1), "bytes where its rows take");
+    refused("", "other inputs");
+    refused(whole + "x", "bytes where its rows take");
     std::string changed = whole;
-    changed[whole.size() / 2] = static_cast<char>(changed[whole.size() / 2] ^ 1);
-    refused(changed, "checksum");
-    folder.write("0.rows", whole);
-    GatheredRows rows = gathered(folder, 1);
-    rows.add(folder.path(), 0);
-    EXPECT_TRUE(rows.complete());
+    changed[whole.size() - 9] = static_cast<char>(changed[whole.size() - 9] ^ 1);
+    refused(changed, "checksum that does not fit the rows of tile 2");
+    folder.write("rows", whole);
+    EXPECT_TRUE(RowsFile::finished(folder.file("rows"), kFormat, of_tiles(tiles)).complete());
 }
 
-TEST(Spool, RowsOfAnotherPlanAreRefused) {
+TEST(RowsFile, RowsOfAnotherPlanOrPartAreRefused) {
     const TempFolder folder;
-    write_tile(folder.path(), 0, {"plan b", 2}, {{roof(0)}});
-    testing::expect_error([&] { gathered(folder, 1).add(folder.path(), 0); }, Fault::working, {"other inputs"});
-    write_tile(folder.path(), 1, {"plan of another length", 2}, {{roof(0)}});
-    testing::expect_error([&] { gathered(folder, 1).add(folder.path(), 1); }, Fault::working, {"1.rows"});
-    RoofRows three = roof(0);
-    three.curve.push_back({});
-    write_tile(folder.path(), 2, {"plan a", 3}, {{three}});
-    testing::expect_error([&] { gathered(folder, 1).add(folder.path(), 2); }, Fault::working, {"2.rows"});
+    const std::vector<TileRows> tiles{{{roof(0)}}};
+    static_cast<void>(written(folder.file("rows"), tiles));
+    const auto refused = [&](const SpoolFormat& format, const RowsOf& of) {
+        testing::expect_error([&] { static_cast<void>(RowsFile::finished(folder.file("rows"), format, of)); },
+                              Fault::working, {"rows", "other inputs"});
+    };
+    SpoolFormat other = kFormat;
+    other.plan = "plan b";
+    refused(other, of_tiles(tiles));
+    other = kFormat;
+    other.scenario_count = 1;
+    refused(other, of_tiles(tiles));
+    refused(kFormat, of_tiles(tiles, 1));
+    refused(kFormat, of_tiles({{{roof(0)}}, {{roof(1)}}}));
+}
+
+TEST(RowsFile, IsNeverMadeOverAnotherNorThroughALink) {
+    const TempFolder folder;
+    folder.write("there", "x");
+    const auto refused = [&](const std::string& name) {
+        testing::expect_error([&] { const RowsFile file(folder.file(name), kFormat, {}, RowsFile::Begin::anew); },
+                              Fault::working, {name});
+    };
+    refused("there");
+    std::filesystem::create_symlink(folder.file("there"), folder.file("link"));
+    refused("link");
+    testing::expect_error([&] { const RowsFile file(folder.file("link"), kFormat, {}, RowsFile::Begin::taken_up); },
+                          Fault::working, {"link"});
+    EXPECT_EQ(content_of(folder.file("there")), "x");
+}
+
+TEST(RowsFile, AnotherNumberOfRowsThanPlannedIsADefect) {
+    const TempFolder folder;
+    RowsFile file(folder.file("rows"), kFormat, {3, {{1, 0}}}, RowsFile::Begin::anew);
+    testing::expect_error([&] { file.write(3, {{roof(0), roof(1)}}); }, Fault::internal, {"number of rows"});
+    testing::expect_error([&] { file.write(0, {{roof(0)}}); }, Fault::internal, {"does not belong"});
 }
 
 TEST(Spool, ATileThatFillsWhatOthersFillIsADefect) {
     const TempFolder folder;
-    const auto refused = [&](const TileRows& rows, const char* column) {
-        testing::expect_error([&] { write_tile(folder.path(), 0, kFormat, rows); }, Fault::internal, {column});
+    RowsFile file(folder.file("rows"), kFormat, {0, {{1, 0}, {0, 1}}}, RowsFile::Begin::anew);
+    const auto refused = [&](std::uint64_t tile, const TileRows& rows, const char* column) {
+        testing::expect_error([&] { file.write(tile, rows); }, Fault::internal, {column});
     };
     RoofRows named = roof(0);
     named.roof.roof_id = "R1";
-    refused({{named}}, "roof_id");
+    refused(0, {{named}}, "roof_id");
     ParcelRows ranked;
     ranked.parcel.rank = 1;
-    refused({{}, {ranked}}, "rank");
-}
-
-TEST(Spool, AMissingTileIsAWorkingErrorAndRowsStayIncomplete) {
-    const TempFolder folder;
-    write_tile(folder.path(), 0, kFormat, {{roof(0)}});
-    GatheredRows rows = gathered(folder, 2);
-    rows.add(folder.path(), 0);
-    testing::expect_error([&] { rows.add(folder.path(), 1); }, Fault::working, {"1.rows"});
-    EXPECT_FALSE(rows.complete());
+    refused(1, {{}, {ranked}}, "rank");
 }
 
 TEST(Spool, ARepeatedOrdinalAndOneBeyondTheInputAreRefused) {
     const TempFolder folder;
-    write_tile(folder.path(), 0, kFormat, {{roof(0)}});
-    write_tile(folder.path(), 1, kFormat, {{roof(0)}});
-    write_tile(folder.path(), 2, kFormat, {{roof(2)}});
-    GatheredRows rows = gathered(folder, 2);
-    rows.add(folder.path(), 0);
-    testing::expect_error([&] { rows.add(folder.path(), 1); }, Fault::working, {"came before"});
-    testing::expect_error([&] { rows.add(folder.path(), 2); }, Fault::working, {"no input row"});
+    testing::expect_error(
+        [&] {
+            static_cast<void>(gathered({2, 0}, written(folder.file("a"), {{{roof(0)}}, {{roof(0)}}})));
+        },
+        Fault::working, {"came before"});
+    testing::expect_error(
+        [&] {
+            static_cast<void>(gathered({2, 0}, written(folder.file("b"), {{{roof(2)}}})));
+        },
+        Fault::working, {"no input row"});
+    EXPECT_FALSE(gathered({2, 0}, written(folder.file("c"), {{{roof(1)}}})).complete());
 }
 
 ParcelRows parcel(std::uint64_t ordinal) {
@@ -311,11 +409,8 @@ TEST(Spool, ParcelsComeBackToo) {
     const TempFolder folder;
     RoofRows connected = roof(0);
     connected.connected = true;
-    write_tile(folder.path(), 0, kFormat, {{connected}, {parcel(0), parcel(3)}});
-    write_tile(folder.path(), 1, kFormat, {{}, {parcel(1)}});
-    GatheredRows rows = gathered(folder, 1, 4);
-    rows.add(folder.path(), 1);
-    rows.add(folder.path(), 0);
+    GatheredRows rows =
+        gathered({1, 4}, written(folder.file("rows"), {{{connected}, {parcel(0), parcel(3)}}, {{}, {parcel(1)}}}));
     EXPECT_TRUE(rows.roof(0).connected);
     for (const std::uint64_t ordinal : {3U, 0U, 1U}) {
         const auto read = rows.parcel(ordinal);
@@ -341,15 +436,11 @@ TEST(Spool, ParcelsComeBackToo) {
         }
     }
     EXPECT_FALSE(rows.parcel(2).has_value());  // no tile evaluated it
-    testing::expect_error([&] { rows.add(folder.path(), 0); }, Fault::working, {"came before"});
 }
 
 TEST(Spool, AnEmptyTileIsNoTrouble) {
     const TempFolder folder;
-    write_tile(folder.path(), 0, kFormat, {});
-    GatheredRows rows = gathered(folder, 0);
-    rows.add(folder.path(), 0);
-    EXPECT_TRUE(rows.complete());
+    EXPECT_TRUE(gathered({0, 0}, written(folder.file("rows"), {{}})).complete());
 }
 
 }  // namespace

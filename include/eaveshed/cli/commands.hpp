@@ -16,6 +16,8 @@ using Job = std::function<int()>;
 void add_check_command(CLI::App& program, std::ostream& out, Job& job);
 void add_screen_command(CLI::App& program, std::ostream& out, Job& job);
 void add_styles_command(CLI::App& program, std::ostream& out, Job& job);
+void add_split_command(CLI::App& program, std::ostream& out, Job& job);
+void add_gather_command(CLI::App& program, std::ostream& out, Job& job);
 void add_summary_command(CLI::App& program, std::ostream& out, Job& job);
 void add_explain_command(CLI::App& program, std::ostream& out, Job& job);
 void add_rank_command(CLI::App& program, std::ostream& out, Job& job);

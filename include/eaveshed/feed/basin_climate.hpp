@@ -11,6 +11,7 @@
 
 #include "eaveshed/core/step_field.hpp"
 #include "eaveshed/feed/station_network.hpp"
+#include "eaveshed/gauges/gauge_rain.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
 #include "eaveshed/rain/mean_year.hpp"
@@ -42,7 +43,17 @@ struct BasinClimate {
     std::shared_ptr<const StationNetwork> temperature_stations{};
     std::shared_ptr<const StationTemperatures> station_temperatures{};
     std::vector<std::uint32_t> stations_used{};  // gauges of rain that some roof draws on, ascending
+    Box roofs_box{};                             // of the computed roofs' interior points, in the footprints' CRS
 };
+
+// The file of a folder into which rain of grids goes that memory has no room for.
+inline constexpr const char* kRainSeriesName = "rain.series";
+
+// The parts of a climate that the inputs give for a box of the footprints' CRS: all but rain.
+void add_all_but_rain(const OpenInputs& inputs, const Box& roofs_box, BasinClimate& basin);
+
+// The series of the gauges `basin.stations_used`, as `basin.record` has them.
+void keep_station_series(const GaugeRain& rain, BasinClimate& basin);
 
 // Where the rain goes: into memory up to so many bytes, beyond that into a file of the folder. No folder: always into
 // memory.

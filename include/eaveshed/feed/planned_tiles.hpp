@@ -22,6 +22,7 @@ public:
 
     [[nodiscard]] std::size_t count() const override { return m_plan.tiles.size(); }
     [[nodiscard]] std::unique_ptr<TileSource> open() override;
+    std::size_t leave_out(std::size_t tile) override;
 
     [[nodiscard]] BlockCounts blocks() const { return m_rasters.cache->counts(); }
     // Of decoded blocks that are kept.

@@ -23,6 +23,8 @@ enum class Digest : std::uint8_t {
     ends,
     // SHA-256 of the content alone: what common tools print for the file.
     whole,
+    // None: size and time alone, where the content was looked at before.
+    left_out,
 };
 
 // A Zarr store (paths.hpp) stands for all files in its folder: the sum of their sizes, the newest time, and the SHA-256

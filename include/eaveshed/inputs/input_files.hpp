@@ -28,9 +28,6 @@ struct FileRead {
 // Every file of every input, with the files that belong to it, in a fixed order.
 [[nodiscard]] std::vector<InputFile> fingerprints(const Project& project, const Inputs& inputs, Digest digest);
 
-// Fingerprint of everything the rows depend on: inputs, settings and program version.
-[[nodiscard]] std::string plan_fingerprint(const Project& project, const std::vector<InputFile>& files);
-
 // The newest modification time among the inputs, 2026-11-25T10:13:00.000Z: the time the finished file states as its
 // own.
 [[nodiscard]] std::string newest_input_time(const std::vector<InputFile>& files);

@@ -59,6 +59,9 @@ struct GeoPackageSpec {
     std::vector<LayerSpec> layers;
     std::vector<ClosedList> closed_lists;  // their terms outlive the writer
     std::vector<LayerRelation> relations;  // between the layers
+    // A folder on the output's file system, in which nobody else writes, for the file while it is built; empty: the
+    // output's own.
+    std::filesystem::path build_in = {};
 };
 
 // One thread at a time writes. Without `finish` the temporary file is removed and nothing stands under the final name.

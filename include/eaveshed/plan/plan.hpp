@@ -16,6 +16,7 @@
 #include "eaveshed/shape/box_index.hpp"
 #include "eaveshed/store/plan_records.hpp"
 #include "eaveshed/store/record_store.hpp"
+#include "eaveshed/store/rows_file.hpp"
 
 namespace eaveshed {
 
@@ -97,6 +98,10 @@ private:
     RecordReader m_footprints;
     RecordReader m_parcels;
 };
+
+// How many rows a tile will have: one for each of its roofs, and for each of its sites that is a parcel.
+[[nodiscard]] TileSize size_of(const Plan& plan, const PlannedTile& tile);
+[[nodiscard]] std::vector<TileSize> tile_sizes(const Plan& plan);
 
 // How many metres a tile's side is. Results do not depend on it.
 inline constexpr double kTileSideM = 1000.0;

@@ -20,6 +20,9 @@ struct Project {
 // What the project accepts (check.accepted) is told to `findings`.
 [[nodiscard]] Project load_project(const std::string& file, Findings& findings);
 
+// What the settings accept (check.accepted) is told to `findings`.
+void accept_as_told(const Settings& settings, Findings& findings);
+
 // Settings that came from elsewhere, with paths relative to the folder of `file`.
 [[nodiscard]] Project project_of(const Settings& settings, const std::string& file);
 

@@ -37,6 +37,11 @@ struct RunFacts {
     std::span<const std::uint32_t> stations_used{};                     // gauges of rain that some roof draws on
 };
 
+// What the record says of program, libraries, settings and inputs: everything that the other rows of the file follow
+// from. Runs for which these are equal give equal files.
+[[nodiscard]] std::vector<RunRecordRow> identity_rows(const Project& project, const std::vector<InputFile>& files,
+                                                      std::span<const std::pair<std::string, std::string>> libraries);
+
 [[nodiscard]] std::vector<RunRecordRow> run_record(const RunFacts& facts);
 
 // The record as plain text, "key = value" a line.

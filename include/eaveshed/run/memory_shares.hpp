@@ -7,6 +7,7 @@
 
 #include "eaveshed/inputs/inputs.hpp"
 #include "eaveshed/settings/settings.hpp"
+#include "eaveshed/store/spool.hpp"
 
 namespace eaveshed {
 
@@ -42,5 +43,16 @@ struct MemoryShares {
 // not even one thread with the smallest tiles fits, which says how much would do. Results depend on none of it.
 [[nodiscard]] MemoryShares share_memory(std::size_t memory_mib, std::uint64_t taken_bytes, unsigned threads,
                                         const Inputs& inputs, const Settings& settings);
+
+// The same for a part of a plan, whose tiles have their side already and of which so many footprints and parcels are
+// kept in memory: nothing is planned and nothing written.
+[[nodiscard]] MemoryShares share_part_memory(std::size_t memory_mib, unsigned threads, const Inputs& inputs,
+                                             const Settings& settings, double tile_side_m, const InputRows& kept);
+// What such a part takes on one thread with room to spare, bytes.
+[[nodiscard]] std::uint64_t part_bytes(const Inputs& inputs, const Settings& settings, double tile_side_m,
+                                       const InputRows& kept);
+
+// How long one roof takes on one thread of a plain machine; good for an order of magnitude.
+[[nodiscard]] double seconds_per_roof(const Inputs& inputs, const Settings& settings);
 
 }  // namespace eaveshed

@@ -31,6 +31,8 @@ public:
     [[nodiscard]] virtual std::size_t count() const = 0;
     // A source for one more worker. Safe to call from several threads at once; outlives what it hands out.
     [[nodiscard]] virtual std::unique_ptr<TileSource> open() = 0;
+    // Tile `tile` will not be loaded; how many roofs it has. Safe to call from several threads at once.
+    virtual std::size_t leave_out(std::size_t tile) = 0;
 };
 
 }  // namespace eaveshed

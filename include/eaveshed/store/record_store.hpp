@@ -18,6 +18,8 @@ public:
     explicit RecordStore(const std::filesystem::path& path);
     // In a file without a name, gone with the object.
     RecordStore();
+    // One that was finished before, to be read.
+    [[nodiscard]] static RecordStore finished(const std::filesystem::path& path);
     ~RecordStore();
     RecordStore(RecordStore&&) noexcept;
     RecordStore& operator=(RecordStore&&) noexcept;
@@ -31,6 +33,7 @@ public:
 private:
     friend class RecordReader;
     struct Impl;
+    explicit RecordStore(std::unique_ptr<Impl> impl);
     std::unique_ptr<Impl> m_impl;
 };
 

@@ -1,13 +1,14 @@
 // The series of a window of cells in one file, for records that memory should not hold: one cell's series after
 // another, so that a roof's cells are four short reads.
 //
-// Native byte order: no file outlives its run. What was never written reads as missing.
+// Native byte order: for machines of one kind. What was never written reads as missing.
 #pragma once
 
 #include <cstddef>
 #include <cstdint>
 #include <filesystem>
 #include <span>
+#include <utility>
 #include <vector>
 
 #include "eaveshed/core/grid.hpp"
@@ -28,6 +29,9 @@ class SeriesFile {
 public:
     // Creates the file; an existing one is replaced. Only its owner may read it.
     SeriesFile(const std::filesystem::path& path, const CellRange& window, std::size_t steps);
+    // One that was written before, to be read.
+    [[nodiscard]] static SeriesFile written(const std::filesystem::path& path, const CellRange& window,
+                                            std::size_t steps);
 
     [[nodiscard]] const CellRange& window() const { return m_window; }
     [[nodiscard]] std::size_t steps() const { return m_steps; }
@@ -39,6 +43,8 @@ public:
     void read(Cell cell, std::span<double> values) const;
 
 private:
+    SeriesFile(File file, const CellRange& window, std::size_t steps)
+        : m_file(std::move(file)), m_window(window), m_steps(steps) {}
     [[nodiscard]] std::uint64_t offset_of(Cell cell, std::size_t first_step, std::size_t count) const;
 
     File m_file;
