@@ -92,14 +92,14 @@ PadRow ParcelRoofs::row_of(const SharedStorage& system) const {
 
 PipeRow ParcelRoofs::fill_pipe(std::size_t roof, const SharedStorage& system) const {
     const Pad& pad = *system.sited.pad;
-    return eaveshed::fill_pipe({.roof = *m_roofs[roof].input,
-                                .eave_elev_m = m_roofs[roof].eave->elev_m,
-                                .pad = pad,
-                                .tanks = tanks_of(m_rules.options.at(system.sited.option), *m_rules.settings),
-                                .distance_m = roof == system.owner ? pad.fill_distance_m
-                                                                   : fill_distance_m(roof, system.owner, pad),
-                                .metres_at = m_roofs[system.owner].input->interior},
-                               m_tile, *m_rules.settings);
+    return eaveshed::fill_pipe(
+        {.roof = *m_roofs[roof].input,
+         .eave_elev_m = m_roofs[roof].eave->elev_m,
+         .pad = pad,
+         .tanks = tanks_of(m_rules.options.at(system.sited.option), *m_rules.settings),
+         .distance_m = roof == system.owner ? pad.fill_distance_m : fill_distance_m(roof, system.owner, pad),
+         .metres_at = m_roofs[system.owner].input->interior},
+        m_tile, *m_rules.settings);
 }
 
 bool ParcelRoofs::connects(std::size_t roof, std::size_t owner, const OptionTried& at) const {

@@ -33,8 +33,8 @@ public:
     // All computed roofs together, without a pad.
     [[nodiscard]] std::optional<SharedStorage> system_without_pad() const;
 
-    // Horizontal distance from the roof to the pad of roof `owner`, in the metres of the owner (method.md 0.12); infinite
-    // beyond max_fill_m and for a roof without an eave.
+    // Horizontal distance from the roof to the pad of roof `owner`, in the metres of the owner (method.md 0.12);
+    // infinite beyond max_fill_m and for a roof without an eave.
     [[nodiscard]] double fill_distance_m(std::size_t roof, std::size_t owner, const Pad& pad) const;
     // Height left over at the pad for a roof whose distance is finite.
     [[nodiscard]] double fill_margin_m(std::size_t roof, const OptionTried& at, double distance_m) const;

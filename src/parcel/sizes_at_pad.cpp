@@ -12,8 +12,9 @@ namespace {
 // The first of the connected roofs that would not fill the option's tanks.
 std::optional<std::size_t> roof_out_of_reach(const ParcelRoofs& together, const SharedStorage& system,
                                              const OptionTried& tried) {
-    const auto found = std::ranges::find_if(
-        system.members, [&](std::size_t roof) { return roof != system.owner && !together.connects(roof, system.owner, tried); });
+    const auto found = std::ranges::find_if(system.members, [&](std::size_t roof) {
+        return roof != system.owner && !together.connects(roof, system.owner, tried);
+    });
     return found == system.members.end() ? std::nullopt : std::optional(*found);
 }
 

@@ -27,8 +27,7 @@ PipeRow fill_pipe(const FillCourse& course, const TileInput& tile, const Setting
     row.length_m = course.distance_m;
     row.start_elev_m = course.eave_elev_m;
     row.end_elev_m = course.pad.pad_elev_m + course.tanks.height_m;
-    row.fill_line =
-        fill_line(row, tile.terrain, half_cell_m(tile, course.metres_at), settings.notes.dry_line_max_m);
+    row.fill_line = fill_line(row, tile.terrain, half_cell_m(tile, course.metres_at), settings.notes.dry_line_max_m);
     return row;
 }
 
