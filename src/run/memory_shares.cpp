@@ -102,9 +102,9 @@ MemoryShares share_memory(std::size_t memory_mib, std::uint64_t taken_bytes, uns
     const std::uint64_t all = memory_mib * kMiB;
     const std::uint64_t least = taken_bytes + least_bytes(inputs, settings);
     if (all < least) {
-        throw Error(Fault::passing,
-                    {"--memory", mib(all), "at least " + mib(least) + " for this basin and its elevations",
-                     "allow more, or split the basin into parts"});
+        // No retry would do: it is a matter of the words, not of what else the machine is doing.
+        throw input_error("--memory", mib(all), "at least " + mib(least) + " for this basin and its elevations",
+                          "allow more, or split the basin into parts");
     }
     const std::uint64_t rest = all - taken_bytes - bytes_while_running(inputs);
     const std::uint64_t caches = std::max(2 * kSmallestCache, rest / 2);  // of blocks and of rain

@@ -158,7 +158,9 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
         compute_rows({project, inputs, plan, work, options}, shares, rows.front(), findings, progress);
     plan.let_go_of_places();
     leading.finish(findings, progress);
+    folder.work.keep({});  // rows of inputs that changed meanwhile are for nobody
     require_unchanged(project, inputs, files, digest);
+    folder.work.keep(kKept);
     inputs.close_rasters();
     release_free_memory();
     RunCounts counts = write_result({.project = project,

@@ -64,9 +64,9 @@ TEST_F(MemorySharesTest, SevenHundredThousandFootprintsFitIntoTheDefault) {
     EXPECT_EQ(share(kDefaultMemoryMib, 2, inputs(700'000, 1.0)).threads, 2U);
 }
 
-TEST_F(MemorySharesTest, TooLittleIsAPassingErrorThatSaysHowMuchWouldDo) {
+TEST_F(MemorySharesTest, TooLittleIsAnErrorThatSaysHowMuchWouldDo) {
     const Inputs of = inputs(3'000'000, 1.0);
-    testing::expect_error([&] { static_cast<void>(share(512, 1, of)); }, Fault::passing,
+    testing::expect_error([&] { static_cast<void>(share(512, 1, of)); }, Fault::input,
                           {"--memory", "512 MiB", "at least", "allow more"});
     const std::size_t enough = static_cast<std::size_t>(least_bytes(of, m_project.settings) / kMiB) + 1;
     EXPECT_NO_THROW(static_cast<void>(share(enough, 1, of)));
