@@ -159,6 +159,7 @@ void add_screen_command(CLI::App& program, std::ostream& out, Job& job) {
         part->excludes(command.get_option(of_whole));
     }
     add_plan_project_word(command, words->part_project);
+    command.get_option("--project")->needs(part);
     add_common_words(command, words->common);
     command.callback([words, &out, &job] { job = [words, &out] { return run_screen_words(*words, out); }; });
 }
