@@ -9,7 +9,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/flow/fill.hpp"
-#include "eaveshed/siting/terrain_metric.hpp"
+#include "eaveshed/terrain/terrain_metric.hpp"
 
 namespace eaveshed {
 

@@ -13,7 +13,7 @@
 
 #include "eaveshed/core/quantile.hpp"
 #include "eaveshed/crs/grid_door.hpp"
-#include "eaveshed/siting/terrain_metric.hpp"
+#include "eaveshed/terrain/terrain_metric.hpp"
 
 namespace eaveshed {
 

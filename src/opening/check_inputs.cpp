@@ -13,7 +13,7 @@
 #include "eaveshed/crs/crs.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
 #include "eaveshed/site/place.hpp"
-#include "eaveshed/siting/terrain_metric.hpp"
+#include "eaveshed/terrain/terrain_metric.hpp"
 #include "shared_files.hpp"
 
 namespace eaveshed {

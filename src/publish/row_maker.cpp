@@ -1,6 +1,6 @@
 #include "row_maker.hpp"
 
-#include "eaveshed/site/pad_ground.hpp"
+#include "eaveshed/publish/pad_ground.hpp"
 
 namespace eaveshed {
 

@@ -13,7 +13,7 @@
 #include "eaveshed/record/values.hpp"
 #include "eaveshed/settings/table.hpp"
 #include "eaveshed/site/place.hpp"
-#include "eaveshed/siting/terrain_metric.hpp"
+#include "eaveshed/terrain/terrain_metric.hpp"
 #include "eaveshed/words/version.hpp"
 
 namespace eaveshed {

@@ -6,7 +6,7 @@
 #include "eaveshed/roof/runoff.hpp"
 #include "eaveshed/site/take.hpp"
 #include "eaveshed/site/water.hpp"
-#include "eaveshed/siting/terrain_metric.hpp"
+#include "eaveshed/terrain/terrain_metric.hpp"
 
 namespace eaveshed {
 

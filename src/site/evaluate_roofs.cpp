@@ -27,7 +27,7 @@ bool touches_damage(const TileRoof& roof, const TileParcel* parcel, const TileIn
 }
 
 // Where the rain and the take let a storage make sense: the eave, the pad and the storage columns.
-void place_storage(const RoofTask& task, const TileInput& tile, const TileRules& rules, GroundVerdicts* verdicts,
+void place_storage(const RoofTask& task, const TileInput& tile, const TileRules& rules, const SharedSurveys& shared,
                    ComputedRoof& computed) {
     const TileRoof& roof = *task.roof;
     const TileParcel* const parcel = task.parcel;
@@ -44,7 +44,7 @@ void place_storage(const RoofTask& task, const TileInput& tile, const TileRules&
     }
     computed.option = *water.recommended;
     if (computed.eave) {
-        computed.site = std::make_unique<SiteSurvey>(roof, parcel, tile, rules, *computed.eave, verdicts);
+        computed.site = std::make_unique<SiteSurvey>(roof, parcel, tile, rules, *computed.eave, shared);
         OptionTried sited = evaluate_siting(*computed.site, rules, computed.option, result);
         computed.garden_elev_m = computed.site->garden_elev_m();
         computed.option = sited.option;
@@ -68,6 +68,18 @@ std::vector<double> runoff_asked_about(const TileParcel* parcel) {
     }
     const QuestionWords& material = words_of(Question::material);
     return {material.low, material.high};
+}
+
+// What the last roof before this one that is of the same parcel knows of its ground. Roofs of a parcel stand together.
+const SiteSurvey* last_of_parcel(std::span<const RoofTask> roofs, std::span<const ComputedRoof> computed,
+                                 std::size_t roof) {
+    const TileParcel* const parcel = roofs[roof].parcel;
+    for (std::size_t i = roof; parcel != nullptr && i-- > 0 && roofs[i].parcel == parcel;) {
+        if (computed[i].site) {
+            return computed[i].site.get();
+        }
+    }
+    return nullptr;
 }
 
 }  // namespace
@@ -95,7 +107,7 @@ std::vector<ComputedRoof> evaluate_roofs(std::span<const RoofTask> roofs, const 
         const std::size_t i = task_roofs[task];
         computed[i].water = std::move(waters[task]);
         if (computed[i].water.has_rain) {
-            place_storage(roofs[i], tile, rules, verdicts, computed[i]);
+            place_storage(roofs[i], tile, rules, {verdicts, last_of_parcel(roofs, computed, i)}, computed[i]);
         } else {
             computed[i].result.roof.status = Status::no_rain;
         }

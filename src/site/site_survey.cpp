@@ -85,7 +85,7 @@ std::optional<UsePointRow> given_use_point(const TileParcel* parcel, const TileI
 }  // namespace
 
 SiteSurvey::SiteSurvey(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile, const TileRules& rules,
-                       const Eave& eave, GroundVerdicts* verdicts)
+                       const Eave& eave, const SharedSurveys& shared)
     : m_roof(roof),
       m_tile(tile),
       m_settings(*rules.settings),
@@ -93,29 +93,27 @@ SiteSurvey::SiteSurvey(const TileRoof& roof, const TileParcel* parcel, const Til
       m_rules(rules.pad),
       m_eave(eave),
       m_cells(roof_cells(roof, tile.terrain.grid(), tile.metric, m_settings)),
-      m_frame(tile.metric.frame_at(roof.interior)),
+      m_frame(tile.metric.common_frame_at(roof.interior)),
       m_surroundings(m_frame, tile.terrain.grid(),
                      cells_in_reach(roof, tile.terrain.grid(), tile.metric, m_settings.siting),
                      {&roof.outline, outline_of(parcel), buildings_near(roof, outline_of(parcel), tile, m_settings)},
                      reaches(m_settings)),
-      m_terrain(tile.terrain, tile.metric, m_frame, m_surroundings.own(), m_cells.reach),
+      m_same_ground(shared.same_parcel != nullptr && shares_ground_with(*shared.same_parcel) ? shared.same_parcel
+                                                                                             : nullptr),
+      m_terrain(terrain_of_site()),
       m_obstacles(m_frame, obstacles_near(roof, tile, m_settings), pad_places(roof, tile.metric, m_settings),
                   obstacle_reach_m(m_settings)),
-      m_verdicts(verdicts) {
+      m_garden(garden_of_site()),
+      m_verdicts(shared.verdicts) {
     const SitingSettings& siting = m_settings.siting;
     const auto pad_place = roof.facts.pad_place();
     m_pad_cell = pad_place ? tile.terrain.grid().cell_at(*pad_place) : std::nullopt;
     m_rules.elevation_sd_m = elevation_sd_m(elevation_rmse_m(m_cells.sides, m_settings.terrain), tile.terrain_step_m);
-    const std::vector<GardenCell> garden = this->garden();
-    for (const GardenCell& cell : garden) {
-        m_garden_elev_m.push_back(cell.elev_m);
-    }
-    std::ranges::sort(m_garden_elev_m);
     m_use_point = given_use_point(parcel, tile);
     if (m_use_point) {
         return;
     }
-    if (const auto cell = assumed_use_cell(garden, m_terrain, m_frame.to_metres(roof.interior),
+    if (const auto cell = assumed_use_cell(m_garden->cells, *m_terrain, m_frame.to_metres(roof.interior),
                                            siting.garden_percentile / kPercent)) {
         UsePointRow row;
         row.place = tile.terrain.grid().centre(cell->cell);
@@ -125,15 +123,40 @@ SiteSurvey::SiteSurvey(const TileRoof& roof, const TileParcel* parcel, const Til
     }
 }
 
-std::vector<GardenCell> SiteSurvey::garden() const {
-    return garden_cells(m_terrain, m_surroundings,
-                        {.max_feed_m = m_settings.siting.max_feed_m,
-                         .max_slope_pct = m_settings.siting.garden_max_slope_pct,
-                         .step_cells = m_cells.garden_step});
+bool SiteSurvey::shares_ground_with(const SiteSurvey& other) const {
+    return m_surroundings.has_parcel() && m_frame == other.m_frame &&
+           m_surroundings.own() == other.m_surroundings.own();
+}
+
+std::shared_ptr<const SiteTerrain> SiteSurvey::terrain_of_site() const {
+    return m_same_ground != nullptr ? m_same_ground->m_terrain
+                                    : std::make_shared<const SiteTerrain>(m_tile.terrain, m_tile.metric, m_frame,
+                                                                          m_surroundings.own(), m_cells.reach);
+}
+
+std::shared_ptr<const SiteSurvey::Garden> SiteSurvey::garden_of_site() const {
+    const SitingSettings& siting = m_settings.siting;
+    const auto whole_parcel = [&](const SiteSurvey& survey) {
+        return survey.m_surroundings.all_near_roof(siting.max_feed_m);
+    };
+    if (m_same_ground != nullptr && whole_parcel(*this) && whole_parcel(*m_same_ground)) {
+        return m_same_ground->m_garden;
+    }
+    Garden garden;
+    garden.cells = garden_cells(*m_terrain, m_surroundings,
+                                {.max_feed_m = siting.max_feed_m,
+                                 .max_slope_pct = siting.garden_max_slope_pct,
+                                 .step_cells = m_cells.garden_step});
+    garden.elev_m.reserve(garden.cells.size());
+    for (const GardenCell& cell : garden.cells) {
+        garden.elev_m.push_back(cell.elev_m);
+    }
+    std::ranges::sort(garden.elev_m);
+    return std::make_shared<const Garden>(std::move(garden));
 }
 
 double SiteSurvey::garden_m2() const {
-    return static_cast<double>(m_garden_elev_m.size()) * m_cells.garden_cell_m2();
+    return static_cast<double>(garden_cell_count()) * m_cells.garden_cell_m2();
 }
 
 ElevationWindow SiteSurvey::window(const StorageOption& option) const {
@@ -141,9 +164,14 @@ ElevationWindow SiteSurvey::window(const StorageOption& option) const {
                             tanks_of(option, m_settings).reserve_depth_m, m_window);
 }
 
+// Its own search may have asked nothing yet, or not be there.
+std::shared_ptr<const OpenGround> SiteSurvey::known_ground() const {
+    return m_search ? m_search->ground() : nullptr;
+}
+
 const PadSearch& SiteSurvey::search() const {
     if (!m_search) {
-        m_search.emplace(PadSite{.terrain = &m_terrain,
+        m_search.emplace(PadSite{.terrain = m_terrain.get(),
                                  .surroundings = &m_surroundings,
                                  .obstacles = &m_obstacles,
                                  .eave_elev_m = m_eave.elev_m,
@@ -153,7 +181,7 @@ const PadSearch& SiteSurvey::search() const {
                                  .smaller_cell_side_m = m_cells.sides.smaller_m(),
                                  .verdicts = m_verdicts,
                                  .given_cell = m_pad_cell},
-                         m_rules);
+                         m_rules, m_same_ground != nullptr ? m_same_ground->known_ground() : nullptr);
     }
     return *m_search;
 }
@@ -163,7 +191,7 @@ PadRow SiteSurvey::row_of(const Pad& pad, const StorageOption& option) const {
     const double fill = probability_not_negative(pad.fill_margin_m, pad.fill_sd_m);
     const double feed = probability_not_negative(pad.feed.pressure_kpa - m_rules.minimum_kpa, pad.feed_sd_kpa);
     const auto reach = [&](double kpa) {
-        return reach_m2(m_garden_elev_m, m_cells.garden_cell_m2(), pad.pad_elev_m, kpa, tanks, m_rules);
+        return reach_m2(m_garden->elev_m, m_cells.garden_cell_m2(), pad.pad_elev_m, kpa, tanks, m_rules);
     };
     PadRow row;
     row.place = pad.place.crs;

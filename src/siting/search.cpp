@@ -52,11 +52,11 @@ private:
 // One option on the cells of one site, one cell after another.
 class CellTrial {
 public:
-    CellTrial(const PadSite& site, const PadRules& rules, const Tanks& tanks, const OwnCells& cells)
+    CellTrial(const PadSite& site, const PadRules& rules, const Tanks& tanks, const OpenGround& ground)
         : m_site(site),
           m_rules(rules),
           m_tanks(tanks),
-          m_cells(cells),
+          m_open(ground),
           m_footing(*site.terrain, ground_of(tanks, rules.pad_margin_m)),
           m_tank_clearance(tank_clearance(size().tank_radius_m, site.terrain->sides(), rules)),
           m_max_cut_m(rules.limits[PadReason::cut]),
@@ -163,17 +163,19 @@ private:
             return;
         }
         const TankRow row = m_footing.row(ground());
-        const bool room = each_tank([&](int tank) { return m_cells.may_hold(row.holder(tank), m_tank_clearance); });
+        const bool room = each_tank([&](int tank) { return m_open.may_hold(row.holder(tank), m_tank_clearance); });
         if (!room || !can_win(row_range(row), size().row_span_m(), Arrangement::row)) {
             return;
         }
-        take({.arrangement = Arrangement::row,
-              .radius_m = size().tank_radius_m,
-              .row_span_m = size().row_span_m(),
-              .row_bearing_deg = row.direction().bearing_deg(),
-              .tanks = {},
-              .level = row.level(m_rules.limits[PadReason::slope], m_max_cut_m)},
-             [&] { return tanks_pass(row); });
+        const bool taken = take({.arrangement = Arrangement::row,
+                                 .radius_m = size().tank_radius_m,
+                                 .row_span_m = size().row_span_m(),
+                                 .tanks = {},
+                                 .level = row.level(m_rules.limits[PadReason::slope], m_max_cut_m)},
+                                [&] { return tanks_pass(row); });
+        if (taken) {
+            m_here->row_bearing_deg = row.direction().bearing_deg();
+        }
     }
 
     // By a tank in the middle, whose ground is the cell's own.
@@ -207,24 +209,26 @@ private:
         });
     }
 
-    // The pad, if it passes the other rules and is better than what the cell has. What costs most is asked last: only
-    // of a pad that would be taken.
+    // Keeps the pad, if it passes the other rules and is better than what the cell has. What costs most is asked last:
+    // only of a pad that would be taken.
     template <typename PlacesPass>
-    void take(const Stand& stand, PlacesPass&& places_pass) {
+    bool take(const Stand& stand, PlacesPass&& places_pass) {
         if (fails_any(stand.level, m_rules.limits) ||
             !can_win({stand.level.pad_elev_m, stand.level.pad_elev_m}, stand.row_span_m, stand.arrangement)) {
-            return;
+            return false;
         }
         const Pad pad = pad_at(ground(), stand, m_site, m_rules, m_tanks);
-        if (!fails_any(pad, m_rules.limits) && wins(pad.rank) && places_pass()) {
-            m_here = pad;
+        if (fails_any(pad, m_rules.limits) || !wins(pad.rank) || !places_pass()) {
+            return false;
         }
+        m_here = pad;
+        return true;
     }
 
     const PadSite& m_site;
     const PadRules& m_rules;
     const Tanks& m_tanks;
-    const OwnCells& m_cells;
+    const OpenGround& m_open;
     Footing m_footing;
     std::vector<double> m_tank_clearance;
     double m_max_cut_m;
@@ -234,11 +238,6 @@ private:
     const Contest* m_contest = nullptr;
     std::optional<Pad> m_here;
 };
-
-bool holds(const CellRange& range, Cell cell) {
-    return cell.row >= range.row_begin && cell.row < range.row_end && cell.col >= range.col_begin &&
-           cell.col < range.col_end;
-}
 
 // The measured cell: only what no visit settles removes it. The first of the other rules that it fails is told with it.
 CellAnswer answer_at_given(const PadSite& site, const PadRules& rules, const Tanks& tanks) {
@@ -279,7 +278,10 @@ std::size_t PadSearch::cell_count() const {
 
 const OwnCells& PadSearch::own_cells() const {
     if (!m_own_cells) {
-        m_own_cells.emplace(m_site, m_rules);
+        if (!m_ground) {
+            m_ground = std::make_shared<const OpenGround>(m_site, m_rules);
+        }
+        m_own_cells.emplace(m_site, m_rules, *m_ground);
     }
     return *m_own_cells;
 }
@@ -289,12 +291,13 @@ const OwnCells& PadSearch::own_cells() const {
 template <typename Visit>
 void PadSearch::for_each_open(const TankGround& size, Visit&& visit) const {
     const OwnCells& own = own_cells();
+    const OpenGround& ground = *m_ground;
     const Clearance core = clearance_of(size.core_radius_m, m_rules.limits);
     const Clearance all = clearance_of(size.pad_radius_m, m_rules.limits);
     const auto clear = [&](std::uint32_t cell, const Clearance& least) {
         bool enough = true;
         for (std::size_t rule = 0; rule < kMeasuringRules; ++rule) {
-            enough = enough && own.squares(rule)[cell] >= least[rule];
+            enough = enough && ground.squares(rule)[cell] >= least[rule];
         }
         return enough;
     };
@@ -330,7 +333,8 @@ std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
         return eligible(tanks);
     }
     Contest contest(wanted);
-    CellTrial trial(m_site, m_rules, tanks, own_cells());
+    const OwnCells& own = own_cells();
+    CellTrial trial(m_site, m_rules, tanks, own.ground());
     for_each_open(trial.size(), [&](const OwnCell& cell, bool together) {
         if (const std::optional<Pad>& pad = trial.try_cell(cell, together, contest)) {
             contest.add(*pad);
@@ -354,7 +358,7 @@ CellAnswer PadSearch::answer(Cell cell, const Tanks& tanks) const {
     if (m_site.surroundings->distance_to_roof_m(m_site.terrain->centre(cell)) > m_rules.max_fill_m) {
         return {};
     }
-    if (holds(m_site.surroundings->own(), cell)) {
+    if (m_site.surroundings->own().holds(cell)) {
         return answer_on(*m_site.terrain);
     }
     return answer_on(m_site.terrain->over({cell.row, cell.row + 1, cell.col, cell.col + 1}));

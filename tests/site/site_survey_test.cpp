@@ -52,6 +52,34 @@ TEST_F(Survey, TakesTheParcelsOwnPointAtTheGroundThere) {
     EXPECT_NEAR(site.use_point()->use_elev_m.value(), ground_m({60.0, 100.0}), 1e-9);
 }
 
+// Terrain, garden and open ground are found once a parcel: no roof may tell.
+TEST_F(Survey, IsTheSameWithTheGroundThatAnotherRoofOfTheParcelHasFound) {
+    TileParcel parcel = parcel_with_measured_use();
+    parcel.outline = testing::rectangle(90.0, 90.0, 45.0, 45.0);
+    TileRoof other = roof_at(120, 110);
+    other.ordinal = m_roof.ordinal + 1;
+    m_rules = rules_from(m_settings);
+    TileInput tile = tile_with({{parcel, {m_roof, other}}}, mean_year(m_settings));
+    RoofRows rows;
+    const Eave eave = evaluate_eave(m_roof, tile, m_rules, rows).value();
+    const SiteSurvey first(m_roof, &parcel, tile, m_rules, eave);
+    const Tanks tanks = tanks_of(m_rules.options[0], m_settings);
+    ASSERT_FALSE(first.search().best(tanks, 1).empty());
+    const SiteSurvey alone(other, &parcel, tile, m_rules, eave);
+    const SiteSurvey sharing(other, &parcel, tile, m_rules, eave, {.same_parcel = &first});
+    EXPECT_EQ(&sharing.garden(), &first.garden()) << "it was to be shared";
+    EXPECT_EQ(sharing.garden_elev_m(), alone.garden_elev_m());
+    EXPECT_EQ(sharing.use_point()->place, alone.use_point()->place);
+    const auto pads = alone.search().best(tanks, 3);
+    const auto shared = sharing.search().best(tanks, 3);
+    EXPECT_EQ(sharing.search().ground(), first.search().ground()) << "it was to be shared";
+    ASSERT_EQ(pads.size(), shared.size());
+    for (std::size_t i = 0; i < pads.size(); ++i) {
+        EXPECT_EQ(pads[i].cell, shared[i].cell);
+        EXPECT_EQ(pads[i].fill_margin_m, shared[i].fill_margin_m);
+    }
+}
+
 TEST_F(Survey, FallsBackOnTheGardenWhereTheGivenPointHasNoGround) {
     TileParcel parcel = parcel_with_measured_use();
     parcel.facts.set_use_point(Point{-500.0, 100.0});

@@ -37,7 +37,7 @@ class Site {
 public:
     explicit Site(const World& world)
         : m_world(world),
-          m_frame(world.metric.frame_at(middle(world.roof))),
+          m_frame(world.metric.common_frame_at(middle(world.roof))),
           m_raster(raster_of(world)),
           m_surroundings(m_frame, world.grid,
                          cells_within(world.grid, m_frame, bounds(world.roof), world.rules.max_fill_m),

@@ -51,6 +51,9 @@ struct CellRange {
     [[nodiscard]] bool empty() const { return row_begin >= row_end || col_begin >= col_end; }
     [[nodiscard]] std::int64_t rows() const { return row_end - row_begin; }
     [[nodiscard]] std::int64_t cols() const { return col_end - col_begin; }
+    [[nodiscard]] bool holds(Cell cell) const {
+        return cell.row >= row_begin && cell.row < row_end && cell.col >= col_begin && cell.col < col_end;
+    }
     // The cells that both have; where they have none, it is empty and begins where the later one does.
     [[nodiscard]] CellRange common_with(const CellRange& other) const;
     [[nodiscard]] CellRange grown(std::int64_t cells) const {

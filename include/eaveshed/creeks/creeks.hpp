@@ -11,9 +11,9 @@
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/flow/ways_to_stream.hpp"
 #include "eaveshed/shape/polygon.hpp"
-#include "eaveshed/siting/terrain_metric.hpp"
 #include "eaveshed/stream/nearest_reach.hpp"
 #include "eaveshed/stream/reach_tree.hpp"
+#include "eaveshed/terrain/terrain_metric.hpp"
 
 namespace eaveshed {
 

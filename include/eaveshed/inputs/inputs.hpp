@@ -17,10 +17,10 @@
 #include "eaveshed/fieldbook/call_table.hpp"
 #include "eaveshed/fieldbook/override_table.hpp"
 #include "eaveshed/settings/table.hpp"
-#include "eaveshed/siting/terrain_metric.hpp"
 #include "eaveshed/source/climate_info.hpp"
 #include "eaveshed/source/feature_source.hpp"
 #include "eaveshed/source/raster_info.hpp"
+#include "eaveshed/terrain/terrain_metric.hpp"
 
 namespace eaveshed {
 

@@ -15,6 +15,7 @@ struct LocalFrame {
     double metres_per_x = 1.0;
     double metres_per_y = 1.0;
 
+    friend bool operator==(const LocalFrame&, const LocalFrame&) = default;
     [[nodiscard]] Point to_metres(Point crs) const {
         return {(crs.x - origin.x) * metres_per_x, (crs.y - origin.y) * metres_per_y};
     }

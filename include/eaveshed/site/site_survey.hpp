@@ -1,6 +1,7 @@
 // One roof on its site: garden, use point, and the search for a pad, with everything they need held together.
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <vector>
 
@@ -15,23 +16,31 @@
 
 namespace eaveshed {
 
+class SiteSurvey;
+
+// What other roofs have found out already. Nothing that it tells changes: it is only told sooner.
+struct SharedSurveys {
+    GroundVerdicts* verdicts = nullptr;       // of the tile
+    const SiteSurvey* same_parcel = nullptr;  // of another roof of the parcel
+};
+
 // What is named here outlives the site. Not copied: parts of it point to each other.
 class SiteSurvey {
 public:
-    // `parcel` is null for a roof without one, `verdicts` (of the tile) where few roofs would share them.
+    // `parcel` is null for a roof without one.
     SiteSurvey(const TileRoof& roof, const TileParcel* parcel, const TileInput& tile, const TileRules& rules,
-               const Eave& eave, GroundVerdicts* verdicts = nullptr);
+               const Eave& eave, const SharedSurveys& shared = {});
     SiteSurvey(const SiteSurvey&) = delete;
     SiteSurvey& operator=(const SiteSurvey&) = delete;
 
     // The given point, else the garden cell that stands in for it; none without either.
     [[nodiscard]] const std::optional<UsePointRow>& use_point() const { return m_use_point; }
-    [[nodiscard]] std::size_t garden_cell_count() const { return m_garden_elev_m.size(); }
+    [[nodiscard]] std::size_t garden_cell_count() const { return m_garden->cells.size(); }
     [[nodiscard]] double garden_m2() const;
     // Of the garden's cells, ascending.
-    [[nodiscard]] const std::vector<double>& garden_elev_m() const { return m_garden_elev_m; }
-    // Found again, in order of row, then column.
-    [[nodiscard]] std::vector<GardenCell> garden() const;
+    [[nodiscard]] const std::vector<double>& garden_elev_m() const { return m_garden->elev_m; }
+    // In order of row, then column.
+    [[nodiscard]] const std::vector<GardenCell>& garden() const { return m_garden->cells; }
     [[nodiscard]] const RoofCells& cells() const { return m_cells; }
     [[nodiscard]] const PadRules& rules() const { return m_rules; }
 
@@ -46,6 +55,16 @@ public:
     [[nodiscard]] PipeRow feed_pipe(const Pad& pad) const;
 
 private:
+    struct Garden {
+        std::vector<GardenCell> cells;
+        std::vector<double> elev_m;  // ascending
+    };
+    // Where cells and metres are the same as of that roof of the parcel, so is the ground.
+    [[nodiscard]] bool shares_ground_with(const SiteSurvey& other) const;
+    [[nodiscard]] std::shared_ptr<const SiteTerrain> terrain_of_site() const;
+    [[nodiscard]] std::shared_ptr<const Garden> garden_of_site() const;
+    [[nodiscard]] std::shared_ptr<const OpenGround> known_ground() const;
+
     const TileRoof& m_roof;
     const TileInput& m_tile;
     const Settings& m_settings;
@@ -55,9 +74,10 @@ private:
     RoofCells m_cells;
     LocalFrame m_frame;
     Surroundings m_surroundings;
-    SiteTerrain m_terrain;
+    const SiteSurvey* m_same_ground;  // of a roof of the parcel; null where there is none
+    std::shared_ptr<const SiteTerrain> m_terrain;
     Obstacles m_obstacles;
-    std::vector<double> m_garden_elev_m;
+    std::shared_ptr<const Garden> m_garden;
     std::optional<UsePointRow> m_use_point;
     std::optional<Cell> m_pad_cell;  // of a measured pad
     GroundVerdicts* m_verdicts;

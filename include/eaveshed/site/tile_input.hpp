@@ -16,7 +16,7 @@
 #include "eaveshed/shape/plane_map.hpp"
 #include "eaveshed/shape/polygon.hpp"
 #include "eaveshed/site/climate.hpp"
-#include "eaveshed/siting/terrain_metric.hpp"
+#include "eaveshed/terrain/terrain_metric.hpp"
 #include "eaveshed/vicinity/obstacles.hpp"
 #include "eaveshed/vicinity/surroundings.hpp"
 

@@ -11,7 +11,7 @@
 #include "eaveshed/shape/row_cover.hpp"
 #include "eaveshed/siting/pad_rules.hpp"
 #include "eaveshed/siting/removed_cells.hpp"
-#include "eaveshed/siting/terrain_metric.hpp"
+#include "eaveshed/terrain/terrain_metric.hpp"
 
 namespace eaveshed {
 

@@ -2,8 +2,10 @@
 #pragma once
 
 #include <cstddef>
+#include <memory>
 #include <optional>
 #include <span>
+#include <utility>
 #include <vector>
 
 #include "eaveshed/siting/own_cells.hpp"
@@ -20,10 +22,16 @@ namespace eaveshed {
 // (siting_rule.hpp). For one thread at a time. method.md 6.4.
 class PadSearch {
 public:
-    PadSearch(const PadSite& site, const PadRules& rules) : m_site(site), m_rules(rules) {}
+    PadSearch(const PadSite& site, const PadRules& rules) : PadSearch(site, rules, nullptr) {}
+    // The ground that the search of another roof has found out, of the same parcel, with the same cells of its own and
+    // the same metres (OwnCells); none where it has not.
+    PadSearch(const PadSite& site, const PadRules& rules, std::shared_ptr<const OpenGround> ground)
+        : m_site(site), m_rules(rules), m_ground(std::move(ground)) {}
     PadSearch(const PadSearch&) = delete;  // one search a site: what it has found out serves the next option
     PadSearch& operator=(const PadSearch&) = delete;
 
+    // None before the first search that needs it.
+    [[nodiscard]] const std::shared_ptr<const OpenGround>& ground() const { return m_ground; }
     // The cells within max_fill_m of the roof, or the one that was measured.
     [[nodiscard]] std::size_t cell_count() const;
     // The best eligible pads, best first, at most `wanted` of them. One is found much faster than many.
@@ -55,6 +63,7 @@ private:
 
     PadSite m_site;
     PadRules m_rules;
+    mutable std::shared_ptr<const OpenGround> m_ground;
     mutable std::optional<OwnCells> m_own_cells;  // of all options; made when the first is searched for
 };
 

@@ -8,8 +8,8 @@
 
 #include "eaveshed/core/raster.hpp"
 #include "eaveshed/shape/local_frame.hpp"
-#include "eaveshed/siting/terrain_metric.hpp"
 #include "eaveshed/terrain/slope.hpp"
+#include "eaveshed/terrain/terrain_metric.hpp"
 #include "eaveshed/vicinity/surroundings.hpp"
 
 namespace eaveshed {

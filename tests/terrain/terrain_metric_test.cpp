@@ -1,4 +1,4 @@
-#include "eaveshed/siting/terrain_metric.hpp"
+#include "eaveshed/terrain/terrain_metric.hpp"
 
 #include <gtest/gtest.h>
 
@@ -15,6 +15,18 @@ TEST(TerrainMetric, CountsAProjectedSystemInItsUnitWhateverThePlace) {
     EXPECT_EQ(frame.metres_per_y, frame.metres_per_x);
     EXPECT_EQ(frame.to_metres(Point{1000.0, 2000.0}), (Point{0.0, 0.0}));
     EXPECT_EQ(cell_sides(kFlatCells, feet, {0.0, 0.0}).width_m, cell_sides(kFlatCells, feet, {0.0, 80.0}).width_m);
+}
+
+TEST(TerrainMetric, NeighboursHaveTheirMetresInCommon) {
+    const TerrainMetric metres{.geographic = false, .metres_per_unit = 1.0, .ellipsoid = {}};
+    const LocalFrame frame = metres.common_frame_at({500100.25, 4000100.5});
+    EXPECT_EQ(frame, metres.common_frame_at({500180.5, 4000020.125}));
+    EXPECT_EQ(frame.metres_per_x, metres.frame_at({500100.25, 4000100.5}).metres_per_x);
+    EXPECT_LE(frame.to_metres(Point{500100.25, 4000100.5}).x, 1024.0);
+    EXPECT_GE(frame.to_metres(Point{500100.25, 4000100.5}).y, 0.0);
+    // A degree of longitude is another length at another latitude.
+    const TerrainMetric degrees{.geographic = true, .metres_per_unit = 1.0, .ellipsoid = {}};
+    EXPECT_EQ(degrees.common_frame_at({10.0, 45.0}), degrees.frame_at({10.0, 45.0}));
 }
 
 TEST(TerrainMetric, CountsDegreesByThePlacesLatitude) {

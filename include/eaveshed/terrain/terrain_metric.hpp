@@ -19,6 +19,9 @@ struct TerrainMetric {
 
     // Metres around `origin`, which is in the terrain's CRS.
     [[nodiscard]] LocalFrame frame_at(Point origin) const;
+    // The same lengths, of a projected CRS counted from a corner at most 1024 units west and south of the place: most
+    // neighbours have it in common, and places less a whole number are exact.
+    [[nodiscard]] LocalFrame common_frame_at(Point place) const;
     // A direction as the grid counts it, clockwise from its own north, as the CRS does, and back: degrees, 0 to below
     // 180.
     [[nodiscard]] double bearing_in_crs_deg(double bearing_deg) const { return half_turned(bearing_deg - turn_deg); }

@@ -1,4 +1,4 @@
-#include "eaveshed/siting/terrain_metric.hpp"
+#include "eaveshed/terrain/terrain_metric.hpp"
 
 #include <cmath>
 
@@ -10,6 +10,15 @@ LocalFrame TerrainMetric::frame_at(Point origin) const {
     }
     const MetresPerDegree metres = metres_per_degree(origin.y, ellipsoid);
     return {origin, metres.east, metres.north};
+}
+
+LocalFrame TerrainMetric::common_frame_at(Point place) const {
+    constexpr double kStep = 1024.0;
+    LocalFrame frame = frame_at(place);
+    if (!geographic) {
+        frame.origin = {std::floor(place.x / kStep) * kStep, std::floor(place.y / kStep) * kStep};
+    }
+    return frame;
 }
 
 double TerrainMetric::half_turned(double bearing_deg) const {

@@ -1,4 +1,4 @@
-#include "eaveshed/site/pad_ground.hpp"
+#include "eaveshed/publish/pad_ground.hpp"
 
 #include <gtest/gtest.h>
 
