@@ -13,6 +13,7 @@
 #include "eaveshed/core/spelling.hpp"
 #include "eaveshed/outside/library_versions.hpp"
 #include "eaveshed/progress/progress.hpp"
+#include "eaveshed/words/say.hpp"
 #include "eaveshed/words/version.hpp"
 
 namespace eaveshed {
@@ -94,16 +95,16 @@ int run_job(const Job& job) {
     try {
         return job();
     } catch (const Stopped& stopped) {
-        fmt::print(stderr, "stopped; nothing was written: run the same command again\n");
+        say("stopped; nothing was written: run the same command again\n");
         return stopped.exit_code();
     } catch (const Error& error) {
-        fmt::print(stderr, "error: {}\n", error.what());
+        say(fmt::format("error: {}\n", error.what()));
         return error.exit_code();
     } catch (const std::bad_alloc&) {
-        fmt::print(stderr, "error: out of memory; use fewer threads, or screen the basin in pieces\n");
+        say("error: out of memory; use fewer threads, or screen the basin in pieces\n");
         return static_cast<int>(Fault::passing);
     } catch (const std::exception& error) {
-        fmt::print(stderr, "internal error: {}; please report it with the command you ran\n", error.what());
+        say(fmt::format("internal error: {}; please report it with the command you ran\n", error.what()));
         return static_cast<int>(Fault::internal);
     }
 }
@@ -147,7 +148,7 @@ int run_program(const std::vector<std::string>& words, std::ostream& out) {
         out << (chosen.empty() ? program.help() : chosen.front()->help("eaveshed"));
         return 0;
     } catch (const CLI::ParseError& error) {
-        fmt::print(stderr, "error: {}; see `eaveshed --help`\n", fault_of(program, words, error));
+        say(fmt::format("error: {}; see `eaveshed --help`\n", fault_of(program, words, error)));
         return static_cast<int>(Fault::input);
     }
     if (version) {
@@ -155,7 +156,7 @@ int run_program(const std::vector<std::string>& words, std::ostream& out) {
         return 0;
     }
     if (!job) {
-        fmt::print(stderr, "{}", program.help());
+        say(program.help());
         return static_cast<int>(Fault::input);
     }
     return run_job(job);

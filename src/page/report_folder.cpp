@@ -13,6 +13,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/file.hpp"
+#include "eaveshed/files/place.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -62,11 +63,7 @@ std::string foreign_name(const fs::path& folder) {
 
 void require_place(const fs::path& place, bool overwrite) {
     std::error_code fault;
-    const fs::path parent = place.has_parent_path() ? place.parent_path() : fs::path(".");
-    if (!fs::is_directory(parent, fault)) {
-        throw input_error("-o " + printable(place.string()), "no folder " + printable(parent.string()),
-                          "a folder that exists", "make it, or name another");
-    }
+    require_place_for_folder(place, "-o " + printable(place.string()));
     const fs::file_status status = fs::symlink_status(place, fault);
     if (!fs::exists(status)) {
         return;
@@ -75,7 +72,7 @@ void require_place(const fs::path& place, bool overwrite) {
         throw input_error("-o " + printable(place.string()), "something that exists", "a new name",
                           "name another folder, or give --overwrite to replace a report");
     }
-    if (!fs::is_directory(status)) {
+    if (!fs::is_directory(status)) {  // a link to one
         throw input_error("-o " + printable(place.string()), "something that is no folder", "a report's folder",
                           "name another folder");
     }
