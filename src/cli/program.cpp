@@ -4,9 +4,12 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <array>
 #include <new>
 #include <nlohmann/json.hpp>
 #include <ostream>
+#include <string_view>
+#include <system_error>
 
 #include "eaveshed/cli/commands.hpp"
 #include "eaveshed/core/error.hpp"
@@ -91,6 +94,16 @@ std::string fault_of(const CLI::App& program, const std::vector<std::string>& gi
     return error.what();
 }
 
+int tell_refusal(const std::system_error& error) {
+    constexpr std::array kPassing{std::errc::no_space_on_device, std::errc::not_enough_memory,
+                                  std::errc::too_many_files_open, std::errc::too_many_files_open_in_system,
+                                  std::errc::resource_unavailable_try_again};
+    const bool passing = std::ranges::any_of(kPassing, [&](std::errc code) { return error.code() == code; });
+    say(fmt::format("error: {}; {}\n", error.what(),
+                    passing ? "run again in a while" : "check the folder and its disk, then run again"));
+    return static_cast<int>(passing ? Fault::passing : Fault::working);
+}
+
 int run_job(const Job& job) {
     try {
         return job();
@@ -100,10 +113,16 @@ int run_job(const Job& job) {
     } catch (const Error& error) {
         say(fmt::format("error: {}\n", error.what()));
         return error.exit_code();
+    } catch (const std::system_error& error) {  // what the system refused to the standard library: a folder, a thread
+        return tell_refusal(error);
     } catch (const std::bad_alloc&) {
         say("error: out of memory; use fewer threads, or screen the basin in pieces\n");
         return static_cast<int>(Fault::passing);
     } catch (const std::exception& error) {
+        if (std::string_view(error.what()).find("pthread_create") != std::string_view::npos) {  // thrown by oneTBB
+            say(fmt::format("error: {}; use fewer threads, or run again in a while\n", error.what()));
+            return static_cast<int>(Fault::passing);
+        }
         say(fmt::format("internal error: {}; please report it with the command you ran\n", error.what()));
         return static_cast<int>(Fault::internal);
     }

@@ -76,9 +76,10 @@ struct RunLog::Impl {
         const bool no_room = why == ENOSPC || why == EDQUOT;
         code = static_cast<int>(no_room ? Fault::passing : Fault::working);
         const std::string room = no_room ? " (" + room_text(path) + ")" : "";
-        say(fmt::format("warning: --log {}: cannot be written to any more: {}{}; the work goes on without it, and the exit "
-                        "code will be {}\n",
-                        path, std::strerror(why), room, code));  // NOLINT(concurrency-mt-unsafe)
+        say(fmt::format(
+            "warning: --log {}: cannot be written to any more: {}{}; the work goes on without it, and the exit "
+            "code will be {}\n",
+            path, std::strerror(why), room, code));  // NOLINT(concurrency-mt-unsafe)
     }
 
     std::string path;

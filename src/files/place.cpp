@@ -20,8 +20,9 @@ void require_folder_of(const fs::path& path, const std::string& where) {
         throw input_error(where, "no folder " + folder.string(), "a folder that exists", "make it, or name another");
     }
     if (::access(folder.c_str(), W_OK | X_OK) != 0) {
-        throw input_error(where, errno == EROFS ? "a folder on a disk that is only read" : "a folder that may not be written to",
-                          "write permission", "choose another folder");
+        throw input_error(
+            where, errno == EROFS ? "a folder on a disk that is only read" : "a folder that may not be written to",
+            "write permission", "choose another folder");
     }
     struct stat status {};
     if (::lstat(path.c_str(), &status) != 0 && errno == ENAMETOOLONG) {

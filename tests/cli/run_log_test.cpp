@@ -66,9 +66,9 @@ TEST(RunLog, ThatFailsLosesNoWork) {
     }
     const TempFolder folder;
     const std::string output = folder.file("out.gpkg");
-    const testing::ProgramSaid said = testing::program_said(
-        {"screen", std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/basin.toml", "-o", output, "--log", "/dev/full",
-         "--quiet"});
+    const testing::ProgramSaid said =
+        testing::program_said({"screen", std::string(EAVESHED_SOURCE_DIR) + "/testdata/demo/basin.toml", "-o", output,
+                               "--log", "/dev/full", "--quiet"});
     EXPECT_EQ(said.code, 75);
     EXPECT_THAT(said.errors, ::testing::HasSubstr("/dev/full"));
     EXPECT_GT(testing::OutputFile(output).count("SELECT COUNT(*) FROM roofs"), 0);

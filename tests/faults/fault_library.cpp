@@ -231,6 +231,8 @@ ssize_t fault_writev(int file, const iovec* parts, int count) EAVESHED_STANDS_FO
 int fault_fsync(int file) EAVESHED_STANDS_FOR(fsync);
 int fault_fdatasync(int file) EAVESHED_STANDS_FOR(fdatasync);
 int fault_rename(const char* from, const char* to) EAVESHED_STANDS_FOR(rename);
+int fault_renameat2(int from_folder, const char* from, int to_folder, const char* to, unsigned flags)
+    EAVESHED_STANDS_FOR(renameat2);
 int fault_unlink(const char* path) EAVESHED_STANDS_FOR(unlink);
 int fault_unlinkat(int folder, const char* path, int flags) EAVESHED_STANDS_FOR(unlinkat);
 int fault_remove(const char* path) EAVESHED_STANDS_FOR(remove);
@@ -308,6 +310,10 @@ int fault_fdatasync(int file) {
 }
 int fault_rename(const char* from, const char* to) {
     return strikes("rename", to) ? -1 : static_cast<int>(::syscall(SYS_renameat2, AT_FDCWD, from, AT_FDCWD, to, 0));
+}
+int fault_renameat2(int from_folder, const char* from, int to_folder, const char* to, unsigned flags) {
+    return strikes("rename", to) ? -1
+                                 : static_cast<int>(::syscall(SYS_renameat2, from_folder, from, to_folder, to, flags));
 }
 int fault_unlink(const char* path) {
     return strikes("unlink", path) ? -1 : static_cast<int>(::syscall(SYS_unlinkat, AT_FDCWD, path, 0));

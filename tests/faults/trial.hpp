@@ -8,6 +8,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <chrono>
 #include <csignal>
 #include <filesystem>
@@ -26,13 +27,17 @@ namespace eaveshed::testing {
 
 namespace fs = std::filesystem;
 
-using Files = std::map<std::string, std::string>;  // of a folder and what lies below: bytes by name
+// Of a folder and what lies below: bytes by name. A folder's own name ends in a slash.
+using Files = std::map<std::string, std::string>;
 
-inline Files files_in(const fs::path& folder) {
+inline Files files_in(const fs::path& folder, const std::set<std::string>& unlike = {}) {
     Files files;
     for (const auto& entry : fs::recursive_directory_iterator(folder)) {
-        if (!entry.is_directory()) {
-            files[fs::relative(entry.path(), folder).string()] = bytes_of(entry.path().string());
+        const std::string name = fs::relative(entry.path(), folder).string();
+        if (entry.is_directory()) {
+            files[name + "/"] = "";
+        } else {
+            files[name] = unlike.contains(name) ? "" : bytes_of(entry.path().string());
         }
     }
     return files;
@@ -41,8 +46,13 @@ inline Files files_in(const fs::path& folder) {
 inline void write_files(const Files& files, const fs::path& folder) {
     for (const auto& [name, bytes] : files) {
         fs::create_directories((folder / name).parent_path());
+        if (name.back() == '/') {
+            continue;
+        }
         std::ofstream(folder / name, std::ios::binary) << bytes;
-        fs::last_write_time(folder / name, fs::file_time_type(std::chrono::seconds(1)));  // it stands in the result
+        // It stands in the result.
+        constexpr std::chrono::sys_seconds kSomeDay{std::chrono::sys_days(std::chrono::year(2024) / 5 / 6)};
+        fs::last_write_time(folder / name, fs::file_time_type::clock::from_sys(kSomeDay));
     }
 }
 
@@ -122,8 +132,10 @@ struct Work {
     Words words;
     Words again;                     // what is said to do it once more after a failure
     Files before;                    // what lies in the folder
-    std::set<std::string> may_stay;  // beginnings of names that a work that failed may leave
-    std::set<std::string> of_dead;   // and one that was killed
+    std::set<std::string> may_stay;  // names that a work that failed may leave
+    std::set<std::string> of_dead;   // beginnings of those that one may leave that was killed
+    std::set<std::string> unlike;    // names of files that no two runs make alike
+    std::string whole_folder = {};   // one whose files are all as before or all as they are to be
     bool may_stop = false;           // a signal ends it with its own code
 };
 
@@ -149,7 +161,7 @@ public:
         : m_program(std::move(program)), m_library(std::move(library)), m_work(std::move(work)) {
         Place place(m_work.before);
         const Ended ended = run(m_work.words, place, {});
-        m_reference = files_in(place.work());
+        m_reference = files_in(place.work(), m_work.unlike);
         m_sound = ended.code == 0 ? "" : ended.errors;
     }
     // Why it cannot be done undisturbed; empty where it can.
@@ -173,7 +185,7 @@ public:
         const std::string mark = bytes_of(place.mark());
         outcome.struck = mark.rfind("none ", 0) == 0 ? "" : mark.substr(0, mark.find('\n'));
         show_hidden(place.folder.path());
-        outcome.wrong = judge(outcome.ended, place, !fault.action.compare("kill"));
+        outcome.wrong = judge(outcome.ended, place, fault.action == "kill" || fault.on);
         return outcome;
     }
 
@@ -191,19 +203,20 @@ public:
         return outcome;
     }
 
-    // What is amiss with what a run left in the folder and said; then it is done again there.
+    // What is amiss with what a run left in the folder and said; then it is done again there. `hampered`: it could not
+    // put things away, being killed or without any open file.
     [[nodiscard]] std::string judge_there(const Ended& ended, const fs::path& folder, const fs::path& tmp,
-                                          bool killed) const {
-        if (const std::string wrong = wrong_with_words(ended, killed); !wrong.empty()) {
+                                          bool hampered) const {
+        if (const std::string wrong = wrong_with_words(ended); !wrong.empty()) {
             return wrong;
         }
-        if (const std::string wrong = wrong_with_files(ended, folder); !wrong.empty()) {
+        if (const std::string wrong = wrong_with_files(ended, folder, hampered); !wrong.empty()) {
             return wrong;
         }
-        if (!killed && !fs::is_empty(tmp)) {
+        if (!hampered && !fs::is_empty(tmp)) {
             return "left over among the temporary files: " + files_in(tmp).begin()->first;
         }
-        if (ended.code == 0) {
+        if (ended.code == 0 && files_in(folder, m_work.unlike) == m_reference) {
             return "";
         }
         Words words{m_program};
@@ -212,7 +225,7 @@ public:
         if (again.code != 0) {
             return fmt::format("again: code {}, {}", again.code, again.errors);
         }
-        const Files files = files_in(folder);
+        const Files files = files_in(folder, m_work.unlike);
         return files == m_reference ? "" : "again: " + difference(files, m_reference);
     }
 
@@ -278,13 +291,13 @@ private:
         }
     }
 
-    [[nodiscard]] std::string judge(const Ended& ended, const Place& place, bool killed) const {
-        return judge_there(ended, place.work(), place.tmp(), killed);
+    [[nodiscard]] std::string judge(const Ended& ended, const Place& place, bool hampered) const {
+        return judge_there(ended, place.work(), place.tmp(), hampered);
     }
 
-    [[nodiscard]] std::string wrong_with_words(const Ended& ended, bool killed) const {
+    [[nodiscard]] std::string wrong_with_words(const Ended& ended) const {
         const std::set<int> fine = m_work.may_stop ? std::set<int>{0, 1, 2, 75, 143} : std::set<int>{0, 1, 2, 75};
-        if (killed && ended.code == -SIGKILL) {
+        if (ended.code == -SIGKILL) {
             return "";
         }
         if (!fine.contains(ended.code)) {
@@ -296,30 +309,44 @@ private:
         return "";
     }
 
-    // Every file is whole: as before, or as it is to be. Where all went well, as it is to be.
-    [[nodiscard]] std::string wrong_with_files(const Ended& ended, const fs::path& folder) const {
-        const Files files = files_in(folder);
-        if (ended.code == 0) {
-            return files == m_reference ? "" : "code 0, and " + difference(files, m_reference);
-        }
+    // Every file is whole: as before, or as it is to be. Where all went well, as it is to be; what could not be put
+    // away is told then.
+    [[nodiscard]] std::string wrong_with_files(const Ended& ended, const fs::path& folder, bool hampered) const {
+        const Files files = files_in(folder, m_work.unlike);
+        const bool told = ended.code == 0 && ended.errors.find("cannot be removed") != std::string::npos;
         for (const auto& [name, bytes] : files) {
-            const bool as_before = m_work.before.contains(name) && m_work.before.at(name) == bytes;
+            const bool as_before = ended.code != 0 && m_work.before.contains(name) && m_work.before.at(name) == bytes;
             const bool as_meant = m_reference.contains(name) && m_reference.at(name) == bytes;
-            const auto among = [&](const std::set<std::string>& beginnings) {
-                return std::any_of(beginnings.begin(), beginnings.end(),
-                                   [&](const std::string& begin) { return name.rfind(begin, 0) == 0; });
-            };
-            const bool stays = among(m_work.may_stay) || (ended.code == -SIGKILL && among(m_work.of_dead));
+            const bool stays = (ended.code != 0 && m_work.may_stay.contains(name)) ||
+                               ((hampered || told) && begins_with_one(name, m_work.of_dead));
             if (!as_before && !as_meant && !stays) {
-                return fmt::format("code {}, and left over or half-written: {} ({})", ended.code, name, ended.errors);
+                return fmt::format("code {}, and left over, earlier or half-written: {} ({})", ended.code, name,
+                                   ended.errors);
             }
         }
-        for (const auto& [name, bytes] : m_work.before) {
-            if (!files.contains(name)) {
+        for (const auto& [name, bytes] : ended.code == 0 ? m_reference : m_work.before) {
+            const bool of_whole = !m_work.whole_folder.empty() && begins_with_one(name, {m_work.whole_folder + "/"});
+            if (!files.contains(name) && !of_whole) {
                 return fmt::format("code {}, and gone: {} ({})", ended.code, name, ended.errors);
             }
         }
+        const Files whole = of_folder(files);
+        if (!m_work.whole_folder.empty() && whole != of_folder(m_work.before) && whole != of_folder(m_reference)) {
+            return fmt::format("code {}, and {} is some of each ({})", ended.code, m_work.whole_folder, ended.errors);
+        }
         return "";
+    }
+
+    [[nodiscard]] Files of_folder(const Files& files) const {
+        Files part;
+        std::copy_if(files.begin(), files.end(), std::inserter(part, part.end()),
+                     [&](const auto& file) { return file.first.rfind(m_work.whole_folder + "/", 0) == 0; });
+        return part;
+    }
+
+    static bool begins_with_one(const std::string& name, const std::set<std::string>& beginnings) {
+        return std::any_of(beginnings.begin(), beginnings.end(),
+                           [&](const std::string& begin) { return name.rfind(begin, 0) == 0; });
     }
 
     static std::string difference(const Files& found, const Files& wanted) {

@@ -27,7 +27,8 @@ TEST(Place, WhatIsInTheWayIsTold) {
     testing::expect_input_error([&] { require_place_for_file(folder.file("folder"), "--csv x"); },
                                 {"--csv x", "a folder of that name"});
     testing::expect_input_error([&] { require_place_for_file(folder.file("no/file"), "-o"); }, {"no folder"});
-    testing::expect_input_error([&] { require_place_for_file(folder.file(std::string(256, 'n')), "-o"); }, {"too long"});
+    testing::expect_input_error([&] { require_place_for_file(folder.file(std::string(256, 'n')), "-o"); },
+                                {"too long"});
     folder.write("file", "x");
     testing::expect_input_error([&] { require_place_for_folder(folder.file("file"), "-o"); }, {"no folder"});
     testing::expect_input_error([&] { require_place_for_folder(folder.file("file/sub"), "-o"); }, {"no folder"});

@@ -22,8 +22,8 @@ public:
     void finding(const Finding& finding);
     void failure(const Error& error);
 
-    // The last call of a command whose work is done: 0, or the exit code for a log that is not whole, 75 where there was
-    // no room for it.
+    // The last call of a command whose work is done: 0, or the exit code for a log that is not whole, 75 where there
+    // was no room for it.
     [[nodiscard]] int exit_code();
 
 private:
