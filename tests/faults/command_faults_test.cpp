@@ -9,7 +9,7 @@ Files after(const Files& before, const std::vector<Words>& commands) {
     const TempFolder folder;
     write_files(before, folder.path());
     for (const Words& words : commands) {
-        Words all{EAVESHED_PROGRAM};
+        Words all{program()};
         all.insert(all.end(), words.begin(), words.end());
         const Ended ended = Running(all, folder.path(), {}).wait();
         EXPECT_EQ(ended.code, 0) << words.front() << ": " << ended.errors;

@@ -48,8 +48,18 @@ inline const Files& basin_files() {
     return files;
 }
 
+// The program of the build, or another one.
+inline std::string program() {
+    const char* const other = std::getenv("EAVESHED_FAULT_PROGRAM");
+    return other != nullptr ? other : EAVESHED_PROGRAM;
+}
+inline std::string fault_library() {
+    const char* const other = std::getenv("EAVESHED_FAULT_LIBRARY");
+    return other != nullptr ? other : EAVESHED_FAULT_LIBRARY;
+}
+
 inline Trial trial_of(Work work) {
-    return {EAVESHED_PROGRAM, EAVESHED_FAULT_LIBRARY, std::move(work)};
+    return {program(), fault_library(), std::move(work)};
 }
 
 // A screening that is to replace an earlier result.
@@ -98,14 +108,17 @@ inline void count(const Fault& fault, const Outcome& outcome, Tally& tally) {
     }
 }
 
-// All places, or some that are spread over them with the last; 0 of CI: the whole sweep alone tries this kind.
-inline std::vector<long> places(long count, long some) {
+inline std::vector<long> spread_over(long count, long some) {
     std::vector<long> chosen;
-    const long most = whole_sweep() ? count : std::min(count, some);
-    for (long i = 1; i <= most; ++i) {
-        chosen.push_back(i * count / most);
+    for (long i = 1; i <= std::min(count, some); ++i) {
+        chosen.push_back(i * count / std::min(count, some));
     }
     return chosen;
+}
+
+// All places, or some that are spread over them with the last; 0 of CI: the whole sweep alone tries this kind.
+inline std::vector<long> places(long count, long some) {
+    return spread_over(count, whole_sweep() ? count : some);
 }
 
 // Several at a time.
@@ -144,7 +157,9 @@ inline void sweep(const Trial& trial, const Fault& fault, long some, const std::
     const long calls = trial.count(fault);
     ASSERT_GT(calls, 0) << fault.call;
     std::vector<Fault> faults;
-    for (const long place : places(calls, some)) {
+    constexpr long kByteSteps = 200;
+    const long spread = fault.bytes >= 0 && whole_sweep() ? kByteSteps : some;
+    for (const long place : fault.bytes >= 0 ? spread_over(calls, spread) : places(calls, spread)) {
         faults.push_back(fault);
         (fault.bytes >= 0 ? faults.back().bytes : faults.back().at) = place;
     }

@@ -76,7 +76,8 @@ TEST_P(Kernel, RefusesAndNothingIsLost) {
         Outcome outcome = trial.by(tracing(traced, trace, first - 1 + chosen[i]));
         std::istringstream lines(bytes_of(trace));
         for (std::string line; std::getline(lines, line);) {
-            outcome.struck = line.find("(INJECTED)") != std::string::npos && outcome.struck.empty() ? line : outcome.struck;
+            outcome.struck =
+                line.find("(INJECTED)") != std::string::npos && outcome.struck.empty() ? line : outcome.struck;
         }
         count({.call = traced.call, .at = first - 1 + chosen[i], .action = traced.error}, outcome, tally);
     });

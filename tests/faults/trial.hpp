@@ -185,8 +185,24 @@ public:
         const std::string mark = bytes_of(place.mark());
         outcome.struck = mark.rfind("none ", 0) == 0 ? "" : mark.substr(0, mark.find('\n'));
         show_hidden(place.folder.path());
-        outcome.wrong = judge(outcome.ended, place, fault.action == "kill" || fault.on);
+        outcome.wrong =
+            judge(outcome.ended, place, fault.action == "kill" || fault.action.rfind("hide", 0) == 0 || fault.on);
         return outcome;
+    }
+
+    // In a folder that the caller made and looks at; its "tmp" is for temporary files.
+    [[nodiscard]] Ended run_in(const fs::path& folder, const Fault& fault) const {
+        Words words{m_program};
+        words.insert(words.end(), m_work.words.begin(), m_work.words.end());
+        const TempFolder mark;
+        Words all{"TMPDIR=" + (folder / "tmp").string(),
+                  "LD_PRELOAD=" + m_library,
+                  "EAVESHED_FAULT_CALL=" + fault.call,
+                  "EAVESHED_FAULT_MARK=" + mark.file("mark"),
+                  fmt::format("EAVESHED_FAULT_AT={}", fault.at),
+                  "EAVESHED_FAULT_UNDER=" + folder.string(),
+                  "EAVESHED_FAULT_DO=" + placed(fault.action, folder)};
+        return Running(words, folder, all).wait();
     }
 
     // The same with any other way to run it: strace, a full disk.
@@ -253,7 +269,7 @@ private:
     Words environment(const Fault& fault, const Place& place) const {
         Words words{"LD_PRELOAD=" + m_library, "EAVESHED_FAULT_CALL=" + fault.call,
                     "EAVESHED_FAULT_MARK=" + place.mark(), fmt::format("EAVESHED_FAULT_AT={}", fault.at),
-                    "EAVESHED_FAULT_DO=" + replaced(fault.action, place)};
+                    "EAVESHED_FAULT_DO=" + placed(fault.action, place.work())};
         if (fault.under != "*") {
             const fs::path folder = fault.under == "tmp" ? place.tmp() : place.work() / fault.under;
             words.push_back("EAVESHED_FAULT_UNDER=" + folder.string());
@@ -270,11 +286,10 @@ private:
         return words;
     }
     // "cut FILE" is of a file of the work's folder.
-    static std::string replaced(const std::string& action, const Place& place) {
+    static std::string placed(const std::string& action, const fs::path& work) {
         const std::size_t space = action.find(' ');
-        return space == std::string::npos
-                   ? action
-                   : action.substr(0, space + 1) + (place.work() / action.substr(space + 1)).string();
+        return space == std::string::npos ? action
+                                          : action.substr(0, space + 1) + (work / action.substr(space + 1)).string();
     }
     static void show_hidden(const fs::path& folder) {
         std::vector<fs::path> hidden;
