@@ -111,7 +111,8 @@ TEST_F(Surroundings, AKillOrAStopAtAnyTimeIsTakenUp) {
         if (ended.code == -SIGTERM) {  // before the program could listen
             continue;
         }
-        EXPECT_EQ(screen_trial().judge_there(ended, folder.path() / "work", folder.path() / "tmp", i % 2 == 0), "") << i;
+        EXPECT_EQ(screen_trial().judge_there(ended, folder.path() / "work", folder.path() / "tmp", i % 2 == 0), "")
+            << i;
     }
 }
 
@@ -145,9 +146,7 @@ public:
     SmallDisk& operator=(const SmallDisk&) = delete;
     [[nodiscard]] bool mounted() const { return m_mounted; }
     [[nodiscard]] const fs::path& path() const { return m_folder.path(); }
-    void grow() const {
-        ASSERT_EQ(::mount("none", m_folder.path().c_str(), "tmpfs", MS_REMOUNT, "size=64m"), 0);
-    }
+    void grow() const { ASSERT_EQ(::mount("none", m_folder.path().c_str(), "tmpfs", MS_REMOUNT, "size=64m"), 0); }
     void close() const {
         ASSERT_EQ(::mount("none", m_folder.path().c_str(), "tmpfs", MS_REMOUNT | MS_RDONLY, nullptr), 0);
     }

@@ -118,7 +118,7 @@ INSTANTIATE_TEST_SUITE_P(
         Damage{"a_column_more", "ALTER TABLE pads ADD COLUMN more TEXT", "the columns of pads"},
         Damage{"another_type",
                "PRAGMA writable_schema = ON; UPDATE sqlite_master SET sql = replace(sql, 'REAL', 'TEXT')",
-               "NUMERIC value in roofs"},
+               "columns of roofs"},
         Damage{"not_listed", "DELETE FROM gpkg_contents WHERE table_name = 'notes'", "entry of notes in gpkg_contents"},
         Damage{"no_geometry_column",
                "PRAGMA foreign_keys = OFF; DELETE FROM gpkg_geometry_columns WHERE table_name = 'roofs'",
