@@ -13,6 +13,7 @@
 #include "eaveshed/files/file.hpp"
 #include "eaveshed/files/new_file.hpp"
 #include "eaveshed/words/room.hpp"
+#include "xlsx_check.hpp"
 
 namespace eaveshed {
 
@@ -116,11 +117,12 @@ void fill_sheet(lxw_workbook* book, lxw_worksheet* sheet, const Sheet& table, lx
     worksheet_repeat_rows(sheet, 0, 0);
 }
 
-[[noreturn]] void fail_xlsx(const std::filesystem::path& path, const std::filesystem::path& folder, lxw_error fault) {
+[[noreturn]] void fail_xlsx(const std::filesystem::path& path, const std::filesystem::path& folder,
+                            const std::string& why) {
     constexpr std::uint64_t kLittle = 1U << 16U;  // under it a disk counts as full: the library does not say why
     const bool no_room = errno == ENOSPC || errno == EDQUOT || free_bytes(folder).value_or(kLittle) < kLittle;
-    const std::string found = fmt::format("cannot be made among the temporary files of {}: {} ({})", folder.string(),
-                                          lxw_strerror(fault), room_text(folder));
+    const std::string found =
+        fmt::format("cannot be made among the temporary files of {}: {} ({})", folder.string(), why, room_text(folder));
     throw Error(no_room ? Fault::passing : Fault::working,
                 {path.string(), found, "",
                  "free some room there, or let the environment's TMPDIR name another folder, then run again"});
@@ -135,7 +137,7 @@ void make_xlsx(const std::filesystem::path& file, const std::filesystem::path& f
     errno = 0;
     lxw_workbook* const book = workbook_new_opt(file.c_str(), &options);
     if (book == nullptr) {
-        fail_xlsx(output, folder, LXW_ERROR_MEMORY_MALLOC_FAILED);
+        fail_xlsx(output, folder, lxw_strerror(LXW_ERROR_MEMORY_MALLOC_FAILED));
     }
     lxw_doc_properties properties{};
     properties.created = 1;  // any fixed time: equal tables give equal bytes
@@ -149,7 +151,7 @@ void make_xlsx(const std::filesystem::path& file, const std::filesystem::path& f
     }
     const lxw_error closed = workbook_close(book);
     if (fault != LXW_NO_ERROR || closed != LXW_NO_ERROR) {
-        fail_xlsx(output, folder, fault != LXW_NO_ERROR ? fault : closed);
+        fail_xlsx(output, folder, lxw_strerror(fault != LXW_NO_ERROR ? fault : closed));
     }
 }
 
@@ -243,6 +245,9 @@ void write_xlsx(const std::filesystem::path& path, const Sheet& table) {
     const File file(made, File::Mode::read);
     std::string bytes(file.size(), '\0');
     file.read_at(0, {reinterpret_cast<unsigned char*>(bytes.data()), bytes.size()});
+    if (const std::string amiss = amiss_in_xlsx(bytes, table, shortened); !amiss.empty()) {
+        fail_xlsx(path, scratch.path(), amiss);
+    }
     write_new_file(path, bytes, NewFile::Readers::owner);
 }
 

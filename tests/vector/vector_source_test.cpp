@@ -423,7 +423,8 @@ TEST(VectorSource, ACountThatTheFileCannotHoldIsAnError) {
     bytes[at + 5] = '\x01';
     folder.write("x.fgb", bytes);
     for (const char* const name : {"x.gpkg", "x.fgb"}) {
-        testing::expect_input_error([&] { opened(folder.file(name)); }, {name, "features"});  // of FlatGeobuf GDAL says so
+        testing::expect_input_error([&] { opened(folder.file(name)); },
+                                    {name, "features"});  // of FlatGeobuf GDAL says so
     }
 }
 
