@@ -12,6 +12,7 @@
 
 #include "eaveshed/blocks/float_predictor.hpp"
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/files/refusal.hpp"
 #include "eaveshed/outside/gdal_setup.hpp"
 
 namespace eaveshed {
@@ -180,8 +181,12 @@ CutBlocks cut_blocks(const std::string& path) {
     blocks.of = tiled ? TIFFNumberOfTiles(file.get()) : TIFFNumberOfStrips(file.get());
     for (std::uint32_t i = 0; i < blocks.of; ++i) {
         int unreadable = 0;
+        const Refusal refusal;
         const std::uint64_t offset = TIFFGetStrileOffsetWithErr(file.get(), i, &unreadable);
         const std::uint64_t bytes = unreadable != 0 ? 0 : TIFFGetStrileByteCountWithErr(file.get(), i, &unreadable);
+        if (unreadable != 0) {
+            refusal.rethrow(path);
+        }
         blocks.cut += unreadable != 0 || (bytes > 0 && (offset > size || bytes > size - offset)) ? 1U : 0U;
     }
     return blocks;

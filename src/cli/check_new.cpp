@@ -3,11 +3,11 @@
 #include <algorithm>
 #include <filesystem>
 #include <ostream>
-#include <span>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/draft/draft.hpp"
-#include "eaveshed/files/file.hpp"
+#include "eaveshed/files/new_file.hpp"
+#include "eaveshed/files/place.hpp"
 #include "eaveshed/survey/survey.hpp"
 #include "eaveshed/words/wording.hpp"
 
@@ -26,19 +26,7 @@ void require_new(const std::string& output) {
         throw input_error(output, "a file that exists", "a new name",
                           "name another with -o, or move that one out of the way: a draft never replaces a file");
     }
-    const fs::path folder = fs::absolute(output).parent_path();
-    if (!fs::is_directory(folder, fault)) {
-        throw input_error(output, "no folder " + folder.string(), "a folder that exists", "make it, or name another");
-    }
-}
-
-void write_new(const std::string& output, const std::string& text) {
-    const std::string part = output + ".part";
-    {
-        File file(part, File::Mode::create);
-        file.write_at(0, std::span(reinterpret_cast<const unsigned char*>(text.data()), text.size()));
-    }
-    move_into_place(part, output);
+    require_place_for_file(output, output);
 }
 
 std::vector<FileSeen> seen_in(const std::vector<std::string>& names, Findings& findings) {
@@ -70,7 +58,7 @@ void draft_new_project(const DraftWords& words, std::ostream& out, Findings& fin
         out << text;
         return;
     }
-    write_new(words.output, text);
+    write_new_file(words.output, text, NewFile::Readers::all);
     out << draft_page(draft, words.output);
 }
 

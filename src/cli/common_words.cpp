@@ -1,16 +1,13 @@
 #include "eaveshed/cli/common_words.hpp"
 
-#include <fmt/chrono.h>
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
-#include <chrono>
-#include <fstream>
 #include <map>
-#include <nlohmann/json.hpp>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/run/check.hpp"
+#include "eaveshed/words/say.hpp"
 
 namespace eaveshed {
 
@@ -29,68 +26,11 @@ void add_common_words(CLI::App& command, CommonWords& words) {
     command.add_flag("--quiet", words.quiet, "Only errors on standard error");
 }
 
-struct RunLog::Impl {
-    std::ofstream file;
-    void write(nlohmann::ordered_json line) {
-        const auto now = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
-        nlohmann::ordered_json stamped{{"time", fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now))}};
-        stamped.update(line);
-        file << stamped.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace) << '\n' << std::flush;
-    }
-};
-
-RunLog::RunLog(const std::string& file) {
-    if (file.empty()) {
-        return;
-    }
-    m_impl = std::make_unique<Impl>();
-    m_impl->file.open(file, std::ios::app);
-    if (!m_impl->file) {
-        throw input_error("--log " + file, "a file that cannot be written", "", "check the folder and its permissions");
-    }
-}
-
-RunLog::~RunLog() = default;
-
-namespace {
-
-nlohmann::ordered_json json_of(const std::string& level, const Trouble& trouble) {
-    return {{"level", level},         {"event", "finding"},       {"where", trouble.where},
-            {"found", trouble.found}, {"wanted", trouble.wanted}, {"remedy", trouble.remedy}};
-}
-
-}  // namespace
-
-void RunLog::event(const std::string& what) {
-    if (m_impl) {
-        m_impl->write({{"level", "info"}, {"event", what}});
-    }
-}
-
-void RunLog::finding(const Finding& finding) {
-    if (m_impl) {
-        auto line = json_of(severity_name(finding.severity), finding.trouble);
-        if (finding.code) {
-            line["code"] = to_text(*finding.code);
-        }
-        m_impl->write(line);
-    }
-}
-
-void RunLog::failure(const Error& error) {
-    if (m_impl) {
-        auto line = json_of("error", error.trouble());
-        line["event"] = "failure";
-        line["exit_code"] = error.exit_code();
-        m_impl->write(line);
-    }
-}
-
 void show_findings(const Findings& findings, bool notes, std::size_t first) {
     for (std::size_t i = first; i < findings.list().size(); ++i) {
         const Finding& finding = findings.list()[i];
         if (finding.severity == Severity::warning || (finding.severity == Severity::note && notes)) {
-            fmt::print(stderr, "{}\n", finding_line(finding));
+            say(fmt::format("{}\n", finding_line(finding)));
         }
     }
 }
@@ -111,7 +51,7 @@ int run_logged(const CommonWords& words, const std::string& command, const std::
         work(findings);
         tell();
         log.event(command + " is done");
-        return 0;
+        return log.exit_code();
     } catch (const Error& error) {
         tell();
         log.failure(error);

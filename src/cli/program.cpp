@@ -4,15 +4,19 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <array>
 #include <new>
 #include <nlohmann/json.hpp>
 #include <ostream>
+#include <string_view>
+#include <system_error>
 
 #include "eaveshed/cli/commands.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/spelling.hpp"
 #include "eaveshed/outside/library_versions.hpp"
 #include "eaveshed/progress/progress.hpp"
+#include "eaveshed/words/say.hpp"
 #include "eaveshed/words/version.hpp"
 
 namespace eaveshed {
@@ -90,20 +94,36 @@ std::string fault_of(const CLI::App& program, const std::vector<std::string>& gi
     return error.what();
 }
 
+int tell_refusal(const std::system_error& error) {
+    constexpr std::array kPassing{std::errc::no_space_on_device, std::errc::not_enough_memory,
+                                  std::errc::too_many_files_open, std::errc::too_many_files_open_in_system,
+                                  std::errc::resource_unavailable_try_again};
+    const bool passing = std::ranges::any_of(kPassing, [&](std::errc code) { return error.code() == code; });
+    say(fmt::format("error: {}; {}\n", error.what(),
+                    passing ? "run again in a while" : "check the folder and its disk, then run again"));
+    return static_cast<int>(passing ? Fault::passing : Fault::working);
+}
+
 int run_job(const Job& job) {
     try {
         return job();
     } catch (const Stopped& stopped) {
-        fmt::print(stderr, "stopped; nothing was written: run the same command again\n");
+        say("stopped; nothing was written: run the same command again\n");
         return stopped.exit_code();
     } catch (const Error& error) {
-        fmt::print(stderr, "error: {}\n", error.what());
+        say(fmt::format("error: {}\n", error.what()));
         return error.exit_code();
+    } catch (const std::system_error& error) {  // what the system refused to the standard library: a folder, a thread
+        return tell_refusal(error);
     } catch (const std::bad_alloc&) {
-        fmt::print(stderr, "error: out of memory; use fewer threads, or screen the basin in pieces\n");
+        say("error: out of memory; use fewer threads, or screen the basin in pieces\n");
         return static_cast<int>(Fault::passing);
     } catch (const std::exception& error) {
-        fmt::print(stderr, "internal error: {}; please report it with the command you ran\n", error.what());
+        if (std::string_view(error.what()).find("pthread_create") != std::string_view::npos) {  // thrown by oneTBB
+            say(fmt::format("error: {}; use fewer threads, or run again in a while\n", error.what()));
+            return static_cast<int>(Fault::passing);
+        }
+        say(fmt::format("internal error: {}; please report it with the command you ran\n", error.what()));
         return static_cast<int>(Fault::internal);
     }
 }
@@ -147,7 +167,7 @@ int run_program(const std::vector<std::string>& words, std::ostream& out) {
         out << (chosen.empty() ? program.help() : chosen.front()->help("eaveshed"));
         return 0;
     } catch (const CLI::ParseError& error) {
-        fmt::print(stderr, "error: {}; see `eaveshed --help`\n", fault_of(program, words, error));
+        say(fmt::format("error: {}; see `eaveshed --help`\n", fault_of(program, words, error)));
         return static_cast<int>(Fault::input);
     }
     if (version) {
@@ -155,7 +175,7 @@ int run_program(const std::vector<std::string>& words, std::ostream& out) {
         return 0;
     }
     if (!job) {
-        fmt::print(stderr, "{}", program.help());
+        say(program.help());
         return static_cast<int>(Fault::input);
     }
     return run_job(job);

@@ -12,6 +12,7 @@
 #include "eaveshed/run/screen.hpp"
 #include "eaveshed/run/split.hpp"
 #include "eaveshed/summary/page.hpp"
+#include "eaveshed/words/say.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "run_words.hpp"
 
@@ -68,8 +69,8 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
             show_findings(findings, false, shown);
         }
         if (result.stood_before && !words.common.quiet) {
-            fmt::print(stderr, "{} is the finished result of these settings and inputs: nothing to do\n",
-                       printable(result.output));
+            say(fmt::format("{} is the finished result of these settings and inputs: nothing to do\n",
+                            printable(result.output)));
         }
         Findings reading;  // of a file that was just written: nothing worth telling
         out << page_of(result.output, false, reading);
@@ -77,11 +78,11 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
             log.finding(finding);
         }
         log.event("screen is done: " + result.output);
-        return 0;
+        return log.exit_code();
     } catch (const Stopped& stopped) {
         log.event("screen was stopped");
-        fmt::print(stderr, "stopped; nothing half-written stands under the output's name. To go on from here:\n  {}\n",
-                   command_to_resume(words));
+        say(fmt::format("stopped; nothing half-written stands under the output's name. To go on from here:\n  {}\n",
+                        command_to_resume(words)));
         return stopped.exit_code();
     } catch (const Error& error) {
         show_findings(findings, false, shown);
@@ -90,8 +91,8 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
         }
         log.failure(error);
         if (error.fault() == Fault::passing) {
-            fmt::print(stderr, "tiles that are done are kept. To go on when the trouble is over:\n  {}\n",
-                       command_to_resume(words));
+            say(fmt::format("tiles that are done are kept. To go on when the trouble is over:\n  {}\n",
+                            command_to_resume(words)));
         }
         throw;
     }

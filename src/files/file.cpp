@@ -14,14 +14,17 @@
 #include <utility>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/words/room.hpp"
 #include "system_failure.hpp"
 
 namespace eaveshed {
 
-void fail_by_errno(const std::filesystem::path& path, const std::string& what) {
+void fail_by_errno(const std::filesystem::path& path, const std::string& what, std::uint64_t needed) {
     const int code = errno;
-    const std::string reason = what + ": " + std::strerror(code);  // NOLINT(concurrency-mt-unsafe)
+    std::string reason = what + ": " + std::strerror(code);  // NOLINT(concurrency-mt-unsafe)
     if (code == ENOSPC || code == EDQUOT) {
+        const std::string room = room_text(path, needed);
+        reason += room.empty() ? "" : " (" + room + ")";
         throw Error(Fault::passing, {path.string(), reason, "", "free some room there, then run again"});
     }
     // What a shared folder or a busy machine says now and may not say in a minute.
@@ -92,7 +95,7 @@ void File::write_at(std::uint64_t offset, std::span<const unsigned char> bytes) 
             continue;
         }
         if (done < 0) {
-            fail_by_errno(m_path, "cannot be written");
+            fail_by_errno(m_path, "cannot be written", bytes.size());
         }
         offset += static_cast<std::uint64_t>(done);
         bytes = bytes.subspan(static_cast<std::size_t>(done));
@@ -169,12 +172,6 @@ void publish(const std::filesystem::path& from, const std::filesystem::path& to)
         static_cast<void>(::fsync(descriptor));
         ::close(descriptor);
     }
-}
-
-std::uint64_t free_bytes(const std::filesystem::path& path) {
-    std::error_code fault;
-    const auto space = std::filesystem::space(path.empty() ? std::filesystem::path(".") : path, fault);
-    return fault ? 0 : space.available;
 }
 
 }  // namespace eaveshed

@@ -9,7 +9,9 @@
 #include <array>
 #include <cerrno>
 #include <cstdlib>
+#include <cstring>
 #include <random>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -75,38 +77,89 @@ fs::path without_slash(const fs::path& path) {
 
 }  // namespace
 
+namespace {
+
+// What no later try changes is told as wrong words.
+[[noreturn]] void fail_to_make(const fs::path& path) {
+    constexpr std::array kForGood{EACCES, EPERM, EROFS, ENAMETOOLONG, ENOTDIR, ENOENT};
+    const int code = errno;
+    if (std::ranges::find(kForGood, code) != kForGood.end()) {
+        throw input_error(path.string(), std::string("the work folder cannot be made: ") + std::strerror(code),
+                          "a folder that may be written to", "give another output with -o");
+    }
+    fail_by_errno(path, "the work folder cannot be made");
+}
+
+// Takes back what was begun, unless it came to an end.
+struct Begun {
+    ~Begun() {
+        if (!done && lock >= 0) {
+            ::close(lock);
+        }
+        if (!done && made) {
+            ::unlink((path / kLockName).c_str());
+            ::rmdir(path.c_str());
+        }
+    }
+    const fs::path& path;
+    bool made = false;
+    bool done = false;
+    int lock = -1;
+};
+
+}  // namespace
+
 WorkFolder::WorkFolder(const fs::path& named, std::span<const std::string_view> but_for)
     : m_path(without_slash(named)) {
     const fs::path& path = m_path;
-    if (::mkdir(path.c_str(), kFolderMode) != 0) {
+    Begun begun{.path = path};
+    begun.made = ::mkdir(path.c_str(), kFolderMode) == 0;
+    if (!begun.made) {
         if (errno != EEXIST) {
-            fail_by_errno(path, "the work folder cannot be made");
+            fail_to_make(path);
         }
         require_ours(path);
     }
-    m_lock = ::open((path / kLockName).c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW, 0644);
-    if (m_lock < 0) {
+    begun.lock = ::open((path / kLockName).c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW, 0644);
+    if (begun.lock < 0) {
         fail_by_errno(path, "the work folder cannot be locked");
     }
-    if (::flock(m_lock, LOCK_EX | LOCK_NB) != 0 || !still_there(m_lock, path / kLockName)) {
-        ::close(m_lock);
+    if (::flock(begun.lock, LOCK_EX | LOCK_NB) != 0 || !still_there(begun.lock, path / kLockName)) {
+        begun.made = false;  // it is somebody else's now
         throw Error(Fault::passing, {path.string(), "another run at work in this folder", "",
                                      "wait until it is done, or give another output with -o"});
     }
-    if (::pwrite(m_lock, kMark.data(), kMark.size(), 0) != static_cast<ssize_t>(kMark.size())) {
-        fail_by_errno(path, "the work folder cannot be locked");
+    if (::pwrite(begun.lock, kMark.data(), kMark.size(), 0) != static_cast<ssize_t>(kMark.size())) {
+        fail_by_errno(path, "the work folder cannot be locked", kMark.size());
     }
+    begun.done = true;
+    m_lock = begun.lock;
     remove_all_but(but_for);
 }
 
 WorkFolder::~WorkFolder() {
-    if (m_kept.empty()) {
-        std::error_code ignored;
-        fs::remove_all(m_path, ignored);
-    } else {
-        remove_all_but(m_kept);
+    end();
+}
+
+bool WorkFolder::remove() {
+    m_kept.clear();
+    end();
+    std::error_code fault;
+    return !fs::exists(fs::symlink_status(m_path, fault));
+}
+
+// The lock goes last: what is left when a process is killed meanwhile is known as ours.
+void WorkFolder::end() {
+    if (m_lock < 0) {
+        return;
     }
-    ::close(m_lock);
+    remove_all_but(m_kept);
+    std::error_code ignored;
+    if (m_kept.empty() && std::distance(fs::directory_iterator(m_path, ignored), {}) == 1) {
+        ::unlink((m_path / kLockName).c_str());
+        ::rmdir(m_path.c_str());
+    }
+    ::close(std::exchange(m_lock, -1));
 }
 
 void WorkFolder::remove_all_but(std::span<const std::string_view> files) const {
@@ -128,6 +181,18 @@ void make_folder(const fs::path& path) {
     }
 }
 
+void remove_dead_work_folder(const fs::path& path) {
+    std::error_code fault;
+    if (!is_own_folder(path) || !(fs::is_empty(path, fault) || has_mark(path))) {
+        return;
+    }
+    try {
+        const WorkFolder dead(path);
+    } catch (const Error&) {
+        return;  // in use, or not to be opened: it is not what was asked for
+    }
+}
+
 bool is_work_folder(const fs::path& path) {
     return is_own_folder(path) && has_mark(path);
 }
@@ -145,8 +210,10 @@ std::string own_name(const std::string& prefix) {
 
 }  // namespace
 
-DraftFile::DraftFile(const fs::path& folder, const std::string& prefix) : m_path(folder / own_name(prefix)) {
-    m_descriptor = ::open(m_path.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC | O_NOFOLLOW, 0644);
+DraftFile::DraftFile(const fs::path& folder, const std::string& prefix, bool only_owner)
+    : m_path(folder / own_name(prefix)) {
+    const mode_t readers = only_owner ? S_IRUSR | S_IWUSR : 0644;
+    m_descriptor = ::open(m_path.c_str(), O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC | O_NOFOLLOW, readers);
     if (m_descriptor < 0) {
         fail_by_errno(m_path, "cannot be created");
     }

@@ -5,6 +5,7 @@
 #include <filesystem>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/files/place.hpp"
 
 namespace eaveshed {
 
@@ -29,13 +30,7 @@ void require_list(const std::string& list, const std::string& extension, bool ov
                               "name another file");
         }
     }
-    const fs::path folder = path.has_parent_path() ? path.parent_path() : fs::path(".");
-    if (!fs::is_directory(folder, fault)) {
-        throw input_error(list, "no folder " + folder.string(), "a folder that exists", "make it, or name another");
-    }
-    if (fs::is_directory(path, fault)) {
-        throw input_error(list, "a folder of that name", "a file", "name another");
-    }
+    require_place_for_file(path, list);
     if (fs::exists(fs::symlink_status(path, fault)) && !overwrite) {
         throw input_error(list, "a list that exists, perhaps with entries made by hand", "a new name",
                           "name another file, or give --overwrite to replace it");

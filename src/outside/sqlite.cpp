@@ -2,10 +2,13 @@
 
 #include <sqlite3.h>
 
+#include <cerrno>
+#include <cstring>
 #include <utility>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/outside/sqlite_input.hpp"
+#include "eaveshed/words/room.hpp"
 
 namespace eaveshed {
 
@@ -20,16 +23,28 @@ std::string quoted_identifier(const std::string& name) {
     return quoted + '"';
 }
 
+namespace {
+
+// What the system said, where SQLite's own code says no more than that a file failed it; 0 for nothing.
+int system_refusal(sqlite3* handle, int code) {
+    const int kind = code & 0xFF;
+    return handle != nullptr && (kind == SQLITE_IOERR || kind == SQLITE_CANTOPEN) ? sqlite3_system_errno(handle) : 0;
+}
+
+}  // namespace
+
 Database::Database(const std::filesystem::path& path, DatabaseAccess access) : m_path(path), m_access(access) {
     const bool immutable = access == DatabaseAccess::read_immutable;
     const std::string name = immutable ? immutable_uri(path.string()) : path.string();
     const int flags =
         (access == DatabaseAccess::write ? SQLITE_OPEN_READWRITE : SQLITE_OPEN_READONLY) | SQLITE_OPEN_NOMUTEX;
     if (sqlite3_open_v2(name.c_str(), &m_handle, flags | (immutable ? SQLITE_OPEN_URI : 0), nullptr) != SQLITE_OK) {
-        const std::string said = m_handle != nullptr ? sqlite3_errmsg(m_handle) : "out of memory";
-        const int code = m_handle != nullptr ? sqlite3_errcode(m_handle) : SQLITE_NOMEM;
-        sqlite3_close_v2(std::exchange(m_handle, nullptr));
-        fail("opening it", code, said);
+        try {
+            fail("opening it");
+        } catch (const Error&) {
+            sqlite3_close_v2(std::exchange(m_handle, nullptr));
+            throw;
+        }
     }
     int off = 0;
     sqlite3_db_config(m_handle, SQLITE_DBCONFIG_ENABLE_LOAD_EXTENSION, 0, &off);
@@ -65,12 +80,21 @@ void Database::fail(const std::string& doing) const {
 }
 
 void Database::fail(const std::string& doing, int code, const std::string& text) const {
-    const std::string found = "SQLite said \"" + text + "\" when " + doing;
-    if (code == SQLITE_FULL || code == SQLITE_BUSY || code == SQLITE_LOCKED) {
-        throw Error(Fault::passing,
-                    {m_path.string(), found, "",
-                     m_access == DatabaseAccess::write ? "free some room there, then run again"
-                                                       : "close the program that edits it, then run again"});
+    std::string found = "SQLite said \"" + text + "\" when " + doing;
+    const int refusal = system_refusal(m_handle, code);
+    if (refusal != 0) {
+        found += std::string(": ") + std::strerror(refusal);  // NOLINT(concurrency-mt-unsafe)
+    }
+    if (code == SQLITE_FULL || refusal == ENOSPC || refusal == EDQUOT) {
+        const std::string room = room_text(m_path);
+        throw Error(Fault::passing, {m_path.string(), found + (room.empty() ? "" : " (" + room + ")"), "",
+                                     "free some room there, then run again"});
+    }
+    if (code == SQLITE_NOMEM || refusal == EMFILE || refusal == ENFILE || refusal == ENOMEM || refusal == ESTALE) {
+        throw Error(Fault::passing, {m_path.string(), found, "", "run again in a while"});
+    }
+    if (code == SQLITE_BUSY || code == SQLITE_LOCKED) {
+        throw Error(Fault::passing, {m_path.string(), found, "", "close the program that uses it, then run again"});
     }
     if (m_access != DatabaseAccess::write) {
         throw working_error(m_path.string(), found, "an undamaged GeoPackage of this program",

@@ -147,33 +147,38 @@ const LayerSpec& layer_of(const GeoPackageSpec& spec, const std::string& name) {
 
 }  // namespace
 
-void write_relations(Database& database, const GeoPackageSpec& spec, const RelationRows& rows,
-                     const std::string& row_key) {
+std::string mapping_table(const LayerRelation& relation) {
+    return relation.base + "_" + relation.related;
+}
+
+std::vector<std::int64_t> write_relations(Database& database, const GeoPackageSpec& spec, const RelationRows& rows) {
+    std::vector<std::int64_t> pairs;
     if (spec.relations.empty()) {
-        return;
+        return pairs;
     }
     database.run(kRelationsTable);
     register_extension(database, "gpkgext_relations", "gpkg_related_tables", kRelationsDefinition);
     Statement row(database, "INSERT INTO gpkgext_relations VALUES (NULL, ?, ?, ?, ?, ?, ?)");
     for (std::size_t i = 0; i < spec.relations.size(); ++i) {
         const LayerRelation& relation = spec.relations[i];
-        const std::string mapping = relation.base + "_" + relation.related;
+        const std::string mapping = mapping_table(relation);
         database.run("CREATE TABLE " + quoted_identifier(mapping) +
                      " (base_id INTEGER NOT NULL, related_id INTEGER NOT NULL)");
-        rows.write(database, i, mapping);
+        pairs.push_back(rows.write(database, i, mapping));
         register_extension(database, mapping.c_str(), "gpkg_related_tables", kRelationsDefinition);
         const bool plain = layer_of(spec, relation.related).shape == LayerShape::none;
         row.bind(1, layer_of(spec, relation.base).name);
-        row.bind(2, row_key);
+        row.bind(2, std::string(kRowKey));
         row.bind(3, relation.related);
-        row.bind(4, row_key);
+        row.bind(4, std::string(kRowKey));
         row.bind(5, std::string(plain ? "attributes" : "features"));
         row.bind(6, mapping);
         row.run();
     }
+    return pairs;
 }
 
-void write_styles(Database& database, const GeoPackageSpec& spec, const std::string& geometry_column) {
+void write_styles(Database& database, const GeoPackageSpec& spec) {
     database.run(kStylesTable);
     Statement contents(
         database,
@@ -192,7 +197,7 @@ void write_styles(Database& database, const GeoPackageSpec& spec, const std::str
             continue;
         }
         row.bind(1, layer.name);
-        row.bind(2, layer.shape == LayerShape::none ? std::string() : geometry_column);
+        row.bind(2, layer.shape == LayerShape::none ? std::string() : std::string(kGeometryColumn));
         row.bind(3, layer.style->name);
         row.bind(4, layer.style->qml);
         row.bind(5, layer.style->sld);

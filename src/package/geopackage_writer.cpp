@@ -1,8 +1,10 @@
 #include "eaveshed/package/geopackage_writer.hpp"
 
 #include <cpl_conv.h>
+#include <cpl_vsi.h>
 #include <ogrsf_frmts.h>
-#include <unistd.h>
+
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <iterator>
@@ -17,6 +19,7 @@
 #include "eaveshed/package/batch_insert.hpp"
 #include "eaveshed/package/geopackage_geometry.hpp"
 #include "eaveshed/package/geopackage_tables.hpp"
+#include "eaveshed/package/package_check.hpp"
 #include "eaveshed/package/packed_index.hpp"
 #include "eaveshed/package/relation_rows.hpp"
 
@@ -24,8 +27,7 @@ namespace eaveshed {
 
 namespace {
 
-constexpr const char* kGeometryColumn = "geom";
-constexpr const char* kRowKey = "fid";
+constexpr const char* kDraftName = "draft.gpkg";
 constexpr const char* kTimeOption = "OGR_CURRENT_DATE";
 
 [[noreturn]] void fail(const std::filesystem::path& path, const std::string& what, const std::string& text) {
@@ -54,11 +56,6 @@ void set_type(OGRFieldDefn& field, ColumnType type) {
             break;
         case ColumnType::text: break;
     }
-}
-
-std::filesystem::path draft_of(const std::filesystem::path& output, const std::filesystem::path& build_in) {
-    return (build_in.empty() ? output.parent_path() : build_in) /
-           ("." + output.stem().string() + ".part-" + std::to_string(::getpid()) + ".gpkg");
 }
 
 // The times that GDAL writes come from this option: the same for equal runs.
@@ -93,14 +90,29 @@ void create_layer(GDALDataset& dataset, const LayerSpec& layer, const Crs& crs) 
     }
 }
 
+// A file in GDAL's memory, gone with the object.
+class MemoryFile {
+public:
+    explicit MemoryFile(const void* owner) : m_name(fmt::format("/vsimem/eaveshed-{}.gpkg", owner)) {}
+    ~MemoryFile() { VSIUnlink(m_name.c_str()); }
+    MemoryFile(const MemoryFile&) = delete;
+    MemoryFile& operator=(const MemoryFile&) = delete;
+    [[nodiscard]] const char* name() const { return m_name.c_str(); }
+    [[nodiscard]] std::span<const unsigned char> bytes() const {
+        vsi_l_offset size = 0;
+        const GByte* const begin = VSIGetMemFileBuffer(m_name.c_str(), &size, FALSE);
+        return {begin, begin == nullptr ? 0 : static_cast<std::size_t>(size)};
+    }
+
+private:
+    std::string m_name;
+};
+
 }  // namespace
 
 struct GeoPackageWriter::Impl {
     Impl(std::filesystem::path output_, GeoPackageSpec spec_)
-        : output(std::move(output_)),
-          draft(draft_of(output, spec_.build_in)),
-          spec(std::move(spec_)),
-          relations(spec) {}
+        : output(std::move(output_)), draft(spec_.build_in / kDraftName), spec(std::move(spec_)), relations(spec) {}
     ~Impl();
 
     void create_layers();
@@ -118,13 +130,11 @@ struct GeoPackageWriter::Impl {
     std::unique_ptr<Database> database;
     std::vector<BatchInsert> inserts;
     std::vector<std::vector<std::size_t>> of_layer;  // positions in the batch at hand
-    std::vector<Box> extents;
+    PackageContent content;
     std::vector<PackedIndex> indexes;
-    std::vector<std::int64_t> row_counts;
     std::vector<bool> complete;         // no row comes any more
     std::vector<std::string> triggers;  // that keep an index in step with its layer
     std::vector<std::int32_t> srs_ids;
-    std::vector<std::string> metadata;
 };
 
 GeoPackageWriter::Impl::~Impl() {
@@ -135,10 +145,13 @@ GeoPackageWriter::Impl::~Impl() {
     std::filesystem::remove(draft.string() + "-journal", ignored);
 }
 
+// GDAL makes the empty layers in memory, and we put the bytes on the disk: it has been seen to overlook a write, an
+// open or an unlink that failed, and to leave a file without a table or an index (docs/decisions/0005-nothing-lost.md).
 void GeoPackageWriter::Impl::create_layers() {
     GdalSession::start();
     const FixedTime time(spec.timestamp);
     const GdalErrors errors;
+    const MemoryFile made(this);
     GDALDriver* const driver = GetGDALDriverManager()->GetDriverByName("GPKG");
     if (driver == nullptr) {
         fail(output, "this GDAL has no GeoPackage driver", "");
@@ -146,17 +159,18 @@ void GeoPackageWriter::Impl::create_layers() {
     CPLStringList options;
     options.SetNameValue("VERSION", "1.3");
     options.SetNameValue("ADD_GPKG_OGR_CONTENTS", "NO");
-    DatasetHandle dataset(driver->Create(draft.c_str(), 0, 0, 0, GDT_Unknown, options.List()));
+    DatasetHandle dataset(driver->Create(made.name(), 0, 0, 0, GDT_Unknown, options.List()));
     if (!dataset) {
         fail(output, "the output cannot be created", errors.text());
     }
     for (const LayerSpec& layer : spec.layers) {
         create_layer(*dataset, layer, spec.crs);
     }
-    static_cast<void>(close_dataset(dataset));
-    if (errors.failures() > 0) {
-        fail(output, "the output's layers cannot be created", errors.text());
+    const std::string said = close_dataset(dataset);
+    if (errors.failures() > 0 || !said.empty()) {
+        fail(output, "the output's layers cannot be created", errors.failures() > 0 ? errors.text() : said);
     }
+    File(draft, File::Mode::create_new).write_at(0, made.bytes());
 }
 
 void GeoPackageWriter::Impl::prepare_inserts() {
@@ -172,9 +186,8 @@ void GeoPackageWriter::Impl::prepare_inserts() {
         inserts.emplace_back(*database, i, layer.name, layer.shape == LayerShape::none ? "" : kGeometryColumn, columns);
         of_layer.emplace_back();
         srs_ids.push_back(layer.shape == LayerShape::none ? 0 : srs_id_of(*database, layer.name));
-        extents.emplace_back();
+        content.layers.emplace_back();
         indexes.emplace_back();
-        row_counts.push_back(0);
         complete.push_back(false);
     }
 }
@@ -199,10 +212,12 @@ void GeoPackageWriter::Impl::see(const RowBatch::Row& row) {
     if (complete[row.layer]) {
         internal_error("a row for a layer that was complete");
     }
-    relations.see(row.layer, ++row_counts[row.layer], row.values);
+    LayerContent& layer = content.layers[row.layer];
+    relations.see(row.layer, ++layer.rows, row.values);
     if (!row.geometry.empty()) {
-        extents[row.layer].add(row.box);
-        indexes[row.layer].add(row_counts[row.layer], row.box);
+        ++layer.shapes;
+        layer.extent.add(row.box);
+        indexes[row.layer].add(layer.rows, row.box);
     }
 }
 
@@ -239,6 +254,9 @@ void GeoPackageWriter::Impl::index_layers() {
 
 GeoPackageWriter::GeoPackageWriter(const std::filesystem::path& output, GeoPackageSpec spec)
     : m_impl(std::make_unique<Impl>(output, std::move(spec))) {
+    if (m_impl->spec.build_in.empty()) {
+        internal_error("a GeoPackage without a folder to be built in");
+    }
     m_impl->create_layers();
     m_impl->prepare_inserts();
 }
@@ -303,23 +321,24 @@ void GeoPackageWriter::complete(std::size_t layer) {
 }
 
 void GeoPackageWriter::add_metadata(const std::string& text) {
-    m_impl->metadata.push_back(text);
+    m_impl->content.metadata.push_back(text);
 }
 
 void GeoPackageWriter::finish() {
     Impl& self = *m_impl;
     self.inserts.clear();
     for (std::size_t i = 0; i < self.spec.layers.size(); ++i) {
-        write_extent(*self.database, self.spec.layers[i].name, self.extents[i]);
+        write_extent(*self.database, self.spec.layers[i].name, self.content.layers[i].extent);
     }
     write_schema(*self.database, self.spec);
-    write_metadata(*self.database, self.metadata, self.spec.timestamp);
-    write_relations(*self.database, self.spec, self.relations, kRowKey);
-    write_styles(*self.database, self.spec, kGeometryColumn);
+    write_metadata(*self.database, self.content.metadata, self.spec.timestamp);
+    self.content.pairs = write_relations(*self.database, self.spec, self.relations);
+    write_styles(*self.database, self.spec);
     self.index_layers();
     self.database->run("COMMIT");
     self.database->close();
     self.database.reset();
+    require_sound_package(self.draft, self.output, self.spec, self.content);
     publish(self.draft, self.output);
 }
 

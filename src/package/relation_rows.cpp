@@ -110,18 +110,21 @@ void RelationRows::see(std::size_t layer, std::int64_t number, std::span<const V
     }
 }
 
-void RelationRows::write(Database& database, std::size_t relation, const std::string& table) const {
+std::int64_t RelationRows::write(Database& database, std::size_t relation, const std::string& table) const {
     const Related& related = m_related.at(relation);
     const std::vector<std::uint32_t>& first_row = m_bases[related.base].first_row;
     Statement pair(database, "INSERT INTO " + quoted_identifier(table) + " VALUES (?, ?)");
+    std::int64_t pairs = 0;
     for (std::size_t i = 0; i < related.row_key.size(); ++i) {
         const std::uint32_t key = related.row_key[i];
         if (key != 0 && key < first_row.size() && first_row[key] != 0) {
             pair.bind(1, std::int64_t{first_row[key]});
             pair.bind(2, static_cast<std::int64_t>(i + 1));
             pair.run();
+            ++pairs;
         }
     }
+    return pairs;
 }
 
 }  // namespace eaveshed

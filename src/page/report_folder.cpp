@@ -1,6 +1,9 @@
 #include "eaveshed/page/report_folder.hpp"
 
+#include <fcntl.h>
+#include <stdio.h>
 #include <stdlib.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -13,6 +16,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/file.hpp"
+#include "eaveshed/files/place.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -62,11 +66,7 @@ std::string foreign_name(const fs::path& folder) {
 
 void require_place(const fs::path& place, bool overwrite) {
     std::error_code fault;
-    const fs::path parent = place.has_parent_path() ? place.parent_path() : fs::path(".");
-    if (!fs::is_directory(parent, fault)) {
-        throw input_error("-o " + printable(place.string()), "no folder " + printable(parent.string()),
-                          "a folder that exists", "make it, or name another");
-    }
+    require_place_for_folder(place, "-o " + printable(place.string()));
     const fs::file_status status = fs::symlink_status(place, fault);
     if (!fs::exists(status)) {
         return;
@@ -75,7 +75,7 @@ void require_place(const fs::path& place, bool overwrite) {
         throw input_error("-o " + printable(place.string()), "something that exists", "a new name",
                           "name another folder, or give --overwrite to replace a report");
     }
-    if (!fs::is_directory(status)) {
+    if (!fs::is_directory(status)) {  // a link to one
         throw input_error("-o " + printable(place.string()), "something that is no folder", "a report's folder",
                           "name another folder");
     }
@@ -99,12 +99,64 @@ fs::path place_of(const std::string& folder) {
     return path.has_filename() ? path : path.parent_path();
 }
 
+constexpr std::string_view kPart = ".part-";
+constexpr std::size_t kChance = 6;  // letters that mkdtemp chooses
+
 fs::path folder_beside(const fs::path& place) {
-    std::string name = place.string() + ".part-XXXXXX";
+    std::string name = place.string() + std::string(kPart) + std::string(kChance, 'X');
     if (::mkdtemp(name.data()) == nullptr) {
         fail_at(place, "a folder that cannot be made");
     }
     return name;
+}
+
+// So that others see that it is not left over; -1 where it cannot be.
+int locked(const fs::path& folder) {
+    const int descriptor = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC);
+    if (descriptor >= 0 && ::flock(descriptor, LOCK_EX | LOCK_NB) != 0) {
+        ::close(descriptor);
+        return -1;
+    }
+    return descriptor;
+}
+
+// Whether a folder holds nothing but what a report holds, perhaps not all of it.
+bool holds_part_of_a_report(const fs::path& folder) {
+    for (const auto& entry : fs::directory_iterator(folder)) {
+        const std::string name = entry.path().filename().string();
+        const fs::file_status status = entry.symlink_status();
+        const bool is_page = name == kFirstPage && fs::is_regular_file(status);
+        const bool is_folder = fs::is_directory(status) && ((name == kLetters && holds_only(entry.path(), ".txt")) ||
+                                                            (name == kSheets && holds_only(entry.path(), ".html")));
+        if (!is_page && !is_folder) {
+            return false;
+        }
+    }
+    return true;
+}
+
+// Takes away the drafts of this report whose writers were killed.
+void remove_dead_drafts_of(const fs::path& place) {
+    const std::string prefix = place.filename().string() + std::string(kPart);
+    const fs::path parent = place.has_parent_path() ? place.parent_path() : fs::path(".");
+    std::vector<fs::path> drafts;
+    std::error_code fault;
+    for (const auto& entry : fs::directory_iterator(parent, fault)) {
+        const std::string name = entry.path().filename().string();
+        if (name.starts_with(prefix) && name.size() == prefix.size() + kChance &&
+            fs::is_directory(entry.symlink_status(fault))) {
+            drafts.push_back(entry.path());
+        }
+    }
+    for (const fs::path& draft : drafts) {
+        const int lock = locked(draft);
+        if (lock >= 0 && holds_part_of_a_report(draft)) {
+            fs::remove_all(draft, fault);
+        }
+        if (lock >= 0) {
+            ::close(lock);
+        }
+    }
 }
 
 }  // namespace
@@ -115,13 +167,18 @@ ReportFolder::ReportFolder(const std::string& folder, bool overwrite) : m_place(
                           "a folder of the report's own", "name one, such as -o report");
     }
     require_place(m_place, overwrite);
+    remove_dead_drafts_of(m_place);
     m_work = folder_beside(m_place);
+    m_lock = locked(m_work);
 }
 
 ReportFolder::~ReportFolder() {
     if (!m_published) {
         std::error_code ignored;
         fs::remove_all(m_work, ignored);
+    }
+    if (m_lock >= 0) {
+        ::close(m_lock);
     }
 }
 
@@ -147,8 +204,27 @@ void ReportFolder::publish() {
     }
     // Looked at once more: files may have been put into it meanwhile.
     require_place(m_place, true);
+    if (::renameat2(AT_FDCWD, m_work.c_str(), AT_FDCWD, m_place.c_str(), RENAME_EXCHANGE) == 0) {
+        m_published = true;
+        fs::remove_all(m_work, fault);  // the former report
+        return;
+    }
+    if (errno != EINVAL && errno != ENOSYS) {
+        fail_at(m_place, "cannot be put in place");
+    }
+    replace_in_two_steps();
+}
+
+// Where the file system cannot let two folders change places.
+void ReportFolder::replace_in_two_steps() {
+    std::error_code fault;
     const fs::path former = folder_beside(m_place);
-    move_into_place(m_place, former);  // takes the place of an empty folder
+    if (::rename(m_place.c_str(), former.c_str()) != 0) {  // takes the place of an empty folder
+        const int why = errno;
+        fs::remove(former, fault);
+        errno = why;
+        fail_at(m_place, "cannot be put aside");
+    }
     if (::rename(m_work.c_str(), m_place.c_str()) != 0) {
         const int why = errno;
         move_into_place(former, m_place);

@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include <cstdio>
+#include "eaveshed/words/say.hpp"
 
 namespace eaveshed {
 
@@ -72,8 +73,7 @@ void Progress::show(bool last) {
         text += fmt::format(", about {:.0f} s left", left);
     }
     const bool bar = m_style == ProgressStyle::bar;
-    fmt::print(stderr, "{}{}{}", bar ? "\r\x1b[K" : "", text, bar && !last ? "" : "\n");
-    std::fflush(stderr);
+    say(fmt::format("{}{}{}", bar ? "\r\x1b[K" : "", text, bar && !last ? "" : "\n"));
 }
 
 void request_stop(int signal_number) noexcept {

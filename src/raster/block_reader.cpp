@@ -1,5 +1,7 @@
 #include "eaveshed/raster/block_reader.hpp"
 
+#include "eaveshed/files/refusal.hpp"
+
 #include <algorithm>
 #include <cstring>
 #include <utility>
@@ -160,11 +162,32 @@ bool BlockReader::prove(OpenFile& file, std::uint64_t block, RasterBlock& out) c
     return true;
 }
 
-void BlockReader::read(std::size_t member, std::uint64_t block, RasterBlock& out) {
+bool BlockReader::read_either_way(std::size_t member, std::uint64_t block, RasterBlock& out) {
     OpenFile& file = file_of(member);
     out.damaged = false;
     out.direct = false;
-    if (!read_direct(file, block, out) && !read_by_gdal(file, block, out)) {
+    return read_direct(file, block, out) || read_by_gdal(file, block, out);
+}
+
+// Once more with the file opened anew: a library that was refused something when it opened the file never asks again.
+// What then still fails is the file's fault, unless the system says otherwise.
+bool BlockReader::read_again(std::size_t member, std::uint64_t block, RasterBlock& out) {
+    const std::string& path = m_mosaic->members[member].file;
+    m_files.remove_if([member](const OpenFile& file) { return file.member == member; });
+    const Refusal refusal;
+    if (read_either_way(member, block, out)) {
+        return true;
+    }
+    refusal.rethrow(path);
+    if (std::ranges::find(m_whole, member) == m_whole.end()) {
+        require_readable(path);
+        m_whole.push_back(member);
+    }
+    return false;
+}
+
+void BlockReader::read(std::size_t member, std::uint64_t block, RasterBlock& out) {
+    if (!read_either_way(member, block, out) && !read_again(member, block, out)) {
         out = {};
         out.damaged = true;
     }

@@ -3,11 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <span>
 #include <utility>
 
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/files/file.hpp"
+#include "eaveshed/files/new_file.hpp"
 #include "eaveshed/record/output_rows.hpp"
 #include "eaveshed/result/recorded_run.hpp"
 #include "eaveshed/result/result_reader.hpp"
@@ -73,16 +72,6 @@ void require_free(const std::vector<StyleFile>& files, const fs::path& folder, b
     }
 }
 
-void write_text(const fs::path& path, const std::string& text) {
-    fs::path draft = path;
-    draft += ".part";
-    {
-        File file(draft, File::Mode::create);
-        file.write_at(0, std::span(reinterpret_cast<const unsigned char*>(text.data()), text.size()));
-    }
-    move_into_place(draft, path);
-}
-
 }  // namespace
 
 std::vector<fs::path> write_style_files(const std::string& geopackage, const std::string& folder, bool overwrite,
@@ -92,12 +81,13 @@ std::vector<fs::path> write_style_files(const std::string& geopackage, const std
     std::error_code fault;
     fs::create_directories(folder, fault);
     if (fault) {
-        throw working_error(folder, "no folder can be made: " + fault.message(), "a folder for the descriptors",
-                            "name another with -o");
+        const bool no_room = fault == std::errc::no_space_on_device;
+        throw Error(no_room ? Fault::passing : Fault::input, {folder, "no folder can be made: " + fault.message(),
+                                                              "a folder for the descriptors", "name another with -o"});
     }
     std::vector<fs::path> written;
     for (const StyleFile& file : files) {
-        write_text(file.path, file.text);
+        write_new_file(file.path, file.text, NewFile::Readers::all);
         written.push_back(file.path);
     }
     return written;

@@ -93,6 +93,7 @@ GatherResult gather_parts(const GatherOptions& options, Findings& findings, Prog
                       .strict = strict},
                      GatheredRows(format, parts.facts().rows, rows_of_parts(parts, plan, format, progress)), output,
                      work.path(), findings, progress);
+    clear_away(work, findings);
     return {std::move(counts), output};
 }
 

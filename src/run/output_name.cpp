@@ -1,9 +1,8 @@
 // Where a result may go.
-#include <unistd.h>
-
 #include <filesystem>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/files/place.hpp"
 #include "eaveshed/inputs/input_files.hpp"
 #include "eaveshed/run/screen.hpp"
 
@@ -40,17 +39,9 @@ std::string checked_output(const Project& project, const ScreenOptions& options,
                               "name another output");
         }
     }
-    const fs::path folder = path.has_parent_path() ? path.parent_path() : fs::path(".");
+    require_place_for_file(path, output);
+    require_place_for_folder(output + ".work", output);
     std::error_code fault;
-    if (!fs::is_directory(folder, fault)) {
-        throw input_error(output, "no folder " + folder.string(), "a folder that exists", "make it, or name another");
-    }
-    if (::access(folder.c_str(), W_OK | X_OK) != 0) {
-        throw input_error(output, "a folder that may not be written to", "write permission", "choose another folder");
-    }
-    if (fs::is_directory(path, fault)) {
-        throw input_error(output, "a folder of that name", "a file", "name another output");
-    }
     if (fs::exists(fs::symlink_status(path, fault)) && !options.overwrite) {
         throw input_error(output, "a file that exists", "a new name",
                           "give --overwrite to replace it when the run is done, or another -o");

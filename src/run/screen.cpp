@@ -88,8 +88,15 @@ bool is_finished(const std::string& output, const Identity& identity) {
     if (!fs::is_regular_file(output, fault)) {
         return false;
     }
-    Findings of_reading;
-    return differences(identity_in(ResultReader(output, of_reading).record()), identity).empty();
+    try {
+        Findings of_reading;
+        return differences(identity_in(ResultReader(output, of_reading).record()), identity).empty();
+    } catch (const Error& error) {
+        if (error.fault() == Fault::passing) {
+            throw;
+        }
+        return false;  // no result of this program's
+    }
 }
 
 // The side of the tiles whose rows the work folder keeps for this job; none where it keeps none. Rows of another job
@@ -129,6 +136,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     const std::vector<InputFile> files = fingerprints(project, inputs, digest);
     const Identity identity = identity_of(project, files);
     if (options.resume && is_finished(output_name(project, options), identity)) {
+        remove_dead_work_folder(output_name(project, options) + ".work");
         return {.counts = {}, .output = output_name(project, options), .blocks = {}, .stood_before = true};
     }
     const std::string output = checked_output(project, options, inputs);
@@ -175,7 +183,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
                                      .strict = options.strict},
                                     GatheredRows(format, {plan.roofs.size(), plan.parcels.size()}, std::move(rows)),
                                     output, work, findings, progress);
-    folder.work.keep({});
+    clear_away(folder.work, findings);
     return {std::move(counts), output, computed.blocks};
 }
 

@@ -14,6 +14,7 @@
 #include "eaveshed/feed/kept_climate.hpp"
 #include "eaveshed/feed/tile_reach.hpp"
 #include "eaveshed/files/file.hpp"
+#include "eaveshed/files/place.hpp"
 #include "eaveshed/parts/balance.hpp"
 #include "eaveshed/plan/kept_plan.hpp"
 #include "eaveshed/sampling/check_plausibility.hpp"
@@ -29,12 +30,8 @@ constexpr double kSecondsToBegin = 0.5;  // of a part: opening inputs, reading i
 
 void require_free(const SplitOptions& options) {
     const fs::path folder(options.folder);
-    const fs::path parent = folder.has_parent_path() ? folder.parent_path() : fs::path(".");
+    require_place_for_folder(folder, options.folder);
     std::error_code fault;
-    if (!fs::is_directory(parent, fault)) {
-        throw input_error(options.folder, "no folder " + parent.string(), "a folder that exists",
-                          "make it, or name another");
-    }
     if (fs::exists(folder / kManifestName, fault) && !options.overwrite) {
         throw input_error(options.folder, "a plan that stands there", "a new folder",
                           "give --overwrite to replace it with all that its parts made, or another -o");

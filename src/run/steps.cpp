@@ -41,6 +41,13 @@ SpoolFormat spool_format(const Project& project, const Identity& identity) {
             project.settings.output.storage_curve};
 }
 
+void clear_away(WorkFolder& work, Findings& findings) {
+    if (!work.remove()) {
+        findings.warn({work.path().string(), "a work folder that cannot be removed; the result is whole", "",
+                       "remove it by hand, or let the next run of the same output do it"});
+    }
+}
+
 std::size_t kept_rain_bytes(const MemoryShares& shares) {
     return std::min<std::size_t>(kRainKeptBytes, shares.rain_bytes / shares.threads);
 }

@@ -10,6 +10,7 @@
 #include "eaveshed/creeks/creeks.hpp"
 #include "eaveshed/creeks/subbasins.hpp"
 #include "eaveshed/feed/basin_climate.hpp"
+#include "eaveshed/files/file.hpp"
 #include "eaveshed/inputs/input_files.hpp"
 #include "eaveshed/opening/open_inputs.hpp"
 #include "eaveshed/parts/identity.hpp"
@@ -31,6 +32,9 @@ void require_unchanged(const Project& project, const Inputs& inputs, const std::
 [[nodiscard]] Identity identity_of(const Project& project, const std::vector<InputFile>& files);
 
 [[nodiscard]] SpoolFormat spool_format(const Project& project, const Identity& identity);
+
+// Takes the work folder of a run that is done away, and warns where something of it stays.
+void clear_away(WorkFolder& work, Findings& findings);
 
 // What of the basin's rain a tile loader keeps at hand.
 [[nodiscard]] std::size_t kept_rain_bytes(const MemoryShares& shares);

@@ -1,47 +1,23 @@
 #include "eaveshed/sheet/sheet.hpp"
 
 #include <fmt/format.h>
-#include <sys/stat.h>
-#include <unistd.h>
 #include <xlsxwriter.h>
 
+#include <cerrno>
 #include <charconv>
 #include <memory>
-#include <optional>
 #include <span>
 #include <string_view>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/file.hpp"
+#include "eaveshed/files/new_file.hpp"
+#include "eaveshed/words/room.hpp"
+#include "xlsx_check.hpp"
 
 namespace eaveshed {
 
 namespace {
-
-// A file beside the final one that only its owner may read, removed unless it was published.
-class PrivateDraft {
-public:
-    explicit PrivateDraft(const std::filesystem::path& output)
-        : m_output(output),
-          m_path(output.parent_path() / fmt::format(".{}.part-{}", output.filename().string(), ::getpid())) {
-        std::error_code ignored;
-        std::filesystem::remove(m_path, ignored);
-        const File file(m_path, File::Mode::create_private);
-    }
-    ~PrivateDraft() {
-        std::error_code ignored;
-        std::filesystem::remove(m_path, ignored);
-    }
-    PrivateDraft(const PrivateDraft&) = delete;
-    PrivateDraft& operator=(const PrivateDraft&) = delete;
-
-    [[nodiscard]] const std::filesystem::path& path() const { return m_path; }
-    void publish_as_output() const { publish(m_path, m_output); }
-
-private:
-    std::filesystem::path m_output;
-    std::filesystem::path m_path;
-};
 
 bool is_number(std::string_view text) {
     double value = 0.0;
@@ -141,9 +117,42 @@ void fill_sheet(lxw_workbook* book, lxw_worksheet* sheet, const Sheet& table, lx
     worksheet_repeat_rows(sheet, 0, 0);
 }
 
-[[noreturn]] void fail_xlsx(const std::filesystem::path& path, lxw_error fault) {
-    throw working_error(path.string(), fmt::format("cannot be written: {}", lxw_strerror(fault)), "",
-                        "check that the folder may be written to and has room");
+[[noreturn]] void fail_xlsx(const std::filesystem::path& path, const std::filesystem::path& folder,
+                            const std::string& why) {
+    constexpr std::uint64_t kLittle = 1U << 16U;  // under it a disk counts as full: the library does not say why
+    const bool no_room = errno == ENOSPC || errno == EDQUOT || free_bytes(folder).value_or(kLittle) < kLittle;
+    const std::string found =
+        fmt::format("cannot be made among the temporary files of {}: {} ({})", folder.string(), why, room_text(folder));
+    throw Error(no_room ? Fault::passing : Fault::working,
+                {path.string(), found, "",
+                 "free some room there, or let the environment's TMPDIR name another folder, then run again"});
+}
+
+// The table as a file of the folder.
+void make_xlsx(const std::filesystem::path& file, const std::filesystem::path& folder, const Sheet& table,
+               const std::filesystem::path& output) {
+    std::string folder_name = folder.string();
+    lxw_workbook_options options{};
+    options.tmpdir = folder_name.data();
+    errno = 0;
+    lxw_workbook* const book = workbook_new_opt(file.c_str(), &options);
+    if (book == nullptr) {
+        fail_xlsx(output, folder, lxw_strerror(LXW_ERROR_MEMORY_MALLOC_FAILED));
+    }
+    lxw_doc_properties properties{};
+    properties.created = 1;  // any fixed time: equal tables give equal bytes
+    workbook_set_properties(book, &properties);
+    lxw_error fault = LXW_NO_ERROR;
+    lxw_worksheet* const sheet = workbook_add_worksheet(book, table.name.c_str());
+    if (sheet == nullptr) {
+        fault = LXW_ERROR_PARAMETER_VALIDATION;
+    } else {
+        fill_sheet(book, sheet, table, fault);
+    }
+    const lxw_error closed = workbook_close(book);
+    if (fault != LXW_NO_ERROR || closed != LXW_NO_ERROR) {
+        fail_xlsx(output, folder, lxw_strerror(fault != LXW_NO_ERROR ? fault : closed));
+    }
 }
 
 }  // namespace
@@ -162,8 +171,7 @@ std::string csv_cell(const Value& value) {
 }
 
 struct CsvFile::Impl {
-    explicit Impl(const std::filesystem::path& path)
-        : draft(path), file(std::in_place, draft.path(), File::Mode::create_private) {}
+    explicit Impl(const std::filesystem::path& path) : file(path, NewFile::Readers::owner) {}
 
     void add_line(const std::vector<std::string>& cells) {
         std::string_view comma;
@@ -179,14 +187,11 @@ struct CsvFile::Impl {
         }
     }
     void write_out() {
-        file->write_at(written, std::span(reinterpret_cast<const unsigned char*>(text.data()), text.size()));
-        written += text.size();
+        file.append(text);
         text.clear();
     }
 
-    PrivateDraft draft;
-    std::optional<File> file;
-    std::uint64_t written = 0;
+    NewFile file;
     std::string text;  // not written yet
 };
 
@@ -212,8 +217,7 @@ void CsvFile::add(const std::vector<Value>& row) {
 
 void CsvFile::publish() {
     m_impl->write_out();
-    m_impl->file.reset();
-    m_impl->draft.publish_as_output();
+    m_impl->file.publish();
 }
 
 void write_csv(const std::filesystem::path& path, const Sheet& table) {
@@ -234,26 +238,17 @@ void write_xlsx(const std::filesystem::path& path, const Sheet& table) {
                           fmt::format("at most {} in a spreadsheet", LXW_ROW_MAX - 1),
                           "list fewer with --top, or write CSV");
     }
-    const PrivateDraft draft(path);
-    lxw_workbook* const book = workbook_new(draft.path().c_str());
-    if (book == nullptr) {
-        fail_xlsx(path, LXW_ERROR_MEMORY_MALLOC_FAILED);
+    // The library writes wherever the name leads, and its own temporary files beside: into a folder that is ours alone.
+    const ScratchFolder scratch;
+    const std::filesystem::path made = scratch.path() / "list.xlsx";
+    make_xlsx(made, scratch.path(), table, path);
+    const File file(made, File::Mode::read);
+    std::string bytes(file.size(), '\0');
+    file.read_at(0, {reinterpret_cast<unsigned char*>(bytes.data()), bytes.size()});
+    if (const std::string amiss = amiss_in_xlsx(bytes, table, shortened); !amiss.empty()) {
+        fail_xlsx(path, scratch.path(), amiss);
     }
-    lxw_doc_properties properties{};
-    properties.created = 1;  // any fixed time: equal tables give equal bytes
-    workbook_set_properties(book, &properties);
-    lxw_error fault = LXW_NO_ERROR;
-    lxw_worksheet* const sheet = workbook_add_worksheet(book, table.name.c_str());
-    if (sheet == nullptr) {
-        fault = LXW_ERROR_PARAMETER_VALIDATION;
-    } else {
-        fill_sheet(book, sheet, table, fault);
-    }
-    const lxw_error closed = workbook_close(book);
-    if (fault != LXW_NO_ERROR || closed != LXW_NO_ERROR) {
-        fail_xlsx(path, fault != LXW_NO_ERROR ? fault : closed);
-    }
-    draft.publish_as_output();
+    write_new_file(path, bytes, NewFile::Readers::owner);
 }
 
 }  // namespace eaveshed

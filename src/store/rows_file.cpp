@@ -9,6 +9,7 @@
 #include "eaveshed/files/bytes.hpp"
 #include "eaveshed/files/file.hpp"
 #include "eaveshed/files/fingerprint.hpp"
+#include "eaveshed/words/room.hpp"
 #include "packed_rows.hpp"
 
 namespace eaveshed {
@@ -39,6 +40,7 @@ struct RowsFile::Impl {
     bool take(std::size_t tile);
     void take_whole_ones();
     void begin_anew();
+    void require_room() const;
     [[nodiscard]] std::size_t position(std::uint64_t tile) const;
     [[nodiscard]] std::uint64_t digest_place(std::size_t tile) const { return header.size() + tile * kDigestChars; }
     [[nodiscard]] std::uint64_t roofs_place(std::size_t tile) const {
@@ -91,6 +93,16 @@ RowsFile::Impl::Impl(const std::filesystem::path& path_, File::Mode mode, const 
 bool RowsFile::Impl::has_header() const {
     std::vector<unsigned char> found(header.size());
     return file.read_some(0, found) == found.size() && found == header;
+}
+
+// Told before hours of work and not after them. A file that has holes may take less than its size.
+void RowsFile::Impl::require_room() const {
+    const std::uint64_t held_bytes = file.size();
+    const std::optional<std::uint64_t> free = free_bytes(path);
+    if (free && size > held_bytes && *free < size - held_bytes) {
+        throw Error(Fault::passing, {path.string(), "no room for the rows (" + room_text(path, size - held_bytes) + ")",
+                                     "", "free some room there, then run again"});
+    }
 }
 
 void RowsFile::Impl::begin_anew() {
@@ -151,6 +163,7 @@ RowsFile::RowsFile(std::unique_ptr<Impl> impl) : m_impl(std::move(impl)) {}
 RowsFile::RowsFile(const std::filesystem::path& path, const SpoolFormat& format, RowsOf of, Begin begin)
     : m_impl(std::make_unique<Impl>(path, mode_of(begin), format, std::move(of))) {
     begin == Begin::anew ? m_impl->begin_anew() : m_impl->take_whole_ones();
+    m_impl->require_room();
 }
 
 RowsFile::~RowsFile() = default;

@@ -1,6 +1,7 @@
 #include "eaveshed/vector/vector_source.hpp"
 
 #include <algorithm>
+#include <filesystem>
 #include <optional>
 #include <utility>
 
@@ -38,6 +39,7 @@ struct VectorSource::Impl {
     void skip_other_fields();
     void set_filter(const std::string& where_filter, GeometryNeed need);
     void count();
+    void require_possible_count() const;
     void fill(Feature& feature, const OGRFeature& raw) const;
 };
 
@@ -138,6 +140,19 @@ void VectorSource::Impl::count() {
     }
 }
 
+// A count that the file has no room for: memory would be asked for by it, and progress told by it.
+void VectorSource::Impl::require_possible_count() const {
+    constexpr std::uintmax_t kLeastBytes = 4;  // of a feature in any format
+    std::error_code fault;
+    const std::uintmax_t size = std::filesystem::file_size(info.file, fault);
+    if (!fault && static_cast<std::uintmax_t>(info.feature_count) > size / kLeastBytes) {
+        throw input_error(info.where,
+                          fmt::format("{} features declared in a file of {} bytes", info.feature_count, size),
+                          "a count that the file can hold",
+                          "the file's own count is wrong: copy the layer into a new file, or get it again");
+    }
+}
+
 void VectorSource::Impl::fill(Feature& feature, const OGRFeature& raw) const {
     feature.fid = raw.GetFID();
     feature.text_replaced = false;
@@ -205,6 +220,7 @@ VectorSource VectorSource::open(const std::string& setting, const LayerSource& f
     impl->skip_other_fields();
     impl->set_filter(where_filter, need);
     impl->count();
+    impl->require_possible_count();
     reader.rewind();
     return VectorSource(std::move(impl));
 }

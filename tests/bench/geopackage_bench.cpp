@@ -46,12 +46,14 @@ MultiPolygon house_at(double x, double y) {
 
 void roof_rows_into_a_geopackage(benchmark::State& state) {
     const testing::TempFolder folder;
+    const testing::TempFolder work;
     const std::int64_t rows = state.range(0);
     const GeoPackageSpec spec{.crs = crs_from_text("EPSG:32610", "bench"),
                               .timestamp = "2000-01-01T00:00:00.000Z",
                               .layers = {roofs_layer()},
                               .closed_lists = {},
-                              .relations = {}};
+                              .relations = {},
+                              .build_in = work.path()};
     std::vector<Value> values;
     for (auto _ : state) {
         std::filesystem::remove(folder.file("out.gpkg"));

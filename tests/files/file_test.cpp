@@ -71,7 +71,7 @@ TEST(File, NoRoomIsAPassingError) {
         GTEST_SKIP() << "no /dev/full on this machine: test skipped";
     }
     testing::expect_error([] { File("/dev/full", File::Mode::create).write_at(0, std::array<unsigned char, 1>{1}); },
-                          Fault::passing, {"/dev/full", "room"});
+                          Fault::passing, {"/dev/full", "needs 1 bytes", "free", "room"});
 }
 
 TEST(File, PublishingReplacesInOneStep) {
@@ -243,11 +243,43 @@ TEST(WorkFolder, RefusesALinkAndAFile) {
     testing::expect_input_error([&] { const WorkFolder work(folder.path() / "file"); }, {"file", "no folder"});
 }
 
-TEST(FreeBytes, AreThereWhereTheFolderIs) {
+// A name that is already too long for the folder: what no later try changes.
+TEST(WorkFolder, APlaceWhereNoneCanBeMadeIsAnInputError) {
     const TempFolder folder;
-    EXPECT_GT(free_bytes(folder.path()), 0U);
-    EXPECT_GT(free_bytes(""), 0U);
-    EXPECT_EQ(free_bytes(folder.path() / "missing" / "deeper"), 0U);
+    testing::expect_input_error([&] { const WorkFolder work(folder.path() / std::string(300, 'x')); },
+                                {"cannot be made", "-o"});
+    testing::expect_input_error([&] { const WorkFolder work(folder.path() / "no" / "work"); }, {"cannot be made"});
+}
+
+TEST(WorkFolder, IsRemovedByHandOnceAndSaysWhetherItIsGone) {
+    const TempFolder folder;
+    WorkFolder work(folder.path() / "work");
+    constexpr std::array<std::string_view, 1> kKept{"rows"};
+    work.keep(kKept);
+    folder.write("work/rows", "rows");
+    EXPECT_TRUE(work.remove());
+    EXPECT_FALSE(fs::exists(folder.path() / "work"));
+    fs::create_directory(folder.path() / "work");  // of the next run
+    EXPECT_FALSE(work.remove());
+    EXPECT_TRUE(fs::exists(folder.path() / "work"));
+}
+
+TEST(WorkFolder, OfAKilledRunIsTakenAwayAndNoOther) {
+    const TempFolder folder;
+    fs::create_directory(folder.path() / "dead");
+    folder.write("dead/lock", "work folder of eaveshed\n");
+    folder.write("dead/rows", "rows");
+    remove_dead_work_folder(folder.path() / "dead");
+    EXPECT_FALSE(fs::exists(folder.path() / "dead"));
+    fs::create_directory(folder.path() / "home");
+    folder.write("home/letter.txt", "dear");
+    remove_dead_work_folder(folder.path() / "home");
+    EXPECT_EQ(content(folder.path() / "home" / "letter.txt"), "dear");
+    const WorkFolder used(folder.path() / "used");
+    folder.write("used/rows", "rows");
+    remove_dead_work_folder(folder.path() / "used");
+    EXPECT_EQ(content(folder.path() / "used" / "rows"), "rows");
+    EXPECT_NO_THROW(remove_dead_work_folder(folder.path() / "none"));
 }
 
 TEST(ScratchFolder, IsANewOneEachTimeAndGoesWithAllInIt) {

@@ -28,7 +28,7 @@ constexpr const char* kTime = "2026-11-25T10:13:00.000Z";
 
 constexpr std::array<Term, 2> kStatuses{{{"ok", "computed"}, {"too_small", "under the limit"}}};
 
-GeoPackageSpec spec() {
+GeoPackageSpec plain_spec() {
     LayerSpec roofs{.name = "roofs",
                     .title = "Roofs",
                     .meaning = "Every roof.",
@@ -54,7 +54,8 @@ GeoPackageSpec spec() {
             .timestamp = kTime,
             .layers = {roofs, points, notes},
             .closed_lists = {{"status", "how it went", kStatuses}},
-            .relations = {}};
+            .relations = {},
+            .build_in = {}};
 }
 
 MultiPolygon square(double x, double y, double side) {
@@ -77,12 +78,18 @@ void fill(GeoPackageWriter& writer) {
 class Writer : public ::testing::Test {
 protected:
     [[nodiscard]] std::string output() const { return m_folder.file("out.gpkg"); }
+    [[nodiscard]] GeoPackageSpec spec() const {
+        GeoPackageSpec own = plain_spec();
+        own.build_in = m_work.path();
+        return own;
+    }
     void write() const {
         GeoPackageWriter writer(output(), spec());
         fill(writer);
         writer.finish();
     }
     TempFolder m_folder;
+    TempFolder m_work;
 };
 
 TEST_F(Writer, RowsAreNumberedInOrderAndANullGeometryIsNull) {
@@ -241,7 +248,8 @@ TEST_F(Writer, NothingStandsUnderTheNameUntilItIsFinished) {
         fill(writer);
         EXPECT_FALSE(fs::exists(output()));
     }
-    EXPECT_THAT(fs::directory_iterator(m_folder.path()), fs::directory_iterator());
+    EXPECT_TRUE(fs::is_empty(m_folder.path()));
+    EXPECT_TRUE(fs::is_empty(m_work.path()));
 }
 
 TEST_F(Writer, AnOldFileStandsUntilTheNewOneIsFinished) {
@@ -262,8 +270,18 @@ TEST_F(Writer, ARowOfTheWrongWidthIsABrokenInvariant) {
 }
 
 TEST_F(Writer, AFolderThatIsMissingIsAWorkingError) {
-    testing::expect_error([&] { GeoPackageWriter(m_folder.file("no/out.gpkg"), spec()); }, Fault::working,
-                          {"no/out.gpkg"});
+    GeoPackageSpec own = spec();
+    own.build_in = m_work.path() / "no";
+    testing::expect_error([&] { GeoPackageWriter(output(), own); }, Fault::working, {"no/draft.gpkg"});
+    GeoPackageWriter writer(m_folder.file("no/out.gpkg"), spec());
+    testing::expect_error([&] { writer.finish(); }, Fault::working, {"no/out.gpkg"});
+}
+
+TEST_F(Writer, ADraftIsNeverWrittenThroughALinkOrIntoAFileThatSomebodyPutThere) {
+    const std::string others = m_folder.write("others", "theirs");
+    fs::create_symlink(others, m_work.file("draft.gpkg"));
+    testing::expect_error([&] { GeoPackageWriter(output(), spec()); }, Fault::working, {"draft.gpkg"});
+    EXPECT_EQ(testing::bytes_of(others), "theirs");
 }
 
 // Two owners of the same name: the first counts, as in the input. GDAL is the general reference: it finds the relation.

@@ -1,7 +1,12 @@
 #include "eaveshed/sheet/sheet.hpp"
 
 #include <gtest/gtest.h>
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
 #include <sys/stat.h>
+#include <csignal>
 
 #include <cstdlib>
 #include <filesystem>
@@ -110,6 +115,57 @@ TEST(TableFile, EqualTablesGiveEqualBytes) {
     write_xlsx(folder.file("a.xlsx"), call_list());
     write_xlsx(folder.file("b.xlsx"), call_list());
     EXPECT_EQ(content(folder.file("a.xlsx")), content(folder.file("b.xlsx")));
+}
+
+// Whatever stands in a cell, what was written is known again.
+TEST(TableFile, OddTextsAreNoDamage) {
+    const TempFolder folder;
+    Sheet list{.name = "Odd", .columns = {{.title = "Text & <more>"}, {.title = "Number"}}, .rows = {}};
+    for (const char* const text :
+         {"", " spaces ", "a<b>&\"c\"'d'", "two\nlines", "tab\there", "\x01 control", "_x0041_", "&amp;", "</t></si>",
+          "\xEF\xBF\xBE", "h\xC3\xB6he \xF0\x9F\x92\xA7", "=1+1", "https://example.org/", "12", "</v>"}) {
+        list.rows.push_back({std::string(text), Value()});
+    }
+    list.rows.push_back({std::string(40000, 'x'), Value()});
+    for (const double number : {0.0, -0.0, 0.1, 1.0 / 3.0, 1e300, -5e-324, 123456789012345678.0}) {
+        list.rows.push_back({Value(), number});
+    }
+    list.rows.push_back({Value(), std::int64_t{9007199254740993}});
+    for (int i = 0; i < 40; ++i) {  // beyond column Z
+        list.columns.push_back({.title = "c" + std::to_string(i)});
+        for (std::vector<Value>& row : list.rows) {
+            row.emplace_back(i % 2 == 0 ? Value(static_cast<double>(i)) : Value());
+        }
+    }
+    EXPECT_NO_THROW(write_xlsx(folder.file("odd.xlsx"), list));
+}
+
+// The library that writes spreadsheets does not look whether its temporary files were taken: files of over 64 KiB are
+// refused here, and the sheet within the list is longer, the packed list not.
+TEST(TableFile, ASpreadsheetWhoseTemporaryFilesWereRefusedIsNoList) {
+    const TempFolder folder;
+    Sheet list{.name = "Long", .columns = {{.title = "Text"}}, .rows = {}};
+    for (int i = 0; i < 2000; ++i) {
+        list.rows.push_back({std::string("the same")});
+    }
+    const pid_t child = fork();
+    if (child == 0) {
+        std::signal(SIGXFSZ, SIG_IGN);  // NOLINT(cert-err33-c)
+        const rlimit limit{65536, 65536};
+        ::setrlimit(RLIMIT_FSIZE, &limit);
+        try {
+            write_xlsx(folder.file("list.xlsx"), list);
+            _exit(0);
+        } catch (const Error& error) {
+            _exit(error.exit_code());
+        }
+    }
+    int status = 0;
+    ASSERT_EQ(waitpid(child, &status, 0), child);
+    EXPECT_EQ(WEXITSTATUS(status), 1);
+    EXPECT_TRUE(std::filesystem::is_empty(folder.path()));
+    write_xlsx(folder.file("list.xlsx"), list);
+    EXPECT_LT(std::filesystem::file_size(folder.file("list.xlsx")), 65536U);
 }
 
 TEST(TableFile, AFolderThatIsNotThereIsTold) {

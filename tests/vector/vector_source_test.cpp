@@ -405,6 +405,29 @@ TEST(VectorSource, NothingSelectedIsAnError) {
     EXPECT_THAT(trouble_of(folder.file("empty.gpkg")).found, HasSubstr("a layer without features"));
 }
 
+TEST(VectorSource, ACountThatTheFileCannotHoldIsAnError) {
+    const TempFolder folder;
+    LayerToWrite layer = buildings();
+    while (layer.rows.size() < 777) {
+        layer.rows.push_back(layer.rows.front());
+    }
+    write_vector("GPKG", folder.file("x.gpkg"), {layer});
+    run_sql(folder.file("x.gpkg"), "UPDATE gpkg_ogr_contents SET feature_count = 5000000000000");
+    write_vector("FlatGeobuf", folder.file("x.fgb"), {layer});
+    // The header holds the count as 8 bytes, the lowest first (the format's schema, header.fbs: features_count).
+    std::ifstream in(folder.file("x.fgb"), std::ios::binary);
+    std::string bytes{std::istreambuf_iterator<char>(in), {}};
+    const std::string count("\x09\x03\0\0\0\0\0\0", 8);
+    const std::size_t at = bytes.find(count);
+    ASSERT_NE(at, std::string::npos);
+    bytes[at + 5] = '\x01';
+    folder.write("x.fgb", bytes);
+    for (const char* const name : {"x.gpkg", "x.fgb"}) {
+        testing::expect_input_error([&] { opened(folder.file(name)); },
+                                    {name, "features"});  // of FlatGeobuf GDAL says so
+    }
+}
+
 TEST(VectorSource, AStaleFeatureCountIsFoundOut) {
     const TempFolder folder;
     const std::string path = folder.file("x.gpkg");

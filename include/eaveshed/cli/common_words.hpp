@@ -6,6 +6,7 @@
 #include <memory>
 #include <string>
 
+#include "eaveshed/cli/run_log.hpp"
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/offer/asked_reaches.hpp"
 #include "eaveshed/offer/list_files.hpp"
@@ -27,30 +28,12 @@ struct CommonWords {
 
 void add_common_words(CLI::App& command, CommonWords& words);
 
-// The log of a run: one JSON object a line, with time, level and what happened. It holds no personal data. Without a
-// file name it swallows everything. A file that cannot be written is an input error.
-class RunLog {
-public:
-    explicit RunLog(const std::string& file);
-    ~RunLog();
-    RunLog(const RunLog&) = delete;
-    RunLog& operator=(const RunLog&) = delete;
-
-    void event(const std::string& what);
-    void finding(const Finding& finding);
-    void failure(const Error& error);
-
-private:
-    struct Impl;
-    std::unique_ptr<Impl> m_impl;
-};
-
 // Warnings (and with `notes` notes too) on standard error, one a line. Errors are thrown, and told where they are
 // caught. Those before number `first` were shown already.
 void show_findings(const Findings& findings, bool notes, std::size_t first = 0);
 
 // Runs the work of a command that reads a finished file: its beginning, end and failure go to the log, warnings to
-// standard error, also when it fails. 0, or the error is thrown on.
+// standard error, also when it fails. 0, the code of a log that failed, or the error is thrown on.
 int run_logged(const CommonWords& words, const std::string& command, const std::function<void(Findings&)>& work);
 
 // --csv, --xlsx and --overwrite of a command that writes lists.

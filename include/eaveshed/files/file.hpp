@@ -55,8 +55,8 @@ void publish(const std::filesystem::path& from, const std::filesystem::path& to)
 
 // A folder that only this process uses while the object lives. Created when it is missing, for its owner alone to write
 // in. In use by another process: a passing error. Anything but a folder of the same owner with a lock in it that says
-// it is ours, or with nothing: an input error, and nothing is touched. It goes with all that it holds when the object
-// ends, unless something of it is to be kept then.
+// it is ours, or with nothing, and a place where none can be made: an input error, and nothing is touched. It goes with
+// all that it holds when the object ends, unless something of it is to be kept then.
 class WorkFolder {
 public:
     // What an earlier run left in it is removed, but for the files named.
@@ -67,9 +67,13 @@ public:
     [[nodiscard]] const std::filesystem::path& path() const { return m_path; }
     // These files stay when the object ends, and the folder with them; none: it goes.
     void keep(std::span<const std::string_view> files) { m_kept.assign(files.begin(), files.end()); }
+    // What the object's end does, done now, with nothing kept. Whether nothing is left; a later run takes away the
+    // rest.
+    [[nodiscard]] bool remove();
 
 private:
     void remove_all_but(std::span<const std::string_view> files) const;
+    void end();
 
     std::filesystem::path m_path;
     int m_lock = -1;
@@ -78,6 +82,9 @@ private:
 
 // Makes one folder; one that is there stays.
 void make_folder(const std::filesystem::path& path);
+
+// Removes what a killed run left of a work folder there, if anything; one in use, and anything else, stays.
+void remove_dead_work_folder(const std::filesystem::path& path);
 
 // Whether a work folder of ours stands there, in use or not.
 [[nodiscard]] bool is_work_folder(const std::filesystem::path& path);
@@ -90,8 +97,8 @@ void remove_dead_drafts(const std::filesystem::path& folder, const std::string& 
 // holds the object has it locked, so that others see that it is not left over.
 class DraftFile {
 public:
-    // The file is made; nothing stood under the name.
-    DraftFile(const std::filesystem::path& folder, const std::string& prefix);
+    // The file is made, for its owner alone to read where that is asked for; nothing stood under the name.
+    DraftFile(const std::filesystem::path& folder, const std::string& prefix, bool only_owner = false);
     ~DraftFile();
     DraftFile(const DraftFile&) = delete;
     DraftFile& operator=(const DraftFile&) = delete;
@@ -115,8 +122,5 @@ public:
 private:
     std::filesystem::path m_path;
 };
-
-// Free bytes where the path lies.
-[[nodiscard]] std::uint64_t free_bytes(const std::filesystem::path& path);
 
 }  // namespace eaveshed

@@ -14,6 +14,9 @@
 
 namespace eaveshed {
 
+inline constexpr const char* kGeometryColumn = "geom";
+inline constexpr const char* kRowKey = "fid";  // the number of a row, in every layer
+
 // "Plan area (m2)".
 [[nodiscard]] std::string title_with_unit(const LayerColumn& column);
 
@@ -29,11 +32,13 @@ void write_schema(Database& database, const GeoPackageSpec& spec);
 void write_metadata(Database& database, const std::vector<std::string>& texts, const std::string& timestamp);
 
 // gpkgext_relations and a mapping table for each relation (OGC 18-000, Related Tables Extension 1.0, sections 6 and 7):
-// a viewer that knows them shows a parcel's roofs beside it. `row_key` is the number of a row in every layer.
-void write_relations(Database& database, const GeoPackageSpec& spec, const RelationRows& rows,
-                     const std::string& row_key);
+// a viewer that knows them shows a parcel's roofs beside it. How many pairs each relation has.
+std::vector<std::int64_t> write_relations(Database& database, const GeoPackageSpec& spec, const RelationRows& rows);
+
+// The mapping table of a relation.
+[[nodiscard]] std::string mapping_table(const LayerRelation& relation);
 
 // layer_styles: a table that open viewers look for; it is listed as plain attributes.
-void write_styles(Database& database, const GeoPackageSpec& spec, const std::string& geometry_column);
+void write_styles(Database& database, const GeoPackageSpec& spec);
 
 }  // namespace eaveshed

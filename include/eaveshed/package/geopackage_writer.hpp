@@ -59,9 +59,8 @@ struct GeoPackageSpec {
     std::vector<LayerSpec> layers;
     std::vector<ClosedList> closed_lists;  // their terms outlive the writer
     std::vector<LayerRelation> relations;  // between the layers
-    // A folder on the output's file system, in which nobody else writes, for the file while it is built; empty: the
-    // output's own.
-    std::filesystem::path build_in = {};
+    // A folder on the output's file system, in which nobody else writes, for the file while it is built.
+    std::filesystem::path build_in;
 };
 
 // One thread at a time writes. Without `finish` the temporary file is removed and nothing stands under the final name.
@@ -88,7 +87,8 @@ public:
     // Plain text that describes the whole file (gpkg_metadata).
     void add_metadata(const std::string& text) override;
 
-    // Indexes, extents, checks; then the file is put in place of `output`.
+    // Indexes and extents; then the file is closed, looked at as a stranger would (package_check.hpp) and put in place
+    // of `output`.
     void finish() override;
 
 private:

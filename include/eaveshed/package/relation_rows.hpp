@@ -42,8 +42,8 @@ public:
     // Rows of each layer in the order of their numbers.
     void see(std::size_t layer, std::int64_t number, std::span<const ValueView> values);
     // The pairs of a relation of the spec, (number of the base row, number of the related row), in the order of the
-    // related rows, into an empty table of two columns.
-    void write(Database& database, std::size_t relation, const std::string& table) const;
+    // related rows, into an empty table of two columns. How many there are.
+    std::int64_t write(Database& database, std::size_t relation, const std::string& table) const;
 
 private:
     // What a layer's rows have to do with a key.

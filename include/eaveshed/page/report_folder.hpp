@@ -14,7 +14,8 @@ inline constexpr std::string_view kReportMark = "<!DOCTYPE html>\n<!-- a report 
 class ReportFolder {
 public:
     // Input errors: a place whose own folder is not there; something that exists without `overwrite`; with it,
-    // something that is no folder, or a folder that holds anything but a report.
+    // something that is no folder, or a folder that holds anything but a report. What killed writers left of drafts of
+    // this report goes.
     ReportFolder(const std::string& folder, bool overwrite);
     // What was not published is removed.
     ~ReportFolder();
@@ -24,12 +25,15 @@ public:
     // A file of the report: "index.html", "letters/12.txt". `only_owner`: nobody else may read it, nor look into its
     // folder.
     void write(const std::string& name, std::string_view content, bool only_owner = false);
-    // Puts the report in its place.
+    // Puts the report in its place, in one step where the file system can.
     void publish();
 
 private:
+    void replace_in_two_steps();
+
     std::filesystem::path m_place;
     std::filesystem::path m_work;
+    int m_lock = -1;  // on the draft, while it is one
     bool m_published = false;
 };
 

@@ -39,7 +39,7 @@ public:
         : m_mosaic(std::move(mosaic)), m_trust(std::move(trust)) {}
 
     // A block of a member, its missing numbers NaN, in place of what `out` was. One that cannot be read, or whose file
-    // cannot be opened any more, is damaged.
+    // cannot be opened any more, is damaged; one that the system refuses to read throws (files/refusal.hpp).
     void read(std::size_t member, std::uint64_t block, RasterBlock& out);
 
 private:
@@ -57,11 +57,14 @@ private:
     TiffBlocks* tiff_of(OpenFile& file) const;
     bool read_direct(OpenFile& file, std::uint64_t block, RasterBlock& out) const;
     bool read_by_gdal(OpenFile& file, std::uint64_t block, RasterBlock& out) const;
+    bool read_either_way(std::size_t member, std::uint64_t block, RasterBlock& out);
+    bool read_again(std::size_t member, std::uint64_t block, RasterBlock& out);
     bool prove(OpenFile& file, std::uint64_t block, RasterBlock& out) const;
 
     std::shared_ptr<const Mosaic> m_mosaic;
     std::shared_ptr<DirectTrust> m_trust;
-    std::list<OpenFile> m_files;  // the last used first
+    std::list<OpenFile> m_files;       // the last used first
+    std::vector<std::size_t> m_whole;  // members with damaged blocks whose files can be read to their end
 };
 
 }  // namespace eaveshed

@@ -1,0 +1,356 @@
+#include "eaveshed/package/package_check.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <future>
+#include <set>
+#include <string_view>
+
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/outside/sqlite.hpp"
+#include "eaveshed/package/geopackage_tables.hpp"
+
+namespace eaveshed {
+
+namespace {
+
+constexpr std::int64_t kApplicationId = 0x47504B47;  // "GPKG" (OGC 12-128r17, requirement 2)
+constexpr std::int64_t kUserVersion = 10300;         // 1.3.0
+
+class Inspection {
+public:
+    Inspection(const std::filesystem::path& file, const std::filesystem::path& output, const GeoPackageSpec& spec,
+               const PackageContent& content)
+        : m_file(file), m_output(output), m_spec(spec), m_content(content), m_database(file, DatabaseAccess::read) {}
+
+    // The structure of all pages takes as long as all else together: both at once.
+    void look() {
+        std::future<std::string> structure = std::async(std::launch::async, [this] { return structure_of(m_file); });
+        look_at_tables();
+        want("SQLite's word on its structure", structure.get(), "ok");
+    }
+
+private:
+    void look_at_tables() {
+        look_at_file();
+        for (std::size_t i = 0; i < m_spec.layers.size(); ++i) {
+            look_at_layer(m_spec.layers[i], m_content.layers.at(i));
+        }
+        look_at_triggers();
+        look_at_words();
+        look_at_metadata();
+        look_at_relations();
+        look_at_styles();
+    }
+
+    static std::string structure_of(const std::filesystem::path& file) {
+        Database database(file, DatabaseAccess::read);
+        Statement check(database, "PRAGMA integrity_check(1)");
+        return check.step() ? check.text(0) : std::string();
+    }
+
+    [[noreturn]] void amiss(const std::string& found, const std::string& wanted) const {
+        throw working_error(m_output.string(), "a finished draft with " + found, wanted,
+                            "nothing was put in place: check the disk of the folder, then run again");
+    }
+
+    // The first column of the only row, as text; empty where there is none.
+    std::string text(const std::string& sql, const std::vector<Value>& bound = {}) {
+        Statement query(m_database, sql);
+        bind(query, bound);
+        return query.step() ? query.text(0) : std::string();
+    }
+    std::int64_t number(const std::string& sql, const std::vector<Value>& bound = {}) {
+        Statement query(m_database, sql);
+        bind(query, bound);
+        return query.step() ? query.integer(0) : 0;
+    }
+    static void bind(Statement& query, const std::vector<Value>& bound) {
+        for (std::size_t i = 0; i < bound.size(); ++i) {
+            query.bind(static_cast<int>(i + 1), bound[i]);
+        }
+    }
+
+    void want(std::string_view what, std::int64_t found, std::int64_t wanted) const {
+        if (found != wanted) {
+            amiss(fmt::format("{} {}", found, what), std::to_string(wanted));
+        }
+    }
+    void want(const std::string& what, const std::string& found, const std::string& wanted) const {
+        if (found != wanted) {
+            amiss(fmt::format("\"{}\" as {}", found, what), "\"" + wanted + "\"");
+        }
+    }
+    // A table that is missing is told by its name, not by SQLite's words for a statement that cannot be prepared.
+    void want_table(const std::string& name) {
+        if (number("SELECT COUNT(*) FROM sqlite_master WHERE type = 'table' AND name = ?", {name}) != 1) {
+            amiss("no table " + name, "every table of the result");
+        }
+    }
+    void want_extension(const std::string& table, const std::string& extension) {
+        want_table("gpkg_extensions");
+        want(fmt::format("entries of {} for {} in gpkg_extensions", extension, table),
+             number("SELECT COUNT(*) FROM gpkg_extensions WHERE table_name = ? AND extension_name = ?",
+                    {table, extension}),
+             1);
+    }
+
+    void look_at_file();
+    void look_at_layer(const LayerSpec& layer, const LayerContent& content);
+    void look_at_columns(const LayerSpec& layer);
+    void look_at_geometries(const LayerSpec& layer, const LayerContent& content);
+    void look_at_index(const LayerSpec& layer, const LayerContent& content);
+    void look_at_triggers();
+    void look_at_words();
+    void look_at_metadata();
+    void look_at_relations();
+    void look_at_styles();
+
+    std::filesystem::path m_file;
+    std::filesystem::path m_output;
+    const GeoPackageSpec& m_spec;
+    const PackageContent& m_content;
+    Database m_database;
+};
+
+void Inspection::look_at_file() {
+    want("as the application's id", number("PRAGMA application_id"), kApplicationId);
+    want("as the version of the standard", number("PRAGMA user_version"), kUserVersion);
+    if (!text("PRAGMA foreign_key_check").empty()) {
+        amiss("a row that refers to none", "rows that refer to each other");
+    }
+    for (const char* const table : {"gpkg_contents", "gpkg_geometry_columns", "gpkg_spatial_ref_sys"}) {
+        want_table(table);
+    }
+}
+
+// Names and types as GDAL declares them (OGC 12-128r17, table 1).
+std::string declared_type(ColumnType type) {
+    switch (type) {
+        case ColumnType::real: return "REAL";
+        case ColumnType::integer: return "INTEGER";
+        case ColumnType::boolean: return "BOOLEAN";
+        case ColumnType::text: break;
+    }
+    return "TEXT";
+}
+
+struct GeometryType {
+    const char* name;
+    int z;  // as gpkg_geometry_columns says it: 0 none, 1 mandatory
+};
+
+GeometryType geometry_type_of(LayerShape shape) {
+    switch (shape) {
+        case LayerShape::multipolygon: return {"MULTIPOLYGON", 0};
+        case LayerShape::point_z: return {"POINT", 1};
+        case LayerShape::line_z: return {"LINESTRING", 1};
+        case LayerShape::line: return {"LINESTRING", 0};
+        case LayerShape::none: break;
+    }
+    internal_error("a table without a geometry among those with one");
+}
+
+void Inspection::look_at_columns(const LayerSpec& layer) {
+    std::string wanted = std::string(kRowKey) + " INTEGER";
+    if (layer.shape != LayerShape::none) {
+        wanted += fmt::format(", {} {}", kGeometryColumn, geometry_type_of(layer.shape).name);
+    }
+    for (const LayerColumn& column : layer.columns) {
+        wanted += fmt::format(", {} {}", column.name, declared_type(column.type));
+    }
+    want("the columns of " + layer.name,
+         text("SELECT group_concat(name || ' ' || type, ', ') FROM pragma_table_info(?)", {layer.name}), wanted);
+}
+
+void Inspection::look_at_layer(const LayerSpec& layer, const LayerContent& content) {
+    want_table(layer.name);
+    look_at_columns(layer);
+    const bool plain = layer.shape == LayerShape::none;
+    Statement counts(m_database, fmt::format("SELECT COUNT(*), COUNT({}) FROM {}", plain ? "NULL" : kGeometryColumn,
+                                             quoted_identifier(layer.name)));
+    counts.step();
+    want("rows in " + layer.name, counts.integer(0), content.rows);
+    want("geometries in " + layer.name, counts.integer(1), content.shapes);
+    want("the entry of " + layer.name + " in gpkg_contents",
+         text("SELECT data_type || '|' || identifier || '|' || description || '|' || last_change FROM gpkg_contents "
+              "WHERE table_name = ?",
+              {layer.name}),
+         fmt::format("{}|{}|{}|{}", plain ? "attributes" : "features", layer.title, layer.meaning, m_spec.timestamp));
+    if (!plain) {
+        look_at_geometries(layer, content);
+        try {
+            look_at_index(layer, content);
+        } catch (const Error& error) {
+            if (error.fault() == Fault::passing || error.trouble().where == m_output.string()) {
+                throw;
+            }
+            amiss(fmt::format("an index of {} that cannot be read: {}", layer.name, error.trouble().found),
+                  "an index that fits its layer");
+        }
+    }
+}
+
+void Inspection::look_at_geometries(const LayerSpec& layer, const LayerContent& content) {
+    const GeometryType type = geometry_type_of(layer.shape);
+    want("the entry of " + layer.name + " in gpkg_geometry_columns",
+         text("SELECT column_name || ' ' || geometry_type_name || ' ' || z || ' ' || m FROM gpkg_geometry_columns "
+              "WHERE table_name = ?",
+              {layer.name}),
+         fmt::format("{} {} {} 0", kGeometryColumn, type.name, type.z));
+    want("reference systems of " + layer.name,
+         number("SELECT COUNT(*) FROM gpkg_contents c JOIN gpkg_geometry_columns g USING (table_name, srs_id) "
+                "JOIN gpkg_spatial_ref_sys s USING (srs_id) WHERE c.table_name = ? AND (? OR s.srs_id > 0)",
+                {layer.name, std::int64_t{m_spec.crs.given() ? 0 : 1}}),
+         1);
+    Statement box(m_database, "SELECT min_x, min_y, max_x, max_y FROM gpkg_contents WHERE table_name = ?");
+    box.bind(1, layer.name);
+    const bool found = box.step();
+    const Box& extent = content.extent;
+    const bool equal =
+        found && (extent.empty() ? box.is_null(0)
+                                 : !box.is_null(0) && box.real(0) == extent.x_min && box.real(1) == extent.y_min &&
+                                       box.real(2) == extent.x_max && box.real(3) == extent.y_max);
+    if (!equal) {
+        amiss("another extent of " + layer.name + " in gpkg_contents", "that of its geometries");
+    }
+}
+
+// An index keeps single precision, widened outward: two steps of it at most.
+bool widened(double found, double exact, double outward) {
+    const double beyond = (found - exact) * outward;
+    return beyond >= 0.0 && beyond <= std::abs(exact) * std::ldexp(1.0, -22);
+}
+
+void Inspection::look_at_index(const LayerSpec& layer, const LayerContent& content) {
+    const std::string index = fmt::format("rtree_{}_{}", layer.name, kGeometryColumn);
+    want_extension(layer.name, "gpkg_rtree_index");
+    for (const char* const part : {"", "_node", "_parent", "_rowid"}) {
+        want_table(index + part);
+    }
+    want("SQLite's word on the index of " + layer.name, text("SELECT rtreecheck(?)", {index}), "ok");
+    const std::string table = quoted_identifier(layer.name);
+    const std::string entries = quoted_identifier(index + "_rowid");
+    want("entries in the index of " + layer.name, number("SELECT COUNT(*) FROM " + entries), content.shapes);
+    want("geometries of " + layer.name + " that are in its index",
+         number(fmt::format("SELECT COUNT(t.{}) FROM {} e CROSS JOIN {} t ON t.{} = e.rowid", kGeometryColumn, entries,
+                            table, kRowKey)),
+         content.shapes);
+    if (content.shapes == 0) {
+        return;
+    }
+    Statement bounds(m_database, "SELECT min(minx), min(miny), max(maxx), max(maxy) FROM " + quoted_identifier(index));
+    const Box& extent = content.extent;
+    if (!bounds.step() || !widened(bounds.real(0), extent.x_min, -1.0) ||
+        !widened(bounds.real(1), extent.y_min, -1.0) || !widened(bounds.real(2), extent.x_max, 1.0) ||
+        !widened(bounds.real(3), extent.y_max, 1.0)) {
+        amiss("an index of " + layer.name + " with other bounds", "those of its geometries");
+    }
+}
+
+// What keeps an index in step with later edits: GDAL's triggers, whatever they are called, for each layer the same.
+void Inspection::look_at_triggers() {
+    std::set<std::string> first;
+    for (const LayerSpec& layer : m_spec.layers) {
+        if (layer.shape == LayerShape::none) {
+            continue;
+        }
+        const std::string index = fmt::format("rtree_{}_{}", layer.name, kGeometryColumn);
+        std::set<std::string> endings;
+        Statement triggers(m_database, "SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = ?");
+        triggers.bind(1, layer.name);
+        while (triggers.step()) {
+            const std::string name = triggers.text(0);
+            endings.insert(name.starts_with(index) ? name.substr(index.size()) : name);
+        }
+        first = first.empty() ? endings : first;
+        if (endings != first || !endings.contains("_insert") || !endings.contains("_delete")) {
+            amiss(fmt::format("{} triggers of {}", endings.size(), layer.name),
+                  fmt::format("{}, as of the other layers, and one for each insert and delete", first.size()));
+        }
+    }
+}
+
+void Inspection::look_at_words() {
+    std::int64_t columns = 0;
+    for (const LayerSpec& layer : m_spec.layers) {
+        columns += static_cast<std::int64_t>(layer.columns.size());
+    }
+    std::int64_t terms = 0;
+    for (const ClosedList& list : m_spec.closed_lists) {
+        terms += static_cast<std::int64_t>(list.terms.size());
+    }
+    for (const char* const table : {"gpkg_data_columns", "gpkg_data_column_constraints"}) {
+        want_table(table);
+        want_extension(table, "gpkg_schema");
+    }
+    want("columns in gpkg_data_columns", number("SELECT COUNT(*) FROM gpkg_data_columns"), columns);
+    want("words in gpkg_data_column_constraints", number("SELECT COUNT(*) FROM gpkg_data_column_constraints"), terms);
+}
+
+void Inspection::look_at_metadata() {
+    if (m_content.metadata.empty()) {
+        return;
+    }
+    for (const char* const table : {"gpkg_metadata", "gpkg_metadata_reference"}) {
+        want_table(table);
+        want_extension(table, "gpkg_metadata");
+    }
+    const auto texts = static_cast<std::int64_t>(m_content.metadata.size());
+    want("texts in gpkg_metadata", number("SELECT COUNT(*) FROM gpkg_metadata"), texts);
+    want("references in gpkg_metadata_reference", number("SELECT COUNT(*) FROM gpkg_metadata_reference"), texts);
+    for (std::size_t i = 0; i < m_content.metadata.size(); ++i) {
+        if (text("SELECT metadata FROM gpkg_metadata WHERE id = ?", {static_cast<std::int64_t>(i + 1)}) !=
+            m_content.metadata[i]) {
+            amiss("another text in gpkg_metadata", "the run's record");
+        }
+    }
+}
+
+void Inspection::look_at_relations() {
+    for (std::size_t i = 0; i < m_spec.relations.size(); ++i) {
+        const LayerRelation& relation = m_spec.relations[i];
+        const std::string mapping = mapping_table(relation);
+        want_table(mapping);
+        want_table("gpkgext_relations");
+        want_extension(mapping, "gpkg_related_tables");
+        want("entries of " + mapping + " in gpkgext_relations",
+             number("SELECT COUNT(*) FROM gpkgext_relations WHERE mapping_table_name = ? AND base_table_name = ? AND "
+                    "related_table_name = ?",
+                    {mapping, relation.base, relation.related}),
+             1);
+        want("pairs in " + mapping, number("SELECT COUNT(*) FROM " + quoted_identifier(mapping)),
+             m_content.pairs.at(i));
+    }
+}
+
+void Inspection::look_at_styles() {
+    want_table("layer_styles");
+    const auto styled =
+        std::ranges::count_if(m_spec.layers, [](const LayerSpec& layer) { return layer.style.has_value(); });
+    want("styles in layer_styles", number("SELECT COUNT(*) FROM layer_styles"), styled);
+    want("the entry of layer_styles in gpkg_contents",
+         text("SELECT data_type FROM gpkg_contents WHERE table_name = 'layer_styles'"), "attributes");
+    want("layers and tables in gpkg_contents", number("SELECT COUNT(*) FROM gpkg_contents"),
+         static_cast<std::int64_t>(m_spec.layers.size()) + 1);
+}
+
+}  // namespace
+
+void require_sound_package(const std::filesystem::path& file, const std::filesystem::path& output,
+                           const GeoPackageSpec& spec, const PackageContent& content) {
+    try {
+        Inspection(file, output, spec, content).look();
+    } catch (const Error& error) {
+        if (error.fault() == Fault::passing || error.trouble().where == output.string()) {
+            throw;
+        }
+        throw working_error(output.string(), "a finished draft that cannot be read: " + error.trouble().found,
+                            "a file as it was written",
+                            "nothing was put in place: check the disk of the folder, then run again");
+    }
+}
+
+}  // namespace eaveshed
