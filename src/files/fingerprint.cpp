@@ -18,6 +18,8 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
+#include "eaveshed/network/address.hpp"
+#include "eaveshed/network/remote_file.hpp"
 
 namespace eaveshed {
 
@@ -167,10 +169,38 @@ Fingerprint fingerprint_of_folder(const std::string& where, const std::string& p
     return whole;
 }
 
+// As of a file here: the same content has the same digest wherever it lies.
+Fingerprint fingerprint_there(const std::string& where, const std::string& path, const std::string& path_as_given,
+                              Digest digest) {
+    const std::shared_ptr<RemoteFile> file = remote_file(where, path);
+    const RemoteFacts now = file->ask();
+    Fingerprint print{path_as_given, now.size, now.modified ? utc_text(*now.modified) : "", ""};
+    if (digest == Digest::left_out) {
+        return print;
+    }
+    Sha256 sum;
+    const auto feed = [&](std::uint64_t begin, std::uint64_t end) {
+        file->read_fresh(begin, end, [&sum](std::span<const unsigned char> bytes) { sum.add(bytes); });
+    };
+    if (digest == Digest::whole) {
+        feed(0, now.size);
+    } else {
+        sum.add(little_endian(now.size));
+        const std::uint64_t first_end = std::min(now.size, kMiB);
+        feed(0, first_end);
+        feed(std::max(first_end, now.size > kMiB ? now.size - kMiB : 0), now.size);
+    }
+    print.sha256 = sum.hex();
+    return print;
+}
+
 }  // namespace
 
 Fingerprint fingerprint(const std::string& where, const std::string& path, const std::string& path_as_given,
                         Digest digest) {
+    if (is_address(path)) {
+        return fingerprint_there(where, path, path_as_given, digest);
+    }
     if (is_zarr_store(path)) {
         return fingerprint_of_folder(where, path, path_as_given, digest);
     }
@@ -194,6 +224,10 @@ Fingerprint fingerprint(const std::string& where, const std::string& path, const
 }
 
 std::string modified_utc(const std::string& path) {
+    if (is_address(path)) {
+        const std::shared_ptr<RemoteFile> file = opened_remote_file(path);
+        return file != nullptr && file->facts().modified ? utc_text(*file->facts().modified) : "";
+    }
     struct stat found {};
     return ::stat(path.c_str(), &found) == 0 ? utc_text(static_cast<std::int64_t>(found.st_mtim.tv_sec)) : "";
 }
