@@ -173,8 +173,8 @@ private:
         if (m_file->array) {
             m_array.emplace(*m_file->array);
         } else {
-            m_dataset.reset(
-                GDALDataset::Open(gdal_name(m_file->path).c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY, nullptr, nullptr, nullptr));
+            m_dataset.reset(GDALDataset::Open(gdal_name(m_file->path).c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY,
+                                              nullptr, nullptr, nullptr));
         }
         const bool same = m_file->array
                               ? m_array->intact()

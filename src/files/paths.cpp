@@ -88,18 +88,18 @@ void refuse_unless_local(const std::string& where, const std::string& path, File
     if (path.find('\0') != std::string::npos) {
         throw input_error(where, "a path with a NUL character", wanted_of(kind), "");
     }
+    if (lower.rfind("/vsi", 0) == 0) {
+        throw input_error(where, "a virtual path", "a file on this machine", "unpack or download it first");
+    }
     if (lower.find("://") != std::string::npos) {
         throw input_error(where, "an address of a kind that is not read",
                           "a file on this machine, or an address that begins with https:// or http://",
                           "download it first; for a file in an object store give its public or signed https address");
     }
-    if (lower.rfind("/vsi", 0) == 0) {
-        throw input_error(where, "a virtual path", "a file on this machine", "unpack or download it first");
-    }
 }
 
-// Of what lies behind an address only what can be read by ranges, and is one file: what else a format asks for beside it
-// (an index, a log, columns) would be missed without a word.
+// Of what lies behind an address only what can be read by ranges, and is one file: what else a format asks for beside
+// it (an index, a log, columns) would be missed without a word.
 void require_readable_there(const std::string& where, const std::string& path, FileKind kind) {
     const bool fits = kind == FileKind::raster   ? has_ending(path, kRemoteRasterEndings)
                       : kind == FileKind::vector ? has_ending(path, kRemoteVectorEndings)

@@ -3,12 +3,15 @@
 #include <algorithm>
 #include <atomic>
 #include <charconv>
+#include <csignal>
+#include <ctime>
 #include <memory>
 #include <mutex>
 #include <string_view>
 
 #include <curl/curl.h>
 #include <fmt/format.h>
+#include <pthread.h>
 
 #include "eaveshed/words/version.hpp"
 #include "eaveshed/words/wording.hpp"
@@ -55,6 +58,29 @@ private:
     Handles() { curl_global_init(CURL_GLOBAL_DEFAULT); }
     std::mutex m_mutex;
     std::vector<Handle> m_idle;
+};
+
+// Writing to a connection that the other side closed is an error of the request, not the signal that ends a program:
+// the library of secure connections raises it on the thread that writes.
+class NoPipeSignal {
+public:
+    NoPipeSignal() {
+        sigemptyset(&m_pipe);
+        sigaddset(&m_pipe, SIGPIPE);
+        pthread_sigmask(SIG_BLOCK, &m_pipe, &m_before);
+    }
+    ~NoPipeSignal() {
+        const timespec at_once{};
+        while (sigismember(&m_before, SIGPIPE) == 0 && sigtimedwait(&m_pipe, nullptr, &at_once) > 0) {
+        }
+        pthread_sigmask(SIG_SETMASK, &m_before, nullptr);
+    }
+    NoPipeSignal(const NoPipeSignal&) = delete;
+    NoPipeSignal& operator=(const NoPipeSignal&) = delete;
+
+private:
+    sigset_t m_pipe{};
+    sigset_t m_before{};
 };
 
 // What the callbacks of one request fill.
@@ -159,6 +185,7 @@ void set_options(CURL* handle, const std::string& url, const std::string& range,
 }  // namespace
 
 Answer request_range(const std::string& url, std::uint64_t first, std::uint64_t end) {
+    const NoPipeSignal no_signal;
     Handle handle = Handles::all().take();
     Reception reception;
     reception.most = end - first;

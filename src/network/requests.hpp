@@ -23,8 +23,8 @@ struct Answer {
     std::vector<unsigned char> bytes;
 };
 
-// Asks `url` for the bytes [first, end), once. Follows no redirect, takes no more than was asked for, knows no proxy and
-// speaks http and https only.
+// Asks `url` for the bytes [first, end), once. Follows no redirect, takes no more than was asked for, knows no proxy
+// and speaks http and https only.
 [[nodiscard]] Answer request_range(const std::string& url, std::uint64_t first, std::uint64_t end);
 
 struct RequestCounts {

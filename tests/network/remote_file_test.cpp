@@ -57,8 +57,14 @@ TEST_F(RemoteFiles, AnyRangeIsThatOfTheFile) {
         RemoteFile file("t", server.url(name));
         EXPECT_EQ(file.facts().size, m_content.size());
         EXPECT_TRUE(file.facts().modified.has_value());
-        for (const auto& [offset, count] : {std::pair<std::uint64_t, std::size_t>{0, 4}, {16380, 10}, {100'000, 70'000},
-                                            {250'001, 9}, {299'990, 10}, {0, 300'000}, {299'999, 100}, {300'000, 5}}) {
+        for (const auto& [offset, count] : {std::pair<std::uint64_t, std::size_t>{0, 4},
+                                            {16380, 10},
+                                            {100'000, 70'000},
+                                            {250'001, 9},
+                                            {299'990, 10},
+                                            {0, 300'000},
+                                            {299'999, 100},
+                                            {300'000, 5}}) {
             EXPECT_TRUE(read(file, offset, count) == m_content.substr(offset, count)) << name << offset;
         }
     }
@@ -162,9 +168,8 @@ TEST_F(RemoteFiles, ACutConnectionAndNoServerArePassing) {
 }
 
 TEST_F(RemoteFiles, AFileThatChangesWhileItIsReadIsAWorkingError) {
-    RangeServer server(m_folder.path(), [](const Asked& asked) {
-        return HowToAnswer{.changed_tag = asked.number > 1 ? "new" : ""};
-    });
+    RangeServer server(m_folder.path(),
+                       [](const Asked& asked) { return HowToAnswer{.changed_tag = asked.number > 1 ? "new" : ""}; });
     RemoteFile file("t", server.url("one.tif"));
     EXPECT_NO_THROW(read(file, 100'000, 100'000));
     expect_error([&] { read(file, 200'000, 100'000); }, Fault::working, {"changed on its server"});

@@ -1,4 +1,5 @@
-// A little web server on 127.0.0.1 that gives the files of a folder by ranges of bytes, and every trouble a test asks for.
+// A little web server on 127.0.0.1 that gives the files of a folder by ranges of bytes, and every trouble a test asks
+// for.
 #pragma once
 
 #include <arpa/inet.h>
@@ -28,7 +29,7 @@ struct Asked {
     std::string target;  // path and query, as asked for
     std::string header;  // of the whole request
     std::uint64_t first = 0;
-    std::uint64_t end = 0;  // of the part that was given
+    std::uint64_t end = 0;   // of the part that was given
     std::size_t number = 0;  // counting from 0, of this path
 };
 
@@ -163,14 +164,20 @@ private:
         }
         const std::filesystem::path file = m_folder / path_in(asked.target).substr(1);
         std::error_code fault;
+        const bool is_range = take_range(file, request, asked);
         HowToAnswer how = m_answering ? m_answering(asked) : HowToAnswer{};
         if (how.status == 206 && !std::filesystem::is_regular_file(file, fault)) {
             how.status = 404;
         }
         std::string head;
         std::string body;
+        how.whole = how.whole || !is_range;
         if (how.status == 206) {
-            body = part_of(file, request, asked, how.whole);
+            if (how.whole) {
+                asked.first = 0;
+                asked.end = std::filesystem::file_size(file, fault);
+            }
+            body = part_of(file, asked);
             const auto size = std::filesystem::file_size(file, fault);
             head = how.whole ? "HTTP/1.1 200 OK\r\n"
                              : "HTTP/1.1 206 Partial Content\r\nContent-Range: bytes " + std::to_string(asked.first) +
@@ -178,6 +185,7 @@ private:
             head += "Last-Modified: " + date_of(file) + "\r\nETag: \"" + date_of(file) + how.changed_tag + "\"\r\n";
         } else {
             head = "HTTP/1.1 " + std::to_string(how.status) + " As asked\r\n";
+            asked.first = asked.end = 0;
             head += how.location.empty() ? "" : "Location: " + how.location + "\r\n";
         }
         head += "Content-Length: " + std::to_string(body.size()) + "\r\nConnection: close\r\n\r\n";
@@ -188,17 +196,21 @@ private:
         send_all(connection, head + (how.cut ? body.substr(0, body.size() / 2) : body));
     }
 
-    static std::string part_of(const std::filesystem::path& file, const std::string& request, Asked& asked,
-                               bool whole) {
+    // Whether a part of a file that is there was asked for, and which.
+    static bool take_range(const std::filesystem::path& file, const std::string& request, Asked& asked) {
         std::error_code fault;
         const std::uint64_t size = std::filesystem::file_size(file, fault);
-        asked.end = size;
         const auto range = request.find("\r\nRange: bytes=");
-        if (range != std::string::npos && !whole) {
-            const std::string text = request.substr(range + 15);
-            asked.first = std::stoull(text);
-            asked.end = std::min<std::uint64_t>(size, std::stoull(text.substr(text.find('-') + 1)) + 1);
+        if (fault || range == std::string::npos) {
+            return false;
         }
+        const std::string text = request.substr(range + 15);
+        asked.first = std::stoull(text);
+        asked.end = std::min<std::uint64_t>(size, std::stoull(text.substr(text.find('-') + 1)) + 1);
+        return true;
+    }
+
+    static std::string part_of(const std::filesystem::path& file, const Asked& asked) {
         std::string bytes(asked.end - asked.first, '\0');
         std::ifstream in(file, std::ios::binary);
         in.seekg(static_cast<std::streamoff>(asked.first));

@@ -23,10 +23,10 @@ struct RemoteFacts {
 
 // Safe from several threads.
 //
-// A request that fails in passing (no connection, a connection cut, a server that is busy or out of order) is made again,
-// five times in all with growing waits, and then is an error of the kind `passing`. What is not there, not allowed, moved
-// elsewhere, or served whole only is an input error at opening and a working error later, and so is a file that is no
-// longer what it was at opening. After its first error a file gives the same one to everybody.
+// A request that fails in passing (no connection, a connection cut, a server that is busy or out of order) is made
+// again, five times in all with growing waits, and then is an error of the kind `passing`. What is not there, not
+// allowed, moved elsewhere, or served whole only is an input error at opening and a working error later, and so is a
+// file that is no longer what it was at opening. After its first error a file gives the same one to everybody.
 class RemoteFile {
 public:
     // Asks the server. `where` names the input in messages. No host is asked that was not allowed.

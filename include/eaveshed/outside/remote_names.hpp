@@ -1,6 +1,6 @@
-// Files behind an address (network/remote_file.hpp) as GDAL opens them: through a file system of our own, which asks for
-// nothing but what was opened before. So GDAL sees no host that was not allowed, no user and no signature, follows no
-// redirect and looks for no file beside it.
+// Files behind an address (network/remote_file.hpp) as GDAL opens them: through a file system of our own, which asks
+// for nothing but what was opened before. So GDAL sees no host that was not allowed, no user and no signature, follows
+// no redirect and looks for no file beside it.
 #pragma once
 
 #include <string>
