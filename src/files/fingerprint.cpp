@@ -12,7 +12,6 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
-#include <openssl/evp.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -20,46 +19,13 @@
 #include "eaveshed/files/paths.hpp"
 #include "eaveshed/network/address.hpp"
 #include "eaveshed/network/remote_file.hpp"
+#include "sha256.hpp"
 
 namespace eaveshed {
 
 namespace {
 
 constexpr std::uint64_t kMiB = std::uint64_t{1} << 20U;
-
-class Sha256 {
-public:
-    Sha256() : m_context(EVP_MD_CTX_new()) {
-        if (!m_context || EVP_DigestInit_ex(m_context.get(), EVP_sha256(), nullptr) != 1) {
-            internal_error("the SHA-256 of the cryptographic library could not be set up");
-        }
-    }
-
-    void add(std::span<const unsigned char> bytes) {
-        if (EVP_DigestUpdate(m_context.get(), bytes.data(), bytes.size()) != 1) {
-            internal_error("the SHA-256 of the cryptographic library failed");
-        }
-    }
-
-    std::string hex() {
-        std::array<unsigned char, EVP_MAX_MD_SIZE> digest{};
-        unsigned length = 0;
-        if (EVP_DigestFinal_ex(m_context.get(), digest.data(), &length) != 1) {
-            internal_error("the SHA-256 of the cryptographic library failed");
-        }
-        std::string text;
-        for (unsigned i = 0; i < length; ++i) {
-            text += fmt::format("{:02x}", digest[i]);
-        }
-        return text;
-    }
-
-private:
-    struct Free {
-        void operator()(EVP_MD_CTX* context) const noexcept { EVP_MD_CTX_free(context); }
-    };
-    std::unique_ptr<EVP_MD_CTX, Free> m_context;
-};
 
 // A file open for reading; throws with the system's reason.
 class InputFile {
