@@ -93,7 +93,9 @@ int run_check_logged(const CheckWords& words, std::ostream& out) {
     RunLog log(words.common.log);
     try {
         log.event("check begins");
+        allow_network(words.common);
         const int code = run_check(words, out, log);
+        tell_network_use(words.common, log);
         log.event("check is done");
         return code;
     } catch (const Error& error) {

@@ -6,8 +6,11 @@
 #include <map>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/network/address.hpp"
+#include "eaveshed/network/remote_file.hpp"
 #include "eaveshed/run/check.hpp"
 #include "eaveshed/words/say.hpp"
+#include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
 
@@ -24,6 +27,40 @@ void add_common_words(CLI::App& command, CommonWords& words) {
         ->check(CLI::IsMember(kStyles));
     command.add_option("--log", words.log, "Write a log, one JSON object a line")->type_name("FILE");
     command.add_flag("--quiet", words.quiet, "Only errors on standard error");
+    command
+        .add_option("--allow-network", words.hosts,
+                    "Let inputs be read from this host, whose addresses the project names; without it nothing is read "
+                    "over the network. May be given several times")
+        ->type_name("HOST")
+        ->allow_extra_args(false);
+}
+
+void allow_network(const CommonWords& words) {
+    for (const std::string& host : words.hosts) {
+        allow_host(host);
+    }
+}
+
+std::string network_words(const CommonWords& words) {
+    std::string text;
+    for (const std::string& host : words.hosts) {
+        text += " --allow-network " + shell_word(host);
+    }
+    return text;
+}
+
+void tell_network_use(const CommonWords& words, RunLog& log) {
+    constexpr double kMiB = 1024.0 * 1024.0;
+    const NetworkUse use = network_use();
+    if (use.requests == 0) {
+        return;
+    }
+    const std::string text = fmt::format("read over the network: {:.1f} MiB in {}",
+                                         static_cast<double>(use.bytes) / kMiB, counted(use.requests, "request"));
+    log.event(text);
+    if (!words.quiet) {
+        fmt::print(stderr, "{}\n", text);
+    }
 }
 
 void show_findings(const Findings& findings, bool notes, std::size_t first) {
@@ -48,8 +85,10 @@ int run_logged(const CommonWords& words, const std::string& command, const std::
     };
     try {
         log.event(command + " begins");
+        allow_network(words);
         work(findings);
         tell();
+        tell_network_use(words, log);
         log.event(command + " is done");
         return log.exit_code();
     } catch (const Error& error) {

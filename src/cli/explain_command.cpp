@@ -47,9 +47,11 @@ int run_explain(const ExplainWords& words, std::ostream& out) {
             throw input_error("explain", "neither a roof nor a parcel", "--roof ID or --parcel ID", "name the row");
         }
         log.event("explain begins");
+        allow_network(words.common);
         Progress progress(words.common.progress_style());
         const auto print = [&](const auto& explained) {
             tell();
+            tell_network_use(words.common, log);
             const OutputUnits units = words.json ? OutputUnits::si : explained.run.project.settings.output.units;
             const Document document = explanation_document(explained, units);
             out << (words.json ? document_json(document) : document_text(document)) << std::flush;

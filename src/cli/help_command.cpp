@@ -117,6 +117,9 @@ void print_formats(std::ostream& out) {
     out << "What can be read and what is written. A file is known by its content, not by the end of its name. Every\n"
            "raster and layer has to say its coordinate reference system.\n\n";
     print_terms(out, formats);
+    out << "\nGeoTIFF rasters and FlatGeobuf layers may also lie behind an address, https://HOST/PATH, of a server "
+           "that\n"
+           "gives parts of a file: --allow-network HOST lets them be read from there (docs/scale.md).\n";
     out << "\nRain may be one file with a band for each step or many files in the order of time. Its unit is read "
            "from\n"
            "the file where it says, else from rain.unit:\n\n";

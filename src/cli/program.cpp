@@ -14,6 +14,7 @@
 #include "eaveshed/cli/commands.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/core/spelling.hpp"
+#include "eaveshed/network/address.hpp"
 #include "eaveshed/outside/library_versions.hpp"
 #include "eaveshed/progress/progress.hpp"
 #include "eaveshed/words/say.hpp"
@@ -131,6 +132,7 @@ int run_job(const Job& job) {
 }  // namespace
 
 int run_program(const std::vector<std::string>& words, std::ostream& out) {
+    forget_network();  // of an earlier run in this process
     CLI::App program{kPurpose, "eaveshed"};
     program.footer(kExamples);
     program.set_help_flag("-h,--help", "What the program or a command understands");

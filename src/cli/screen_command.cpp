@@ -44,6 +44,7 @@ std::string command_to_resume(const ScreenWords& words) {
     }
     command += options.overwrite ? " --overwrite" : "";
     command += options.strict ? " --strict" : "";
+    command += network_words(words.common);
     return command + " --resume";
 }
 
@@ -53,6 +54,7 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
     std::size_t shown = 0;
     try {
         log.event("screen begins");
+        allow_network(words.common);
         const Project project = load_project(words.project, findings);
         ScreenOptions options = words.options;
         options.threads = words.run.thread_count();
@@ -77,6 +79,7 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
         for (const Finding& finding : findings.list()) {
             log.finding(finding);
         }
+        tell_network_use(words.common, log);
         log.event("screen is done: " + result.output);
         return log.exit_code();
     } catch (const Stopped& stopped) {

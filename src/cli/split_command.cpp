@@ -49,7 +49,7 @@ nlohmann::ordered_json json_of(const PlanInParts& plan) {
             {"gather_seconds", facts.gather_seconds}, {"gather_memory_mib", facts.gather_memory_mib}};
 }
 
-void print_plan(const PlanInParts& plan, std::ostream& out) {
+void print_plan(const PlanInParts& plan, const std::string& network, std::ostream& out) {
     const PlanFacts& facts = plan.facts();
     const OfAllParts all = of_all(facts);
     const std::string folder = shell_word(plan.folder.string());
@@ -64,16 +64,16 @@ void print_plan(const PlanInParts& plan, std::ostream& out) {
                 : fmt::format("  {} of {} to be done: {}\n", missing.size(), facts.parts.size(), ranges_text(missing)))
         << fmt::format(
                "each part, in any order, on any host that sees folder and inputs:\n"
-               "  eaveshed screen --part {} K        (K from 1 to {})\n"
-               "then:\n  eaveshed gather {} -o OUT.gpkg\n",
-               folder, facts.parts.size(), folder);
+               "  eaveshed screen --part {} K{}        (K from 1 to {})\n"
+               "then:\n  eaveshed gather {} -o OUT.gpkg{}\n",
+               folder, network, facts.parts.size(), folder, network);
 }
 
 int run_split(const SplitWords& words, std::ostream& out) {
     return run_logged(words.common, "split", [&](Findings& findings) {
         const auto print = [&](const PlanInParts& plan) {
             words.json ? out << json_of(plan).dump(2, ' ', false, nlohmann::json::error_handler_t::replace) << '\n'
-                       : (print_plan(plan, out), out);
+                       : (print_plan(plan, network_words(words.common), out), out);
         };
         if (words.project.empty()) {
             print(plan_in_parts(words.options.folder));

@@ -16,6 +16,8 @@
 #include "eaveshed/climate/climate_stack.hpp"
 #include "eaveshed/climate/cumulative.hpp"
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/network/remote_file.hpp"
+#include "eaveshed/outside/remote_names.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -171,8 +173,8 @@ private:
         if (m_file->array) {
             m_array.emplace(*m_file->array);
         } else {
-            m_dataset.reset(
-                GDALDataset::Open(m_file->path.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY, nullptr, nullptr, nullptr));
+            m_dataset.reset(GDALDataset::Open(gdal_name(m_file->path).c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY,
+                                              nullptr, nullptr, nullptr));
         }
         const bool same = m_file->array
                               ? m_array->intact()
@@ -299,6 +301,7 @@ private:
     }
 
     [[noreturn]] void report_unreadable(const std::string& said) const {
+        throw_network_fault();
         throw working_error(m_stack.where,
                             fmt::format("a part of \"{}\" that cannot be read: {}", m_file->path, printable(said, 500)),
                             "readable values around the footprints", "get the file again: it is damaged or cut short");

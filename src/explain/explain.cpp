@@ -105,14 +105,14 @@ ExplainedRoof explain(const ExplainRequest& request, Findings& findings, Progres
     roof.run = run.run();
     roof.output_crs = run.inputs().output_crs.name();
     roof.in_degrees = run.inputs().output_crs.is_geographic();
-    roof.parcel_id = parcel == kNone ? std::nullopt : std::optional(plan.parcels[parcel].parcel_id);
+    roof.parcel_id = parcel == kNone ? std::nullopt : std::optional(std::string(plan.parcel_id(parcel)));
     roof.timeline = run.inputs().rain->timeline;
     explain_in(run.tile_of(site_of(plan, ordinal)), ordinal, run.settings(), roof);
     const ClimatePlace& place = roof.roof.climate_place;
     roof.rain_gauges = gauges_of(run.inputs().gauges("rain"), place.rain_stations);
     roof.temperature_gauges = gauges_of(run.inputs().gauges("temperature"), place.temperature_stations);
     locate(run, ordinal, roof);
-    set_names(roof.explanation.result, roof.roof_id, parcel == kNone ? nullptr : &plan.parcels[parcel]);
+    set_names(roof.explanation.result, roof.roof_id, plan, parcel);
     run.add_streams(ordinal, roof.explanation.result);
     compare_rows(result, stored, roof);
     return roof;

@@ -12,53 +12,21 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
-#include <openssl/evp.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
+#include "eaveshed/network/address.hpp"
+#include "eaveshed/network/remote_file.hpp"
 #include "eaveshed/words/wording.hpp"
+#include "sha256.hpp"
 
 namespace eaveshed {
 
 namespace {
 
 constexpr std::uint64_t kMiB = std::uint64_t{1} << 20U;
-
-class Sha256 {
-public:
-    Sha256() : m_context(EVP_MD_CTX_new()) {
-        if (!m_context || EVP_DigestInit_ex(m_context.get(), EVP_sha256(), nullptr) != 1) {
-            internal_error("the SHA-256 of the cryptographic library could not be set up");
-        }
-    }
-
-    void add(std::span<const unsigned char> bytes) {
-        if (EVP_DigestUpdate(m_context.get(), bytes.data(), bytes.size()) != 1) {
-            internal_error("the SHA-256 of the cryptographic library failed");
-        }
-    }
-
-    std::string hex() {
-        std::array<unsigned char, EVP_MAX_MD_SIZE> digest{};
-        unsigned length = 0;
-        if (EVP_DigestFinal_ex(m_context.get(), digest.data(), &length) != 1) {
-            internal_error("the SHA-256 of the cryptographic library failed");
-        }
-        std::string text;
-        for (unsigned i = 0; i < length; ++i) {
-            text += fmt::format("{:02x}", digest[i]);
-        }
-        return text;
-    }
-
-private:
-    struct Free {
-        void operator()(EVP_MD_CTX* context) const noexcept { EVP_MD_CTX_free(context); }
-    };
-    std::unique_ptr<EVP_MD_CTX, Free> m_context;
-};
 
 // A file open for reading; throws with the system's reason.
 class InputFile {
@@ -170,10 +138,38 @@ Fingerprint fingerprint_of_folder(const std::string& where, const std::string& p
     return whole;
 }
 
+// As of a file here: the same content has the same digest wherever it lies.
+Fingerprint fingerprint_there(const std::string& where, const std::string& path, const std::string& path_as_given,
+                              Digest digest) {
+    const std::shared_ptr<RemoteFile> file = remote_file(where, path);
+    const RemoteFacts now = file->ask();
+    Fingerprint print{path_as_given, now.size, now.modified ? utc_text(*now.modified) : "", ""};
+    if (digest == Digest::left_out) {
+        return print;
+    }
+    Sha256 sum;
+    const auto feed = [&](std::uint64_t begin, std::uint64_t end) {
+        file->read_fresh(begin, end, [&sum](std::span<const unsigned char> bytes) { sum.add(bytes); });
+    };
+    if (digest == Digest::whole) {
+        feed(0, now.size);
+    } else {
+        sum.add(little_endian(now.size));
+        const std::uint64_t first_end = std::min(now.size, kMiB);
+        feed(0, first_end);
+        feed(std::max(first_end, now.size > kMiB ? now.size - kMiB : 0), now.size);
+    }
+    print.sha256 = sum.hex();
+    return print;
+}
+
 }  // namespace
 
 Fingerprint fingerprint(const std::string& where, const std::string& path, const std::string& path_as_given,
                         Digest digest) {
+    if (is_address(path)) {
+        return fingerprint_there(where, path, path_as_given, digest);
+    }
     if (is_zarr_store(path)) {
         return fingerprint_of_folder(where, path, path_as_given, digest);
     }
@@ -197,6 +193,10 @@ Fingerprint fingerprint(const std::string& where, const std::string& path, const
 }
 
 std::string modified_utc(const std::string& path) {
+    if (is_address(path)) {
+        const std::shared_ptr<RemoteFile> file = opened_remote_file(path);
+        return file != nullptr && file->facts().modified ? utc_text(*file->facts().modified) : "";
+    }
     struct stat found {};
     return ::stat(path.c_str(), &found) == 0 ? utc_text(static_cast<std::int64_t>(found.st_mtim.tv_sec)) : "";
 }

@@ -15,6 +15,8 @@
 #include <unistd.h>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/network/address.hpp"
+#include "eaveshed/network/remote_file.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "zip_list.hpp"
 
@@ -27,6 +29,8 @@ namespace fs = std::filesystem;
 constexpr std::array<std::string_view, 6> kVectorEndings{".gpkg", ".fgb", ".geojson", ".json", ".shp", ".csv"};
 constexpr std::array<std::string_view, 1> kResultEndings{".gpkg"};
 constexpr std::array<std::string_view, 6> kRasterEndings{".tif", ".tiff", ".vrt", ".asc", ".img", ".nc"};
+constexpr std::array<std::string_view, 2> kRemoteRasterEndings{".tif", ".tiff"};
+constexpr std::array<std::string_view, 1> kRemoteVectorEndings{".fgb"};
 constexpr std::array<std::string_view, 6> kArchiveEndings{".zip", ".kmz", ".gz", ".tgz", ".tar", ".7z"};
 
 std::span<const std::string_view> endings_of(FileKind kind) {
@@ -84,12 +88,31 @@ void refuse_unless_local(const std::string& where, const std::string& path, File
     if (path.find('\0') != std::string::npos) {
         throw input_error(where, "a path with a NUL character", wanted_of(kind), "");
     }
-    if (lower.find("://") != std::string::npos) {
-        throw input_error(where, "an address in the network", "a file on this machine", "download it first");
-    }
     if (lower.rfind("/vsi", 0) == 0) {
         throw input_error(where, "a virtual path", "a file on this machine", "unpack or download it first");
     }
+    if (lower.find("://") != std::string::npos) {
+        throw input_error(where, "an address of a kind that is not read",
+                          "a file on this machine, or an address that begins with https:// or http://",
+                          "download it first; for a file in an object store give its public or signed https address");
+    }
+}
+
+// Of what lies behind an address only what can be read by ranges, and is one file: what else a format asks for beside
+// it (an index, a log, columns) would be missed without a word.
+void require_readable_there(const std::string& where, const std::string& path, FileKind kind) {
+    const bool fits = kind == FileKind::raster   ? has_ending(path, kRemoteRasterEndings)
+                      : kind == FileKind::vector ? has_ending(path, kRemoteVectorEndings)
+                                                 : false;
+    if (!fits) {
+        throw input_error(where, "an address of a file that is not read over the network",
+                          kind == FileKind::result   ? "a result on this machine"
+                          : kind == FileKind::raster ? "a GeoTIFF (.tif), of rasters"
+                                                     : "a FlatGeobuf (.fgb), of layers",
+                          kind == FileKind::vector ? "download it, or put it there as one: ogr2ogr NEW.fgb OLD"
+                                                   : "download it, or put it there as one: gdal_translate -of COG");
+    }
+    static_cast<void>(remote_file(where, path));
 }
 
 [[noreturn]] void report_missing(const std::string& where, const std::string& path, FileKind kind) {
@@ -152,6 +175,10 @@ void refuse_unless_local(const std::string& where, const std::string& path, File
 
 void require_readable(const std::string& setting, const std::string& path, FileKind kind) {
     const std::string where = setting_and_path(setting, path);
+    if (is_address(path)) {
+        require_readable_there(where, path, kind);
+        return;
+    }
     refuse_unless_local(where, path, kind);
     struct stat status {};
     if (::stat(path.c_str(), &status) != 0) {
@@ -188,7 +215,28 @@ bool is_zarr_store(const std::string& path) {
            });
 }
 
+namespace {
+
+// One request each: what a raster's own file leaves to them changes what is read. A signed address signs no other.
+std::vector<std::string> companions_there(const std::string& path) {
+    std::vector<std::string> found;
+    const Address address = kept_address(path, path);
+    for (const char* const suffix : {".aux.xml", ".msk"}) {
+        const std::string beside = path + suffix;
+        if (address.full == address.shown && has_ending(path, kRemoteRasterEndings) &&
+            remote_file_if_there(beside, beside) != nullptr) {
+            found.push_back(beside);
+        }
+    }
+    return found;
+}
+
+}  // namespace
+
 std::vector<std::string> companion_files(const std::string& path) {
+    if (is_address(path)) {
+        return companions_there(path);
+    }
     const fs::path file(path);
     const std::string ending = lower_case(file.extension().string());
     std::vector<std::string> endings;   // in place of the file's own

@@ -13,6 +13,8 @@
 #include <tuple>
 #include <vector>
 
+#include "eaveshed/network/address.hpp"
+
 namespace eaveshed {
 
 namespace {
@@ -90,11 +92,14 @@ bool may_share(const Use& a, const Use& b) {
 }
 
 // Of a file, whatever its path, and of a vector file the layer of it; none of a file that is not there.
-using Identity = std::tuple<dev_t, ino_t, std::string>;
+using Identity = std::tuple<dev_t, ino_t, std::string, std::string>;
 
 std::optional<Identity> identity_of(const Use& use) {
+    if (is_address(use.file)) {
+        return Identity{0, 0, use.file, use.layer};
+    }
     struct stat found {};
-    return stat(use.file.c_str(), &found) == 0 ? std::optional(Identity{found.st_dev, found.st_ino, use.layer})
+    return stat(use.file.c_str(), &found) == 0 ? std::optional(Identity{found.st_dev, found.st_ino, "", use.layer})
                                                : std::nullopt;
 }
 

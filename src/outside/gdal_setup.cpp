@@ -12,6 +12,8 @@
 #include <sqlite3.h>
 #include <unistd.h>
 
+#include "eaveshed/outside/remote_names.hpp"
+
 namespace eaveshed {
 
 namespace {
@@ -117,6 +119,7 @@ GdalSession::GdalSession() {
             registry->DeregisterDriver(driver);
         }
     }
+    install_remote_files();
     CPLSetConfigOption("GTIFF_REPORT_COMPD_CS", "YES");  // the vertical part of a CRS, of old GeoTIFF files too
     CPLSetConfigOption("OGR_XLSX_HEADERS", "FORCE");  // the first row of a list is its headings, whatever stands there
     GDALSetCacheMax64(kCacheBytes);
@@ -125,7 +128,7 @@ GdalSession::GdalSession() {
 
 std::string GdalSession::driver_that_matches(const std::string& path) const {
     const GdalErrors quiet;
-    GDALOpenInfo file(path.c_str(), GDAL_OF_RASTER | GDAL_OF_VECTOR | GDAL_OF_READONLY);
+    GDALOpenInfo file(gdal_name(path).c_str(), GDAL_OF_RASTER | GDAL_OF_VECTOR | GDAL_OF_READONLY);
     for (const GDALDriver* driver : m_drivers) {
         if (driver->pfnIdentify != nullptr && driver->pfnIdentify(&file) == TRUE) {
             return driver->GetDescription();

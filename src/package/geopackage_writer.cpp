@@ -118,6 +118,7 @@ struct GeoPackageWriter::Impl {
     void create_layers();
     void prepare_inserts();
     void see(const RowBatch::Row& row);
+    void rest();
     void add(const RowBatch& batch);
     void put_triggers_aside();
     void index_layer(std::size_t layer);
@@ -132,6 +133,7 @@ struct GeoPackageWriter::Impl {
     std::vector<std::vector<std::size_t>> of_layer;  // positions in the batch at hand
     PackageContent content;
     std::vector<PackedIndex> indexes;
+    std::size_t rows_since_rest = 0;
     std::vector<bool> complete;         // no row comes any more
     std::vector<std::string> triggers;  // that keep an index in step with its layer
     std::vector<std::int32_t> srs_ids;
@@ -187,7 +189,7 @@ void GeoPackageWriter::Impl::prepare_inserts() {
         of_layer.emplace_back();
         srs_ids.push_back(layer.shape == LayerShape::none ? 0 : srs_id_of(*database, layer.name));
         content.layers.emplace_back();
-        indexes.emplace_back();
+        indexes.emplace_back(spec.build_in);
         complete.push_back(false);
     }
 }
@@ -221,7 +223,22 @@ void GeoPackageWriter::Impl::see(const RowBatch::Row& row) {
     }
 }
 
+// What is kept of many rows is asked again at the end only.
+void GeoPackageWriter::Impl::rest() {
+    constexpr std::size_t kRowsBetweenRests = std::size_t{1} << 19U;
+    if (rows_since_rest < kRowsBetweenRests) {
+        return;
+    }
+    rows_since_rest = 0;
+    relations.rest();
+    for (const PackedIndex& index : indexes) {
+        index.rest();
+    }
+}
+
 void GeoPackageWriter::Impl::add(const RowBatch& batch) {
+    rows_since_rest += batch.size();
+    rest();
     for (std::size_t i = 0; i < batch.size(); ++i) {
         const RowBatch::Row row = batch.row(i);
         see(row);

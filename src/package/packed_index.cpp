@@ -90,7 +90,7 @@ void PackedIndex::add(std::int64_t row_id, const Box& box) {
     }
 }
 
-std::vector<std::uint64_t> PackedIndex::along_the_curve() const {
+SpillArray<std::uint64_t> PackedIndex::along_the_curve() const {
     const auto has_box = [](const Bounds& row) { return row.x_min <= row.x_max; };
     Box extent;
     for (const Bounds& row : m_rows) {
@@ -104,7 +104,7 @@ std::vector<std::uint64_t> PackedIndex::along_the_curve() const {
         return high > low ? static_cast<std::uint32_t>((value - low) / (high - low) * kSteps) : 0U;
     };
     // The place along the curve in the upper half, the row in the lower: equal places keep their order.
-    std::vector<std::uint64_t> keys;
+    SpillArray<std::uint64_t> keys(m_scratch);
     keys.reserve(m_rows.size());
     for (std::size_t i = 0; i < m_rows.size(); ++i) {
         const Bounds& row = m_rows[i];
@@ -128,7 +128,7 @@ constexpr std::size_t row_of(std::uint64_t key) {
 
 }  // namespace
 
-std::vector<PackedIndex::Level> PackedIndex::levels(const std::vector<std::uint64_t>& order,
+std::vector<PackedIndex::Level> PackedIndex::levels(const SpillArray<std::uint64_t>& order,
                                                     std::size_t most_cells) const {
     const auto around = [](Bounds whole, const Bounds& other) {
         return Bounds{std::min(whole.x_min, other.x_min), std::max(whole.x_max, other.x_max),
@@ -188,7 +188,7 @@ public:
     }
     void add_parent(std::int64_t node, std::int64_t parent) { run_with(m_add_parent, node, parent); }
     // `leaf_of`: by row id less 1; 0 for a row without a box.
-    void add_rows(const std::vector<std::uint32_t>& leaf_of) {
+    void add_rows(const SpillArray<std::uint32_t>& leaf_of) {
         Statement add_row(m_database, "INSERT INTO " + part("_rowid") + " (rowid, nodeno) VALUES (?, ?)");
         for (std::size_t i = 0; i < leaf_of.size(); ++i) {
             if (leaf_of[i] != 0) {
@@ -219,13 +219,14 @@ void PackedIndex::write(Database& database, const std::string& table) {
     if (m_rows.size() > std::numeric_limits<std::uint32_t>::max()) {
         internal_error("more rows than a packed index counts");
     }
-    const std::vector<std::uint64_t> order = along_the_curve();
+    const SpillArray<std::uint64_t> order = along_the_curve();
     if (order.empty()) {
         return;
     }
     Writer writer(database, table);
     const std::vector<Level> tree = levels(order, writer.most_cells());
-    std::vector<std::uint32_t> leaf_of(m_rows.size(), 0);
+    SpillArray<std::uint32_t> leaf_of(m_scratch);
+    leaf_of.resize(m_rows.size(), 0);
     std::vector<Cell> cells;
     for (std::size_t height = tree.size(); height-- > 0;) {
         const Level& level = tree[height];
@@ -246,7 +247,7 @@ void PackedIndex::write(Database& database, const std::string& table) {
             writer.add_node(number, height, cells);
         }
     }
-    m_rows = {};
+    m_rows = SpillArray<Bounds>(m_scratch);
     writer.add_rows(leaf_of);
 }
 

@@ -11,9 +11,13 @@ namespace eaveshed {
 
 namespace {
 
+constexpr std::size_t kFewestSlots = 64;
+
+}  // namespace
+
 // Fowler, Noll and Vo's FNV-1a; the second hash begins elsewhere and is stirred after each letter, so that texts with
 // one hash in common do not have both.
-std::pair<std::uint64_t, std::uint64_t> hashes_of(std::string_view text) {
+TextNumbers::Hashes TextNumbers::hashes_of(std::string_view text) {
     constexpr std::uint64_t kPrime = 0x00000100000001B3;
     std::uint64_t first = 0xCBF29CE484222325;
     std::uint64_t second = 0x9E3779B97F4A7C15;
@@ -25,39 +29,41 @@ std::pair<std::uint64_t, std::uint64_t> hashes_of(std::string_view text) {
     return {first, second};
 }
 
-constexpr std::size_t kFewestSlots = 64;
-
-}  // namespace
-
-TextNumbers::Slot& TextNumbers::slot_of(std::uint64_t first, std::uint64_t second) {
+std::uint32_t& TextNumbers::slot_of(const Hashes& hashes) {
     const std::size_t mask = m_slots.size() - 1;
-    std::size_t at = (first ^ first >> 32U) & mask;
-    while (m_slots[at].number != 0 && (m_slots[at].first != first || m_slots[at].second != second)) {
+    std::size_t at = (hashes.first ^ hashes.first >> 32U) & mask;
+    while (m_slots[at] != 0 && m_hashes[m_slots[at] - 1] != hashes) {
         at = (at + 1) & mask;
     }
     return m_slots[at];
 }
 
 void TextNumbers::grow() {
-    const std::vector<Slot> before =
-        std::exchange(m_slots, std::vector<Slot>(std::max(kFewestSlots, 2 * m_slots.size())));
-    for (const Slot& slot : before) {
-        if (slot.number != 0) {
-            slot_of(slot.first, slot.second) = slot;
+    const std::size_t slots = std::max(kFewestSlots, 2 * m_slots.size());
+    m_slots = {};  // its room goes before another is taken
+    m_slots.resize(slots);
+    const std::size_t mask = slots - 1;
+    std::uint32_t number = 0;
+    for (const Hashes& hashes : m_hashes) {  // all differ
+        std::size_t at = (hashes.first ^ hashes.first >> 32U) & mask;
+        while (m_slots[at] != 0) {
+            at = (at + 1) & mask;
         }
+        m_slots[at] = ++number;
     }
 }
 
 std::uint32_t TextNumbers::number_of(std::string_view text) {
-    if (4 * (std::size_t{m_count} + 1) > 3 * m_slots.size()) {  // at most three quarters are taken
+    if (4 * (m_hashes.size() + 1) > 3 * m_slots.size()) {  // at most three quarters are taken
         grow();
     }
-    const auto [first, second] = hashes_of(text);
-    Slot& slot = slot_of(first, second);
-    if (slot.number == 0) {
-        slot = {first, second, ++m_count};
+    const Hashes hashes = hashes_of(text);
+    std::uint32_t& number = slot_of(hashes);
+    if (number == 0) {
+        m_hashes.push_back(hashes);
+        number = static_cast<std::uint32_t>(m_hashes.size());
     }
-    return slot.number;
+    return number;
 }
 
 RelationRows::Use RelationRows::use_of(const std::string& layer, const std::string& key) const {
@@ -80,9 +86,20 @@ RelationRows::RelationRows(const GeoPackageSpec& spec) : m_spec(spec) {
         const auto found = std::ranges::find_if(m_bases, same);
         const auto position = static_cast<std::size_t>(found - m_bases.begin());
         if (found == m_bases.end()) {
-            m_bases.push_back({base, {}, {}});
+            m_bases.push_back({base, TextNumbers(spec.build_in), SpillArray<std::uint32_t>(spec.build_in)});
         }
-        m_related.push_back({use_of(relation.related, relation.key), position, {}});
+        m_related.push_back(
+            {use_of(relation.related, relation.key), position, SpillArray<std::uint32_t>(spec.build_in)});
+    }
+}
+
+void RelationRows::rest() const {
+    for (const Base& base : m_bases) {
+        base.keys.rest();
+        base.first_row.rest();
+    }
+    for (const Related& related : m_related) {
+        related.row_key.rest();
     }
 }
 
@@ -112,7 +129,7 @@ void RelationRows::see(std::size_t layer, std::int64_t number, std::span<const V
 
 std::int64_t RelationRows::write(Database& database, std::size_t relation, const std::string& table) const {
     const Related& related = m_related.at(relation);
-    const std::vector<std::uint32_t>& first_row = m_bases[related.base].first_row;
+    const SpillArray<std::uint32_t>& first_row = m_bases[related.base].first_row;
     Statement pair(database, "INSERT INTO " + quoted_identifier(table) + " VALUES (?, ?)");
     std::int64_t pairs = 0;
     for (std::size_t i = 0; i < related.row_key.size(); ++i) {

@@ -15,7 +15,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-constexpr int kVersion = 1;
+constexpr int kVersion = 2;
 constexpr std::array kSeverities{Severity::note, Severity::warning, Severity::error};
 
 Json json_of(const Finding& finding) {

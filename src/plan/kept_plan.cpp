@@ -1,6 +1,8 @@
 #include "eaveshed/plan/kept_plan.hpp"
 
 #include <algorithm>
+#include <functional>
+#include <span>
 #include <string>
 #include <type_traits>
 #include <utility>
@@ -16,7 +18,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr const char* kMagic = "eaveshed plan 1\n";
+constexpr const char* kMagic = "eaveshed plan 2\n";
 constexpr const char* kWholeName = "whole.plan";
 
 // Members in one order for both directions.
@@ -40,13 +42,19 @@ struct Packer {
         Point held = point.value_or(Point{});
         visit_point(held, *this);
     }
-    template <typename Item, typename Each>
-    void list(std::vector<Item>& items, Each&& each) {
+    template <typename Items, typename Each>
+    void list(Items& items, Each&& each) {
         out.put(static_cast<std::uint64_t>(items.size()));
-        for (Item& item : items) {
+        for (auto& item : items) {
             each(item);
+            if (out.bytes().size() >= kWrittenAtOnce) {
+                write();
+            }
         }
     }
+    // Where the bytes go when they are many: nowhere for what is written in one go.
+    std::function<void()> write = [] {};
+    static constexpr std::size_t kWrittenAtOnce = std::size_t{1} << 20U;
 };
 
 struct Unpacker {
@@ -64,14 +72,14 @@ struct Unpacker {
         visit_point(held, *this);
         point = present ? std::optional(held) : std::nullopt;
     }
-    template <typename Item, typename Each>
-    void list(std::vector<Item>& items, Each&& each) {
+    template <typename Items, typename Each>
+    void list(Items& items, Each&& each) {
         const auto count = in.get<std::uint64_t>();
         if (count > in.left()) {
             throw working_error("plan", "a list longer than its file", "", "make the plan again");
         }
         items.resize(static_cast<std::size_t>(count));
-        for (Item& item : items) {
+        for (auto& item : items) {
             each(item);
         }
     }
@@ -87,7 +95,8 @@ void walk_roofs_and_sites(Plan& plan, Walker& walk) {
     });
     walk.list(plan.parcels, [&](PlannedParcel& parcel) {
         walk(parcel.record);
-        walk(parcel.parcel_id);
+        walk(parcel.id_begin);
+        walk(parcel.id_length);
         walk(parcel.use_point);
         walk(parcel.diversion);
         walk(parcel.nearest_reach_m);
@@ -96,6 +105,7 @@ void walk_roofs_and_sites(Plan& plan, Walker& walk) {
         walk(parcel.inside_share);
         walk(parcel.owner_group);
     });
+    walk.list(plan.parcel_ids, walk);
     walk.list(plan.site_roofs, walk);
     walk.list(plan.sites, [&](PlannedSite& site) {
         walk(site.parcel);
@@ -261,7 +271,10 @@ void Slicer::take_tiles() {
     roofs.erase(std::unique(roofs.begin(), roofs.end()), roofs.end());
     slice.parcel_ordinals.assign(parcels.begin(), parcels.end());
     for (const std::uint32_t parcel : parcels) {
-        slice.plan.parcels.push_back(m_plan.parcels[parcel]);
+        PlannedParcel& taken = slice.plan.add_parcel(0, m_plan.parcel_id(parcel));
+        const PlannedParcel in_slice = taken;
+        taken = m_plan.parcels[parcel];
+        taken.id_begin = in_slice.id_begin;
     }
     take_roofs(roofs);
     take_sites();
@@ -284,20 +297,29 @@ void Slicer::take_neighbours() {
 
 void keep_whole(const Plan& plan, const fs::path& folder) {
     ByteWriter out;
+    CheckedWriter file(folder / kWholeName);
     Packer pack{out};
+    pack.write = [&] {
+        file.write(out.bytes());
+        out.bytes().clear();
+    };
     out.put(std::string(kMagic));
     // Packing changes nothing; the walk is one for both directions.
     auto& walked = const_cast<Plan&>(plan);  // NOLINT(cppcoreguidelines-pro-type-const-cast)
     walk_roofs_and_sites(walked, pack);
     walk_overrides(walked, pack);
-    write_checked(folder / kWholeName, out.bytes());
+    pack.write();
+    file.finish();
 }
 
-Plan kept_whole(const fs::path& folder) {
+Plan kept_whole(const fs::path& folder, const fs::path& scratch) {
     Plan plan = open_records(folder);
+    plan.keep_lists_in(scratch);
     const fs::path path = folder / kWholeName;
-    const std::vector<unsigned char> bytes = read_checked(path);
-    ByteReader in(bytes, path.native());
+    const CheckedReader file(path);
+    ByteReader in(
+        file.size(), [&file](std::uint64_t offset, std::span<unsigned char> bytes) { file.read_at(offset, bytes); },
+        path.native());
     Unpacker unpack{in};
     static_cast<void>(in.get<std::string>());
     walk_roofs_and_sites(plan, unpack);

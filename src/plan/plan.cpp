@@ -8,7 +8,39 @@ Plan::Plan(const std::filesystem::path& folder)
     : footprint_store(folder / "footprints.records"),
       parcel_store(folder / "parcels.records"),
       obstacle_store(folder / "obstacles.records"),
-      road_store(folder / "roads.records") {}
+      road_store(folder / "roads.records") {
+    keep_lists_in(folder);
+}
+
+void Plan::keep_lists_in(const std::filesystem::path& folder) {
+    roofs = SpillArray<PlannedRoof>(folder);
+    parcels = SpillArray<PlannedParcel>(folder);
+    parcel_ids = SpillArray<char>(folder);
+    site_roofs = SpillArray<std::uint32_t>(folder);
+    sites = SpillArray<PlannedSite>(folder);
+}
+
+void Plan::rest() const {
+    roofs.rest();
+    parcels.rest();
+    parcel_ids.rest();
+    site_roofs.rest();
+    sites.rest();
+}
+
+std::string_view Plan::parcel_id(std::uint32_t position) const {
+    const PlannedParcel& parcel = parcels.at(position);
+    return {parcel_ids.data() + parcel.id_begin, parcel.id_length};
+}
+
+PlannedParcel& Plan::add_parcel(std::uint64_t record, std::string_view id) {
+    PlannedParcel parcel;
+    parcel.record = record;
+    parcel.id_begin = parcel_ids.size();
+    parcel.id_length = static_cast<std::uint32_t>(id.size());
+    parcel_ids.append(id.begin(), id.end());
+    return parcels.emplace_back(parcel);
+}
 
 FootprintRecord Plan::footprint(std::uint32_t ordinal) const {
     return unpacked_footprint(footprint_store.read(roofs.at(ordinal).record));

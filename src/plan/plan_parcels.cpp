@@ -150,8 +150,8 @@ bool is_measured(const Plan& plan, std::uint32_t position) {
 void apply_calls(const CallTable& calls, Plan& plan, ParcelTally& tally, Findings& findings) {
     std::vector<std::string> ids;
     ids.reserve(plan.parcels.size());
-    for (const PlannedParcel& parcel : plan.parcels) {
-        ids.push_back(parcel.parcel_id);
+    for (std::uint32_t position = 0; position < plan.parcels.size(); ++position) {
+        ids.emplace_back(plan.parcel_id(position));
     }
     const auto statuses = match_calls(calls, ids, findings);
     std::size_t opened_again = 0;
@@ -197,7 +197,7 @@ void report(const VectorInfo& info, const ParcelTally& tally, const Plan& plan, 
     }
     UnknownStatuses unknown;
     for (const auto& [position, word] : tally.unknown_statuses) {
-        unknown.add(word, plan.parcels[position].parcel_id);
+        unknown.add(word, std::string(plan.parcel_id(position)));
     }
     if (tally.unknown_source > 0) {
         findings.warn({info.where,
@@ -263,7 +263,7 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
             take_measured(measured->second, record.facts);
         }
         tally.repeated += first ? 0U : 1U;
-        plan.parcels.push_back({plan.parcel_store.append(packed(record)), record.parcel_id});
+        plan.add_parcel(plan.parcel_store.append(packed(record)), record.parcel_id);
         if (asks_for_distance(record.facts, project.resolved)) {
             index.wells.push_back(position);
         }

@@ -67,7 +67,8 @@ private:
 
 // Roofs grouped by parcel, those without one each for itself; in the order of each group's first roof.
 std::vector<PlannedSite> group(Plan& plan) {
-    std::vector<std::uint32_t> order(plan.roofs.size());
+    SpillArray<std::uint32_t>& order = plan.site_roofs;
+    order.resize(plan.roofs.size());
     for (std::uint32_t i = 0; i < order.size(); ++i) {
         order[i] = i;
     }
@@ -82,7 +83,6 @@ std::vector<PlannedSite> group(Plan& plan) {
             sites.push_back({parcel, i, 1});
         }
     }
-    plan.site_roofs = std::move(order);
     return sites;
 }
 

@@ -6,6 +6,7 @@
 #include <variant>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/network/address.hpp"
 #include "eaveshed/project/read_settings.hpp"
 #include "eaveshed/settings/table.hpp"
 
@@ -37,26 +38,40 @@ std::string text_of(const std::string& file) {
     return text.str();
 }
 
-void resolve(std::string& path, const std::string& project_file) {
-    if (!path.empty()) {
-        path = resolved_path(project_file, path);
-    }
-}
-
-Settings with_resolved_paths(Settings settings, const std::string& file) {
+// Calls `edit` with the setting's name and each path that is given.
+template <typename Edit>
+void for_each_path(Settings& settings, const Edit& edit) {
+    const auto edit_given = [&edit](const std::string& name, std::string& path) {
+        if (!path.empty()) {
+            edit(name, path);
+        }
+    };
     for (const Setting& setting : settings_table()) {
         for (std::size_t item = 0; item < items_of(setting, settings); ++item) {
+            const std::string name = name_of(setting, item);
             if (setting.kind == Kind::path) {
-                resolve(std::get<Reach<std::string>>(setting.access).edit(settings, item), file);
+                edit_given(name, std::get<Reach<std::string>>(setting.access).edit(settings, item));
             } else if (setting.kind == Kind::paths) {
                 for (std::string& path :
                      std::get<Reach<std::vector<std::string>>>(setting.access).edit(settings, item)) {
-                    resolve(path, file);
+                    edit_given(name, path);
                 }
             }
         }
     }
+}
+
+Settings with_resolved_paths(Settings settings, const std::string& file) {
+    for_each_path(settings,
+                  [&file](const std::string& /*name*/, std::string& path) { path = resolved_path(file, path); });
     return settings;
+}
+
+// Users, passwords and signatures of addresses go no further than this: requests find them by the address without.
+void keep_addresses(Settings& settings) {
+    for_each_path(settings, [](const std::string& name, std::string& path) {
+        path = is_address(path) ? keep_address(name, path) : path;
+    });
 }
 
 }  // namespace
@@ -71,15 +86,27 @@ void accept_as_told(const Settings& settings, Findings& findings) {
 
 Project load_project(const std::string& file, Findings& findings) {
     Findings words;
-    const auto settings = read_settings(text_of(file), file, words);
+    auto settings = read_settings(text_of(file), file, words);
     if (!settings) {
         throw error_of(words, file);
     }
+    keep_addresses(*settings);
     accept_as_told(*settings, findings);
     for (const Finding& finding : words.list()) {
         findings.add(finding);
     }
     return project_of(*settings, file);
+}
+
+void keep_addresses_of(const std::string& file) {
+    std::error_code fault;
+    if (std::filesystem::is_regular_file(file, fault)) {
+        Findings words;
+        auto settings = read_settings(text_of(file), file, words);
+        if (settings) {
+            keep_addresses(*settings);
+        }
+    }
 }
 
 Project project_of(const Settings& settings, const std::string& file) {

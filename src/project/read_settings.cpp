@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 #include <toml++/toml.h>
 
+#include "eaveshed/network/address.hpp"
 #include "eaveshed/settings/suggest.hpp"
 #include "eaveshed/settings/table.hpp"
 #include "given.hpp"
@@ -227,7 +228,7 @@ Error error_of(const Findings& findings, const std::string& path_for_messages) {
 
 std::string resolved_path(const std::string& project_file, const std::string& given) {
     const auto slash = project_file.rfind('/');
-    const bool absolute = !given.empty() && given.front() == '/';
+    const bool absolute = is_address(given) || (!given.empty() && given.front() == '/');
     return absolute || slash == std::string::npos ? given : project_file.substr(0, slash + 1) + given;
 }
 

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
 #include <numeric>
 
 #include "eaveshed/core/error.hpp"
@@ -21,9 +22,12 @@ namespace eaveshed {
 namespace {
 
 // Makes the rows of items 0, 1, ... `count` - 1 while those before are written.
+// `rest`: called now and then, so that what was gone through takes no memory any more.
 template <typename AddItem>
-void write_items(ResultWriter& writer, std::uint32_t count, const AddItem& add_item) {
+void write_items(ResultWriter& writer, std::uint32_t count, const AddItem& add_item,
+                 const std::function<void()>& rest) {
     constexpr std::uint32_t kItemsInBatch = 128;
+    constexpr std::uint32_t kItemsBetweenRests = kItemsInBatch << 9U;
     std::uint32_t next = 0;
     const auto make = [&]() -> std::optional<RowBatch> {
         if (next == count) {
@@ -33,6 +37,9 @@ void write_items(ResultWriter& writer, std::uint32_t count, const AddItem& add_i
         for (const std::uint32_t end = std::min(count, next + kItemsInBatch); next < end; ++next) {
             add_item(next, batch);
             stop_if_requested();
+        }
+        if (next % kItemsBetweenRests == 0) {
+            rest();
         }
         return batch;
     };
@@ -81,9 +88,10 @@ void set_names(ParcelRows& result, const Settings& settings, const std::string& 
     }
 }
 
-void set_names(RoofRows& result, const std::string& roof_id, const PlannedParcel* parcel) {
-    const auto parcel_id = parcel != nullptr ? std::optional(parcel->parcel_id) : std::nullopt;
-    const ContactStatus contact = parcel != nullptr ? parcel->contact : ContactStatus::candidate;
+void set_names(RoofRows& result, const std::string& roof_id, const Plan& plan, std::uint32_t parcel) {
+    const bool in_parcel = parcel != kNone;
+    const auto parcel_id = in_parcel ? std::optional(std::string(plan.parcel_id(parcel))) : std::nullopt;
+    const ContactStatus contact = in_parcel ? plan.parcels[parcel].contact : ContactStatus::candidate;
     result.roof.roof_id = roof_id;
     result.roof.parcel_id = parcel_id;
     if (result.use_point) {
@@ -152,25 +160,37 @@ struct Seen {
     StreamAccounts& streams;
     RunCounts& counts;
     EaveCheck& eaves;
+
+    void rest(const GatherJob& job) const {
+        job.plan.rest();
+        job.rows.rest();
+        parcels.rest();
+        streams.rest();
+    }
 };
 
 // Ranks, while what the roofs need no longer is indexed, and writes. Gives the components of the score that no
 // candidate has data for.
 std::vector<std::string_view> write_parcels(const GatherJob& job, RowsInOrder& rows, const RowMaker& maker,
                                             ResultWriter& writer, const Seen& seen) {
+    constexpr std::uint32_t kParcelsBetweenRests = std::uint32_t{1} << 16U;
     const ParcelAssembly& parcels = seen.parcels;
     const auto result_of = [&](std::uint32_t parcel, const ParcelRecord& record) {
         ParcelRows result = parcel_result(job, parcels, rows, parcel, record);
         seen.streams.place(parcel, parcels.first_ok_roof(parcel), result);
         return result;
     };
-    Ranking ranking(job.project.settings);
+    Ranking ranking(job.project.settings, job.scratch);
     const auto rank = [&] {
         for (std::uint32_t i = 0; i < parcels.count(); ++i) {
             // What the ranking reads of a row does not depend on the record, which stays on disk until the row is
             // written.
             const ParcelRows result = result_of(i, {});
             ranking.add(i, result.parcel, result.scenarios);
+            if (i % kParcelsBetweenRests == 0) {
+                seen.rest(job);
+                ranking.rest();
+            }
         }
         ranking.compute(job.threads);
     };
@@ -180,7 +200,7 @@ std::vector<std::string_view> write_parcels(const GatherJob& job, RowsInOrder& r
     };
     side_by_side(index_roofs, rank);
     PlanReader reader(job.plan);
-    write_items(writer, parcels.count(), [&](std::uint32_t i, RowBatch& batch) {
+    const auto add_parcel = [&](std::uint32_t i, RowBatch& batch) {
         const ParcelRecord record = reader.parcel(i);
         ParcelRows result = result_of(i, record);
         ranking.fill(i, result.parcel);
@@ -188,6 +208,10 @@ std::vector<std::string_view> write_parcels(const GatherJob& job, RowsInOrder& r
         seen.counts.add(result.parcel);
         seen.streams.count(i, result.parcel);
         maker.add(result, record.outline, batch);
+    };
+    write_items(writer, parcels.count(), add_parcel, [&] {
+        seen.rest(job);
+        ranking.rest();
     });
     return ranking.components_without_data();
 }
@@ -197,11 +221,11 @@ void write_roofs(const GatherJob& job, RowsInOrder& rows, const RowMaker& maker,
     PlanReader reader(job.plan);
     const auto count = static_cast<std::uint32_t>(job.plan.roofs.size());
     progress.begin("writing", count, "roofs");
-    write_items(writer, count, [&](std::uint32_t ordinal, RowBatch& batch) {
+    const auto add_roof = [&](std::uint32_t ordinal, RowBatch& batch) {
         RoofRows result = rows.roof(ordinal);
         const FootprintRecord record = reader.footprint(ordinal);
         const std::uint32_t parcel = job.plan.roofs[ordinal].parcel;
-        set_names(result, record.roof_id, parcel == kNone ? nullptr : &job.plan.parcels[parcel]);
+        set_names(result, record.roof_id, job.plan, parcel);
         seen.parcels.see(ordinal, record.roof_id, result);
         seen.streams.take(ordinal, record.outline.empty() ? std::nullopt : std::optional(record.interior), result);
         seen.counts.add(result.roof);
@@ -215,7 +239,8 @@ void write_roofs(const GatherJob& job, RowsInOrder& rows, const RowMaker& maker,
         }
         maker.add(result, record.outline, batch);
         progress.advance(1);
-    });
+    };
+    write_items(writer, count, add_roof, [&] { seen.rest(job); });
 }
 
 // Nothing is lost on the way: a row for each feature that was read, each with one status.
@@ -233,10 +258,10 @@ RunCounts gather(const GatherJob& job, Progress& progress) {
     RowsInOrder& rows = job.rows;
     ResultWriter& writer = job.writer;
     const RowMaker maker(job.project.settings, job.inputs, writer);
-    ParcelAssembly parcels(job.project, job.plan);
+    ParcelAssembly parcels(job.project, job.plan, job.scratch);
     RunCounts counts;
     EaveCheck eaves;
-    StreamAccounts streams(job.creeks, job.subbasins, job.inputs, job.plan);
+    StreamAccounts streams(job.creeks, job.subbasins, job.inputs, job.plan, job.scratch);
     const Seen seen{parcels, streams, counts, eaves};
     write_roofs(job, rows, maker, writer, seen, progress);
     require_all_rows(job.plan, counts);

@@ -12,12 +12,11 @@ void append(std::optional<std::string>& list, const std::string& item) {
 
 }  // namespace
 
-ParcelAssembly::ParcelAssembly(const Project& project, const Plan& plan)
-    : m_project(project),
-      m_plan(plan),
-      m_seen(plan.roofs.size(), Seen::not_ok),
-      m_id_of(plan.roofs.size()),
-      m_site_of(plan.parcels.size(), kNone) {
+ParcelAssembly::ParcelAssembly(const Project& project, const Plan& plan, const std::filesystem::path& scratch)
+    : m_project(project), m_plan(plan), m_seen(scratch), m_id_of(scratch), m_ids(scratch), m_site_of(scratch) {
+    m_seen.resize(plan.roofs.size(), Seen::not_ok);
+    m_id_of.resize(plan.roofs.size());
+    m_site_of.resize(plan.parcels.size(), kNone);
     for (std::uint32_t i = 0; i < plan.sites.size(); ++i) {
         if (plan.sites[i].parcel != kNone) {
             m_site_of[plan.sites[i].parcel] = i;
@@ -30,11 +29,18 @@ void ParcelAssembly::see(std::uint32_t ordinal, const std::string& roof_id, cons
         m_seen[ordinal] = roof.connected ? Seen::connected : Seen::left_out;
     }
     m_id_of[ordinal] = {m_ids.size(), static_cast<std::uint32_t>(roof_id.size())};
-    m_ids += roof_id;
+    m_ids.append(roof_id.begin(), roof_id.end());
+}
+
+void ParcelAssembly::rest() const {
+    m_seen.rest();
+    m_id_of.rest();
+    m_ids.rest();
+    m_site_of.rest();
 }
 
 std::string ParcelAssembly::roof_id(std::uint32_t ordinal) const {
-    return m_ids.substr(m_id_of[ordinal].first, m_id_of[ordinal].length);
+    return {m_ids.data() + m_id_of[ordinal].first, m_id_of[ordinal].length};
 }
 
 void ParcelAssembly::set_roofs(const PlannedSite& site, ParcelRow& row) const {
@@ -66,7 +72,7 @@ std::uint32_t ParcelAssembly::first_ok_roof(std::uint32_t parcel) const {
 ParcelRows ParcelAssembly::completed(std::uint32_t parcel, const ParcelRecord& record, ParcelRows result) const {
     const PlannedParcel& planned = m_plan.parcels[parcel];
     ParcelRow& row = result.parcel;
-    row.parcel_id = planned.parcel_id;
+    row.parcel_id = m_plan.parcel_id(parcel);
     row.contact_status = planned.contact;
     row.inside_share = planned.inside_share;
     if (planned.owner_group != kNone) {

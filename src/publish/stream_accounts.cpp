@@ -24,14 +24,16 @@ std::optional<double> share_of(double part, const std::optional<double>& whole) 
 
 }  // namespace
 
-StreamAccounts::StreamAccounts(const Creeks& creeks, const Subbasins& subbasins, const Inputs& inputs, const Plan& plan)
+StreamAccounts::StreamAccounts(const Creeks& creeks, const Subbasins& subbasins, const Inputs& inputs, const Plan& plan,
+                               const std::filesystem::path& scratch)
     : m_creeks(creeks),
       m_subbasins(subbasins),
       m_plan(plan),
       m_to_terrain(inputs.footprints().info.crs, inputs.terrain().crs, inputs.footprints().info.where),
-      m_standings(idle() ? 0 : plan.parcels.size()),
+      m_standings(scratch),
       m_reaches(creeks.reaches().size()),
       m_areas(subbasins.size()) {
+    m_standings.resize(idle() ? 0 : plan.parcels.size());
     for (std::size_t i = 0; i < m_areas.size(); ++i) {
         SubbasinRow& row = m_areas[i].row;
         row.subbasin_id = subbasins.id(i);

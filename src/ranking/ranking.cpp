@@ -135,6 +135,22 @@ ParcelRow ranked_row(ParcelRow row, std::span<const ScenarioRow> scenarios, cons
     return row;
 }
 
+Ranking::Ranking(const Settings& settings, const std::filesystem::path& scratch)
+    : m_settings(settings),
+      m_letters(scratch),
+      m_id_of(scratch),
+      m_entries(scratch),
+      m_components(scratch),
+      m_candidates(scratch) {}
+
+void Ranking::rest() const {
+    m_letters.rest();
+    m_id_of.rest();
+    m_entries.rest();
+    m_components.rest();
+    m_candidates.rest();
+}
+
 void Ranking::add(std::uint32_t position, const ParcelRow& row, std::span<const ScenarioRow> scenarios) {
     add_ranked(position, ranked_row(row, scenarios, m_settings.rank.scenario));
 }
@@ -153,9 +169,16 @@ void Ranking::add_ranked(std::uint32_t position, const ParcelRow& row) {
     entry.scenario = static_cast<std::uint32_t>(found - m_scenarios.begin());
     m_entries.push_back(entry);
     m_components.push_back(score_components(row));
-    m_ids.push_back(row.parcel_id);
+    m_id_of.push_back({m_letters.size(), row.parcel_id.size()});
+    m_letters.append(row.parcel_id.begin(), row.parcel_id.end());
     m_candidates.push_back(stability_of(row, m_settings));
-    m_candidates.back().parcel_id = m_ids.back();
+}
+
+// When no other id comes and moves those that are there.
+void Ranking::name_candidates() {
+    for (std::size_t i = 0; i < m_candidates.size(); ++i) {
+        m_candidates[i].parcel_id = {m_letters.data() + m_id_of[i].first, m_id_of[i].length};
+    }
 }
 
 void Ranking::sort_by_position() {
@@ -195,6 +218,7 @@ void Ranking::compute_order() {
 }
 
 void Ranking::compute(unsigned threads) {
+    name_candidates();
     sort_by_position();
     m_known = known_to_some(m_components);
     compute_order();

@@ -8,6 +8,9 @@
 
 #include <gdal_priv.h>
 
+#include "eaveshed/network/remote_file.hpp"
+#include "eaveshed/outside/remote_names.hpp"
+
 namespace eaveshed {
 
 namespace {
@@ -99,8 +102,8 @@ GDALRasterBand* BlockReader::band_of(OpenFile& file) const {
             drivers.push_back(name.c_str());
         }
         drivers.push_back(nullptr);
-        file.dataset.reset(GDALDataset::Open(member.file.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY, drivers.data(),
-                                             nullptr, nullptr));
+        file.dataset.reset(GDALDataset::Open(gdal_name(member.file).c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY,
+                                             drivers.data(), nullptr, nullptr));
         if (file.dataset != nullptr && !(blocks_of(*file.dataset, member) == member.blocks &&
                                          file.dataset->GetRasterXSize() == member.layout.file_cols() &&
                                          file.dataset->GetRasterYSize() == member.layout.file_rows())) {
@@ -191,6 +194,7 @@ void BlockReader::read(std::size_t member, std::uint64_t block, RasterBlock& out
         out = {};
         out.damaged = true;
     }
+    throw_network_fault();  // what did not arrive says nothing of the block
     const BandRule& rule = m_mosaic->members[member].rule;
     rule.mark_missing(out.singles);
     rule.mark_missing(out.doubles);

@@ -8,6 +8,9 @@
 #include <fmt/format.h>
 #include <gdal_priv.h>
 
+#include "eaveshed/network/remote_file.hpp"
+#include "eaveshed/outside/remote_names.hpp"
+
 namespace eaveshed {
 
 namespace {
@@ -73,7 +76,7 @@ private:
         const auto [entry, fresh] = m_files.try_emplace(&member);
         if (fresh) {
             const GdalErrors quiet;
-            entry->second.reset(GDALDataset::Open(member.file.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY));
+            entry->second.reset(GDALDataset::Open(gdal_name(member.file).c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY));
         }
         return entry->second.get();
     }
@@ -126,6 +129,7 @@ void tell_disagreement(const std::string& where, const std::vector<LaidPiece>& p
             worst = &pair;
         }
     }
+    throw_network_fault();
     if (worst != nullptr && greatest > kToldDifferenceM) {
         findings.warn({where,
                        fmt::format("files that overlap and differ by up to {:.2f} m ({} and {}; {} cells of {} of {} "

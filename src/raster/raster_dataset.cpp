@@ -13,7 +13,10 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
+#include "eaveshed/network/address.hpp"
+#include "eaveshed/network/remote_file.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
+#include "eaveshed/outside/remote_names.hpp"
 #include "eaveshed/raster/vrt_check.hpp"
 #include "eaveshed/words/wording.hpp"
 
@@ -23,7 +26,8 @@ std::vector<std::string> expand_paths(const std::string& setting, const std::vec
     std::vector<std::string> files;
     for (const std::string& path : paths) {
         std::error_code fault;
-        if (path.find_first_of("*?[") == std::string::npos || std::filesystem::exists(path, fault)) {
+        if (is_address(path) || path.find_first_of("*?[") == std::string::npos ||
+            std::filesystem::exists(path, fault)) {
             require_readable(setting, path, FileKind::raster);
             files.push_back(path);
             continue;
@@ -67,6 +71,7 @@ DatasetHandle open_raster(const std::string& setting, const std::string& path,
                           const std::vector<std::string>& drivers) {
     const GdalSession& session = GdalSession::start();
     require_readable(setting, path, FileKind::raster);
+    static_cast<void>(companion_files(path));  // those behind an address are there for GDAL when they were looked for
     const std::string where = setting_and_path(setting, path);
     const bool named_vrt = lower_case(std::filesystem::path(path).extension().string()) == ".vrt";
     const std::string driver = session.driver_that_matches(path);
@@ -85,8 +90,10 @@ DatasetHandle open_raster(const std::string& setting, const std::string& path,
     }
     allowed.push_back(nullptr);
     const GdalErrors errors;
-    DatasetHandle dataset(GDALDataset::Open(path.c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR,
-                                            allowed.data(), nullptr, nullptr));
+    DatasetHandle dataset(GDALDataset::Open(gdal_name(path).c_str(),
+                                            GDAL_OF_RASTER | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR, allowed.data(),
+                                            nullptr, nullptr));
+    throw_network_fault();
     if (dataset == nullptr || errors.failures() > 0) {
         refuse_format(where, driver, errors.text(), drivers);
     }

@@ -9,6 +9,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/inputs/input_files.hpp"
+#include "eaveshed/network/address.hpp"
 #include "eaveshed/project/from_rows.hpp"
 #include "eaveshed/project/read_settings.hpp"
 #include "eaveshed/settings/table.hpp"
@@ -79,7 +80,8 @@ std::vector<std::string> missing_inputs(const Project& project, std::span<const 
         for (std::size_t item = 0; item < items_of(setting, project.resolved); ++item) {
             for (const std::string& path : paths_of(setting, project.resolved, item)) {
                 std::error_code fault;
-                if (path.find_first_of("*?[") == std::string::npos && !fs::exists(path, fault)) {
+                const bool glob = path.find_first_of("*?[") != std::string::npos;
+                if (!is_address(path) && !glob && !fs::exists(path, fault)) {
                     missing.push_back(setting_and_path(name_of(setting, item), path));
                 }
             }
@@ -168,6 +170,7 @@ void warn_of_project(const Settings& recorded, const std::string& project_file, 
 Project recorded_project(const Settings& settings, const std::string& file, const std::string& named,
                          std::span<const std::string_view> needed) {
     const std::vector<std::string> places = places_to_look(settings, file, named);
+    keep_addresses_of(named);
     for (const std::string& place : places) {
         Project project = project_of(settings, place);
         if (missing_inputs(project, needed).empty()) {

@@ -18,15 +18,18 @@ namespace {
 std::uint32_t parcel_position(const Plan& plan, const ResultRow& stored, const std::string& file,
                               const std::string& parcel_id) {
     const auto position = position_in(stored, plan.parcels.size());
-    if (position && plan.parcels[*position].parcel_id == parcel_id) {
+    if (position && plan.parcel_id(*position) == parcel_id) {
         return *position;
     }
-    const auto found = std::ranges::find(plan.parcels, parcel_id, &PlannedParcel::parcel_id);
-    if (found == plan.parcels.end()) {
+    std::uint32_t found = 0;
+    while (found < plan.parcels.size() && plan.parcel_id(found) != parcel_id) {
+        ++found;
+    }
+    if (found == plan.parcels.size()) {
         throw input_error(file, fmt::format("no parcel '{}' among the parcels now", printable(parcel_id)),
                           "the parcels that were screened", "screen again, or bring the old parcels back");
     }
-    return static_cast<std::uint32_t>(found - plan.parcels.begin());
+    return found;
 }
 
 // Rank, tier and what others know of a component hang on all parcels, so that the stored ones stand; whether there is a

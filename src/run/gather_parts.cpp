@@ -76,23 +76,23 @@ GatherResult gather_parts(const GatherOptions& options, Findings& findings, Prog
     }
     inputs.close_layers();
     inputs.close_climate();
-    const Plan plan = kept_whole(parts.folder);
+    WorkFolder work(output + ".work");
+    const Plan plan = kept_whole(parts.folder, work.path());
     const SpoolFormat format = spool_format(project, parts.manifest.identity);
     const ClimateFacts climate = kept_climate_facts(parts.folder);
-    WorkFolder work(output + ".work");
-    RunCounts counts =
-        write_result({.project = project,
-                      .inputs = inputs,
-                      .plan = plan,
-                      .creeks = creeks,
-                      .subbasins = subbasins,
-                      .files = files,
-                      .mean_year_mm = climate.mean_year_mm,
-                      .stations_used = climate.stations_used,
-                      .threads = options.threads,
-                      .strict = strict},
-                     GatheredRows(format, parts.facts().rows, rows_of_parts(parts, plan, format, progress)), output,
-                     work.path(), findings, progress);
+    RunCounts counts = write_result(
+        {.project = project,
+         .inputs = inputs,
+         .plan = plan,
+         .creeks = creeks,
+         .subbasins = subbasins,
+         .files = files,
+         .mean_year_mm = climate.mean_year_mm,
+         .stations_used = climate.stations_used,
+         .threads = options.threads,
+         .strict = strict},
+        GatheredRows(format, parts.facts().rows, rows_of_parts(parts, plan, format, progress), work.path()), output,
+        work.path(), findings, progress);
     clear_away(work, findings);
     return {std::move(counts), output};
 }

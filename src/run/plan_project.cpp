@@ -20,6 +20,7 @@ Project project_of_plan(const PlanInParts& plan, const std::string& named, Findi
     }
     accept_as_told(*settings, findings);
     std::error_code fault;
+    keep_addresses_of(named.empty() ? plan.facts().project_file : named);
     if (named.empty()) {
         return project_of(*settings, plan.facts().project_file);
     }

@@ -171,18 +171,19 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     folder.work.keep(kKept);
     inputs.close_rasters();
     release_free_memory();
-    RunCounts counts = write_result({.project = project,
-                                     .inputs = inputs,
-                                     .plan = plan,
-                                     .creeks = creeks,
-                                     .subbasins = subbasins,
-                                     .files = files,
-                                     .mean_year_mm = computed.mean_year_mm,
-                                     .stations_used = computed.stations_used,
-                                     .threads = options.threads,
-                                     .strict = options.strict},
-                                    GatheredRows(format, {plan.roofs.size(), plan.parcels.size()}, std::move(rows)),
-                                    output, work, findings, progress);
+    RunCounts counts =
+        write_result({.project = project,
+                      .inputs = inputs,
+                      .plan = plan,
+                      .creeks = creeks,
+                      .subbasins = subbasins,
+                      .files = files,
+                      .mean_year_mm = computed.mean_year_mm,
+                      .stations_used = computed.stations_used,
+                      .threads = options.threads,
+                      .strict = options.strict},
+                     GatheredRows(format, {plan.roofs.size(), plan.parcels.size()}, std::move(rows), work), output,
+                     work, findings, progress);
     clear_away(folder.work, findings);
     return {std::move(counts), output, computed.blocks};
 }

@@ -77,6 +77,7 @@ RunCounts write_result(const ComputedBasin& basin, GatheredRows rows, const std:
                    .mean_year_mm = basin.mean_year_mm,
                    .stations_used = basin.stations_used,
                    .threads = basin.threads,
+                   .scratch = work,
                    .strict = basin.strict},
                   progress);
 }

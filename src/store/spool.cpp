@@ -8,6 +8,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/bytes.hpp"
+#include "eaveshed/files/spill_array.hpp"
 #include "eaveshed/store/rows_file.hpp"
 #include "packed_rows.hpp"
 
@@ -269,8 +270,9 @@ class OrdinalRows {
 public:
     using Region = RowsRegion& (RowsFile::*)();
 
-    OrdinalRows(std::vector<RowsFile>& files, Region region, std::uint64_t count)
-        : m_files(files), m_region(region), m_place(count, kNowhere) {
+    OrdinalRows(std::vector<RowsFile>& files, Region region, std::uint64_t count, const std::filesystem::path& scratch)
+        : m_files(files), m_region(region), m_place(scratch) {
+        m_place.resize(count, kNowhere);
         for (RowsFile& file : files) {
             m_first.push_back(m_rows);
             for (const std::uint32_t ordinal : (file.*region)().ordinals) {
@@ -287,6 +289,7 @@ public:
         return ordinal < m_place.size() && m_place[ordinal] != kNowhere;
     }
     [[nodiscard]] bool complete() const { return m_rows == m_place.size(); }
+    void rest() const { m_place.rest(); }
     // One alone where the last one asked for lay elsewhere; ahead while they follow each other.
     [[nodiscard]] std::span<const unsigned char> row(std::uint64_t ordinal) {
         const std::uint32_t place = m_place[ordinal];
@@ -315,7 +318,7 @@ private:
 
     std::vector<RowsFile>& m_files;
     Region m_region;
-    std::vector<std::uint32_t> m_place;  // of each ordinal's row among all
+    SpillArray<std::uint32_t> m_place;   // of each ordinal's row among all
     std::vector<std::uint32_t> m_first;  // by file: its first row among all
     std::uint32_t m_rows = 0;
     std::size_t m_width = 0;
@@ -327,11 +330,12 @@ private:
 }  // namespace
 
 struct GatheredRows::Impl {
-    Impl(const SpoolFormat& format_, InputRows count, std::vector<RowsFile> files_)
+    Impl(const SpoolFormat& format_, InputRows count, std::vector<RowsFile> files_,
+         const std::filesystem::path& scratch)
         : format(format_),
           files(std::move(files_)),
-          roofs(files, &RowsFile::roofs, count.roofs),
-          parcels(files, &RowsFile::parcels, count.parcels) {}
+          roofs(files, &RowsFile::roofs, count.roofs, scratch),
+          parcels(files, &RowsFile::parcels, count.parcels, scratch) {}
 
     SpoolFormat format;
     std::vector<RowsFile> files;
@@ -339,14 +343,20 @@ struct GatheredRows::Impl {
     OrdinalRows parcels;
 };
 
-GatheredRows::GatheredRows(const SpoolFormat& format, InputRows count, std::vector<RowsFile> files)
-    : m_impl(std::make_unique<Impl>(format, count, std::move(files))) {}
+GatheredRows::GatheredRows(const SpoolFormat& format, InputRows count, std::vector<RowsFile> files,
+                           const std::filesystem::path& scratch)
+    : m_impl(std::make_unique<Impl>(format, count, std::move(files), scratch)) {}
 GatheredRows::~GatheredRows() = default;
 GatheredRows::GatheredRows(GatheredRows&&) noexcept = default;
 GatheredRows& GatheredRows::operator=(GatheredRows&&) noexcept = default;
 
 bool GatheredRows::complete() const {
     return m_impl->roofs.complete();
+}
+
+void GatheredRows::rest() {
+    m_impl->roofs.rest();
+    m_impl->parcels.rest();
 }
 
 RoofRows GatheredRows::roof(std::uint64_t ordinal) {

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/network/remote_file.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -34,6 +35,7 @@ OGRFeatureUniquePtr LayerReader::next() {
     const GdalErrors errors;
     m_dataset.restart_watch();
     OGRFeatureUniquePtr feature(m_layer->GetNextFeature());
+    throw_network_fault();
     if (!feature && errors.failures() > 0) {
         report(errors.text());
     }
@@ -53,6 +55,7 @@ std::string LayerReader::guarded(const std::function<void(OGRLayer&)>& work) {
     const GdalErrors errors;
     m_dataset.restart_watch();
     work(*m_layer);
+    throw_network_fault();
     if (m_dataset.ran_out_of_time()) {
         report({});
     }

@@ -11,6 +11,8 @@
 #include "csv_look.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
+#include "eaveshed/network/remote_file.hpp"
+#include "eaveshed/outside/remote_names.hpp"
 #include "eaveshed/settings/table.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "point_columns.hpp"
@@ -198,8 +200,10 @@ VectorDataset VectorDataset::open(const std::string& section, const std::string&
     std::vector<const char*> drivers(allowed.begin(), allowed.end());
     drivers.push_back(nullptr);
     const GdalErrors errors;
-    opened.m_dataset.reset(GDALDataset::Open(path.c_str(), GDAL_OF_VECTOR | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR,
-                                             drivers.data(), options.data(), nullptr));
+    opened.m_dataset.reset(GDALDataset::Open(gdal_name(path).c_str(),
+                                             GDAL_OF_VECTOR | GDAL_OF_READONLY | GDAL_OF_VERBOSE_ERROR, drivers.data(),
+                                             options.data(), nullptr));
+    throw_network_fault();
     if (opened.m_dataset == nullptr) {
         report_unopened(opened.m_where, path, kind, errors.text());
     }

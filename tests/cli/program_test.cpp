@@ -54,6 +54,8 @@ TEST(Program, ValuesOutsideTheirRangeAreWrongWords) {
     expect_wrong({"screen", demo(), "--threads", "many"}, "threads");
     expect_wrong({"screen", demo(), "--progress", "dots"}, "progress");
     expect_wrong({"screen"}, "project");
+    expect_wrong({"screen", "--project", demo()}, "--part");
+    expect_wrong({"screen", demo(), "--project", demo()}, "--part");
 }
 
 TEST(Program, WithoutWordsItShowsItsHelpOnStandardError) {

@@ -104,7 +104,7 @@ TEST(Paths, AFileOfZeroBytesIsCalledEmpty) {
 TEST(Paths, AddressesVirtualPathsAndArchivesAreRefusedWithoutOpeningAnything) {
     const TempFolder folder;
     EXPECT_THAT(trouble_of("http://127.0.0.1:9/a.gpkg").found, HasSubstr("network"));
-    EXPECT_THAT(trouble_of("/vsicurl/http://127.0.0.1:9/a.gpkg").found, HasSubstr("network"));
+    EXPECT_THAT(trouble_of("/vsicurl/http://127.0.0.1:9/a.gpkg").found, HasSubstr("virtual"));
     EXPECT_THAT(trouble_of("/vsis3/bucket/a.gpkg").found, HasSubstr("virtual"));
     EXPECT_THAT(trouble_of("/VSIZIP/a.zip/a.gpkg").found, HasSubstr("virtual"));
     EXPECT_THAT(trouble_of(folder.write("a.zip", "PK")).found, HasSubstr("archive"));

@@ -137,6 +137,10 @@ inline std::string wkt_in(const std::string& crs, const MultiPolygon& outline) {
     return wkt_of(to(outline).value());
 }
 
+inline const char* driver_for(const std::string& path) {
+    return path.ends_with(".fgb") ? "FlatGeobuf" : "GPKG";
+}
+
 inline void write_footprints(const SmallBasin& basin, const std::string& path) {
     testing::LayerToWrite layer = layer_in("buildings", basin.footprints_crs);
     layer.fields = {{"id"}, {"mat"}, {"floors", OFTInteger}, {"apn"}};
@@ -145,7 +149,7 @@ inline void write_footprints(const SmallBasin& basin, const std::string& path) {
             {wkt_in(basin.footprints_crs, outline_of(roof)),
              {roof.id, roof.material, roof.storeys, roof.parcel.empty() ? std::nullopt : std::optional(roof.parcel)}});
     }
-    testing::write_vector("GPKG", path, {layer});
+    testing::write_vector(driver_for(path), path, {layer});
 }
 
 // A parcel of 60 m about each even place of the standing roofs.
@@ -161,7 +165,7 @@ inline void write_parcels(const SmallBasin& basin, const std::string& path) {
                                   {"P" + roof.id, "3", "150", number % 4 == 0 ? "creek" : "deep_well"}});
         }
     }
-    testing::write_vector("GPKG", path, {layer});
+    testing::write_vector(driver_for(path), path, {layer});
 }
 
 inline void write_terrain(const SmallBasin& basin, const std::string& path) {

@@ -5,6 +5,7 @@
 #include <functional>
 #include <memory>
 #include <string>
+#include <vector>
 
 #include "eaveshed/cli/run_log.hpp"
 #include "eaveshed/core/finding.hpp"
@@ -22,11 +23,21 @@ struct CommonWords {
     ProgressStyle progress = ProgressStyle::automatic;
     std::string log;
     bool quiet = false;
+    std::vector<std::string> hosts;  // that may be reached
 
     [[nodiscard]] ProgressStyle progress_style() const { return quiet ? ProgressStyle::none : progress; }
 };
 
 void add_common_words(CLI::App& command, CommonWords& words);
+
+// Lets the hosts that were named be reached; what is no host is an input error. Before anything is opened.
+void allow_network(const CommonWords& words);
+
+// The words that allow the same in another command, each with a space before it.
+[[nodiscard]] std::string network_words(const CommonWords& words);
+
+// How much was read over the network, for the log and, unless quiet, on standard error. Nothing where nothing was.
+void tell_network_use(const CommonWords& words, RunLog& log);
 
 // Warnings (and with `notes` notes too) on standard error, one a line. Errors are thrown, and told where they are
 // caught. Those before number `first` were shown already.

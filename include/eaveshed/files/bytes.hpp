@@ -1,14 +1,17 @@
 // Plain bytes for the program's own work files: little-endian, read back on the same kind of machine.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <cstring>
+#include <functional>
 #include <optional>
 #include <span>
 #include <string>
 #include <string_view>
 #include <type_traits>
+#include <utility>
 #include <vector>
 
 #include "eaveshed/core/error.hpp"
@@ -54,7 +57,12 @@ private:
 // Reading past the end is a working error: the file was cut short. `where` outlives the reader.
 class ByteReader {
 public:
-    ByteReader(std::span<const unsigned char> bytes, std::string_view where) : m_bytes(bytes), m_where(where) {}
+    ByteReader(std::span<const unsigned char> bytes, std::string_view where)
+        : m_bytes(bytes), m_where(where), m_total(bytes.size()) {}
+    // `size` bytes that are fetched as they are needed.
+    using Fetch = std::function<void(std::uint64_t offset, std::span<unsigned char> bytes)>;
+    ByteReader(std::uint64_t size, Fetch fetch, std::string_view where)
+        : m_where(where), m_total(size), m_fetch(std::move(fetch)) {}
 
     template <typename T>
     requires std::is_arithmetic_v<T> || std::is_enum_v<T>
@@ -80,7 +88,7 @@ public:
         get(value);
         return value;
     }
-    [[nodiscard]] std::size_t left() const { return m_bytes.size() - m_position; }
+    [[nodiscard]] std::uint64_t left() const { return m_total - m_begin - m_position; }
 
 private:
     const unsigned char* take(std::uint64_t size) {
@@ -88,13 +96,28 @@ private:
             throw working_error(std::string(m_where), "a work file that ends too early", "",
                                 "run again; the work folder can be deleted");
         }
+        if (size > m_bytes.size() - m_position) {
+            fetch(size);
+        }
         const unsigned char* begin = m_bytes.data() + m_position;
-        m_position += size;
+        m_position += static_cast<std::size_t>(size);
         return begin;
     }
-    std::span<const unsigned char> m_bytes;
+    // From the position on.
+    void fetch(std::uint64_t least) {
+        constexpr std::uint64_t kAtOnce = std::uint64_t{1} << 20U;
+        m_begin += std::exchange(m_position, 0);
+        m_fetched.resize(static_cast<std::size_t>(std::min(std::max(least, kAtOnce), m_total - m_begin)));
+        m_fetch(m_begin, m_fetched);
+        m_bytes = m_fetched;
+    }
+    std::span<const unsigned char> m_bytes;  // of all those from m_begin on
     std::string_view m_where;
-    std::size_t m_position = 0;
+    std::uint64_t m_total = 0;
+    std::uint64_t m_begin = 0;
+    std::size_t m_position = 0;  // in m_bytes
+    Fetch m_fetch;
+    std::vector<unsigned char> m_fetched;
 };
 
 }  // namespace eaveshed

@@ -30,6 +30,9 @@ enum class Digest : std::uint8_t {
 // A Zarr store (paths.hpp) stands for all files in its folder: the sum of their sizes, the newest time, and the SHA-256
 // of their names, sizes and digests in the order of their names.
 //
+// A file behind an address is asked for anew: its size and time as its server tells them (no time where it tells none),
+// and the digests of the same bytes, through ranges.
+//
 // `path` is opened, `path_as_given` is what the record says. A file that cannot be read is a working error naming
 // `where`. Reads at most 2 MiB for `ends`; memory is bounded for both.
 [[nodiscard]] Fingerprint fingerprint(const std::string& where, const std::string& path,

@@ -4,11 +4,13 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <filesystem>
 #include <span>
 #include <string>
 #include <string_view>
 #include <vector>
 
+#include "eaveshed/files/spill_array.hpp"
 #include "eaveshed/outside/sqlite.hpp"
 #include "eaveshed/package/geopackage_writer.hpp"
 #include "eaveshed/record/values.hpp"
@@ -19,19 +21,26 @@ namespace eaveshed {
 // little room; two of them that share all bits would pass as one.
 class TextNumbers {
 public:
+    // `scratch`: a folder for what many texts outgrow memory with, or empty.
+    explicit TextNumbers(const std::filesystem::path& scratch = {}) : m_hashes(scratch) {}
+
     [[nodiscard]] std::uint32_t number_of(std::string_view text);
+    // Memory goes back to the system until the next call.
+    void rest() const { m_hashes.rest(); }
 
 private:
-    struct Slot {
+    struct Hashes {
         std::uint64_t first = 0;
         std::uint64_t second = 0;
-        std::uint32_t number = 0;  // 0: free
+        friend bool operator==(const Hashes&, const Hashes&) = default;
     };
     void grow();
-    [[nodiscard]] Slot& slot_of(std::uint64_t first, std::uint64_t second);
+    [[nodiscard]] static Hashes hashes_of(std::string_view text);
+    // Of a text with these hashes, or the free one where it belongs.
+    [[nodiscard]] std::uint32_t& slot_of(const Hashes& hashes);
 
-    std::vector<Slot> m_slots;  // a power of two
-    std::uint32_t m_count = 0;
+    std::vector<std::uint32_t> m_slots;  // a power of two; the text's number, or 0 for a free one
+    SpillArray<Hashes> m_hashes;         // by number less 1
 };
 
 class RelationRows {
@@ -39,6 +48,8 @@ public:
     // `spec` outlives this.
     explicit RelationRows(const GeoPackageSpec& spec);
 
+    // Memory goes back to the system until the next call.
+    void rest() const;
     // Rows of each layer in the order of their numbers.
     void see(std::size_t layer, std::int64_t number, std::span<const ValueView> values);
     // The pairs of a relation of the spec, (number of the base row, number of the related row), in the order of the
@@ -55,12 +66,12 @@ private:
     struct Base {
         Use use;
         TextNumbers keys;
-        std::vector<std::uint32_t> first_row;  // by key; 0: none yet
+        SpillArray<std::uint32_t> first_row;  // by key; 0: none yet
     };
     struct Related {
         Use use;
-        std::size_t base = 0;                // position in m_bases
-        std::vector<std::uint32_t> row_key;  // by row; 0: none
+        std::size_t base = 0;               // position in m_bases
+        SpillArray<std::uint32_t> row_key;  // by row; 0: none
     };
     [[nodiscard]] Use use_of(const std::string& layer, const std::string& key) const;
 

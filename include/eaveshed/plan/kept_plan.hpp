@@ -32,7 +32,8 @@ struct SliceOf {
 // Writes FOLDER/whole.plan: all that is asked of a plan when its tiles are done. Places are left out. The plan's own
 // records are in the folder.
 void keep_whole(const Plan& plan, const std::filesystem::path& folder);
-[[nodiscard]] Plan kept_whole(const std::filesystem::path& folder);
+// `scratch`: where large lists may stand while the plan is in use.
+[[nodiscard]] Plan kept_whole(const std::filesystem::path& folder, const std::filesystem::path& scratch);
 
 // Writes the slice to a file. A slice holds the roofs of its tiles, the other footprints, obstacles and roads within
 // reach of them, and the parcels of its sites.

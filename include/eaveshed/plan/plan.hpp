@@ -1,15 +1,18 @@
 // The plan of a run: every footprint, parcel, stream, exclusion and road read once, judged as far as no raster is
-// needed, and grouped into sites and tiles. Shapes go to disk; what stays in memory is about 150 bytes a footprint.
+// needed, and grouped into sites and tiles. Shapes go to disk, and of large basins the lists of roofs and parcels too
+// (files/spill_array.hpp).
 #pragma once
 
 #include <cstdint>
 #include <filesystem>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/creeks/creeks.hpp"
+#include "eaveshed/files/spill_array.hpp"
 #include "eaveshed/inputs/inputs.hpp"
 #include "eaveshed/measured/overrides.hpp"
 #include "eaveshed/progress/progress.hpp"
@@ -32,7 +35,8 @@ struct PlannedRoof {
 
 struct PlannedParcel {
     std::uint64_t record = 0;
-    std::string parcel_id;
+    std::uint64_t id_begin = 0;  // in Plan::parcel_ids: Plan::parcel_id()
+    std::uint32_t id_length = 0;
     std::optional<Point> use_point{};  // in the terrain's CRS, as are all places here
     std::optional<Point> diversion{};  // where its water is taken
     // Of a shallow well of which the data do not say it, from the diversion, else from a point inside the parcel.
@@ -66,10 +70,11 @@ struct Plan {
     RecordStore obstacle_store;
     RecordStore road_store;
     Overrides overrides;
-    std::vector<PlannedRoof> roofs;  // by ordinal: input order
-    std::vector<PlannedParcel> parcels;
-    std::vector<std::uint32_t> site_roofs;
-    std::vector<PlannedSite> sites;
+    SpillArray<PlannedRoof> roofs;  // by ordinal: input order
+    SpillArray<PlannedParcel> parcels;
+    SpillArray<char> parcel_ids;  // one after another
+    SpillArray<std::uint32_t> site_roofs;
+    SpillArray<PlannedSite> sites;
     std::vector<PlannedTile> tiles;
     std::vector<Box> roof_boxes;           // in the terrain's CRS; empty without a usable outline
     BoxIndex roof_index;                   // over roof_boxes
@@ -82,6 +87,13 @@ struct Plan {
     [[nodiscard]] ParcelRecord parcel(std::uint32_t position) const;
     [[nodiscard]] ObstacleRecord obstacle(std::uint32_t position) const;
     [[nodiscard]] Line road(std::uint32_t position) const;
+    [[nodiscard]] std::string_view parcel_id(std::uint32_t position) const;
+    // Another parcel, of which only its id and its place in the store are known yet.
+    PlannedParcel& add_parcel(std::uint64_t record, std::string_view id);
+    // The lists in files under this folder, where they are large; while they are empty.
+    void keep_lists_in(const std::filesystem::path& folder);
+    // Of large lists the memory goes back to the system until they are asked again.
+    void rest() const;
     // When no tile is left to load: boxes and indexes make room for what comes after.
     void let_go_of_places();
 };

@@ -17,8 +17,13 @@ struct Project {
 };
 
 // Reads and checks the words; opens no input. Faults of the project file throw one input error that lists them all.
-// What the project accepts (check.accepted) is told to `findings`.
+// What the project accepts (check.accepted) is told to `findings`. Addresses among the paths stand without user,
+// password and query (network/address.hpp), which are kept for the requests.
 [[nodiscard]] Project load_project(const std::string& file, Findings& findings);
+
+// Keeps what the addresses of a project file hold beside their places, where settings come from elsewhere: a plan and a
+// finished file know them without. Nothing where it is no file, or no project that can be read.
+void keep_addresses_of(const std::string& file);
 
 // What the settings accept (check.accepted) is told to `findings`.
 void accept_as_told(const Settings& settings, Findings& findings);

@@ -1,6 +1,8 @@
 // From the rows of the tiles to the finished result: in input order, joined with their shapes and names.
 #pragma once
 
+#include <cstdint>
+#include <filesystem>
 #include <optional>
 #include <string>
 
@@ -19,8 +21,8 @@
 namespace eaveshed {
 
 // Names the rows of a result, of which the tile knows numbers only, and marks those that maps leave out or draw
-// faintly. `parcel` is null for a roof that lies in none.
-void set_names(RoofRows& result, const std::string& roof_id, const PlannedParcel* parcel);
+// faintly. `parcel`: position of the one that the roof lies in, or kNone.
+void set_names(RoofRows& result, const std::string& roof_id, const Plan& plan, std::uint32_t parcel);
 // The same for a parcel whose row is complete: scenarios and, with the name of the pad's roof, the pad.
 void set_names(ParcelRows& result, const Settings& settings, const std::string& pad_roof_id);
 
@@ -38,7 +40,8 @@ struct GatherJob {
     std::optional<MonthDepths> mean_year_mm{};                          // rain in the middle of the basin
     std::vector<std::uint32_t> stations_used{};                         // gauges of rain that some roof draws on
     unsigned threads = 1;
-    bool strict = false;  // warnings stop the run
+    std::filesystem::path scratch{};  // a folder for lists that large basins outgrow memory with; without it none does
+    bool strict = false;              // warnings stop the run
 };
 
 // Writes all rows, finishes the result and gives the counts. A missing or damaged row is a working error, after which

@@ -2,9 +2,10 @@
 #pragma once
 
 #include <cstdint>
+#include <filesystem>
 #include <string>
-#include <vector>
 
+#include "eaveshed/files/spill_array.hpp"
 #include "eaveshed/plan/plan.hpp"
 #include "eaveshed/project/project.hpp"
 #include "eaveshed/record/tile_rows.hpp"
@@ -13,14 +14,16 @@ namespace eaveshed {
 
 class ParcelAssembly {
 public:
-    // What is named here outlives the object.
-    ParcelAssembly(const Project& project, const Plan& plan);
+    // What is named here outlives the object. `scratch`: a folder for what large basins outgrow memory with, or empty.
+    ParcelAssembly(const Project& project, const Plan& plan, const std::filesystem::path& scratch = {});
 
     // Remembers a roof's id and what its row says of its parcel: for every roof of a parcel before that is completed.
     void see(std::uint32_t ordinal, const std::string& roof_id, const RoofRows& roof);
     // Of a roof that was seen.
     [[nodiscard]] std::string roof_id(std::uint32_t ordinal) const;
 
+    // Of large lists the memory goes back to the system until they are asked again.
+    void rest() const;
     [[nodiscard]] std::uint32_t count() const { return static_cast<std::uint32_t>(m_plan.parcels.size()); }
     // The whole row but for what depends on other parcels: `result`, as a tile gave it, or empty for a parcel that none
     // evaluated, with what the plan knows. `record`: the plan's own.
@@ -42,10 +45,10 @@ private:
         std::uint32_t length = 0;
     };
 
-    std::vector<Seen> m_seen;              // by roof
-    std::vector<IdPlace> m_id_of;          // by roof
-    std::string m_ids;                     // one after the other
-    std::vector<std::uint32_t> m_site_of;  // by parcel; kNone without roofs
+    SpillArray<Seen> m_seen;              // by roof
+    SpillArray<IdPlace> m_id_of;          // by roof
+    SpillArray<char> m_ids;               // one after the other
+    SpillArray<std::uint32_t> m_site_of;  // by parcel; kNone without roofs
 };
 
 }  // namespace eaveshed

@@ -4,11 +4,13 @@
 
 #include <algorithm>
 #include <cstdint>
+#include <filesystem>
 #include <optional>
 #include <vector>
 
 #include "eaveshed/creeks/creeks.hpp"
 #include "eaveshed/creeks/subbasins.hpp"
+#include "eaveshed/files/spill_array.hpp"
 #include "eaveshed/inputs/inputs.hpp"
 #include "eaveshed/plan/plan.hpp"
 #include "eaveshed/record/reach_row.hpp"
@@ -35,8 +37,11 @@ struct NearestEntries {
 // Fed in input order, so that sums are the same whatever the tiles and threads. One thread at a time.
 class StreamAccounts {
 public:
-    // What is named here outlives this.
-    StreamAccounts(const Creeks& creeks, const Subbasins& subbasins, const Inputs& inputs, const Plan& plan);
+    // What is named here outlives this. `scratch`: a folder for what large basins outgrow memory with, or empty.
+    StreamAccounts(const Creeks& creeks, const Subbasins& subbasins, const Inputs& inputs, const Plan& plan,
+                   const std::filesystem::path& scratch = {});
+    // Of large lists the memory goes back to the system until they are asked again.
+    void rest() const { m_standings.rest(); }
 
     // Completes the row of a roof that stands at `interior` (in the footprints' CRS; none without an outline) and
     // counts it.
@@ -89,7 +94,7 @@ private:
     const Subbasins& m_subbasins;
     const Plan& m_plan;
     Transform m_to_terrain;
-    std::vector<Standing> m_standings;  // by parcel
+    SpillArray<Standing> m_standings;  // by parcel
     std::vector<ReachSums> m_reaches;
     std::vector<SubbasinSums> m_areas;
     NearestEntries m_roof_entries;

@@ -3,13 +3,14 @@
 #pragma once
 
 #include <cstdint>
-#include <deque>
+#include <filesystem>
 #include <optional>
 #include <span>
 #include <string>
 #include <string_view>
 #include <vector>
 
+#include "eaveshed/files/spill_array.hpp"
 #include "eaveshed/rank/questions.hpp"
 #include "eaveshed/rank/score.hpp"
 #include "eaveshed/rank/stability.hpp"
@@ -54,8 +55,9 @@ enum class NotRanked : std::uint8_t {
 // The columns of a row that the ranking reads; the rest is left as it is.
 class Ranking {
 public:
-    // What is named here outlives the object.
-    explicit Ranking(const Settings& settings) : m_settings(settings) {}
+    // What is named here outlives the object. `scratch`: a folder for what many candidates outgrow memory with, or
+    // empty.
+    explicit Ranking(const Settings& settings, const std::filesystem::path& scratch = {});
 
     // In any order, each position once; rows that are no candidates in the scenario of the settings are passed over.
     // `scenarios`: the parcel's own, with their names.
@@ -66,6 +68,8 @@ public:
     void compute(unsigned threads);
 
     [[nodiscard]] std::size_t count() const { return m_entries.size(); }
+    // Memory goes back to the system until the next call.
+    void rest() const;
     // Positions, the best first.
     [[nodiscard]] std::vector<std::uint32_t> order() const;
     // Of the components with a weight those that no candidate has data for; none without candidates.
@@ -81,6 +85,7 @@ private:
         std::uint32_t scenario = 0;  // position in m_scenarios
         double stability = 0.0;
     };
+    void name_candidates();
     void sort_by_position();
     void compute_order();
     void compute_stability(unsigned threads);
@@ -88,12 +93,17 @@ private:
     [[nodiscard]] std::optional<std::size_t> entry_of(std::uint32_t position) const;
 
     const Settings& m_settings;
-    std::deque<std::string> m_ids;  // stay where they are: the candidates refer to them
+    struct IdPlace {
+        std::uint64_t first = 0;
+        std::uint64_t length = 0;
+    };
+    SpillArray<char> m_letters;   // of the ids, one after another
+    SpillArray<IdPlace> m_id_of;  // by candidate as they came
     // One of each a candidate; by position once computed. Apart, so that what computes on one of them needs no copy.
-    std::vector<Entry> m_entries;
-    std::vector<ScoreComponents> m_components;
+    SpillArray<Entry> m_entries;
+    SpillArray<ScoreComponents> m_components;
     ComponentsKnown m_known{};  // to some candidate
-    std::vector<StabilityCandidate> m_candidates;
+    SpillArray<StabilityCandidate> m_candidates;
     std::vector<std::string> m_scenarios;  // all that there are
     std::vector<std::size_t> m_order;
 };

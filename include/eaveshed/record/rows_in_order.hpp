@@ -16,6 +16,8 @@ public:
     [[nodiscard]] virtual RoofRows roof(std::uint64_t ordinal) = 0;
     // None for a parcel that no tile evaluated: one without roofs.
     [[nodiscard]] virtual std::optional<ParcelRows> parcel(std::uint64_t ordinal) = 0;
+    // Memory goes back to the system that is not needed until another row is asked for.
+    virtual void rest() {}
 };
 
 }  // namespace eaveshed

@@ -5,6 +5,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <filesystem>
 #include <memory>
 #include <optional>
 #include <string>
@@ -40,7 +41,9 @@ class GatheredRows final : public RowsInOrder {
 public:
     // `files`: whose tiles together are those of the plan, each whole. An ordinal beyond the input and a row that came
     // before are working errors.
-    GatheredRows(const SpoolFormat& format, InputRows count, std::vector<RowsFile> files);
+    // `scratch`: a folder for what large basins outgrow memory with, or empty.
+    GatheredRows(const SpoolFormat& format, InputRows count, std::vector<RowsFile> files,
+                 const std::filesystem::path& scratch = {});
     ~GatheredRows() override;
     GatheredRows(GatheredRows&&) noexcept;
     GatheredRows& operator=(GatheredRows&&) noexcept;
@@ -49,6 +52,7 @@ public:
     [[nodiscard]] bool complete() const;
     [[nodiscard]] RoofRows roof(std::uint64_t ordinal) override;
     [[nodiscard]] std::optional<ParcelRows> parcel(std::uint64_t ordinal) override;
+    void rest() override;
 
 private:
     struct Impl;
