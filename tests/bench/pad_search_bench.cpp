@@ -33,6 +33,54 @@ void best_pad(benchmark::State& state) {
 }
 BENCHMARK(best_pad);
 
+// What the roofs of a parcel have in common.
+void open_ground_of_a_parcel(benchmark::State& state) {
+    const Places places;
+    std::size_t next = 0;
+    std::int64_t cells = 0;
+    for (auto _ : state) {
+        const OpenGround ground(places.sites[next].pad_site(), places.worlds[next].rules);
+        cells += static_cast<std::int64_t>(ground.cells().size());
+        next = (next + 1) % kPlaces;
+    }
+    state.SetItemsProcessed(state.iterations());
+    state.counters["cells"] = static_cast<double>(cells) / static_cast<double>(state.iterations());
+}
+BENCHMARK(open_ground_of_a_parcel);
+
+void own_cells_of_a_roof(benchmark::State& state) {
+    const Places places;
+    std::deque<OpenGround> grounds;
+    for (std::size_t i = 0; i < kPlaces; ++i) {
+        grounds.emplace_back(places.sites[i].pad_site(), places.worlds[i].rules);
+    }
+    std::size_t next = 0;
+    for (auto _ : state) {
+        const OwnCells own(places.sites[next].pad_site(), places.worlds[next].rules, grounds[next]);
+        benchmark::DoNotOptimize(own.nearest_first().data());
+        next = (next + 1) % kPlaces;
+    }
+    state.SetItemsProcessed(state.iterations());
+}
+BENCHMARK(own_cells_of_a_roof);
+
+// The next option of a roof whose ground is known.
+void best_pad_of_another_option(benchmark::State& state) {
+    const Places places;
+    std::deque<PadSearch> searches;
+    for (std::size_t i = 0; i < kPlaces; ++i) {
+        searches.emplace_back(places.sites[i].pad_site(), places.worlds[i].rules);
+        benchmark::DoNotOptimize(searches.back().best(places.worlds[i].tanks, 1));
+    }
+    std::size_t next = 0;
+    for (auto _ : state) {
+        benchmark::DoNotOptimize(searches[next].best(places.worlds[next].tanks, 1));
+        next = (next + 1) % kPlaces;
+    }
+    state.SetItemsProcessed(state.iterations());
+}
+BENCHMARK(best_pad_of_another_option);
+
 void reasons_without_a_pad(benchmark::State& state) {
     const Places places;
     std::size_t next = 0;
