@@ -18,7 +18,6 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
-#include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
 
@@ -63,10 +62,8 @@ private:
 // A file open for reading; throws with the system's reason.
 class InputFile {
 public:
-    InputFile(const std::string& where, const std::string& path)
-        : m_where(setting_and_path(where, path)),
-          m_descriptor(::open(path.c_str(), O_RDONLY | O_CLOEXEC)),
-          m_buffer(kMiB) {
+    InputFile(std::string where, const std::string& path)
+        : m_where(std::move(where)), m_descriptor(::open(path.c_str(), O_RDONLY | O_CLOEXEC)), m_buffer(kMiB) {
         if (m_descriptor < 0) {
             fail();
         }
@@ -153,7 +150,7 @@ Fingerprint fingerprint_of_folder(const std::string& where, const std::string& p
         }
     }
     if (fault) {
-        throw working_error(setting_and_path(where, path), "a folder that cannot be read: " + fault.message(), "",
+        throw working_error(where, "a folder that cannot be read: " + fault.message(), "",
                             "check its permissions and the disk it is on");
     }
     std::sort(names.begin(), names.end());
