@@ -94,7 +94,7 @@ void print_exit_codes(std::ostream& out) {
     const std::string passing = std::to_string(static_cast<int>(Fault::passing));
     const std::array terms{
         Term{"0", "done; rows with a status other than ok are counted, not failures"},
-        Term{working, "a fault while working: data that could not be read or written"},
+        Term{working, "a fault while working: data that could not be read or written, a log (--log) among them"},
         Term{input, "wrong words, settings or inputs, found before work starts"},
         Term{internal, "an internal error: a defect of the program; please report it"},
         Term{passing, "a passing trouble worth a retry: a locked file, no room left while working"},
@@ -102,7 +102,7 @@ void print_exit_codes(std::ostream& out) {
         Term{"143", "stopped by a request to end (SIGTERM); screen --resume goes on from there"},
     };
     out << "What the program returns to the shell. With any code but 0 nothing half-written stands under the output's\n"
-           "name.\n\n";
+           "name. A log that fails stops no work: the result stands, and the code says that the log is not whole.\n\n";
     print_terms(out, terms);
 }
 

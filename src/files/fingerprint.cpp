@@ -19,7 +19,6 @@
 #include "eaveshed/files/paths.hpp"
 #include "eaveshed/network/address.hpp"
 #include "eaveshed/network/remote_file.hpp"
-#include "eaveshed/words/wording.hpp"
 #include "sha256.hpp"
 
 namespace eaveshed {
@@ -31,10 +30,8 @@ constexpr std::uint64_t kMiB = std::uint64_t{1} << 20U;
 // A file open for reading; throws with the system's reason.
 class InputFile {
 public:
-    InputFile(const std::string& where, const std::string& path)
-        : m_where(setting_and_path(where, path)),
-          m_descriptor(::open(path.c_str(), O_RDONLY | O_CLOEXEC)),
-          m_buffer(kMiB) {
+    InputFile(std::string where, const std::string& path)
+        : m_where(std::move(where)), m_descriptor(::open(path.c_str(), O_RDONLY | O_CLOEXEC)), m_buffer(kMiB) {
         if (m_descriptor < 0) {
             fail();
         }
@@ -121,7 +118,7 @@ Fingerprint fingerprint_of_folder(const std::string& where, const std::string& p
         }
     }
     if (fault) {
-        throw working_error(setting_and_path(where, path), "a folder that cannot be read: " + fault.message(), "",
+        throw working_error(where, "a folder that cannot be read: " + fault.message(), "",
                             "check its permissions and the disk it is on");
     }
     std::sort(names.begin(), names.end());

@@ -6,6 +6,7 @@
 
 #include "eaveshed/files/paths.hpp"
 #include "eaveshed/settings/table.hpp"
+#include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
 
@@ -68,9 +69,10 @@ std::vector<InputFile> fingerprints(const Project& project, const Inputs& inputs
             const std::string& path = source.files[i];
             const bool one_to_one = source.given.size() == source.files.size();
             const std::string given = one_to_one ? source.given[i] : file_name(path);
-            files.push_back({source.setting, fingerprint(source.setting, path, given, digest)});
+            files.push_back({source.setting, fingerprint(setting_and_path(source.setting, path), path, given, digest)});
             for (const std::string& companion : companion_files(path)) {
-                files.push_back({source.setting, fingerprint(source.setting, companion, file_name(companion), digest)});
+                files.push_back({source.setting, fingerprint(setting_and_path(source.setting, companion), companion,
+                                                             file_name(companion), digest)});
             }
         }
     }

@@ -79,16 +79,23 @@ std::vector<fs::path> write_style_files(const std::string& geopackage, const std
     const std::vector<StyleFile> files = styles_of(open_result(geopackage, findings), geopackage, folder);
     require_free(files, folder, overwrite);
     std::error_code fault;
-    fs::create_directories(folder, fault);
+    const bool made = fs::create_directories(folder, fault);
     if (fault) {
         const bool no_room = fault == std::errc::no_space_on_device;
         throw Error(no_room ? Fault::passing : Fault::input, {folder, "no folder can be made: " + fault.message(),
                                                               "a folder for the descriptors", "name another with -o"});
     }
     std::vector<fs::path> written;
-    for (const StyleFile& file : files) {
-        write_new_file(file.path, file.text, NewFile::Readers::all);
-        written.push_back(file.path);
+    try {
+        for (const StyleFile& file : files) {
+            write_new_file(file.path, file.text, NewFile::Readers::all);
+            written.push_back(file.path);
+        }
+    } catch (const Error&) {
+        if (made && written.empty()) {
+            fs::remove(folder, fault);
+        }
+        throw;
     }
     return written;
 }

@@ -158,8 +158,9 @@ PlanInParts split(const Project& project, const SplitOptions& options, Findings&
     facts.gather_memory_mib = least_bytes(inputs, project.settings) / kMiB + 1;
     require_unchanged(project, inputs, files, digest);
     write_manifest(folder, {.identity = identity, .tile_side_m = shares.tile_side_m, .plan = std::move(facts)});
+    PlanInParts plan_in_folder = plan_in_parts(folder);  // as the parts will read it
     keep_all(work);
-    return plan_in_parts(folder);
+    return plan_in_folder;
 }
 
 }  // namespace eaveshed

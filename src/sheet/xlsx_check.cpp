@@ -132,8 +132,9 @@ std::vector<std::string> shared_texts(std::string_view xml) {
         std::size_t begin = item->find('>');
         const std::size_t end = item->rfind("</t>");
         begin = begin == std::string_view::npos ? 0 : begin + 1;
-        texts.push_back(end == std::string_view::npos || end < begin ? std::string()
-                                                                     : without_escapes(item->substr(begin, end - begin)));
+        texts.push_back(end == std::string_view::npos || end < begin
+                            ? std::string()
+                            : without_escapes(item->substr(begin, end - begin)));
     }
     return texts;
 }
@@ -165,15 +166,14 @@ public:
         if (const auto* const text = std::get_if<std::string>(&value)) {
             std::size_t number = m_texts.size();
             const auto read = std::from_chars(found.data(), found.data() + found.size(), number);
-            return shared && read.ec == std::errc() && number < m_texts.size() && alike(m_texts[number], text_of(*text));
+            return shared && read.ec == std::errc() && number < m_texts.size() &&
+                   alike(m_texts[number], text_of(*text));
         }
         const auto* const whole = std::get_if<std::int64_t>(&value);
         const double number = whole != nullptr ? static_cast<double>(*whole) : std::get<double>(value);
         return !shared && found == fmt::format("{:.16G}", number);
     }
-    bool over() {
-        return !between(m_sheet, "<c r=\"", "</c>", m_at);
-    }
+    bool over() { return !between(m_sheet, "<c r=\"", "</c>", m_at); }
 
 private:
     static bool alike(const std::string& found, const std::string& meant) {

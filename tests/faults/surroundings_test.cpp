@@ -192,18 +192,71 @@ TEST_F(Surroundings, ADiskThatIsOnlyReadIsToldBeforeTheWork) {
     }
     disk.close();
     TempFolder folder;
-    write_files(basin_files(), folder.path());
+    write_files(screen_trial().reference(), folder.path());
     const std::string there = (disk.path() / "x").string();
     for (const Words& words : std::vector<Words>{{"screen", "basin.toml", "-o", there + ".gpkg"},
                                                  {"split", "basin.toml", "--parts", "2", "-o", there},
-                                                 {"screen", "basin.toml", "-o", "out.gpkg", "--log", there}}) {
+                                                 {"screen", "basin.toml", "-o", "other.gpkg", "--log", there},
+                                                 {"rank", "out.gpkg", "--csv", there + ".csv"},
+                                                 {"rank", "out.gpkg", "--xlsx", there + ".xlsx"},
+                                                 {"enrol", "out.gpkg", "--budget", "9000", "--csv", there + ".csv"},
+                                                 {"compare", "out.gpkg", "out.gpkg", "--csv", there + ".csv"},
+                                                 {"report", "out.gpkg", "-o", there},
+                                                 {"styles", "out.gpkg", "-o", there},
+                                                 {"check", "--new", "dem.tif", "rain.tif", "-o", there + ".toml"}}) {
         Words all{program()};
         all.insert(all.end(), words.begin(), words.end());
         const Ended ended = Running(all, folder.path(), {}).wait();
-        EXPECT_EQ(ended.code, 2) << words.front() << ended.errors;
+        EXPECT_EQ(ended.code, 2) << words.front() << ' ' << ended.errors;
         EXPECT_NE(ended.errors.find(there), std::string::npos) << ended.errors;
     }
-    EXPECT_FALSE(fs::exists(folder.path() / "out.gpkg"));
+    EXPECT_EQ(files_in(folder.path()), screen_trial().reference());
+}
+
+// Lists, reports, plans and drafted project files, as the GeoPackage of a screening.
+TEST_F(Surroundings, AFullDiskIsAPassingTroubleOfEveryCommand) {
+    TempFolder folder;
+    write_files(screen_trial().reference(), folder.path());
+    for (const Words& words :
+         std::vector<Words>{{"split", "basin.toml", "--parts", "2", "-o", "x"},
+                            {"rank", "out.gpkg", "--csv", "x.csv"},
+                            {"rank", "out.gpkg", "--xlsx", "x.xlsx"},
+                            {"report", "out.gpkg", "-o", "x"},
+                            {"styles", "out.gpkg", "-o", "x"},
+                            {"check", "--new", "buildings.gpkg", "dem.tif", "rain.tif", "-o", "x.toml"}}) {
+        const SmallDisk disk(4);
+        if (!disk.mounted()) {
+            GTEST_SKIP() << "no disk of a test's own can be mounted here: test skipped";
+        }
+        std::ofstream(disk.path() / "full") << std::string(1U << 16U, 'x');
+        Words all{program()};
+        all.insert(all.end(), words.begin(), words.end());
+        all.back() = (disk.path() / all.back()).string();
+        const Ended ended = Running(all, folder.path(), {}).wait();
+        EXPECT_EQ(ended.code, 75) << words.front() << ' ' << ended.errors;
+        EXPECT_NE(ended.errors.find(disk.path().string()), std::string::npos) << ended.errors;
+        EXPECT_EQ(files_in(disk.path()).size(), 1U) << words.front();
+    }
+}
+
+TEST_F(Surroundings, NoRoomForTemporaryFilesIsAPassingTrouble) {
+    TempFolder folder;
+    write_files(screen_trial().reference(), folder.path());
+    for (const long kib : {4L, 12L, 24L}) {
+        const SmallDisk disk(kib);
+        if (!disk.mounted()) {
+            GTEST_SKIP() << "no disk of a test's own can be mounted here: test skipped";
+        }
+        for (const Words& words : std::vector<Words>{{"rank", "out.gpkg", "--xlsx", "x.xlsx", "--overwrite"},
+                                                     {"explain", "out.gpkg", "--roof", "R01"},
+                                                     {"report", "out.gpkg", "-o", "x", "--top", "2", "--overwrite"}}) {
+            Words all{program()};
+            all.insert(all.end(), words.begin(), words.end());
+            const Ended ended = Running(all, folder.path(), {"TMPDIR=" + disk.path().string()}).wait();
+            EXPECT_TRUE(ended.code == 75 || ended.code == 0) << words.front() << ' ' << ended.code << ended.errors;
+            EXPECT_TRUE(fs::is_empty(disk.path())) << words.front();
+        }
+    }
 }
 
 }  // namespace
