@@ -94,7 +94,7 @@ int run_job(const Job& job) {
     try {
         return job();
     } catch (const Stopped& stopped) {
-        fmt::print(stderr, "stopped; nothing was written: run the same command again\n");
+        fmt::print(stderr, "stopped; {}\n", words_when_stopped());
         return stopped.exit_code();
     } catch (const Error& error) {
         fmt::print(stderr, "error: {}\n", error.what());

@@ -50,6 +50,8 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
     RunLog log(words.common.log);
     Findings findings;
     std::size_t shown = 0;
+    set_words_when_stopped("nothing half-written stands under the output's name. To go on from here:\n  " +
+                           command_to_resume(words));
     try {
         log.event("screen begins");
         const Project project = load_project(words.project, findings);
@@ -78,11 +80,9 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
         }
         log.event("screen is done: " + result.output);
         return 0;
-    } catch (const Stopped& stopped) {
+    } catch (const Stopped&) {
         log.event("screen was stopped");
-        fmt::print(stderr, "stopped; nothing half-written stands under the output's name. To go on from here:\n  {}\n",
-                   command_to_resume(words));
-        return stopped.exit_code();
+        throw;
     } catch (const Error& error) {
         show_findings(findings, false, shown);
         for (const Finding& finding : findings.list()) {

@@ -185,6 +185,7 @@ ScratchFolder::ScratchFolder() {
                                      "let the environment's TMPDIR name one with room in it, then run again"});
     }
     m_path = name;
+    m_goes.emplace(m_path);
 }
 
 ScratchFolder::~ScratchFolder() {

@@ -5,7 +5,9 @@
 #include <utility>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/outside/sqlite_guard.hpp"
 #include "eaveshed/outside/sqlite_input.hpp"
+#include "eaveshed/stop/stop.hpp"
 
 namespace eaveshed {
 
@@ -35,6 +37,9 @@ Database::Database(const std::filesystem::path& path, DatabaseAccess access) : m
     sqlite3_db_config(m_handle, SQLITE_DBCONFIG_ENABLE_LOAD_EXTENSION, 0, &off);
     sqlite3_db_config(m_handle, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, &off);
     sqlite3_db_config(m_handle, SQLITE_DBCONFIG_DEFENSIVE, 1, &off);
+    if (access != DatabaseAccess::write) {
+        harden(m_handle);
+    }
 }
 
 void Database::allow_shadow_tables() {
@@ -64,7 +69,14 @@ void Database::fail(const std::string& doing) const {
          m_handle != nullptr ? sqlite3_errmsg(m_handle) : "out of memory");
 }
 
+bool Database::statement_failed() const {
+    return blames_statement(m_handle);
+}
+
 void Database::fail(const std::string& doing, int code, const std::string& text) const {
+    if (code == SQLITE_INTERRUPT) {
+        stop_if_requested();
+    }
     const std::string found = "SQLite said \"" + text + "\" when " + doing;
     if (code == SQLITE_FULL || code == SQLITE_BUSY || code == SQLITE_LOCKED) {
         throw Error(Fault::passing,

@@ -10,6 +10,7 @@
 #include <sqlite3.h>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/outside/sqlite_guard.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -22,7 +23,6 @@ namespace fs = std::filesystem;
 constexpr std::string_view kMagic{"SQLite format 3\0", 16};
 constexpr std::size_t kHeaderBytes = 20;
 constexpr std::size_t kReadVersionAt = 19;  // 2: write-ahead mode
-constexpr int kStepsBetweenLooks = 10000;   // of SQLite's virtual machine, about a millisecond
 
 std::string header_of(const std::string& path) {
     std::string header(kHeaderBytes, '\0');
@@ -135,6 +135,7 @@ SqliteInput::SqliteInput(const std::string& where, const std::string& path, Find
     if (code != SQLITE_OK) {
         report(where, path, code, raw == nullptr ? sqlite3_errstr(code) : sqlite3_errmsg(raw));
     }
+    harden(raw);
     sqlite3_busy_timeout(raw, static_cast<int>(patience.count()));
     m_views = view_names(raw, where, path);
     refuse_disguised_tables(m_views, where);
@@ -155,30 +156,6 @@ bool SqliteInput::is_view(const std::string& name) const {
     const std::string wanted = lower_case(name);
     return std::any_of(m_views.begin(), m_views.end(),
                        [&wanted](const std::string& view) { return lower_case(view) == wanted; });
-}
-
-SqliteWatch::SqliteWatch(sqlite3* handle, std::chrono::milliseconds longest) : m_handle(handle), m_longest(longest) {
-    sqlite3_db_config(handle, SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
-    sqlite3_db_config(handle, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
-    sqlite3_db_config(handle, SQLITE_DBCONFIG_ENABLE_TRIGGER, 0, nullptr);
-    sqlite3_db_config(handle, SQLITE_DBCONFIG_ENABLE_LOAD_EXTENSION, 0, nullptr);
-    restart();
-    sqlite3_progress_handler(handle, kStepsBetweenLooks, on_progress, this);
-}
-
-SqliteWatch::~SqliteWatch() {
-    sqlite3_progress_handler(m_handle, 0, nullptr, nullptr);
-}
-
-void SqliteWatch::restart() {
-    m_expired = false;
-    m_deadline = std::chrono::steady_clock::now() + m_longest;
-}
-
-int SqliteWatch::on_progress(void* self) {
-    auto& watch = *static_cast<SqliteWatch*>(self);
-    watch.m_expired = watch.m_expired || std::chrono::steady_clock::now() > watch.m_deadline;
-    return watch.m_expired ? 1 : 0;
 }
 
 }  // namespace eaveshed

@@ -9,9 +9,6 @@ namespace eaveshed {
 
 namespace {
 
-// An int and not an enum: a signal handler may write nothing else.
-std::atomic<int> g_stop{0};  // NOLINT(cppcoreguidelines-avoid-non-const-global-variables)
-
 constexpr std::chrono::milliseconds kBarInterval{200};
 constexpr std::chrono::seconds kLineInterval{10};
 
@@ -74,19 +71,6 @@ void Progress::show(bool last) {
     const bool bar = m_style == ProgressStyle::bar;
     fmt::print(stderr, "{}{}{}", bar ? "\r\x1b[K" : "", text, bar && !last ? "" : "\n");
     std::fflush(stderr);
-}
-
-void request_stop(int signal_number) noexcept {
-    g_stop = signal_number;
-}
-int requested_stop() noexcept {
-    return g_stop;
-}
-
-void stop_if_requested() {
-    if (const int signal_number = requested_stop(); signal_number != 0) {
-        throw Stopped(signal_number);
-    }
 }
 
 }  // namespace eaveshed

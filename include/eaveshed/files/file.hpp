@@ -3,11 +3,14 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
 #include <utility>
 #include <vector>
+
+#include "eaveshed/stop/stop.hpp"
 
 namespace eaveshed {
 
@@ -102,8 +105,8 @@ private:
     int m_descriptor = -1;
 };
 
-// A new folder among the system's temporary files, removed with all that it holds when the object ends. No folder for
-// such files, or no room: a passing error.
+// A new folder among the system's temporary files, removed with all that it holds when the object ends or the run is
+// stopped. No folder for such files, or no room: a passing error.
 class ScratchFolder {
 public:
     ScratchFolder();
@@ -114,6 +117,7 @@ public:
 
 private:
     std::filesystem::path m_path;
+    std::optional<GoesWhenStopped> m_goes;
 };
 
 // Free bytes where the path lies.
