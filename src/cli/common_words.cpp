@@ -10,7 +10,9 @@
 #include <nlohmann/json.hpp>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/outside/environment.hpp"
 #include "eaveshed/run/check.hpp"
+#include "eaveshed/words/safe_output.hpp"
 
 namespace eaveshed {
 
@@ -35,7 +37,8 @@ struct RunLog::Impl {
         const auto now = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
         nlohmann::ordered_json stamped{{"time", fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now))}};
         stamped.update(line);
-        file << stamped.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace) << '\n' << std::flush;
+        file << without_controls(stamped.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace)) << '\n'
+             << std::flush;
     }
 };
 
@@ -47,6 +50,10 @@ RunLog::RunLog(const std::string& file) {
     m_impl->file.open(file, std::ios::app);
     if (!m_impl->file) {
         throw input_error("--log " + file, "a file that cannot be written", "", "check the folder and its permissions");
+    }
+    if (!removed_variables().empty()) {
+        m_impl->write(
+            {{"level", "info"}, {"event", "environment variables not heard"}, {"names", removed_variables()}});
     }
 }
 
@@ -90,7 +97,7 @@ void show_findings(const Findings& findings, bool notes, std::size_t first) {
     for (std::size_t i = first; i < findings.list().size(); ++i) {
         const Finding& finding = findings.list()[i];
         if (finding.severity == Severity::warning || (finding.severity == Severity::note && notes)) {
-            fmt::print(stderr, "{}\n", finding_line(finding));
+            tell("{}\n", finding_line(finding));
         }
     }
 }

@@ -13,6 +13,7 @@
 #include "eaveshed/core/spelling.hpp"
 #include "eaveshed/outside/library_versions.hpp"
 #include "eaveshed/progress/progress.hpp"
+#include "eaveshed/words/safe_output.hpp"
 #include "eaveshed/words/version.hpp"
 
 namespace eaveshed {
@@ -94,23 +95,25 @@ int run_job(const Job& job) {
     try {
         return job();
     } catch (const Stopped& stopped) {
-        fmt::print(stderr, "stopped; {}\n", words_when_stopped());
+        tell("stopped; {}\n", words_when_stopped());
         return stopped.exit_code();
     } catch (const Error& error) {
-        fmt::print(stderr, "error: {}\n", error.what());
+        tell("error: {}\n", error.what());
         return error.exit_code();
     } catch (const std::bad_alloc&) {
-        fmt::print(stderr, "error: out of memory; use fewer threads, or screen the basin in pieces\n");
+        tell("error: out of memory; use fewer threads, or screen the basin in pieces\n");
         return static_cast<int>(Fault::passing);
     } catch (const std::exception& error) {
-        fmt::print(stderr, "internal error: {}; please report it with the command you ran\n", error.what());
+        tell("internal error: {}; please report it with the command you ran\n", error.what());
         return static_cast<int>(Fault::internal);
     }
 }
 
 }  // namespace
 
-int run_program(const std::vector<std::string>& words, std::ostream& out) {
+namespace {
+
+int run_words(const std::vector<std::string>& words, std::ostream& out) {
     CLI::App program{kPurpose, "eaveshed"};
     program.footer(kExamples);
     program.set_help_flag("-h,--help", "What the program or a command understands");
@@ -147,7 +150,7 @@ int run_program(const std::vector<std::string>& words, std::ostream& out) {
         out << (chosen.empty() ? program.help() : chosen.front()->help("eaveshed"));
         return 0;
     } catch (const CLI::ParseError& error) {
-        fmt::print(stderr, "error: {}; see `eaveshed --help`\n", fault_of(program, words, error));
+        tell("error: {}; see `eaveshed --help`\n", fault_of(program, words, error));
         return static_cast<int>(Fault::input);
     }
     if (version) {
@@ -155,10 +158,20 @@ int run_program(const std::vector<std::string>& words, std::ostream& out) {
         return 0;
     }
     if (!job) {
-        fmt::print(stderr, "{}", program.help());
+        tell("{}", program.help());
         return static_cast<int>(Fault::input);
     }
     return run_job(job);
+}
+
+}  // namespace
+
+int run_program(const std::vector<std::string>& words, std::ostream& out) {
+    SafeBuffer buffer(out);
+    std::ostream safe(&buffer);
+    const int code = run_words(words, safe);
+    safe.flush();
+    return code;
 }
 
 }  // namespace eaveshed

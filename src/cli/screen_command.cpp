@@ -12,6 +12,7 @@
 #include "eaveshed/run/screen.hpp"
 #include "eaveshed/run/split.hpp"
 #include "eaveshed/summary/page.hpp"
+#include "eaveshed/words/safe_output.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "run_words.hpp"
 
@@ -70,8 +71,7 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
             show_findings(findings, false, shown);
         }
         if (result.stood_before && !words.common.quiet) {
-            fmt::print(stderr, "{} is the finished result of these settings and inputs: nothing to do\n",
-                       printable(result.output));
+            tell("{} is the finished result of these settings and inputs: nothing to do\n", printable(result.output));
         }
         Findings reading;  // of a file that was just written: nothing worth telling
         out << page_of(result.output, false, reading);
@@ -90,8 +90,7 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
         }
         log.failure(error);
         if (error.fault() == Fault::passing) {
-            fmt::print(stderr, "tiles that are done are kept. To go on when the trouble is over:\n  {}\n",
-                       command_to_resume(words));
+            tell("tiles that are done are kept. To go on when the trouble is over:\n  {}\n", command_to_resume(words));
         }
         throw;
     }

@@ -18,6 +18,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
+#include "eaveshed/stop/stop.hpp"
 
 namespace eaveshed {
 
@@ -87,6 +88,7 @@ public:
     // Feeds the bytes [begin, end) to the digest.
     void feed(Sha256& sum, std::uint64_t begin, std::uint64_t end) {
         while (begin < end) {
+            stop_if_requested();
             const std::uint64_t wanted = std::min<std::uint64_t>(end - begin, m_buffer.size());
             const ssize_t got = ::pread(m_descriptor, m_buffer.data(), wanted, static_cast<off_t>(begin));
             if (got < 0 && errno == EINTR) {

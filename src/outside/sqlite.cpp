@@ -133,6 +133,9 @@ void Statement::bind_blob(int position, std::span<const unsigned char> bytes) {
 }
 
 bool Statement::step() {
+    if (m_database->only_reads()) {
+        stop_if_requested();
+    }
     const int code = sqlite3_step(m_statement);
     if (code != SQLITE_ROW && code != SQLITE_DONE) {
         m_database->fail("going through its rows");

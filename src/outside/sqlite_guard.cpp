@@ -53,11 +53,11 @@ bool is_library_function(std::string_view name) {
 
 void harden(sqlite3* handle) {
     constexpr std::array<std::pair<int, int>, 6> kSwitches{{{SQLITE_DBCONFIG_DEFENSIVE, 1},
-                                                           {SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0},
-                                                           {SQLITE_DBCONFIG_ENABLE_TRIGGER, 0},
-                                                           {SQLITE_DBCONFIG_ENABLE_LOAD_EXTENSION, 0},
-                                                           {SQLITE_DBCONFIG_DQS_DML, 0},
-                                                           {SQLITE_DBCONFIG_DQS_DDL, 0}}};
+                                                            {SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0},
+                                                            {SQLITE_DBCONFIG_ENABLE_TRIGGER, 0},
+                                                            {SQLITE_DBCONFIG_ENABLE_LOAD_EXTENSION, 0},
+                                                            {SQLITE_DBCONFIG_DQS_DML, 0},
+                                                            {SQLITE_DBCONFIG_DQS_DDL, 0}}};
     for (const auto& [which, on] : kSwitches) {
         sqlite3_db_config(handle, which, on, nullptr);
     }
@@ -112,8 +112,8 @@ SqliteReadsOnly::~SqliteReadsOnly() {
     sqlite3_set_authorizer(m_handle, nullptr, nullptr);
 }
 
-int SqliteReadsOnly::on_action(void* self, int action, const char* first, const char* second,
-                               const char* /*database*/, const char* /*inside*/) {
+int SqliteReadsOnly::on_action(void* self, int action, const char* first, const char* second, const char* /*database*/,
+                               const char* /*inside*/) {
     const auto& guard = *static_cast<SqliteReadsOnly*>(self);
     return guard.allows(action, text_or_empty(first), text_or_empty(second)) ? SQLITE_OK : SQLITE_DENY;
 }

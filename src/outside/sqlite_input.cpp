@@ -5,12 +5,14 @@
 #include <filesystem>
 #include <fstream>
 #include <string_view>
+#include <thread>
 
 #include <fmt/format.h>
 #include <sqlite3.h>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/outside/sqlite_guard.hpp"
+#include "eaveshed/stop/stop.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -18,6 +20,7 @@ namespace eaveshed {
 namespace {
 
 namespace fs = std::filesystem;
+using Moment = std::chrono::steady_clock::time_point;
 
 // The file header: https://www.sqlite.org/fileformat2.html, section 1.3.
 constexpr std::string_view kMagic{"SQLite format 3\0", 16};
@@ -37,7 +40,18 @@ bool exists(const std::string& path) {
     return fs::exists(path, fault);
 }
 
+// SQLite's question whether to try a locked file again, until the moment that `until` points to or a requested stop.
+int wait_a_little(void* until, int /*tries*/) {
+    constexpr std::chrono::milliseconds kBetweenTries{20};
+    if (requested_stop() != 0 || std::chrono::steady_clock::now() > *static_cast<Moment*>(until)) {
+        return 0;
+    }
+    std::this_thread::sleep_for(kBetweenTries);
+    return 1;
+}
+
 [[noreturn]] void report(const std::string& where, const std::string& path, int code, const std::string& said) {
+    stop_if_requested();
     const int kind = code & 0xFF;
     const std::string found = "a database that cannot be read: " + printable(said);
     if (kind == SQLITE_BUSY || kind == SQLITE_LOCKED) {
@@ -136,8 +150,10 @@ SqliteInput::SqliteInput(const std::string& where, const std::string& path, Find
         report(where, path, code, raw == nullptr ? sqlite3_errstr(code) : sqlite3_errmsg(raw));
     }
     harden(raw);
-    sqlite3_busy_timeout(raw, static_cast<int>(patience.count()));
+    Moment until = std::chrono::steady_clock::now() + patience;
+    sqlite3_busy_handler(raw, wait_a_little, &until);
     m_views = view_names(raw, where, path);
+    sqlite3_busy_handler(raw, nullptr, nullptr);
     refuse_disguised_tables(m_views, where);
     if (m_immutable) {
         findings.warn({where, "a database in write-ahead mode without its '-wal' part", "",

@@ -15,9 +15,10 @@ namespace {
 constexpr std::size_t kMostBytes = 10'000;
 constexpr int kMostBrackets = 100;  // within each other
 
-constexpr std::array<std::string_view, 23> kFunctions{
-    "abs",   "cast", "coalesce", "concat", "glob",   "ifnull", "iif",    "instr",     "length", "like",   "lower", "ltrim",
-    "max",   "min",  "nullif",   "replace", "round", "rtrim",  "substr", "substring", "trim",   "typeof", "upper"};
+constexpr std::array<std::string_view, 23> kFunctions{"abs",    "cast",      "coalesce", "concat",  "glob",  "ifnull",
+                                                      "iif",    "instr",     "length",   "like",    "lower", "ltrim",
+                                                      "max",    "min",       "nullif",   "replace", "round", "rtrim",
+                                                      "substr", "substring", "trim",     "typeof",  "upper"};
 
 // Words that may stand before a bracket and call nothing.
 constexpr std::array<std::string_view, 15> kBeforeBracket{"and",  "between", "case", "else", "escape",
@@ -25,10 +26,31 @@ constexpr std::array<std::string_view, 15> kBeforeBracket{"and",  "between", "ca
                                                           "not",  "or",      "then", "when", "collate"};
 
 // What a statement is made of, or what gives another answer on another day.
-constexpr std::array<std::string_view, 25> kRefused{
-    "select", "with",     "union",      "intersect", "except",    "values", "from",   "join",    "where",
-    "order",  "group",    "having",     "limit",     "exists",    "over",   "raise",  "match",   "regexp",
-    "pragma", "attach",   "current_date", "current_time", "current_timestamp", "returning", "recursive"};
+constexpr std::array<std::string_view, 25> kRefused{"select",
+                                                    "with",
+                                                    "union",
+                                                    "intersect",
+                                                    "except",
+                                                    "values",
+                                                    "from",
+                                                    "join",
+                                                    "where",
+                                                    "order",
+                                                    "group",
+                                                    "having",
+                                                    "limit",
+                                                    "exists",
+                                                    "over",
+                                                    "raise",
+                                                    "match",
+                                                    "regexp",
+                                                    "pragma",
+                                                    "attach",
+                                                    "current_date",
+                                                    "current_time",
+                                                    "current_timestamp",
+                                                    "returning",
+                                                    "recursive"};
 
 template <typename List>
 bool among(const List& list, std::string_view word) {
@@ -125,11 +147,13 @@ private:
     }
 
     void take_word() {
-        const std::string word = lower_case(take_while([](char c) { return begins_word(c) || in_number(c) || c == '$'; }));
+        const std::string word =
+            lower_case(take_while([](char c) { return begins_word(c) || in_number(c) || c == '$'; }));
         if (among(kRefused, word)) {
-            m_fault = fmt::format("the word '{}', which no condition on a row needs; a field of that name stands "
-                                  "between double quotes",
-                                  printable(word));
+            m_fault = fmt::format(
+                "the word '{}', which no condition on a row needs; a field of that name stands "
+                "between double quotes",
+                printable(word));
             return;
         }
         m_in_waits = word == "in";

@@ -18,13 +18,26 @@ std::string fault(std::string_view text) {
 }
 
 TEST(Condition, WhatJudgesARowIsTaken) {
-    for (const char* const text :
-         {"use <> 'greenhouse'", "floors >= 2 AND eave IS NULL", "delivery = 'gravity' AND forbearance_m3 > 10",
-          "(a + b) * 2 < c / 3.5e-2", "name LIKE 'A%' ESCAPE '\\ '", "a IN (1, 2, 'x')", "a NOT IN(1)",
-          "a BETWEEN 1 AND (2)", "CASE WHEN a > 1 THEN (b) ELSE (c) END = 1", "coalesce(a, 0) > upper ( b )",
-          "\"order\" = 1", "\"a\"\"b\" = 'it''s; -- no comment /* here */'", "CAST(a AS INTEGER) % 2 = 0",
-          "a || b <> 'select'", "NOT (a)", "[odd name] = 1", "a COLLATE NOCASE = 'x'", "h\xC3\xB6he > 3", "x = -1",
-          "like('a%', b)"}) {
+    for (const char* const text : {"use <> 'greenhouse'",
+                                   "floors >= 2 AND eave IS NULL",
+                                   "delivery = 'gravity' AND forbearance_m3 > 10",
+                                   "(a + b) * 2 < c / 3.5e-2",
+                                   "name LIKE 'A%' ESCAPE '\\ '",
+                                   "a IN (1, 2, 'x')",
+                                   "a NOT IN(1)",
+                                   "a BETWEEN 1 AND (2)",
+                                   "CASE WHEN a > 1 THEN (b) ELSE (c) END = 1",
+                                   "coalesce(a, 0) > upper ( b )",
+                                   "\"order\" = 1",
+                                   "\"a\"\"b\" = 'it''s; -- no comment /* here */'",
+                                   "CAST(a AS INTEGER) % 2 = 0",
+                                   "a || b <> 'select'",
+                                   "NOT (a)",
+                                   "[odd name] = 1",
+                                   "a COLLATE NOCASE = 'x'",
+                                   "h\xC3\xB6he > 3",
+                                   "x = -1",
+                                   "like('a%', b)"}) {
         EXPECT_EQ(fault(text), "none") << text;
     }
 }
@@ -57,9 +70,9 @@ TEST(Condition, WhatCouldDoMoreIsRefusedAndNamed) {
 }
 
 TEST(Condition, FunctionsAreThoseThatGiveTheSameOnAnyDay) {
-    for (const char* const text : {"load_extension('x')", "randomblob(1000000000) IS NULL", "random() > 0",
-                                   "date('now') > a", "zeroblob (9)", "\"hex\"(a)", "`readfile`('x')",
-                                   "generate_series(1, 2)", "count(*) > 1", "a > printf('%999999d', 1)"}) {
+    for (const char* const text :
+         {"load_extension('x')", "randomblob(1000000000) IS NULL", "random() > 0", "date('now') > a", "zeroblob (9)",
+          "\"hex\"(a)", "`readfile`('x')", "generate_series(1, 2)", "count(*) > 1", "a > printf('%999999d', 1)"}) {
         EXPECT_THAT(fault(text), StartsWith("the function '")) << text;
     }
     EXPECT_THAT(fault("\"h\x1b[2J\"(1)"), Not(HasSubstr("\x1b")));

@@ -34,7 +34,7 @@ public:
     void bind_blob(int position, std::span<const unsigned char> bytes);  // bytes must outlive the step
     // Runs the statement once and makes it ready for the next.
     void run();
-    // True while there is a row.
+    // True while there is a row. Of a file that is only read: a requested stop is Stopped.
     bool step();
     void reset();
     [[nodiscard]] std::int64_t integer(int column) const;
@@ -70,6 +70,7 @@ public:
     void allow_shadow_tables();
     void close();  // with the errors that closing may bring
     [[nodiscard]] sqlite3* handle() const { return m_handle; }
+    [[nodiscard]] bool only_reads() const { return m_access != DatabaseAccess::write; }
     // Throws: no room or a lock is a passing error, anything else a working error with SQLite's text.
     // A statement that a requested stop ended: Stopped.
     [[noreturn]] void fail(const std::string& doing) const;

@@ -2,8 +2,11 @@
 #pragma once
 
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <string_view>
+
+#include "eaveshed/stop/stop.hpp"
 
 namespace eaveshed {
 
@@ -30,6 +33,7 @@ public:
 private:
     std::filesystem::path m_place;
     std::filesystem::path m_work;
+    std::optional<GoesWhenStopped> m_goes;  // it may hold what is private
     bool m_published = false;
 };
 
