@@ -21,10 +21,10 @@ constexpr std::array<KeptVariable, 2> kKept{{
 
 // What GDAL, PROJ, GEOS, SQLite, libtiff, netCDF, HDF5, curl and the C library are known to read.
 constexpr std::array<std::string_view, 34> kFamilies{
-    "AAIGRID_", "AWS_",     "AZURE_", "BLOSC_",  "CPL_",   "CSV_",   "CURL_",    "ESRI_",  "FTP_PROXY", "GDAL_",
-    "GEOS_",    "GEOTIFF_", "GOOGLE", "GS_",     "GTIFF_", "HDF5_",  "HTTP",     "LC_",    "LANG",      "NC_",
-    "NETCDF_",  "NO_PROXY", "OGR_",   "OSR_",    "OSS_",   "PROJ_",  "SHAPE_",   "SQLITE_", "SSL_",     "SWIFT_",
-    "TIFF_",    "TZ",       "VRT_",   "VSI",
+    "AAIGRID_", "AWS_",  "AZURE_",   "BLOSC_",   "CPL_", "CSV_",   "CURL_", "ESRI_", "FTP_PROXY",
+    "GDAL_",    "GEOS_", "GEOTIFF_", "GOOGLE",   "GS_",  "GTIFF_", "HDF5_", "HTTP",  "LC_",
+    "LANG",     "NC_",   "NETCDF_",  "NO_PROXY", "OGR_", "OSR_",   "OSS_",  "PROJ_", "SHAPE_",
+    "SQLITE_",  "SSL_",  "SWIFT_",   "TIFF_",    "TZ",   "VRT_",   "VSI",
 };
 
 // Where the libraries' own tables are: see clear_environment().
@@ -38,7 +38,8 @@ bool among(const List& list, std::string_view name) {
 
 bool is_known_to_libraries(std::string_view name) {
     std::string upper(name);
-    std::ranges::transform(upper, upper.begin(), [](char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 32) : c; });
+    std::ranges::transform(upper, upper.begin(),
+                           [](char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 32) : c; });
     const auto begins = [&upper](std::string_view family) { return upper.starts_with(family); };
     return std::ranges::any_of(kFamilies, begins) || upper == "ALL_PROXY";
 }

@@ -11,6 +11,8 @@
 #include <sqlite3.h>
 
 #include "eaveshed/outside/environment.hpp"
+#include "eaveshed/words/safe_output.hpp"
+#include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
 
@@ -25,6 +27,13 @@ constexpr std::array<std::string_view, 15> kDriversKept{
     "GTiff", "COG",        "VRT",     "AAIGrid",        "HFA", "netCDF", "Zarr", "MEM", "Memory",
     "GPKG",  "FlatGeobuf", "GeoJSON", "ESRI Shapefile", "CSV", "XLSX",
 };
+// Where no GdalErrors gathers, which should not be: texts of files may stand in what a library says.
+void CPL_STDCALL tell_failure(CPLErr severity, CPLErrorNum /*number*/, const char* message) {
+    if (severity >= CE_Failure) {
+        tell("a library says: {}\n", printable(message));
+    }
+}
+
 void CPL_STDCALL take_message(CPLErr severity, CPLErrorNum /*number*/, const char* message) {
     static_cast<GdalErrors*>(CPLGetErrorHandlerUserData())->take(static_cast<int>(severity), message);
 }
@@ -46,7 +55,7 @@ GdalSession::GdalSession() : m_cleared(remove_library_variables()) {
     sqlite3_config(SQLITE_CONFIG_MEMSTATUS, 0);  // nobody asks SQLite how much it holds; before its first use
     // Of the files of settings that GDAL looks for (gdalrc, also in the home folder) none is read: this one is none.
     CPLSetConfigOption("GDAL_CONFIG_FILE", "");
-    GetGDALDriverManager();
+    CPLSetErrorHandler(tell_failure);
     CPLSetConfigOption("GDAL_DRIVER_PATH", "disable");
     // No request leaves even where a driver that makes some were opened: only this name would be fetched.
     CPLSetConfigOption("CPL_VSIL_CURL_ALLOWED_FILENAME", "network-is-off");

@@ -11,7 +11,9 @@ namespace {
 
 // Of a valid sequence of at most three bytes.
 unsigned number_of(std::string_view code_point) {
-    const auto byte = [code_point](std::size_t i) { return static_cast<unsigned>(static_cast<unsigned char>(code_point[i])); };
+    const auto byte = [code_point](std::size_t i) {
+        return static_cast<unsigned>(static_cast<unsigned char>(code_point[i]));
+    };
     switch (code_point.size()) {
         case 1: return byte(0);
         case 2: return (byte(0) & 0x1FU) << 6U | (byte(1) & 0x3FU);

@@ -101,15 +101,16 @@ private:
     static void make_view(const std::string& table, bool endless) {
         const std::string view = table + "_view";
         const std::string rows =
-            endless ? "WITH RECURSIVE r(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM r) SELECT t.* FROM r JOIN " + table +
-                          " t WHERE r.n < 0"
+            endless ? "WITH RECURSIVE r(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM r) SELECT t.* FROM r JOIN " +
+                          table + " t WHERE r.n < 0"
                     : "SELECT * FROM " + table;
         testing::edit_file(
             file(table + ".gpkg"),
             {"DROP VIEW IF EXISTS " + view, "CREATE VIEW " + view + " AS " + rows,
-             "INSERT OR REPLACE INTO gpkg_contents SELECT '" + view +
-                 "', data_type, '" + view + "', description, last_change, min_x, min_y, max_x, max_y, srs_id FROM "
-                 "gpkg_contents WHERE table_name = '" + table + "'",
+             "INSERT OR REPLACE INTO gpkg_contents SELECT '" + view + "', data_type, '" + view +
+                 "', description, last_change, min_x, min_y, max_x, max_y, srs_id FROM "
+                 "gpkg_contents WHERE table_name = '" +
+                 table + "'",
              "INSERT OR REPLACE INTO gpkg_geometry_columns SELECT '" + view +
                  "', column_name, geometry_type_name, srs_id, z, m FROM gpkg_geometry_columns WHERE table_name = '" +
                  table + "'"});
@@ -118,7 +119,8 @@ private:
 
 TEST_F(StoppedCommand, EndsWhileAViewOfAnInputGivesNoRow) {
     make_views(true);
-    const std::string parcel = testing::OutputFile(file("out.gpkg")).text("SELECT parcel_id FROM parcels WHERE rank = 1");
+    const std::string parcel =
+        testing::OutputFile(file("out.gpkg")).text("SELECT parcel_id FROM parcels WHERE rank = 1");
     const std::string again = "nothing was written: run the same command again";
     expect_stopped({"check", file("basin.toml")}, again);
     expect_stopped({"screen", file("basin.toml"), "-o", file("new.gpkg")}, "new.gpkg --resume");
@@ -126,7 +128,8 @@ TEST_F(StoppedCommand, EndsWhileAViewOfAnInputGivesNoRow) {
     expect_stopped({"screen", "--part", file("open_plan"), "1"}, again);
     expect_stopped({"gather", file("plan"), "-o", file("new.gpkg")}, again);
     expect_stopped({"explain", file("out.gpkg"), "--roof", "B00001", "--project", file("basin.toml")}, again);
-    expect_stopped({"report", file("out.gpkg"), "-o", file("new"), "--parcel", parcel, "--project", file("basin.toml")}, again);
+    expect_stopped({"report", file("out.gpkg"), "-o", file("new"), "--parcel", parcel, "--project", file("basin.toml")},
+                   again);
     expect_stopped({"rank", file("out.gpkg"), "--csv", file("new.csv"), "--project", file("basin.toml")}, again);
     expect_stopped(
         {"enrol", file("out.gpkg"), "--budget", "100000", "--csv", file("new.csv"), "--project", file("basin.toml")},
@@ -154,9 +157,10 @@ TEST_F(StoppedCommand, EndsWhileItDraftsFromALargeFile) {
 TEST_F(StoppedCommand, EndsWhileItWaitsForALockedFile) {
     RawDatabase writer(file("out.gpkg"));
     writer.run("BEGIN EXCLUSIVE");
-    for (const std::vector<std::string>& words :
-         {std::vector<std::string>{"summary", file("out.gpkg")}, {"compare", file("out.gpkg"), file("out.gpkg")},
-          {"styles", file("out.gpkg"), "-o", file("new")}, {"rank", file("out.gpkg")}}) {
+    for (const std::vector<std::string>& words : {std::vector<std::string>{"summary", file("out.gpkg")},
+                                                  {"compare", file("out.gpkg"), file("out.gpkg")},
+                                                  {"styles", file("out.gpkg"), "-o", file("new")},
+                                                  {"rank", file("out.gpkg")}}) {
         ProgramProcess process(s_folder->path(), words);
         EXPECT_EQ(process.code_within(std::chrono::milliseconds(1500)), -1) << words.front() << " does not wait";
         const auto begin = std::chrono::steady_clock::now();

@@ -47,7 +47,8 @@ public:
             variables.push_back(const_cast<char*>(variable.c_str()));
         }
         variables.push_back(nullptr);
-        EXPECT_EQ(::posix_spawn(&m_process, EAVESHED_PROGRAM, &actions, nullptr, arguments.data(), variables.data()), 0);
+        EXPECT_EQ(::posix_spawn(&m_process, EAVESHED_PROGRAM, &actions, nullptr, arguments.data(), variables.data()),
+                  0);
         posix_spawn_file_actions_destroy(&actions);
     }
     ~ProgramProcess() {
