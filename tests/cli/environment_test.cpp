@@ -17,9 +17,9 @@
 namespace eaveshed {
 namespace {
 
+using testing::content_of;
 using ::testing::HasSubstr;
 using ::testing::Not;
-using testing::content_of;
 using testing::ProgramProcess;
 using testing::TempFolder;
 

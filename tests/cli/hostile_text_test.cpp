@@ -12,12 +12,14 @@
 #include <gtest/gtest.h>
 
 #include "support/edit_file.hpp"
+#include "support/file_content.hpp"
 #include "support/program_said.hpp"
 #include "support/temp_folder.hpp"
 
 namespace eaveshed {
 namespace {
 
+using testing::content_of;
 using testing::program_said;
 using testing::ProgramSaid;
 using testing::TempFolder;
@@ -31,11 +33,6 @@ const std::string kInToml = R"(\u001b]0;x\u0007\u001b[2J\u007f\u009b\u202e\u2067
 const std::string kMarks = "\xC2\x9B\xE2\x80\xAE\xE2\x81\xA7x";
 const std::string kMarksInToml = R"(\u009b\u202e\u2067x)";
 
-std::string content_of(const fs::path& path) {
-    std::ifstream file(path, std::ios::binary);
-    return {std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
-}
-
 // Where the first byte of a control character or a mark of direction stands; npos when there is none.
 std::size_t hostile_at(std::string_view text) {
     for (std::size_t i = 0; i < text.size(); ++i) {
@@ -44,8 +41,9 @@ std::size_t hostile_at(std::string_view text) {
         const bool line = byte == '\n' || byte == '\t' || rest.starts_with("\r\n");
         const bool control = (byte < 0x20 && !line) || byte == 0x7F;
         const bool c1 = byte == 0xC2 && rest.size() > 1 && static_cast<unsigned char>(rest[1]) < 0xA0;
-        const bool direction = (rest.starts_with("\xE2\x80") && rest.size() > 2 && rest[2] >= '\xAA' && rest[2] <= '\xAE') ||
-                               (rest.starts_with("\xE2\x81") && rest.size() > 2 && rest[2] >= '\xA6' && rest[2] <= '\xA9');
+        const bool direction =
+            (rest.starts_with("\xE2\x80") && rest.size() > 2 && rest[2] >= '\xAA' && rest[2] <= '\xAE') ||
+            (rest.starts_with("\xE2\x81") && rest.size() > 2 && rest[2] >= '\xA6' && rest[2] <= '\xA9');
         if (control || c1 || direction) {
             return i;
         }
@@ -55,8 +53,8 @@ std::size_t hostile_at(std::string_view text) {
 
 void expect_clean(const std::string& what, std::string_view text) {
     const std::size_t at = hostile_at(text);
-    EXPECT_EQ(at, std::string_view::npos) << what << ", after: "
-                                          << text.substr(at < 60 ? 0 : at - 60, at < 60 ? at : 60);
+    EXPECT_EQ(at, std::string_view::npos)
+        << what << ", after: " << text.substr(at < 60 ? 0 : at - 60, at < 60 ? at : 60);
 }
 
 TEST(HostileTextProbe, FindsWhatIsPlanted) {
@@ -213,10 +211,10 @@ TEST_F(HostileText, ComesOutOfNoCommandThatReadsAResult) {
 // The styles and metadata that viewers read out of the result.
 TEST_F(HostileText, StandsInNoStyleAndNoMetadataOfTheResult) {
     const testing::OutputFile result(file("out.gpkg"));
-    for (const char* const query :
-         {"SELECT group_concat(styleQML || styleSLD) FROM layer_styles", "SELECT group_concat(metadata) FROM gpkg_metadata",
-          "SELECT group_concat(identifier || description) FROM gpkg_contents",
-          "SELECT group_concat(title || description) FROM gpkg_data_columns"}) {
+    for (const char* const query : {"SELECT group_concat(styleQML || styleSLD) FROM layer_styles",
+                                    "SELECT group_concat(metadata) FROM gpkg_metadata",
+                                    "SELECT group_concat(identifier || description) FROM gpkg_contents",
+                                    "SELECT group_concat(title || description) FROM gpkg_data_columns"}) {
         const std::string text = result.text(query);
         EXPECT_FALSE(text.empty()) << query;
         expect_clean(query, text);
@@ -249,7 +247,8 @@ TEST_F(HostileText, ComesOutOfNoErrorMessage) {
     for (const std::string& line :
          {"[basin]\nname" + std::string("_x") + " = \"a\"", "[\"" + kInToml + "\"]\na = 1", "x = \"" + kInToml,
           "[footprints]\nsource = \"" + kInToml + "\"", "[terrain]\nvertical_unit = \"" + kInToml + "\"",
-          "[basin]\nname = \"" + kHostile + "\"", "[footprints]\nsource = \"buildings.gpkg\"\nlayer = \"" + kInToml + "\"",
+          "[basin]\nname = \"" + kHostile + "\"",
+          "[footprints]\nsource = \"buildings.gpkg\"\nlayer = \"" + kInToml + "\"",
           "[footprints]\nsource = \"buildings.gpkg\"\nid = \"" + kInToml + "\"",
           "[footprints]\nsource = \"buildings.gpkg\"\nwhere = \"" + kInToml + " > 1\""}) {
         expect_refused({"check", s_folder->write("bad.toml", line + "\n")});

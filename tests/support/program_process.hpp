@@ -20,12 +20,9 @@
 
 #include <gtest/gtest.h>
 
-namespace eaveshed::testing {
+#include "support/file_content.hpp"
 
-inline std::string content_of(const std::string& path) {
-    std::ifstream file(path, std::ios::binary);
-    return {std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
-}
+namespace eaveshed::testing {
 
 // Output and errors go to two files in `folder`.
 class ProgramProcess {
