@@ -18,8 +18,8 @@
 namespace eaveshed {
 namespace {
 
-using ::testing::HasSubstr;
 using testing::content_of;
+using ::testing::HasSubstr;
 using testing::program_said;
 using testing::ProgramSaid;
 using testing::TempFolder;
@@ -41,8 +41,8 @@ protected:
             fs::copy_file(entry.path(), copy);
             fs::permissions(copy, fs::perms::owner_write, fs::perm_options::add);
         }
-        testing::edit_file(file("parcels.gpkg"), {std::string("UPDATE parcels SET owner = '") + kOwner + "', phone = '" +
-                                                  kPhone + "'"});
+        testing::edit_file(file("parcels.gpkg"),
+                           {std::string("UPDATE parcels SET owner = '") + kOwner + "', phone = '" + kPhone + "'"});
         said_by({"screen", file("basin.toml"), "-o", file("out.gpkg")});
     }
     static void TearDownTestSuite() {
