@@ -2,7 +2,6 @@
 #include <unistd.h>
 
 #include <cerrno>
-#include <csignal>
 #include <cstdio>
 #include <cstring>
 #include <sstream>
@@ -11,16 +10,11 @@
 
 #include "eaveshed/cli/program.hpp"
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/progress/progress.hpp"
-#include "eaveshed/words/say.hpp"
+#include "eaveshed/outside/environment.hpp"
+#include "eaveshed/stop/signal_watch.hpp"
+#include "eaveshed/words/safe_output.hpp"
 
 namespace {
-
-// The first signal asks the work to stop at a safe point; a second one ends the process at once.
-extern "C" void on_signal(int signal_number) {
-    eaveshed::request_stop(signal_number);
-    std::signal(signal_number, SIG_DFL);  // NOLINT(cert-err33-c)
-}
 
 // Where a channel is closed, the next file opened would take its number, and words would be written into a result.
 void keep_channels_taken() {
@@ -33,15 +27,16 @@ void keep_channels_taken() {
 
 // The exit code when the results are on standard output: that they are not all there is a fault, also where the work
 // was done.
-int tell(const std::string& results, int code) {
+int hand_over(const std::string& results, int code) {
     errno = 0;
     if (std::fwrite(results.data(), 1, results.size(), stdout) == results.size() && std::fflush(stdout) == 0) {
         return code;
     }
     const int why = errno;
-    eaveshed::say(std::string("error: standard output: found a channel that cannot be written to: ") +
-                  std::strerror(why) +  // NOLINT(concurrency-mt-unsafe)
-                  "; let it go to another place, then ask again\n");
+    eaveshed::tell(
+        "error: standard output: found a channel that cannot be written to: {}; let it go to another place, then ask "
+        "again\n",
+        std::strerror(why));  // NOLINT(concurrency-mt-unsafe)
     const bool no_room = why == ENOSPC || why == EDQUOT;
     return code != 0 ? code : static_cast<int>(no_room ? eaveshed::Fault::passing : eaveshed::Fault::working);
 }
@@ -49,11 +44,11 @@ int tell(const std::string& results, int code) {
 }  // namespace
 
 int main(int argc, char** argv) {
-    std::signal(SIGINT, on_signal);   // NOLINT(cert-err33-c)
-    std::signal(SIGTERM, on_signal);  // NOLINT(cert-err33-c)
-    keep_channels_taken();
+    keep_channels_taken();  // before anything is opened
+    eaveshed::clear_environment();
+    const eaveshed::SignalWatch signals;
     const std::vector<std::string> words(argv + 1, argv + argc);
     std::ostringstream results;
     const int code = eaveshed::run_program(words, results);
-    return tell(results.str(), code);
+    return hand_over(results.str(), code);
 }

@@ -2,6 +2,8 @@
 
 #include <utility>
 
+#include "eaveshed/stop/stop.hpp"
+
 namespace eaveshed {
 
 std::unique_ptr<RasterBlock> BlockSpares::take() {
@@ -53,6 +55,7 @@ BlockCache::Block BlockCache::get(const BlockKey& key, const Decode& decode) {
 // For a block whose place is taken by an entry without one.
 BlockCache::Block BlockCache::decoded(const BlockKey& key, const Decode& decode) {
     try {
+        stop_if_requested();
         std::unique_ptr<RasterBlock> fresh = m_spares->take();
         decode(*fresh);
         const Block block(fresh.release(),

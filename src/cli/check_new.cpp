@@ -9,6 +9,7 @@
 #include "eaveshed/files/new_file.hpp"
 #include "eaveshed/files/place.hpp"
 #include "eaveshed/survey/survey.hpp"
+#include "eaveshed/words/safe_output.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -53,7 +54,7 @@ void draft_new_project(const DraftWords& words, std::ostream& out, Findings& fin
     const fs::path folder = words.output.empty() ? fs::current_path() : fs::absolute(words.output).parent_path();
     const Draft draft = draft_project(seen_in(words.files, findings), folder.string());
     const std::string stem = words.output.empty() ? "basin" : fs::path(words.output).stem().string();
-    const std::string text = draft_text(draft, stem + ".gpkg");
+    const std::string text = without_controls(draft_text(draft, stem + ".gpkg"));
     if (words.output.empty()) {
         out << text;
         return;

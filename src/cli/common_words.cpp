@@ -9,7 +9,7 @@
 #include "eaveshed/network/address.hpp"
 #include "eaveshed/network/remote_file.hpp"
 #include "eaveshed/run/check.hpp"
-#include "eaveshed/words/say.hpp"
+#include "eaveshed/words/safe_output.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -59,7 +59,7 @@ void tell_network_use(const CommonWords& words, RunLog& log) {
                                          static_cast<double>(use.bytes) / kMiB, counted(use.requests, "request"));
     log.event(text);
     if (!words.quiet) {
-        fmt::print(stderr, "{}\n", text);
+        tell("{}\n", text);
     }
 }
 
@@ -67,7 +67,7 @@ void show_findings(const Findings& findings, bool notes, std::size_t first) {
     for (std::size_t i = first; i < findings.list().size(); ++i) {
         const Finding& finding = findings.list()[i];
         if (finding.severity == Severity::warning || (finding.severity == Severity::note && notes)) {
-            say(fmt::format("{}\n", finding_line(finding)));
+            tell("{}\n", finding_line(finding));
         }
     }
 }

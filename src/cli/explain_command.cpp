@@ -7,7 +7,7 @@
 #include "eaveshed/cli/common_words.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/explain/explain.hpp"
-#include "eaveshed/words/say.hpp"
+#include "eaveshed/words/safe_output.hpp"
 
 namespace eaveshed {
 
@@ -24,7 +24,7 @@ int outcome_of(const Explained& explained, RunLog& log) {
     if (!explained.differences.empty()) {
         const Error error(Fault::working, trouble_of(explained));
         log.failure(error);
-        say(fmt::format("error: {}\n", error.what()));
+        tell("error: {}\n", error.what());
         return error.exit_code();
     }
     log.event("explain is done");

@@ -17,7 +17,7 @@
 #include "eaveshed/network/address.hpp"
 #include "eaveshed/outside/library_versions.hpp"
 #include "eaveshed/progress/progress.hpp"
-#include "eaveshed/words/say.hpp"
+#include "eaveshed/words/safe_output.hpp"
 #include "eaveshed/words/version.hpp"
 
 namespace eaveshed {
@@ -100,8 +100,8 @@ int tell_refusal(const std::system_error& error) {
                                   std::errc::too_many_files_open, std::errc::too_many_files_open_in_system,
                                   std::errc::resource_unavailable_try_again};
     const bool passing = std::ranges::any_of(kPassing, [&](std::errc code) { return error.code() == code; });
-    say(fmt::format("error: {}; {}\n", error.what(),
-                    passing ? "run again in a while" : "check the folder and its disk, then run again"));
+    tell("error: {}; {}\n", error.what(),
+         passing ? "run again in a while" : "check the folder and its disk, then run again");
     return static_cast<int>(passing ? Fault::passing : Fault::working);
 }
 
@@ -109,29 +109,31 @@ int run_job(const Job& job) {
     try {
         return job();
     } catch (const Stopped& stopped) {
-        say("stopped; nothing was written: run the same command again\n");
+        tell("stopped; {}\n", words_when_stopped());
         return stopped.exit_code();
     } catch (const Error& error) {
-        say(fmt::format("error: {}\n", error.what()));
+        tell("error: {}\n", error.what());
         return error.exit_code();
     } catch (const std::system_error& error) {  // what the system refused to the standard library: a folder, a thread
         return tell_refusal(error);
     } catch (const std::bad_alloc&) {
-        say("error: out of memory; use fewer threads, or screen the basin in pieces\n");
+        tell("error: out of memory; use fewer threads, or screen the basin in pieces\n");
         return static_cast<int>(Fault::passing);
     } catch (const std::exception& error) {
         if (std::string_view(error.what()).find("pthread_create") != std::string_view::npos) {  // thrown by oneTBB
-            say(fmt::format("error: {}; use fewer threads, or run again in a while\n", error.what()));
+            tell("error: {}; use fewer threads, or run again in a while\n", error.what());
             return static_cast<int>(Fault::passing);
         }
-        say(fmt::format("internal error: {}; please report it with the command you ran\n", error.what()));
+        tell("internal error: {}; please report it with the command you ran\n", error.what());
         return static_cast<int>(Fault::internal);
     }
 }
 
 }  // namespace
 
-int run_program(const std::vector<std::string>& words, std::ostream& out) {
+namespace {
+
+int run_words(const std::vector<std::string>& words, std::ostream& out) {
     forget_network();  // of an earlier run in this process
     CLI::App program{kPurpose, "eaveshed"};
     program.footer(kExamples);
@@ -169,7 +171,7 @@ int run_program(const std::vector<std::string>& words, std::ostream& out) {
         out << (chosen.empty() ? program.help() : chosen.front()->help("eaveshed"));
         return 0;
     } catch (const CLI::ParseError& error) {
-        say(fmt::format("error: {}; see `eaveshed --help`\n", fault_of(program, words, error)));
+        tell("error: {}; see `eaveshed --help`\n", fault_of(program, words, error));
         return static_cast<int>(Fault::input);
     }
     if (version) {
@@ -177,10 +179,20 @@ int run_program(const std::vector<std::string>& words, std::ostream& out) {
         return 0;
     }
     if (!job) {
-        say(program.help());
+        tell("{}", program.help());
         return static_cast<int>(Fault::input);
     }
     return run_job(job);
+}
+
+}  // namespace
+
+int run_program(const std::vector<std::string>& words, std::ostream& out) {
+    SafeBuffer buffer(out);
+    std::ostream safe(&buffer);
+    const int code = run_words(words, safe);
+    safe.flush();
+    return code;
 }
 
 }  // namespace eaveshed

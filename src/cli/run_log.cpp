@@ -12,8 +12,9 @@
 #include <string_view>
 #include <utility>
 
+#include "eaveshed/outside/environment.hpp"
 #include "eaveshed/words/room.hpp"
-#include "eaveshed/words/say.hpp"
+#include "eaveshed/words/safe_output.hpp"
 
 namespace eaveshed {
 
@@ -61,7 +62,7 @@ struct RunLog::Impl {
         const auto now = std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
         Json stamped{{"time", fmt::format("{:%Y-%m-%dT%H:%M:%SZ}", fmt::gmtime(now))}};
         stamped.update(line);
-        put(stamped.dump(-1, ' ', false, Json::error_handler_t::replace) + '\n');
+        put(without_controls(stamped.dump(-1, ' ', false, Json::error_handler_t::replace)) + '\n');
     }
     void put(std::string_view text) {
         while (!text.empty() && code == 0) {
@@ -76,10 +77,10 @@ struct RunLog::Impl {
         const bool no_room = why == ENOSPC || why == EDQUOT;
         code = static_cast<int>(no_room ? Fault::passing : Fault::working);
         const std::string room = no_room ? " (" + room_text(path) + ")" : "";
-        say(fmt::format(
-            "warning: --log {}: cannot be written to any more: {}{}; the work goes on without it, and the exit "
-            "code will be {}\n",
-            path, std::strerror(why), room, code));  // NOLINT(concurrency-mt-unsafe)
+        tell(
+            "warning: --log {}: cannot be written to any more: {}{}; the work goes on without it, and the exit code "
+            "will be {}\n",
+            path, std::strerror(why), room, code);  // NOLINT(concurrency-mt-unsafe)
     }
 
     std::string path;
@@ -90,6 +91,10 @@ struct RunLog::Impl {
 RunLog::RunLog(const std::string& file) {
     if (!file.empty()) {
         m_impl = std::make_unique<Impl>(file);
+        if (!removed_variables().empty()) {
+            m_impl->write(
+                {{"level", "info"}, {"event", "environment variables not heard"}, {"names", removed_variables()}});
+        }
     }
 }
 
@@ -125,7 +130,7 @@ int RunLog::exit_code() {
         return 0;
     }
     if (m_impl->code != 0) {
-        say(fmt::format("error: --log {}: a log that is not whole; all else is done\n", m_impl->path));
+        tell("error: --log {}: a log that is not whole; all else is done\n", m_impl->path);
     }
     return m_impl->code;
 }

@@ -12,7 +12,7 @@
 #include "eaveshed/run/screen.hpp"
 #include "eaveshed/run/split.hpp"
 #include "eaveshed/summary/page.hpp"
-#include "eaveshed/words/say.hpp"
+#include "eaveshed/words/safe_output.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "run_words.hpp"
 
@@ -52,6 +52,8 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
     RunLog log(words.common.log);
     Findings findings;
     std::size_t shown = 0;
+    set_words_when_stopped("nothing half-written stands under the output's name. To go on from here:\n  " +
+                           command_to_resume(words));
     try {
         log.event("screen begins");
         allow_network(words.common);
@@ -71,8 +73,7 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
             show_findings(findings, false, shown);
         }
         if (result.stood_before && !words.common.quiet) {
-            say(fmt::format("{} is the finished result of these settings and inputs: nothing to do\n",
-                            printable(result.output)));
+            tell("{} is the finished result of these settings and inputs: nothing to do\n", printable(result.output));
         }
         Findings reading;  // of a file that was just written: nothing worth telling
         out << page_of(result.output, false, reading);
@@ -82,11 +83,9 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
         tell_network_use(words.common, log);
         log.event("screen is done: " + result.output);
         return log.exit_code();
-    } catch (const Stopped& stopped) {
+    } catch (const Stopped&) {
         log.event("screen was stopped");
-        say(fmt::format("stopped; nothing half-written stands under the output's name. To go on from here:\n  {}\n",
-                        command_to_resume(words)));
-        return stopped.exit_code();
+        throw;
     } catch (const Error& error) {
         show_findings(findings, false, shown);
         for (const Finding& finding : findings.list()) {
@@ -94,8 +93,7 @@ int run_screen(const ScreenWords& words, std::ostream& out) {
         }
         log.failure(error);
         if (error.fault() == Fault::passing) {
-            say(fmt::format("tiles that are done are kept. To go on when the trouble is over:\n  {}\n",
-                            command_to_resume(words)));
+            tell("tiles that are done are kept. To go on when the trouble is over:\n  {}\n", command_to_resume(words));
         }
         throw;
     }

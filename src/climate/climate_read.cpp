@@ -404,7 +404,10 @@ KeptField read_stack(const ClimateStack& stack, const Box& area, const StepPlan&
 }
 
 StepField read_stack(const ClimateStack& stack, const Box& area, const StepPlan& plan, const Conversion& convert) {
-    return std::get<StepField>(read_stack(stack, area, plan, convert, SeriesRoom{}));
+    // Twelve values a cell, of what varies over kilometres: more than this is a mistake, or meant to be one.
+    constexpr std::uint64_t kMostBytes = 1ULL << 30;
+    return std::get<StepField>(
+        read_stack(stack, area, plan, convert, SeriesRoom{.most_bytes = kMostBytes, .beyond = {}}));
 }
 
 }  // namespace eaveshed

@@ -22,9 +22,26 @@ endif()
 add_library(eaveshed_flags INTERFACE)
 target_include_directories(eaveshed_flags INTERFACE ${PROJECT_SOURCE_DIR}/include)
 # No fused multiply-add: two generations of processors must print the same digits.
-target_compile_options(eaveshed_flags INTERFACE -ffp-contract=off -fstack-protector-strong)
-target_compile_options(eaveshed_flags INTERFACE $<$<CONFIG:Release>:-D_FORTIFY_SOURCE=2>)
-target_link_options(eaveshed_flags INTERFACE -Wl,-z,relro,-z,now)
+target_compile_options(eaveshed_flags INTERFACE -ffp-contract=off)
+
+# A program that reads strangers' files: what a defect in it could be used for is made small. The test
+# tests/cli/hardened_program_test.cpp looks whether the built program has all of it.
+include(CheckCXXCompilerFlag)
+target_compile_options(eaveshed_flags INTERFACE -fstack-protector-strong -Wformat -Werror=format-security)
+if(NOT CMAKE_POSITION_INDEPENDENT_CODE)
+  target_compile_options(eaveshed_flags INTERFACE -fPIE)
+endif()
+target_link_options(eaveshed_flags INTERFACE $<$<STREQUAL:$<TARGET_PROPERTY:TYPE>,EXECUTABLE>:-pie> -Wl,-z,relro,-z,now
+                    -Wl,-z,noexecstack)
+check_cxx_compiler_flag(-fcf-protection EAVESHED_HAS_CF_PROTECTION)  # of x86 alone
+if(EAVESHED_HAS_CF_PROTECTION)
+  target_compile_options(eaveshed_flags INTERFACE -fcf-protection)
+endif()
+if(NOT EAVESHED_SANITIZE)
+  # Needs optimisation; the sanitizers check more themselves.
+  target_compile_options(eaveshed_flags INTERFACE
+                         $<$<CONFIG:Release,RelWithDebInfo,MinSizeRel>:-U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2>)
+endif()
 if(EAVESHED_DEVELOPER)
   target_compile_options(eaveshed_flags INTERFACE -Werror -Wall -Wextra -Wpedantic -Wshadow -Wconversion
                          -Wsign-conversion -Wold-style-cast -Wnon-virtual-dtor -Woverloaded-virtual

@@ -19,6 +19,7 @@
 #include "eaveshed/files/paths.hpp"
 #include "eaveshed/network/address.hpp"
 #include "eaveshed/network/remote_file.hpp"
+#include "eaveshed/stop/stop.hpp"
 #include "sha256.hpp"
 
 namespace eaveshed {
@@ -55,6 +56,7 @@ public:
     // Feeds the bytes [begin, end) to the digest.
     void feed(Sha256& sum, std::uint64_t begin, std::uint64_t end) {
         while (begin < end) {
+            stop_if_requested();
             const std::uint64_t wanted = std::min<std::uint64_t>(end - begin, m_buffer.size());
             const ssize_t got = ::pread(m_descriptor, m_buffer.data(), wanted, static_cast<off_t>(begin));
             if (got < 0 && errno == EINTR) {

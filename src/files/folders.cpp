@@ -218,6 +218,7 @@ DraftFile::DraftFile(const fs::path& folder, const std::string& prefix, bool onl
         fail_by_errno(m_path, "cannot be created");
     }
     static_cast<void>(::flock(m_descriptor, LOCK_EX | LOCK_NB));  // a file system without locks has none to see
+    m_goes.emplace(m_path);
 }
 
 DraftFile::~DraftFile() {
@@ -252,6 +253,7 @@ ScratchFolder::ScratchFolder() {
                                      "let the environment's TMPDIR name one with room in it, then run again"});
     }
     m_path = name;
+    m_goes.emplace(m_path);
 }
 
 ScratchFolder::~ScratchFolder() {

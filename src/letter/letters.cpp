@@ -12,6 +12,7 @@
 #include "eaveshed/record/values.hpp"
 #include "eaveshed/settings/table.hpp"
 #include "eaveshed/summary/statements.hpp"
+#include "eaveshed/words/safe_output.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -209,7 +210,7 @@ std::string LetterTemplate::filled(const std::vector<std::pair<std::string, std:
         if (value == values.end()) {
             internal_error("a letter's field without a value");
         }
-        text += value->second;
+        text += without_controls(value->second);
     }
     return text;
 }

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <cstdlib>
 #include <string_view>
 
 #include <cpl_conv.h>
@@ -10,7 +9,10 @@
 #include <gdal_priv.h>
 #include <ogr_srs_api.h>
 #include <sqlite3.h>
-#include <unistd.h>
+
+#include "eaveshed/outside/environment.hpp"
+#include "eaveshed/words/safe_output.hpp"
+#include "eaveshed/words/wording.hpp"
 
 #include "eaveshed/outside/remote_names.hpp"
 
@@ -21,57 +23,17 @@ namespace {
 constexpr GIntBig kCacheBytes = 64LL * 1024 * 1024;  // bounded, and small: blocks are copied into our own
 constexpr std::size_t kTextsKept = 5;
 
-// Options that load code, reach the network, or change what the same file reads as.
-constexpr std::array<const char*, 28> kClearedKeys{
-    // code
-    "GDAL_DRIVER_PATH",
-    "OGR_DRIVER_PATH",
-    "GDAL_PYTHON_DRIVER_PATH",
-    "GDAL_VRT_ENABLE_PYTHON",
-    "GDAL_VRT_PYTHON_TRUSTED_MODULES",
-    "OGR_SQLITE_LOAD_EXTENSIONS",
-    "OGR_SQLITE_PRAGMA",
-    // network
-    "PROJ_NETWORK",
-    "PROJ_NETWORK_ENDPOINT",
-    "GDAL_HTTP_HEADER_FILE",
-    // meaning
-    "AAIGRID_DATATYPE",
-    "GDAL_GEOREF_SOURCES",
-    "GDAL_NETCDF_BOTTOMUP",
-    "GDAL_NETCDF_IGNORE_XY_AXIS_NAME_CHECKS",
-    "GDAL_NETCDF_VERIFY_DIMS",
-    "GTIFF_HONOUR_NEGATIVE_SCALEY",
-    "GTIFF_IGNORE_READ_ERRORS",
-    "GTIFF_POINT_GEO_IGNORE",
-    "GTIFF_READ_ANGULAR_PARAMS_IN_DEGREE",
-    "OGR_CT_FORCE_TRADITIONAL_GIS_ORDER",
-    "OGR_CT_OP_SELECTION",
-    "OGR_ENABLE_PARTIAL_REPROJECTION",
-    "OSR_ADD_TOWGS84_ON_EXPORT_TO_WKT1",
-    "OSR_DEFAULT_AXIS_MAPPING_STRATEGY",
-    "OSR_STRIP_TOWGS84",
-    "OGR_XLSX_HEADERS",
-    "OGR_XLSX_FIELD_TYPES",
-    "GDAL_NUM_THREADS",
-};
 // What stays registered. A VRT opens its sources with any registered driver, whatever list its opener was given: what
 // is not here can be reached by no file.
 constexpr std::array<std::string_view, 15> kDriversKept{
     "GTiff", "COG",        "VRT",     "AAIGrid",        "HFA", "netCDF", "Zarr", "MEM", "Memory",
     "GPKG",  "FlatGeobuf", "GeoJSON", "ESRI Shapefile", "CSV", "XLSX",
 };
-constexpr std::string_view kNetworkPrefix = "CPL_VSIL_CURL_";
-
-std::vector<std::string> environment_names_with(std::string_view prefix) {
-    std::vector<std::string> names;
-    for (char** entry = environ; entry != nullptr && *entry != nullptr; ++entry) {
-        const std::string_view text = *entry;
-        if (text.substr(0, prefix.size()) == prefix) {
-            names.emplace_back(text.substr(0, text.find('=')));
-        }
+// Where no GdalErrors gathers, which should not be: texts of files may stand in what a library says.
+void CPL_STDCALL tell_failure(CPLErr severity, CPLErrorNum /*number*/, const char* message) {
+    if (severity >= CE_Failure) {
+        tell("a library says: {}\n", printable(message));
     }
-    return names;
 }
 
 void CPL_STDCALL take_message(CPLErr severity, CPLErrorNum /*number*/, const char* message) {
@@ -91,21 +53,11 @@ const GdalSession& GdalSession::start() {
     return *session;
 }
 
-GdalSession::GdalSession() {
+GdalSession::GdalSession() : m_cleared(remove_library_variables()) {
     sqlite3_config(SQLITE_CONFIG_MEMSTATUS, 0);  // nobody asks SQLite how much it holds; before its first use
-    GetGDALDriverManager();  // loads the configuration files that GDAL looks for, so that they are cleared below too
-    std::vector<std::string> keys(kClearedKeys.begin(), kClearedKeys.end());
-    for (std::string& name : environment_names_with(kNetworkPrefix)) {
-        keys.push_back(std::move(name));
-    }
-    for (const std::string& key : keys) {
-        if (CPLGetConfigOption(key.c_str(), nullptr) != nullptr) {
-            m_cleared.push_back(key);
-        }
-        CPLSetConfigOption(key.c_str(), nullptr);
-        unsetenv(key.c_str());  // NOLINT(concurrency-mt-unsafe): see start()
-    }
-    std::sort(m_cleared.begin(), m_cleared.end());
+    // Of the files of settings that GDAL looks for (gdalrc, also in the home folder) none is read: this one is none.
+    CPLSetConfigOption("GDAL_CONFIG_FILE", "");
+    CPLSetErrorHandler(tell_failure);
     CPLSetConfigOption("GDAL_DRIVER_PATH", "disable");
     // No request leaves even where a driver that makes some were opened: only this name would be fetched.
     CPLSetConfigOption("CPL_VSIL_CURL_ALLOWED_FILENAME", "network-is-off");

@@ -7,7 +7,9 @@
 #include <utility>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/outside/sqlite_guard.hpp"
 #include "eaveshed/outside/sqlite_input.hpp"
+#include "eaveshed/stop/stop.hpp"
 #include "eaveshed/words/room.hpp"
 
 namespace eaveshed {
@@ -50,6 +52,9 @@ Database::Database(const std::filesystem::path& path, DatabaseAccess access) : m
     sqlite3_db_config(m_handle, SQLITE_DBCONFIG_ENABLE_LOAD_EXTENSION, 0, &off);
     sqlite3_db_config(m_handle, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, &off);
     sqlite3_db_config(m_handle, SQLITE_DBCONFIG_DEFENSIVE, 1, &off);
+    if (access != DatabaseAccess::write) {
+        harden(m_handle);
+    }
 }
 
 void Database::allow_shadow_tables() {
@@ -79,7 +84,14 @@ void Database::fail(const std::string& doing) const {
          m_handle != nullptr ? sqlite3_errmsg(m_handle) : "out of memory");
 }
 
+bool Database::statement_failed() const {
+    return blames_statement(m_handle);
+}
+
 void Database::fail(const std::string& doing, int code, const std::string& text) const {
+    if (code == SQLITE_INTERRUPT) {
+        stop_if_requested();
+    }
     std::string found = "SQLite said \"" + text + "\" when " + doing;
     const int refusal = system_refusal(m_handle, code);
     if (refusal != 0) {
@@ -145,6 +157,9 @@ void Statement::bind_blob(int position, std::span<const unsigned char> bytes) {
 }
 
 bool Statement::step() {
+    if (m_database->only_reads()) {
+        stop_if_requested();
+    }
     const int code = sqlite3_step(m_statement);
     if (code != SQLITE_ROW && code != SQLITE_DONE) {
         m_database->fail("going through its rows");

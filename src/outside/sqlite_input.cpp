@@ -5,11 +5,14 @@
 #include <filesystem>
 #include <fstream>
 #include <string_view>
+#include <thread>
 
 #include <fmt/format.h>
 #include <sqlite3.h>
 
 #include "eaveshed/core/error.hpp"
+#include "eaveshed/outside/sqlite_guard.hpp"
+#include "eaveshed/stop/stop.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -17,12 +20,12 @@ namespace eaveshed {
 namespace {
 
 namespace fs = std::filesystem;
+using Moment = std::chrono::steady_clock::time_point;
 
 // The file header: https://www.sqlite.org/fileformat2.html, section 1.3.
 constexpr std::string_view kMagic{"SQLite format 3\0", 16};
 constexpr std::size_t kHeaderBytes = 20;
 constexpr std::size_t kReadVersionAt = 19;  // 2: write-ahead mode
-constexpr int kStepsBetweenLooks = 10000;   // of SQLite's virtual machine, about a millisecond
 
 std::string header_of(const std::string& path) {
     std::string header(kHeaderBytes, '\0');
@@ -37,7 +40,18 @@ bool exists(const std::string& path) {
     return fs::exists(path, fault);
 }
 
+// SQLite's question whether to try a locked file again, until the moment that `until` points to or a requested stop.
+int wait_a_little(void* until, int /*tries*/) {
+    constexpr std::chrono::milliseconds kBetweenTries{20};
+    if (requested_stop() != 0 || std::chrono::steady_clock::now() > *static_cast<Moment*>(until)) {
+        return 0;
+    }
+    std::this_thread::sleep_for(kBetweenTries);
+    return 1;
+}
+
 [[noreturn]] void report(const std::string& where, const std::string& path, int code, const std::string& said) {
+    stop_if_requested();
     const int kind = code & 0xFF;
     const std::string found = "a database that cannot be read: " + printable(said);
     if (kind == SQLITE_BUSY || kind == SQLITE_LOCKED) {
@@ -135,8 +149,11 @@ SqliteInput::SqliteInput(const std::string& where, const std::string& path, Find
     if (code != SQLITE_OK) {
         report(where, path, code, raw == nullptr ? sqlite3_errstr(code) : sqlite3_errmsg(raw));
     }
-    sqlite3_busy_timeout(raw, static_cast<int>(patience.count()));
+    harden(raw);
+    Moment until = std::chrono::steady_clock::now() + patience;
+    sqlite3_busy_handler(raw, wait_a_little, &until);
     m_views = view_names(raw, where, path);
+    sqlite3_busy_handler(raw, nullptr, nullptr);
     refuse_disguised_tables(m_views, where);
     if (m_immutable) {
         findings.warn({where, "a database in write-ahead mode without its '-wal' part", "",
@@ -155,30 +172,6 @@ bool SqliteInput::is_view(const std::string& name) const {
     const std::string wanted = lower_case(name);
     return std::any_of(m_views.begin(), m_views.end(),
                        [&wanted](const std::string& view) { return lower_case(view) == wanted; });
-}
-
-SqliteWatch::SqliteWatch(sqlite3* handle, std::chrono::milliseconds longest) : m_handle(handle), m_longest(longest) {
-    sqlite3_db_config(handle, SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
-    sqlite3_db_config(handle, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
-    sqlite3_db_config(handle, SQLITE_DBCONFIG_ENABLE_TRIGGER, 0, nullptr);
-    sqlite3_db_config(handle, SQLITE_DBCONFIG_ENABLE_LOAD_EXTENSION, 0, nullptr);
-    restart();
-    sqlite3_progress_handler(handle, kStepsBetweenLooks, on_progress, this);
-}
-
-SqliteWatch::~SqliteWatch() {
-    sqlite3_progress_handler(m_handle, 0, nullptr, nullptr);
-}
-
-void SqliteWatch::restart() {
-    m_expired = false;
-    m_deadline = std::chrono::steady_clock::now() + m_longest;
-}
-
-int SqliteWatch::on_progress(void* self) {
-    auto& watch = *static_cast<SqliteWatch*>(self);
-    watch.m_expired = watch.m_expired || std::chrono::steady_clock::now() > watch.m_deadline;
-    return watch.m_expired ? 1 : 0;
 }
 
 }  // namespace eaveshed

@@ -17,6 +17,7 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/file.hpp"
 #include "eaveshed/files/place.hpp"
+#include "eaveshed/words/safe_output.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -170,6 +171,7 @@ ReportFolder::ReportFolder(const std::string& folder, bool overwrite) : m_place(
     remove_dead_drafts_of(m_place);
     m_work = folder_beside(m_place);
     m_lock = locked(m_work);
+    m_goes.emplace(m_work);
 }
 
 ReportFolder::~ReportFolder() {
@@ -182,7 +184,11 @@ ReportFolder::~ReportFolder() {
     }
 }
 
-void ReportFolder::write(const std::string& name, std::string_view content, bool only_owner) {
+void ReportFolder::write(const std::string& name, std::string_view given, bool only_owner) {
+    // A letter is its writer's own text, with his own marks of direction: its values are made safe when it is filled.
+    const bool page = name.ends_with(".html") || name.ends_with(".svg");
+    const std::string safe = page ? without_controls(given) : std::string();
+    const std::string_view content = page ? std::string_view(safe) : given;
     const fs::path path = m_work / name;
     const fs::path folder = path.parent_path();
     if (::mkdir(folder.c_str(), only_owner ? 0700 : 0755) != 0 && errno != EEXIST) {

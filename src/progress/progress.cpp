@@ -10,9 +10,6 @@ namespace eaveshed {
 
 namespace {
 
-// An int and not an enum: a signal handler may write nothing else.
-std::atomic<int> g_stop{0};  // NOLINT(cppcoreguidelines-avoid-non-const-global-variables)
-
 constexpr std::chrono::milliseconds kBarInterval{200};
 constexpr std::chrono::seconds kLineInterval{10};
 
@@ -74,19 +71,6 @@ void Progress::show(bool last) {
     }
     const bool bar = m_style == ProgressStyle::bar;
     say(fmt::format("{}{}{}", bar ? "\r\x1b[K" : "", text, bar && !last ? "" : "\n"));
-}
-
-void request_stop(int signal_number) noexcept {
-    g_stop = signal_number;
-}
-int requested_stop() noexcept {
-    return g_stop;
-}
-
-void stop_if_requested() {
-    if (const int signal_number = requested_stop(); signal_number != 0) {
-        throw Stopped(signal_number);
-    }
 }
 
 }  // namespace eaveshed

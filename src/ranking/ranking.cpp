@@ -13,6 +13,7 @@
 
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/rank/pareto.hpp"
+#include "eaveshed/stop/stop.hpp"
 #include "eaveshed/stream/reach_tree.hpp"
 
 namespace eaveshed {
@@ -244,6 +245,7 @@ void Ranking::compute_stability(unsigned threads) {
     const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, threads);
     tbb::parallel_for(tbb::blocked_range<std::uint32_t>(0, draws, kDrawsAtATime),
                       [&](const tbb::blocked_range<std::uint32_t>& range) {
+                          stop_if_requested();
                           std::vector<std::uint32_t> part(counts.size(), 0);
                           work.add_top_counts(range.begin(), range.end(), part);
                           const std::scoped_lock lock(adding);

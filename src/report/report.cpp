@@ -11,6 +11,7 @@
 #include "eaveshed/letter/letters.hpp"
 #include "eaveshed/offer/parcels_of_file.hpp"
 #include "eaveshed/page/report_folder.hpp"
+#include "eaveshed/progress/progress.hpp"
 #include "eaveshed/record/pad_row.hpp"
 #include "eaveshed/report/basin_map.hpp"
 #include "eaveshed/report/basin_page.hpp"
@@ -140,6 +141,7 @@ std::size_t write_letters(const ReportRequest& request, const ResultReader& resu
     const ContactFields contacts = contact_fields(rows.facts.settings, request.file, request.project, ids);
     ParcelFileNames names("letters", ".txt");
     for (std::size_t i = 0; i < parcels.size(); ++i) {
+        stop_if_requested();
         const std::vector<std::string> entries =
             contacts.names.empty() ? std::vector<std::string>() : contacts.entries[i];
         folder.write(names.next(parcels[i].parcel_id),

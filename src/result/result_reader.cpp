@@ -11,8 +11,10 @@
 #include "eaveshed/files/paths.hpp"
 #include "eaveshed/geometry/wkb.hpp"
 #include "eaveshed/outside/sqlite.hpp"
+#include "eaveshed/outside/sqlite_guard.hpp"
 #include "eaveshed/outside/sqlite_input.hpp"
 #include "eaveshed/record/output_rows.hpp"
+#include "eaveshed/words/condition.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -151,27 +153,52 @@ std::vector<ResultRow> ResultReader::rows_where(const std::string& table, const 
 
 namespace {
 
-// The rows for which the condition holds. It is the user's own and the file is open for reading only: what matters is
-// that a slip is told as one.
-Statement rows_for(Database& database, const std::string& table, const std::string& list, const std::string& condition,
-                   const std::string& name, const std::string& tail) {
-    const std::string remedy = "for example \"delivery = 'gravity' AND forbearance_m3 > 10\"";
-    for (const char* const other : {";", "--", "/*"}) {
-        if (condition.find(other) != std::string::npos) {
-            throw input_error(name, fmt::format("\"{}\"", printable(condition)), "one expression without ; or comments",
-                              remedy);
+// What a user wrote, on rows of one table.
+struct AskedCondition {
+    const std::string& text;
+    const std::string& name;  // of the option
+    const std::string& table;
+    const std::vector<std::string>& columns;
+
+    void require_expression() const {
+        if (const auto fault = fault_of_condition(text)) {
+            throw input_error(name, fmt::format("\"{}\", with {}", printable(text), *fault),
+                              fmt::format("one expression of SQL over the columns of {}", table),
+                              "for example \"delivery = 'gravity' AND forbearance_m3 > 10\"");
         }
     }
-    const std::string rows = fmt::format("SELECT {} FROM {}", list, quoted_identifier(table));
-    if (condition.empty()) {
+    [[noreturn]] void refuse(const std::string& said) const {
+        throw input_error(name, fmt::format("\"{}\", which cannot be worked out: {}", printable(text), said),
+                          fmt::format("one expression of SQL over the columns of {}", table),
+                          condition_remedy(said, columns));
+    }
+};
+
+// The rows for which the condition holds.
+Statement rows_for(Database& database, const AskedCondition& condition, const std::string& list,
+                   const std::string& tail) {
+    const std::string rows = fmt::format("SELECT {} FROM {}", list, quoted_identifier(condition.table));
+    if (condition.text.empty()) {
         return {database, rows + " ORDER BY " + tail};
     }
+    condition.require_expression();
+    const SqliteReadsOnly guard(database.handle(), SqliteReadsOnly::Whose::condition, condition.table);
     try {
-        return {database, rows + " WHERE (" + condition + ") ORDER BY " + tail};
+        return {database, rows + " WHERE (" + condition.text + ") ORDER BY " + tail};
     } catch (const Error& error) {
-        throw input_error(
-            name, fmt::format("\"{}\", which is not understood: {}", printable(condition), error.trouble().found),
-            fmt::format("an SQL expression over the columns of {}", table), remedy);
+        condition.refuse(error.trouble().found);
+    }
+}
+
+// Whether there is a row.
+bool step_to(Statement& query, const Database& database, const AskedCondition& condition) {
+    try {
+        return query.step();
+    } catch (const Error& error) {
+        if (condition.text.empty() || !database.statement_failed()) {
+            throw;
+        }
+        condition.refuse(error.trouble().found);
     }
 }
 
@@ -194,13 +221,15 @@ void ResultReader::visit_rows(const std::string& table, const std::string& condi
         list += (list.empty() ? "" : ", ") + quoted_identifier(name);
     }
     m_impl->watch.restart();
-    Statement query = rows_for(m_impl->database, table, list, condition, condition_name, tail);
+    const AskedCondition asked{condition, condition_name, table, names};
+    Statement query = rows_for(m_impl->database, asked, list, tail);
     std::vector<Value> values(names.size());
-    while (query.step()) {
+    while (step_to(query, m_impl->database, asked)) {
         for (std::size_t i = 0; i < values.size(); ++i) {
             values[i] = query.value(static_cast<int>(i));
         }
         visit(values);
+        m_impl->watch.restart();
     }
 }
 

@@ -13,6 +13,7 @@
 #include "eaveshed/files/file.hpp"
 #include "eaveshed/files/new_file.hpp"
 #include "eaveshed/words/room.hpp"
+#include "eaveshed/words/safe_output.hpp"
 #include "xlsx_check.hpp"
 
 namespace eaveshed {
@@ -41,7 +42,9 @@ std::string in_quotes(std::string_view text) {
     return out + "\"";
 }
 
-std::string csv_text(const std::string& text) {
+// Also for who reads the file in a terminal.
+std::string csv_text(const std::string& given) {
+    const std::string text = without_controls(given);
     return in_quotes(looks_like_a_formula(text) ? "'" + text : text);
 }
 
@@ -61,7 +64,7 @@ std::string shortened(const std::string& text) {
 void write_cell(lxw_worksheet* sheet, lxw_row_t row, lxw_col_t col, const Value& value, lxw_error& fault) {
     lxw_error done = LXW_NO_ERROR;
     if (const auto* text = std::get_if<std::string>(&value)) {
-        done = worksheet_write_string(sheet, row, col, shortened(*text).c_str(), nullptr);
+        done = worksheet_write_string(sheet, row, col, shortened(without_controls(*text)).c_str(), nullptr);
     } else if (const auto* real = std::get_if<double>(&value)) {
         done = worksheet_write_number(sheet, row, col, *real, nullptr);
     } else if (const auto* whole = std::get_if<std::int64_t>(&value)) {
@@ -99,7 +102,7 @@ void fill_sheet(lxw_workbook* book, lxw_worksheet* sheet, const Sheet& table, lx
     for (std::size_t col = 0; col < table.columns.size(); ++col) {
         const auto at = static_cast<lxw_col_t>(col);
         worksheet_set_column(sheet, at, at, table.columns[col].width, nullptr);
-        worksheet_write_string(sheet, 0, at, table.columns[col].title.c_str(), bold);
+        worksheet_write_string(sheet, 0, at, without_controls(table.columns[col].title).c_str(), bold);
     }
     for (std::size_t row = 0; row < table.rows.size(); ++row) {
         for (std::size_t col = 0; col < table.rows[row].size(); ++col) {

@@ -14,6 +14,7 @@
 #include "eaveshed/network/remote_file.hpp"
 #include "eaveshed/outside/remote_names.hpp"
 #include "eaveshed/settings/table.hpp"
+#include "eaveshed/stop/stop.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "point_columns.hpp"
 #include "shapefile_look.hpp"
@@ -209,7 +210,9 @@ VectorDataset VectorDataset::open(const std::string& section, const std::string&
     }
     opened.m_driver = opened.m_dataset->GetDriverName();
     if (void* handle = opened.m_dataset->GetInternalHandle("SQLITE_HANDLE"); handle != nullptr) {
-        opened.m_watch = std::make_unique<SqliteWatch>(static_cast<sqlite3*>(handle), kLongestStatement);
+        auto* const database = static_cast<sqlite3*>(handle);
+        opened.m_watch = std::make_unique<SqliteWatch>(database, kLongestStatement);
+        opened.m_reads_only = std::make_unique<SqliteReadsOnly>(database, SqliteReadsOnly::Whose::library);
     }
     if (errors.failures() > 0) {
         throw input_error(opened.m_where, "errors on opening: " + printable(errors.text(), 500),
@@ -337,7 +340,13 @@ OGRLayer& VectorDataset::choose(const std::string& named, GeometryNeed need, Fin
         throw input_error(m_where, "the layers " + layer_list(), fmt::format("one layer of {}", to_text(need)),
                           "name the one that is meant with 'layer = \"...\"'");
     }
+    if (is_view(chosen->GetName())) {
+        auto* const database = static_cast<sqlite3*>(m_dataset->GetInternalHandle("SQLITE_HANDLE"));
+        m_reads_only.reset();
+        m_reads_only = std::make_unique<SqliteReadsOnly>(database, SqliteReadsOnly::Whose::view);
+    }
     chosen->GetLayerDefn();  // runs a view's statement for the first time
+    stop_if_requested();
     if (ran_out_of_time()) {
         throw input_error(fmt::format("{}, layer '{}'", m_where, printable(chosen->GetName())),
                           fmt::format("a view that gave no row within {} seconds", kLongestStatement.count()),
@@ -363,6 +372,15 @@ void VectorDataset::restart_watch() {
     if (m_watch) {
         m_watch->restart();
     }
+}
+
+bool VectorDataset::statement_failed() const {
+    void* const handle = m_dataset->GetInternalHandle("SQLITE_HANDLE");
+    return handle != nullptr && blames_statement(static_cast<sqlite3*>(handle));
+}
+
+std::string VectorDataset::database_said() const {
+    return last_words(static_cast<sqlite3*>(m_dataset->GetInternalHandle("SQLITE_HANDLE")));
 }
 
 bool VectorDataset::ran_out_of_time() const {

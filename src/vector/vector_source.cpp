@@ -105,24 +105,9 @@ void VectorSource::Impl::set_filter(const std::string& where_filter, GeometryNee
     if (where_filter.empty()) {
         return;
     }
-    OGRErr code = OGRERR_FAILURE;
-    OGRFeatureUniquePtr first;
-    const std::string said = reader.guarded([&](OGRLayer& layer) {
-        code = layer.SetAttributeFilter(where_filter.c_str());
-        if (code == OGRERR_NONE) {
-            layer.ResetReading();
-            first.reset(layer.GetNextFeature());
-        }
-    });
-    const std::string filter = printable(where_filter, kMessageBytes);
-    if (code != OGRERR_NONE || (!first && !said.empty())) {
-        throw input_error(
-            info.where,
-            fmt::format("a filter that cannot be used, where = \"{}\": {}", filter, printable(said, kMessageBytes)),
-            "a condition on the layer's fields, as in SQL", "correct it");
-    }
-    if (!first) {
-        throw input_error(info.where, fmt::format("0 features that meet where = \"{}\"", filter),
+    if (!reader.first_where(where_filter)) {
+        throw input_error(info.where,
+                          fmt::format("0 features that meet where = \"{}\"", printable(where_filter, kMessageBytes)),
                           "at least one feature", "correct the filter: text values stand between single quotes");
     }
 }

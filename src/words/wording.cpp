@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include "disturbing.hpp"
 #include "eaveshed/core/spelling.hpp"
 
 namespace eaveshed {
@@ -54,14 +55,16 @@ Sequence sequence_at(std::string_view text, std::size_t i) {
     return {length, true};
 }
 
-// Control characters, and marks that would let a name rewrite the message around it.
+}  // namespace
+
 bool disturbs(std::string_view code_point) {
     const unsigned first = byte_at(code_point, 0);
     if (code_point.size() == 1) {
         return first < 0x20 || first == 0x7F;
     }
     if (code_point.size() == 2) {
-        return first == 0xC2 && byte_at(code_point, 1) < 0xA0;  // C1
+        const unsigned second = byte_at(code_point, 1);
+        return (first == 0xC2 && second < 0xA0) || (first == 0xD8 && second == 0x9C);  // C1, U+061C
     }
     if (code_point.size() == 3 && first == 0xE2) {
         const unsigned second = byte_at(code_point, 1);
@@ -72,7 +75,9 @@ bool disturbs(std::string_view code_point) {
     return false;
 }
 
-}  // namespace
+std::size_t length_of_code_point(std::string_view text, std::size_t at) {
+    return sequence_at(text, at).length;
+}
 
 bool replace_invalid_utf8(std::string& text) {
     std::size_t i = 0;

@@ -9,6 +9,7 @@
 #include <sqlite3.h>
 
 #include "eaveshed/core/error.hpp"
+#include "support/raw_database.hpp"
 #include "support/temp_folder.hpp"
 
 namespace eaveshed {
@@ -17,28 +18,10 @@ namespace {
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
+using testing::RawDatabase;
 using testing::TempFolder;
 
 namespace fs = std::filesystem;
-
-// A database that is open for writing.
-class RawDatabase {
-public:
-    explicit RawDatabase(const std::string& path) { EXPECT_EQ(sqlite3_open(path.c_str(), &m_handle), SQLITE_OK); }
-    ~RawDatabase() { sqlite3_close(m_handle); }
-    RawDatabase(const RawDatabase&) = delete;
-    RawDatabase& operator=(const RawDatabase&) = delete;
-
-    void run(const std::string& sql) {
-        char* said = nullptr;
-        EXPECT_EQ(sqlite3_exec(m_handle, sql.c_str(), nullptr, nullptr, &said), SQLITE_OK) << sql << ": " << said;
-        sqlite3_free(said);
-    }
-    [[nodiscard]] sqlite3* handle() const { return m_handle; }
-
-private:
-    sqlite3* m_handle = nullptr;
-};
 
 std::string made(const TempFolder& folder, const std::string& name, const std::string& sql) {
     const std::string path = folder.file(name);
@@ -150,31 +133,6 @@ TEST(SqliteInput, AStandardTableThatIsAViewIsRefused) {
     const TempFolder folder;
     const std::string path = made(folder, "a.gpkg", "CREATE VIEW GPKG_contents AS SELECT * FROM a;");
     EXPECT_THAT(error_of(path).trouble().found, HasSubstr("'GPKG_contents' as a view"));
-}
-
-TEST(SqliteWatch, StopsAStatementThatNeverEnds) {
-    const RawDatabase memory(":memory:");
-    SqliteWatch watch(memory.handle(), std::chrono::milliseconds(50));
-    const char* const endless = "WITH RECURSIVE r(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM r) SELECT max(n) FROM r";
-    EXPECT_EQ(sqlite3_exec(memory.handle(), endless, nullptr, nullptr, nullptr), SQLITE_INTERRUPT);
-    EXPECT_TRUE(watch.expired());
-    watch.restart();
-    EXPECT_FALSE(watch.expired());
-    EXPECT_EQ(sqlite3_exec(memory.handle(), "SELECT 1", nullptr, nullptr, nullptr), SQLITE_OK);
-}
-
-TEST(SqliteWatch, RunsNoTriggersAndLoadsNoExtensions) {
-    RawDatabase memory(":memory:");
-    memory.run(
-        "CREATE TABLE a(x); CREATE TABLE b(x);"
-        "CREATE TRIGGER t AFTER INSERT ON a BEGIN INSERT INTO b VALUES (1); END;");
-    const SqliteWatch watch(memory.handle(), std::chrono::seconds(5));
-    memory.run("INSERT INTO a VALUES (1)");
-    memory.run("CREATE TEMP TABLE must_be_empty(x CHECK (x = 0)); INSERT INTO must_be_empty SELECT count(*) FROM b");
-    EXPECT_NE(sqlite3_exec(memory.handle(), "SELECT load_extension('nothing')", nullptr, nullptr, nullptr), SQLITE_OK);
-    EXPECT_NE(sqlite3_exec(memory.handle(), "PRAGMA writable_schema = ON; DELETE FROM sqlite_master", nullptr, nullptr,
-                           nullptr),
-              SQLITE_OK);
 }
 
 }  // namespace

@@ -155,10 +155,29 @@ TEST_F(CallListOfTheDemo, ExpressionsAreOneExpression) {
     RankRequest asked = request();
     asked.draws = 0;
     for (const char* const bad :
-         {"nocol > 1", "1) UNION SELECT (1", "1; DELETE FROM parcels", "1 -- x", "/* */ 1", "forbearance_m3 >"}) {
+         {"nocol > 1", "1) UNION SELECT (1", "1; DELETE FROM parcels", "1 -- x", "/* */ 1", "forbearance_m3 >",
+          "parcel_id IN (SELECT parcel_id FROM roofs)", "parcel_id IN roofs", "1 ORDER BY rank", "1 LIMIT 2",
+          "random() > 0", "load_extension('x')",
+          "1 < (WITH RECURSIVE r(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM r) SELECT max(n) FROM r)"}) {
         asked.where = bad;
         testing::expect_error([&] { list(asked); }, Fault::input, {"--where"});
     }
+    asked.where = "gravity_chek = 'yes'";
+    testing::expect_error([&] { list(asked); }, Fault::input, {"--where", "did you mean 'gravity_check'?"});
+    asked.where = "delivery = \"gravity\"";
+    testing::expect_error([&] { list(asked); }, Fault::input, {"text values stand between single quotes"});
+}
+
+// Of values that an edited file may hold.
+TEST_F(CallListOfTheDemo, AnExpressionThatFailsAtARowIsToldAsThat) {
+    const std::string copy = s_folder->file("least.gpkg");
+    std::filesystem::copy_file(file(), copy);
+    testing::edit_file(copy, {"UPDATE parcels SET rank = -9223372036854775808 WHERE rank = 3"});
+    RankRequest asked = request();
+    asked.file = copy;
+    asked.draws = 0;
+    asked.where = "abs(rank) > 0";
+    testing::expect_error([&] { list(asked); }, Fault::input, {"--where", "abs(rank) > 0", "overflow"});
 }
 
 TEST_F(CallListOfTheDemo, UnknownWeightsAreToldWithTheNearest) {

@@ -3,11 +3,14 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
 #include <utility>
 #include <vector>
+
+#include "eaveshed/stop/stop.hpp"
 
 namespace eaveshed {
 
@@ -107,10 +110,11 @@ public:
 private:
     std::filesystem::path m_path;
     int m_descriptor = -1;
+    std::optional<GoesWhenStopped> m_goes;  // it may hold what is private
 };
 
-// A new folder among the system's temporary files, removed with all that it holds when the object ends. No folder for
-// such files, or no room: a passing error.
+// A new folder among the system's temporary files, removed with all that it holds when the object ends or the run is
+// stopped. No folder for such files, or no room: a passing error.
 class ScratchFolder {
 public:
     ScratchFolder();
@@ -121,6 +125,7 @@ public:
 
 private:
     std::filesystem::path m_path;
+    std::optional<GoesWhenStopped> m_goes;
 };
 
 }  // namespace eaveshed

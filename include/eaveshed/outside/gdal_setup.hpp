@@ -21,7 +21,7 @@ public:
     GdalSession(const GdalSession&) = delete;
     GdalSession& operator=(const GdalSession&) = delete;
 
-    // Names of the environment variables and configuration options that were cleared, sorted: for the log.
+    // Names of the environment variables that were removed (environment.hpp), sorted.
     [[nodiscard]] const std::vector<std::string>& cleared() const { return m_cleared; }
 
     // Short name of the driver that recognises a file by its beginning, also of those that this program never opens

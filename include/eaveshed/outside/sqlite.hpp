@@ -34,7 +34,7 @@ public:
     void bind_blob(int position, std::span<const unsigned char> bytes);  // bytes must outlive the step
     // Runs the statement once and makes it ready for the next.
     void run();
-    // True while there is a row.
+    // True while there is a row. Of a file that is only read: a requested stop is Stopped.
     bool step();
     void reset();
     [[nodiscard]] std::int64_t integer(int column) const;
@@ -56,7 +56,8 @@ private:
 // Write: by us alone. Read: a file that anyone may have made; `immutable` as if on a read-only medium.
 enum class DatabaseAccess : std::uint8_t { write, read, read_immutable };
 
-// An existing database file: defensive, no extensions, no trusted schema. One thread at a time uses it.
+// An existing database file: defensive, no extensions, no trusted schema; one that is only read is hardened
+// (sqlite_guard.hpp). One thread at a time uses it.
 class Database {
 public:
     explicit Database(const std::filesystem::path& path, DatabaseAccess access = DatabaseAccess::write);
@@ -69,8 +70,12 @@ public:
     void allow_shadow_tables();
     void close();  // with the errors that closing may bring
     [[nodiscard]] sqlite3* handle() const { return m_handle; }
+    [[nodiscard]] bool only_reads() const { return m_access != DatabaseAccess::write; }
     // Throws: no room or a lock is a passing error, anything else a working error with SQLite's text.
+    // A statement that a requested stop ended: Stopped.
     [[noreturn]] void fail(const std::string& doing) const;
+    // Whether the last failure lies in the statement or its values, and not in the file.
+    [[nodiscard]] bool statement_failed() const;
 
 private:
     [[noreturn]] void fail(const std::string& doing, int code, const std::string& text) const;

@@ -48,26 +48,4 @@ private:
     std::vector<std::string> m_views;
 };
 
-// Hardens a handle: no triggers, no extensions, no trust in functions named by the file, and a limit on how long a
-// statement may run between two calls of restart(). To be destroyed before the handle is closed.
-class SqliteWatch {
-public:
-    SqliteWatch(sqlite3* handle, std::chrono::milliseconds longest);
-    ~SqliteWatch();
-    SqliteWatch(const SqliteWatch&) = delete;
-    SqliteWatch& operator=(const SqliteWatch&) = delete;
-
-    void restart();
-    [[nodiscard]] bool expired() const { return m_expired; }
-    [[nodiscard]] std::chrono::milliseconds longest() const { return m_longest; }
-
-private:
-    static int on_progress(void* self);
-
-    sqlite3* m_handle;
-    std::chrono::milliseconds m_longest;
-    std::chrono::steady_clock::time_point m_deadline;
-    bool m_expired = false;
-};
-
 }  // namespace eaveshed

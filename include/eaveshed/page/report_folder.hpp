@@ -2,8 +2,11 @@
 #pragma once
 
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <string_view>
+
+#include "eaveshed/stop/stop.hpp"
 
 namespace eaveshed {
 
@@ -34,6 +37,7 @@ private:
     std::filesystem::path m_place;
     std::filesystem::path m_work;
     int m_lock = -1;  // on the draft, while it is one
+    std::optional<GoesWhenStopped> m_goes;  // it may hold what is private
     bool m_published = false;
 };
 

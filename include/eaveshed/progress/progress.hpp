@@ -7,6 +7,8 @@
 #include <mutex>
 #include <string>
 
+#include "eaveshed/stop/stop.hpp"
+
 namespace eaveshed {
 
 // `bar` redraws one line, `lines` adds a line now and then, `none` is silent; `automatic` is a bar on a terminal and
@@ -33,20 +35,5 @@ private:
     std::chrono::steady_clock::time_point m_shown;
     std::mutex m_mutex;
 };
-
-// Asks running work to stop at the next safe point; set by the handlers of SIGINT and SIGTERM.
-void request_stop(int signal_number) noexcept;
-[[nodiscard]] int requested_stop() noexcept;  // 0: go on
-
-// Thrown at a safe point after a stop was requested.
-class Stopped {
-public:
-    explicit Stopped(int signal_number) : m_signal(signal_number) {}
-    [[nodiscard]] int exit_code() const noexcept { return 128 + m_signal; }
-
-private:
-    int m_signal;
-};
-void stop_if_requested();
 
 }  // namespace eaveshed

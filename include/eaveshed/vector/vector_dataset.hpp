@@ -10,6 +10,7 @@
 
 #include "eaveshed/core/finding.hpp"
 #include "eaveshed/outside/gdal_setup.hpp"
+#include "eaveshed/outside/sqlite_guard.hpp"
 #include "eaveshed/outside/sqlite_input.hpp"
 #include "eaveshed/settings/input_role.hpp"
 
@@ -56,6 +57,9 @@ public:
     // Tells the watch that a new statement begins; whether the last one ran out of time.
     void restart_watch();
     [[nodiscard]] bool ran_out_of_time() const;
+    // Whether the last failure lies in a statement, such as one with a filter, and not in the file.
+    [[nodiscard]] bool statement_failed() const;
+    [[nodiscard]] std::string database_said() const;
 
 private:
     VectorDataset() = default;
@@ -69,7 +73,8 @@ private:
     std::string m_driver;
     std::optional<SqliteInput> m_sqlite;  // order: closed last
     DatasetHandle m_dataset;
-    std::unique_ptr<SqliteWatch> m_watch;  // let go first
+    std::unique_ptr<SqliteWatch> m_watch;  // let go before it
+    std::unique_ptr<SqliteReadsOnly> m_reads_only;
 };
 
 }  // namespace eaveshed

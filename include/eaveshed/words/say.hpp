@@ -1,4 +1,4 @@
-// What is said to people while the work goes on.
+// The way to standard error. What comes from files goes through tell() (words/safe_output.hpp) first.
 #pragma once
 
 #include <string_view>
