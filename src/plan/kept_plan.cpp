@@ -144,7 +144,7 @@ void walk_slice(PlanSlice& slice, SlicePlaces& places, Walker& walk) {
     walk_roofs_and_sites(slice.plan, walk);
     walk.list(slice.roof_ordinals, walk);
     walk.list(slice.parcel_ordinals, walk);
-    const auto walk_boxes = [&](std::vector<Box>& boxes) { walk.list(boxes, [&](Box& box) { walk_box(box, walk); }); };
+    const auto walk_boxes = [&](auto& boxes) { walk.list(boxes, [&](Box& box) { walk_box(box, walk); }); };
     walk_boxes(slice.plan.roof_boxes);
     walk.list(slice.plan.obstacles, walk);
     walk_boxes(places.obstacle_boxes);

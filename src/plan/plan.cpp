@@ -18,6 +18,8 @@ void Plan::keep_lists_in(const std::filesystem::path& folder) {
     parcel_ids = SpillArray<char>(folder);
     site_roofs = SpillArray<std::uint32_t>(folder);
     sites = SpillArray<PlannedSite>(folder);
+    roof_boxes = SpillArray<Box>(folder);
+    lists_folder = folder;
 }
 
 void Plan::rest() const {
@@ -26,6 +28,7 @@ void Plan::rest() const {
     parcel_ids.rest();
     site_roofs.rest();
     sites.rest();
+    roof_boxes.rest();
 }
 
 std::string_view Plan::parcel_id(std::uint32_t position) const {
@@ -101,7 +104,7 @@ std::vector<TileSize> tile_sizes(const Plan& plan) {
 }
 
 void Plan::let_go_of_places() {
-    roof_boxes = {};
+    roof_boxes = SpillArray<Box>(lists_folder);
     roof_index = BoxIndex();
     obstacle_index = BoxIndex();
     road_index = BoxIndex();

@@ -25,7 +25,14 @@ namespace eaveshed {
 
 namespace {
 
-using Hashes = std::vector<std::pair<std::size_t, std::uint32_t>>;  // with the ordinal
+struct Hashed {
+    std::size_t first = 0;
+    std::uint32_t second = 0;  // the ordinal
+    friend auto operator<=>(const Hashed&, const Hashed&) = default;
+};
+using Hashes = SpillArray<Hashed>;
+
+constexpr std::uint32_t kRoofsBetweenRests = std::uint32_t{1} << 16U;
 
 // Equal for outlines of the same normal form, and for hardly any others: of the box and the number of corners.
 std::size_t form_hash(const MultiPolygon& outline) {
@@ -112,8 +119,11 @@ struct JudgedFootprints {
 class FootprintReader {
 public:
     FootprintReader(const Project& project, const Inputs& inputs, const ParcelIndex& parcels, Plan& plan)
-        : materials(project.settings),
+        : outlines(plan.lists_folder),
+          materials(project.settings),
           fields(project.resolved),
+          id_hashes(plan.lists_folder),
+          form_hashes(plan.lists_folder),
           m_settings(project.resolved.footprints),
           m_parcels(parcels),
           m_plan(plan) {
@@ -138,6 +148,7 @@ public:
     Hashes form_hashes;        // of what outlines of the same normal form have in common
 
 private:
+    void rest() const;
     std::uint32_t parcel_of(const Feature& feature, const std::optional<FootprintShape>& shape);
 
     const FootprintSettings& m_settings;
@@ -149,13 +160,20 @@ private:
     std::optional<Transform> m_to_parcels;
 };
 
+void FootprintReader::rest() const {
+    m_plan.rest();
+    outlines.rest();
+    id_hashes.rest();
+    form_hashes.rest();
+}
+
 std::uint32_t FootprintReader::parcel_of(const Feature& feature, const std::optional<FootprintShape>& shape) {
     if (!m_to_parcels) {
         return kNone;
     }
     if (const auto& id = feature.values.at(m_parcel_field)) {
-        if (const auto found = m_parcels.by_id.find(*id); found != m_parcels.by_id.end()) {
-            return found->second;
+        if (const std::uint32_t found = m_parcels.by_id.find(m_plan, *id); found != kNone) {
+            return found;
         }
         if (has_id(feature, m_parcel_field) && astray++ == 0) {
             first_astray = *id;
@@ -178,6 +196,9 @@ void FootprintReader::reserve(std::uint64_t count) {
 
 void FootprintReader::read(const Feature& feature, const std::optional<FootprintShape>& shape) {
     const auto ordinal = static_cast<std::uint32_t>(m_plan.roofs.size());
+    if (ordinal % kRoofsBetweenRests == 0) {
+        rest();
+    }
     FootprintRecord record;
     PlannedRoof roof;
     record.roof_id = id_of(feature, m_id_field);
@@ -192,7 +213,7 @@ void FootprintReader::read(const Feature& feature, const std::optional<Footprint
     if (feature.text_replaced && texts.replaced++ == 0) {
         texts.first_replaced = record.roof_id;
     }
-    id_hashes.emplace_back(std::hash<std::string>{}(record.roof_id), ordinal);
+    id_hashes.push_back({std::hash<std::string>{}(record.roof_id), ordinal});
     if (feature.text_replaced) {
         roof.flags.add(Flag::text_replaced);
     }
@@ -206,7 +227,7 @@ void FootprintReader::read(const Feature& feature, const std::optional<Footprint
         if (shape->repaired) {
             roof.flags.add(Flag::repaired);
         }
-        form_hashes.emplace_back(form_hash(record.outline), ordinal);
+        form_hashes.push_back({form_hash(record.outline), ordinal});
         roof.status = shape->plan_area_m2 < m_settings.min_area_m2 ? Status::too_small : Status::ok;
     }
     roof.parcel = parcel_of(feature, shape);
@@ -236,6 +257,10 @@ void flag_overlaps(Plan& plan, const PlanarOutlines& outlines, double overlap_sh
         return plan.roofs[i].status != Status::bad_geometry && plan.roofs[i].status != Status::duplicate;
     };
     for (std::uint32_t i = 0; i < boxes.size(); ++i) {
+        if (i % kRoofsBetweenRests == 0) {
+            plan.rest();
+            outlines.rest();
+        }
         if (!takes_part(i)) {
             continue;
         }

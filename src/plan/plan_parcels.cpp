@@ -254,7 +254,8 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
         look_at_source(record.facts.water_source, tally);
         tally.without_shape += record.outline.empty() ? 1U : 0U;
         const auto position = static_cast<std::uint32_t>(plan.parcels.size());
-        const bool first = index.by_id.try_emplace(record.parcel_id, position).second;
+        PlannedParcel& planned = plan.add_parcel(0, record.parcel_id);
+        const bool first = index.by_id.add(plan, position);
         // Of parcels with the same id the first alone counts: no roof is found to lie in another (method.md 7.1).
         boxes.push_back(first ? bounds(record.outline) : Box{});
         const ContactStatus contact = contact_of(record.facts.contact_status, position, tally);
@@ -263,18 +264,18 @@ std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan
             take_measured(measured->second, record.facts);
         }
         tally.repeated += first ? 0U : 1U;
-        plan.add_parcel(plan.parcel_store.append(packed(record)), record.parcel_id);
+        planned.record = plan.parcel_store.append(packed(record));
         if (asks_for_distance(record.facts, project.resolved)) {
             index.wells.push_back(position);
         }
-        plan.parcels.back().inside_share = shape.inside_share;
-        plan.parcels.back().contact = contact;
+        planned.inside_share = shape.inside_share;
+        planned.contact = contact;
         if (measured != plan.overrides.parcels.end()) {
-            apply_override(measured->second, plan.parcels.back());
+            apply_override(measured->second, planned);
         }
         if (owner && !owner->empty()) {
             const auto next = static_cast<std::uint32_t>(owners.size());
-            plan.parcels.back().owner_group = owners.try_emplace(*owner, next).first->second;
+            planned.owner_group = owners.try_emplace(*owner, next).first->second;
         }
     };
     read_judged(source, info, inputs.terrain(), take);
@@ -328,11 +329,11 @@ void tell_points(const PointsOfParcels& kind, const VectorInfo& info, const Poin
 
 // The parcel that a point names, else the one around it; kNone where it has none.
 std::uint32_t parcel_of(const PointsOfParcels& kind, const Feature& feature, std::uint32_t around,
-                        const ParcelIndex& index, PointTally& tally) {
+                        const ParcelIndex& index, const Plan& plan, PointTally& tally) {
     const std::optional<std::string>& id = feature.values.front();
-    const auto found = id ? index.by_id.find(*id) : index.by_id.end();
-    if (found != index.by_id.end()) {
-        return found->second;
+    const std::uint32_t found = id ? index.by_id.find(plan, *id) : kNone;
+    if (found != kNone) {
+        return found;
     }
     if (has_id(feature, 0) && !kind.on_own_land) {
         tally.unknown.push_back(*id);
@@ -365,7 +366,7 @@ void read_points(const PointsOfParcels& kind, const Inputs& inputs, const Parcel
             continue;
         }
         const std::uint32_t around = parcel_at(plan, index, *in_parcels);
-        const std::uint32_t parcel = parcel_of(kind, feature, around, index, tally);
+        const std::uint32_t parcel = parcel_of(kind, feature, around, index, plan, tally);
         if (parcel == kNone) {
             continue;
         }

@@ -3,7 +3,7 @@
 
 #include <optional>
 #include <string>
-#include <unordered_map>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -21,11 +21,25 @@ namespace eaveshed {
     return features.empty() ? std::nullopt : std::optional(std::move(features));
 }
 
+// The first parcel of each id: numbers in a table of slots, and the ids in the plan.
+class ParcelsById {
+public:
+    // kNone without one.
+    [[nodiscard]] std::uint32_t find(const Plan& plan, std::string_view id) const;
+    // Whether no parcel before this one, the plan's last, has its id.
+    bool add(const Plan& plan, std::uint32_t position);
+
+private:
+    [[nodiscard]] std::size_t slot_of(const Plan& plan, std::string_view id) const;
+    std::vector<std::uint32_t> m_slots;  // a power of two; kNone for a free one
+    std::size_t m_count = 0;
+};
+
 // Parcels by place and by name, while the footprints are read.
 struct ParcelIndex {
-    std::unordered_map<std::string, std::uint32_t> by_id;  // the first of equals
-    BoxIndex by_box;                                       // boxes in the parcels' CRS
-    std::vector<std::uint32_t> wells;                      // of which the distance to a stream is asked
+    ParcelsById by_id;
+    BoxIndex by_box;                   // boxes in the parcels' CRS
+    std::vector<std::uint32_t> wells;  // of which the distance to a stream is asked
 };
 
 // Reads parcels, use points and diversions into the plan. Empty index without parcels.
@@ -46,8 +60,13 @@ void plan_roads(const Inputs& inputs, Plan& plan, Findings& findings);
 
 // Of each outline, planar in the source CRS: what overlaps are looked for by.
 struct PlanarOutlines {
-    std::vector<Box> boxes;
-    std::vector<double> areas;
+    explicit PlanarOutlines(const std::filesystem::path& scratch) : boxes(scratch), areas(scratch) {}
+    SpillArray<Box> boxes;
+    SpillArray<double> areas;
+    void rest() const {
+        boxes.rest();
+        areas.rest();
+    }
 };
 
 // Reads the footprints: ids, shapes, areas, status and geometry flags, parcels, boxes; not their overlaps.

@@ -85,6 +85,7 @@ std::vector<PartOfPlan> write_parts(const Parted& from, const SplitOptions& opti
     progress.begin("writing parts", options.parts, "parts");
     for (const TileRun& run : balanced_runs(seconds, options.parts)) {
         stop_if_requested();
+        plan.rest();
         PartOfPlan& part = parts.emplace_back(part_of(run, sizes, seconds));
         const InputRows kept =
             keep_slice(plan, {run.first, run.count, reach.x, reach.y}, slice_path(options.folder, parts.size()));

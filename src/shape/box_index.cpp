@@ -38,7 +38,7 @@ BoxIndex::~BoxIndex() = default;
 BoxIndex::BoxIndex(BoxIndex&&) noexcept = default;
 BoxIndex& BoxIndex::operator=(BoxIndex&&) noexcept = default;
 
-BoxIndex::BoxIndex(const std::vector<Box>& boxes) : m_tree(std::make_unique<Tree>()) {
+BoxIndex::BoxIndex(std::span<const Box> boxes) : m_tree(std::make_unique<Tree>()) {
     if (boxes.size() > std::numeric_limits<std::uint32_t>::max()) {
         internal_error("more boxes than a 32-bit id can count");
     }

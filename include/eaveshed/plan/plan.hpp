@@ -76,7 +76,7 @@ struct Plan {
     SpillArray<std::uint32_t> site_roofs;
     SpillArray<PlannedSite> sites;
     std::vector<PlannedTile> tiles;
-    std::vector<Box> roof_boxes;           // in the terrain's CRS; empty without a usable outline
+    SpillArray<Box> roof_boxes;            // in the terrain's CRS; empty without a usable outline
     BoxIndex roof_index;                   // over roof_boxes
     std::vector<std::uint64_t> obstacles;  // streams, then exclusions: offsets in the store
     BoxIndex obstacle_index;               // over their boxes in the terrain's CRS
@@ -92,6 +92,7 @@ struct Plan {
     PlannedParcel& add_parcel(std::uint64_t record, std::string_view id);
     // The lists in files under this folder, where they are large; while they are empty.
     void keep_lists_in(const std::filesystem::path& folder);
+    std::filesystem::path lists_folder;  // that one; empty where all stand in memory
     // Of large lists the memory goes back to the system until they are asked again.
     void rest() const;
     // When no tile is left to load: boxes and indexes make room for what comes after.

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <functional>
 #include <memory>
+#include <span>
 #include <vector>
 
 #include "eaveshed/core/grid.hpp"
@@ -15,7 +16,7 @@ namespace eaveshed {
 class BoxIndex {
 public:
     BoxIndex();
-    explicit BoxIndex(const std::vector<Box>& boxes);  // ids are positions in the vector
+    explicit BoxIndex(std::span<const Box> boxes);  // ids are positions among them
     ~BoxIndex();
     BoxIndex(BoxIndex&& other) noexcept;
     BoxIndex& operator=(BoxIndex&& other) noexcept;
