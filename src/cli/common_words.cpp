@@ -119,6 +119,9 @@ int run_logged(const CommonWords& words, const std::string& command, const std::
         tell();
         log.event(command + " is done");
         return 0;
+    } catch (const Stopped&) {
+        log.event(command + " was stopped");
+        throw;
     } catch (const Error& error) {
         tell();
         log.failure(error);
