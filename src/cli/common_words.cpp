@@ -91,6 +91,9 @@ int run_logged(const CommonWords& words, const std::string& command, const std::
         tell_network_use(words, log);
         log.event(command + " is done");
         return log.exit_code();
+    } catch (const Stopped&) {
+        log.event(command + " was stopped");
+        throw;
     } catch (const Error& error) {
         tell();
         log.failure(error);

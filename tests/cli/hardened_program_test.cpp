@@ -36,7 +36,8 @@ TEST(HardenedProgram, StandsAtAnotherAddressEachTimeAndItsTablesCannotBeWritten)
     EXPECT_THAT(file, ContainsRegex("FLAGS_1.*PIE"));
     EXPECT_THAT(file, ContainsRegex("GNU_STACK[ 0-9a-fx]+RW "));
     EXPECT_THAT(file, Not(HasSubstr("TEXTREL")));
-    EXPECT_THAT(file, Not(AnyOf(HasSubstr("RPATH"), ContainsRegex("RUNPATH.*\\[[^/]"))));  // no folder of whoever runs it
+    EXPECT_THAT(file,
+                Not(AnyOf(HasSubstr("RPATH"), ContainsRegex("RUNPATH.*\\[[^/]"))));  // no folder of whoever runs it
 }
 
 #if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)

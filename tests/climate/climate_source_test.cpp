@@ -1,6 +1,5 @@
 #include "eaveshed/climate/climate_source.hpp"
 #include "eaveshed/outside/gdal_crs.hpp"
-#include "eaveshed/outside/gdal_setup.hpp"
 
 #include <algorithm>
 #include <array>
@@ -12,14 +11,13 @@
 #include <numeric>
 
 #include <fmt/format.h>
-#include <gdal_priv.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
-#include <ogr_spatialref.h>
 
 #include "support/expect_error.hpp"
 #include "support/raster_file.hpp"
 #include "support/shared_data.hpp"
+#include "support/sparse_raster.hpp"
 #include "support/temp_folder.hpp"
 
 namespace eaveshed {
@@ -692,22 +690,12 @@ TEST_F(MonthFieldTest, Et0OfAMonthIsDividedByItsDays) {
 // A file of a few kilobytes may say that it has a thousand million cells: nothing is taken on its word.
 TEST_F(MonthFieldTest, AGridThatSaysItIsFarFinerThanClimateIsRefusedBeforeItIsRead) {
     const std::string path = m_folder.file("fine.tif");
-    GdalSession::start();
-    const char* const options[] = {"SPARSE_OK=TRUE", "TILED=YES", nullptr};  // NOLINT(*-avoid-c-arrays)
-    {
-        DatasetHandle made(GetGDALDriverManager()->GetDriverByName("GTiff")->Create(
-            path.c_str(), 30'000, 30'000, 12, GDT_Float32, const_cast<char**>(options)));  // NOLINT(*-const-cast)
-        ASSERT_NE(made, nullptr);
-        std::array<double, 6> transform{20.0, 0.0001, 0.0, -32.0, 0.0, -0.0001};
-        made->SetGeoTransform(transform.data());
-        OGRSpatialReference wgs84;
-        wgs84.importFromEPSG(4326);
-        made->SetSpatialRef(&wgs84);
-    }
+    testing::write_sparse(
+        path, {.cols = 30'000, .rows = 30'000, .bands = 12, .transform = {20.0, 0.0001, 0.0, -32.0, 0.0, -0.0001}});
     EXPECT_LT(std::filesystem::file_size(path), 1'000'000U);
     EvapotranspirationSettings settings;
     settings.source = {path};
-    settings.unit = EvapotranspirationUnit::mm_day;
+    settings.unit = EvapotranspirationUnit::mm_per_day;
     const MonthSource source = MonthSource::open_et0(settings, m_findings);
     expect_input_error(
         [&] {

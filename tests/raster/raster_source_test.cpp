@@ -15,6 +15,7 @@
 #include "support/expect_error.hpp"
 #include "support/raster_file.hpp"
 #include "support/shared_data.hpp"
+#include "support/sparse_raster.hpp"
 #include "support/temp_folder.hpp"
 
 namespace eaveshed {
@@ -280,6 +281,21 @@ TEST_F(RasterSourceTest, WithoutAVerticalUnitMetresAreTakenAndSaid) {
     Findings none;
     (void)RasterSource::open(kSetting, {write(in_feet)}, request_in(VerticalUnit::metre), none);
     EXPECT_TRUE(none.list().empty());
+}
+
+// 160 GB by its word: told, and read window by window.
+TEST_F(RasterSourceTest, AFileThatSaysItHoldsFarMoreThanItsBytesIsToldAndReadInWindows) {
+    const std::string path = m_folder.file("vast.tif");
+    testing::write_sparse(
+        path,
+        {.cols = 400'000, .rows = 200'000, .epsg = 32610, .transform = {400000.0, 1.0, 0.0, 4600000.0, 0.0, -1.0}});
+    Findings findings;
+    RasterSource source = RasterSource::open(kSetting, {path}, request_in(VerticalUnit::metre), findings);
+    ASSERT_EQ(findings.count(Severity::warning), 1U);
+    EXPECT_THAT(to_text(findings.list().front().trouble), HasSubstr("200000 x 400000 cells in a file of"));
+    bool damaged = false;
+    EXPECT_EQ(source.read({100'000, 100'002, 200'000, 200'002}, damaged), std::vector<double>(4, 0.0));
+    EXPECT_FALSE(damaged);
 }
 
 TEST_F(RasterSourceTest, NodataIsMissing) {
