@@ -90,6 +90,8 @@ const GdalSession& GdalSession::start() {
 }
 
 GdalSession::GdalSession() {
+    // What is said while nobody gathers (GdalErrors) is not printed either: it may quote a file's bytes to a terminal.
+    CPLSetErrorHandler(CPLQuietErrorHandler);
     sqlite3_config(SQLITE_CONFIG_MEMSTATUS, 0);  // nobody asks SQLite how much it holds; before its first use
     GetGDALDriverManager();  // loads the configuration files that GDAL looks for, so that they are cleared below too
     std::vector<std::string> keys(kClearedKeys.begin(), kClearedKeys.end());

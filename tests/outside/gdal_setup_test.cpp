@@ -85,6 +85,14 @@ TEST(GdalErrorsTest, GathersFailuresAndWarningsOfItsScope) {
     EXPECT_EQ(outer.failures(), 1U);
 }
 
+TEST(GdalErrorsTest, WhatNobodyGathersIsNotPrinted) {
+    GdalSession::start();
+    ::testing::internal::CaptureStderr();
+    CPLError(CE_Failure, CPLE_AppDefined, "a file's own bytes: \033[2J");
+    CPLError(CE_Warning, CPLE_AppDefined, "and more");
+    EXPECT_EQ(::testing::internal::GetCapturedStderr(), "");
+}
+
 TEST(GdalErrorsTest, ClosingAGoodFileSaysNothing) {
     GdalSession::start();
     DatasetHandle memory(GetGDALDriverManager()->GetDriverByName("MEM")->Create("", 1, 1, 1, GDT_Byte, nullptr));
