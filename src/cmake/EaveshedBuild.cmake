@@ -61,6 +61,19 @@ elseif(EAVESHED_SANITIZE STREQUAL "thread")
   target_compile_options(eaveshed_flags INTERFACE -fsanitize=thread -fno-omit-frame-pointer)
   target_link_options(eaveshed_flags INTERFACE -fsanitize=thread)
 endif()
+if(EAVESHED_FUZZ)
+  # Only our code is watched and led by coverage; the libraries are the distribution's.
+  if(NOT CMAKE_CXX_COMPILER_ID STREQUAL "Clang")
+    message(FATAL_ERROR "EAVESHED_FUZZ needs clang: set CC=clang CXX=clang++, or call scripts/build fuzz")
+  endif()
+  set(watch address,undefined,float-cast-overflow)
+  target_compile_options(eaveshed_flags INTERFACE -fsanitize=fuzzer-no-link,${watch} -fno-sanitize-recover=all
+                         -fno-omit-frame-pointer)
+  target_link_options(eaveshed_flags INTERFACE -fsanitize=${watch})
+endif()
+if(EAVESHED_COVERAGE)
+  target_link_options(eaveshed_flags INTERFACE --coverage)  # compiled into the modules alone, not into their tests
+endif()
 
 # eaveshed_module(NAME USES module... LINKS library...)
 # A module is src/NAME/*.cpp and include/eaveshed/NAME/*.hpp. USES are the modules it may include; LINKS are outside
@@ -78,5 +91,8 @@ function(eaveshed_module name)
     target_link_libraries(eaveshed_${name} PUBLIC eaveshed_${module})
   endforeach()
   target_link_libraries(eaveshed_${name} PRIVATE ${ARG_LINKS})
+  if(EAVESHED_COVERAGE)
+    target_compile_options(eaveshed_${name} PRIVATE --coverage -fprofile-update=atomic)
+  endif()
   set_property(GLOBAL APPEND PROPERTY EAVESHED_MODULES ${name})
 endfunction()

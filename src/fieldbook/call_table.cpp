@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "eaveshed/core/calendar.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/words/wording.hpp"
 
@@ -92,7 +93,7 @@ std::string day_with_points(const std::string& text) {
 
 // The day of a date such as 2026-11-25, 2026/11/25 or 25.11.2026, the first two with or without a time behind; empty
 // for any other.
-std::string day_of(const std::string& text) {
+std::string written_day(const std::string& text) {
     constexpr std::string_view kForm = "0000-00-00";
     if (std::string day = day_with_points(text); !day.empty()) {
         return day;
@@ -111,6 +112,12 @@ std::string day_of(const std::string& text) {
     }
     const bool ends = text.size() == day.size() || text[day.size()] == 'T' || text[day.size()] == ' ';
     return ends ? day : std::string();
+}
+
+// Empty for a day that no calendar has, too: 2026-02-30.
+std::string day_of(const std::string& text) {
+    const std::string day = written_day(text);
+    return date_from_text(day, Calendar::standard) ? day : std::string();
 }
 
 }  // namespace

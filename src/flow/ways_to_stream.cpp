@@ -131,8 +131,9 @@ std::vector<ChannelCell> channel_of(const std::vector<Line>& lines, const ReachT
     std::ranges::sort(channel, [&](const ChannelCell& a, const ChannelCell& b) {
         return a.cell != b.cell ? a.cell < b.cell : turn[a.reach] > turn[b.reach];
     });
-    const auto repeated = std::ranges::unique(channel, {}, &ChannelCell::cell);
-    channel.erase(repeated.begin(), repeated.end());
+    // The plain form: clang 14 does not take the one of the ranges.
+    const auto same_cell = [](const ChannelCell& a, const ChannelCell& b) { return a.cell == b.cell; };
+    channel.erase(std::unique(channel.begin(), channel.end(), same_cell), channel.end());
     return channel;
 }
 

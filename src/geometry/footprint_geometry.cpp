@@ -30,8 +30,12 @@ struct DestroyGeometry {
 };
 using Geometry = std::unique_ptr<GEOSGeometry, DestroyGeometry>;
 
+bool finite_place(Point p) {
+    return std::isfinite(p.x) && std::isfinite(p.y);
+}
+
 bool all_finite(const Ring& ring) {
-    return std::all_of(ring.begin(), ring.end(), [](Point p) { return std::isfinite(p.x) && std::isfinite(p.y); });
+    return std::all_of(ring.begin(), ring.end(), finite_place);
 }
 
 bool all_finite(const MultiPolygon& outline) {
@@ -186,7 +190,7 @@ Point GeometryKit::interior_point(const MultiPolygon& outline) {
         const Geometry inside = geos.own(GEOSPointOnSurface_r(geos.context(), geometry.get()));
         Point point;
         if (inside && GEOSGeomGetX_r(geos.context(), inside.get(), &point.x) == 1 &&
-            GEOSGeomGetY_r(geos.context(), inside.get(), &point.y) == 1) {
+            GEOSGeomGetY_r(geos.context(), inside.get(), &point.y) == 1 && finite_place(point)) {
             return point;
         }
     }

@@ -18,6 +18,15 @@ using Json = nlohmann::ordered_json;
 constexpr int kVersion = 2;
 constexpr std::array kSeverities{Severity::note, Severity::warning, Severity::error};
 
+// The library turns any number into any other, whether it fits or not.
+std::uint64_t count_at(const Json& json, const char* key) {
+    const Json& value = json.at(key);
+    if (!value.is_number_unsigned()) {
+        throw nlohmann::json::other_error::create(0, std::string(key) + " is no count", nullptr);
+    }
+    return value.get<std::uint64_t>();
+}
+
 Json json_of(const Finding& finding) {
     const Trouble& trouble = finding.trouble;
     return {{"severity", severity_name(finding.severity)},
@@ -53,8 +62,12 @@ Json json_of(const PartOfPlan& part, std::size_t number) {
 }
 
 PartOfPlan part_of(const Json& json) {
-    return {json.at("first_tile"), json.at("tiles"),   json.at("roofs"),
-            json.at("parcels"),    json.at("seconds"), json.at("memory_mib")};
+    return {.first_tile = count_at(json, "first_tile"),
+            .tiles = count_at(json, "tiles"),
+            .roofs = count_at(json, "roofs"),
+            .parcels = count_at(json, "parcels"),
+            .seconds = count_at(json, "seconds"),
+            .memory_mib = count_at(json, "memory_mib")};
 }
 
 Json json_of(const PlanFacts& plan) {
@@ -78,10 +91,10 @@ Json json_of(const PlanFacts& plan) {
 PlanFacts facts_of(const Json& json) {
     PlanFacts plan{.project_file = json.at("project_file"),
                    .strict = json.at("strict"),
-                   .rows = {json.at("roofs"), json.at("parcels")},
+                   .rows = {count_at(json, "roofs"), count_at(json, "parcels")},
                    .parts = {},
-                   .gather_seconds = json.at("gather_seconds"),
-                   .gather_memory_mib = json.at("gather_memory_mib")};
+                   .gather_seconds = count_at(json, "gather_seconds"),
+                   .gather_memory_mib = count_at(json, "gather_memory_mib")};
     for (const Json& part : json.at("parts")) {
         plan.parts.push_back(part_of(part));
     }

@@ -53,8 +53,9 @@ void take_out_edges(Spans& on_edge, const Inside& inside, Spans& from) {
 }  // namespace
 
 void normalise(Spans& spans) {
-    const auto gone = std::ranges::remove_if(spans, [](const Span& span) { return span.begin >= span.end; });
-    spans.erase(gone.begin(), gone.end());
+    // The plain form: clang 14 does not take the ranges' for this container.
+    const auto empty = [](const Span& span) { return span.begin >= span.end; };
+    spans.erase(std::remove_if(spans.begin(), spans.end(), empty), spans.end());
     if (spans.size() < 2) {
         return;
     }

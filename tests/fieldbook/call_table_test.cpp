@@ -50,6 +50,16 @@ TEST(CallTable, FindsItsColumnsWhateverTheirOrderCaseAndBlanks) {
     EXPECT_EQ(entry.row_number, 1);
 }
 
+TEST(CallTable, ADayThatNoCalendarHasIsNoDate) {
+    const ReadCalls read = read_calls_csv(
+        "Parcel id,Status,Date\nP1,declined,2026-11-35\nP2,declined,30.02.2026\nP3,declined,29.02.2028\n");
+    ASSERT_EQ(read.table.entries.size(), 3U);
+    EXPECT_EQ(read.table.entries[0].date, "");
+    EXPECT_EQ(read.table.entries[1].date, "");
+    EXPECT_EQ(read.table.entries[2].date, "2028-02-29");
+    EXPECT_EQ(read.table.dates_not_understood, 2U);
+}
+
 TEST(CallTable, TakesOffTheApostropheThatKeepsATextFromBeingAFormula) {
     const ReadCalls read = read_calls_csv("Parcel id,Status\n'=A1,declined\n'-7-b,declined\n'tHooft,declined\n");
     ASSERT_EQ(read.table.entries.size(), 3U);

@@ -5,6 +5,7 @@
 
 #include <limits>
 
+#include "eaveshed/core/outcomes.hpp"
 #include "support/expect_error.hpp"
 
 namespace eaveshed {
@@ -52,6 +53,19 @@ TEST(Bytes, AnOptionalNumberHasOneWidth) {
     without.put(std::optional<double>());
     EXPECT_EQ(with.bytes().size(), 9U);
     EXPECT_EQ(without.bytes().size(), 9U);
+}
+
+TEST(Bytes, AValueThatItsTypeDoesNotHaveIsAWorkingError) {
+    const std::vector<unsigned char> two{2, 0, 0, 0, 0, 0, 0, 0, 0};
+    const auto refused = [&](auto read) {
+        testing::expect_error([&] { read(ByteReader(two, "work file")); }, Fault::working,
+                              {"work file", "work folder"});
+    };
+    refused([](ByteReader in) { (void)in.get<bool>(); });
+    refused([](ByteReader in) { (void)in.get<std::optional<double>>(); });
+    refused([](ByteReader in) { (void)in.get<std::optional<std::string>>(); });
+    refused([](ByteReader in) { (void)in.get<PadLevel>(); });  // of two
+    EXPECT_EQ(ByteReader(two, "work file").get<GravityCheck>(), GravityCheck::cannot_tell);
 }
 
 TEST(Bytes, ReadingPastTheEndIsAWorkingError) {

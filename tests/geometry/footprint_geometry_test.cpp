@@ -168,6 +168,19 @@ TEST(FootprintGeometry, TheInteriorPointIsInside) {
     }
 }
 
+TEST(FootprintGeometry, TheInteriorPointOfAnOutlineThatGeosReckonsOutOfAllNumbersIsItsFirstVertex) {
+    GeometryKit kit;
+    const Point first{-8.371160993642713e+298, 7.291122019556398e-304};
+    const MultiPolygon outline{{{{first,
+                                  {4.14452303e-316, 6.835426893334123e-304},
+                                  {0.0, 1.79570413737339e-307},
+                                  {1.79570413737339e-307, 1.79570413737339e-307},
+                                  first},
+                                 {}}}};
+    const Point inside = kit.interior_point(outline);
+    EXPECT_TRUE(std::isfinite(inside.x) && std::isfinite(inside.y));
+}
+
 TEST(FootprintGeometry, TheInteriorPointDependsOnNothingButTheOutline) {
     GeometryKit kit;
     GeometryKit other;

@@ -85,6 +85,17 @@ TEST(GdalErrorsTest, GathersFailuresAndWarningsOfItsScope) {
     EXPECT_EQ(outer.failures(), 1U);
 }
 
+TEST(GdalErrorsTest, AFailureThatNobodyGathersIsToldInSafeWordsAndAWarningIsNot) {
+    GdalSession::start();
+    ::testing::internal::CaptureStderr();
+    CPLError(CE_Failure, CPLE_AppDefined, "a file's own bytes: \033[2J");
+    CPLError(CE_Warning, CPLE_AppDefined, "and more");
+    const std::string told = ::testing::internal::GetCapturedStderr();
+    EXPECT_NE(told.find("a library says: a file's own bytes: "), std::string::npos) << told;
+    EXPECT_EQ(told.find('\033'), std::string::npos) << told;
+    EXPECT_EQ(told.find("and more"), std::string::npos) << told;
+}
+
 TEST(GdalErrorsTest, ClosingAGoodFileSaysNothing) {
     GdalSession::start();
     DatasetHandle memory(GetGDALDriverManager()->GetDriverByName("MEM")->Create("", 1, 1, 1, GDT_Byte, nullptr));

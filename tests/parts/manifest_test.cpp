@@ -58,6 +58,23 @@ TEST(Manifest, AnotherFileOfItsNameIsRefused) {
     testing::expect_input_error([&] { static_cast<void>(plan_in_parts(folder.path())); }, {"no plan in parts"});
 }
 
+TEST(Manifest, NumbersThatAreNoCountsAreRefused) {
+    const TempFolder folder;
+    const auto write = [&](const std::string& roofs) {
+        folder.write(
+            "plan.json",
+            R"({"eaveshed_plan":1,"tile_side_m":1,"job":{},"plan":{"project_file":"","strict":false,"roofs":)" + roofs +
+                R"(,"parcels":0,"gather_seconds":0,"gather_memory_mib":0,"parts":[],"findings":[]}})");
+    };
+    write("18446744073709551615");
+    EXPECT_EQ(read_manifest(folder.path()).value().plan->rows.roofs, 18446744073709551615U);
+    for (const char* const roofs : {"1e300", "-1", "0.5", "true", "null", "18446744073709551616"}) {
+        write(roofs);
+        testing::expect_error([&] { static_cast<void>(read_manifest(folder.path())); }, Fault::working,
+                              {"plan.json", "roofs is no count"});
+    }
+}
+
 TEST(Identity, DifferencesNameSettingsAndInputs) {
     Identity now = some_identity();
     now[1].value = "80";

@@ -14,6 +14,7 @@
 #include <utility>
 #include <vector>
 
+#include "eaveshed/core/closed_list.hpp"
 #include "eaveshed/core/error.hpp"
 
 namespace eaveshed {
@@ -54,7 +55,8 @@ private:
     std::vector<unsigned char> m_bytes;
 };
 
-// Reading past the end is a working error: the file was cut short. `where` outlives the reader.
+// Reading past the end is a working error: the file was cut short. So is a value that its type does not have: neither
+// true nor false, or beyond its closed list. `where` outlives the reader.
 class ByteReader {
 public:
     ByteReader(std::span<const unsigned char> bytes, std::string_view where)
@@ -66,7 +68,18 @@ public:
 
     template <typename T>
     requires std::is_arithmetic_v<T> || std::is_enum_v<T>
-    void get(T& value) { std::memcpy(&value, take(sizeof value), sizeof value); }
+    void get(T& value) {
+        if constexpr (std::is_same_v<T, bool>) {
+            value = truth();
+        } else {
+            std::memcpy(&value, take(sizeof value), sizeof value);
+        }
+        if constexpr (HasTerms<T>) {
+            if (static_cast<std::size_t>(value) >= terms_of<T>().size()) {
+                refuse("a word that is in no list");
+            }
+        }
+    }
     void get(std::string& text) {
         std::uint64_t size = 0;
         get(size);
@@ -76,11 +89,10 @@ public:
     template <typename T>
     requires std::is_arithmetic_v<T> || std::is_enum_v<T> || std::is_same_v<T, std::string>
     void get(std::optional<T>& value) {
-        std::uint8_t present = 0;
-        get(present);
+        const bool present = truth();
         T read{};
         get(read);
-        value = present != 0 ? std::optional<T>(std::move(read)) : std::nullopt;
+        value = present ? std::optional<T>(std::move(read)) : std::nullopt;
     }
     template <typename T>
     [[nodiscard]] T get() {
@@ -91,10 +103,19 @@ public:
     [[nodiscard]] std::uint64_t left() const { return m_total - m_begin - m_position; }
 
 private:
+    [[noreturn]] void refuse(const char* found) const {
+        throw working_error(std::string(m_where), found, "", "run again; the work folder can be deleted");
+    }
+    bool truth() {
+        const unsigned char byte = *take(1);
+        if (byte > 1) {
+            refuse("a damaged record");
+        }
+        return byte == 1;
+    }
     const unsigned char* take(std::uint64_t size) {
         if (size > left()) {
-            throw working_error(std::string(m_where), "a work file that ends too early", "",
-                                "run again; the work folder can be deleted");
+            refuse("a work file that ends too early");
         }
         if (size > m_bytes.size() - m_position) {
             fetch(size);
