@@ -12,6 +12,9 @@
 #include <sqlite3.h>
 #include <unistd.h>
 
+#include "eaveshed/core/error.hpp"
+#include "eaveshed/words/say.hpp"
+
 namespace eaveshed {
 
 namespace {
@@ -72,7 +75,23 @@ std::vector<std::string> environment_names_with(std::string_view prefix) {
     return names;
 }
 
+// GDAL calls abort() behind a fatal error, which is want of memory: the process ends as one that was killed does, but
+// with words and the code of a passing trouble.
+void end_if_fatal(CPLErr severity, const char* message) {
+    if (severity == CE_Fatal) {
+        say(std::string("error: GDAL found no memory: ") + message +
+            "; use fewer threads, or run again when the machine has more memory free\n");
+        ::_exit(static_cast<int>(Fault::passing));
+    }
+}
+
+void CPL_STDCALL take_unasked(CPLErr severity, CPLErrorNum number, const char* message) {
+    end_if_fatal(severity, message);
+    CPLDefaultErrorHandler(severity, number, message);
+}
+
 void CPL_STDCALL take_message(CPLErr severity, CPLErrorNum /*number*/, const char* message) {
+    end_if_fatal(severity, message);
     static_cast<GdalErrors*>(CPLGetErrorHandlerUserData())->take(static_cast<int>(severity), message);
 }
 
@@ -91,6 +110,7 @@ const GdalSession& GdalSession::start() {
 
 GdalSession::GdalSession() {
     sqlite3_config(SQLITE_CONFIG_MEMSTATUS, 0);  // nobody asks SQLite how much it holds; before its first use
+    CPLSetErrorHandler(take_unasked);
     GetGDALDriverManager();  // loads the configuration files that GDAL looks for, so that they are cleared below too
     std::vector<std::string> keys(kClearedKeys.begin(), kClearedKeys.end());
     for (std::string& name : environment_names_with(kNetworkPrefix)) {

@@ -186,7 +186,8 @@ public:
         outcome.struck = mark.rfind("none ", 0) == 0 ? "" : mark.substr(0, mark.find('\n'));
         show_hidden(place.folder.path());
         outcome.wrong =
-            judge(outcome.ended, place, fault.action == "kill" || fault.action.rfind("hide", 0) == 0 || fault.on);
+            judge(outcome.ended, place,
+                  fault.action == "kill" || fault.action.rfind("hide", 0) == 0 || fault.call == "allocate" || fault.on);
         return outcome;
     }
 
