@@ -9,6 +9,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
+#include "eaveshed/files/refusal.hpp"
 #include "eaveshed/gauges/gauge_rows.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "survey_grid.hpp"
@@ -180,11 +181,13 @@ std::vector<std::string> files_to_survey(const std::vector<std::string>& names) 
 FileSeen survey(const std::string& path, Findings& findings) {
     FileSeen seen;
     seen.path = path;
+    const Refusal refusal;
     try {
         look_into(seen, findings);
     } catch (const Error& error) {
         seen.trouble = error.what();
     }
+    refusal.rethrow(path);  // a disk that fails says nothing of the file
     return seen;
 }
 
