@@ -2,6 +2,7 @@
 
 #include <openssl/evp.h>
 #include <png.h>
+#include <new>
 
 #include <vector>
 
@@ -36,7 +37,7 @@ std::string png_uri(const GreyImage& image) {
     png_alloc_size_t size = PNG_IMAGE_PNG_SIZE_MAX(header);
     std::vector<std::uint8_t> png(size);
     if (png_image_write_to_memory(&header, png.data(), &size, 0, pixels.data(), 0, nullptr) == 0) {
-        internal_error("a picture that libpng cannot write");
+        throw std::bad_alloc();  // what is left that libpng can fail for
     }
     return "data:image/png;base64," + base64(std::span(png).first(size));
 }

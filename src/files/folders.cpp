@@ -256,9 +256,12 @@ ScratchFolder::ScratchFolder() {
     m_goes.emplace(m_path);
 }
 
+// Twice where it has to be: what lies in it may be personal.
 ScratchFolder::~ScratchFolder() {
     std::error_code fault;
-    std::filesystem::remove_all(m_path, fault);
+    for (int i = 0; i < 2 && std::filesystem::exists(m_path, fault); ++i) {
+        std::filesystem::remove_all(m_path, fault);
+    }
 }
 
 }  // namespace eaveshed

@@ -9,12 +9,13 @@
 #include <gdal_priv.h>
 #include <ogr_srs_api.h>
 #include <sqlite3.h>
+#include <unistd.h>
 
+#include "eaveshed/core/error.hpp"
 #include "eaveshed/outside/environment.hpp"
+#include "eaveshed/outside/remote_names.hpp"
 #include "eaveshed/words/safe_output.hpp"
 #include "eaveshed/words/wording.hpp"
-
-#include "eaveshed/outside/remote_names.hpp"
 
 namespace eaveshed {
 
@@ -29,14 +30,27 @@ constexpr std::array<std::string_view, 15> kDriversKept{
     "GTiff", "COG",        "VRT",     "AAIGrid",        "HFA", "netCDF", "Zarr", "MEM", "Memory",
     "GPKG",  "FlatGeobuf", "GeoJSON", "ESRI Shapefile", "CSV", "XLSX",
 };
+
+// GDAL calls abort() behind a fatal error, which is want of memory: the process ends as one that was killed does, but
+// with words and the code of a passing trouble.
+void end_if_fatal(CPLErr severity, const char* message) {
+    if (severity == CE_Fatal) {
+        tell("error: GDAL found no memory: {}; use fewer threads, or run again when the machine has more memory free\n",
+             printable(message));
+        ::_exit(static_cast<int>(Fault::passing));
+    }
+}
+
 // Where no GdalErrors gathers, which should not be: texts of files may stand in what a library says.
 void CPL_STDCALL tell_failure(CPLErr severity, CPLErrorNum /*number*/, const char* message) {
+    end_if_fatal(severity, message);
     if (severity >= CE_Failure) {
         tell("a library says: {}\n", printable(message));
     }
 }
 
 void CPL_STDCALL take_message(CPLErr severity, CPLErrorNum /*number*/, const char* message) {
+    end_if_fatal(severity, message);
     static_cast<GdalErrors*>(CPLGetErrorHandlerUserData())->take(static_cast<int>(severity), message);
 }
 

@@ -1,11 +1,5 @@
 #include "eaveshed/package/geopackage_writer.hpp"
 
-#include <cpl_conv.h>
-#include <cpl_vsi.h>
-#include <ogrsf_frmts.h>
-
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <iterator>
 #include <memory>
@@ -13,8 +7,6 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/file.hpp"
-#include "eaveshed/outside/gdal_crs.hpp"
-#include "eaveshed/outside/gdal_setup.hpp"
 #include "eaveshed/outside/sqlite.hpp"
 #include "eaveshed/package/batch_insert.hpp"
 #include "eaveshed/package/geopackage_geometry.hpp"
@@ -22,91 +14,13 @@
 #include "eaveshed/package/package_check.hpp"
 #include "eaveshed/package/packed_index.hpp"
 #include "eaveshed/package/relation_rows.hpp"
+#include "empty_geopackage.hpp"
 
 namespace eaveshed {
 
 namespace {
 
 constexpr const char* kDraftName = "draft.gpkg";
-constexpr const char* kTimeOption = "OGR_CURRENT_DATE";
-
-[[noreturn]] void fail(const std::filesystem::path& path, const std::string& what, const std::string& text) {
-    throw working_error(path.string(), what + (text.empty() ? "" : ": " + text), "",
-                        "check that the folder may be written to and has room");
-}
-
-OGRwkbGeometryType geometry_type(LayerShape shape) {
-    switch (shape) {
-        case LayerShape::multipolygon: return wkbMultiPolygon;
-        case LayerShape::point_z: return wkbPoint25D;
-        case LayerShape::line_z: return wkbLineString25D;
-        case LayerShape::line: return wkbLineString;
-        case LayerShape::none: break;
-    }
-    return wkbNone;
-}
-
-void set_type(OGRFieldDefn& field, ColumnType type) {
-    switch (type) {
-        case ColumnType::real: field.SetType(OFTReal); break;
-        case ColumnType::integer: field.SetType(OFTInteger64); break;
-        case ColumnType::boolean:
-            field.SetType(OFTInteger);
-            field.SetSubType(OFSTBoolean);
-            break;
-        case ColumnType::text: break;
-    }
-}
-
-// The times that GDAL writes come from this option: the same for equal runs.
-class FixedTime {
-public:
-    explicit FixedTime(const std::string& timestamp) { CPLSetConfigOption(kTimeOption, timestamp.c_str()); }
-    ~FixedTime() { CPLSetConfigOption(kTimeOption, nullptr); }
-    FixedTime(const FixedTime&) = delete;
-    FixedTime& operator=(const FixedTime&) = delete;
-};
-
-void create_layer(GDALDataset& dataset, const LayerSpec& layer, const Crs& crs) {
-    CPLStringList options;
-    options.SetNameValue("GEOMETRY_NAME", kGeometryColumn);
-    options.SetNameValue("FID", kRowKey);
-    options.SetNameValue("SPATIAL_INDEX", layer.shape == LayerShape::none ? "NO" : "YES");
-    options.SetNameValue("IDENTIFIER", layer.title.c_str());
-    options.SetNameValue("DESCRIPTION", layer.meaning.c_str());
-    std::unique_ptr<OGRSpatialReference> srs;
-    if (layer.shape != LayerShape::none && crs.given()) {
-        srs.reset(gdal_handle(crs)->Clone());
-    }
-    OGRLayer* const created =
-        dataset.CreateLayer(layer.name.c_str(), srs.get(), geometry_type(layer.shape), options.List());
-    for (const LayerColumn& column : layer.columns) {
-        if (created == nullptr) {
-            return;  // the caller sees the failure that GDAL reported
-        }
-        OGRFieldDefn field(column.name.c_str(), OFTString);
-        set_type(field, column.type);
-        created->CreateField(&field);
-    }
-}
-
-// A file in GDAL's memory, gone with the object.
-class MemoryFile {
-public:
-    explicit MemoryFile(const void* owner) : m_name(fmt::format("/vsimem/eaveshed-{}.gpkg", owner)) {}
-    ~MemoryFile() { VSIUnlink(m_name.c_str()); }
-    MemoryFile(const MemoryFile&) = delete;
-    MemoryFile& operator=(const MemoryFile&) = delete;
-    [[nodiscard]] const char* name() const { return m_name.c_str(); }
-    [[nodiscard]] std::span<const unsigned char> bytes() const {
-        vsi_l_offset size = 0;
-        const GByte* const begin = VSIGetMemFileBuffer(m_name.c_str(), &size, FALSE);
-        return {begin, begin == nullptr ? 0 : static_cast<std::size_t>(size)};
-    }
-
-private:
-    std::string m_name;
-};
 
 }  // namespace
 
@@ -115,7 +29,6 @@ struct GeoPackageWriter::Impl {
         : output(std::move(output_)), draft(spec_.build_in / kDraftName), spec(std::move(spec_)), relations(spec) {}
     ~Impl();
 
-    void create_layers();
     void prepare_inserts();
     void see(const RowBatch::Row& row);
     void rest();
@@ -145,34 +58,6 @@ GeoPackageWriter::Impl::~Impl() {
     std::error_code ignored;
     std::filesystem::remove(draft, ignored);
     std::filesystem::remove(draft.string() + "-journal", ignored);
-}
-
-// GDAL makes the empty layers in memory, and we put the bytes on the disk: it has been seen to overlook a write, an
-// open or an unlink that failed, and to leave a file without a table or an index (docs/decisions/0005-nothing-lost.md).
-void GeoPackageWriter::Impl::create_layers() {
-    GdalSession::start();
-    const FixedTime time(spec.timestamp);
-    const GdalErrors errors;
-    const MemoryFile made(this);
-    GDALDriver* const driver = GetGDALDriverManager()->GetDriverByName("GPKG");
-    if (driver == nullptr) {
-        fail(output, "this GDAL has no GeoPackage driver", "");
-    }
-    CPLStringList options;
-    options.SetNameValue("VERSION", "1.3");
-    options.SetNameValue("ADD_GPKG_OGR_CONTENTS", "NO");
-    DatasetHandle dataset(driver->Create(made.name(), 0, 0, 0, GDT_Unknown, options.List()));
-    if (!dataset) {
-        fail(output, "the output cannot be created", errors.text());
-    }
-    for (const LayerSpec& layer : spec.layers) {
-        create_layer(*dataset, layer, spec.crs);
-    }
-    const std::string said = close_dataset(dataset);
-    if (errors.failures() > 0 || !said.empty()) {
-        fail(output, "the output's layers cannot be created", errors.failures() > 0 ? errors.text() : said);
-    }
-    File(draft, File::Mode::create_new).write_at(0, made.bytes());
 }
 
 void GeoPackageWriter::Impl::prepare_inserts() {
@@ -274,7 +159,7 @@ GeoPackageWriter::GeoPackageWriter(const std::filesystem::path& output, GeoPacka
     if (m_impl->spec.build_in.empty()) {
         internal_error("a GeoPackage without a folder to be built in");
     }
-    m_impl->create_layers();
+    File(m_impl->draft, File::Mode::create_new).write_at(0, empty_geopackage(output, m_impl->spec));
     m_impl->prepare_inserts();
 }
 

@@ -2,15 +2,12 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cmath>
 #include <future>
-#include <set>
-#include <string_view>
 
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/outside/sqlite.hpp"
 #include "eaveshed/package/geopackage_tables.hpp"
+#include "inspection.hpp"
 
 namespace eaveshed {
 
@@ -19,101 +16,32 @@ namespace {
 constexpr std::int64_t kApplicationId = 0x47504B47;  // "GPKG" (OGC 12-128r17, requirement 2)
 constexpr std::int64_t kUserVersion = 10300;         // 1.3.0
 
-class Inspection {
-public:
-    Inspection(const std::filesystem::path& file, const std::filesystem::path& output, const GeoPackageSpec& spec,
-               const PackageContent& content)
-        : m_file(file), m_output(output), m_spec(spec), m_content(content), m_database(file, DatabaseAccess::read) {}
+std::string structure_of(const std::filesystem::path& file) {
+    Database database(file, DatabaseAccess::read);
+    Statement check(database, "PRAGMA integrity_check(1)");
+    return check.step() ? check.text(0) : std::string();
+}
 
-    // The structure of all pages takes as long as all else together: both at once.
-    void look() {
-        std::future<std::string> structure = std::async(std::launch::async, [this] { return structure_of(m_file); });
-        look_at_tables();
-        want("SQLite's word on its structure", structure.get(), "ok");
-    }
+}  // namespace
 
-private:
-    void look_at_tables() {
-        look_at_file();
-        for (std::size_t i = 0; i < m_spec.layers.size(); ++i) {
-            look_at_layer(m_spec.layers[i], m_content.layers.at(i));
-        }
-        look_at_triggers();
-        look_at_words();
-        look_at_metadata();
-        look_at_relations();
-        look_at_styles();
-    }
+// The structure of all pages takes as long as all else together: both at once.
+void Inspection::look() {
+    std::future<std::string> structure = std::async(std::launch::async, [this] { return structure_of(m_file); });
+    look_at_tables();
+    want("SQLite's word on its structure", structure.get(), "ok");
+}
 
-    static std::string structure_of(const std::filesystem::path& file) {
-        Database database(file, DatabaseAccess::read);
-        Statement check(database, "PRAGMA integrity_check(1)");
-        return check.step() ? check.text(0) : std::string();
+void Inspection::look_at_tables() {
+    look_at_file();
+    for (std::size_t i = 0; i < m_spec.layers.size(); ++i) {
+        look_at_layer(m_spec.layers[i], m_content.layers.at(i));
     }
-
-    [[noreturn]] void amiss(const std::string& found, const std::string& wanted) const {
-        throw working_error(m_output.string(), "a finished draft with " + found, wanted,
-                            "nothing was put in place: check the disk of the folder, then run again");
-    }
-
-    // The first column of the only row, as text; empty where there is none.
-    std::string text(const std::string& sql, const std::vector<Value>& bound = {}) {
-        Statement query(m_database, sql);
-        bind(query, bound);
-        return query.step() ? query.text(0) : std::string();
-    }
-    std::int64_t number(const std::string& sql, const std::vector<Value>& bound = {}) {
-        Statement query(m_database, sql);
-        bind(query, bound);
-        return query.step() ? query.integer(0) : 0;
-    }
-    static void bind(Statement& query, const std::vector<Value>& bound) {
-        for (std::size_t i = 0; i < bound.size(); ++i) {
-            query.bind(static_cast<int>(i + 1), bound[i]);
-        }
-    }
-
-    void want(std::string_view what, std::int64_t found, std::int64_t wanted) const {
-        if (found != wanted) {
-            amiss(fmt::format("{} {}", found, what), std::to_string(wanted));
-        }
-    }
-    void want(const std::string& what, const std::string& found, const std::string& wanted) const {
-        if (found != wanted) {
-            amiss(fmt::format("\"{}\" as {}", found, what), "\"" + wanted + "\"");
-        }
-    }
-    // A table that is missing is told by its name, not by SQLite's words for a statement that cannot be prepared.
-    void want_table(const std::string& name) {
-        if (number("SELECT COUNT(*) FROM sqlite_master WHERE type = 'table' AND name = ?", {name}) != 1) {
-            amiss("no table " + name, "every table of the result");
-        }
-    }
-    void want_extension(const std::string& table, const std::string& extension) {
-        want_table("gpkg_extensions");
-        want(fmt::format("entries of {} for {} in gpkg_extensions", extension, table),
-             number("SELECT COUNT(*) FROM gpkg_extensions WHERE table_name = ? AND extension_name = ?",
-                    {table, extension}),
-             1);
-    }
-
-    void look_at_file();
-    void look_at_layer(const LayerSpec& layer, const LayerContent& content);
-    void look_at_columns(const LayerSpec& layer);
-    void look_at_geometries(const LayerSpec& layer, const LayerContent& content);
-    void look_at_index(const LayerSpec& layer, const LayerContent& content);
-    void look_at_triggers();
-    void look_at_words();
-    void look_at_metadata();
-    void look_at_relations();
-    void look_at_styles();
-
-    std::filesystem::path m_file;
-    std::filesystem::path m_output;
-    const GeoPackageSpec& m_spec;
-    const PackageContent& m_content;
-    Database m_database;
-};
+    look_at_triggers();
+    look_at_words();
+    look_at_metadata();
+    look_at_relations();
+    look_at_styles();
+}
 
 void Inspection::look_at_file() {
     want("as the application's id", number("PRAGMA application_id"), kApplicationId);
@@ -125,6 +53,8 @@ void Inspection::look_at_file() {
         want_table(table);
     }
 }
+
+namespace {
 
 // Names and types as GDAL declares them (OGC 12-128r17, table 1).
 std::string declared_type(ColumnType type) {
@@ -152,6 +82,8 @@ GeometryType geometry_type_of(LayerShape shape) {
     }
     internal_error("a table without a geometry among those with one");
 }
+
+}  // namespace
 
 void Inspection::look_at_columns(const LayerSpec& layer) {
     std::string wanted = std::string(kRowKey) + " INTEGER";
@@ -218,11 +150,15 @@ void Inspection::look_at_geometries(const LayerSpec& layer, const LayerContent& 
     }
 }
 
+namespace {
+
 // An index keeps single precision, widened outward: two steps of it at most.
 bool widened(double found, double exact, double outward) {
     const double beyond = (found - exact) * outward;
     return beyond >= 0.0 && beyond <= std::abs(exact) * std::ldexp(1.0, -22);
 }
+
+}  // namespace
 
 void Inspection::look_at_index(const LayerSpec& layer, const LayerContent& content) {
     const std::string index = fmt::format("rtree_{}_{}", layer.name, kGeometryColumn);
@@ -249,95 +185,6 @@ void Inspection::look_at_index(const LayerSpec& layer, const LayerContent& conte
         amiss("an index of " + layer.name + " with other bounds", "those of its geometries");
     }
 }
-
-// What keeps an index in step with later edits: GDAL's triggers, whatever they are called, for each layer the same.
-void Inspection::look_at_triggers() {
-    std::set<std::string> first;
-    for (const LayerSpec& layer : m_spec.layers) {
-        if (layer.shape == LayerShape::none) {
-            continue;
-        }
-        const std::string index = fmt::format("rtree_{}_{}", layer.name, kGeometryColumn);
-        std::set<std::string> endings;
-        Statement triggers(m_database, "SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = ?");
-        triggers.bind(1, layer.name);
-        while (triggers.step()) {
-            const std::string name = triggers.text(0);
-            endings.insert(name.starts_with(index) ? name.substr(index.size()) : name);
-        }
-        first = first.empty() ? endings : first;
-        if (endings != first || !endings.contains("_insert") || !endings.contains("_delete")) {
-            amiss(fmt::format("{} triggers of {}", endings.size(), layer.name),
-                  fmt::format("{}, as of the other layers, and one for each insert and delete", first.size()));
-        }
-    }
-}
-
-void Inspection::look_at_words() {
-    std::int64_t columns = 0;
-    for (const LayerSpec& layer : m_spec.layers) {
-        columns += static_cast<std::int64_t>(layer.columns.size());
-    }
-    std::int64_t terms = 0;
-    for (const ClosedList& list : m_spec.closed_lists) {
-        terms += static_cast<std::int64_t>(list.terms.size());
-    }
-    for (const char* const table : {"gpkg_data_columns", "gpkg_data_column_constraints"}) {
-        want_table(table);
-        want_extension(table, "gpkg_schema");
-    }
-    want("columns in gpkg_data_columns", number("SELECT COUNT(*) FROM gpkg_data_columns"), columns);
-    want("words in gpkg_data_column_constraints", number("SELECT COUNT(*) FROM gpkg_data_column_constraints"), terms);
-}
-
-void Inspection::look_at_metadata() {
-    if (m_content.metadata.empty()) {
-        return;
-    }
-    for (const char* const table : {"gpkg_metadata", "gpkg_metadata_reference"}) {
-        want_table(table);
-        want_extension(table, "gpkg_metadata");
-    }
-    const auto texts = static_cast<std::int64_t>(m_content.metadata.size());
-    want("texts in gpkg_metadata", number("SELECT COUNT(*) FROM gpkg_metadata"), texts);
-    want("references in gpkg_metadata_reference", number("SELECT COUNT(*) FROM gpkg_metadata_reference"), texts);
-    for (std::size_t i = 0; i < m_content.metadata.size(); ++i) {
-        if (text("SELECT metadata FROM gpkg_metadata WHERE id = ?", {static_cast<std::int64_t>(i + 1)}) !=
-            m_content.metadata[i]) {
-            amiss("another text in gpkg_metadata", "the run's record");
-        }
-    }
-}
-
-void Inspection::look_at_relations() {
-    for (std::size_t i = 0; i < m_spec.relations.size(); ++i) {
-        const LayerRelation& relation = m_spec.relations[i];
-        const std::string mapping = mapping_table(relation);
-        want_table(mapping);
-        want_table("gpkgext_relations");
-        want_extension(mapping, "gpkg_related_tables");
-        want("entries of " + mapping + " in gpkgext_relations",
-             number("SELECT COUNT(*) FROM gpkgext_relations WHERE mapping_table_name = ? AND base_table_name = ? AND "
-                    "related_table_name = ?",
-                    {mapping, relation.base, relation.related}),
-             1);
-        want("pairs in " + mapping, number("SELECT COUNT(*) FROM " + quoted_identifier(mapping)),
-             m_content.pairs.at(i));
-    }
-}
-
-void Inspection::look_at_styles() {
-    want_table("layer_styles");
-    const auto styled =
-        std::ranges::count_if(m_spec.layers, [](const LayerSpec& layer) { return layer.style.has_value(); });
-    want("styles in layer_styles", number("SELECT COUNT(*) FROM layer_styles"), styled);
-    want("the entry of layer_styles in gpkg_contents",
-         text("SELECT data_type FROM gpkg_contents WHERE table_name = 'layer_styles'"), "attributes");
-    want("layers and tables in gpkg_contents", number("SELECT COUNT(*) FROM gpkg_contents"),
-         static_cast<std::int64_t>(m_spec.layers.size()) + 1);
-}
-
-}  // namespace
 
 void require_sound_package(const std::filesystem::path& file, const std::filesystem::path& output,
                            const GeoPackageSpec& spec, const PackageContent& content) {

@@ -111,6 +111,14 @@ fs::path folder_beside(const fs::path& place) {
     return name;
 }
 
+// Twice where it has to be; what is left even then goes with the next report of that name.
+void remove_folder(const fs::path& folder) {
+    std::error_code fault;
+    for (int i = 0; i < 2 && fs::exists(folder, fault); ++i) {
+        fs::remove_all(folder, fault);
+    }
+}
+
 // So that others see that it is not left over; -1 where it cannot be.
 int locked(const fs::path& folder) {
     const int descriptor = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC);
@@ -176,8 +184,7 @@ ReportFolder::ReportFolder(const std::string& folder, bool overwrite) : m_place(
 
 ReportFolder::~ReportFolder() {
     if (!m_published) {
-        std::error_code ignored;
-        fs::remove_all(m_work, ignored);
+        remove_folder(m_work);
     }
     if (m_lock >= 0) {
         ::close(m_lock);
@@ -212,7 +219,7 @@ void ReportFolder::publish() {
     require_place(m_place, true);
     if (::renameat2(AT_FDCWD, m_work.c_str(), AT_FDCWD, m_place.c_str(), RENAME_EXCHANGE) == 0) {
         m_published = true;
-        fs::remove_all(m_work, fault);  // the former report
+        remove_folder(m_work);  // the former report
         return;
     }
     if (errno != EINVAL && errno != ENOSYS) {
@@ -238,7 +245,7 @@ void ReportFolder::replace_in_two_steps() {
         fail_at(m_place, "cannot be put in place");
     }
     m_published = true;
-    fs::remove_all(former, fault);
+    remove_folder(former);
 }
 
 namespace {

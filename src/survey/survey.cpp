@@ -9,6 +9,7 @@
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/files/paths.hpp"
+#include "eaveshed/files/refusal.hpp"
 #include "eaveshed/gauges/gauge_rows.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "survey_grid.hpp"
@@ -177,13 +178,27 @@ std::vector<std::string> files_to_survey(const std::vector<std::string>& names) 
     return files;
 }
 
+// Once more where there was trouble: what a disk refused once is not the file's fault.
 FileSeen survey(const std::string& path, Findings& findings) {
+    constexpr int kTries = 2;
     FileSeen seen;
-    seen.path = path;
-    try {
-        look_into(seen, findings);
-    } catch (const Error& error) {
-        seen.trouble = error.what();
+    Findings told;
+    for (int i = 0; i < kTries && (i == 0 || !seen.trouble.empty()); ++i) {
+        seen = {};
+        seen.path = path;
+        told = {};
+        const Refusal refusal;
+        try {
+            look_into(seen, told);
+        } catch (const Error& error) {
+            seen.trouble = error.what();
+        }
+        if (i + 1 == kTries) {
+            refusal.rethrow(path);
+        }
+    }
+    for (const Finding& finding : told.list()) {
+        findings.add(finding);
     }
     return seen;
 }

@@ -1,7 +1,7 @@
 // Many faults in one piece of work: where they can strike, what came of each, and how many of each there were.
 //
-// CI tries a few places of each kind. EAVESHED_FAULT_SWEEP=whole tries all (scripts/fault_sweep); EAVESHED_FAULT_SHOW
-// prints what every run said.
+// CI tries a few places of each kind. EAVESHED_FAULT_SWEEP=whole tries all kinds at all places, a number at so many of
+// each (scripts/fault_sweep); EAVESHED_FAULT_SHOW prints what every run said.
 #pragma once
 
 #include <gtest/gtest.h>
@@ -10,7 +10,9 @@
 #include <atomic>
 #include <cstdlib>
 #include <iostream>
+#include <limits>
 #include <mutex>
+#include <optional>
 #include <thread>
 
 #include "faults/trial.hpp"
@@ -31,9 +33,16 @@ inline constexpr bool kSanitized =
     false;
 #endif
 
-inline bool whole_sweep() {
+// Places of each kind that are tried beyond what CI tries; none in CI.
+inline std::optional<long> asked_places() {
     const char* const asked = std::getenv("EAVESHED_FAULT_SWEEP");
-    return asked != nullptr && std::string(asked) == "whole";
+    if (asked == nullptr || *asked == '\0') {
+        return std::nullopt;
+    }
+    return std::string(asked) == "whole" ? std::numeric_limits<long>::max() : std::atol(asked);
+}
+inline bool whole_sweep() {
+    return asked_places().has_value();
 }
 
 // The inputs, once for all tests of this program.
@@ -118,7 +127,7 @@ inline std::vector<long> spread_over(long count, long some) {
 
 // All places, or some that are spread over them with the last; 0 of CI: the whole sweep alone tries this kind.
 inline std::vector<long> places(long count, long some) {
-    return spread_over(count, whole_sweep() ? count : some);
+    return spread_over(count, asked_places().value_or(some));
 }
 
 // Several at a time.
@@ -131,7 +140,7 @@ void each_of(std::size_t count, const Try& one) {
         }
     };
     std::vector<std::jthread> threads;
-    for (unsigned i = 0; i < std::clamp(std::thread::hardware_concurrency(), 1U, 4U); ++i) {
+    for (unsigned i = 0; i < std::clamp(std::thread::hardware_concurrency(), 1U, 2U); ++i) {
         threads.emplace_back(work);
     }
 }
@@ -158,8 +167,8 @@ inline void sweep(const Trial& trial, const Fault& fault, long some, const std::
     ASSERT_GT(calls, 0) << fault.call;
     std::vector<Fault> faults;
     constexpr long kByteSteps = 200;
-    const long spread = fault.bytes >= 0 && whole_sweep() ? kByteSteps : some;
-    for (const long place : fault.bytes >= 0 ? spread_over(calls, spread) : places(calls, spread)) {
+    const long most = std::min(kByteSteps, asked_places().value_or(some));  // of bytes there are too many
+    for (const long place : fault.bytes >= 0 ? spread_over(calls, most) : places(calls, some)) {
         faults.push_back(fault);
         (fault.bytes >= 0 ? faults.back().bytes : faults.back().at) = place;
     }

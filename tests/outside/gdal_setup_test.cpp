@@ -96,6 +96,20 @@ TEST(GdalErrorsTest, AFailureThatNobodyGathersIsToldInSafeWordsAndAWarningIsNot)
     EXPECT_EQ(told.find("and more"), std::string::npos) << told;
 }
 
+// GDAL ends the process where it finds no memory: that has a code of its own, and words.
+TEST(GdalErrorsDeathTest, WantOfMemoryIsAPassingTrouble) {
+    GTEST_FLAG_SET(death_test_style, "threadsafe");
+    GdalSession::start();
+    EXPECT_EXIT(CPLError(CE_Fatal, CPLE_OutOfMemory, "no 80004 bytes"), ::testing::ExitedWithCode(75),
+                "error: GDAL found no memory: no 80004 bytes");
+    EXPECT_EXIT(
+        {
+            const GdalErrors errors;
+            CPLError(CE_Fatal, CPLE_OutOfMemory, "no 80004 bytes");
+        },
+        ::testing::ExitedWithCode(75), "no memory");
+}
+
 TEST(GdalErrorsTest, ClosingAGoodFileSaysNothing) {
     GdalSession::start();
     DatasetHandle memory(GetGDALDriverManager()->GetDriverByName("MEM")->Create("", 1, 1, 1, GDT_Byte, nullptr));
