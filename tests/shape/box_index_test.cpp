@@ -43,14 +43,14 @@ TEST(BoxIndex, FindsWhatBruteForceFinds) {
 }
 
 TEST(BoxIndex, CountsATouchAsAMeeting) {
-    const BoxIndex index({{0.0, 0.0, 1.0, 1.0}, {2.0, 0.0, 3.0, 1.0}});
+    const BoxIndex index(std::vector<Box>{{0.0, 0.0, 1.0, 1.0}, {2.0, 0.0, 3.0, 1.0}});
     EXPECT_EQ(index.query({1.0, 1.0, 2.0, 5.0}), (std::vector<std::uint32_t>{0, 1}));
     EXPECT_EQ(index.query({1.1, 0.0, 1.9, 1.0}), std::vector<std::uint32_t>{});
 }
 
 TEST(BoxIndex, NeverFindsAnEmptyBoxAndNothingByAnEmptyQuery) {
     const double nan = std::numeric_limits<double>::quiet_NaN();
-    const BoxIndex index({Box{}, {0.0, 0.0, 1.0, 1.0}, {nan, 0.0, 1.0, 1.0}});
+    const BoxIndex index(std::vector<Box>{Box{}, {0.0, 0.0, 1.0, 1.0}, {nan, 0.0, 1.0, 1.0}});
     EXPECT_EQ(index.query({-100.0, -100.0, 100.0, 100.0}), std::vector<std::uint32_t>{1});
     EXPECT_EQ(index.query(Box{}), std::vector<std::uint32_t>{});
     EXPECT_EQ(index.query({-100.0, nan, 100.0, 100.0}), std::vector<std::uint32_t>{});
@@ -59,7 +59,7 @@ TEST(BoxIndex, NeverFindsAnEmptyBoxAndNothingByAnEmptyQuery) {
 TEST(BoxIndex, OfNothingFindsNothingAlsoWhenMovedFrom) {
     EXPECT_TRUE(BoxIndex().query({0.0, 0.0, 1.0, 1.0}).empty());
     EXPECT_TRUE(BoxIndex(std::vector<Box>{}).query({0.0, 0.0, 1.0, 1.0}).empty());
-    BoxIndex first({{0.0, 0.0, 1.0, 1.0}});
+    BoxIndex first(std::vector<Box>{{0.0, 0.0, 1.0, 1.0}});
     const BoxIndex second = std::move(first);
     EXPECT_EQ(second.query({0.0, 0.0, 1.0, 1.0}).size(), 1U);
 }
