@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <bit>
+#include <cstring>
 #include <filesystem>
 #include <memory>
 #include <system_error>
@@ -136,7 +137,10 @@ std::unique_ptr<TiffBlocks> TiffBlocks::open(const std::string& path, const Bloc
     return std::unique_ptr<TiffBlocks>(new TiffBlocks(std::move(file), shape, predicted));
 }
 
+// What the library makes of a damaged block can hang on what its buffer held before: every block begins with zeros, so
+// that the same file gives the same numbers in any order.
 bool TiffBlocks::read_strile(std::uint32_t number, void* bytes, std::size_t count) const {
+    std::memset(bytes, 0, count);
     TIFF* const file = tiff(m_file.get());
     if (TIFFGetStrileByteCount(file, number) == 0 || TIFFGetStrileOffset(file, number) == 0) {
         return false;

@@ -30,18 +30,21 @@ struct DestroyGeometry {
 };
 using Geometry = std::unique_ptr<GEOSGeometry, DestroyGeometry>;
 
-bool finite_place(Point p) {
-    return std::isfinite(p.x) && std::isfinite(p.y);
+// Beyond any place on the Earth in any unit. GEOS repairs shapes with coordinates of 1e178 without end.
+constexpr double kFarthest = 1.0e12;
+
+bool is_place(Point p) {  // false for what is not finite
+    return std::abs(p.x) <= kFarthest && std::abs(p.y) <= kFarthest;
 }
 
-bool all_finite(const Ring& ring) {
-    return std::all_of(ring.begin(), ring.end(), finite_place);
+bool all_places(const Ring& ring) {
+    return std::all_of(ring.begin(), ring.end(), is_place);
 }
 
-bool all_finite(const MultiPolygon& outline) {
+bool all_places(const MultiPolygon& outline) {
     return std::all_of(outline.parts.begin(), outline.parts.end(), [](const Polygon& part) {
-        return all_finite(part.outer) &&
-               std::all_of(part.holes.begin(), part.holes.end(), [](const Ring& hole) { return all_finite(hole); });
+        return all_places(part.outer) &&
+               std::all_of(part.holes.begin(), part.holes.end(), [](const Ring& hole) { return all_places(hole); });
     });
 }
 
@@ -150,7 +153,7 @@ GeometryKit& GeometryKit::operator=(GeometryKit&&) noexcept = default;
 std::optional<Repaired> GeometryKit::polygons(const std::vector<unsigned char>& wkb) {
     const Geos& geos = m_impl->geos;
     std::optional<WkbPolygons> read = wkb_polygons(wkb);
-    if (!read || read->outline.empty() || !all_finite(read->outline)) {
+    if (!read || read->outline.empty() || !all_places(read->outline)) {
         return std::nullopt;
     }
     Geometry geometry = geos.build(read->outline);
@@ -190,7 +193,7 @@ Point GeometryKit::interior_point(const MultiPolygon& outline) {
         const Geometry inside = geos.own(GEOSPointOnSurface_r(geos.context(), geometry.get()));
         Point point;
         if (inside && GEOSGeomGetX_r(geos.context(), inside.get(), &point.x) == 1 &&
-            GEOSGeomGetY_r(geos.context(), inside.get(), &point.y) == 1 && finite_place(point)) {
+            GEOSGeomGetY_r(geos.context(), inside.get(), &point.y) == 1 && is_place(point)) {
             return point;
         }
     }

@@ -53,8 +53,9 @@ bool read_native(GDALRasterBand& band, const MemberBlocks& blocks, std::uint64_t
     const int size = GDALGetDataTypeSizeBytes(type);
     const GDALDataType kept = blocks.single ? GDT_Float32 : GDT_Float64;
     out.cols = blocks.shape.block_cols;
-    out.singles.resize(blocks.single ? cells : 0);
-    out.doubles.resize(blocks.single ? 0 : cells);
+    // Zeros, for of a damaged block the library may leave some of what was there before: see TiffBlocks.
+    out.singles.assign(blocks.single ? cells : 0, 0.0F);
+    out.doubles.assign(blocks.single ? 0 : cells, 0.0);
     void* const values = blocks.single ? static_cast<void*>(out.singles.data()) : out.doubles.data();
     std::vector<std::uint8_t> other(type == kept ? 0 : cells * static_cast<std::size_t>(size));
     void* const read_into = type == kept ? values : other.data();

@@ -1,6 +1,7 @@
 // What the direct path gives beside what GDAL gives, bit for bit, on every block of files of many kinds.
 #include "eaveshed/blocks/tiff_blocks.hpp"
 
+#include <algorithm>
 #include <bit>
 #include <cmath>
 #include <cstring>
@@ -390,6 +391,34 @@ TEST_F(TiffBlocksTest, BlocksOfZerosProveNothing) {
     EXPECT_FALSE(trust->proved(0));
     EXPECT_TRUE(block_from(reader, 11).direct);
     EXPECT_TRUE(trust->proved(0));
+}
+
+// Found by the fuzzer: a DEFLATE block whose checksum is wrong is given all the same, with a tail that the library
+// leaves as its buffer was.
+TEST_F(TiffBlocksTest, ADamagedBlockGivesTheSameNumbersWhateverWasReadBefore) {
+    const auto mosaic = mosaic_of(EAVESHED_SOURCE_DIR "/testdata/fuzz/tiff/bad_checksum");
+    constexpr std::uint64_t kDamaged = 1;
+    for (const bool direct : {true, false}) {
+        const auto reader = [&] {
+            const auto trust = std::make_shared<DirectTrust>(1);
+            if (!direct) {
+                trust->refuse(0);
+            }
+            return BlockReader(mosaic, trust);
+        };
+        BlockReader first = reader();
+        const RasterBlock expected = block_from(first, kDamaged);
+        ASSERT_FALSE(expected.damaged);
+        BlockReader second = reader();
+        RasterBlock block;
+        for (const std::uint64_t number : {std::uint64_t{0}, kDamaged, kDamaged}) {
+            second.read(0, number, block);
+        }
+        EXPECT_EQ(block.singles, expected.singles) << (direct ? "direct" : "by GDAL");
+        std::ranges::fill(block.singles, -77.7F);
+        second.read(0, kDamaged, block);
+        EXPECT_EQ(block.singles, expected.singles) << (direct ? "direct" : "by GDAL") << ", over other numbers";
+    }
 }
 
 }  // namespace

@@ -143,6 +143,14 @@ TEST(FootprintGeometry, ACoordinateThatIsNotFiniteLeavesNothing) {
     }
 }
 
+// Found by the fuzzer: the repair of such a shape never ends in GEOS 3.11 (testdata/fuzz/wkb/endless_repair).
+TEST(FootprintGeometry, ACoordinateBeyondAnyPlaceLeavesNothing) {
+    GeometryKit kit;
+    EXPECT_TRUE(kit.polygons(wkb_from("POLYGON((0 0,1e12 0,1e12 1e12,0 1e12,0 0))")));
+    EXPECT_FALSE(kit.polygons(wkb_from("POLYGON((0 0,1.1e12 0,1e12 1e12,0 1e12,0 0))")));
+    EXPECT_FALSE(kit.polygons(wkb_from("POLYGON((0 0,1e178 -1e178,-1e178 1e178,1e248 1e64,0 0))")));
+}
+
 TEST(FootprintGeometry, AnAreaTooGreatForNumbersLeavesNothing) {
     GeometryKit kit;
     EXPECT_FALSE(kit.polygons(wkb_from("POLYGON((0 0,1e300 0,1e300 1e300,0 1e300,0 0))")));
