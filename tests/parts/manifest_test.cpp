@@ -50,11 +50,11 @@ TEST(Manifest, ComesBackAsItWasWritten) {
 
 TEST(Manifest, AnotherFileOfItsNameIsRefused) {
     const TempFolder folder;
-    for (const char* const text : {"", "{", "[]", "{\"eaveshed_plan\":99}", "{\"eaveshed_plan\":1}"}) {
+    for (const char* const text : {"", "{", "[]", "{\"eaveshed_plan\":99}", "{\"eaveshed_plan\":2}"}) {
         folder.write("plan.json", text);
         testing::expect_error([&] { static_cast<void>(read_manifest(folder.path())); }, Fault::working, {"plan.json"});
     }
-    folder.write("plan.json", "{\"eaveshed_plan\":1,\"tile_side_m\":1,\"job\":{}}");
+    folder.write("plan.json", "{\"eaveshed_plan\":2,\"tile_side_m\":1,\"job\":{}}");
     testing::expect_input_error([&] { static_cast<void>(plan_in_parts(folder.path())); }, {"no plan in parts"});
 }
 
