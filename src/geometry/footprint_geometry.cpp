@@ -166,6 +166,11 @@ std::optional<Repaired> GeometryKit::polygons(const std::vector<unsigned char>& 
         result = {{}, true};
         if (geometry) {
             geos.collect(geometry.get(), result.outline);
+            geometry = geos.build(result.outline);
+        }
+        // Where GEOS itself fails, as with coordinates of 1e-311.
+        if (!geometry || GEOSisValid_r(geos.context(), geometry.get()) != 1) {
+            return std::nullopt;
         }
     }
     const double area = geos.area(geometry);

@@ -109,6 +109,7 @@ Json json_of(const Manifest& manifest) {
     if (manifest.plan) {
         json["plan"] = json_of(*manifest.plan);
     }
+    json["job"] = Json::object();
     for (const RunRecordRow& row : manifest.identity) {
         json["job"][row.key] = row.value;
     }

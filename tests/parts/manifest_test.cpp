@@ -48,6 +48,12 @@ TEST(Manifest, ComesBackAsItWasWritten) {
     EXPECT_EQ(read.plan->findings.at(1).code, CheckCode{});
 }
 
+TEST(Manifest, ComesBackWithoutAnIdentityToo) {
+    const TempFolder folder;
+    write_manifest(folder.path(), {{}, 125.5, std::nullopt});
+    EXPECT_THAT(read_manifest(folder.path()).value().identity, IsEmpty());
+}
+
 TEST(Manifest, AnotherFileOfItsNameIsRefused) {
     const TempFolder folder;
     for (const char* const text : {"", "{", "[]", "{\"eaveshed_plan\":99}", "{\"eaveshed_plan\":2}"}) {
