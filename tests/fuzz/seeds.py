@@ -179,7 +179,7 @@ def manifests():
         'project_file': '/a/b.toml', 'strict': True, 'roofs': 3, 'parcels': 1, 'gather_seconds': 5,
         'gather_memory_mib': 200, 'parts': [part, part], 'findings': [finding]}, 'job': job}))
     put('manifest', 'other', '{"eaveshed_plan": 2}')
-    put('manifest', 'great', '{"eaveshed_plan":1,"tile_side_m":1e999,"plan":{"project_file":"","strict":false,'
+    put('manifest', 'great', '{"eaveshed_plan":2,"tile_side_m":1e999,"plan":{"project_file":"","strict":false,'
         '"roofs":1e300,"parcels":-1,"gather_seconds":0.5,"gather_memory_mib":18446744073709551616,"parts":[],'
         '"findings":[]},"job":{}}')
 

@@ -69,7 +69,7 @@ TEST(Manifest, NumbersThatAreNoCountsAreRefused) {
     const auto write = [&](const std::string& roofs) {
         folder.write(
             "plan.json",
-            R"({"eaveshed_plan":1,"tile_side_m":1,"job":{},"plan":{"project_file":"","strict":false,"roofs":)" + roofs +
+            R"({"eaveshed_plan":2,"tile_side_m":1,"job":{},"plan":{"project_file":"","strict":false,"roofs":)" + roofs +
                 R"(,"parcels":0,"gather_seconds":0,"gather_memory_mib":0,"parts":[],"findings":[]}})");
     };
     write("18446744073709551615");
