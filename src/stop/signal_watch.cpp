@@ -1,15 +1,14 @@
 #include "eaveshed/stop/signal_watch.hpp"
 
+#include <fcntl.h>
 #include <poll.h>
 #include <pthread.h>
-#include <sys/eventfd.h>
 #include <sys/signalfd.h>
 #include <unistd.h>
 
 #include <array>
 #include <cerrno>
 #include <csignal>
-#include <cstdint>
 #include <string>
 #include <system_error>
 
@@ -35,8 +34,8 @@ sigset_t watched_signals() {
 }
 
 // The signal that came within so many milliseconds (negative: for ever); 0 when none did or the watch is over.
-int signal_within(int signals, int end, int milliseconds) {
-    std::array<pollfd, 2> waited{{{signals, POLLIN, 0}, {end, POLLIN, 0}}};
+int signal_within(int signals, int over, int milliseconds) {
+    std::array<pollfd, 2> waited{{{signals, POLLIN, 0}, {over, POLLIN, 0}}};
     int ready = 0;
     do {
         ready = ::poll(waited.data(), waited.size(), milliseconds);
@@ -52,32 +51,34 @@ SignalWatch::SignalWatch() {
     const sigset_t signals = watched_signals();
     pthread_sigmask(SIG_BLOCK, &signals, nullptr);
     m_signals = ::signalfd(-1, &signals, SFD_CLOEXEC);
-    m_end = ::eventfd(0, EFD_CLOEXEC);
-    if (m_signals < 0 || m_end < 0) {
+    std::array<int, 2> pipe{-1, -1};
+    const bool piped = ::pipe2(pipe.data(), O_CLOEXEC) == 0;
+    m_over = pipe[0];
+    m_end = pipe[1];
+    if (m_signals < 0 || !piped) {
         throw std::system_error(errno, std::generic_category(), "signals cannot be watched");
     }
     m_thread = std::thread([this] { watch(); });
 }
 
 SignalWatch::~SignalWatch() {
-    constexpr std::uint64_t kOver = 1;
-    static_cast<void>(!::write(m_end, &kOver, sizeof kOver));
+    ::close(m_end);  // the other end hears of it, whatever the system refuses otherwise
     m_thread.join();
-    ::close(m_end);
+    ::close(m_over);
     ::close(m_signals);
 }
 
 void SignalWatch::watch() const {
-    const int first = signal_within(m_signals, m_end, -1);
+    const int first = signal_within(m_signals, m_over, -1);
     if (first == 0) {
         return;
     }
     request_stop(first);
     // A second signal ends the process at once.
-    if (const int second = signal_within(m_signals, m_end, static_cast<int>(kPatience.count())); second != 0) {
+    if (const int second = signal_within(m_signals, m_over, static_cast<int>(kPatience.count())); second != 0) {
         end_now(second);
     }
-    pollfd over{m_end, POLLIN, 0};
+    pollfd over{m_over, POLLIN, 0};
     if (::poll(&over, 1, 0) == 0) {
         end_now(first);
     }

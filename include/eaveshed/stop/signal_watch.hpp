@@ -23,7 +23,9 @@ public:
 private:
     void watch() const;
 
-    int m_signals = -1;  // descriptors: of the signals, and of the end of the watch
+    // Descriptors: of the signals, and of the two ends of a pipe; the watch is over when the second of them is closed.
+    int m_signals = -1;
+    int m_over = -1;
     int m_end = -1;
     std::thread m_thread;
 };
