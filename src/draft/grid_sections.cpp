@@ -55,11 +55,13 @@ bool holds_heights(const Sighting& surface, const Sighting* elevation) {
 DraftSection terrain_section(const Sightings& all) {
     DraftSection section{.name = "terrain"};
     auto elevation = all_with(all, "terrain.elevation");
-    const auto unsure = std::ranges::partition(elevation, [](const Sighting* one) { return one->doubt.empty(); });
-    for (const Sighting* const one : unsure) {
+    // The plain form: clang 14 does not take the one of the ranges.
+    const auto sure = [](const Sighting* one) { return one->doubt.empty(); };
+    const auto unsure = std::partition(elevation.begin(), elevation.end(), sure);
+    std::for_each(unsure, elevation.end(), [&](const Sighting* one) {
         section.lines.push_back({"elevation", toml_text(one->path), one->doubt, true});
-    }
-    elevation.erase(unsure.begin(), unsure.end());
+    });
+    elevation.erase(unsure, elevation.end());
     if (elevation.empty()) {
         section.wanted = "elevation: a raster of bare ground (GeoTIFF), with cells of 1 to 3 m if there is one";
         return section;

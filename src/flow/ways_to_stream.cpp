@@ -53,7 +53,7 @@ private:
         of.left = std::abs(last - of.cell);
         of.step = last >= of.cell ? 1 : -1;
         if (of.left > 0) {
-            const double side = static_cast<double>(of.step > 0 ? of.cell + 1 : of.cell);
+            const auto side = static_cast<double>(of.step > 0 ? of.cell + 1 : of.cell);
             of.each = 1.0 / std::abs(to - from);
             of.until = std::abs(side - from) * of.each;
         }
