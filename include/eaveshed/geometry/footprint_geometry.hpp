@@ -33,8 +33,9 @@ public:
     GeometryKit& operator=(GeometryKit&& other) noexcept;
 
     // The polygonal part of a WKB geometry, Z and M dropped, made valid (GEOS MakeValid, linework mode) where it is
-    // not. A ring that is not closed is closed and one too short to bound an area is left out: repaired, too. None where
-    // nothing polygonal, no area, a coordinate not finite or beyond 1e12, or a shape that GEOS cannot mend is left.
+    // not. A ring that is not closed is closed and one too short to bound an area is left out: repaired, too. None
+    // where nothing polygonal and no area is left, where a coordinate is not finite or beyond 1e12, and where GEOS
+    // cannot mend it.
     // method.md 1.1.
     [[nodiscard]] std::optional<Repaired> polygons(const std::vector<unsigned char>& wkb);
     // Lines of a geometry, collections searched, in order; empty for one without.
