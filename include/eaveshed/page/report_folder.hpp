@@ -36,7 +36,7 @@ private:
 
     std::filesystem::path m_place;
     std::filesystem::path m_work;
-    int m_lock = -1;  // on the draft, while it is one
+    int m_lock = -1;                        // on the draft, while it is one
     std::optional<GoesWhenStopped> m_goes;  // it may hold what is private
     bool m_published = false;
 };
