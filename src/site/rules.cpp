@@ -1,10 +1,12 @@
 #include "eaveshed/site/rules.hpp"
 
 #include <algorithm>
+#include <limits>
 
 #include "eaveshed/core/constants.hpp"
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/settings/table.hpp"
+#include "eaveshed/siting/pad_size.hpp"
 #include "eaveshed/siting/siting_rule.hpp"
 #include "eaveshed/storage/recommend.hpp"
 
@@ -51,6 +53,7 @@ PadRules pad_rules(const Settings& settings) {
     return {.pad_margin_m = siting.pad_margin_m,
             .max_fill_m = siting.max_fill_m,
             .limits = pad_limits(settings),
+            .least_core_radius_m = 0.0,  // of the catalogue, once that is known
             .fill_loss_m = siting.fill_loss_m,
             .fill_gradient = siting.fill_gradient,
             .fill_weight = siting.fill_weight,
@@ -64,6 +67,14 @@ PadRules pad_rules(const Settings& settings) {
             .pressure_step_kpa = siting.pressure_step_kpa,
             .lift_step_m = siting.lift_step_m,
             .elevation_sd_m = 0.0};
+}
+
+double least_core_radius_m(const std::vector<StorageOption>& options, const Settings& settings) {
+    double least_m = std::numeric_limits<double>::infinity();
+    for (const StorageOption& option : options) {
+        least_m = std::min(least_m, ground_of(tanks_of(option, settings), settings.siting.pad_margin_m).core_radius_m);
+    }
+    return least_m;
 }
 
 }  // namespace
@@ -91,6 +102,7 @@ TileRules rules_from(const Settings& settings) {
                     .filter_loss_kpa = siting.filter_loss_kpa,
                     .fill_loss_m = siting.fill_loss_m};
     rules.pad = pad_rules(settings);
+    rules.pad.least_core_radius_m = least_core_radius_m(rules.options, settings);
     return rules;
 }
 

@@ -87,15 +87,7 @@ bool OpenGround::may_hold(Cell cell, std::span<const double> shortest) const {
     }
     const std::int32_t number =
         m_numbers[static_cast<std::size_t>((cell.row - m_own.row_begin) * m_own.cols() + (cell.col - m_own.col_begin))];
-    if (number == kNone) {
-        return false;
-    }
-    for (std::size_t rule = 0; rule < kMeasuringRules; ++rule) {
-        if (m_squares[rule][static_cast<std::size_t>(number)] < shortest[rule]) {
-            return false;
-        }
-    }
-    return true;
+    return number != kNone && clear(static_cast<std::size_t>(number), shortest);
 }
 
 std::vector<double> tank_clearance(double tank_radius_m, const CellSides& sides, const PadRules& rules) {

@@ -12,13 +12,8 @@ namespace eaveshed {
 
 namespace {
 
-constexpr double kGuard = 1e-9;  // rounding must not make a bound too tight
-
-// Between which elevations a pad must lie.
-struct ElevationRange {
-    double low_m = 0.0;
-    double high_m = 0.0;
-};
+constexpr double kGuard = 1e-9;     // rounding must not make a bound too tight
+constexpr double kRounding = 2e-6;  // nor must that of a rank
 
 // The best pads so far.
 class Contest {
@@ -29,13 +24,15 @@ public:
         return m_pads.size() < m_wanted || rank.better_than(m_pads.back().rank);
     }
     [[nodiscard]] bool full() const { return m_pads.size() >= m_wanted; }
-    // Of the pad that another has to beat, where it is full.
+    // Of the pad that another has to beat, where it is full. In stages 3 and 4 the shorter pipes are better, whatever
+    // the pressures.
     [[nodiscard]] double last_length_m() const { return m_pads.back().rank.length_m; }
     // No pad of a later stage is admitted.
     [[nodiscard]] int last_stage() const {
         constexpr int kAny = 5;
         return m_pads.size() < m_wanted ? kAny : m_pads.back().rank.stage;
     }
+    [[nodiscard]] bool by_length() const { return full() && (last_stage() == 3 || last_stage() == 4); }
     void add(const Pad& pad) {
         m_pads.insert(std::ranges::upper_bound(m_pads, pad, better), pad);
         if (m_pads.size() > m_wanted) {
@@ -52,18 +49,35 @@ private:
 // One option on the cells of one site, one cell after another.
 class CellTrial {
 public:
-    CellTrial(const PadSite& site, const PadRules& rules, const Tanks& tanks, const OpenGround& ground)
+    CellTrial(const PadSite& site, const PadRules& rules, const Tanks& tanks, const OwnCells& own)
         : m_site(site),
           m_rules(rules),
           m_tanks(tanks),
-          m_open(ground),
+          m_own_cells(own),
+          m_open(own.ground()),
           m_footing(*site.terrain, ground_of(tanks, rules.pad_margin_m)),
           m_tank_clearance(tank_clearance(size().tank_radius_m, site.terrain->sides(), rules)),
           m_max_cut_m(rules.limits[PadReason::cut]),
           m_least_fill_sd_m(
-              pad_certainty(rules.elevation_sd_m, 0.0, site.smaller_cell_side_m, site.eave_sd_m).fill_sd_m) {}
+              pad_certainty(rules.elevation_sd_m, 0.0, site.smaller_cell_side_m, site.eave_sd_m).fill_sd_m),
+          m_fill_elev_m(fill_margin_m(site.eave_elev_m, 0.0, tanks, 0.0, rules) + kRounding),
+          m_sure_elev_m(m_fill_elev_m - sure_margin_m(m_least_fill_sd_m - kGuard)),
+          m_feed_elev_m((std::min(rules.minimum_kpa, rules.required_kpa) + rules.filter_loss_kpa - kRounding) /
+                            kKpaPerMetre -
+                        static_head_m(0.0, site.use_elev_m, tanks, rules)) {}
 
     [[nodiscard]] const TankGround& size() const { return m_footing.size(); }
+
+    // Whether the cell's pads have pipes too long to be among the best, whatever its ground is like.
+    [[nodiscard]] bool too_long(const OwnCell& own, const Contest& contest) {
+        return beyond(own.shortest_m, contest) &&
+               least_stage(size().has_middle_tank() ? middle_ground(own) : middle_ground()) >= contest.last_stage();
+    }
+    // Whether those of all cells have that come after it.
+    [[nodiscard]] bool rest_too_long(const OwnCell& own, const Contest& contest) {
+        return beyond(own.shortest_m - m_own_cells.disorder_m(), contest) &&
+               least_stage(middle_ground()) >= contest.last_stage();
+    }
 
     // The cell's pad, where it may be among the best. The rules that measure have left the cell to the ground around
     // its centre that every arrangement takes, and to all tanks together if `together`. Until the next one is tried.
@@ -88,12 +102,55 @@ private:
 
     // No pad of this margin and pressure is of an earlier stage: without the rounding that a rank takes pains over.
     [[nodiscard]] int least_stage(double margin_m, double pressure_kpa) const {
-        constexpr double kRounding = 2e-6;
         if (margin_m < -kRounding) {
             return 5;
         }
         const int by_fill = margin_m + kRounding >= sure_margin_m(m_least_fill_sd_m - kGuard) ? 1 : 2;
         return pressure_kpa + kRounding < std::min(m_rules.minimum_kpa, m_rules.required_kpa) ? by_fill + 2 : by_fill;
+    }
+
+    [[nodiscard]] static bool beyond(double shortest_m, const Contest& contest) {
+        return contest.by_length() && shortest_m > contest.last_length_m() + kRounding;
+    }
+
+    // No pad within this range is of an earlier stage, whatever its pipes.
+    [[nodiscard]] int least_stage(const ElevationRange& pad) const {
+        if (pad.low_m > m_fill_elev_m) {
+            return 5;
+        }
+        const double fed_low_m = std::max(pad.low_m, m_feed_elev_m);
+        if (fed_low_m <= std::min(pad.high_m, m_sure_elev_m)) {
+            return 1;
+        }
+        if (fed_low_m <= std::min(pad.high_m, m_fill_elev_m)) {
+            return 2;
+        }
+        return pad.low_m <= m_sure_elev_m ? 3 : 4;
+    }
+
+    // Between which elevations the pads of a cell lie that has a tank in the middle: no higher than its ground, and no
+    // lower than the deepest cut below.
+    [[nodiscard]] ElevationRange middle_ground(const OwnCell& own) const {
+        return {own.elev_m - m_max_cut_m - kGuard, own.elev_m + kGuard};
+    }
+
+    // The same of all cells; without a tank in the middle, by the ground of the two nearest to it.
+    [[nodiscard]] const ElevationRange& middle_ground() {
+        if (!m_middle_ground) {
+            ElevationRange range;
+            if (size().has_middle_tank()) {
+                for (const OwnCell& own : m_own_cells.cells()) {
+                    range.add(own.elev_m);
+                }
+            } else {
+                const CellSides& sides = m_site.terrain->sides();
+                const double away = std::ceil(0.5 * size().spacing_m / std::min(sides.width_m, sides.height_m));
+                range =
+                    m_site.terrain->elevations_m(m_site.surroundings->own().grown(static_cast<std::int64_t>(away) + 1));
+            }
+            m_middle_ground = {range.low_m - m_max_cut_m - kGuard, range.high_m + kGuard};
+        }
+        return *m_middle_ground;
     }
 
     // Whether a pad within this range can be among the best.
@@ -111,10 +168,9 @@ private:
             if (stage > m_contest->last_stage()) {
                 return false;
             }
-            constexpr double kRounding = 2e-6;
             const double length_m = m_rules.fill_weight * m_own->fill_m + pipe_m + row_span_m;
-            if ((stage == 3 || stage == 4) && length_m > m_contest->last_length_m() + kRounding) {
-                return false;  // of pumped feeds the shorter one is better, whatever their pressures
+            if (m_contest->by_length() && length_m > m_contest->last_length_m() + kRounding) {
+                return false;
             }
         }
         return wins(rank_of({.fill_margin_m = margin_m,
@@ -228,11 +284,16 @@ private:
     const PadSite& m_site;
     const PadRules& m_rules;
     const Tanks& m_tanks;
+    const OwnCells& m_own_cells;
     const OpenGround& m_open;
     Footing m_footing;
     std::vector<double> m_tank_clearance;
     double m_max_cut_m;
-    double m_least_fill_sd_m;  // of a pad at the roof
+    double m_least_fill_sd_m;                       // of a pad at the roof
+    double m_fill_elev_m;                           // no higher pad is filled without a pump, even at the roof
+    double m_sure_elev_m;                           // nor surely
+    double m_feed_elev_m;                           // no lower one is fed without a pump, even at the use point
+    std::optional<ElevationRange> m_middle_ground;  // of all cells, once asked for
     const OwnCell* m_own = nullptr;
     PadGround m_ground;
     const Contest* m_contest = nullptr;
@@ -291,18 +352,10 @@ const OwnCells& PadSearch::own_cells() const {
 template <typename Visit>
 void PadSearch::for_each_open(const TankGround& size, Visit&& visit) const {
     const OwnCells& own = own_cells();
-    const OpenGround& ground = *m_ground;
     const Clearance core = clearance_of(size.core_radius_m, m_rules.limits);
     const Clearance all = clearance_of(size.pad_radius_m, m_rules.limits);
-    const auto clear = [&](std::uint32_t cell, const Clearance& least) {
-        bool enough = true;
-        for (std::size_t rule = 0; rule < kMeasuringRules; ++rule) {
-            enough = enough && ground.squares(rule)[cell] >= least[rule];
-        }
-        return enough;
-    };
-    for (const std::uint32_t cell : own.nearest_first()) {
-        if (clear(cell, core) && visit(own.cells()[cell], size.count == 1 || clear(cell, all))) {
+    for (const OwnCell& cell : own.cells()) {
+        if (m_ground->clear(cell.number, core) && visit(cell, size.count == 1 || m_ground->clear(cell.number, all))) {
             return;
         }
     }
@@ -334,8 +387,11 @@ std::vector<Pad> PadSearch::best(const Tanks& tanks, std::size_t wanted) const {
     }
     Contest contest(wanted);
     const OwnCells& own = own_cells();
-    CellTrial trial(m_site, m_rules, tanks, own.ground());
+    CellTrial trial(m_site, m_rules, tanks, own);
     for_each_open(trial.size(), [&](const OwnCell& cell, bool together) {
+        if (trial.too_long(cell, contest)) {
+            return trial.rest_too_long(cell, contest);
+        }
         if (const std::optional<Pad>& pad = trial.try_cell(cell, together, contest)) {
             contest.add(*pad);
         }

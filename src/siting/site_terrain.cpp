@@ -56,6 +56,17 @@ bool SiteTerrain::widen(std::int64_t row, std::int64_t col_begin, std::int64_t c
     return !std::isnan(missing);
 }
 
+ElevationRange SiteTerrain::elevations_m(const CellRange& range) const {
+    const CellRange known = range.common_with(m_patch.range);
+    ElevationRange found;
+    for (std::int64_t row = known.row_begin; row < known.row_end; ++row) {
+        for (std::int64_t col = known.col_begin; col < known.col_end; ++col) {
+            found.add(m_patch.at(row, col));
+        }
+    }
+    return found;
+}
+
 bool SiteTerrain::has_gaps() const {
     const CellRange& range = m_patch.range;
     if (range.row_begin == 0 || range.col_begin == 0 || range.row_end == m_grid.rows || range.col_end == m_grid.cols) {

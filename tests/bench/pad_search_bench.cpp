@@ -57,7 +57,7 @@ void own_cells_of_a_roof(benchmark::State& state) {
     std::size_t next = 0;
     for (auto _ : state) {
         const OwnCells own(places.sites[next].pad_site(), places.worlds[next].rules, grounds[next]);
-        benchmark::DoNotOptimize(own.nearest_first().data());
+        benchmark::DoNotOptimize(own.cells().data());
         next = (next + 1) % kPlaces;
     }
     state.SetItemsProcessed(state.iterations());

@@ -71,6 +71,23 @@ TEST(SiteTerrain, KnowsNoSlopeBesideAHoleNorAtTheGridsEnd) {
     EXPECT_TRUE(std::isnan(run[2]));
 }
 
+TEST(SiteTerrain, TellsTheLowestAndTheHighestOfTheCellsItKnows) {
+    const SparseRaster raster = tilted({{6, 8}});
+    const SiteTerrain terrain(raster, {}, {}, {4, 8, 4, 10}, {.slope = 1});
+    ElevationRange expected;
+    for (std::int64_t row = 5; row < 8; ++row) {
+        for (std::int64_t col = 6; col < 9; ++col) {
+            expected.add(raster.at(row, col));
+        }
+    }
+    const ElevationRange found = terrain.elevations_m({5, 8, 6, 9});
+    EXPECT_EQ(found.low_m, expected.low_m);
+    EXPECT_EQ(found.high_m, expected.high_m);
+    EXPECT_LT(found.low_m, found.high_m);
+    const ElevationRange none = terrain.elevations_m({20, 30, 6, 9});
+    EXPECT_GT(none.low_m, none.high_m);
+}
+
 TEST(SiteTerrain, OverOtherCellsSaysTheSameOfThem) {
     const SparseRaster raster = tilted();
     const SiteTerrain here(raster, {}, {}, {4, 8, 4, 8}, {.slope = 1});

@@ -36,6 +36,16 @@ public:
     // Squared distances of all cells from what a rule that measures asks about, by the number of the rule and the cell.
     [[nodiscard]] std::span<const double> squares(std::size_t rule) const { return m_squares[rule]; }
 
+    // Whether none of the distances of a cell is shorter than these, squared and by rule.
+    [[nodiscard]] bool clear(std::size_t number, std::span<const double> shortest) const {
+        for (std::size_t rule = 0; rule < shortest.size(); ++rule) {
+            if (m_squares[rule][number] < shortest[rule]) {
+                return false;
+            }
+        }
+        return true;
+    }
+
     // Of the cell that holds a tank's centre, `shortest` being the squares that keep the tank's ground in that cell
     // away from the shapes wherever in it its centre lies (by rule; tank_clearance). False: the ground, the parcel, its
     // edge or the buildings forbid every place in it. True says nothing.

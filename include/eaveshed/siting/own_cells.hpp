@@ -16,7 +16,8 @@ struct OwnCell {
     double slope = 0.0;
     double fill_m = 0.0;          // no more than the distance to the roof, and less by no more than rounding
     double use_squared_m2 = 0.0;  // horizontally to the use point
-    bool near_roof = false;       // within max_fill_m
+    double shortest_m = 0.0;      // no more than the weighted length of fill line and pipe
+    std::uint32_t number = 0;     // of the cell in the open ground
 };
 
 // Immutable after construction.
@@ -27,18 +28,20 @@ public:
     OwnCells(const PadSite& site, const PadRules& rules, const OpenGround& ground);
 
     [[nodiscard]] const OpenGround& ground() const { return *m_ground; }
-    // The cells of the ground, by their numbers there.
+    // The open cells within max_fill_m of the roof that are clear enough for some option, those with the shortest pipes
+    // about first.
     [[nodiscard]] std::span<const OwnCell> cells() const { return m_cells; }
-    // Numbers of those near the roof, those with the shortest pipes about first.
-    [[nodiscard]] std::span<const std::uint32_t> nearest_first() const { return m_nearest_first; }
+    // None that comes after a cell is shorter by more than this.
+    [[nodiscard]] double disorder_m() const { return m_disorder_m; }
 
 private:
-    void add_run(const PadSite& site, const OpenGround::Run& run, const Spans& near, std::vector<double>& squares);
-    void sort_by_pipes(const PadRules& rules);
+    struct Scratch;
+    void add_run(const PadSite& site, const PadRules& rules, const OpenGround::Run& run, Scratch& scratch);
+    void sort_by_pipes();
 
     const OpenGround* m_ground;
     std::vector<OwnCell> m_cells;
-    std::vector<std::uint32_t> m_nearest_first;
+    double m_disorder_m = 0.0;
 };
 
 }  // namespace eaveshed

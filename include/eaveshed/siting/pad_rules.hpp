@@ -4,6 +4,7 @@
 
 #include <array>
 #include <cstddef>
+#include <limits>
 
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/hydraulics/friction.hpp"
@@ -27,6 +28,8 @@ struct PadRules {
     double pad_margin_m = 0.0;  // level ground around the tanks
     double max_fill_m = 0.0;    // farthest from the roof
     PadLimits limits;
+    // No option that is searched for needs less around the middle of its pad (TankGround::core_radius_m).
+    double least_core_radius_m = -std::numeric_limits<double>::infinity();
     // The way in.
     double fill_loss_m = 0.0;
     double fill_gradient = 0.0;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <limits>
 #include <optional>
 #include <span>
 #include <vector>
@@ -39,6 +40,18 @@ struct TerrainReach {
     [[nodiscard]] std::int64_t rim() const { return slope + tanks; }
 };
 
+// Lowest and highest; infinite the wrong way round while nothing was added.
+struct ElevationRange {
+    double low_m = std::numeric_limits<double>::infinity();
+    double high_m = -std::numeric_limits<double>::infinity();
+
+    // NaN leaves it as it is.
+    void add(double elev_m) {
+        low_m = elev_m < low_m ? elev_m : low_m;
+        high_m = elev_m > high_m ? elev_m : high_m;
+    }
+};
+
 class SiteTerrain {
 public:
     // The cells of the range with the rim that their slopes and tanks need, with the cell's size at its own row's
@@ -54,6 +67,8 @@ public:
     [[nodiscard]] double elev_m(Cell cell) const { return m_patch.at(cell.row, cell.col); }  // NaN: missing
     // Lowers and raises the bounds to the cells [col_begin, col_end) of a row; false where one of them is missing.
     bool widen(std::int64_t row, std::int64_t col_begin, std::int64_t col_end, double& low_m, double& high_m) const;
+    // Of the cells of a range, as far as they can be asked for and are not missing.
+    [[nodiscard]] ElevationRange elevations_m(const CellRange& range) const;
     // Whether any cell that can be asked for is missing, or outside the grid.
     [[nodiscard]] bool has_gaps() const;
     // Bilinear; missing cells drop out. NaN where all four are missing.
