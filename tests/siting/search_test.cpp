@@ -192,6 +192,43 @@ World on_binary_heights(World world) {
     return world;
 }
 
+// Flat ground with a flat mound at the far end of the parcel: only there does the water run to the garden by itself.
+World with_a_mound(int tanks) {
+    World world;
+    world.grid.rows = 30;
+    world.grid.cols = 60;
+    for (std::int64_t row = 0; row < world.grid.rows; ++row) {
+        for (std::int64_t col = 0; col < world.grid.cols; ++col) {
+            world.elev_m.push_back(col >= 44 ? 104.0 : 100.0);
+        }
+    }
+    world.roof = testing::rectangle(5005.0, 8980.0, 5013.0, 8990.0);
+    world.parcel = testing::rectangle(5002.0, 8972.0, 5058.0, 8998.0);
+    world.rules = testing::shipped_rules();
+    world.eave_elev_m = 110.0;
+    world.eave_sd_m = 0.1;
+    world.use = {5018.0, 8985.0};
+    world.use_elev_m = 100.0;
+    world.tanks = {.diameter_m = 1.2, .height_m = 1.5, .count = tanks};
+    return world;
+}
+
+TEST(PadSearch, FindsTheOneHighPlaceBehindMuchGroundThatNeedsAPump) {
+    for (int tanks = 1; tanks <= 6; ++tanks) {
+        const World world = with_a_mound(tanks);
+        const auto pad = Site(world).best();
+        ASSERT_TRUE(pad) << tanks;
+        EXPECT_EQ(pad->rank.stage, 1) << tanks;
+        EXPECT_GE(pad->cell.col, 44) << tanks;
+        World level = world;
+        std::ranges::fill(level.elev_m, 100.0);
+        const auto pumped = Site(level).best();
+        ASSERT_TRUE(pumped) << tanks;
+        EXPECT_EQ(pumped->rank.stage, 3) << tanks;
+        EXPECT_LT(pumped->cell.col, 24) << tanks;
+    }
+}
+
 TEST(PadSearch, MovesWithTheGroundAndNothingElse) {
     for (std::uint64_t seed = 0; seed < 200; ++seed) {
         SCOPED_TRACE(seed);
