@@ -8,7 +8,7 @@
 #include "eaveshed/site/pad_notes.hpp"
 #include "eaveshed/site/pipes.hpp"
 #include "eaveshed/siting/garden.hpp"
-#include "eaveshed/siting/site_terrain.hpp"
+#include "eaveshed/vicinity/site_terrain.hpp"
 #include "eaveshed/vicinity/surroundings.hpp"
 
 namespace eaveshed {

@@ -19,6 +19,7 @@ struct OwnCells::Scratch {
 };
 
 OwnCells::OwnCells(const PadSite& site, const PadRules& rules, const OpenGround& ground) : m_ground(&ground) {
+    m_cells.reserve(ground.cells().size());
     const bool all_near = site.surroundings->all_near_roof(rules.max_fill_m);
     Scratch scratch{.least = clearance_of(rules.least_core_radius_m, rules.limits)};
     for (const OpenGround::Run& run : ground.runs()) {

@@ -8,7 +8,7 @@
 #include "eaveshed/roof/eave.hpp"
 #include "eaveshed/site/rules.hpp"
 #include "eaveshed/site/tile_input.hpp"
-#include "eaveshed/siting/site_terrain.hpp"
+#include "eaveshed/vicinity/site_terrain.hpp"
 
 namespace eaveshed {
 

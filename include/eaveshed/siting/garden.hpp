@@ -4,7 +4,7 @@
 #include <optional>
 #include <vector>
 
-#include "eaveshed/siting/site_terrain.hpp"
+#include "eaveshed/vicinity/site_terrain.hpp"
 #include "eaveshed/vicinity/surroundings.hpp"
 
 namespace eaveshed {

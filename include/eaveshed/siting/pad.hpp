@@ -8,9 +8,9 @@
 #include "eaveshed/siting/choice.hpp"
 #include "eaveshed/siting/feed.hpp"
 #include "eaveshed/siting/pad_rules.hpp"
-#include "eaveshed/siting/site_terrain.hpp"
 #include "eaveshed/siting/stand.hpp"
 #include "eaveshed/vicinity/obstacles.hpp"
+#include "eaveshed/vicinity/site_terrain.hpp"
 #include "eaveshed/vicinity/surroundings.hpp"
 
 namespace eaveshed {

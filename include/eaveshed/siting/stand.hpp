@@ -8,7 +8,7 @@
 
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/siting/pad_size.hpp"
-#include "eaveshed/siting/site_terrain.hpp"
+#include "eaveshed/vicinity/site_terrain.hpp"
 
 namespace eaveshed {
 

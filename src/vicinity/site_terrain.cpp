@@ -1,4 +1,4 @@
-#include "eaveshed/siting/site_terrain.hpp"
+#include "eaveshed/vicinity/site_terrain.hpp"
 
 #include <cmath>
 
