@@ -156,7 +156,10 @@ public:
     void read(std::size_t file, const Steps& steps, bool by_pixel) {
         m_file = &m_stack.files[file];
         m_by_pixel = by_pixel && m_file->pixel_interleaved;
-        open();
+        m_dataset = file == 0 ? m_stack.opened : nullptr;
+        if (!m_dataset) {
+            open();
+        }
         // Columns of the view that lie together in the file.
         const std::int64_t cols = m_file->layout.grid.cols;
         for (std::int64_t col = m_view.window.col_begin; col < m_view.window.col_end;) {
@@ -173,8 +176,8 @@ private:
         if (m_file->array) {
             m_array.emplace(*m_file->array);
         } else {
-            m_dataset.reset(GDALDataset::Open(gdal_name(m_file->path).c_str(), GDAL_OF_RASTER | GDAL_OF_READONLY,
-                                              nullptr, nullptr, nullptr));
+            m_dataset = DatasetHandle(GDALDataset::Open(gdal_name(m_file->path).c_str(),
+                                                        GDAL_OF_RASTER | GDAL_OF_READONLY, nullptr, nullptr, nullptr));
         }
         const bool same = m_file->array
                               ? m_array->intact()
@@ -314,7 +317,7 @@ private:
     std::int64_t m_chunk_values;
     const StackFile* m_file = nullptr;
     bool m_by_pixel = false;
-    DatasetHandle m_dataset;
+    std::shared_ptr<GDALDataset> m_dataset;
     std::optional<ArrayReader> m_array;
     std::vector<int> m_bands;
     std::vector<double> m_values;

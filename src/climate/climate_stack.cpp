@@ -124,7 +124,7 @@ private:
     void add_raster(const std::string& path) {
         StackFile file;
         file.path = path;
-        const DatasetHandle dataset = open_raster(m_wish.setting, path, climate_drivers());
+        DatasetHandle dataset = open_raster(m_wish.setting, path, climate_drivers());
         if (dataset->GetRasterCount() == 0) {
             throw input_error(m_where, "no band", "gridded values", "look what is in the file: gdalinfo FILE");
         }
@@ -140,6 +140,9 @@ private:
         m_stack.bounded = false;
         place(file, crs);
         report_cut_blocks(m_where, path, "a run stops where it needs them", m_findings);
+        if (m_stack.files.empty()) {
+            m_stack.opened = std::move(dataset);
+        }
         m_stack.files.push_back(std::move(file));
     }
 

@@ -8,6 +8,7 @@
 #include <filesystem>
 #include <functional>
 #include <limits>
+#include <memory>
 #include <optional>
 #include <set>
 #include <string>
@@ -25,6 +26,8 @@
 #include "eaveshed/raster/raster_dataset.hpp"
 #include "eaveshed/store/kept_field.hpp"
 #include "eaveshed/store/series_file.hpp"
+
+class GDALDataset;
 
 namespace eaveshed {
 
@@ -72,6 +75,8 @@ struct ClimateStack {
     std::set<std::string> units;  // as the bands write them; an empty text when one says nothing
     bool bounded = true;          // all files say from when to when each step lasts
     std::string undated_because;  // when a file has a time axis that cannot be understood
+    // The first file, where it is a raster: one of many bands takes longer to open than to read.
+    std::shared_ptr<GDALDataset> opened = {};
 };
 
 // Opens and compares the files. Throws input errors; appends notes.
