@@ -163,13 +163,24 @@ std::optional<StreamEntry> WaysToStream::entry_of(Point place) const {
 }
 
 std::optional<StreamEntry> WaysToStream::entry_of(CellNumber cell) const {
+    const RowSides& sides = m_directions.sides;
+    std::int64_t row = m_directions.place_of(cell).row;
+    WayLengths lengths = way_lengths(sides, row);
     double distance_m = 0.0;
     while (!in_channel(cell)) {
         const auto to = m_directions.downstream(cell);
         if (!to) {
             return std::nullopt;
         }
-        distance_m += m_directions.step_m(cell);
+        const std::uint8_t way = m_directions.ways[cell];
+        distance_m += lengths.of(way);
+        if (kWays[way].row != 0) {
+            row += kWays[way].row;
+            // Ways are thousands of cells long in a large basin: a root is drawn only where it comes out otherwise.
+            if (!lengths.same_sides(sides, row)) {
+                lengths = way_lengths(sides, row);
+            }
+        }
         cell = *to;
     }
     return StreamEntry{reach_at(cell), cell, distance_m};

@@ -77,6 +77,8 @@ private:
     void look_at_columns(const LayerSpec& layer);
     void look_at_geometries(const LayerSpec& layer, const LayerContent& content);
     void look_at_index(const LayerSpec& layer, const LayerContent& content);
+    [[nodiscard]] bool numbered_alike(const std::string& table, const std::string& entries,
+                                      const LayerContent& content);
     void look_at_triggers();
     void look_at_words();
     void look_at_metadata();

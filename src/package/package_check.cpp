@@ -160,6 +160,18 @@ bool widened(double found, double exact, double outward) {
 
 }  // namespace
 
+// Of a layer and an index whose entries were found to be as many as the rows, all with a geometry: numbered from the
+// same first to the same last without a gap, they are the same rows. To look each up takes ten times as long as to
+// count.
+bool Inspection::numbered_alike(const std::string& table, const std::string& entries, const LayerContent& content) {
+    const auto ends = [&](std::string_view key, const std::string& rows) {
+        return text(fmt::format("SELECT MIN({0}) || ' ' || (MAX({0}) - MIN({0}) + 1) FROM {1}", key, rows));
+    };
+    const std::string of_rows = ends(kRowKey, table);
+    return content.shapes == content.rows && of_rows == ends("rowid", entries) &&
+           of_rows.ends_with(fmt::format(" {}", content.rows));
+}
+
 void Inspection::look_at_index(const LayerSpec& layer, const LayerContent& content) {
     const std::string index = fmt::format("rtree_{}_{}", layer.name, kGeometryColumn);
     want_extension(layer.name, "gpkg_rtree_index");
@@ -170,12 +182,14 @@ void Inspection::look_at_index(const LayerSpec& layer, const LayerContent& conte
     const std::string table = quoted_identifier(layer.name);
     const std::string entries = quoted_identifier(index + "_rowid");
     want("entries in the index of " + layer.name, number("SELECT COUNT(*) FROM " + entries), content.shapes);
-    want("geometries of " + layer.name + " that are in its index",
-         number(fmt::format("SELECT COUNT(t.{}) FROM {} e CROSS JOIN {} t ON t.{} = e.rowid", kGeometryColumn, entries,
-                            table, kRowKey)),
-         content.shapes);
     if (content.shapes == 0) {
         return;
+    }
+    if (!numbered_alike(table, entries, content)) {
+        want("geometries of " + layer.name + " that are in its index",
+             number(fmt::format("SELECT COUNT(t.{}) FROM {} e CROSS JOIN {} t ON t.{} = e.rowid", kGeometryColumn,
+                                entries, table, kRowKey)),
+             content.shapes);
     }
     Statement bounds(m_database, "SELECT min(minx), min(miny), max(maxx), max(maxy) FROM " + quoted_identifier(index));
     const Box& extent = content.extent;

@@ -115,6 +115,10 @@ INSTANTIATE_TEST_SUITE_P(
             "an_entry_of_another_row",
             "UPDATE rtree_roofs_geom_rowid SET rowid = 4 WHERE rowid = 3; UPDATE rtree_roofs_geom_node SET data = data",
             "index of roofs"},
+        Damage{"an_index_of_other_rows",
+               "INSERT INTO rtree_pads_geom SELECT id + 6, minx, maxx, miny, maxy FROM rtree_pads_geom; "
+               "DELETE FROM rtree_pads_geom WHERE id = 1",
+               "0 geometries of pads that are in its index"},
         Damage{"a_column_more", "ALTER TABLE pads ADD COLUMN more TEXT", "the columns of pads"},
         Damage{"another_type",
                "PRAGMA writable_schema = ON; UPDATE sqlite_master SET sql = replace(sql, 'REAL', 'TEXT')",

@@ -37,6 +37,10 @@ struct WayLengths {
     [[nodiscard]] double of(std::size_t way) const {
         return kWays[way].diagonal() ? diagonal_m : (kWays[way].row == 0 ? width_m : height_m);
     }
+    [[nodiscard]] bool same_sides(const RowSides& sides, std::int64_t row) const {
+        const auto at = static_cast<std::size_t>(row);
+        return sides.width_m[at] == width_m && sides.height_m[at] == height_m;
+    }
 };
 [[nodiscard]] WayLengths way_lengths(const RowSides& sides, std::int64_t row);
 
