@@ -60,6 +60,8 @@ if(EAVESHED_SANITIZE STREQUAL "address")
 elseif(EAVESHED_SANITIZE STREQUAL "thread")
   target_compile_options(eaveshed_flags INTERFACE -fsanitize=thread -fno-omit-frame-pointer)
   target_link_options(eaveshed_flags INTERFACE -fsanitize=thread)
+  add_library(eaveshed_tsan_suppressions OBJECT ${PROJECT_SOURCE_DIR}/tests/support/tsan_suppressions.cpp)
+  target_link_libraries(eaveshed_flags INTERFACE $<TARGET_OBJECTS:eaveshed_tsan_suppressions>)
 endif()
 if(EAVESHED_FUZZ)
   # Only our code is watched and led by coverage; the libraries are the distribution's.

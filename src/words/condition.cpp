@@ -176,6 +176,8 @@ private:
         constexpr std::string_view kSigns = "(),+-*/%<>=!|&~";
         if (comment) {
             m_fault = "a comment";
+        } else if (c == '-' && here(1) == '>') {
+            m_fault = "the sign '->', which some formats take for a look into JSON";
         } else if (c == ';') {
             m_fault = "a ';', which would end it";
         } else if (kSigns.find(c) == std::string_view::npos) {

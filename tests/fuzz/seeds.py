@@ -107,6 +107,19 @@ def texts():
     put('text', 'no_utf8', b'\xff\xc3(\xe2\x82 \xf0\x9f\x92\xa7 \xed\xa0\x80')
 
 
+def conditions():
+    words = ["use <> 'greenhouse'", 'floors > 2 AND area BETWEEN 20 AND 500', "lower(use) IN ('barn', 'shed')",
+             "use LIKE '%house' ESCAPE '!'", 'CASE WHEN floors IS NULL THEN 1 ELSE floors END = 1', '"use" GLOB \'a*\'',
+             "iif(area > 1e3, round(area, 1), coalesce(floors, 0)) % 2 = 0", "NOT (use = 'it''s' OR area <> -.5)",
+             "cast(use AS INTEGER) = 0x1F", "substr(use, 1, 2) || 'x' > 'ab'", 'area = ?', 'area = :a', '1; DROP TABLE rows',
+             '1) UNION SELECT secret FROM others --', '(SELECT 1)', 'load_extension(1)', 'random() > 0', 'area -> 1',
+             'CURRENT_TIMESTAMP > 1', "use MATCH 'a'", 'EXISTS (VALUES (1))', '1 /* a */', '[use] = `use`', "x'00' = use",
+             "use COLLATE NOCASE = 'A'", 'rowid = 1', 'others.secret = 1', "'a' IN others", 'use IN rows', 'RAISE(ABORT, 1)',
+             '1 ORDER BY 2', 'count(*) > 1', 'sum(area) OVER () > 1', "json_extract(use, '$')", '((((1))))', 'use = "use']
+    for at, word in enumerate(words):
+        put('condition', f'{at:02}', word)
+
+
 def gauges():
     put('gauges', 'columns', b'\x00' + b'date,A1,B2\n' + b''.join(
         b'%04d-%02d-%02d,%d.5,\n' % (1990 + m // 12, m % 12 + 1, d, d) for m in range(14) for d in (1, 2, 28)))
@@ -174,8 +187,8 @@ def manifests():
     finding = {'severity': 'warning', 'where': 'a', 'found': 'b', 'wanted': '', 'remedy': 'c', 'code': None}
     part = {'part': 1, 'first_tile': 0, 'tiles': 2, 'roofs': 3, 'parcels': 1, 'seconds': 4, 'memory_mib': 300}
     job = {'program.name': 'eaveshed', 'setting.a': '1', 'input.b': 'caf\u00e9'}
-    put('manifest', 'run', json.dumps({'eaveshed_plan': 1, 'tile_side_m': 1000.0, 'job': job}))
-    put('manifest', 'parts', json.dumps({'eaveshed_plan': 1, 'tile_side_m': 500.5, 'plan': {
+    put('manifest', 'run', json.dumps({'eaveshed_plan': 2, 'tile_side_m': 1000.0, 'job': job}))
+    put('manifest', 'parts', json.dumps({'eaveshed_plan': 2, 'tile_side_m': 500.5, 'plan': {
         'project_file': '/a/b.toml', 'strict': True, 'roofs': 3, 'parcels': 1, 'gather_seconds': 5,
         'gather_memory_mib': 200, 'parts': [part, part], 'findings': [finding]}, 'job': job}))
     put('manifest', 'other', '{"eaveshed_plan": 2}')
@@ -320,6 +333,7 @@ def results(folder):
 
 projects()
 texts()
+conditions()
 gauges()
 wkbs()
 records()

@@ -13,6 +13,7 @@ namespace {
 
 constexpr std::array kTargets{
     Target{"calls", fuzz_calls},
+    Target{"condition", fuzz_condition},
     Target{"gauges", fuzz_gauges},
     Target{"manifest", fuzz_manifest},
     Target{"measured", fuzz_measured},

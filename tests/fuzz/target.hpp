@@ -14,6 +14,7 @@ namespace eaveshed::fuzz {
 using Bytes = std::span<const unsigned char>;
 
 void fuzz_calls(Bytes bytes);      // a call list filled in
+void fuzz_condition(Bytes bytes);  // conditions on fields
 void fuzz_gauges(Bytes bytes);     // tables of stations
 void fuzz_manifest(Bytes bytes);   // plan.json of a folder in parts
 void fuzz_measured(Bytes bytes);   // the table of measured values

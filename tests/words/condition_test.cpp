@@ -63,6 +63,7 @@ TEST(Condition, WhatCouldDoMoreIsRefusedAndNamed) {
     EXPECT_THAT(fault("d < CURRENT_DATE"), HasSubstr("'current_date'"));
     EXPECT_THAT(fault("a = ?1"), HasSubstr("the sign '?'"));
     EXPECT_THAT(fault("a = :b"), HasSubstr("the sign ':'"));
+    EXPECT_THAT(fault("a ->> 'b' = 1"), HasSubstr("the sign '->'"));
     EXPECT_THAT(fault("a = 1 \x1b[2J"), HasSubstr("the sign '?'"));
     EXPECT_THAT(fault("a = 'x\\' OR b = ' 1'"), HasSubstr("backslash"));
     EXPECT_THAT(fault(std::string(20'000, 'a')), HasSubstr("more than"));
