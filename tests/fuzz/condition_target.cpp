@@ -67,7 +67,8 @@ void fuzz_condition(Bytes bytes) {
     if (outcome != SQLITE_OK) {
         return;  // a field that is not there, or no sense
     }
-    require(rest != nullptr && *rest == '\0' && sql.find('\0') == std::string::npos, "a condition of several statements");
+    require(rest != nullptr && *rest == '\0' && sql.find('\0') == std::string::npos,
+            "a condition of several statements");
     require(sqlite3_bind_parameter_count(prepared) == 0, "a condition with a place for a value");
     require(sqlite3_stmt_readonly(prepared) != 0, "a condition that writes");
     const std::string_view written(sqlite3_sql(prepared));

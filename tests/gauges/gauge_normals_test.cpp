@@ -75,10 +75,16 @@ TEST_F(GaugeNormalsTest, APlaceFarOutsideHasNone) {
     EXPECT_TRUE(std::isnan(at(normals, 40.0, 44.85)));
 }
 
-// A file that is no longer what it was.
+// A file that is cut short between being opened and being read.
 TEST_F(GaugeNormalsTest, AFaultIsNotTakenForAPlaceOutside) {
-    const NormalsSource normals = open(months());
-    std::filesystem::remove(m_folder.file("n.tif"));
+    RasterSpec spec = months();
+    spec.rows = spec.cols = 300;
+    spec.transform = {10.0, 0.001, 0.0, 45.0, 0.0, -0.001};
+    for (std::vector<double>& band : spec.bands) {
+        band.assign(90'000, band.front());
+    }
+    const NormalsSource normals = open(spec);
+    std::filesystem::resize_file(m_folder.file("n.tif"), 16);
     EXPECT_THROW((void)at(normals, 10.15, 44.85), Error);
 }
 
