@@ -7,11 +7,13 @@
 
 namespace eaveshed {
 
+// Asked once: PROJ writes its answer anew each time, wherever another thread may be reading the one before.
 LibraryVersions library_versions() {
-    return {{"gdal", GDALVersionInfo("RELEASE_NAME")},
-            {"geos", GEOSversion()},
-            {"proj", proj_info().version},
-            {"sqlite", sqlite3_libversion()}};
+    static const LibraryVersions versions{{"gdal", GDALVersionInfo("RELEASE_NAME")},
+                                          {"geos", GEOSversion()},
+                                          {"proj", proj_info().version},
+                                          {"sqlite", sqlite3_libversion()}};
+    return versions;
 }
 
 }  // namespace eaveshed

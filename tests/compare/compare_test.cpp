@@ -183,7 +183,8 @@ TEST_F(TwoScreenings, ASettingIsTheCauseAndTheRowsAreThoseThatDiffer) {
 TEST_F(TwoScreenings, RowsComeByTheSizeOfTheirChange) {
     with_settings("[storage]\nreliability = 0.9\n");
     double last = 1e9;
-    for (const Json& row : told(before(), after())["parcels"]) {
+    const Json comparison = told(before(), after());
+    for (const Json& row : comparison["parcels"]) {
         const auto asked = [&row](const char* side) {
             return row[side]["rank"].is_null() ? 0.0 : row[side]["added_forbearance_m3"].get<double>();
         };

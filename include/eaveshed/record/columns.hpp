@@ -19,6 +19,17 @@ constexpr const ClosedList* output_list(std::string_view name) {
     return found != kOutputLists.end() ? found : nullptr;
 }
 
+// Whether there is one. By position: with the undefined-behaviour sanitizer g++ takes no pointer into a table of
+// constants for a constant.
+constexpr bool is_output_list(std::string_view name) {
+    for (std::size_t i = 0; i < kOutputLists.size(); ++i) {
+        if (kOutputLists[i].name == name) {
+            return true;
+        }
+    }
+    return false;
+}
+
 struct Column {
     Field field;
     ColumnType type = ColumnType::text;

@@ -83,8 +83,8 @@ constexpr bool no_column_stands_twice() {
 template <typename Row>
 constexpr bool every_list_is_in_the_file() {
     return Row::list_columns([]<typename... Members>(const MemberColumn<Row, Members>&... columns) {
-        return ((columns.field.words.empty() || output_list(columns.field.words) != nullptr) && ...) &&
-               ((!std::is_enum_v<ValueOf<Members>> || output_list(closed_list_of<Members>().name) != nullptr) && ...);
+        return ((columns.field.words.empty() || is_output_list(columns.field.words)) && ...) &&
+               ((!std::is_enum_v<ValueOf<Members>> || is_output_list(closed_list_of<Members>().name)) && ...);
     });
 }
 
