@@ -1,7 +1,6 @@
 #include "eaveshed/package/geopackage_tables.hpp"
 
 #include "eaveshed/core/error.hpp"
-#include "eaveshed/words/safe_output.hpp"
 
 namespace eaveshed {
 
@@ -127,7 +126,7 @@ void write_metadata(Database& database, const std::vector<std::string>& texts, c
         const auto id = static_cast<std::int64_t>(i + 1);
         metadata.bind(1, id);
         metadata.bind(2, std::string("urn:eaveshed:run-record"));
-        metadata.bind(3, without_controls(texts[i]));  // for people; run_record has the texts as they are
+        metadata.bind(3, texts[i]);
         metadata.run();
         reference.bind(1, timestamp);
         reference.bind(2, id);

@@ -14,6 +14,7 @@
 #include "eaveshed/package/package_check.hpp"
 #include "eaveshed/package/packed_index.hpp"
 #include "eaveshed/package/relation_rows.hpp"
+#include "eaveshed/words/safe_output.hpp"
 #include "empty_geopackage.hpp"
 
 namespace eaveshed {
@@ -223,7 +224,7 @@ void GeoPackageWriter::complete(std::size_t layer) {
 }
 
 void GeoPackageWriter::add_metadata(const std::string& text) {
-    m_impl->content.metadata.push_back(text);
+    m_impl->content.metadata.push_back(without_controls(text));  // for people; run_record has the texts as they are
 }
 
 void GeoPackageWriter::finish() {

@@ -61,10 +61,15 @@ std::string shortened(const std::string& text) {
     return text.substr(0, end);
 }
 
+// A text as a cell of a spreadsheet holds it.
+std::string cell_text(const std::string& given) {
+    return shortened(without_controls(given));
+}
+
 void write_cell(lxw_worksheet* sheet, lxw_row_t row, lxw_col_t col, const Value& value, lxw_error& fault) {
     lxw_error done = LXW_NO_ERROR;
     if (const auto* text = std::get_if<std::string>(&value)) {
-        done = worksheet_write_string(sheet, row, col, shortened(without_controls(*text)).c_str(), nullptr);
+        done = worksheet_write_string(sheet, row, col, cell_text(*text).c_str(), nullptr);
     } else if (const auto* real = std::get_if<double>(&value)) {
         done = worksheet_write_number(sheet, row, col, *real, nullptr);
     } else if (const auto* whole = std::get_if<std::int64_t>(&value)) {
@@ -102,7 +107,7 @@ void fill_sheet(lxw_workbook* book, lxw_worksheet* sheet, const Sheet& table, lx
     for (std::size_t col = 0; col < table.columns.size(); ++col) {
         const auto at = static_cast<lxw_col_t>(col);
         worksheet_set_column(sheet, at, at, table.columns[col].width, nullptr);
-        worksheet_write_string(sheet, 0, at, without_controls(table.columns[col].title).c_str(), bold);
+        worksheet_write_string(sheet, 0, at, cell_text(table.columns[col].title).c_str(), bold);
     }
     for (std::size_t row = 0; row < table.rows.size(); ++row) {
         for (std::size_t col = 0; col < table.rows[row].size(); ++col) {
@@ -248,7 +253,7 @@ void write_xlsx(const std::filesystem::path& path, const Sheet& table) {
     const File file(made, File::Mode::read);
     std::string bytes(file.size(), '\0');
     file.read_at(0, {reinterpret_cast<unsigned char*>(bytes.data()), bytes.size()});
-    if (const std::string amiss = amiss_in_xlsx(bytes, table, shortened); !amiss.empty()) {
+    if (const std::string amiss = amiss_in_xlsx(bytes, table, cell_text); !amiss.empty()) {
         fail_xlsx(path, scratch.path(), amiss);
     }
     write_new_file(path, bytes, NewFile::Readers::owner);

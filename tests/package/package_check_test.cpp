@@ -58,12 +58,12 @@ protected:
         writer.add(0, MultiPolygon{}, std::vector<Value>{std::string("bare"), Value()});
         writer.add(1, Point{500050.0, 4000060.0}, 12.5, std::vector<Value>{std::to_string(500000.0)});
         writer.add(2, std::vector<Value>{std::string("word")});
-        writer.add_metadata("key = value\n");
+        writer.add_metadata("key = value\xE2\x80\xAE\x1b[2J\n");
         writer.finish();
         m_content.layers = {
             {4, 3, {500000.0, 4e6, 500209.0, 4e6 + 7}}, {1, 1, {500050.0, 4000060.0, 500050.0, 4000060.0}}, {1, 0, {}}};
         m_content.pairs = {1};
-        m_content.metadata = {"key = value\n"};
+        m_content.metadata = {"key = value\\u202e\\u001b[2J\n"};
     }
     [[nodiscard]] fs::path file() const { return m_folder.file("out.gpkg"); }
     void look() const { require_sound_package(file(), m_folder.file("result.gpkg"), m_spec, m_content); }
