@@ -161,8 +161,7 @@ bool widened(double found, double exact, double outward) {
 }  // namespace
 
 // Of a layer and an index whose entries were found to be as many as the rows, all with a geometry: numbered from the
-// same first to the same last without a gap, they are the same rows. To look each up takes ten times as long as to
-// count.
+// same first to the same last without a gap, they are the same rows. To look each one up would read the layer again.
 bool Inspection::numbered_alike(const std::string& table, const std::string& entries, const LayerContent& content) {
     const auto ends = [&](std::string_view key, const std::string& rows) {
         return text(fmt::format("SELECT MIN({0}) || ' ' || (MAX({0}) - MIN({0}) + 1) FROM {1}", key, rows));

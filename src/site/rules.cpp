@@ -47,13 +47,21 @@ PadLimits pad_limits(const Settings& settings) {
     return limits;
 }
 
-PadRules pad_rules(const Settings& settings) {
+double least_core_radius_m(const std::vector<StorageOption>& options, const Settings& settings) {
+    double least_m = std::numeric_limits<double>::infinity();
+    for (const StorageOption& option : options) {
+        least_m = std::min(least_m, ground_of(tanks_of(option, settings), settings.siting.pad_margin_m).core_radius_m);
+    }
+    return least_m;
+}
+
+PadRules pad_rules(const Settings& settings, const std::vector<StorageOption>& options) {
     const SitingSettings& siting = settings.siting;
     const Pipe pipe{.bore_m = siting.pipe_bore_mm / kMmPerMetre, .hazen_williams_c = siting.hazen_williams_c};
     return {.pad_margin_m = siting.pad_margin_m,
             .max_fill_m = siting.max_fill_m,
             .limits = pad_limits(settings),
-            .least_core_radius_m = 0.0,  // of the catalogue, once that is known
+            .least_core_radius_m = least_core_radius_m(options, settings),
             .fill_loss_m = siting.fill_loss_m,
             .fill_gradient = siting.fill_gradient,
             .fill_weight = siting.fill_weight,
@@ -67,14 +75,6 @@ PadRules pad_rules(const Settings& settings) {
             .pressure_step_kpa = siting.pressure_step_kpa,
             .lift_step_m = siting.lift_step_m,
             .elevation_sd_m = 0.0};
-}
-
-double least_core_radius_m(const std::vector<StorageOption>& options, const Settings& settings) {
-    double least_m = std::numeric_limits<double>::infinity();
-    for (const StorageOption& option : options) {
-        least_m = std::min(least_m, ground_of(tanks_of(option, settings), settings.siting.pad_margin_m).core_radius_m);
-    }
-    return least_m;
 }
 
 }  // namespace
@@ -101,8 +101,7 @@ TileRules rules_from(const Settings& settings) {
                     .minimum_kpa = siting.minimum_kpa,
                     .filter_loss_kpa = siting.filter_loss_kpa,
                     .fill_loss_m = siting.fill_loss_m};
-    rules.pad = pad_rules(settings);
-    rules.pad.least_core_radius_m = least_core_radius_m(rules.options, settings);
+    rules.pad = pad_rules(settings, rules.options);
     return rules;
 }
 

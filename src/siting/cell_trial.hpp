@@ -116,8 +116,9 @@ private:
         return pressure_kpa + kRounding < std::min(m_rules.minimum_kpa, m_rules.required_kpa) ? by_fill + 2 : by_fill;
     }
 
-    [[nodiscard]] static bool beyond(double shortest_m, const Contest& contest) {
-        return contest.by_length() && shortest_m > contest.last_length_m() + kRounding;
+    // Whether pipes at least so long are too long for the last stage of the contest.
+    [[nodiscard]] static bool beyond(double least_length_m, const Contest& contest) {
+        return contest.by_length() && least_length_m > contest.last_length_m() + kRounding;
     }
 
     // No pad within this range is of an earlier stage, whatever its pipes.
@@ -177,14 +178,9 @@ private:
         const double pressure_kpa =
             kKpaPerMetre * (head_m - m_rules.friction_m_per_m * pipe_m) - m_rules.filter_loss_kpa + kGuard;
         const int stage = least_stage(margin_m, pressure_kpa);
-        if (stage >= m_contest->last_stage() && m_contest->full()) {
-            if (stage > m_contest->last_stage()) {
-                return false;
-            }
-            const double length_m = m_rules.fill_weight * m_own->fill_m + pipe_m + row_span_m;
-            if (m_contest->by_length() && length_m > m_contest->last_length_m() + kRounding) {
-                return false;
-            }
+        const double length_m = m_rules.fill_weight * m_own->fill_m + pipe_m + row_span_m;
+        if (stage > m_contest->last_stage() || (stage == m_contest->last_stage() && beyond(length_m, *m_contest))) {
+            return false;
         }
         return wins(rank_of({.fill_margin_m = margin_m,
                              .fill_sd_m = m_least_fill_sd_m - kGuard,

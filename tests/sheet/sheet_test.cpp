@@ -121,9 +121,9 @@ TEST(TableFile, EqualTablesGiveEqualBytes) {
 TEST(TableFile, OddTextsAreNoDamage) {
     const TempFolder folder;
     Sheet list{.name = "Odd", .columns = {{.title = "Text & <more>\xE2\x80\xAE"}, {.title = "Number"}}, .rows = {}};
-    for (const char* const text :
-         {"", " spaces ", "a<b>&\"c\"'d'", "two\nlines", "tab\there", "\x01 control", "\xE2\x80\xAE mark", "_x0041_", "&amp;", "</t></si>",
-          "\xEF\xBF\xBE", "h\xC3\xB6he \xF0\x9F\x92\xA7", "=1+1", "https://example.org/", "12", "</v>"}) {
+    for (const char* const text : {"", " spaces ", "a<b>&\"c\"'d'", "two\nlines", "tab\there", "\x01 control",
+                                   "\xE2\x80\xAE mark", "_x0041_", "&amp;", "</t></si>", "\xEF\xBF\xBE",
+                                   "h\xC3\xB6he \xF0\x9F\x92\xA7", "=1+1", "https://example.org/", "12", "</v>"}) {
         list.rows.push_back({std::string(text), Value()});
     }
     list.rows.push_back({std::string(40000, 'x'), Value()});

@@ -75,7 +75,8 @@ struct ClimateStack {
     std::set<std::string> units;  // as the bands write them; an empty text when one says nothing
     bool bounded = true;          // all files say from when to when each step lasts
     std::string undated_because;  // when a file has a time axis that cannot be understood
-    // The first file, where it is a raster: one of many bands takes longer to open than to read.
+    // The first file, where it is a raster: one of many bands takes longer to open than to read. It is for one thread
+    // at a time, and so is read_stack of one stack.
     std::shared_ptr<GDALDataset> opened = {};
 };
 
