@@ -73,15 +73,14 @@ RasterPatch SparseRaster::patch(const CellRange& range) const {
     if (range.empty()) {
         return patch;
     }
-    patch.values.resize(static_cast<std::size_t>(range.rows() * range.cols()));
+    patch.values.reserve(static_cast<std::size_t>(range.rows() * range.cols()));
     for (std::int64_t row = range.row_begin; row < range.row_end; ++row) {
-        double* out = patch.values.data() + (row - range.row_begin) * range.cols();
         for (std::int64_t col = range.col_begin; col < range.col_end;) {
             const Block& block = block_of(row, col);
             const std::int64_t end = std::min(block.range.col_end, range.col_end);
             const double* in =
                 block.values.data() + (row - block.range.row_begin) * block.range.cols() - block.range.col_begin;
-            std::copy(in + col, in + end, out + (col - range.col_begin));
+            patch.values.insert(patch.values.end(), in + col, in + end);
             col = end;
         }
     }

@@ -40,9 +40,7 @@ std::uint64_t Creeks::bytes() const {
     for (const CreekReach& reach : m_reaches) {
         points += reach.line.size();
     }
-    constexpr std::uint64_t kMeanAndParts = 6;
-    const std::uint64_t a_cell = m_ways != nullptr ? 1 : kMeanAndParts;
-    return led_cells() * a_cell + points * kBytesAPoint + m_reaches.size() * kBytesAReach;
+    return points * kBytesAPoint + m_reaches.size() * kBytesAReach;
 }
 
 void Creeks::lead(std::shared_ptr<const WaysToStream> ways) {

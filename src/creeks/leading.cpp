@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 #include <span>
+#include <utility>
 
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/flow/fill.hpp"
@@ -14,8 +15,6 @@
 namespace eaveshed {
 
 namespace {
-
-constexpr std::uint64_t kMiB = std::uint64_t{1} << 20U;
 
 std::int64_t blocks_in(std::int64_t cells, std::int64_t block) {
     return (cells + block - 1) / block;
@@ -103,29 +102,34 @@ void require_hillsides(const LeadingGrid& grid, const Project& project, const In
     }
 }
 
-void require_few(const LeadingGrid& grid, std::uint64_t most_bytes, const Project& project, const Inputs& inputs) {
-    const auto cells = static_cast<std::uint64_t>(grid.cells());
-    const bool too_many = grid.cells() > kMostRoutedCells;
-    if (!too_many && cells * kBytesACell <= most_bytes) {
+void require_few(const LeadingGrid& grid, const Project& project, const Inputs& inputs) {
+    if (grid.cells() <= kMostRoutedCells) {
         return;
     }
-    const std::string found = too_many ? fmt::format("{} cells of elevations that water would be led over", cells)
-                                       : fmt::format("{} cells of elevations to lead water over, which take {} MiB",
-                                                     cells, cells * kBytesACell / kMiB + 1);
-    const std::string wanted = too_many ? fmt::format("at most {}", kMostRoutedCells)
-                                        : fmt::format("at most {} MiB for it", most_bytes / kMiB);
-    const std::string way_out = project.resolved.streams.derive ? "or give the lines of the streams (streams.source)"
-                                                                : "or set streams.entry = \"nearest\"";
-    throw input_error(inputs.terrain().where, found, wanted,
-                      fmt::format("set streams.routing_cell_m, so that cells are averaged to larger ones{}, {}",
-                                  too_many ? "" : ", or allow more with --memory", way_out));
+    const std::string way_out = project.resolved.streams.derive ? "give the lines of the streams (streams.source)"
+                                                                : "set streams.entry = \"nearest\"";
+    throw input_error(inputs.terrain().where,
+                      fmt::format("{} cells of elevations that water would be led over", grid.cells()),
+                      fmt::format("at most {}", kMostRoutedCells),
+                      "set streams.routing_cell_m, so that cells are averaged to larger ones, or " + way_out);
 }
 
-GroundToLead::GroundToLead(const LeadingGrid& grid, const OpenInputs& inputs)
+std::shared_ptr<const WaysToStream> ways_to(std::vector<ChannelCell> channel, LedGround ground) {
+    struct Kept {
+        std::shared_ptr<SpillMemory> memory;
+        WaysToStream ways;
+    };
+    const auto kept = std::make_shared<const Kept>(
+        Kept{std::move(ground.memory), WaysToStream(std::move(ground.directions), std::move(channel))});
+    return {kept, &kept->ways};
+}
+
+GroundToLead::GroundToLead(const LeadingGrid& grid, const OpenInputs& inputs, const std::filesystem::path& scratch)
     : m_inputs(inputs),
       m_grid(grid),
       m_source(inputs.raster_sources.at("terrain.elevation").another()),
-      m_mean(m_source.info().grid, grid.range, {grid.block_rows, grid.block_cols}) {
+      m_memory(std::make_shared<SpillMemory>(scratch)),
+      m_mean(m_source.info().grid, grid.range, {grid.block_rows, grid.block_cols}, m_memory.get()) {
     const auto blocks = m_source.block_shape();
     m_hears = blocks && holds_whole_blocks(*blocks, grid);
     m_pieces = m_hears ? *blocks : strips_of(grid, m_source.info().grid);
@@ -213,7 +217,7 @@ void GroundToLead::read_rest(Progress& progress) {
     progress.end();
 }
 
-FlowDirections GroundToLead::lead(Findings& findings, Progress& progress) {
+LedGround GroundToLead::lead(Findings& findings, Progress& progress) {
     read_rest(progress);
     if (m_damaged) {
         findings.warn({m_source.info().where, "parts that cannot be read", "a whole file",
@@ -225,7 +229,7 @@ FlowDirections GroundToLead::lead(Findings& findings, Progress& progress) {
     const TerrainMetric metric = terrain_metric(m_inputs);
     RowSides sides = metric.geographic ? sides_in_degrees(surface.grid, metric.ellipsoid)
                                        : sides_in_plane(surface.grid, metric.metres_per_unit);
-    return flow_directions(surface, std::move(sides));
+    return {m_memory, flow_directions(surface, std::move(sides))};
 }
 
 }  // namespace eaveshed

@@ -68,11 +68,11 @@ ReachList read_given(const Project& project, const OpenInputs& inputs, Findings&
         project, inputs, [&](Point place) { return elevation_m(place); }, findings);
 }
 
-Creeks given_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options, Findings& findings) {
+Creeks given_creeks(const Project& project, const OpenInputs& inputs, Findings& findings) {
     Creeks creeks = creeks_of(read_given(project, inputs, findings), inputs, nullptr);
     const LeadingGrid grid = leading_grid(project, inputs);
     if (project.resolved.streams.entry == StreamEntryBy::flow && !creeks.empty() && !grid.range.empty()) {
-        require_few(grid, options.most_bytes, project, inputs);
+        require_few(grid, project, inputs);
         creeks.promise_ways(static_cast<std::uint64_t>(grid.cells()));
     }
     return creeks;
@@ -94,8 +94,9 @@ Creeks derived_creeks(const Project& project, const OpenInputs& inputs, const Cr
                       Progress& progress) {
     const LeadingGrid grid = leading_grid(project, inputs);
     require_hillsides(grid, project, inputs);
-    require_few(grid, options.most_bytes, project, inputs);
-    FlowDirections directions = GroundToLead(grid, inputs).lead(findings, progress);
+    require_few(grid, project, inputs);
+    LedGround ground = GroundToLead(grid, inputs, options.scratch).lead(findings, progress);
+    const FlowDirections& directions = ground.directions;
     DerivedStreams streams =
         derive_streams(directions, accumulate(directions), project.resolved.streams.stream_area_km2 * kM2InKm2);
     if (streams.reaches.empty()) {
@@ -107,9 +108,8 @@ Creeks derived_creeks(const Project& project, const OpenInputs& inputs, const Cr
     }
     std::vector<ChannelCell> channel = channel_of(streams);
     ReachList list = listed_reaches(std::move(streams), directions.grid);
-    auto ways = project.resolved.streams.entry == StreamEntryBy::flow
-                    ? std::make_shared<WaysToStream>(std::move(directions), std::move(channel))
-                    : nullptr;
+    auto ways = project.resolved.streams.entry == StreamEntryBy::flow ? ways_to(std::move(channel), std::move(ground))
+                                                                      : nullptr;
     return creeks_of(std::move(list), inputs, std::move(ways));
 }
 
@@ -120,12 +120,14 @@ Creeks make_reaches(const Project& project, const OpenInputs& inputs, const Cree
     if (project.resolved.streams.derive) {
         return derived_creeks(project, inputs, options, findings, progress);
     }
-    return inputs.layer("streams.source") != nullptr ? given_creeks(project, inputs, options, findings) : Creeks();
+    return inputs.layer("streams.source") != nullptr ? given_creeks(project, inputs, findings) : Creeks();
 }
 
-WaterLeading::WaterLeading(const Project& project, const OpenInputs& inputs, Creeks& creeks) : m_creeks(creeks) {
+WaterLeading::WaterLeading(const Project& project, const OpenInputs& inputs, const CreekOptions& options,
+                           Creeks& creeks)
+    : m_creeks(creeks) {
     if (creeks.ways() == nullptr && creeks.led_cells() > 0) {
-        m_ground = std::make_unique<GroundToLead>(leading_grid(project, inputs), inputs);
+        m_ground = std::make_unique<GroundToLead>(leading_grid(project, inputs), inputs, options.scratch);
     }
 }
 
@@ -135,20 +137,20 @@ void WaterLeading::finish(Findings& findings, Progress& progress) {
     if (m_ground == nullptr) {
         return;
     }
-    FlowDirections directions = m_ground->lead(findings, progress);
+    LedGround ground = m_ground->lead(findings, progress);
     m_ground.reset();
     std::vector<Line> lines;
     for (const CreekReach& reach : m_creeks.reaches()) {
         lines.push_back(reach.line);
     }
-    std::vector<ChannelCell> channel = channel_of(lines, m_creeks.tree(), directions.grid);
-    m_creeks.lead(std::make_shared<WaysToStream>(std::move(directions), std::move(channel)));
+    std::vector<ChannelCell> channel = channel_of(lines, m_creeks.tree(), ground.directions.grid);
+    m_creeks.lead(ways_to(std::move(channel), std::move(ground)));
 }
 
 Creeks make_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options, Findings& findings,
                    Progress& progress) {
     Creeks creeks = make_reaches(project, inputs, options, findings, progress);
-    WaterLeading(project, inputs, creeks).finish(findings, progress);
+    WaterLeading(project, inputs, options, creeks).finish(findings, progress);
     return creeks;
 }
 
@@ -173,13 +175,12 @@ std::optional<LeadingSize> leading_size(const Project& project, const Inputs& in
     return size;
 }
 
-Creeks look_at_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options,
-                      Findings& findings) {
+Creeks look_at_creeks(const Project& project, const OpenInputs& inputs, Findings& findings) {
     const StreamSettings& streams = project.resolved.streams;
     if (streams.given() && (streams.derive || streams.entry == StreamEntryBy::flow)) {
         const LeadingGrid grid = leading_grid(project, inputs);
         require_hillsides(grid, project, inputs);
-        require_few(grid, options.most_bytes, project, inputs);
+        require_few(grid, project, inputs);
     }
     return inputs.layer("streams.source") != nullptr ? creeks_of(read_given(project, inputs, findings), inputs, nullptr)
                                                      : Creeks();

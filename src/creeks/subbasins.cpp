@@ -96,10 +96,6 @@ std::optional<std::uint32_t> Subbasins::at(Point place) const {
     return std::nullopt;
 }
 
-std::uint64_t Subbasins::tracing_bytes() const {
-    return m_creeks == nullptr ? 0 : m_creeks->led_cells() * sizeof(std::uint32_t);
-}
-
 SubbasinOutlines Subbasins::outlines() const {
     if (m_given != nullptr) {
         return {m_given->outlines, m_given->crs};

@@ -12,9 +12,9 @@ namespace {
 constexpr std::uint8_t kPassed = 0xFF;
 
 // How many neighbours drain to each cell; kPassed for gaps.
-std::vector<std::uint8_t> inflow_counts(const FlowDirections& directions) {
+std::pmr::vector<std::uint8_t> inflow_counts(const FlowDirections& directions) {
     const Neighbours around(directions.grid);
-    std::vector<std::uint8_t> counts(directions.ways.size(), 0);
+    std::pmr::vector<std::uint8_t> counts(directions.ways.size(), 0, directions.ways.get_allocator());
     for (std::size_t cell = 0; cell < counts.size(); ++cell) {
         const std::uint8_t way = directions.ways[cell];
         if (way == kNoGround) {
@@ -32,8 +32,8 @@ std::vector<std::uint8_t> inflow_counts(const FlowDirections& directions) {
 
 // Adds each cell's sum to the one that it drains to. Gives how many cells were passed.
 template <typename Sum>
-std::size_t add_downstream(const FlowDirections& directions, std::vector<std::uint8_t> waiting,
-                           std::vector<Sum>& sums) {
+std::size_t add_downstream(const FlowDirections& directions, std::pmr::vector<std::uint8_t> waiting,
+                           std::pmr::vector<Sum>& sums) {
     std::size_t passed = 0;
     for (CellNumber start = 0; start < waiting.size(); ++start) {
         if (waiting[start] != 0) {
@@ -67,8 +67,9 @@ bool of_one_size(const RowSides& sides) {
 }  // namespace
 
 Accumulation accumulate(const FlowDirections& directions) {
-    Accumulation result;
-    std::vector<std::uint8_t> counts = inflow_counts(directions);
+    std::pmr::memory_resource* const memory = directions.ways.get_allocator().resource();
+    Accumulation result{.cells = std::pmr::vector<std::uint32_t>(memory), .area_m2 = std::pmr::vector<double>(memory)};
+    std::pmr::vector<std::uint8_t> counts = inflow_counts(directions);
     const auto is_ground = [](std::uint8_t way) { return way != kNoGround; };
     result.cells.resize(directions.ways.size());
     std::ranges::transform(directions.ways, result.cells.begin(),
@@ -81,7 +82,7 @@ Accumulation accumulate(const FlowDirections& directions) {
             const auto row = static_cast<std::int64_t>(cell) / directions.grid.cols;
             result.area_m2[cell] = is_ground(directions.ways[cell]) ? directions.sides.area_m2(row) : 0.0;
         }
-        add_downstream(directions, counts, result.area_m2);
+        add_downstream(directions, {counts, counts.get_allocator()}, result.area_m2);
     }
     const auto ground = static_cast<std::size_t>(std::ranges::count_if(directions.ways, is_ground));
     if (add_downstream(directions, std::move(counts), result.cells) != ground) {

@@ -57,8 +57,12 @@ void add_columns(std::span<const Number> rows, std::span<double> sums) {
 }  // namespace
 
 template <typename Number>
-BlockMean<Number>::BlockMean(const Grid& raster, const CellRange& range, BlockSides sides)
-    : m_range(range), m_sides(sides), m_coarse{coarser(raster, range, sides), {}} {
+BlockMean<Number>::BlockMean(const Grid& raster, const CellRange& range, BlockSides sides,
+                             std::pmr::memory_resource* memory)
+    : m_range(range),
+      m_sides(sides),
+      m_coarse{coarser(raster, range, sides), std::pmr::vector<Number>(memory)},
+      m_parts(memory) {
     const Grid& grid = m_coarse.grid;
     m_coarse.elev_m.resize(static_cast<std::size_t>(grid.rows * grid.cols), std::numeric_limits<Number>::quiet_NaN());
 }
@@ -165,7 +169,8 @@ Surface<Number> BlockMean<Number>::take() {
         }
         m_coarse.elev_m[cell] = mean_of(sum);
     }
-    m_parts = {};
+    m_parts.clear();
+    m_parts.shrink_to_fit();
     return std::move(m_coarse);
 }
 

@@ -85,14 +85,18 @@ EAVESHED_WIDEN void steepest_in_row(const RowCells<double>& cells, const WayLeng
 template <typename Number>
 class Leader {
 public:
-    Leader(const Surface<Number>& filled, RowSides sides) : m_around(filled.grid), m_elev_m(filled.elev_m) {
+    Leader(const Surface<Number>& filled, RowSides sides)
+        : m_around(filled.grid),
+          m_elev_m(filled.elev_m),
+          m_memory(filled.elev_m.get_allocator().resource()),
+          m_result{filled.grid, std::move(sides), std::pmr::vector<std::uint8_t>(m_memory)} {
         const auto rows = static_cast<std::size_t>(filled.grid.rows);
         const auto positive = [](double side) { return side > 0.0; };
-        if (m_elev_m.size() != m_around.cells() || sides.width_m.size() != rows || sides.height_m.size() != rows ||
-            !std::ranges::all_of(sides.width_m, positive) || !std::ranges::all_of(sides.height_m, positive)) {
+        if (m_elev_m.size() != m_around.cells() || m_result.sides.width_m.size() != rows ||
+            m_result.sides.height_m.size() != rows || !std::ranges::all_of(m_result.sides.width_m, positive) ||
+            !std::ranges::all_of(m_result.sides.height_m, positive)) {
             internal_error("elevations or cell sides that do not fit the grid");
         }
-        m_result = {filled.grid, std::move(sides), {}};
         m_result.ways.resize(m_elev_m.size());
     }
 
@@ -105,6 +109,8 @@ public:
     }
 
 private:
+    using Cells = std::pmr::vector<CellNumber>;
+
     [[nodiscard]] std::uint8_t& way(std::size_t cell) { return m_result.ways[cell]; }
 
     void lead_row(std::int64_t row) {
@@ -140,7 +146,7 @@ private:
 
     // Cells without a lower neighbour that are no outlets.
     void lead_flats() {
-        std::vector<CellNumber> flats;
+        Cells flats(m_memory);
         for (std::size_t cell = 0; cell < m_result.ways.size(); ++cell) {
             if (way(cell) == kFlowsOut && !m_around.on_edge(cell) && !beside_gap(cell)) {
                 flats.push_back(static_cast<CellNumber>(cell));
@@ -150,7 +156,7 @@ private:
             way(cell) = kUnled;
         }
         const std::size_t wanted = flats.size();
-        std::vector<CellNumber> front;
+        Cells front(m_memory);
         for (const CellNumber cell : flats) {
             if (beside_led(cell)) {
                 way(cell) = kInFront;
@@ -185,7 +191,7 @@ private:
     }
 
     // Leads the cells of the front to those led before, all at once, and gives the cells of their flats behind them.
-    std::vector<CellNumber> lead_front(const std::vector<CellNumber>& front) {
+    Cells lead_front(const Cells& front) {
         for (const CellNumber cell : front) {
             const WayLengths lengths = way_lengths(m_result.sides, m_around.row_of(cell));
             double nearest = 0.0;
@@ -198,7 +204,7 @@ private:
             });
             way(cell) = static_cast<std::uint8_t>(best + kFresh);
         }
-        std::vector<CellNumber> behind;
+        Cells behind(m_memory);
         for (const CellNumber cell : front) {
             way(cell) = static_cast<std::uint8_t>(way(cell) - kFresh);
             m_around.visit_inner(cell, [&](std::size_t near, std::size_t) {
@@ -212,7 +218,8 @@ private:
     }
 
     Neighbours m_around;
-    const std::vector<Number>& m_elev_m;
+    const std::pmr::vector<Number>& m_elev_m;
+    std::pmr::memory_resource* m_memory;
     FlowDirections m_result;
 };
 

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <memory_resource>
 #include <vector>
 
 #include "eaveshed/core/error.hpp"
@@ -25,6 +26,8 @@ struct Reached {
 template <typename Item>
 class Stack {
 public:
+    explicit Stack(std::pmr::memory_resource* memory) : m_items(memory) {}
+
     [[nodiscard]] bool empty() const { return m_size == 0; }
     Item pop() { return m_items[--m_size]; }
     void make_room(std::size_t more) {
@@ -39,7 +42,7 @@ public:
     }
 
 private:
-    std::vector<Item> m_items;
+    std::pmr::vector<Item> m_items;
     std::size_t m_size = 0;
 };
 
@@ -47,7 +50,11 @@ template <typename Number>
 class Flood {
 public:
     explicit Flood(Surface<Number>& surface)
-        : m_rows(surface.grid.rows), m_cols(surface.grid.cols), m_elev_m(surface.elev_m), m_width(m_cols + 2) {
+        : m_rows(surface.grid.rows),
+          m_cols(surface.grid.cols),
+          m_elev_m(surface.elev_m),
+          m_memory(surface.elev_m.get_allocator().resource()),
+          m_width(m_cols + 2) {
         if (m_elev_m.size() != Neighbours(surface.grid).cells()) {
             internal_error("a surface whose elevations do not fit its grid");
         }
@@ -100,7 +107,7 @@ private:
 
     // Water leaves the outlets at their own height: the cells beside the rim and beside gaps.
     void begin_at_outlets() {
-        std::vector<CellNumber> outlets;
+        std::pmr::vector<CellNumber> outlets(m_memory);
         for (std::int64_t row = 1; row <= m_rows; ++row) {
             for (std::int64_t col = 1; col <= m_cols; ++col) {
                 const auto cell = static_cast<std::size_t>(row * m_width + col);
@@ -187,14 +194,15 @@ private:
 
     std::int64_t m_rows;
     std::int64_t m_cols;
-    std::vector<Number>& m_elev_m;
+    std::pmr::vector<Number>& m_elev_m;
+    std::pmr::memory_resource* m_memory;
     std::int64_t m_width;  // of the grid with a rim of one cell
     std::array<std::ptrdiff_t, 8> m_offsets{};
-    std::vector<Number> m_open;  // the ground not reached yet, with a rim; NaN elsewhere
-    RadixHeap<decltype(height_key(Number{}))> m_waiting;
-    std::vector<CellNumber> m_flooded;
-    Stack<Cell> m_rising;
-    Stack<Cell> m_above;  // had lower ground beside them that nothing had reached yet
+    std::pmr::vector<Number> m_open{m_memory};  // the ground not reached yet, with a rim; NaN elsewhere
+    RadixHeap<decltype(height_key(Number{}))> m_waiting{m_memory};
+    std::pmr::vector<CellNumber> m_flooded{m_memory};
+    Stack<Cell> m_rising{m_memory};
+    Stack<Cell> m_above{m_memory};  // had lower ground beside them that nothing had reached yet
     Filled m_filled;
 };
 

@@ -1,11 +1,11 @@
 // A queue of cells by height for a flood that only rises.
 #pragma once
 
-#include <array>
 #include <bit>
 #include <concepts>
 #include <cstdint>
 #include <limits>
+#include <memory_resource>
 #include <utility>
 #include <vector>
 
@@ -38,6 +38,13 @@ namespace eaveshed {
 template <std::unsigned_integral Key>
 class RadixHeap {
 public:
+    explicit RadixHeap(std::pmr::memory_resource* memory = std::pmr::get_default_resource()) {
+        m_buckets.reserve(kBuckets);
+        for (std::size_t i = 0; i < kBuckets; ++i) {
+            m_buckets.emplace_back(memory);
+        }
+    }
+
     [[nodiscard]] bool empty() const { return m_size == 0; }
 
     void push(Key key, CellNumber cell) {
@@ -65,6 +72,9 @@ public:
 
 private:
     static constexpr std::size_t kFew = 64;
+    static constexpr std::size_t kBuckets = std::numeric_limits<Key>::digits + 1;
+
+    using Bucket = std::pmr::vector<Item>;
 
     [[nodiscard]] std::size_t bucket_of(Key key) const {
         return static_cast<std::size_t>(std::bit_width(key ^ m_last));
@@ -76,7 +86,7 @@ private:
         while (m_buckets[first].empty()) {
             ++first;
         }
-        std::vector<Item> items;
+        Bucket items(m_buckets[first].get_allocator());
         items.swap(m_buckets[first]);
         m_last = items.front().key;
         for (const Item& item : items) {
@@ -93,7 +103,7 @@ private:
         m_buckets[first].swap(items);  // its room is used again
     }
 
-    std::array<std::vector<Item>, std::numeric_limits<Key>::digits + 1> m_buckets;
+    std::vector<Bucket> m_buckets;
     Key m_last = 0;
     std::size_t m_size = 0;
 };

@@ -186,9 +186,9 @@ std::optional<StreamEntry> WaysToStream::entry_of(CellNumber cell) const {
     return StreamEntry{reach_at(cell), cell, distance_m};
 }
 
-std::vector<std::uint32_t> WaysToStream::catchments() const {
+std::pmr::vector<std::uint32_t> WaysToStream::catchments() const {
     constexpr std::uint32_t kNotYet = kNoReach - 1;
-    std::vector<std::uint32_t> labels(m_directions.ways.size(), kNotYet);
+    std::pmr::vector<std::uint32_t> labels(m_directions.ways.size(), kNotYet, m_directions.ways.get_allocator());
     for (const ChannelCell& one : m_channel) {
         labels[one.cell] = one.reach;
     }

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <functional>
 #include <string_view>
+#include <utility>
 
 #include "plan_parts.hpp"
 
@@ -22,8 +23,8 @@ std::uint32_t ParcelsById::find(const Plan& plan, std::string_view id) const {
 bool ParcelsById::add(const Plan& plan, std::uint32_t position) {
     constexpr std::size_t kFewest = 64;
     if (4 * (m_count + 1) > 3 * m_slots.size()) {  // at most three quarters are taken
-        std::vector<std::uint32_t> before(std::max(kFewest, 2 * m_slots.size()), kNone);
-        before.swap(m_slots);
+        SpillArray<std::uint32_t> before = std::exchange(m_slots, SpillArray<std::uint32_t>(plan.lists_folder));
+        m_slots.resize(std::max(kFewest, 2 * before.size()), kNone);
         for (const std::uint32_t known : before) {
             if (known != kNone) {
                 m_slots[slot_of(plan, plan.parcel_id(known))] = known;

@@ -20,6 +20,11 @@ void Plan::keep_lists_in(const std::filesystem::path& folder) {
     sites = SpillArray<PlannedSite>(folder);
     roof_boxes = SpillArray<Box>(folder);
     lists_folder = folder;
+    index_memory = std::make_unique<SpillMemory>(folder);
+}
+
+BoxIndex Plan::index_of(std::span<const Box> boxes) const {
+    return index_memory ? BoxIndex(boxes, index_memory.get()) : BoxIndex(boxes);
 }
 
 void Plan::rest() const {
@@ -128,7 +133,7 @@ Plan make_plan(const Project& project, const Inputs& inputs, const Creeks& creek
     Plan plan(folder);
     flag_overlaps(plan, read_features(project, inputs, creeks, plan, findings, progress),
                   project.resolved.footprints.overlap_share);
-    plan.roof_index = BoxIndex(plan.roof_boxes);
+    plan.roof_index = plan.index_of(plan.roof_boxes);
     plan_sites(inputs, options.tile_side_m.value_or(kTileSideM), plan);
     return plan;
 }
@@ -137,7 +142,7 @@ Plan look_at_features(const Project& project, const Inputs& inputs, const Creeks
                       Progress& progress) {
     Plan plan;
     static_cast<void>(read_features(project, inputs, creeks, plan, findings, progress));
-    plan.roof_index = BoxIndex(plan.roof_boxes);
+    plan.roof_index = plan.index_of(plan.roof_boxes);
     return plan;
 }
 

@@ -251,7 +251,7 @@ double common_area(const Box& a, const Box& b) {
 
 void flag_overlaps(Plan& plan, const PlanarOutlines& outlines, double overlap_share) {
     const auto& [boxes, areas] = outlines;
-    const BoxIndex index(boxes);
+    const BoxIndex index = plan.index_of(boxes);
     GeometryKit kit;
     const auto takes_part = [&](std::uint32_t i) {
         return plan.roofs[i].status != Status::bad_geometry && plan.roofs[i].status != Status::duplicate;

@@ -140,7 +140,7 @@ void plan_obstacles(const Project& project, const Inputs& inputs, const Creeks& 
                                project.resolved.exclusions.at(exclusions.item).setback_m);
     }
     plan.obstacle_store.finish();
-    plan.obstacle_index = BoxIndex(reader.boxes());
+    plan.obstacle_index = plan.index_of(reader.boxes());
 }
 
 }  // namespace eaveshed

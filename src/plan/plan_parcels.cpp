@@ -238,13 +238,13 @@ void read_judged(FeatureSource& source, const VectorInfo& info, const RasterInfo
                    });
 }
 
-std::vector<Box> read_parcels(const Project& project, const Inputs& inputs, Plan& plan, ParcelIndex& index,
-                              Findings& findings) {
+SpillArray<Box> read_parcels(const Project& project, const Inputs& inputs, Plan& plan, ParcelIndex& index,
+                             Findings& findings) {
     const Layer& layer = *inputs.layer("parcels.source");
     const VectorInfo& info = layer.info;
     ParcelReader reader(project.resolved);
     FeatureSource& source = layer.features(reader.names());
-    std::vector<Box> boxes;
+    SpillArray<Box> boxes(plan.lists_folder);
     ParcelTally tally;
     std::unordered_map<std::string, std::uint32_t> owners;
     const auto take = [&](const Feature& feature, const ParcelShape& shape) {
@@ -407,11 +407,11 @@ std::uint32_t parcel_at(const Plan& plan, const ParcelIndex& index, Point point)
 
 ParcelIndex plan_parcels(const Project& project, const Inputs& inputs, const Creeks& creeks, Plan& plan,
                          Findings& findings) {
-    ParcelIndex index;
+    ParcelIndex index(plan.lists_folder);
     if (inputs.layer("parcels.source") == nullptr) {
         return index;
     }
-    index.by_box = BoxIndex(read_parcels(project, inputs, plan, index, findings));
+    index.by_box = plan.index_of(read_parcels(project, inputs, plan, index, findings));
     const Settings& settings = project.resolved;
     read_points({"use_points.source", settings.use_points.parcel, "use point", &PlannedParcel::use_point, true}, inputs,
                 index, plan, findings);

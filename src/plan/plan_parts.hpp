@@ -24,6 +24,8 @@ namespace eaveshed {
 // The first parcel of each id: numbers in a table of slots, and the ids in the plan.
 class ParcelsById {
 public:
+    explicit ParcelsById(const std::filesystem::path& scratch) : m_slots(scratch) {}
+
     // kNone without one.
     [[nodiscard]] std::uint32_t find(const Plan& plan, std::string_view id) const;
     // Whether no parcel before this one, the plan's last, has its id.
@@ -31,12 +33,14 @@ public:
 
 private:
     [[nodiscard]] std::size_t slot_of(const Plan& plan, std::string_view id) const;
-    std::vector<std::uint32_t> m_slots;  // a power of two; kNone for a free one
+    SpillArray<std::uint32_t> m_slots;  // a power of two; kNone for a free one
     std::size_t m_count = 0;
 };
 
 // Parcels by place and by name, while the footprints are read.
 struct ParcelIndex {
+    explicit ParcelIndex(const std::filesystem::path& scratch) : by_id(scratch) {}
+
     ParcelsById by_id;
     BoxIndex by_box;                   // boxes in the parcels' CRS
     std::vector<std::uint32_t> wells;  // of which the distance to a stream is asked

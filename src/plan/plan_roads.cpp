@@ -75,7 +75,7 @@ void plan_roads(const Inputs& inputs, Plan& plan, Findings& findings) {
                        "the distance from pads to them is not known"});
     }
     plan.road_store.finish();
-    plan.road_index = BoxIndex(reader.boxes());
+    plan.road_index = plan.index_of(reader.boxes());
 }
 
 }  // namespace eaveshed

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <limits>
 #include <tuple>
+#include <utility>
 
 #include "plan_parts.hpp"
 
@@ -66,15 +67,15 @@ private:
 };
 
 // Roofs grouped by parcel, those without one each for itself; in the order of each group's first roof.
-std::vector<PlannedSite> group(Plan& plan) {
+SpillArray<PlannedSite> group(Plan& plan) {
     SpillArray<std::uint32_t>& order = plan.site_roofs;
     order.resize(plan.roofs.size());
     for (std::uint32_t i = 0; i < order.size(); ++i) {
         order[i] = i;
     }
     const auto parcel_of = [&](std::uint32_t ordinal) { return plan.roofs[ordinal].parcel; };
-    std::ranges::stable_sort(order, {}, parcel_of);
-    std::vector<PlannedSite> sites;
+    std::ranges::sort(order, {}, [&](std::uint32_t ordinal) { return std::pair(parcel_of(ordinal), ordinal); });
+    SpillArray<PlannedSite> sites(plan.lists_folder);
     for (std::uint32_t i = 0; i < order.size(); ++i) {
         const std::uint32_t parcel = parcel_of(order[i]);
         if (parcel != kNone && i > 0 && parcel_of(order[i - 1]) == parcel) {
@@ -91,14 +92,14 @@ std::vector<PlannedSite> group(Plan& plan) {
 void plan_sites(const Inputs& inputs, double tile_side_m, Plan& plan) {
     const Crs& crs = inputs.terrain().crs;
     const double side = tile_side_m / crs.rough_metres_per_unit();
-    const std::vector<PlannedSite> grouped = group(plan);
+    const SpillArray<PlannedSite> grouped = group(plan);
     Sites sites(inputs, plan);
-    std::vector<KeyedSite> keyed;
+    SpillArray<KeyedSite> keyed(plan.lists_folder);
     keyed.reserve(grouped.size());
     for (const PlannedSite& site : grouped) {
         keyed.push_back({key_of(sites.place_of(site), side), site});
     }
-    std::ranges::stable_sort(keyed, {}, &KeyedSite::key);
+    std::ranges::sort(keyed, {}, [](const KeyedSite& one) { return std::pair(one.key, one.site.first); });
     for (std::size_t i = 0; i < keyed.size(); ++i) {
         if (i == 0 || keyed[i].key != keyed[i - 1].key) {
             plan.tiles.push_back({static_cast<std::uint32_t>(i), 0});

@@ -16,14 +16,14 @@ namespace {
 
 static_assert(sizeof(std::int32_t) == sizeof(std::uint32_t));
 
-// The labels as a band over the memory that they are in.
-DatasetHandle band_over(std::vector<std::uint32_t>& labels, const Grid& grid) {
+// The labels as a band over the memory that they are in, to be read alone.
+DatasetHandle band_over(std::span<const std::uint32_t> labels, const Grid& grid) {
     GDALDriver* const driver = GetGDALDriverManager()->GetDriverByName("MEM");
     DatasetHandle dataset(
         driver->Create("", static_cast<int>(grid.cols), static_cast<int>(grid.rows), 0, GDT_Int32, nullptr));
     std::array<char, 64> address{};
-    address.at(static_cast<std::size_t>(
-        CPLPrintPointer(address.data(), labels.data(), static_cast<int>(address.size()) - 1))) = '\0';
+    address.at(static_cast<std::size_t>(CPLPrintPointer(address.data(), const_cast<std::uint32_t*>(labels.data()),
+                                                        static_cast<int>(address.size()) - 1))) = '\0';
     CPLStringList options;
     options.SetNameValue("DATAPOINTER", address.data());
     if (dataset == nullptr || dataset->AddBand(GDT_Int32, options.List()) != CE_None) {
@@ -54,7 +54,7 @@ Polygon polygon_of(const OGRPolygon& shape) {
 
 }  // namespace
 
-std::vector<MultiPolygon> label_outlines(std::vector<std::uint32_t> labels, const Grid& grid, std::size_t count,
+std::vector<MultiPolygon> label_outlines(std::span<const std::uint32_t> labels, const Grid& grid, std::size_t count,
                                          const std::string& where, const std::string& remedy) {
     if (static_cast<std::int64_t>(labels.size()) != grid.rows * grid.cols) {
         internal_error("labels of another grid");

@@ -48,7 +48,7 @@ Revisit::Revisit(const ResultReader& result, const std::string& file, const std:
     of.inputs = open_inputs(of.run.project, of_inputs);
     require_no_errors(of_inputs, file);
     compare_inputs(of.run, of.inputs, findings);
-    of.creeks = make_creeks(of.run.project, of.inputs, {}, of_inputs, progress);
+    of.creeks = make_creeks(of.run.project, of.inputs, {.scratch = of.scratch.path()}, of_inputs, progress);
     of.plan.emplace(make_plan(of.run.project, of.inputs, of.creeks, of.scratch.path(), {}, of_inputs, progress));
     of.climate = read_climate(of.run.project, of.inputs, *of.plan, {.folder = of.scratch.path()}, of_inputs);
     require_no_errors(of_inputs, file);

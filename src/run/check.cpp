@@ -119,14 +119,13 @@ Estimate estimate(const Project& project, const Inputs& inputs) {
     return out;
 }
 
-// What the streams add: their reaches stay; leading water over the ground is done before the tiles, in memory of its
-// own, of which a byte a cell stays.
+// What the streams add: their reaches stay in memory; leading water over the ground takes room on the disk, before the
+// tiles or after them.
 void add_streams(const CheckReport& report, Estimate& estimate) {
     constexpr std::uint64_t kCellsASecond = 5'000'000;
     const LeadingSize leading = report.leading.value_or(LeadingSize{});
-    const std::uint64_t reaches = report.stream_bytes + leading.stream_bytes;
-    estimate.memory_mib = std::max(estimate.memory_mib + (leading.cells + reaches) / kMiB,
-                                   memory_for_creeks_mib(leading.bytes + reaches));
+    estimate.memory_mib += (report.stream_bytes + leading.stream_bytes) / kMiB;
+    estimate.disk_mib += leading.bytes / kMiB;
     estimate.seconds += leading.cells / kCellsASecond;
 }
 
@@ -272,7 +271,7 @@ void read_features(const Project& project, const OpenInputs& inputs, Findings& f
     Plan plan;
     attempt(findings, [&] {
         Progress progress(ProgressStyle::none);
-        const Creeks creeks = look_at_creeks(project, inputs, {}, findings);
+        const Creeks creeks = look_at_creeks(project, inputs, findings);
         add_reaches(project, inputs, creeks, report);
         plan = look_at_features(project, inputs, creeks, findings, progress);
         if (inputs.overrides) {

@@ -68,15 +68,15 @@ GatherResult gather_parts(const GatherOptions& options, Findings& findings, Prog
     const std::vector<InputFile> files = require_inputs_of_plan(parts, project, inputs, digest);
     const std::string output =
         checked_output(project, {.output = options.output, .overwrite = options.overwrite}, inputs);
-    const Creeks creeks =
-        make_creeks(project, inputs, {.most_bytes = bytes_for_creeks(options.memory_mib)}, findings, progress);
+    require_memory_to_gather(options.memory_mib, inputs);
+    WorkFolder work(output + ".work");
+    const Creeks creeks = make_creeks(project, inputs, {.scratch = work.path()}, findings, progress);
     const Subbasins subbasins(project, inputs, creeks, findings);
     for (const Finding& finding : parts.facts().findings) {
         findings.add(finding);
     }
     inputs.close_layers();
     inputs.close_climate();
-    WorkFolder work(output + ".work");
     const Plan plan = kept_whole(parts.folder, work.path());
     const SpoolFormat format = spool_format(project, parts.manifest.identity);
     const ClimateFacts climate = kept_climate_facts(parts.folder);

@@ -42,16 +42,16 @@ namespace {
 constexpr std::uint64_t kBase = 72 * kMiB;
 constexpr std::uint64_t kBlocksInUse = 48 * kMiB;  // three rows of blocks over some kilometres
 
-// What a step of the run keeps of each.
+// What is kept of each.
 struct KeptBytes {
     std::uint64_t footprint = 0;
     std::uint64_t parcel = 0;
 };
-constexpr KeptBytes kWhilePlanning{200, 180};  // a million roofs measured
-constexpr KeptBytes kWhileRunning{150, 170};
-// Numbers of ids, and what the ranking sorts; reckoned from their sizes. Lists in files (files/spill_array.hpp) take
-// memory as long as there is some.
-constexpr KeptBytes kWhileWriting{60, 300};
+// In memory that has to be, of the step that takes most: while an index of all is packed. Lists and indexes beyond some
+// MiB lie in files (files/spill_array.hpp, files/spill_memory.hpp).
+constexpr KeptBytes kHeld{40, 20};
+// With the pages of those files that the system keeps while there is room.
+constexpr KeptBytes kResident{200, 180};
 
 std::uint64_t kept_bytes(const Inputs& inputs, const KeptBytes& each) {
     const auto count = [&inputs](const char* setting) {
@@ -63,14 +63,12 @@ std::uint64_t kept_bytes(const Inputs& inputs, const KeptBytes& each) {
 
 }  // namespace
 
-std::uint64_t bytes_while_running(const Inputs& inputs) {
-    return kept_bytes(inputs, kWhileRunning);
+std::uint64_t held_bytes(const Inputs& inputs) {
+    return kept_bytes(inputs, kHeld);
 }
 
 std::uint64_t least_bytes(const Inputs& inputs, const Settings& settings) {
-    return std::max(
-        {kept_bytes(inputs, kWhilePlanning), kept_bytes(inputs, kWhileWriting),
-         kept_bytes(inputs, kWhileRunning) + tile_bytes(inputs, settings, kSmallestTileM) + 2 * kSmallestCache});
+    return held_bytes(inputs) + tile_bytes(inputs, settings, kSmallestTileM) + 2 * kSmallestCache;
 }
 
 std::uint64_t tile_bytes(const Inputs& inputs, const Settings& settings, double tile_side_m) {
@@ -87,28 +85,30 @@ std::uint64_t tile_bytes(const Inputs& inputs, const Settings& settings, double 
 
 std::uint64_t expected_bytes(const Inputs& inputs, const Settings& settings) {
     return std::max(least_bytes(inputs, settings),
-                    kept_bytes(inputs, kWhileRunning) + tile_bytes(inputs, settings, kTileSideM) + kBlocksInUse);
+                    kept_bytes(inputs, kResident) + tile_bytes(inputs, settings, kTileSideM) + kBlocksInUse);
 }
 
-std::uint64_t bytes_for_creeks(std::size_t memory_mib) {
-    const std::uint64_t all = memory_mib * kMiB;
-    return all > kBase ? all - kBase : 0;
+namespace {
+
+// No retry would do: it is a matter of the words, not of what else the machine is doing.
+void require_memory(std::uint64_t all, std::uint64_t least, const char* of_what, const char* way_out) {
+    if (all < least) {
+        throw input_error("--memory", mib(all), "at least " + mib(least) + of_what, way_out);
+    }
 }
 
-std::uint64_t memory_for_creeks_mib(std::uint64_t bytes) {
-    return (kBase + bytes) / kMiB + 1;
+}  // namespace
+
+void require_memory_to_gather(std::size_t memory_mib, const Inputs& inputs) {
+    require_memory(memory_mib * kMiB, held_bytes(inputs), " to gather this basin", "allow more");
 }
 
 MemoryShares share_memory(std::size_t memory_mib, std::uint64_t taken_bytes, unsigned threads, const Inputs& inputs,
                           const Settings& settings) {
     const std::uint64_t all = memory_mib * kMiB;
-    const std::uint64_t least = taken_bytes + least_bytes(inputs, settings);
-    if (all < least) {
-        // No retry would do: it is a matter of the words, not of what else the machine is doing.
-        throw input_error("--memory", mib(all), "at least " + mib(least) + " for this basin and its elevations",
-                          "allow more, or split the basin into parts");
-    }
-    const std::uint64_t rest = all - taken_bytes - bytes_while_running(inputs);
+    require_memory(all, taken_bytes + least_bytes(inputs, settings), " for this basin and its elevations",
+                   "allow more, or split the basin into parts");
+    const std::uint64_t rest = all - taken_bytes - held_bytes(inputs);
     const std::uint64_t caches = std::max(2 * kSmallestCache, rest / 2);  // of blocks and of rain
     MemoryShares shares{.threads = threads, .tile_side_m = kTileSideM, .block_bytes = 0, .rain_bytes = 0};
     const auto fits = [&] {
@@ -127,8 +127,10 @@ MemoryShares share_memory(std::size_t memory_mib, std::uint64_t taken_bytes, uns
 
 namespace {
 
+constexpr KeptBytes kOfPart{150, 170};  // all in memory
+
 std::uint64_t bytes_of_part(const InputRows& kept) {
-    return kBase + kWhileRunning.footprint * kept.roofs + kWhileRunning.parcel * kept.parcels;
+    return kBase + kOfPart.footprint * kept.roofs + kOfPart.parcel * kept.parcels;
 }
 
 }  // namespace
@@ -137,11 +139,8 @@ MemoryShares share_part_memory(std::size_t memory_mib, unsigned threads, const I
                                double tile_side_m, const InputRows& kept) {
     const std::uint64_t all = memory_mib * kMiB;
     const std::uint64_t tile = tile_bytes(inputs, settings, tile_side_m);
-    const std::uint64_t least = bytes_of_part(kept) + tile + 2 * kSmallestCache;
-    if (all < least) {
-        throw Error(Fault::input, {"--memory", mib(all), "at least " + mib(least) + " for this part and its elevations",
-                                   "allow more, or split into more parts with less memory each"});
-    }
+    require_memory(all, bytes_of_part(kept) + tile + 2 * kSmallestCache, " for this part and its elevations",
+                   "allow more, or split into more parts with less memory each");
     const std::uint64_t rest = all - bytes_of_part(kept);
     MemoryShares shares{.threads = threads, .tile_side_m = tile_side_m, .block_bytes = 0, .rain_bytes = 0};
     while (shares.threads > 1 && shares.threads * tile + 2 * kSmallestCache > rest) {

@@ -142,15 +142,13 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
     const std::string output = checked_output(project, options, inputs);
 
     static_cast<void>(shares_of(options, 0, inputs, project.settings));  // too little is told before anything is read
-    Creeks creeks =
-        make_reaches(project, inputs, {.most_bytes = bytes_for_creeks(options.memory_mib)}, findings, progress);
-    WaterLeading leading(project, inputs, creeks);
-    const Subbasins subbasins(project, inputs, creeks, findings);
-    const MemoryShares shares =
-        shares_of(options, creeks.bytes() + subbasins.tracing_bytes(), inputs, project.settings);
-
     RunFolder folder(output, options.resume, identity);
     const fs::path& work = folder.work.path();
+    const CreekOptions for_creeks{.scratch = work};
+    Creeks creeks = make_reaches(project, inputs, for_creeks, findings, progress);
+    WaterLeading leading(project, inputs, for_creeks, creeks);
+    const Subbasins subbasins(project, inputs, creeks, findings);
+    const MemoryShares shares = shares_of(options, creeks.bytes(), inputs, project.settings);
     const double tile_side_m = folder.tile_side_m.value_or(shares.tile_side_m);
     Plan plan = make_plan(project, inputs, creeks, work, {.tile_side_m = tile_side_m}, findings, progress);
     look_at_heights(project, inputs, plan, findings);

@@ -42,7 +42,7 @@ void require_free(const SplitOptions& options) {
 Creeks creeks_for_plan(const Project& project, const OpenInputs& inputs, const CreekOptions& options,
                        Findings& findings, Progress& progress) {
     return project.resolved.streams.derive ? make_creeks(project, inputs, options, findings, progress)
-                                           : look_at_creeks(project, inputs, options, findings);
+                                           : look_at_creeks(project, inputs, findings);
 }
 
 // Seconds of each tile.
@@ -125,15 +125,14 @@ PlanInParts split(const Project& project, const SplitOptions& options, Findings&
     require_sound(project, findings, options.strict);
     const Digest digest = options.strict ? Digest::whole : Digest::ends;
     const std::vector<InputFile> files = fingerprints(project, inputs, digest);
-    const Creeks creeks =
-        creeks_for_plan(project, inputs, {.most_bytes = bytes_for_creeks(options.memory_mib)}, findings, progress);
+    WorkFolder work(options.folder);
+    const fs::path& folder = work.path();
+    const Creeks creeks = creeks_for_plan(project, inputs, {.scratch = folder}, findings, progress);
     const Subbasins subbasins(project, inputs, creeks, findings);
     const MemoryShares shares =
         share_memory(options.memory_mib, creeks.bytes(), options.threads, inputs, project.settings);
     const std::size_t found_before_plan = findings.list().size();
 
-    WorkFolder work(options.folder);
-    const fs::path& folder = work.path();
     make_folder(slice_path(folder, 1).parent_path());
     make_folder(rows_folder(folder));
     const Plan plan =

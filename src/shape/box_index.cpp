@@ -30,7 +30,20 @@ TreeBox tree_box(const Box& box) {
 }  // namespace
 
 struct BoxIndex::Tree {
-    bg::index::rtree<Entry, bg::index::rstar<16>> entries;
+    using Allocator = std::pmr::polymorphic_allocator<Entry>;
+    using Entries = bg::index::rtree<Entry, bg::index::rstar<16>, bg::index::indexable<Entry>,
+                                     bg::index::equal_to<Entry>, Allocator>;
+
+    // Made from a range the tree is packed: fuller nodes and no insertion one by one.
+    Tree(const std::pmr::vector<Entry>& from, std::pmr::memory_resource* memory)
+        : nodes(std::max(kLeastBytes, kBytesABox * from.size()), memory),
+          entries(from.begin(), from.end(), {}, {}, {}, Allocator(&nodes), Allocator(memory)) {}
+
+    static constexpr std::size_t kLeastBytes = 1024;
+    static constexpr std::size_t kBytesABox = 56;
+
+    std::pmr::monotonic_buffer_resource nodes;  // side by side, and gone together
+    Entries entries;
 };
 
 BoxIndex::BoxIndex() = default;
@@ -38,19 +51,18 @@ BoxIndex::~BoxIndex() = default;
 BoxIndex::BoxIndex(BoxIndex&&) noexcept = default;
 BoxIndex& BoxIndex::operator=(BoxIndex&&) noexcept = default;
 
-BoxIndex::BoxIndex(std::span<const Box> boxes) : m_tree(std::make_unique<Tree>()) {
+BoxIndex::BoxIndex(std::span<const Box> boxes, std::pmr::memory_resource* memory) {
     if (boxes.size() > std::numeric_limits<std::uint32_t>::max()) {
         internal_error("more boxes than a 32-bit id can count");
     }
-    std::vector<Entry> entries;
+    std::pmr::vector<Entry> entries(memory);
     entries.reserve(boxes.size());
     for (std::size_t i = 0; i < boxes.size(); ++i) {
         if (!boxes[i].empty()) {
             entries.emplace_back(tree_box(boxes[i]), static_cast<std::uint32_t>(i));
         }
     }
-    // Made from a range the tree is packed: fuller nodes and no insertion one by one.
-    m_tree->entries = decltype(m_tree->entries)(entries.begin(), entries.end());
+    m_tree = std::make_unique<Tree>(entries, memory);
 }
 
 void BoxIndex::visit(const Box& box, const std::function<void(std::uint32_t)>& each) const {

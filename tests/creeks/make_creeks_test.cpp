@@ -74,7 +74,7 @@ TEST_F(GivenLines, TakeTheNearestReachWhereTheProjectAsksSo) {
 TEST_F(GivenLines, AreLookedAtWithoutLeadingWater) {
     write_lines({{"A", wkt(m_a)}, {"C", wkt(m_c)}});
     open(given());
-    const Creeks creeks = look_at_creeks(m_project, m_inputs, {}, m_findings);
+    const Creeks creeks = look_at_creeks(m_project, m_inputs, m_findings);
     EXPECT_THAT(nexts_of(creeks), ElementsAre(1, kNoReach));
     EXPECT_EQ(creeks.ways(), nullptr);
     EXPECT_NEAR(creeks.nearest(at(2000, 2000))->distance_m, 500.0, 1e-6);
@@ -271,7 +271,7 @@ TEST_F(GivenLines, AreLedToOverAveragedCells) {
     const Creeks coarse = made();
     EXPECT_EQ(coarse.ways()->grid().cell_width, 22.5);
     EXPECT_EQ(coarse.ways()->grid().rows, 23);  // the last cut by the raster's edge
-    EXPECT_EQ(coarse.bytes(), 23U * 23U + kBytesAReach + 2U * kBytesAPoint);
+    EXPECT_EQ(coarse.bytes(), kBytesAReach + 2U * kBytesAPoint);
     EXPECT_EQ(coarse.entry_of(at(101, 301), std::nullopt)->way, EntryWay::flow);
 }
 
@@ -334,7 +334,7 @@ TEST_F(GivenLines, AreLedToAlikeWhoeverDecodesTheGround) {
     EXPECT_EQ(later.ways(), nullptr);
     EXPECT_EQ(later.led_cells(), 50U * 57U);
     EXPECT_EQ(later.entry_of(at(100, 100), std::nullopt)->way, EntryWay::nearest);
-    WaterLeading leading(m_project, m_inputs, later);
+    WaterLeading leading(m_project, m_inputs, {}, later);
     RasterSource other = m_inputs.raster_sources.at("terrain.elevation").another();
     bool damaged = false;
     (void)other.read({100, 150, 0, 100}, damaged);
@@ -359,19 +359,10 @@ TEST_F(GivenLines, OverTooManyCellsAreAnInputError) {
     write_lines({{"A", wkt(m_a)}});
     open(given("routing_cell_m = 0.1\n"));
     m_inputs.rasters["terrain.elevation"].grid = {kWest, kSouth + 5000.0, 0.1, 0.1, 50000, 50000};
-    expect_input_error([&] { (void)look_at_creeks(m_project, m_inputs, {}, m_findings); },
-                       {"dem.tif", "at most 100000000", "streams.routing_cell_m", "streams.entry = \"nearest\""});
-    open(given());
-    for (const bool look : {false, true}) {
-        expect_input_error(
-            [&] {
-                const CreekOptions little{.most_bytes = 1000};
-                (void)(look ? look_at_creeks(m_project, m_inputs, little, m_findings) : made(little));
-            },
-            {"dem.tif", "cells of elevations to lead water over", "streams.routing_cell_m", "--memory"});
-    }
+    expect_input_error([&] { (void)look_at_creeks(m_project, m_inputs, m_findings); },
+                       {"dem.tif", "at most 1000000000", "streams.routing_cell_m", "streams.entry = \"nearest\""});
     open(given("entry = \"nearest\"\n"));
-    EXPECT_EQ(made({.most_bytes = 1000}).reaches().size(), 1U);
+    EXPECT_EQ(made().reaches().size(), 1U);
 }
 
 }  // namespace

@@ -69,7 +69,7 @@ TEST(Accumulation, IsWhatWalksThroughEachCell) {
             }
         }
         const FlowDirections directions = flow_directions(surface, sides);
-        std::vector<std::uint32_t> cells(surface.elev_m.size(), 0);
+        std::pmr::vector<std::uint32_t> cells(surface.elev_m.size(), 0);
         std::vector<double> area_m2(surface.elev_m.size(), 0.0);
         double all_m2 = 0.0;
         for (CellNumber start = 0; start < cells.size(); ++start) {

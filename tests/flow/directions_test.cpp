@@ -22,14 +22,14 @@ using testing::RandomNumbers;
 constexpr std::uint8_t kOut = kFlowsOut;
 
 // The way of the middle of 3 x 3 cells of 3 x 4 m, whose corners are 5 m away.
-std::uint8_t way_of_middle(const std::vector<double>& elev_m) {
+std::uint8_t way_of_middle(const std::pmr::vector<double>& elev_m) {
     const Surface<double> surface{testing::plain_grid(3, 3), elev_m};
     return flow_directions(surface, {{3.0, 3.0, 3.0}, {4.0, 4.0, 4.0}}).ways[4];
 }
 
 TEST(FlowDirections, OfEveryTieAreTheFirstInTheirOrder) {
     for (unsigned lower = 1; lower < 256; ++lower) {
-        std::vector<double> elev_m(9, 100.0);
+        std::pmr::vector<double> elev_m(9, 100.0);
         std::uint8_t first = kOut;
         testing::visit_around(testing::plain_grid(3, 3), 4, [&](std::size_t near, std::size_t way) {
             if ((lower >> way & 1U) != 0) {
@@ -44,7 +44,7 @@ TEST(FlowDirections, OfEveryTieAreTheFirstInTheirOrder) {
 
 TEST(FlowDirections, TakeTheSteepestDropAndNotTheDeepest) {
     for (std::size_t steepest = 0; steepest < kWays.size(); ++steepest) {
-        std::vector<double> elev_m(9, 0.0);
+        std::pmr::vector<double> elev_m(9, 0.0);
         testing::visit_around(testing::plain_grid(3, 3), 4, [&](std::size_t near, std::size_t way) {
             const double away = kWays[way].diagonal() ? 5.0 : (kWays[way].row == 0 ? 3.0 : 4.0);
             elev_m[near] = 100.0 - away * (way == steepest ? 1.01 : 1.0);
@@ -221,7 +221,7 @@ TEST(FlowDirections, DoNotDependOnTheNumberOfColumns) {
         wide.elev_m.push_back(random.whole(0, 200));
     }
     fill_depressions(wide);
-    Surface<float> same{wide.grid, std::vector<float>(wide.elev_m.begin(), wide.elev_m.end())};
+    Surface<float> same{wide.grid, std::pmr::vector<float>(wide.elev_m.begin(), wide.elev_m.end())};
     const RowSides sides = sides_in_plane(wide.grid, 1.0);
     const FlowDirections found = flow_directions(wide, sides);
     EXPECT_EQ(found.ways, flow_directions(same, sides).ways);

@@ -166,7 +166,7 @@ TEST(FillDepressions, IsThatOnLargerGroundFarBelowAndAboveZero) {
 }
 
 TEST(FillDepressions, NeedsElevationsThatFitTheGrid) {
-    Surface<double> surface{testing::plain_grid(3, 3), std::vector<double>(8, 1.0)};
+    Surface<double> surface{testing::plain_grid(3, 3), std::pmr::vector<double>(8, 1.0)};
     EXPECT_THROW(fill_depressions(surface), Error);
 }
 

@@ -43,7 +43,7 @@ Surface<double> read_surface(const std::filesystem::path& path) {
 }
 
 Surface<float> in_single_precision(const Surface<double>& surface) {
-    return {surface.grid, std::vector<float>(surface.elev_m.begin(), surface.elev_m.end())};
+    return {surface.grid, std::pmr::vector<float>(surface.elev_m.begin(), surface.elev_m.end())};
 }
 
 bool on_rim(const Grid& grid, std::size_t cell) {

@@ -89,7 +89,7 @@ TEST(Catchments, AreTheDefinitionOnRandomGround) {
         const FlowDirections directions = flow_directions(surface, sides_in_plane(surface.grid, 1.0));
         const DerivedStreams streams = streams_of(directions, random.whole(1, 8));
         const WaysToStream ways(directions, channel_of(streams));
-        const std::vector<std::uint32_t> labels = ways.catchments();
+        const std::pmr::vector<std::uint32_t> labels = ways.catchments();
         std::set<CellNumber> channel;
         for (const ChannelCell& one : channel_of(streams)) {
             channel.insert(one.cell);

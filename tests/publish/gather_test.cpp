@@ -276,7 +276,7 @@ TEST_F(GatherFromMemory, ReachesAndSubbasinsAreLayersInTheirOrder) {
 
 // A catchment that no ground drains to is a row without a geometry.
 TEST_F(GatherFromMemory, CatchmentsAreSubbasinsNamedByTheirReaches) {
-    Surface<float> surface{{0.0, 1000.0, 250.0, 250.0, 4, 4}, std::vector<float>(16)};
+    Surface<float> surface{{0.0, 1000.0, 250.0, 250.0, 4, 4}, std::pmr::vector<float>(16)};
     for (std::size_t i = 0; i < 16; ++i) {
         surface.elev_m[i] = static_cast<float>(100 - 10 * static_cast<int>(i % 4));  // falls to the east
     }
@@ -301,7 +301,7 @@ TEST_F(GatherFromMemory, CatchmentsAreSubbasinsNamedByTheirReaches) {
 
 // The ground falls to the west, and the one reach lies in the east: no water comes to it.
 TEST_F(GatherFromMemory, WhoFoundTheNearestReachOnlyIsCounted) {
-    Surface<float> surface{{0.0, 1000.0, 250.0, 250.0, 4, 4}, std::vector<float>(16)};
+    Surface<float> surface{{0.0, 1000.0, 250.0, 250.0, 4, 4}, std::pmr::vector<float>(16)};
     for (std::size_t i = 0; i < 16; ++i) {
         surface.elev_m[i] = static_cast<float>(100 + 10 * static_cast<int>(i % 4));  // falls to the west
     }

@@ -19,10 +19,14 @@ Grid grid_of_cells(std::int64_t rows, std::int64_t cols) {
     return {10.0, 100.0, 2.0, 3.0, rows, cols};
 }
 
+std::vector<MultiPolygon> outlines_of(const std::vector<std::uint32_t>& labels, const Grid& grid, std::size_t count) {
+    return label_outlines(labels, grid, count);
+}
+
 TEST(LabelOutlines, RunAlongTheSidesOfCells) {
-    const auto outlines = label_outlines({0, 0, 1,  //
-                                          0, kOther, 1},
-                                         grid_of_cells(2, 3), 2);
+    const auto outlines = outlines_of({0, 0, 1,  //
+                                       0, kOther, 1},
+                                      grid_of_cells(2, 3), 2);
     ASSERT_EQ(outlines.size(), 2U);
     ASSERT_EQ(outlines[0].parts.size(), 1U);
     EXPECT_EQ(planar_area(outlines[0]), 3 * 6.0);
@@ -37,10 +41,10 @@ TEST(LabelOutlines, RunAlongTheSidesOfCells) {
 }
 
 TEST(LabelOutlines, HaveHoles) {
-    const auto outlines = label_outlines({0, 0, 0,  //
-                                          0, 1, 0,  //
-                                          0, 0, 0},
-                                         grid_of_cells(3, 3), 2);
+    const auto outlines = outlines_of({0, 0, 0,  //
+                                       0, 1, 0,  //
+                                       0, 0, 0},
+                                      grid_of_cells(3, 3), 2);
     ASSERT_EQ(outlines[0].parts.size(), 1U);
     EXPECT_EQ(outlines[0].parts[0].holes.size(), 1U);
     EXPECT_EQ(planar_area(outlines[0]), 8 * 6.0);
@@ -49,9 +53,9 @@ TEST(LabelOutlines, HaveHoles) {
 }
 
 TEST(LabelOutlines, KeepApartWhatMeetsAtACorner) {
-    const auto outlines = label_outlines({0, 1,  //
-                                          1, 0},
-                                         grid_of_cells(2, 2), 2);
+    const auto outlines = outlines_of({0, 1,  //
+                                       1, 0},
+                                      grid_of_cells(2, 2), 2);
     EXPECT_EQ(outlines[0].parts.size(), 2U);
     EXPECT_EQ(outlines[1].parts.size(), 2U);
     for (const Polygon& part : outlines[0].parts) {
@@ -60,16 +64,16 @@ TEST(LabelOutlines, KeepApartWhatMeetsAtACorner) {
 }
 
 TEST(LabelOutlines, LeaveOtherLabelsOutAndAreEmptyWithoutACell) {
-    const auto outlines = label_outlines({5, 5, 0, 3, kOther, kOther - 1}, grid_of_cells(2, 3), 3);
+    const auto outlines = outlines_of({5, 5, 0, 3, kOther, kOther - 1}, grid_of_cells(2, 3), 3);
     ASSERT_EQ(outlines.size(), 3U);
     EXPECT_EQ(planar_area(outlines[0]), 6.0);
     EXPECT_TRUE(outlines[1].empty());
     EXPECT_TRUE(outlines[2].empty());
-    EXPECT_TRUE(label_outlines({0}, grid_of_cells(1, 1), 0).empty());
+    EXPECT_TRUE(outlines_of({0}, grid_of_cells(1, 1), 0).empty());
 }
 
 TEST(LabelOutlines, NeedALabelForEachCell) {
-    EXPECT_THROW(static_cast<void>(label_outlines({0, 0}, grid_of_cells(2, 2), 1)), Error);
+    EXPECT_THROW(static_cast<void>(outlines_of({0, 0}, grid_of_cells(2, 2), 1)), Error);
 }
 
 // Whole regions and scattered cells: holes that touch, islands in holes, corners.

@@ -1,9 +1,11 @@
 #include "eaveshed/raster/raster_source.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <filesystem>
 #include <limits>
+#include <memory>
 #include <numeric>
 #include <utility>
 
@@ -76,6 +78,47 @@ protected:
     }
     TempFolder m_folder;
 };
+
+// A file of a few hundred bytes, most of whose cells it does not hold.
+std::string write_sparse(const TempFolder& folder, int block_side, int bands, const char* interleave) {
+    GdalSession::start();
+    const std::string path = folder.file("sparse.tif");
+    const std::string side = std::to_string(block_side);
+    CPLStringList options;
+    for (const char* const name : {"BLOCKXSIZE", "BLOCKYSIZE"}) {
+        options.SetNameValue(name, side.c_str());
+    }
+    options.SetNameValue("TILED", "YES");
+    options.SetNameValue("SPARSE_OK", "YES");
+    options.SetNameValue("COMPRESS", "DEFLATE");
+    options.SetNameValue("INTERLEAVE", interleave);
+    const std::unique_ptr<GDALDataset> file(GetGDALDriverManager()->GetDriverByName("GTiff")->Create(
+        path.c_str(), block_side, block_side, bands, GDT_Float32, options.List()));
+    std::array<double, 6> transform{500000.0, 1.0, 0.0, 4000000.0, 0.0, -1.0};
+    file->SetGeoTransform(transform.data());
+    OGRSpatialReference srs;
+    srs.importFromEPSG(32610);
+    file->SetSpatialRef(&srs);
+    return path;
+}
+
+TEST_F(RasterSourceTest, RefusesBlocksThatNoMemoryHolds) {
+    expect_input_error([&] { static_cast<void>(open({write_sparse(m_folder, 32768, 1, "BAND")})); },
+                       {"sparse.tif", "32768 x 32768", "4096 MiB", "TILED=YES"});
+    expect_input_error([&] { static_cast<void>(open({write_sparse(m_folder, 8192, 5, "PIXEL")})); },
+                       {"8192 x 8192 numbers in 5 bands together", "1280 MiB"});
+    // What is refused later has other reasons.
+    const auto refusal = [&](const std::string& path) -> std::string {
+        try {
+            static_cast<void>(open({path}));
+        } catch (const Error& error) {
+            return error.what();
+        }
+        return "";
+    };
+    EXPECT_THAT(refusal(write_sparse(m_folder, 8192, 5, "BAND")), ::testing::Not(HasSubstr("unpacked")));
+    EXPECT_EQ(refusal(write_sparse(m_folder, 8192, 1, "BAND")), "");
+}
 
 TEST_F(RasterSourceTest, ReadsCellsFromTheNorthWest) {
     RasterSource source = open({write(two_by_three())});

@@ -26,7 +26,7 @@ protected:
         return share_memory(mib, 0, threads, of, m_project.settings);
     }
     std::uint64_t total(const MemoryShares& shares, const Inputs& of) const {
-        return bytes_while_running(of) + shares.block_bytes + shares.rain_bytes +
+        return held_bytes(of) + shares.block_bytes + shares.rain_bytes +
                shares.threads * tile_bytes(of, m_project.settings, shares.tile_side_m);
     }
 
@@ -60,16 +60,20 @@ TEST_F(MemorySharesTest, FinerElevationsTakeSmallerTilesAndThenFewerThreads) {
     EXPECT_LT(share(512, 64, inputs(10'000, 0.3)).threads, 64U);
 }
 
-TEST_F(MemorySharesTest, SevenHundredThousandFootprintsFitIntoTheDefault) {
-    EXPECT_EQ(share(kDefaultMemoryMib, 2, inputs(700'000, 1.0)).threads, 2U);
+TEST_F(MemorySharesTest, SevenMillionFootprintsFitIntoTheDefault) {
+    EXPECT_EQ(share(kDefaultMemoryMib, 1, inputs(7'000'000, 1.0)).threads, 1U);
+    EXPECT_NO_THROW(require_memory_to_gather(kDefaultMemoryMib, inputs(7'000'000, 1.0)));
 }
 
 TEST_F(MemorySharesTest, TooLittleIsAnErrorThatSaysHowMuchWouldDo) {
-    const Inputs of = inputs(3'000'000, 1.0);
+    const Inputs of = inputs(30'000'000, 1.0);
     testing::expect_error([&] { static_cast<void>(share(512, 1, of)); }, Fault::input,
                           {"--memory", "512 MiB", "at least", "allow more"});
     const std::size_t enough = static_cast<std::size_t>(least_bytes(of, m_project.settings) / kMiB) + 1;
     EXPECT_NO_THROW(static_cast<void>(share(enough, 1, of)));
+    testing::expect_error([&] { require_memory_to_gather(512, of); }, Fault::input,
+                          {"--memory", "512 MiB", "to gather", "allow more"});
+    EXPECT_NO_THROW(require_memory_to_gather(enough, of));
 }
 
 TEST_F(MemorySharesTest, WhatARunWillTakeIsNoLessThanTheLeast) {

@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "shape/random_shapes.hpp"
+#include "support/counting_memory.hpp"
 
 namespace eaveshed {
 namespace {
@@ -40,6 +41,27 @@ TEST(BoxIndex, FindsWhatBruteForceFinds) {
             EXPECT_EQ(index.query(query), by_brute_force(boxes, query));
         }
     }
+}
+
+TEST(BoxIndex, LiesInTheMemoryThatItIsGiven) {
+    testing::Random random = testing::seeded(52);
+    std::vector<Box> boxes;
+    for (int i = 0; i < 3000; ++i) {
+        const Point corner{testing::uniform(random, 0.0, 60.0), testing::uniform(random, 0.0, 60.0)};
+        boxes.push_back({corner.x, corner.y, corner.x + 2.0, corner.y + 3.0});
+    }
+    testing::CountingMemory memory;
+    {
+        const BoxIndex index(boxes, &memory);
+        const Box query{20.0, 20.0, 30.0, 25.0};
+        EXPECT_EQ(index.query(query), by_brute_force(boxes, query));
+        EXPECT_GE(memory.bytes(), boxes.size() * sizeof(Box));
+        EXPECT_LE(memory.bytes(), boxes.size() * 64);
+        BoxIndex other;
+        other = BoxIndex(boxes, &memory);
+        EXPECT_EQ(other.query(query), by_brute_force(boxes, query));
+    }
+    EXPECT_EQ(memory.bytes(), 0U);
 }
 
 TEST(BoxIndex, CountsATouchAsAMeeting) {

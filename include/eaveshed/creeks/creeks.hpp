@@ -33,8 +33,7 @@ struct ReachEntry {
     double distance_m = 0.0;  // down the slopes, or straight for the others
 };
 
-// What the reaches and their index take of memory, roughly; besides 1 byte for each cell that water is led over, and 6
-// for each that it will be.
+// What the reaches and their index take of memory, roughly. The cells that water is led over lie in files.
 inline constexpr std::uint64_t kBytesAReach = 150;
 inline constexpr std::uint64_t kBytesAPoint = 40;
 

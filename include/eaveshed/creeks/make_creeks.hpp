@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <filesystem>
 #include <memory>
 #include <optional>
 
@@ -15,14 +16,15 @@ namespace eaveshed {
 
 class GroundToLead;
 
-// The most memory that leading water over the ground may take, bytes.
+// What is as large as the ground that water is led over lies in files under `scratch`, beyond some MiB; without a
+// folder in memory.
 struct CreekOptions {
-    std::uint64_t most_bytes = std::uint64_t{4} << 30U;
+    std::filesystem::path scratch{};
 };
 
 // Reads the lines that are given, with what is odd among them told by their ids; or derives them. Lines without length
-// and those that cannot be brought to the terrain's CRS are told and left out. More cells than may be led over, by
-// their number or their memory, is an input error before any is read.
+// and those that cannot be brought to the terrain's CRS are told and left out. More cells than may be led over are an
+// input error before any is read.
 [[nodiscard]] Creeks make_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options,
                                  Findings& findings, Progress& progress);
 
@@ -33,7 +35,7 @@ struct CreekOptions {
                                   Findings& findings, Progress& progress);
 class WaterLeading {
 public:
-    WaterLeading(const Project& project, const OpenInputs& inputs, Creeks& creeks);
+    WaterLeading(const Project& project, const OpenInputs& inputs, const CreekOptions& options, Creeks& creeks);
     ~WaterLeading();
     WaterLeading(const WaterLeading&) = delete;
     WaterLeading& operator=(const WaterLeading&) = delete;
@@ -46,17 +48,16 @@ private:
     std::unique_ptr<GroundToLead> m_ground;  // null where no ways were promised
 };
 
-// How many cells water is led over, and what that takes of memory while it works.
+// How many cells water is led over, and what that takes while it works.
 struct LeadingSize {
     std::uint64_t cells = 0;
-    std::uint64_t bytes = 0;
-    std::uint64_t stream_bytes = 0;  // what derived reaches may take then, roughly; given ones know (Creeks::bytes)
+    std::uint64_t bytes = 0;         // of `scratch`
+    std::uint64_t stream_bytes = 0;  // of memory, that derived reaches may take then, roughly; given ones know
 };
 // None where no streams are asked for, or offers enter at the nearest reach.
 [[nodiscard]] std::optional<LeadingSize> leading_size(const Project& project, const Inputs& inputs);
 
 // The same told without leading water over the ground, for a look at the inputs: derived streams stay empty.
-[[nodiscard]] Creeks look_at_creeks(const Project& project, const OpenInputs& inputs, const CreekOptions& options,
-                                    Findings& findings);
+[[nodiscard]] Creeks look_at_creeks(const Project& project, const OpenInputs& inputs, Findings& findings);
 
 }  // namespace eaveshed

@@ -39,9 +39,7 @@ public:
     // The first that holds a place of the terrain's CRS: of polygons by their order; of catchments the one that its
     // water drains to. None where none does.
     [[nodiscard]] std::optional<std::uint32_t> at(Point place) const;
-    // What outlines() takes while it works.
-    [[nodiscard]] std::uint64_t tracing_bytes() const;
-    // Of catchments traced now, 4 bytes for each cell that water is led over while it works.
+    // Of catchments traced now, where the ways lie 4 bytes for each cell that water is led over while it works.
     [[nodiscard]] SubbasinOutlines outlines() const;
 
 private:

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <memory_resource>
 #include <vector>
 
 #include "eaveshed/flow/directions.hpp"
@@ -9,9 +10,9 @@
 namespace eaveshed {
 
 struct Accumulation {
-    std::vector<std::uint32_t> cells;  // the cell itself and all that drain through it; 0 for a gap
-    std::vector<double> area_m2;       // the same in area; empty where all cells are of one size
-    double cell_area_m2 = 0.0;         // of one cell then
+    std::pmr::vector<std::uint32_t> cells;  // the cell itself and all that drain through it; 0 for a gap
+    std::pmr::vector<double> area_m2;       // the same in area; empty where all cells are of one size
+    double cell_area_m2 = 0.0;              // of one cell then
 
     [[nodiscard]] double area_at(CellNumber cell) const {
         return area_m2.empty() ? static_cast<double>(cells[cell]) * cell_area_m2 : area_m2[cell];

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <memory_resource>
 #include <span>
 #include <vector>
 
@@ -30,8 +31,9 @@ template <typename Number>
 class BlockMean {
 public:
     // `range`: the cells to average, whole blocks but for those that the raster's edge cuts. Anything else, or sides
-    // below 1, is an internal error.
-    BlockMean(const Grid& raster, const CellRange& range, BlockSides sides);
+    // below 1, is an internal error. `memory`: of the coarser grid and what is kept for it.
+    BlockMean(const Grid& raster, const CellRange& range, BlockSides sides,
+              std::pmr::memory_resource* memory = std::pmr::get_default_resource());
 
     // What one rectangle has of a block.
     struct Part {
@@ -66,8 +68,8 @@ private:
     CellRange m_range;
     BlockSides m_sides;
     Surface<Number> m_coarse;
-    std::int64_t m_given = 0;   // cells
-    std::vector<Part> m_parts;  // of blocks that rectangles share
+    std::int64_t m_given = 0;        // cells
+    std::pmr::vector<Part> m_parts;  // of blocks that rectangles share
 };
 
 extern template class BlockMean<float>;

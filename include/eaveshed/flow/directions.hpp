@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <memory_resource>
 #include <optional>
 #include <vector>
 
@@ -12,7 +13,7 @@ namespace eaveshed {
 struct FlowDirections {
     Grid grid;
     RowSides sides;
-    std::vector<std::uint8_t> ways;  // one a cell: a way of kWays, kFlowsOut or kNoGround
+    std::pmr::vector<std::uint8_t> ways;  // one a cell: a way of kWays, kFlowsOut or kNoGround
 
     // The cell that a cell drains to; none from an outlet that drains off the ground, and from a gap.
     [[nodiscard]] std::optional<CellNumber> downstream(CellNumber cell) const {

@@ -3,6 +3,7 @@
 
 #include <array>
 #include <cstdint>
+#include <memory_resource>
 #include <vector>
 
 #include "eaveshed/core/grid.hpp"
@@ -10,19 +11,20 @@
 
 namespace eaveshed {
 
-// The most cells that are routed in memory. In single precision filling, directions, accumulation and catchments of so
-// many were seen to take 1.3 GiB at most, the elevations let go after the directions; in degrees it is 8 bytes a cell
-// more.
-inline constexpr std::int64_t kMostRoutedCells = 100'000'000;
+// The most cells that are routed: with a rim of one cell they can still be counted in 32 bits, whatever the grid's
+// shape. In single precision filling, directions, accumulation and catchments of 100,000,000 were seen to take 1.3 GiB
+// at most, the elevations let go after the directions; in degrees it is 8 bytes a cell more.
+inline constexpr std::int64_t kMostRoutedCells = 1'000'000'000;
 
 // Elevations, m above datum, row-major from the north-west corner; NaN is a gap. The outlets of a surface are its cells
 // on the grid's edge and those beside a gap: from every other cell water has to get to one of them. `Number` is float
 // or double: float halves the memory and is right to 1e-7 of an elevation, double keeps what a file holds. Cells are
-// counted in 32 bits.
+// counted in 32 bits. Whatever is made of a surface, and is about as large, lies in memory of the same resource, which
+// outlives it: on the heap unless something else is asked for.
 template <typename Number>
 struct Surface {
     Grid grid;
-    std::vector<Number> elev_m;  // grid.rows x grid.cols
+    std::pmr::vector<Number> elev_m;  // grid.rows x grid.cols
 };
 
 // How long a cell's sides are on the ground, m, row by row.

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <memory_resource>
 #include <optional>
 #include <vector>
 
@@ -53,7 +54,7 @@ public:
 
     // The reach that each cell drains to first: kNoReach where it meets none, and for gaps. 4 bytes a cell; each cell
     // is passed once.
-    [[nodiscard]] std::vector<std::uint32_t> catchments() const;
+    [[nodiscard]] std::pmr::vector<std::uint32_t> catchments() const;
 
 private:
     [[nodiscard]] bool in_channel(CellNumber cell) const;

@@ -5,7 +5,9 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -13,6 +15,7 @@
 #include "eaveshed/core/outcomes.hpp"
 #include "eaveshed/creeks/creeks.hpp"
 #include "eaveshed/files/spill_array.hpp"
+#include "eaveshed/files/spill_memory.hpp"
 #include "eaveshed/inputs/inputs.hpp"
 #include "eaveshed/measured/overrides.hpp"
 #include "eaveshed/progress/progress.hpp"
@@ -76,12 +79,13 @@ struct Plan {
     SpillArray<std::uint32_t> site_roofs;
     SpillArray<PlannedSite> sites;
     std::vector<PlannedTile> tiles;
-    SpillArray<Box> roof_boxes;            // in the terrain's CRS; empty without a usable outline
-    BoxIndex roof_index;                   // over roof_boxes
-    std::vector<std::uint64_t> obstacles;  // streams, then exclusions: offsets in the store
-    BoxIndex obstacle_index;               // over their boxes in the terrain's CRS
-    std::vector<std::uint64_t> roads;      // pieces of roads: offsets in the store
-    BoxIndex road_index;                   // over their boxes in the terrain's CRS
+    std::unique_ptr<SpillMemory> index_memory;  // what indexes lie in; without it on the heap
+    SpillArray<Box> roof_boxes;                 // in the terrain's CRS; empty without a usable outline
+    BoxIndex roof_index;                        // over roof_boxes
+    std::vector<std::uint64_t> obstacles;       // streams, then exclusions: offsets in the store
+    BoxIndex obstacle_index;                    // over their boxes in the terrain's CRS
+    std::vector<std::uint64_t> roads;           // pieces of roads: offsets in the store
+    BoxIndex road_index;                        // over their boxes in the terrain's CRS
 
     [[nodiscard]] FootprintRecord footprint(std::uint32_t ordinal) const;
     [[nodiscard]] ParcelRecord parcel(std::uint32_t position) const;
@@ -90,9 +94,10 @@ struct Plan {
     [[nodiscard]] std::string_view parcel_id(std::uint32_t position) const;
     // Another parcel, of which only its id and its place in the store are known yet.
     PlannedParcel& add_parcel(std::uint64_t record, std::string_view id);
-    // The lists in files under this folder, where they are large; while they are empty.
+    // The lists and indexes in files under this folder, where they are large; while they are empty.
     void keep_lists_in(const std::filesystem::path& folder);
     std::filesystem::path lists_folder;  // that one; empty where all stand in memory
+    [[nodiscard]] BoxIndex index_of(std::span<const Box> boxes) const;
     // Of large lists the memory goes back to the system until they are asked again.
     void rest() const;
     // When no tile is left to load: boxes and indexes make room for what comes after.

@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -15,7 +16,7 @@ namespace eaveshed {
 // together over sides), in the CRS of the grid. Other labels are left out.
 // `labels`: one a cell, row-major from the north-west; as many as the grid has cells, else an internal error. `where`
 // and `remedy`: for the working error where they cannot be drawn, of memory.
-[[nodiscard]] std::vector<MultiPolygon> label_outlines(std::vector<std::uint32_t> labels, const Grid& grid,
+[[nodiscard]] std::vector<MultiPolygon> label_outlines(std::span<const std::uint32_t> labels, const Grid& grid,
                                                        std::size_t count,
                                                        const std::string& where = "outlines of cells",
                                                        const std::string& remedy = "use larger cells");

@@ -21,25 +21,24 @@ struct MemoryShares {
     std::size_t rain_bytes = 0;   // the rain record; a longer one stays on disk
 };
 
-// What the program with its libraries and open inputs takes, and what is kept of every footprint and parcel while tiles
-// run. Measured on basins of 1,000 to 1,000,000 footprints, rounded up. Bytes.
-[[nodiscard]] std::uint64_t bytes_while_running(const Inputs& inputs);
+// What the program with its libraries and open inputs takes, and what has to be in memory of every footprint and
+// parcel. Measured on basins of 1,000 to 1,000,000 footprints, rounded up. Bytes.
+[[nodiscard]] std::uint64_t held_bytes(const Inputs& inputs);
 
 // What the elevations, surface and canopy around one tile and its rows take, bytes.
 [[nodiscard]] std::uint64_t tile_bytes(const Inputs& inputs, const Settings& settings, double tile_side_m);
 
-// The least that will do: for making the plan, for one thread with the smallest tiles, and for ranking and writing.
+// The least that will do: for one thread with the smallest tiles.
 [[nodiscard]] std::uint64_t least_bytes(const Inputs& inputs, const Settings& settings);
 
-// What a run on one thread with room to spare will take, roughly.
+// What a run on one thread with room to spare will take, roughly: with the pages of its work files that the system
+// keeps in memory and takes away when others need it.
 [[nodiscard]] std::uint64_t expected_bytes(const Inputs& inputs, const Settings& settings);
 
-// What leading water over the ground may take of it, before anything else is in memory.
-[[nodiscard]] std::uint64_t bytes_for_creeks(std::size_t memory_mib);
-// How much has to be allowed for that.
-[[nodiscard]] std::uint64_t memory_for_creeks_mib(std::uint64_t bytes);
+// An input error where that does not do for the basin-wide passes.
+void require_memory_to_gather(std::size_t memory_mib, const Inputs& inputs);
 
-// Shares out `memory_mib` less what is taken already. Smaller tiles first, then fewer threads; a passing error where
+// Shares out `memory_mib` less what is taken already. Smaller tiles first, then fewer threads; an input error where
 // not even one thread with the smallest tiles fits, which says how much would do. Results depend on none of it.
 [[nodiscard]] MemoryShares share_memory(std::size_t memory_mib, std::uint64_t taken_bytes, unsigned threads,
                                         const Inputs& inputs, const Settings& settings);

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <functional>
 #include <memory>
+#include <memory_resource>
 #include <span>
 #include <vector>
 
@@ -12,11 +13,13 @@
 
 namespace eaveshed {
 
-// Immutable after construction; safe to query from several threads. Empty boxes are never found. About 50 bytes a box.
+// Immutable after construction; safe to query from several threads. Empty boxes are never found. About 50 bytes a box,
+// of a resource that outlives it.
 class BoxIndex {
 public:
     BoxIndex();
-    explicit BoxIndex(std::span<const Box> boxes);  // ids are positions among them
+    // Ids are positions among them.
+    explicit BoxIndex(std::span<const Box> boxes, std::pmr::memory_resource* memory = std::pmr::get_default_resource());
     ~BoxIndex();
     BoxIndex(BoxIndex&& other) noexcept;
     BoxIndex& operator=(BoxIndex&& other) noexcept;
