@@ -8,6 +8,7 @@
 
 #include "eaveshed/fieldbook/contact_word.hpp"
 #include "eaveshed/measured/contact_status.hpp"
+#include "eaveshed/words/safe_output.hpp"
 #include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
@@ -43,8 +44,10 @@ public:
         }
         for (const auto& [id, positions] : m_positions) {
             if (std::string number = number_of(id); !number.empty()) {
-                ++m_ids_of_number[number].count;
-                m_ids_of_number[std::move(number)].id = &id;
+                m_of_number[std::move(number)].add(id);
+            }
+            if (std::string listed = without_controls(id); listed != id) {
+                m_of_listed[std::move(listed)].add(id);
             }
         }
     }
@@ -54,20 +57,35 @@ public:
         const auto found = m_positions.find(id);
         return found == m_positions.end() ? nullptr : &found->first;
     }
+    // As call lists write an id that holds control characters. Null where that is none, or one of several.
+    [[nodiscard]] const std::string* as_listed(const std::string& id) const { return only_one(m_of_listed, id); }
     // Null where it is no number, or that of no parcel or of several.
     [[nodiscard]] const std::string* by_number(const std::string& id) const {
-        const auto found = m_ids_of_number.find(number_of(id));
-        return found == m_ids_of_number.end() || found->second.count > 1 ? nullptr : found->second.id;
+        return only_one(m_of_number, number_of(id));
     }
     [[nodiscard]] const std::vector<std::size_t>& positions(const std::string& id) const { return m_positions.at(id); }
 
 private:
-    struct SameNumber {
+    // Ids that another writing has in common.
+    struct Alike {
         std::size_t count = 0;
-        const std::string* id = nullptr;
+        const std::string* last = nullptr;
+
+        void add(const std::string& id) {
+            ++count;
+            last = &id;
+        }
     };
+    using AlikeBy = std::unordered_map<std::string, Alike>;
+
+    [[nodiscard]] static const std::string* only_one(const AlikeBy& alike, const std::string& writing) {
+        const auto found = alike.find(writing);
+        return found == alike.end() || found->second.count > 1 ? nullptr : found->second.last;
+    }
+
     std::unordered_map<std::string, std::vector<std::size_t>> m_positions;
-    std::unordered_map<std::string, SameNumber> m_ids_of_number;
+    AlikeBy m_of_number;
+    AlikeBy m_of_listed;
 };
 
 std::string call_row_text(const CallEntry& entry) {
@@ -140,6 +158,7 @@ std::vector<std::optional<ContactStatus>> match_calls(const CallTable& calls,
     std::map<std::string, std::pair<const CallEntry*, bool>> holds;  // by id, in order; whether others disagree
     for (const CallEntry& entry : calls.entries) {
         const std::string* id = ids.exact(entry.parcel_id);
+        id = id != nullptr ? id : ids.as_listed(entry.parcel_id);
         if (id == nullptr) {
             id = ids.by_number(entry.parcel_id);
             (id != nullptr ? told.as_numbers : told.for_no_parcel).push_back(call_row_text(entry));

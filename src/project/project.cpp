@@ -109,6 +109,21 @@ void keep_addresses_of(const std::string& file) {
     }
 }
 
+std::string with_given_paths(const Project& project, std::string message) {
+    const std::string folder = project.file.substr(0, project.file.rfind('/') + 1);
+    const auto begins_a_path = [&](std::size_t at) {
+        return at == 0 || message[at - 1] == '"' || message[at - 1] == '\'';
+    };
+    for (std::size_t at = 0; !folder.empty() && (at = message.find(folder, at)) != std::string::npos;) {
+        if (begins_a_path(at)) {
+            message.erase(at, folder.size());
+        } else {
+            ++at;
+        }
+    }
+    return message;
+}
+
 Project project_of(const Settings& settings, const std::string& file) {
     return {file, settings, with_resolved_paths(settings, file)};
 }

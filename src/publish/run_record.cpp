@@ -279,7 +279,7 @@ std::vector<RunRecordRow> run_record(const RunFacts& facts) {
     std::size_t number = 0;
     for (const Finding& finding : facts.findings.list()) {
         if (finding.severity == Severity::warning) {
-            rows.add(fmt::format("warning.{:03}", ++number), to_text(finding.trouble));
+            rows.add(fmt::format("warning.{:03}", ++number), with_given_paths(facts.project, to_text(finding.trouble)));
         }
     }
     return rows.take();

@@ -47,9 +47,9 @@ struct KeptBytes {
     std::uint64_t footprint = 0;
     std::uint64_t parcel = 0;
 };
-// In memory that has to be, of the step that takes most: while an index of all is packed. Lists and indexes beyond some
-// MiB lie in files (files/spill_array.hpp, files/spill_memory.hpp).
-constexpr KeptBytes kHeld{40, 20};
+// In memory that has to be: next to nothing, for lists and indexes beyond some MiB lie in files (files/spill_array.hpp,
+// files/spill_memory.hpp).
+constexpr KeptBytes kHeld{10, 10};
 // With the pages of those files that the system keeps while there is room.
 constexpr KeptBytes kResident{200, 180};
 

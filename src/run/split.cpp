@@ -96,8 +96,16 @@ std::vector<PartOfPlan> write_parts(const Parted& from, const SplitOptions& opti
     return parts;
 }
 
-std::vector<Finding> findings_from(const Findings& findings, std::size_t first) {
-    return {findings.list().begin() + static_cast<std::ptrdiff_t>(first), findings.list().end()};
+// For gather, which may find the inputs elsewhere.
+std::vector<Finding> findings_from(const Findings& findings, std::size_t first, const Project& project) {
+    std::vector<Finding> kept(findings.list().begin() + static_cast<std::ptrdiff_t>(first), findings.list().end());
+    for (Finding& finding : kept) {
+        for (std::string Trouble::*const part :
+             {&Trouble::where, &Trouble::found, &Trouble::wanted, &Trouble::remedy}) {
+            finding.trouble.*part = with_given_paths(project, std::move(finding.trouble.*part));
+        }
+    }
+    return kept;
 }
 
 // A plan's folder stays when it is complete.
@@ -152,7 +160,7 @@ PlanInParts split(const Project& project, const SplitOptions& options, Findings&
                     .strict = options.strict,
                     .rows = {plan.roofs.size(), plan.parcels.size()},
                     .parts = write_parts({project, inputs, plan, shares.tile_side_m}, options, progress),
-                    .findings = findings_from(findings, found_before_plan)};
+                    .findings = findings_from(findings, found_before_plan, project)};
     facts.gather_seconds =
         static_cast<std::uint64_t>(std::ceil(1.0 + static_cast<double>(facts.rows.roofs) * kGatherSecondsPerRoof));
     facts.gather_memory_mib = least_bytes(inputs, project.settings) / kMiB + 1;

@@ -3,6 +3,8 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "eaveshed/words/safe_output.hpp"
+
 namespace eaveshed {
 namespace {
 
@@ -49,6 +51,21 @@ TEST(CallMatch, TakesAnIdThatASpreadsheetMadeANumberForTheOneParcelOfThatNumber)
                 ElementsAre(ContactStatus::declined, ContactStatus::enrolled, std::nullopt, std::nullopt));
     EXPECT_THAT(found.told, HasSubstr("2 rows whose id is that of a parcel as a number only: '123' (row 1)"));
     EXPECT_THAT(found.told, HasSubstr("1 row for no parcel: '7' (row 3)"));  // two parcels have that number
+}
+
+// A list that the program wrote is read back by it.
+TEST(CallMatch, FindsAnIdThatAListWritesWithoutItsControlCharacters) {
+    const std::vector<std::string> parcels{"A\x1b[2J",
+                                           "B\xE2\x80\xAE"
+                                           "1",
+                                           "C\x07", "C\\u0007"};
+    const MatchedCalls found = match({{.parcel_id = without_controls(parcels[0]), .status = "declined"},
+                                      {.parcel_id = without_controls(parcels[1]), .status = "enrolled"},
+                                      {.parcel_id = without_controls(parcels[2]), .status = "visited"}},
+                                     parcels);
+    EXPECT_THAT(found.statuses, ElementsAre(ContactStatus::declined, ContactStatus::enrolled, std::nullopt,
+                                            ContactStatus::visited));  // the id that is written so
+    EXPECT_THAT(found.told, IsEmpty());
 }
 
 TEST(CallMatch, TheExactIdComesBeforeTheNumber) {

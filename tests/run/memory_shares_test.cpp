@@ -60,13 +60,13 @@ TEST_F(MemorySharesTest, FinerElevationsTakeSmallerTilesAndThenFewerThreads) {
     EXPECT_LT(share(512, 64, inputs(10'000, 0.3)).threads, 64U);
 }
 
-TEST_F(MemorySharesTest, SevenMillionFootprintsFitIntoTheDefault) {
-    EXPECT_EQ(share(kDefaultMemoryMib, 1, inputs(7'000'000, 1.0)).threads, 1U);
-    EXPECT_NO_THROW(require_memory_to_gather(kDefaultMemoryMib, inputs(7'000'000, 1.0)));
+TEST_F(MemorySharesTest, TenMillionFootprintsFitIntoTheDefault) {
+    EXPECT_EQ(share(kDefaultMemoryMib, 2, inputs(10'000'000, 1.0)).threads, 2U);
+    EXPECT_NO_THROW(require_memory_to_gather(kDefaultMemoryMib, inputs(10'000'000, 1.0)));
 }
 
 TEST_F(MemorySharesTest, TooLittleIsAnErrorThatSaysHowMuchWouldDo) {
-    const Inputs of = inputs(30'000'000, 1.0);
+    const Inputs of = inputs(60'000'000, 1.0);
     testing::expect_error([&] { static_cast<void>(share(512, 1, of)); }, Fault::input,
                           {"--memory", "512 MiB", "at least", "allow more"});
     const std::size_t enough = static_cast<std::size_t>(least_bytes(of, m_project.settings) / kMiB) + 1;

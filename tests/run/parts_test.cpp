@@ -87,6 +87,25 @@ TEST(Parts, MeasuredValuesComeThrough) {
     expect_same_in_parts(folder, project, {1, 4});
 }
 
+// What a file is given away with tells nothing of the machine, and warnings name inputs as the project does.
+TEST(Parts, WhereTheProjectIsCalledFromDoesNotShow) {
+    const TempFolder folder;
+    SmallBasin basin;
+    basin.settings = "[overrides]\nsource = \"measured.csv\"\n";
+    const std::string project = write_basin(folder, basin);
+    folder.write("measured.csv", "roof_id,parcel_id,people\nnobody,,3\n");
+    const std::string from_here = fs::relative(project).string();
+    ASSERT_NE(from_here, project);
+    screened(from_here, folder.file("one.gpkg"));
+    const std::string one = bytes_of(folder.file("one.gpkg"));
+    EXPECT_NE(one.find("overrides.source \"measured.csv\""), std::string::npos);  // a warning
+    EXPECT_EQ(one.find(folder.path().filename().string()), std::string::npos);
+    screened(project, folder.file("other.gpkg"));
+    EXPECT_TRUE(bytes_of(folder.file("other.gpkg")) == one);
+    EXPECT_TRUE(in_parts(folder, project, 2) == one);
+    EXPECT_TRUE(in_parts(folder, from_here, 2) == one);
+}
+
 TEST(Parts, APartThatStandsIsLeftAloneAndOneThatIsDamagedIsComputedAgain) {
     const TempFolder folder;
     const std::string plan = folder.file("plan");
