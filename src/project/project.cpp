@@ -114,11 +114,9 @@ std::string with_given_paths(const Project& project, std::string message) {
     const auto begins_a_path = [&](std::size_t at) {
         return at == 0 || message[at - 1] == '"' || message[at - 1] == '\'';
     };
-    for (std::size_t at = 0; !folder.empty() && (at = message.find(folder, at)) != std::string::npos;) {
+    for (std::size_t at = 0; !folder.empty() && (at = message.find(folder, at)) != std::string::npos; ++at) {
         if (begins_a_path(at)) {
             message.erase(at, folder.size());
-        } else {
-            ++at;
         }
     }
     return message;
