@@ -42,14 +42,14 @@ if(NOT EAVESHED_SANITIZE)
   target_compile_options(eaveshed_flags INTERFACE
                          $<$<CONFIG:Release,RelWithDebInfo,MinSizeRel>:-U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2>)
 endif()
+if(EAVESHED_UNITY AND CMAKE_CXX_COMPILER_ID STREQUAL "GNU")
+  # g++ says so unasked: taken for a header, a source seems to hand out what its unnamed namespace keeps to itself.
+  target_compile_options(eaveshed_flags INTERFACE -Wno-subobject-linkage)
+endif()
 if(EAVESHED_DEVELOPER)
   target_compile_options(eaveshed_flags INTERFACE -Werror -Wall -Wextra -Wpedantic -Wshadow -Wconversion
                          -Wsign-conversion -Wold-style-cast -Wnon-virtual-dtor -Woverloaded-virtual
                          -Wduplicated-cond -Wlogical-op -Wimplicit-fallthrough)
-  if(EAVESHED_UNITY)
-    # Taken for a header, a source seems to hand out what its unnamed namespace keeps to itself.
-    target_compile_options(eaveshed_flags INTERFACE -Wno-subobject-linkage)
-  endif()
   # These two warn of the standard library's own std::string and std::variant in g++ 12 (bugs 105329 and 105562 there).
   target_compile_options(eaveshed_flags INTERFACE -Wno-maybe-uninitialized -Wno-restrict)
 endif()
