@@ -195,6 +195,7 @@ private:
                             dataset == nullptr ? printable(errors.text(), 200) : fmt::format("no band {}", part.band)));
             return;
         }
+        require_blocks_that_fit(where, *dataset);
         RasterRequest request = m_request;
         request.band = part.band;
         MosaicMember file = opened_look(*dataset, where, part.file, request, m_findings);

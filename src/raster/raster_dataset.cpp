@@ -65,8 +65,8 @@ namespace {
                       known ? "restore it from a backup or make it again" : "convert it to GeoTIFF: gdal_translate");
 }
 
-// A block is unpacked as a whole, whatever is asked of it, and the few bytes of a header can make it as large as they
-// like. Rasters in lines are read line by line.
+}  // namespace
+
 void require_blocks_that_fit(const std::string& where, GDALDataset& dataset) {
     constexpr std::uint64_t kMostBytes = std::uint64_t{1} << 30U;
     constexpr std::uint64_t kMiB = std::uint64_t{1} << 20U;
@@ -81,7 +81,8 @@ void require_blocks_that_fit(const std::string& where, GDALDataset& dataset) {
     const bool together = interleaved != nullptr && std::string_view(interleaved) == "PIXEL";
     const auto bands = static_cast<std::uint64_t>(together ? dataset.GetRasterCount() : 1);
     const std::uint64_t numbers = static_cast<std::uint64_t>(cols) * static_cast<std::uint64_t>(rows);
-    const auto number_bytes = static_cast<std::uint64_t>(GDALGetDataTypeSizeBytes(band.GetRasterDataType()));
+    const auto number_bytes =
+        static_cast<std::uint64_t>(std::max(1, GDALGetDataTypeSizeBytes(band.GetRasterDataType())));
     if (numbers > kMostBytes / (number_bytes * bands)) {
         throw input_error(where,
                           fmt::format("blocks of {} x {} numbers{}, {} MiB each that are unpacked as a whole", cols,
@@ -91,8 +92,6 @@ void require_blocks_that_fit(const std::string& where, GDALDataset& dataset) {
                           "write it again in tiles: gdal_translate -co TILED=YES -co INTERLEAVE=BAND");
     }
 }
-
-}  // namespace
 
 DatasetHandle open_raster(const std::string& setting, const std::string& path,
                           const std::vector<std::string>& drivers) {

@@ -99,8 +99,12 @@ void require_memory(std::uint64_t all, std::uint64_t least, const char* of_what,
 
 }  // namespace
 
+std::uint64_t gather_bytes(const Inputs& inputs) {
+    return kept_bytes(inputs, kResident) + kBlocksInUse;
+}
+
 void require_memory_to_gather(std::size_t memory_mib, const Inputs& inputs) {
-    require_memory(memory_mib * kMiB, held_bytes(inputs), " to gather this basin", "allow more");
+    require_memory(memory_mib * kMiB, held_bytes(inputs) + kBlocksInUse, " to gather this basin", "allow more");
 }
 
 MemoryShares share_memory(std::size_t memory_mib, std::uint64_t taken_bytes, unsigned threads, const Inputs& inputs,

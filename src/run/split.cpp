@@ -163,7 +163,7 @@ PlanInParts split(const Project& project, const SplitOptions& options, Findings&
                     .findings = findings_from(findings, found_before_plan, project)};
     facts.gather_seconds =
         static_cast<std::uint64_t>(std::ceil(1.0 + static_cast<double>(facts.rows.roofs) * kGatherSecondsPerRoof));
-    facts.gather_memory_mib = least_bytes(inputs, project.settings) / kMiB + 1;
+    facts.gather_memory_mib = gather_bytes(inputs) / kMiB + 1;
     require_unchanged(project, inputs, files, digest);
     write_manifest(folder, {.identity = identity, .tile_side_m = shares.tile_side_m, .plan = std::move(facts)});
     PlanInParts plan_in_folder = plan_in_parts(folder);  // as the parts will read it

@@ -107,6 +107,14 @@ TEST_F(RasterSourceTest, RefusesBlocksThatNoMemoryHolds) {
                        {"sparse.tif", "32768 x 32768", "4096 MiB", "TILED=YES"});
     expect_input_error([&] { static_cast<void>(open({write_sparse(m_folder, 8192, 5, "PIXEL")})); },
                        {"8192 x 8192 numbers in 5 bands together", "1280 MiB"});
+    write_sparse(m_folder, 32768, 1, "BAND");
+    const std::string vrt = m_folder.write(
+        "dem.vrt",
+        "<VRTDataset rasterXSize=\"32768\" rasterYSize=\"32768\"><SRS>EPSG:32610</SRS><GeoTransform>500000, 1, 0, "
+        "4000000, 0, -1</GeoTransform><VRTRasterBand dataType=\"Float32\" band=\"1\"><SimpleSource><SourceFilename "
+        "relativeToVRT=\"1\">sparse.tif</SourceFilename><SourceBand>1</SourceBand></SimpleSource></VRTRasterBand>"
+        "</VRTDataset>");
+    expect_input_error([&] { static_cast<void>(open({vrt})); }, {"dem.vrt", "sparse.tif", "4096 MiB"});
     // What is refused later has other reasons.
     const auto refusal = [&](const std::string& path) -> std::string {
         try {

@@ -76,6 +76,16 @@ TEST_F(MemorySharesTest, TooLittleIsAnErrorThatSaysHowMuchWouldDo) {
     EXPECT_NO_THROW(require_memory_to_gather(enough, of));
 }
 
+// docs/scale.md: gathering 606,000 parcels and a million footprints took 387 MiB, of which 126 have to be.
+TEST_F(MemorySharesTest, WhatASchedulerIsAskedForIsWhatGatheringTakesAndNotTheLeast) {
+    Inputs of = inputs(1'000'000, 1.0);
+    of.layers["parcels.source"].front().info.feature_count = 606'000;
+    EXPECT_GE(gather_bytes(of) / kMiB, 387U);
+    EXPECT_LE(gather_bytes(of) / kMiB, 500U);
+    EXPECT_NO_THROW(require_memory_to_gather(150, of));
+    EXPECT_THROW(require_memory_to_gather(126, of), Error);
+}
+
 TEST_F(MemorySharesTest, WhatARunWillTakeIsNoLessThanTheLeast) {
     for (const std::int64_t footprints : {1'000, 100'000, 1'000'000}) {
         const Inputs of = inputs(footprints, 1.0);

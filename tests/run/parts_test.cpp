@@ -78,22 +78,22 @@ TEST(Parts, StreamsScenariosExclusionsAndNoParcelsComeThrough) {
     expect_same_in_parts(without, write_basin(without, no_parcels), {2});
 }
 
-TEST(Parts, MeasuredValuesComeThrough) {
-    const TempFolder folder;
+std::string basin_with_measured(const TempFolder& folder) {
     SmallBasin basin;
     basin.settings = "[overrides]\nsource = \"measured.csv\"\n";
-    const std::string project = write_basin(folder, basin);
     folder.write("measured.csv", "roof_id,parcel_id,eave_height_m,people\nR02,,4.5,\n,PR03,,7\nnobody,,3,\n");
-    expect_same_in_parts(folder, project, {1, 4});
+    return write_basin(folder, basin);
+}
+
+TEST(Parts, MeasuredValuesComeThrough) {
+    const TempFolder folder;
+    expect_same_in_parts(folder, basin_with_measured(folder), {1, 4});
 }
 
 // What a file is given away with tells nothing of the machine, and warnings name inputs as the project does.
 TEST(Parts, WhereTheProjectIsCalledFromDoesNotShow) {
     const TempFolder folder;
-    SmallBasin basin;
-    basin.settings = "[overrides]\nsource = \"measured.csv\"\n";
-    const std::string project = write_basin(folder, basin);
-    folder.write("measured.csv", "roof_id,parcel_id,people\nnobody,,3\n");
+    const std::string project = basin_with_measured(folder);
     const std::string from_here = fs::relative(project).string();
     ASSERT_NE(from_here, project);
     screened(from_here, folder.file("one.gpkg"));

@@ -52,7 +52,7 @@ private:
 struct LeadingSize {
     std::uint64_t cells = 0;
     std::uint64_t bytes = 0;         // of `scratch`
-    std::uint64_t stream_bytes = 0;  // of memory, that derived reaches may take then, roughly; given ones know
+    std::uint64_t stream_bytes = 0;  // of memory: what derived reaches may take, roughly; given ones: Creeks::bytes
 };
 // None where no streams are asked for, or offers enter at the nearest reach.
 [[nodiscard]] std::optional<LeadingSize> leading_size(const Project& project, const Inputs& inputs);

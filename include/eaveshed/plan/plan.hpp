@@ -97,6 +97,7 @@ struct Plan {
     // The lists and indexes in files under this folder, where they are large; while they are empty.
     void keep_lists_in(const std::filesystem::path& folder);
     std::filesystem::path lists_folder;  // that one; empty where all stand in memory
+    // In index_memory, where there is one.
     [[nodiscard]] BoxIndex index_of(std::span<const Box> boxes) const;
     // Of large lists the memory goes back to the system until they are asked again.
     void rest() const;

@@ -28,8 +28,8 @@ void keep_addresses_of(const std::string& file);
 // What the settings accept (check.accepted) is told to `findings`.
 void accept_as_told(const Settings& settings, Findings& findings);
 
-// A message with its quoted paths as the project file gives them: what is kept of it tells nothing of the machine, and
-// is the same from whatever folder the program was called.
+// A message with its paths, where they stand in quotes or first, as the project file gives them: what is kept of it
+// tells nothing of the machine, and is the same from whatever folder the program was called.
 [[nodiscard]] std::string with_given_paths(const Project& project, std::string message);
 
 // Settings that came from elsewhere, with paths relative to the folder of `file`.

@@ -23,6 +23,11 @@ namespace eaveshed {
 [[nodiscard]] DatasetHandle open_raster(const std::string& setting, const std::string& path,
                                         const std::vector<std::string>& drivers);
 
+// An input error where a block of the file takes more than 1 GiB (choice of this program): it is unpacked as a whole,
+// whatever is asked of it, and the few bytes of a header can make it as large as they like. For files behind a VRT,
+// which hides their blocks; open_raster asks it of what it opens.
+void require_blocks_that_fit(const std::string& where, GDALDataset& dataset);
+
 // Where the cells lie. The grid is north-up, whichever way the file's rows and columns run.
 struct RasterLayout {
     Grid grid;

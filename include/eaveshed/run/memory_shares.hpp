@@ -35,6 +35,9 @@ struct MemoryShares {
 // keeps in memory and takes away when others need it.
 [[nodiscard]] std::uint64_t expected_bytes(const Inputs& inputs, const Settings& settings);
 
+// What gathering takes with room to spare, bytes.
+[[nodiscard]] std::uint64_t gather_bytes(const Inputs& inputs);
+
 // An input error where that does not do for the basin-wide passes.
 void require_memory_to_gather(std::size_t memory_mib, const Inputs& inputs);
 
