@@ -47,7 +47,7 @@ template <typename Loop>
 // Runs `loop.operator()<Wide>()` for the type of those vectors, one of vectors_here(). The loop, and what it calls of
 // lanes, is always_inline: so it becomes part of a function that is compiled for them.
 template <typename Loop>
-void with_vectors(Vectors vectors, const Loop& loop) {
+void with_vectors([[maybe_unused]] Vectors vectors, const Loop& loop) {
 #if defined(EAVESHED_WIDER_VECTORS)
     switch (vectors) {
         case Vectors::eights: return of_vectors::eights(loop);

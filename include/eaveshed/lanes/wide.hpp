@@ -16,7 +16,7 @@ struct WideOf {
     using Part [[gnu::vector_size(bytes)]] = double;
     static constexpr std::size_t kParts = sizeof(Lanes) / bytes;
     static_assert(kParts == 1 || kParts == 2 || kParts == 4);
-    Part parts[kParts];
+    Part parts[kParts];  // NOLINT(modernize-avoid-c-arrays): std::array would drop the attribute
 
     [[nodiscard, gnu::always_inline]] static WideOf of(const Lanes& lanes) {
         WideOf wide;
