@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <map>
+#include <memory>
 #include <optional>
 #include <string>
 #include <utility>
@@ -13,6 +14,7 @@
 
 #include "eaveshed/core/quantile.hpp"
 #include "eaveshed/crs/grid_door.hpp"
+#include "eaveshed/progress/two_steps.hpp"
 #include "eaveshed/terrain/terrain_metric.hpp"
 
 namespace eaveshed {
@@ -21,9 +23,13 @@ namespace {
 
 // The nine cells around a place of a raster, row by row; NaN where there is none.
 using Nine = std::array<double, 9>;
+struct Sounded {
+    Nine nine{};
+    bool damaged = false;  // parts of the file that cannot be read: the run would meet them too
+};
 constexpr std::size_t kMiddle = 4;
 
-// A raster of heights asked under roofs.
+// A raster of heights asked under roofs. For one thread at a time.
 class Sounding {
 public:
     Sounding(const RasterSource& source, const Crs& footprints)
@@ -32,7 +38,7 @@ public:
     [[nodiscard]] const RasterInfo& info() const { return m_source.info(); }
     [[nodiscard]] std::optional<Point> place_of(Point footprint) const { return m_door(footprint); }
     // None outside the raster.
-    [[nodiscard]] std::optional<Nine> around(Point place) {
+    [[nodiscard]] std::optional<Sounded> around(Point place) {
         const Grid& grid = info().grid;
         const auto cell = grid.cell_at(place);
         if (!cell) {
@@ -40,34 +46,19 @@ public:
         }
         const CellRange range =
             CellRange{cell->row, cell->row + 1, cell->col, cell->col + 1}.grown(1).common_with(grid.cells());
-        bool damaged = false;
-        const std::vector<double> values = m_source.read_with_odd(range, damaged);
-        ++m_asked;
-        m_damaged += damaged ? 1U : 0U;
-        Nine nine;
-        nine.fill(kMissing);
+        Sounded sounded;
+        const std::vector<double> values = m_source.read_with_odd(range, sounded.damaged);
+        sounded.nine.fill(kMissing);
         for (std::int64_t row = range.row_begin; row < range.row_end; ++row) {
             for (std::int64_t col = range.col_begin; col < range.col_end; ++col) {
-                nine.at(static_cast<std::size_t>((row - cell->row + 1) * 3 + col - cell->col + 1)) =
+                sounded.nine.at(static_cast<std::size_t>((row - cell->row + 1) * 3 + col - cell->col + 1)) =
                     values.at(static_cast<std::size_t>((row - range.row_begin) * range.cols() + col - range.col_begin));
             }
         }
-        return nine;
-    }
-
-    // Parts of the file that cannot be read: the run would meet them too.
-    void tell_damage(Findings& findings) const {
-        if (m_damaged > 0) {
-            findings.warn({info().where,
-                           fmt::format("parts that cannot be read under {} of {} roofs looked at", m_damaged, m_asked),
-                           "a whole file",
-                           "restore it from a backup; until then these roofs have no elevations there"});
-        }
+        return sounded;
     }
 
 private:
-    std::uint64_t m_asked = 0;
-    std::uint64_t m_damaged = 0;
     RasterSource m_source;
     GridDoor m_door;
 };
@@ -83,8 +74,13 @@ struct Soundings {
     std::uint64_t odd_cells = 0;
     std::uint64_t zeros = 0;  // roofs with exactly 0 in the middle
     std::uint64_t roofs = 0;  // with some value in the middle
+    std::uint64_t asked = 0;  // roofs inside the raster
+    std::uint64_t damaged = 0;
 
-    void add(const Nine& nine) {
+    void add(const Sounded& sounded) {
+        const Nine& nine = sounded.nine;
+        ++asked;
+        damaged += sounded.damaged ? 1U : 0U;
         for (const double value : nine) {
             cells += std::isnan(value) ? 0U : 1U;
             if (is_odd(value)) {
@@ -213,12 +209,56 @@ void sort_by_square(std::vector<Point>& footprints, const Sounding& raster) {
     std::ranges::transform(keyed, footprints.begin(), [](const auto& entry) { return entry.second; });
 }
 
+void tell_damage(const RasterInfo& info, const Soundings& seen, Findings& findings) {
+    if (seen.damaged > 0) {
+        findings.warn(
+            {info.where,
+             fmt::format("parts that cannot be read under {} of {} roofs looked at", seen.damaged, seen.asked),
+             "a whole file", "restore it from a backup; until then these roofs have no elevations there"});
+    }
+}
+
 std::optional<Sounding> sounding_of(const OpenInputs& inputs, const char* setting) {
     const auto source = inputs.raster_sources.find(setting);
     return source == inputs.raster_sources.end()
                ? std::nullopt
                : std::optional<Sounding>(std::in_place, source->second, inputs.footprints().info.crs);
 }
+
+// What the rasters show under a roof, each where it has the place.
+struct UnderRoof {
+    std::optional<Sounded> ground;
+    std::optional<double> slope;
+    std::optional<Sounded> top;
+};
+
+// For one thread at a time; of a project with elevations.
+class HeightsUnderRoofs {
+public:
+    explicit HeightsUnderRoofs(const OpenInputs& inputs)
+        : m_terrain(sounding_of(inputs, "terrain.elevation").value()),
+          m_surface(sounding_of(inputs, "terrain.surface")),
+          m_metric(terrain_metric(inputs)) {}
+
+    [[nodiscard]] UnderRoof at(Point footprint) {
+        UnderRoof seen;
+        if (const auto place = m_terrain.place_of(footprint)) {
+            seen.ground = m_terrain.around(*place);
+            if (seen.ground) {
+                seen.slope = slope_of(seen.ground->nine, cell_sides(m_terrain.info().grid, m_metric, *place));
+            }
+        }
+        if (const auto place = m_surface ? m_surface->place_of(footprint) : std::nullopt) {
+            seen.top = m_surface->around(*place);
+        }
+        return seen;
+    }
+
+private:
+    Sounding m_terrain;
+    std::optional<Sounding> m_surface;
+    TerrainMetric m_metric;
+};
 
 }  // namespace
 
@@ -228,32 +268,31 @@ void look_at_heights(const Project& project, const OpenInputs& inputs, const Pla
     if (!terrain) {
         return;
     }
-    const TerrainMetric metric = terrain_metric(inputs);
+    std::vector<Point> footprints = sample_of(plan);
+    sort_by_square(footprints, *terrain);
+    LentTools<HeightsUnderRoofs> tools([&] { return std::make_unique<HeightsUnderRoofs>(inputs); });
+    const auto look = [&](HeightsUnderRoofs& tool, std::size_t i) { return tool.at(footprints[i]); };
     Soundings ground;
     Soundings top;
     std::vector<double> slopes;
-    std::vector<Point> footprints = sample_of(plan);
-    sort_by_square(footprints, *terrain);
-    for (const Point footprint : footprints) {
-        const auto place = terrain->place_of(footprint);
-        if (const auto below = place ? terrain->around(*place) : std::nullopt) {
-            ground.add(*below);
-            if (const auto slope = slope_of(*below, cell_sides(terrain->info().grid, metric, *place))) {
-                slopes.push_back(*slope);
-            }
+    for (const UnderRoof& seen : seen_of_each<UnderRoof>(footprints.size(), tools, look)) {
+        if (seen.ground) {
+            ground.add(*seen.ground);
         }
-        const auto there = surface ? surface->place_of(footprint) : std::nullopt;
-        if (const auto above = there ? surface->around(*there) : std::nullopt) {
-            top.add(*above);
+        if (seen.slope) {
+            slopes.push_back(*seen.slope);
+        }
+        if (seen.top) {
+            top.add(*seen.top);
         }
     }
     const Words words{"terrain.nodata", true};
     tell_odd(terrain->info(), ground, words, findings);
     tell_zeros(terrain->info(), ground, words, findings);
     tell_slopes(terrain->info(), slopes, findings);
-    terrain->tell_damage(findings);
+    tell_damage(terrain->info(), ground, findings);
     if (surface) {
-        surface->tell_damage(findings);
+        tell_damage(surface->info(), top, findings);
         const Words of_surface{"terrain.surface_nodata",
                                project.settings.terrain.surface_kind == SurfaceKind::elevation};
         tell_odd(surface->info(), top, of_surface, findings);

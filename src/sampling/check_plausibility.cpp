@@ -1,6 +1,7 @@
 #include "eaveshed/sampling/check_plausibility.hpp"
 
 #include <algorithm>
+#include <memory>
 #include <numeric>
 #include <utility>
 
@@ -11,6 +12,7 @@
 #include "eaveshed/plausible/judge_parcel_fit.hpp"
 #include "eaveshed/plausible/judge_roofs.hpp"
 #include "eaveshed/plausible/parcel_sample.hpp"
+#include "eaveshed/progress/two_steps.hpp"
 #include "eaveshed/site/climate.hpp"
 #include "eaveshed/site/take.hpp"
 #include "facts_look.hpp"
@@ -104,7 +106,6 @@ void look_at_rasters(const Project& project, const OpenInputs& inputs, const Pla
                      std::vector<RoofSample>& samples) {
     constexpr std::int64_t kSide = 256;
     const Grid& grid = inputs.terrain().grid;
-    RoofLook look(project, inputs, plan);
     std::vector<LookedAt*> in_order;
     for (LookedAt& roof : roofs) {
         in_order.push_back(&roof);
@@ -114,13 +115,20 @@ void look_at_rasters(const Project& project, const OpenInputs& inputs, const Pla
         const Cell cell = box.empty() ? Cell{} : grid.cell_at(Point{box.x_min, box.y_max}).value_or(Cell{});
         return std::pair(-(cell.row / kSide), cell.col / kSide);
     });
-    for (LookedAt* const roof : in_order) {
-        roof->place = look.see(roof->ordinal, roof->record, samples[roof->position]);
+    LentTools<RoofLook> looks([&] { return std::make_unique<RoofLook>(project, inputs, plan); });
+    const auto see = [&](RoofLook& look, std::size_t i) {
+        const LookedAt& roof = *in_order[i];
+        return look.see(roof.ordinal, roof.record, samples[roof.position]);
+    };
+    const auto places = seen_of_each<std::optional<Point>>(in_order.size(), looks, see);
+    for (std::size_t i = 0; i < in_order.size(); ++i) {
+        in_order[i]->place = places[i];
     }
+    const TerrainMetric metric = terrain_metric(inputs);
     std::optional<LocalFrame> common;
     for (const LookedAt& roof : roofs) {
         if (roof.place) {
-            common = common.value_or(look.frame_at(*roof.place));
+            common = common.value_or(metric.frame_at(*roof.place));
             const Point metres = common->to_metres(*roof.place);
             samples[roof.position].x_m = metres.x;
             samples[roof.position].y_m = metres.y;

@@ -11,7 +11,7 @@
 
 namespace eaveshed {
 
-// Reads the blocks around one roof after another.
+// Reads the blocks around one roof after another. For one thread at a time.
 class RoofLook {
 public:
     RoofLook(const Project& project, const OpenInputs& inputs, const Plan& plan);
@@ -19,7 +19,6 @@ public:
     // Fills what RoofSample has of the rasters, but for its place; gives that, in the terrain's CRS, where there is
     // ground.
     [[nodiscard]] std::optional<Point> see(std::uint32_t ordinal, const FootprintRecord& record, RoofSample& sample);
-    [[nodiscard]] LocalFrame frame_at(Point place) const { return m_metric.frame_at(place); }
 
 private:
     // Places in the terrain's CRS.

@@ -104,6 +104,28 @@ TEST(LentTools, AreUsedByOneThreadAtATimeAndAgain) {
     EXPECT_LE(made, 8);
 }
 
+TEST(SeenOfEach, IsInOrderHoweverManyItemsAndThrowsWhatALookThrows) {
+    struct Tool {
+        std::atomic<int> users{0};
+    };
+    LentTools<Tool> tools([] { return std::make_unique<Tool>(); });
+    std::atomic<bool> shared{false};
+    for (const int items : {0, 1, 7, 8, 9, kItems}) {
+        const auto look = [&](Tool& tool, std::size_t i) {
+            shared = shared || ++tool.users != 1;
+            slowly(static_cast<int>(i));
+            --tool.users;
+            return static_cast<int>(i);
+        };
+        std::vector<int> expected(static_cast<std::size_t>(items));
+        std::iota(expected.begin(), expected.end(), 0);
+        EXPECT_EQ(seen_of_each<int>(expected.size(), tools, look), expected);
+    }
+    EXPECT_FALSE(shared);
+    const auto fails = [](Tool&, std::size_t i) { return i == 50 ? throw std::runtime_error("look") : i; };
+    EXPECT_THROW(static_cast<void>(seen_of_each<std::size_t>(100, tools, fails)), std::runtime_error);
+}
+
 TEST(SideBySide, DoesBothAndThrowsWhatEitherThrows) {
     std::atomic<int> done{0};
     side_by_side([&] { done += 1; }, [&] { done += 2; });

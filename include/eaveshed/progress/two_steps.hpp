@@ -4,6 +4,7 @@
 #include <tbb/parallel_pipeline.h>
 #include <tbb/task_group.h>
 
+#include <algorithm>
 #include <cstddef>
 #include <functional>
 #include <memory>
@@ -87,6 +88,32 @@ private:
     std::function<std::unique_ptr<Tool>()> m_make;  // one call at a time
     std::vector<std::unique_ptr<Tool>> m_free;
 };
+
+// Looks at items 0, 1, ... `count` - 1 with a tool that is lent, neighbours in the order one after another with the
+// same one, and gives what was seen of each in that order. `look(tool, i)` runs on several threads at once.
+template <typename Seen, typename Tool, typename Look>
+std::vector<Seen> seen_of_each(std::size_t count, LentTools<Tool>& tools, const Look& look) {
+    constexpr std::size_t kAtATime = 8;
+    std::vector<Seen> seen;
+    seen.reserve(count);
+    std::size_t next = 0;
+    const auto begin = [&]() -> std::optional<std::size_t> {
+        const std::size_t first = std::exchange(next, std::min(count, next + kAtATime));
+        return first < count ? std::optional(first) : std::nullopt;
+    };
+    const auto look_at_some = [&](std::size_t first) {
+        return tools.with_one([&](Tool& tool) {
+            std::vector<Seen> some;
+            for (std::size_t i = first; i < std::min(count, first + kAtATime); ++i) {
+                some.push_back(look(tool, i));
+            }
+            return some;
+        });
+    };
+    in_three_steps(begin, look_at_some,
+                   [&](const std::vector<Seen>& some) { seen.insert(seen.end(), some.begin(), some.end()); });
+    return seen;
+}
 
 // Two pieces of work that know nothing of each other: at once where threads are allowed to, else in this order. An
 // exception of either is thrown here.
