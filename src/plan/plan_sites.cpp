@@ -10,7 +10,7 @@ namespace eaveshed {
 
 namespace {
 
-// The half-open tile that holds a point; what has no place in the terrain's CRS shares the last of all.
+// The half-open tile that holds a point. What has no place in the terrain's CRS shares the last of all.
 struct TileKey {
     std::int64_t row = std::numeric_limits<std::int64_t>::max();
     std::int64_t col = std::numeric_limits<std::int64_t>::max();
@@ -29,6 +29,32 @@ TileKey key_of(const std::optional<Point>& place, double side) {
 struct KeyedSite {
     TileKey key;
     PlannedSite site;
+};
+
+// The order of the work: strips of the basin from west to east, in each of them rows of tiles from north to south.
+class StripOrder {
+public:
+    // `most`: about so many tiles across a strip.
+    StripOrder(const SpillArray<KeyedSite>& sites, double most) {
+        std::int64_t end = std::numeric_limits<std::int64_t>::min();
+        for (const KeyedSite& site : sites) {
+            if (site.key != TileKey{}) {
+                m_begin = std::min(m_begin, site.key.col);
+                end = std::max(end, site.key.col + 1);
+            }
+        }
+        if (m_begin < end) {
+            const auto across = static_cast<double>(end - m_begin);
+            m_tiles = static_cast<std::int64_t>(std::ceil(across / std::max(1.0, std::round(across / most))));
+        }
+    }
+    [[nodiscard]] std::int64_t strip_of(const TileKey& key) const {
+        return key == TileKey{} ? std::numeric_limits<std::int64_t>::max() : (key.col - m_begin) / m_tiles;
+    }
+
+private:
+    std::int64_t m_begin = std::numeric_limits<std::int64_t>::max();
+    std::int64_t m_tiles = 1;  // across a strip
 };
 
 class Sites {
@@ -89,9 +115,19 @@ SpillArray<PlannedSite> group(Plan& plan) {
 
 }  // namespace
 
+double strip_width_m(const Inputs& inputs, double tile_side_m) {
+    constexpr double kTilesAcross = 4.0;
+    constexpr double kBlocksAcross = 16.0;
+    double widest_m = 0.0;
+    for (const auto& [setting, raster] : inputs.rasters) {
+        widest_m = std::max(widest_m, static_cast<double>(raster.block_cols) * raster.grid.cell_width *
+                                          raster.crs.rough_metres_per_unit());
+    }
+    return std::max(kTilesAcross * tile_side_m, kBlocksAcross * widest_m);
+}
+
 void plan_sites(const Inputs& inputs, double tile_side_m, Plan& plan) {
-    const Crs& crs = inputs.terrain().crs;
-    const double side = tile_side_m / crs.rough_metres_per_unit();
+    const double side = tile_side_m / inputs.terrain().crs.rough_metres_per_unit();
     const SpillArray<PlannedSite> grouped = group(plan);
     Sites sites(inputs, plan);
     SpillArray<KeyedSite> keyed(plan.lists_folder);
@@ -99,7 +135,9 @@ void plan_sites(const Inputs& inputs, double tile_side_m, Plan& plan) {
     for (const PlannedSite& site : grouped) {
         keyed.push_back({key_of(sites.place_of(site), side), site});
     }
-    std::ranges::sort(keyed, {}, [](const KeyedSite& one) { return std::pair(one.key, one.site.first); });
+    const StripOrder order(keyed, strip_width_m(inputs, tile_side_m) / tile_side_m);
+    std::ranges::sort(
+        keyed, {}, [&](const KeyedSite& one) { return std::tuple(order.strip_of(one.key), one.key, one.site.first); });
     for (std::size_t i = 0; i < keyed.size(); ++i) {
         if (i == 0 || keyed[i].key != keyed[i - 1].key) {
             plan.tiles.push_back({static_cast<std::uint32_t>(i), 0});

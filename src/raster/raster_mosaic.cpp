@@ -134,6 +134,15 @@ std::vector<LaidPiece> laid_pieces(const Mosaic& mosaic) {
     return pieces;
 }
 
+std::int64_t widest_block(const std::vector<MosaicMember>& members) {
+    std::int64_t cols = 1;
+    for (const MosaicMember& member : members) {
+        const BlockShape& shape = member.blocks.shape;
+        cols = std::max(cols, member.layout.transposed ? shape.block_rows : shape.block_cols);
+    }
+    return cols;
+}
+
 void tell_overlaps(const Mosaic& mosaic, Findings& findings) {
     const auto overlapping =
         std::count_if(mosaic.members.begin(), mosaic.members.end(),
@@ -209,6 +218,9 @@ Mosaic look_at_mosaic(const std::string& setting, const std::vector<std::string>
     info.unit_in_file = std::ranges::all_of(mosaic.members, &MosaicMember::unit_in_file);
     info.declares_missing = first.rule.holds_missing();
     info.vertical = first.vertical;
+    info.block_cols = widest_block(mosaic.members);
+    const bool single = std::ranges::all_of(mosaic.members, [](const auto& member) { return member.blocks.single; });
+    info.cell_bytes = single ? sizeof(float) : sizeof(double);
     if (std::ranges::any_of(mosaic.members, [](const MosaicMember& member) { return member.unit_said.empty(); })) {
         note_assumed_metres(info.where, request, info.crs, findings);
     }

@@ -16,18 +16,23 @@ namespace {
 constexpr double kSmallestTileM = 125.0;
 constexpr std::uint64_t kSmallestCache = 16 * kMiB;
 
-// As cells of double precision over a square, bytes. Degrees of longitude are shorter than this: more cells, counted at
-// the latitude where they are half.
-std::uint64_t raster_bytes(const RasterInfo& raster, double side_m) {
+// The cells of a raster over a rectangle, with so many that stand out over each edge. Degrees of longitude are shorter
+// than this: more cells, counted at the latitude where they are half.
+double cells_over(const RasterInfo& raster, double width_m, double height_m, double beyond) {
     const double unit = raster.crs.rough_metres_per_unit();
     const double narrower = raster.crs.is_geographic() ? 0.5 : 1.0;
-    // Blocks of the tile stand out over its edges on both sides.
-    const double more = 2.0 * static_cast<double>(SparseRaster::kBlockSide);
-    const double cols = std::min(side_m / (raster.grid.cell_width * unit * narrower) + more,
+    const double more = 2.0 * beyond;
+    const double cols = std::min(width_m / (raster.grid.cell_width * unit * narrower) + more,
                                  static_cast<double>(raster.grid.cols) + more);
     const double rows =
-        std::min(side_m / (raster.grid.cell_height * unit) + more, static_cast<double>(raster.grid.rows) + more);
-    return static_cast<std::uint64_t>(cols * rows * sizeof(double));
+        std::min(height_m / (raster.grid.cell_height * unit) + more, static_cast<double>(raster.grid.rows) + more);
+    return cols * rows;
+}
+
+// As cells of double precision over the square of a tile, whose outer blocks stand out over its edges, bytes.
+std::uint64_t raster_bytes(const RasterInfo& raster, double side_m) {
+    return static_cast<std::uint64_t>(
+        cells_over(raster, side_m, side_m, static_cast<double>(SparseRaster::kBlockSide)) * sizeof(double));
 }
 
 std::string mib(std::uint64_t bytes) {
@@ -71,11 +76,36 @@ std::uint64_t least_bytes(const Inputs& inputs, const Settings& settings) {
     return held_bytes(inputs) + tile_bytes(inputs, settings, kSmallestTileM) + 2 * kSmallestCache;
 }
 
+namespace {
+
+// A tile with what may be looked at around it.
+double side_with_reach_m(const Settings& settings, double tile_side_m) {
+    const SitingSettings& siting = settings.siting;
+    return tile_side_m +
+           2.0 * (std::max(siting.max_fill_m, siting.max_feed_m) + tank_reach_m(settings) + widest_pad_m(settings));
+}
+
+// What of the blocks a row of tiles across a strip needs at once, those behind it that no row needs any more being let
+// go. More would only be held for the strip beside it.
+std::uint64_t strip_bytes(const Inputs& inputs, const Settings& settings, double tile_side_m) {
+    constexpr double kWidest =
+        1.5;  // strips of one basin are equally wide, so some are wider than they are meant to be
+    const double width_m = kWidest * strip_width_m(inputs, tile_side_m);
+    const double height_m = side_with_reach_m(settings, tile_side_m);
+    double bytes = 0.0;
+    for (const auto& [setting, raster] : inputs.rasters) {
+        bytes += cells_over(raster, width_m, height_m, 0.25 * static_cast<double>(raster.block_cols)) *
+                 static_cast<double>(raster.cell_bytes);
+    }
+    constexpr double kMost = 1e15;
+    return static_cast<std::uint64_t>(std::min(bytes, kMost));
+}
+
+}  // namespace
+
 std::uint64_t tile_bytes(const Inputs& inputs, const Settings& settings, double tile_side_m) {
     constexpr std::uint64_t kSitesAndRows = 12 * kMiB;  // of a tile of a km2 full of houses
-    const SitingSettings& siting = settings.siting;
-    const double side = tile_side_m + 2.0 * (std::max(siting.max_fill_m, siting.max_feed_m) + tank_reach_m(settings) +
-                                             widest_pad_m(settings));
+    const double side = side_with_reach_m(settings, tile_side_m);
     std::uint64_t bytes = kSitesAndRows;
     for (const auto& [setting, raster] : inputs.rasters) {
         bytes += raster_bytes(raster, side);
@@ -125,7 +155,8 @@ MemoryShares share_memory(std::size_t memory_mib, std::uint64_t taken_bytes, uns
         --shares.threads;
     }
     shares.rain_bytes = caches / 2;
-    shares.block_bytes = caches - shares.rain_bytes;
+    shares.block_bytes =
+        std::min<std::size_t>(caches - shares.rain_bytes, strip_bytes(inputs, settings, shares.tile_side_m));
     return shares;
 }
 
@@ -152,7 +183,8 @@ MemoryShares share_part_memory(std::size_t memory_mib, unsigned threads, const I
     }
     const std::uint64_t caches = rest - shares.threads * tile;
     shares.rain_bytes = caches / 2;
-    shares.block_bytes = caches - shares.rain_bytes;
+    shares.block_bytes =
+        std::min<std::size_t>(caches - shares.rain_bytes, strip_bytes(inputs, settings, shares.tile_side_m));
     return shares;
 }
 

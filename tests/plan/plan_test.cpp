@@ -383,5 +383,42 @@ TEST_F(PlanFromMemory, ALayerWithoutARoofIsAnError) {
     EXPECT_THAT(told(), HasSubstr("no footprint"));
 }
 
+// Six tiles of 1 km from west to east and two from north to south, a roof in each.
+class TilesOfAPlan : public PlanFromMemory {
+protected:
+    [[nodiscard]] std::vector<std::string> in_order(std::int64_t block_cols) {
+        RasterInfo& terrain = m_inputs.rasters["terrain.elevation"];
+        terrain.grid = {0.0, 2000.0, 1.0, 1.0, 2000, 6000};
+        terrain.block_cols = block_cols;
+        std::vector<MemoryRow> rows;
+        for (int i = 0; i < 12; ++i) {
+            const Point corner{1000.0 * (i % 6) + 400.0, 1000.0 * (i / 6) + 400.0};
+            rows.push_back(
+                {Wkb::square(corner, 10.0), {std::string(1, static_cast<char>('a' + i)), "1", std::nullopt}});
+        }
+        give_roofs(rows);
+        const Plan made = plan();
+        std::vector<std::string> ids;
+        for (const PlannedTile& tile : made.tiles) {
+            for (std::uint32_t i = 0; i < tile.count; ++i) {
+                ids.push_back(made.footprint(made.site_roofs[made.sites[tile.first + i].first]).roof_id);
+            }
+        }
+        return ids;
+    }
+};
+
+TEST_F(TilesOfAPlan, StandInEquallyWideStripsSoThatBlocksStayForRowsAcrossAStripOnly) {
+    EXPECT_THAT(in_order(200), ElementsAre("g", "h", "i", "a", "b", "c", "j", "k", "l", "d", "e", "f"));
+}
+
+TEST_F(TilesOfAPlan, StandInRowsWhereSixteenBlocksAreAboutAsWideAsTheBasin) {
+    EXPECT_THAT(in_order(512), ElementsAre("g", "h", "i", "j", "k", "l", "a", "b", "c", "d", "e", "f"));
+}
+
+TEST_F(TilesOfAPlan, StandInRowsWhereABlockIsAsWideAsTheRaster) {
+    EXPECT_THAT(in_order(6000), ElementsAre("g", "h", "i", "j", "k", "l", "a", "b", "c", "d", "e", "f"));
+}
+
 }  // namespace
 }  // namespace eaveshed

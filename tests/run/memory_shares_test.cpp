@@ -60,6 +60,28 @@ TEST_F(MemorySharesTest, FinerElevationsTakeSmallerTilesAndThenFewerThreads) {
     EXPECT_LT(share(512, 64, inputs(10'000, 0.3)).threads, 64U);
 }
 
+// Blocks take what a strip needs, however much there is: half a row of blocks of 512 m of single precision over 12 km
+// and a tile with what is looked at around it is 60 to 100 MiB.
+TEST_F(MemorySharesTest, BlocksTakeNoMoreThanAStripNeeds) {
+    Inputs of = inputs(1'000'000, 1.0);
+    RasterInfo& elevation = of.rasters["terrain.elevation"];
+    elevation.block_cols = 512;
+    elevation.cell_bytes = sizeof(float);
+    const RasterInfo alone = elevation;
+    of.rasters = {{"terrain.elevation", alone}};
+    const std::size_t single = share(4096, 1, of).block_bytes;
+    EXPECT_GT(single, 60 * kMiB);
+    EXPECT_LT(single, 100 * kMiB);
+    of.rasters["terrain.surface"] = alone;
+    const auto times = [&] {
+        return static_cast<double>(share(4096, 1, of).block_bytes) / static_cast<double>(single);
+    };
+    EXPECT_NEAR(times(), 2.0, 1e-6);
+    of.rasters["terrain.surface"].cell_bytes = sizeof(double);
+    EXPECT_NEAR(times(), 3.0, 1e-6);
+    EXPECT_LT(share(256, 1, of).block_bytes, 2 * single);
+}
+
 TEST_F(MemorySharesTest, TenMillionFootprintsFitIntoTheDefault) {
     EXPECT_EQ(share(kDefaultMemoryMib, 2, inputs(10'000'000, 1.0)).threads, 2U);
     EXPECT_NO_THROW(require_memory_to_gather(kDefaultMemoryMib, inputs(10'000'000, 1.0)));

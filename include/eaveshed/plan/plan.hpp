@@ -125,6 +125,11 @@ private:
 // How many metres a tile's side is. Results do not depend on it.
 inline constexpr double kTileSideM = 1000.0;
 
+// Tiles are worked on in strips about so wide, row by row: blocks of elevations stay in memory from one row of tiles to
+// the next, which are few across a strip, however wide the basin. Blocks on the border of two strips may be decoded
+// twice, so a strip is wide beside the widest block. Results do not depend on it.
+[[nodiscard]] double strip_width_m(const Inputs& inputs, double tile_side_m);
+
 struct PlanOptions {
     std::optional<double> tile_side_m{};  // kTileSideM without it
 };

@@ -36,7 +36,9 @@ struct RasterInfo {
     bool unit_in_file = false;      // the file itself states it
     bool declares_missing = false;  // a nodata value or mask
     VerticalReference vertical;
-    double value_step = 0.0;  // of an integer raster, with scale and unit, m; 0 for floating point
+    double value_step = 0.0;                  // of an integer raster, with scale and unit, m; 0 for floating point
+    std::int64_t block_cols = 1;              // cells across of the widest block that is read at once, of any file
+    std::size_t cell_bytes = sizeof(double);  // of such a block in memory, at most
 };
 
 }  // namespace eaveshed
