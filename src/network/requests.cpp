@@ -207,7 +207,7 @@ Answer request_range(const std::string& url, std::uint64_t first, std::uint64_t 
         answer.worth_a_retry = true;
     }
     Handles::all().give(std::move(handle));
-    return std::move(answer);
+    return std::move(reception.answer);
 }
 
 RequestCounts request_counts() {

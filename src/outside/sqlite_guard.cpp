@@ -103,7 +103,7 @@ int SqliteWatch::on_progress(void* self) {
     return watch.m_expired || requested_stop() != 0 ? 1 : 0;
 }
 
-SqliteReadsOnly::SqliteReadsOnly(sqlite3* handle, Whose whose, std::string table)
+SqliteReadsOnly::SqliteReadsOnly(sqlite3* handle, Whose whose, const std::string& table)
     : m_handle(handle), m_whose(whose), m_table(lower_case(table)) {
     sqlite3_set_authorizer(handle, on_action, this);
 }

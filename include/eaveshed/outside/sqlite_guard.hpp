@@ -53,7 +53,7 @@ public:
         library,    // GDAL's own statements: any table, no recursion
         view,       // the same of a view that was named, with what that says itself
     };
-    SqliteReadsOnly(sqlite3* handle, Whose whose, std::string table = {});
+    SqliteReadsOnly(sqlite3* handle, Whose whose, const std::string& table = {});
     ~SqliteReadsOnly();
     SqliteReadsOnly(const SqliteReadsOnly&) = delete;
     SqliteReadsOnly& operator=(const SqliteReadsOnly&) = delete;
