@@ -41,7 +41,7 @@ bool ArrayReader::read(const CellRange& cells, std::size_t step, std::size_t cou
     if (m_place.step) {
         start[*m_place.step] = step;
         counts[*m_place.step] = count;
-        strides[*m_place.step] = static_cast<GPtrDiff_t>(rows * cols);
+        strides[*m_place.step] = static_cast<GPtrDiff_t>(rows) * static_cast<GPtrDiff_t>(cols);
     }
     if (!m_array->Read(start.data(), counts.data(), nullptr, strides.data(), GDALExtendedDataType::Create(GDT_Float64),
                        out)) {

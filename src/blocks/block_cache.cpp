@@ -58,8 +58,8 @@ BlockCache::Block BlockCache::decoded(const BlockKey& key, const Decode& decode)
         stop_if_requested();
         std::unique_ptr<RasterBlock> fresh = m_spares->take();
         decode(*fresh);
-        const Block block(fresh.release(),
-                          [spares = m_spares](RasterBlock* one) { spares->give(std::unique_ptr<RasterBlock>(one)); });
+        Block block(fresh.release(),
+                    [spares = m_spares](RasterBlock* one) { spares->give(std::unique_ptr<RasterBlock>(one)); });
         keep(key, block);
         m_settled.notify_all();
         return block;

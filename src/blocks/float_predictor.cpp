@@ -1,5 +1,6 @@
 #include "eaveshed/blocks/float_predictor.hpp"
 
+#include <array>
 #include <cstring>
 
 #include "eaveshed/core/error.hpp"
@@ -42,17 +43,17 @@ void sum_up(std::uint8_t* bytes, std::size_t count) {
 // From four planes to numbers, in chunks of a size the compiler knows, through memory of its own: so it may widen.
 void join_planes(const std::uint8_t* planes, std::size_t width, float* values) {
     constexpr std::size_t kChunk = 32;
-    const std::uint8_t* const plane[] = {planes, planes + width, planes + 2 * width, planes + 3 * width};
+    const std::array<const std::uint8_t*, 4> plane{planes, planes + width, planes + 2 * width, planes + 3 * width};
     const auto joined = [](std::uint32_t a, std::uint32_t b, std::uint32_t c, std::uint32_t d) {
         return (a << 24U) | (b << 16U) | (c << 8U) | d;
     };
     std::size_t i = 0;
     for (; i + kChunk <= width; i += kChunk) {
-        std::uint32_t bits[kChunk];
+        std::array<std::uint32_t, kChunk> bits;
         for (std::size_t k = 0; k < kChunk; ++k) {
             bits[k] = joined(plane[0][i + k], plane[1][i + k], plane[2][i + k], plane[3][i + k]);
         }
-        std::memcpy(values + i, bits, sizeof bits);
+        std::memcpy(values + i, bits.data(), sizeof bits);
     }
     for (; i < width; ++i) {
         const std::uint32_t bits = joined(plane[0][i], plane[1][i], plane[2][i], plane[3][i]);

@@ -69,6 +69,7 @@ std::vector<RankedParcel> first_of_rankings(const Comparison& comparison) {
         }
     }
     std::vector<RankedParcel> ranked;
+    ranked.reserve(ids.size());
     for (const std::string& id : ids) {
         ranked.push_back({id, parcel_of(*comparison.before_file, id), parcel_of(*comparison.after_file, id)});
     }

@@ -36,7 +36,7 @@ std::string without(std::string_view digits, char sign) {
 
 // Digits with one sign or both between them, at least one of them.
 SpelledNumber spelled(std::string_view digits) {
-    const SpelledNumber as_it_stands{std::string(digits)};
+    SpelledNumber as_it_stands{std::string(digits)};
     const std::size_t last = digits.find_last_of(".,");
     const char decimal = digits[last];
     const char other = decimal == ',' ? '.' : ',';

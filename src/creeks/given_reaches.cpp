@@ -217,6 +217,7 @@ private:
     [[nodiscard]] std::string id(std::uint32_t reach) const { return printable(m_reaches[reach].id, 60); }
     [[nodiscard]] std::string ids(const std::vector<std::uint32_t>& reaches) const {
         std::vector<std::string> ids;
+        ids.reserve(reaches.size());
         for (const std::uint32_t reach : reaches) {
             ids.push_back(m_reaches[reach].id);
         }

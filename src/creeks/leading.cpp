@@ -151,8 +151,9 @@ namespace {
 // Row-major values of a part of a block; gaps of one that cannot be read.
 std::vector<float> cut_out(const DecodedBlock& block, const CellRange& part) {
     if (block.values.empty()) {
-        return std::vector<float>(static_cast<std::size_t>(part.rows() * part.cols()),
-                                  std::numeric_limits<float>::quiet_NaN());
+        std::vector<float> gaps(static_cast<std::size_t>(part.rows() * part.cols()),
+                                std::numeric_limits<float>::quiet_NaN());
+        return gaps;
     }
     std::vector<float> cut;
     for (std::int64_t row = part.row_begin; row < part.row_end; ++row) {

@@ -36,6 +36,9 @@ void fail_by_errno(const std::filesystem::path& path, const std::string& what, s
         throw working_error(path.string(), "a link where a file is to be written", "a name that is free",
                             "remove the link, or name another file");
     }
+    if (code == EIO) {
+        throw working_error(path.string(), reason, "", "look at the disk, or at the way to it, then run again");
+    }
     throw working_error(path.string(), reason, "", "check that the folder exists and may be written to");
 }
 

@@ -18,6 +18,7 @@
 #include "eaveshed/network/address.hpp"
 #include "eaveshed/network/remote_file.hpp"
 #include "eaveshed/words/wording.hpp"
+#include "system_failure.hpp"
 #include "zip_list.hpp"
 
 namespace eaveshed {
@@ -139,6 +140,11 @@ void require_readable_there(const std::string& where, const std::string& path, F
 }
 
 [[noreturn]] void report_unreadable(const std::string& where, const std::string& path, int reason) {
+    constexpr std::array kOfTheMachine{EIO, ESTALE, ETIMEDOUT, EAGAIN, EBUSY, EMFILE, ENFILE, ENOMEM};
+    if (std::ranges::find(kOfTheMachine, reason) != kOfTheMachine.end()) {
+        errno = reason;
+        fail_by_errno(where, "a file that cannot be opened" + in_full(path));
+    }
     struct stat status {};
     std::string found = "a file that cannot be opened: " + std::generic_category().message(reason) + in_full(path);
     if (reason == EACCES && ::stat(path.c_str(), &status) == 0) {

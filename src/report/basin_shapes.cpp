@@ -91,8 +91,8 @@ void read_or_leave_out(const std::string& what, BasinShapes& shapes, Findings& f
     try {
         read();
     } catch (const Error& error) {
-        if (error.fault() == Fault::internal) {
-            throw;
+        if (error.fault() != Fault::input) {
+            throw;  // what the disk refuses today is there tomorrow: no page without it is handed out
         }
         findings.warn(error.trouble());
         shapes.left_out.push_back("The map is without " + what +

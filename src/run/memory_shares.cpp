@@ -88,8 +88,7 @@ double side_with_reach_m(const Settings& settings, double tile_side_m) {
 // What of the blocks a row of tiles across a strip needs at once, those behind it that no row needs any more being let
 // go. More would only be held for the strip beside it.
 std::uint64_t strip_bytes(const Inputs& inputs, const Settings& settings, double tile_side_m) {
-    constexpr double kWidest =
-        1.5;  // strips of one basin are equally wide, so some are wider than they are meant to be
+    constexpr double kWidest = 1.5;  // of what strips are meant to be: those of one basin are equally wide
     const double width_m = kWidest * strip_width_m(inputs, tile_side_m);
     const double height_m = side_with_reach_m(settings, tile_side_m);
     double bytes = 0.0;

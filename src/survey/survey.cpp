@@ -11,6 +11,7 @@
 #include "eaveshed/files/paths.hpp"
 #include "eaveshed/files/refusal.hpp"
 #include "eaveshed/gauges/gauge_rows.hpp"
+#include "eaveshed/outside/gdal_setup.hpp"
 #include "eaveshed/words/wording.hpp"
 #include "survey_grid.hpp"
 #include "survey_layers.hpp"
@@ -181,6 +182,7 @@ std::vector<std::string> files_to_survey(const std::vector<std::string>& names) 
 // Once more where there was trouble: what a disk refused once is not the file's fault.
 FileSeen survey(const std::string& path, Findings& findings) {
     constexpr int kTries = 2;
+    constexpr std::size_t kMostLetters = 500;
     FileSeen seen;
     Findings told;
     for (int i = 0; i < kTries && (i == 0 || !seen.trouble.empty()); ++i) {
@@ -189,7 +191,14 @@ FileSeen survey(const std::string& path, Findings& findings) {
         told = {};
         const Refusal refusal;
         try {
+            const GdalErrors errors;
             look_into(seen, told);
+            // Of a file that is read in part a project would be drafted as if that were all.
+            if (seen.trouble.empty() && errors.failures() > 0) {
+                seen = {};
+                seen.path = path;
+                seen.trouble = "a file that cannot be read as a whole: " + printable(errors.text(), kMostLetters);
+            }
         } catch (const Error& error) {
             seen.trouble = error.what();
         }

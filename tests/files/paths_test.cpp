@@ -2,12 +2,14 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -44,6 +46,26 @@ TEST(Paths, AReadableFileIsAccepted) {
                                                   "cher 2.csv",
                                                   "x"),
                                      FileKind::vector));
+}
+
+// What the machine refuses now is not the file's fault: a run that is asked again gets it.
+TEST(Paths, AFileThatAMachineOutOfHandlesCannotOpenIsAPassingTrouble) {
+    const TempFolder folder;
+    const std::string path = folder.write("a.gpkg", "x");
+    rlimit before{};
+    ASSERT_EQ(getrlimit(RLIMIT_NOFILE, &before), 0);
+    const rlimit none{0, before.rlim_max};
+    ASSERT_EQ(setrlimit(RLIMIT_NOFILE, &none), 0);
+    std::optional<Error> told;
+    try {
+        require_readable("footprints.source", path, FileKind::vector);
+    } catch (const Error& error) {
+        told = error;
+    }
+    ASSERT_EQ(setrlimit(RLIMIT_NOFILE, &before), 0);
+    ASSERT_TRUE(told.has_value());
+    EXPECT_EQ(told->fault(), Fault::passing);
+    EXPECT_THAT(told->what(), AllOf(HasSubstr("footprints.source"), HasSubstr("cannot be opened")));
 }
 
 TEST(Paths, AMissingFileIsNamedAsGivenAndInFullWithTheNearestName) {

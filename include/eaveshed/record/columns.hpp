@@ -22,7 +22,7 @@ constexpr const ClosedList* output_list(std::string_view name) {
 // Whether there is one. By position: with the undefined-behaviour sanitizer g++ takes no pointer into a table of
 // constants for a constant.
 constexpr bool is_output_list(std::string_view name) {
-    for (std::size_t i = 0; i < kOutputLists.size(); ++i) {
+    for (std::size_t i = 0; i < kOutputLists.size(); ++i) {  // NOLINT(modernize-loop-convert)
         if (kOutputLists[i].name == name) {
             return true;
         }
