@@ -263,8 +263,8 @@ private:
 }  // namespace
 
 void look_at_heights(const Project& project, const OpenInputs& inputs, const Plan& plan, Findings& findings) {
-    auto terrain = sounding_of(inputs, "terrain.elevation");
-    auto surface = sounding_of(inputs, "terrain.surface");
+    const auto terrain = sounding_of(inputs, "terrain.elevation");
+    const RasterInfo* const surface = inputs.raster("terrain.surface");
     if (!terrain) {
         return;
     }
@@ -292,11 +292,11 @@ void look_at_heights(const Project& project, const OpenInputs& inputs, const Pla
     tell_slopes(terrain->info(), slopes, findings);
     tell_damage(terrain->info(), ground, findings);
     if (surface) {
-        tell_damage(surface->info(), top, findings);
+        tell_damage(*surface, top, findings);
         const Words of_surface{"terrain.surface_nodata",
                                project.settings.terrain.surface_kind == SurfaceKind::elevation};
-        tell_odd(surface->info(), top, of_surface, findings);
-        tell_zeros(surface->info(), top, of_surface, findings);
+        tell_odd(*surface, top, of_surface, findings);
+        tell_zeros(*surface, top, of_surface, findings);
     }
 }
 

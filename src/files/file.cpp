@@ -19,6 +19,11 @@
 
 namespace eaveshed {
 
+bool may_pass(int code) {
+    constexpr std::array kPassing{ESTALE, ETIMEDOUT, EAGAIN, EBUSY, EMFILE, ENFILE, ENOMEM, EHOSTDOWN, EHOSTUNREACH};
+    return std::ranges::find(kPassing, code) != kPassing.end();
+}
+
 void fail_by_errno(const std::filesystem::path& path, const std::string& what, std::uint64_t needed) {
     const int code = errno;
     std::string reason = what + ": " + std::strerror(code);  // NOLINT(concurrency-mt-unsafe)
@@ -27,9 +32,7 @@ void fail_by_errno(const std::filesystem::path& path, const std::string& what, s
         reason += room.empty() ? "" : " (" + room + ")";
         throw Error(Fault::passing, {path.string(), reason, "", "free some room there, then run again"});
     }
-    // What a shared folder or a busy machine says now and may not say in a minute.
-    constexpr std::array kPassing{ESTALE, ETIMEDOUT, EAGAIN, EBUSY, EMFILE, ENFILE, ENOMEM, EHOSTDOWN, EHOSTUNREACH};
-    if (std::ranges::find(kPassing, code) != kPassing.end()) {
+    if (may_pass(code)) {
         throw Error(Fault::passing, {path.string(), reason, "", "run again in a while"});
     }
     if (code == ELOOP) {

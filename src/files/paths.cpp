@@ -140,8 +140,7 @@ void require_readable_there(const std::string& where, const std::string& path, F
 }
 
 [[noreturn]] void report_unreadable(const std::string& where, const std::string& path, int reason) {
-    constexpr std::array kOfTheMachine{EIO, ESTALE, ETIMEDOUT, EAGAIN, EBUSY, EMFILE, ENFILE, ENOMEM};
-    if (std::ranges::find(kOfTheMachine, reason) != kOfTheMachine.end()) {
+    if (reason == EIO || may_pass(reason)) {
         errno = reason;
         fail_by_errno(where, "a file that cannot be opened" + in_full(path));
     }

@@ -34,8 +34,8 @@ struct KeyedSite {
 // The order of the work: strips of the basin from west to east, in each of them rows of tiles from north to south.
 class StripOrder {
 public:
-    // `most`: about so many tiles across a strip.
-    StripOrder(const SpillArray<KeyedSite>& sites, double most) {
+    // `wanted`: about so many tiles across a strip.
+    StripOrder(const SpillArray<KeyedSite>& sites, double wanted) {
         std::int64_t end = std::numeric_limits<std::int64_t>::min();
         for (const KeyedSite& site : sites) {
             if (site.key != TileKey{}) {
@@ -45,7 +45,7 @@ public:
         }
         if (m_begin < end) {
             const auto across = static_cast<double>(end - m_begin);
-            m_tiles = static_cast<std::int64_t>(std::ceil(across / std::max(1.0, std::round(across / most))));
+            m_tiles = static_cast<std::int64_t>(std::ceil(across / std::max(1.0, std::round(across / wanted))));
         }
     }
     [[nodiscard]] std::int64_t strip_of(const TileKey& key) const {

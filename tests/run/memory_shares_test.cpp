@@ -60,8 +60,8 @@ TEST_F(MemorySharesTest, FinerElevationsTakeSmallerTilesAndThenFewerThreads) {
     EXPECT_LT(share(512, 64, inputs(10'000, 0.3)).threads, 64U);
 }
 
-// Blocks take what a strip needs, however much there is: half a row of blocks of 512 m of single precision over 12 km
-// and a tile with what is looked at around it is 60 to 100 MiB.
+// Blocks take what a strip needs, however much there is. Here a strip is at most 12 km wide, and a tile with what is
+// looked at around it, and half a block, 1.5 to 2 km high: 60 to 100 MiB of single precision.
 TEST_F(MemorySharesTest, BlocksTakeNoMoreThanAStripNeeds) {
     Inputs of = inputs(1'000'000, 1.0);
     RasterInfo& elevation = of.rasters["terrain.elevation"];

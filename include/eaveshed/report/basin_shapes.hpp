@@ -36,8 +36,8 @@ struct BasinShapes {
 [[nodiscard]] BasinShapes read_shapes(const std::string& file, const BasinRows& rows);
 
 // Elevations from the inputs, as recorded_project() finds them by `project`; `shown` and `cell_m` as in
-// read_relief. What is not found, or cannot be read, is left out, with a sentence, and with a warning that says where
-// it was looked for.
+// read_relief. An input that is not found, or is none, is left out, with a sentence, and with a warning that says where
+// it was looked for; what the disk or the machine refuses is thrown.
 void read_ground(BasinShapes& shapes, const BasinRows& rows, const std::string& project, const Box& shown,
                  double cell_m, Findings& findings);
 
