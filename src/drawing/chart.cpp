@@ -22,8 +22,9 @@ Ticks ticks_of(const Axis& axis, int wanted) {
     Ticks ticks = round_ticks(axis.from, axis.to, std::max(1, wanted));
     if (axis.whole && ticks.step < 1.0) {
         ticks = {.step = 1.0, .decimals = 0, .values = {}};
-        for (double value = std::ceil(axis.from); value <= axis.to; value += 1.0) {
-            ticks.values.push_back(value);
+        const double first = std::ceil(axis.from);
+        for (int i = 0; first + i <= axis.to; ++i) {
+            ticks.values.push_back(first + i);
         }
     }
     return ticks;
@@ -77,8 +78,8 @@ Axis Axis::named(std::vector<std::string> names, std::string title) {
     return {.title = std::move(title), .from = 0.0, .to = places, .whole = false, .names = std::move(names)};
 }
 
-Chart::Chart(DrawingWords words, ChartSize size, const Axis& x, const Axis& y)
-    : m_svg(std::move(words), size.width, size.height), m_x(x), m_y(y) {
+Chart::Chart(DrawingWords words, ChartSize size, Axis x, Axis y)
+    : m_svg(std::move(words), size.width, size.height), m_x(std::move(x)), m_y(std::move(y)) {
     if (!(m_x.to > m_x.from) || !(m_y.to > m_y.from)) {
         internal_error("a chart with an axis of no length");
     }

@@ -175,8 +175,9 @@ std::vector<Contour> all_contours(const Grid& grid, const RasterPatch& patch, do
     if (std::isnan(least)) {
         return found;
     }
-    for (double i = std::ceil(least / step); i * step <= greatest; i += 1.0) {
-        std::ranges::move(contours(grid, patch, i * step), std::back_inserter(found));
+    const double first = std::ceil(least / step);
+    for (int i = 0; (first + i) * step <= greatest; ++i) {
+        std::ranges::move(contours(grid, patch, (first + i) * step), std::back_inserter(found));
     }
     return found;
 }

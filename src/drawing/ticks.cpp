@@ -54,8 +54,8 @@ Ticks round_ticks(double from, double to, int wanted) {
     constexpr double kRoom = 1e-9;
     const double first = std::ceil(from / ticks.step - kRoom);
     const double last = std::floor(to / ticks.step + kRoom);
-    for (double i = first; i <= last; i += 1.0) {
-        ticks.values.push_back(i * ticks.step);
+    for (int i = 0; first + i <= last; ++i) {
+        ticks.values.push_back((first + i) * ticks.step);
     }
     return ticks;
 }

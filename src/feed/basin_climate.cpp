@@ -129,6 +129,7 @@ using StationOrders = std::set<std::vector<std::uint32_t>>;
 
 void add_order(const std::vector<StationUse>& uses, StationOrders& orders) {
     std::vector<std::uint32_t> order;
+    order.reserve(uses.size());
     for (const StationUse& use : uses) {
         order.push_back(use.station);
     }
@@ -153,6 +154,7 @@ RainRecord record_of_stations(const Timeline& timeline, const Season& season, co
     WetDays days(timeline.steps.size());
     for (const auto& order : orders) {
         std::vector<StationUse> uses;
+        uses.reserve(order.size());
         for (const std::uint32_t station : order) {
             uses.push_back({.station = station});
         }

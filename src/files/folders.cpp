@@ -109,28 +109,26 @@ struct Begun {
 
 }  // namespace
 
-WorkFolder::WorkFolder(const fs::path& named, std::span<const std::string_view> but_for)
-    : m_path(without_slash(named)) {
-    const fs::path& path = m_path;
-    Begun begun{.path = path};
-    begun.made = ::mkdir(path.c_str(), kFolderMode) == 0;
+WorkFolder::WorkFolder(const fs::path& path, std::span<const std::string_view> but_for) : m_path(without_slash(path)) {
+    Begun begun{.path = m_path};
+    begun.made = ::mkdir(m_path.c_str(), kFolderMode) == 0;
     if (!begun.made) {
         if (errno != EEXIST) {
-            fail_to_make(path);
+            fail_to_make(m_path);
         }
-        require_ours(path);
+        require_ours(m_path);
     }
-    begun.lock = ::open((path / kLockName).c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW, 0644);
+    begun.lock = ::open((m_path / kLockName).c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW, 0644);
     if (begun.lock < 0) {
-        fail_by_errno(path, "the work folder cannot be locked");
+        fail_by_errno(m_path, "the work folder cannot be locked");
     }
-    if (::flock(begun.lock, LOCK_EX | LOCK_NB) != 0 || !still_there(begun.lock, path / kLockName)) {
+    if (::flock(begun.lock, LOCK_EX | LOCK_NB) != 0 || !still_there(begun.lock, m_path / kLockName)) {
         begun.made = false;  // it is somebody else's now
-        throw Error(Fault::passing, {path.string(), "another run at work in this folder", "",
+        throw Error(Fault::passing, {m_path.string(), "another run at work in this folder", "",
                                      "wait until it is done, or give another output with -o"});
     }
     if (::pwrite(begun.lock, kMark.data(), kMark.size(), 0) != static_cast<ssize_t>(kMark.size())) {
-        fail_by_errno(path, "the work folder cannot be locked", kMark.size());
+        fail_by_errno(m_path, "the work folder cannot be locked", kMark.size());
     }
     begun.done = true;
     m_lock = begun.lock;

@@ -33,14 +33,15 @@ std::vector<double> band_factors(const ClimateStack& stack, Findings& findings) 
                           "a depth or a rate of rain, such as mm or mm day-1", "name a grid of rain, or convert it");
     }
     const std::size_t bands = stack.bands.size();
+    std::vector<double> factors(bands, 1.0);
     if (!unit) {
         if (bands > 1) {
             findings.note({stack.where, "no unit; depths of the months are taken", "", ""});
         }
-        return std::vector<double>(bands, 1.0);
+        return factors;
     }
     constexpr double kYearDays = 365.0;
-    std::vector<double> factors(bands, normal_mm(*unit, kYearDays));
+    factors.assign(bands, normal_mm(*unit, kYearDays));
     if (bands > 1 && normal_mm(*unit, 1.0) != normal_mm(*unit, kYearDays)) {
         const auto order = bands_by_month(stack, findings);
         for (std::size_t month = 0; month < order.size(); ++month) {

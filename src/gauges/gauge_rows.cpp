@@ -71,9 +71,9 @@ private:
     [[nodiscard]] bool is_foot(const TextRow& row) const;
     [[nodiscard]] WrittenDate date_of_row(const TextRow& row) const;
     [[nodiscard]] WrittenDate date_of_parts(const TextRow& row) const;
-    [[nodiscard]] Error no_date(const TextRow& row, const std::string& cell) const;
+    [[nodiscard]] Error no_date(const TextRow& row, const std::string& text) const;
     double value_of(const TextRow& row, std::size_t column);
-    double number_of(double number, const std::string& cell, std::size_t line);
+    double number_of(double number, const std::string& text, std::size_t line);
     void settle_dates();
     void tell() const;
     [[nodiscard]] std::string cell(const TextRow& row, std::size_t column) const {

@@ -261,6 +261,7 @@ GaugeSeries series_in_steps(const GaugeRows& rows, RainKind kind, const std::str
                                                    : calendar_from_text(calendar).value_or(Calendar::standard);
     const StepCount count(rows, kind, named);
     std::vector<std::int64_t> at;
+    at.reserve(rows.rows.size());
     Reach reach;
     for (const GaugeRow& row : rows.rows) {
         at.push_back(count(row));
@@ -271,6 +272,7 @@ GaugeSeries series_in_steps(const GaugeRows& rows, RainKind kind, const std::str
     GaugeSeries series{make_series_timeline(kind, named, count.date(reach.first), reach.steps(), season), {}};
     require_tank_year(rows.where, series.timeline, season);
     std::vector<std::size_t> step_of_row;
+    step_of_row.reserve(at.size());
     for (const std::int64_t step : at) {
         step_of_row.push_back(static_cast<std::size_t>(step - reach.first));
     }

@@ -158,7 +158,7 @@ private:
         water(m_section.water_full_elev_m, "#bfe1f6");
         water(m_section.water_reserve_elev_m, "#7fbce0");
         const double width = m_tanks.width / m_beside;
-        for (double i = 0.0; i < m_beside; i += 1.0) {
+        for (int i = 0; i < m_beside; ++i) {
             m_svg.box({m_tanks.x + i * width, m_tanks.y, width, m_tanks.height},
                       {.stroke = colour::kInk, .width = 0.5});
         }
@@ -182,9 +182,9 @@ private:
         constexpr double kHalfMm = 0.5;
         for (std::size_t i = 1; i < line.size(); ++i) {
             const double length = std::hypot(line[i].x - line[i - 1].x, line[i].y - line[i - 1].y);
-            const double steps = std::max(1.0, std::ceil(length / kStepMm));
-            for (double step = 0.0; step <= steps; step += 1.0) {
-                const double share = step / steps;
+            const int steps = std::max(1, static_cast<int>(std::ceil(length / kStepMm)));
+            for (int step = 0; step <= steps; ++step) {
+                const double share = static_cast<double>(step) / steps;
                 m_room.take({line[i - 1].x + share * (line[i].x - line[i - 1].x) - kHalfMm,
                              line[i - 1].y + share * (line[i].y - line[i - 1].y) - kHalfMm, 2.0 * kHalfMm,
                              2.0 * kHalfMm});

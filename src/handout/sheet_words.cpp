@@ -290,8 +290,7 @@ std::string SheetWords::lines() const {
     const bool pumped = m_property.pad->row.fill_pump_head_m.has_value();
     const auto connected = std::ranges::count_if(m_property.roofs, &PropertyRoof::connected);
     std::string text;
-    for (std::size_t i = 0; i < m_property.roofs.size(); ++i) {
-        const PropertyRoof& roof = m_property.roofs[i];
+    for (const PropertyRoof& roof : m_property.roofs) {
         const bool lifted = pumped && roof.fill_margin_m.value_or(0.0) < 0.0;
         if (roof.connected && lifted) {
             text += fmt::format(

@@ -16,8 +16,9 @@ namespace {
 std::vector<std::optional<double>> column(const PropertyYear& year, const QuantityText& text,
                                           double StoreMonth::*member) {
     std::vector<std::optional<double>> values;
+    values.reserve(year.months.size());
     for (const PropertyMonth& month : year.months) {
-        values.push_back(text.shown("m3", month.store.*member));
+        values.emplace_back(text.shown("m3", month.store.*member));
     }
     return values;
 }

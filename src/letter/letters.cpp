@@ -29,7 +29,7 @@ struct MadeField {
     std::string (*value)(const SummaryFacts& facts, const ParcelRow& row, const QuantityText& units);
 };
 
-std::string known_or(std::string text) {
+std::string known_or(const std::string& text) {
     return text.empty() ? std::string(kNotKnown) : text;
 }
 
@@ -143,6 +143,7 @@ std::string without_blanks(std::string_view text) {
 
 std::vector<LetterField> letter_fields() {
     std::vector<LetterField> fields;
+    fields.reserve(kMadeFields.size() + columns_of<ParcelRow>().size());
     for (const MadeField& field : kMadeFields) {
         fields.push_back({std::string(field.name), std::string(field.meaning)});
     }
@@ -220,6 +221,7 @@ std::vector<std::pair<std::string, std::string>> letter_values(const SummaryFact
                                                                const std::vector<std::string>& contact_entries) {
     const QuantityText units(facts.settings.output.units);
     std::vector<std::pair<std::string, std::string>> values;
+    values.reserve(kMadeFields.size() + columns_of<ParcelRow>().size() + contact_names.size());
     for (const MadeField& field : kMadeFields) {
         values.emplace_back(std::string(field.name), known_or(field.value(facts, row, units)));
     }

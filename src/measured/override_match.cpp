@@ -105,6 +105,7 @@ Match LayerMatch::by_place(const Hits& hits) {
                 fmt::format("no {} shares more than half of the smaller area with the old outline", m_noun)};
     }
     std::vector<std::string> names;
+    names.reserve(meant.size());
     for (const std::size_t i : meant) {
         names.push_back(m_candidates[i].id);
     }

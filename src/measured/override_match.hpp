@@ -55,7 +55,7 @@ public:
     [[nodiscard]] const std::vector<Sought>& sought() const { return m_sought; }
     [[nodiscard]] const std::vector<Candidate>& candidates() const { return m_candidates; }
     // After the last feature.
-    [[nodiscard]] Match match(std::size_t sought);
+    [[nodiscard]] Match match(std::size_t number);
 
 private:
     // Positions among the candidates, in the order of the layer.

@@ -24,7 +24,7 @@ struct Known {
 };
 
 Known& known() {
-    static Known* const one = new Known;  // never destroyed: threads of libraries may outlive statics
+    static auto* const one = new Known;  // never destroyed: threads of libraries may outlive statics
     return *one;
 }
 
@@ -36,7 +36,7 @@ std::string part_of(CURLU* url, CURLUPart part) {
     if (curl_url_get(url, part, &text, 0) != CURLUE_OK || text == nullptr) {
         return {};
     }
-    const std::string copy(text);
+    std::string copy(text);
     curl_free(text);
     return copy;
 }

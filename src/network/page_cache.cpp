@@ -11,7 +11,7 @@ constexpr std::size_t kMostPages = 512;  // 8 MiB
 }  // namespace
 
 PageCache& PageCache::all() {
-    static PageCache* const one = new PageCache;
+    static auto* const one = new PageCache;
     return *one;
 }
 

@@ -121,13 +121,13 @@ struct RemoteFile::Impl {
     [[noreturn]] void fail(Error error) {
         const std::scoped_lock lock(mutex);
         fault = fault ? fault : std::move(error);
-        throw *fault;
+        throw Error(*fault);
     }
 
     void throw_fault() {
         const std::scoped_lock lock(mutex);
         if (fault) {
-            throw *fault;
+            throw Error(*fault);
         }
     }
 
@@ -239,7 +239,7 @@ struct Files {
 };
 
 Files& files() {
-    static Files* const one = new Files;
+    static auto* const one = new Files;
     return *one;
 }
 
@@ -285,7 +285,7 @@ void throw_network_fault() {
     if (files().any_fault) {
         const std::scoped_lock lock(files().mutex);
         if (files().fault) {
-            throw *files().fault;
+            throw Error(*files().fault);
         }
     }
 }

@@ -34,7 +34,7 @@ using Handle = std::unique_ptr<CURL, decltype(&curl_easy_cleanup)>;
 class Handles {
 public:
     static Handles& all() {
-        static Handles* const one = new Handles;
+        static auto* const one = new Handles;
         return *one;
     }
 

@@ -34,7 +34,8 @@ constexpr std::array kWeights{
     Weight{"cost", &RankSettings::weight_cost}, Weight{"reliability", &RankSettings::weight_reliability}};
 
 void set_weight(const std::string& name, double value, RankSettings& settings) {
-    const auto found = std::ranges::find(kWeights, name, [](const Weight& weight) { return std::string(weight.name); });
+    const auto* const found =
+        std::ranges::find(kWeights, name, [](const Weight& weight) { return std::string(weight.name); });
     if (found == kWeights.end()) {
         throw input_error("--weight", fmt::format("\"{}\"", printable(name)), "one of " + listed(weight_names()),
                           did_you_mean(name, weight_names(), ""));
@@ -112,6 +113,7 @@ void group_owners(std::vector<ParcelRow>& parcels) {
 
 std::vector<std::string> weight_names() {
     std::vector<std::string> names;
+    names.reserve(kWeights.size());
     for (const Weight& weight : kWeights) {
         names.emplace_back(weight.name);
     }

@@ -72,18 +72,18 @@ std::vector<std::string> missing_grids_of(PJ_CONTEXT* context, const PJ* operati
 
 }  // namespace
 
-std::optional<OperationFacts> operation_between(const Crs& one, const Crs& other, const Box& area_deg) {
-    const Crs from = unturned(one);  // a turn changes no datum
-    const Crs to = unturned(other);
-    if (gdal_handle(from) == nullptr || gdal_handle(to) == nullptr || from.same_as(to)) {
+std::optional<OperationFacts> operation_between(const Crs& from, const Crs& to, const Box& area_deg) {
+    const Crs one = unturned(from);  // a turn changes no datum
+    const Crs other = unturned(to);
+    if (gdal_handle(one) == nullptr || gdal_handle(other) == nullptr || one.same_as(other)) {
         return std::nullopt;
     }
-    if (from.geographic().same_as(to.geographic())) {
+    if (one.geographic().same_as(other.geographic())) {
         return OperationFacts{.name = "no change of datum", .accuracy_m = 0.0};
     }
     const ProjContext context = quiet_context();
     const ProjObject used =
-        first_operation(context.get(), from, to, area_deg, PROJ_GRID_AVAILABILITY_DISCARD_OPERATION_IF_MISSING_GRID);
+        first_operation(context.get(), one, other, area_deg, PROJ_GRID_AVAILABILITY_DISCARD_OPERATION_IF_MISSING_GRID);
     if (used == nullptr) {
         return std::nullopt;
     }
@@ -92,7 +92,7 @@ std::optional<OperationFacts> operation_between(const Crs& one, const Crs& other
     facts.name = name != nullptr ? name : "";
     facts.accuracy_m = accuracy_of(context.get(), used.get());
     facts.ballpark = proj_coordoperation_has_ballpark_transformation(context.get(), used.get()) != 0;
-    const ProjObject best = first_operation(context.get(), from, to, area_deg, PROJ_GRID_AVAILABILITY_IGNORED);
+    const ProjObject best = first_operation(context.get(), one, other, area_deg, PROJ_GRID_AVAILABILITY_IGNORED);
     if (best != nullptr) {
         facts.missing_grids = missing_grids_of(context.get(), best.get());
         facts.better_accuracy_m = facts.missing_grids.empty() ? std::nullopt : accuracy_of(context.get(), best.get());

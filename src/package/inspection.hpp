@@ -6,6 +6,7 @@
 #include <filesystem>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "eaveshed/core/error.hpp"
@@ -17,9 +18,13 @@ namespace eaveshed {
 // Each look throws a working error that names the output for the first thing that is amiss.
 class Inspection {
 public:
-    Inspection(const std::filesystem::path& file, const std::filesystem::path& output, const GeoPackageSpec& spec,
+    Inspection(std::filesystem::path file, std::filesystem::path output, const GeoPackageSpec& spec,
                const PackageContent& content)
-        : m_file(file), m_output(output), m_spec(spec), m_content(content), m_database(file, DatabaseAccess::read) {}
+        : m_file(std::move(file)),
+          m_output(std::move(output)),
+          m_spec(spec),
+          m_content(content),
+          m_database(m_file, DatabaseAccess::read) {}
 
     void look();
 

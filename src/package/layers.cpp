@@ -22,6 +22,7 @@ LayerColumn layer_column(const Column& column) {
 
 std::vector<LayerColumn> layer_columns(const std::vector<Column>& columns, bool us) {
     std::vector<LayerColumn> out;
+    out.reserve(columns.size());
     for (const Column& column : columns) {
         out.push_back(layer_column(column));
     }

@@ -4,6 +4,7 @@
 #include <bit>
 #include <cmath>
 #include <limits>
+#include <ranges>
 #include <utility>
 
 #include "eaveshed/core/error.hpp"
@@ -153,9 +154,9 @@ std::vector<PackedIndex::Level> PackedIndex::levels(const SpillArray<std::uint64
         levels.push_back(std::move(above));
     }
     std::int64_t next = kRoot;
-    for (auto level = levels.rbegin(); level != levels.rend(); ++level) {
-        level->first_number = next;
-        next += static_cast<std::int64_t>(level->ends.size());
+    for (auto& level : std::views::reverse(levels)) {
+        level.first_number = next;
+        next += static_cast<std::int64_t>(level.ends.size());
     }
     return levels;
 }
@@ -163,9 +164,9 @@ std::vector<PackedIndex::Level> PackedIndex::levels(const SpillArray<std::uint64
 // Puts the nodes into the tables of the index.
 class PackedIndex::Writer {
 public:
-    Writer(Database& database, const std::string& table)
+    Writer(Database& database, std::string table)
         : m_database(database),
-          m_table(table),
+          m_table(std::move(table)),
           m_node_bytes(root_bytes()),
           m_add_node(database, "INSERT OR REPLACE INTO " + part("_node") + " (nodeno, data) VALUES (?, ?)"),
           m_add_parent(database, "INSERT INTO " + part("_parent") + " (nodeno, parentnode) VALUES (?, ?)") {}

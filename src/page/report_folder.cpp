@@ -1,8 +1,6 @@
 #include "eaveshed/page/report_folder.hpp"
 
 #include <fcntl.h>
-#include <stdio.h>
-#include <stdlib.h>
 #include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -10,6 +8,8 @@
 #include <algorithm>
 #include <array>
 #include <cerrno>
+#include <cstdio>
+#include <cstdlib>
 #include <cstring>
 #include <fstream>
 #include <span>
@@ -39,12 +39,16 @@ bool begins_with_mark(const fs::path& file) {
 
 // Whether a folder holds files of one ending and nothing else.
 bool holds_only(const fs::path& folder, const std::string& ending) {
-    for (const auto& entry : fs::directory_iterator(folder)) {
-        if (!fs::is_regular_file(entry.symlink_status()) || entry.path().extension() != ending) {
-            return false;
-        }
-    }
-    return true;
+    return std::ranges::all_of(fs::directory_iterator(folder), [&ending](const fs::directory_entry& entry) {
+        return fs::is_regular_file(entry.symlink_status()) && entry.path().extension() == ending;
+    });
+}
+
+// Whether it is the folder of letters or of sheets, with nothing else in it.
+bool is_pages_folder(const fs::path& path, const fs::file_status& status) {
+    const std::string name = path.filename().string();
+    return fs::is_directory(status) &&
+           ((name == kLetters && holds_only(path, ".txt")) || (name == kSheets && holds_only(path, ".html")));
 }
 
 // The first name that is none of a report; empty for a folder that is a report of ours, or holds nothing.
@@ -52,13 +56,12 @@ std::string foreign_name(const fs::path& folder) {
     std::string first;
     bool marked = false;
     for (const auto& entry : fs::directory_iterator(folder)) {
-        const std::string name = entry.path().filename().string();
+        std::string name = entry.path().filename().string();
         first = first.empty() ? name : first;
         const fs::file_status status = entry.symlink_status();
         if (name == kFirstPage && fs::is_regular_file(status) && begins_with_mark(entry.path())) {
             marked = true;
-        } else if (!(fs::is_directory(status) && name == kLetters && holds_only(entry.path(), ".txt")) &&
-                   !(fs::is_directory(status) && name == kSheets && holds_only(entry.path(), ".html"))) {
+        } else if (!is_pages_folder(entry.path(), status)) {
             return name;
         }
     }
@@ -131,17 +134,11 @@ int locked(const fs::path& folder) {
 
 // Whether a folder holds nothing but what a report holds, perhaps not all of it.
 bool holds_part_of_a_report(const fs::path& folder) {
-    for (const auto& entry : fs::directory_iterator(folder)) {
-        const std::string name = entry.path().filename().string();
+    return std::ranges::all_of(fs::directory_iterator(folder), [](const fs::directory_entry& entry) {
         const fs::file_status status = entry.symlink_status();
-        const bool is_page = name == kFirstPage && fs::is_regular_file(status);
-        const bool is_folder = fs::is_directory(status) && ((name == kLetters && holds_only(entry.path(), ".txt")) ||
-                                                            (name == kSheets && holds_only(entry.path(), ".html")));
-        if (!is_page && !is_folder) {
-            return false;
-        }
-    }
-    return true;
+        return is_pages_folder(entry.path(), status) ||
+               (entry.path().filename() == kFirstPage && fs::is_regular_file(status));
+    });
 }
 
 // Takes away the drafts of this report whose writers were killed.
@@ -191,18 +188,18 @@ ReportFolder::~ReportFolder() {
     }
 }
 
-void ReportFolder::write(const std::string& name, std::string_view given, bool only_owner) {
+void ReportFolder::write(const std::string& name, std::string_view content, bool only_owner) {
     // A letter is its writer's own text, with his own marks of direction: its values are made safe when it is filled.
     const bool page = name.ends_with(".html") || name.ends_with(".svg");
-    const std::string safe = page ? without_controls(given) : std::string();
-    const std::string_view content = page ? std::string_view(safe) : given;
+    const std::string safe = page ? without_controls(content) : std::string();
+    const std::string_view text = page ? std::string_view(safe) : content;
     const fs::path path = m_work / name;
     const fs::path folder = path.parent_path();
     if (::mkdir(folder.c_str(), only_owner ? 0700 : 0755) != 0 && errno != EEXIST) {
         fail_at(folder, "a folder that cannot be made");
     }
     File file(path, only_owner ? File::Mode::create_private : File::Mode::create);
-    file.write_at(0, std::span(reinterpret_cast<const unsigned char*>(content.data()), content.size()));
+    file.write_at(0, std::span(reinterpret_cast<const unsigned char*>(text.data()), text.size()));
 }
 
 void ReportFolder::publish() {

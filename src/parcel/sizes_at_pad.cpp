@@ -21,8 +21,8 @@ std::optional<std::size_t> roof_out_of_reach(const ParcelRoofs& together, const 
 SizeAtPad size_at(std::size_t option, const ParcelRoofs& together, const SharedStorage& system, const PadSearch& search,
                   const TileRules& rules) {
     const Pad& chosen = system.sited.pad.value();
-    CellAnswer answer = search.answer(chosen.cell, tanks_of(rules.options.at(option), *rules.settings));
-    SizeAtPad size{option, SizeOutcome::stands, std::move(answer.pad), answer.reason, std::nullopt};
+    const CellAnswer answer = search.answer(chosen.cell, tanks_of(rules.options.at(option), *rules.settings));
+    SizeAtPad size{option, SizeOutcome::stands, answer.pad, answer.reason, std::nullopt};
     if (!size.pad) {
         size.outcome = SizeOutcome::no_place;
     } else if (size.pad->rank.stage > chosen.rank.stage) {

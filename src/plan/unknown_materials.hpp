@@ -39,6 +39,7 @@ public:
         std::vector<std::pair<std::string, std::uint64_t>> words(m_words.begin(), m_words.end());
         std::ranges::stable_sort(words, std::ranges::greater{}, &std::pair<std::string, std::uint64_t>::second);
         std::vector<std::string> shown;
+        shown.reserve(words.size());
         for (const auto& [word, count] : words) {
             shown.push_back(fmt::format("\"{}\" ({})", printable(word, 40), count));
         }

@@ -30,6 +30,7 @@ struct Shift {
 
 std::vector<Box> boxes_of(const std::vector<MultiPolygon>& outlines) {
     std::vector<Box> boxes;
+    boxes.reserve(outlines.size());
     for (const MultiPolygon& outline : outlines) {
         boxes.push_back(bounds(outline));
     }
@@ -111,8 +112,10 @@ public:
 
     explicit ShiftGrid(const std::function<std::size_t(double dx, double dy)>& wrong_at) {
         for (int i = 0; i < kSide * kSide; ++i) {
-            const double dx = kStepM * (i % kSide - kReach);
-            const double dy = kStepM * (i / kSide - kReach);
+            const int col = i % kSide;
+            const int row = i / kSide;
+            const double dx = kStepM * (col - kReach);
+            const double dy = kStepM * (row - kReach);
             m_shifts.push_back({dx, dy, wrong_at(dx, dy)});
         }
     }

@@ -20,6 +20,8 @@ std::string high_text(CheckCode code) {
     return fmt::format("{:g}", rule_of(code).high);
 }
 
+using RoofJudge = SampleJudge<RoofSample>;
+
 class Judge {
 public:
     Judge(const BasinSample& sample, const JudgedInputs& inputs, Findings& findings)
@@ -47,7 +49,7 @@ private:
     const BasinSample& m_sample;
     const JudgedInputs& m_inputs;
     Findings& m_findings;
-    SampleJudge<RoofSample> m_judge;
+    RoofJudge m_judge;
 };
 
 void Judge::areas() const {
@@ -78,8 +80,8 @@ void Judge::blocks() const {
         CheckCode::roof_blocks,
         {m_inputs.footprints,
          fmt::format("{:.0f} % of the roof area in outlines over {:g} m2: {}", 100.0 * blocks_m2 / all_m2, rule.high,
-                     m_judge.concerned(rule, blocks, m_sample.roofs.size(),
-                                       [](const RoofAsked& one) { return figure(one.value) + " m2"; })),
+                     RoofJudge::concerned(rule, blocks, m_sample.roofs.size(),
+                                          [](const RoofAsked& one) { return figure(one.value) + " m2"; })),
          "one outline for each building", ""});
 }
 
@@ -91,7 +93,7 @@ std::optional<double> house_storeys(const RoofSample& roof) {
 
 bool Judge::storeys_many() const {
     const auto list = m_judge.asked(house_storeys);
-    return list.size() >= kLeastJudged && rule_of(CheckCode::storeys_many).broken_by(m_judge.middle_of(list));
+    return list.size() >= kLeastJudged && rule_of(CheckCode::storeys_many).broken_by(RoofJudge::middle_of(list));
 }
 
 void Judge::connected() const {
@@ -103,8 +105,8 @@ void Judge::connected() const {
     m_findings.check(CheckCode::connected_small,
                      {m_inputs.footprints,
                       fmt::format("connected shares of {} at most: {}", figure(list.back().value),
-                                  m_judge.concerned(rule, list, list.size(),
-                                                    [](const RoofAsked& one) { return figure(one.value); })),
+                                  RoofJudge::concerned(rule, list, list.size(),
+                                                       [](const RoofAsked& one) { return figure(one.value); })),
                       fmt::format("{:g} or more at some roof", rule.low), ""});
 }
 
@@ -125,8 +127,8 @@ void Judge::exclusions() const {
         CheckCode::roofs_excluded,
         {m_inputs.exclusions,
          "roofs inside the exclusions, where no tank can stand: " +
-             m_judge.concerned(rule, some, all.size(),
-                               [](const RoofAsked& one) { return figure(one.of->plan_area_m2) + " m2 of roof"; }),
+             RoofJudge::concerned(rule, some, all.size(),
+                                  [](const RoofAsked& one) { return figure(one.of->plan_area_m2) + " m2 of roof"; }),
          "areas that leave most houses out", ""});
 }
 
@@ -161,7 +163,7 @@ void Judge::holes() const {
     }
     const auto list = m_judge.asked([&](const RoofSample& roof) { return below_neighbours(roof, seen); });
     const CheckRule& rule = rule_of(CheckCode::ground_holes);
-    const auto some = m_judge.those_outside(rule, list);
+    const auto some = RoofJudge::those_outside(rule, list);
     if (some.empty()) {
         return;
     }
@@ -226,7 +228,7 @@ std::string Judge::surface_remedy() const {
     if (list.size() < kLeastJudged) {
         return "";
     }
-    const double times = m_judge.middle_of(list);
+    const double times = RoofJudge::middle_of(list);
     const auto near = [&](double wanted) { return std::abs(times / wanted - 1.0) < kNearly; };
     if (!near(kFeetToM) && !near(1.0 / kFeetToM)) {
         return "";

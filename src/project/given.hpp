@@ -24,7 +24,7 @@ public:
     explicit Given(std::string path) : m_path(std::move(path)) {}
 
     void add(const std::string& key, Place place) { m_places.emplace(key, place); }
-    [[nodiscard]] bool has(const std::string& key) const { return m_places.count(key) != 0; }
+    [[nodiscard]] bool has(const std::string& key) const { return m_places.contains(key); }
 
     // "basin.toml:12:1", and with a key "basin.toml:12:1: siting.max_fill_m"; without line where there are none.
     [[nodiscard]] std::string where(Place place, std::string_view key = {}) const {

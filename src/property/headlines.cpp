@@ -1,6 +1,7 @@
 #include "headlines.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "eaveshed/core/constants.hpp"
@@ -101,7 +102,7 @@ struct FlagCheck {
     std::string_view text;
 };
 
-constexpr FlagCheck kFlagChecks[] = {
+constexpr auto kFlagChecks = std::to_array<FlagCheck>({
     {Flag::unknown_source, Question::water_source,
      "Ask where the summer water comes from: creek, spring, well or mains."},
     {Flag::assumed_share, {}, "Ask how deep the well is and how far from the creek: its share is assumed."},
@@ -122,7 +123,7 @@ constexpr FlagCheck kFlagChecks[] = {
     {Flag::repaired, {}, "Compare the roof with its outline on the map: the footprint was repaired."},
     {Flag::check_permit, {}, "Ask the local office: a tank of this size or shape may need a permit."},
     {Flag::smaller_storage, {}, "Look for room for a larger storage: the map shows none."},
-};
+});
 
 }  // namespace
 

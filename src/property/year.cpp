@@ -94,6 +94,7 @@ std::vector<PropertyYear> YearsOfStore::years(const StoreRun& run) const {
 
 std::vector<YearWorth> worth_of(const std::vector<PropertyYear>& years) {
     std::vector<YearWorth> worth;
+    worth.reserve(years.size());
     for (const PropertyYear& year : years) {
         worth.push_back({year.harvest_m3, year.replaced_m3});
     }

@@ -272,7 +272,7 @@ std::vector<std::string_view> Ranking::components_without_data() const {
 }
 
 std::optional<std::size_t> Ranking::entry_of(std::uint32_t position) const {
-    const auto found = std::ranges::lower_bound(m_entries, position, {}, &Entry::position);
+    const auto* const found = std::ranges::lower_bound(m_entries, position, {}, &Entry::position);
     return found != m_entries.end() && found->position == position ? std::optional(found - m_entries.begin())
                                                                    : std::nullopt;
 }

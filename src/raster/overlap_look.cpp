@@ -27,6 +27,7 @@ struct PiecePair {
 
 std::vector<PiecePair> pairs_of(const std::vector<LaidPiece>& pieces) {
     std::vector<Box> boxes;
+    boxes.reserve(pieces.size());
     for (const LaidPiece& piece : pieces) {
         boxes.push_back(inner_edges(piece.range));
     }

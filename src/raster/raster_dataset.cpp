@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <filesystem>
+#include <new>
 #include <numbers>
 #include <utility>
 
@@ -36,6 +37,9 @@ std::vector<std::string> expand_paths(const std::string& setting, const std::vec
         const int outcome = glob(path.c_str(), GLOB_NOSORT, nullptr, &found);
         std::vector<std::string> matches(found.gl_pathv, found.gl_pathv + (outcome == 0 ? found.gl_pathc : 0));
         globfree(&found);
+        if (outcome == GLOB_NOSPACE) {
+            throw std::bad_alloc{};
+        }
         if (matches.empty()) {
             throw input_error(setting_and_path(setting, path), "no file that matches", "at least one file",
                               "check the pattern; a relative one counts from the project file's folder");

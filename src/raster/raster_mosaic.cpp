@@ -120,6 +120,7 @@ Grid placed(const std::string& setting, std::vector<MosaicMember>& members) {
 
 BoxIndex index_of(const std::vector<MosaicMember>& members) {
     std::vector<Box> boxes;
+    boxes.reserve(members.size());
     for (const MosaicMember& member : members) {
         boxes.push_back(inner_edges(member.range()));
     }

@@ -43,7 +43,7 @@ void lay_row(const Number* stored, std::int64_t count, const MosaicMember& membe
     const double metres = member.metres_per_value;
     const auto laid = [&](Number number, Value below) {
         const double value = (static_cast<double>(number) * scale + offset) * metres;
-        return (value >= kept.low) & (value <= kept.high) ? static_cast<Value>(value) : below;
+        return ((value >= kept.low) & (value <= kept.high)) ? static_cast<Value>(value) : below;
     };
     if (step == 1) {
         for (std::int64_t i = 0; i < count; ++i) {
@@ -132,7 +132,7 @@ void RasterSource::Impl::read_member(std::uint32_t position, const Kept& kept, S
     const BlockShape& shape = member.blocks.shape;
     for_each_block(shape, wanted, [&](std::uint64_t number) {
         const BlockCache::Block block = shared->cache->get({shared->source, position, number}, [&](RasterBlock& fresh) {
-            reader.read(position, number, fresh);
+            reader.read(position, number, fresh);  // NOLINT(readability-suspicious-call-argument)
             if (shared->listener) {
                 tell(member, number, fresh);
             }

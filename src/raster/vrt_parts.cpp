@@ -2,9 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 #include <cstring>
 #include <filesystem>
 #include <fstream>
+#include <limits>
 #include <memory>
 #include <sstream>
 
@@ -57,13 +59,16 @@ bool whole_number(double value) {
     return value == std::floor(value);
 }
 
+constexpr long kMostBands = std::numeric_limits<int>::max();
+
 VrtPart part_of(const CPLXMLNode* source, const std::filesystem::path& folder, const Window& whole) {
     VrtPart part;
     const std::filesystem::path named(CPLGetXMLValue(source, "SourceFilename", ""));
     const bool relative = std::strcmp(CPLGetXMLValue(source, "SourceFilename.relativeToVRT", "0"), "0") != 0;
     part.file = (relative ? folder / named : named).string();
     part.scaled = CPLGetXMLNode(source, "ScaleRatio") != nullptr || CPLGetXMLNode(source, "ScaleOffset") != nullptr;
-    part.band = std::max(1, std::atoi(CPLGetXMLValue(source, "SourceBand", "1")));
+    part.band = static_cast<int>(
+        std::clamp(std::strtol(CPLGetXMLValue(source, "SourceBand", "1"), nullptr, 10), 1L, kMostBands));
     const Window to = window_of(CPLGetXMLNode(source, "DstRect"), whole);
     const Window from = window_of(CPLGetXMLNode(source, "SrcRect"), {0.0, 0.0, to.width, to.height});
     part.cells = {rounded(to.y, whole.height), rounded(to.y + to.height, whole.height), rounded(to.x, whole.width),

@@ -62,6 +62,7 @@ std::vector<AddedSum> by_source(const BasinRows& rows) {
         }
     }
     std::vector<AddedSum> list;
+    list.reserve(groups.size());
     for (auto& [name, group] : groups) {
         list.push_back(std::move(group));
     }

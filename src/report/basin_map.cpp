@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <limits>
+#include <ranges>
 #include <set>
 
 #include "eaveshed/drawing/colours.hpp"
@@ -84,12 +85,12 @@ private:
             return;
         }
         // The weightiest last, so that they lie on top.
-        for (auto place = m_asked.rbegin(); place != m_asked.rend(); ++place) {
-            const std::size_t index = index_of(*place);
+        for (const PlaceRow* const place : std::views::reverse(m_asked)) {
+            const std::size_t index = index_of(place);
             if (!m_shapes.outlines[index].empty()) {
-                const RankClass& rank = class_of(**place);
+                const RankClass& rank = class_of(*place);
                 m_svg.area(m_frame.rings(m_shapes.outlines[index]), ranked_pen(rank),
-                           fmt::format("{}, rank {}", (*place)->id, (*place)->rank.value_or(0)), map_anchor(**place));
+                           fmt::format("{}, rank {}", place->id, place->rank.value_or(0)), map_anchor(*place));
             }
         }
     }

@@ -9,6 +9,7 @@
 #include "eaveshed/core/error.hpp"
 #include "eaveshed/geometry/wkb.hpp"
 #include "eaveshed/project/project.hpp"
+#include "eaveshed/raster/raster_dataset.hpp"
 #include "eaveshed/record/pad_row.hpp"
 #include "eaveshed/record/reach_row.hpp"
 #include "eaveshed/result/recorded_run.hpp"
@@ -85,18 +86,23 @@ void read_reaches(const std::string& file, BasinShapes& shapes) {
     }
 }
 
-// What the inputs' own errors say stays out of the page: it names folders of this machine.
-template <typename Read>
-void read_or_leave_out(const std::string& what, BasinShapes& shapes, Findings& findings, const Read& read) {
+// Where the elevations are that were screened; none where one is not there any more, which the page then says. What the
+// inputs' own errors say stays out of it: it names folders of this machine.
+std::optional<TerrainSettings> elevations_there(const BasinRows& rows, const std::string& project, BasinShapes& shapes,
+                                                Findings& findings) {
+    constexpr std::array<std::string_view, 1> kNeeded{"terrain.elevation"};
     try {
-        read();
+        const Project found = recorded_project(rows.facts.settings, rows.facts.file(), project, kNeeded);
+        static_cast<void>(expand_paths(std::string(kNeeded.front()), found.resolved.terrain.elevation));
+        return found.resolved.terrain;
     } catch (const Error& error) {
         if (error.fault() != Fault::input) {
-            throw;  // what the disk refuses today is there tomorrow: no page without it is handed out
+            throw;
         }
         findings.warn(error.trouble());
-        shapes.left_out.push_back("The map is without " + what +
-                                  ": the input was not found, or could not be read, when the page was made.");
+        shapes.left_out.emplace_back(
+            "The map is without the lie of the land: the input was not found when the page was made.");
+        return std::nullopt;
     }
 }
 
@@ -131,17 +137,18 @@ BasinShapes read_shapes(const std::string& file, const BasinRows& rows) {
 
 void read_ground(BasinShapes& shapes, const BasinRows& rows, const std::string& project, const Box& shown,
                  double cell_m, Findings& findings) {
-    const SummaryFacts& facts = rows.facts;
-    read_or_leave_out("the lie of the land", shapes, findings, [&] {
-        constexpr std::array<std::string_view, 1> kNeeded{"terrain.elevation"};
-        const Project found = recorded_project(facts.settings, facts.file(), project, kNeeded);
-        Findings told_when_screened;
-        shapes.relief = read_relief(found.resolved.terrain, shapes.crs, shown, cell_m, told_when_screened);
-        if (!shapes.relief) {
-            shapes.left_out.emplace_back(
-                "The map is without the lie of the land: the elevations are too many to draw, or lie elsewhere.");
-        }
-    });
+    const auto terrain = elevations_there(rows, project, shapes, findings);
+    if (!terrain) {
+        return;
+    }
+    // They were read when the basin was screened: what refuses them now, a disk or a machine without memory, may read
+    // them tomorrow, and no page without them is handed out.
+    Findings told_when_screened;
+    shapes.relief = read_relief(*terrain, shapes.crs, shown, cell_m, told_when_screened);
+    if (!shapes.relief) {
+        shapes.left_out.emplace_back(
+            "The map is without the lie of the land: the elevations are too many to draw, or lie elsewhere.");
+    }
 }
 
 }  // namespace eaveshed

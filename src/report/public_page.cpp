@@ -92,6 +92,7 @@ private:
     [[nodiscard]] std::string map_of(const PublicGrid& grid, const MapFrame& frame) const;
     [[nodiscard]] std::vector<AddedSum> told_groups(const std::vector<AddedSum>& groups) const {
         std::vector<PublicPart> parts;
+        parts.reserve(groups.size());
         for (const AddedSum& group : groups) {
             parts.push_back({group.name, group.number, {group.added_m3, group.added_lps}});
         }

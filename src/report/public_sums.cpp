@@ -105,10 +105,11 @@ PublicGrid public_grid(std::span<const Point> places, std::span<const double> va
     const double whole_m =
         std::max((extent.x_max - extent.x_min) * lengths.along_x, (extent.y_max - extent.y_min) * lengths.along_y);
     PublicGrid grid;
-    for (double side_m = next_round(round_below(least_side_m) / 2.0);; side_m = next_round(side_m)) {
-        if (side_m < least_side_m && side_m < whole_m) {
-            continue;
-        }
+    double side_m = next_round(round_below(least_side_m) / 2.0);
+    while (side_m < least_side_m && side_m < whole_m) {
+        side_m = next_round(side_m);
+    }
+    while (true) {
         const double width = side_m / lengths.along_x;
         const double height = side_m / lengths.along_y;
         // Lines at multiples of the side, so that they tell nothing of where the outermost place lies.
@@ -122,10 +123,11 @@ PublicGrid public_grid(std::span<const Point> places, std::span<const double> va
         }
         grid = told_cells(squares, all);
         grid.side_m = side_m;
-        const double told = static_cast<double>(places.size() - grid.left_out);
+        const auto told = static_cast<double>(places.size() - grid.left_out);
         if (told >= kMostlyTold * static_cast<double>(places.size()) || side_m > whole_m) {
             return grid;
         }
+        side_m = next_round(side_m);
     }
 }
 

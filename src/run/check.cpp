@@ -185,7 +185,8 @@ void add_lines(const Setting& input, const Project& project, const Inputs& input
         // One of several layers may have a name of its own; elsewhere `name` is a field.
         const bool several = find_section(input.section)->repeated;
         const std::string own = several ? text_beside(input, "name", project.settings, layer.item) : "";
-        UnderstoodInput& line = lines.emplace_back(own.empty() ? label : label + " " + own, vector_line(layer.info));
+        UnderstoodInput& line =
+            lines.emplace_back(own.empty() ? label : fmt::format("{} {}", label, own), vector_line(layer.info));
         line.rows = first_rows(input, project.settings, layer);
     }
     add_places(input, inputs, first, lines);

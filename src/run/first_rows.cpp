@@ -34,6 +34,7 @@ std::vector<const Setting*> fields_shown(const Setting& input, const Settings& s
 std::vector<ShownRow> first_rows(const Setting& input, const Settings& settings, const Layer& layer) {
     const std::vector<const Setting*> shown = fields_shown(input, settings, layer.item);
     std::vector<std::string> names;
+    names.reserve(shown.size());
     for (const Setting* const setting : shown) {
         names.push_back(named_field(*setting, settings, layer.item));
     }

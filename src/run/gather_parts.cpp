@@ -94,7 +94,7 @@ GatherResult gather_parts(const GatherOptions& options, Findings& findings, Prog
         GatheredRows(format, parts.facts().rows, rows_of_parts(parts, plan, format, progress), work.path()), output,
         work.path(), findings, progress);
     clear_away(work, findings);
-    return {std::move(counts), output};
+    return {counts, output};
 }
 
 }  // namespace eaveshed

@@ -20,7 +20,7 @@ bool same_file(const fs::path& a, const fs::path& b) {
 }  // namespace
 
 std::string output_name(const Project& project, const ScreenOptions& options) {
-    const std::string output = options.output.empty() ? project.resolved.basin.output : options.output;
+    std::string output = options.output.empty() ? project.resolved.basin.output : options.output;
     if (output.empty()) {
         throw input_error(project.file, "no name for the result", "basin.output, or -o OUT.gpkg", "give one of them");
     }
@@ -31,7 +31,7 @@ std::string output_name(const Project& project, const ScreenOptions& options) {
 }
 
 std::string checked_output(const Project& project, const ScreenOptions& options, const Inputs& inputs) {
-    const std::string output = output_name(project, options);
+    std::string output = output_name(project, options);
     const fs::path path(output);
     for (const FileRead& file : files_read(project, inputs)) {
         if (same_file(path, file.path)) {

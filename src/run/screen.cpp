@@ -183,7 +183,7 @@ ScreenResult screen(const Project& project, const ScreenOptions& options, Findin
                      GatheredRows(format, {plan.roofs.size(), plan.parcels.size()}, std::move(rows), work), output,
                      work, findings, progress);
     clear_away(folder.work, findings);
-    return {std::move(counts), output, computed.blocks};
+    return {counts, output, computed.blocks};
 }
 
 }  // namespace eaveshed

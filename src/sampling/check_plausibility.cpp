@@ -107,6 +107,7 @@ void look_at_rasters(const Project& project, const OpenInputs& inputs, const Pla
     constexpr std::int64_t kSide = 256;
     const Grid& grid = inputs.terrain().grid;
     std::vector<LookedAt*> in_order;
+    in_order.reserve(roofs.size());
     for (LookedAt& roof : roofs) {
         in_order.push_back(&roof);
     }

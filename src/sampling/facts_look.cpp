@@ -42,7 +42,8 @@ std::optional<double> NearestStream::distance_m(Point place) {
     constexpr double kFirstM = 100.0;
     const LocalFrame frame = m_metric.frame_at(place);
     const Point here = frame.to_metres(place);
-    for (double reach = kFirstM; reach <= 2.0 * kFarthestM; reach *= 2.0) {
+    double reach = kFirstM;
+    while (reach <= 2.0 * kFarthestM) {
         Box box;
         box.add(place);
         double least = std::numeric_limits<double>::infinity();
@@ -57,6 +58,7 @@ std::optional<double> NearestStream::distance_m(Point place) {
         if (least <= reach) {
             return least;
         }
+        reach *= 2.0;
     }
     return std::nullopt;
 }

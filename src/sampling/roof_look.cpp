@@ -27,6 +27,7 @@ double larger_side_m(const RasterInfo& raster, const TerrainMetric& metric) {
 
 std::vector<double> values_at(const SparseRaster& raster, const std::vector<Point>& places) {
     std::vector<double> values;
+    values.reserve(places.size());
     for (const Point& place : places) {
         values.push_back(raster.sample(place));
     }
@@ -56,12 +57,16 @@ std::vector<Point> inside(const MultiPolygon& outline, double step) {
     const double dx = std::max(step, (box.x_max - box.x_min) / kAcross);
     const double dy = std::max(step, (box.y_max - box.y_min) / kAcross);
     std::vector<Point> places;
-    for (double x = box.x_min + dx / 2.0; x < box.x_max; x += dx) {
-        for (double y = box.y_min + dy / 2.0; y < box.y_max; y += dy) {
-            if (area.contains({x, y})) {
-                places.push_back({x, y});
+    Point place{box.x_min + dx / 2.0, 0.0};
+    while (place.x < box.x_max) {
+        place.y = box.y_min + dy / 2.0;
+        while (place.y < box.y_max) {
+            if (area.contains(place)) {
+                places.push_back(place);
             }
+            place.y += dy;
         }
+        place.x += dx;
     }
     return places;
 }
@@ -126,8 +131,7 @@ RoofLook::RoofLook(const Project& project, const OpenInputs& inputs, const Plan&
       m_to_terrain(inputs.footprints().info.crs, inputs.terrain().crs, inputs.terrain().where),
       m_terrain(own_handle(inputs, "terrain.elevation")),
       m_surface_is_height(project.settings.terrain.surface_kind == SurfaceKind::height),
-      m_fine(larger_side_m(inputs.terrain(), m_metric) <= kFineCellM),
-      m_surface_fine(false) {
+      m_fine(larger_side_m(inputs.terrain(), m_metric) <= kFineCellM) {
     if (const RasterInfo* const surface = inputs.raster("terrain.surface")) {
         m_surface.emplace(own_handle(inputs, "terrain.surface"));
         m_to_surface.emplace(inputs.footprints().info.crs, surface->crs, surface->where);

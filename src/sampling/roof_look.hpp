@@ -35,8 +35,8 @@ private:
     std::optional<Transform> m_to_surface;  // from the footprints
     std::optional<Transform> m_terrain_to_surface;
     bool m_surface_is_height;
-    bool m_fine;          // cells small enough to tell a roof from the ground beside it
-    bool m_surface_fine;  // of both
+    bool m_fine;                  // cells small enough to tell a roof from the ground beside it
+    bool m_surface_fine = false;  // of both
 };
 
 }  // namespace eaveshed

@@ -235,12 +235,12 @@ void append_subbasins(std::vector<Setting>& table) {
 void append_parcel_points(std::string_view section, std::string_view meaning, Access source, Access layer,
                           Access parcel, const InputRole& role, std::vector<Setting>& table) {
     table.insert(table.end(), {
-                                  source_of(section, std::move(source), meaning, role),
-                                  layer_of(section, std::move(layer)),
+                                  source_of(section, source, meaning, role),
+                                  layer_of(section, layer),
                                   {.section = section,
                                    .key = "parcel",
                                    .kind = Kind::field,
-                                   .access = std::move(parcel),
+                                   .access = parcel,
                                    .absent = "by place",
                                    .meaning = "Field with the id of the parcel that the point belongs to."},
                               });

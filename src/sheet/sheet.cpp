@@ -85,6 +85,7 @@ void offer_choices(lxw_worksheet* sheet, const Sheet& table, lxw_error& fault) {
             continue;
         }
         std::vector<char*> words;
+        words.reserve(choices.size() + 1);
         for (std::string& choice : choices) {
             words.push_back(choice.data());
         }
@@ -206,6 +207,7 @@ struct CsvFile::Impl {
 CsvFile::CsvFile(const std::filesystem::path& path, const std::vector<std::string>& titles)
     : m_impl(std::make_unique<Impl>(path)) {
     std::vector<std::string> cells;
+    cells.reserve(titles.size());
     for (const std::string& title : titles) {
         cells.push_back(csv_text(title));
     }

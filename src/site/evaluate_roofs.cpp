@@ -45,10 +45,10 @@ void place_storage(const RoofTask& task, const TileInput& tile, const TileRules&
     computed.option = *water.recommended;
     if (computed.eave) {
         computed.site = std::make_unique<SiteSurvey>(roof, parcel, tile, rules, *computed.eave, shared);
-        OptionTried sited = evaluate_siting(*computed.site, rules, computed.option, result);
+        const OptionTried sited = evaluate_siting(*computed.site, rules, computed.option, result);
         computed.garden_elev_m = computed.site->garden_elev_m();
         computed.option = sited.option;
-        computed.pad = std::move(sited.pad);
+        computed.pad = sited.pad;
     } else {
         result.roof.delivery = Delivery::no_pad;
         result.roof.no_pad_reason = PadReason::no_elevation;
@@ -118,6 +118,7 @@ std::vector<ComputedRoof> evaluate_roofs(std::span<const RoofTask> roofs, const 
 std::vector<ComputedRoof> evaluate_roofs(const std::vector<TileRoof>& roofs, const TileParcel& parcel,
                                          const TileInput& tile, const TileRules& rules) {
     std::vector<RoofTask> of_site;
+    of_site.reserve(roofs.size());
     for (const TileRoof& roof : roofs) {
         of_site.push_back({&roof, &parcel});
     }

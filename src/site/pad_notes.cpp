@@ -197,6 +197,7 @@ std::vector<CellRange> road_ground_needed(const TileRoof& roof, const LineRuns& 
             }
         });
     std::vector<CellRange> ranges;
+    ranges.reserve(boxes.size());
     for (const Box& box : boxes) {
         ranges.push_back(grid.cells_around(box));
     }

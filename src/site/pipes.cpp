@@ -40,9 +40,9 @@ std::optional<FillLine> fill_line(const PipeRow& pipe, const SparseRaster& terra
         return FillLine::wet;
     }
     bool gap = false;
-    const double steps = std::max(1.0, std::ceil(length_m / step_m));
-    for (double i = 0.0; i <= steps; ++i) {
-        const double share = i / steps;
+    const auto steps = static_cast<std::size_t>(std::max(1.0, std::ceil(length_m / step_m)));
+    for (std::size_t i = 0; i <= steps; ++i) {
+        const double share = static_cast<double>(i) / static_cast<double>(steps);
         const Point at{pipe.place.from.x + share * (pipe.place.to.x - pipe.place.from.x),
                        pipe.place.from.y + share * (pipe.place.to.y - pipe.place.from.y)};
         const double ground_m = terrain.sample(at);

@@ -189,7 +189,7 @@ private:
         return first_rule([&](auto rule) { return fails(rule, level, m_rules.limits); });
     }
     // What it says is exact where `exact`, else only whether there is any.
-    std::optional<PadReason> level_reason_of_row(const PadGround& ground, bool exact) const {
+    [[nodiscard]] std::optional<PadReason> level_reason_of_row(const PadGround& ground, bool exact) const {
         const Levelled level = m_footing.row(ground).level(m_rules.limits[PadReason::slope], m_give_up_m);
         const auto reason = first_rule([&](auto rule) { return fails(rule, level, m_rules.limits); });
         if (!reason || !exact) {

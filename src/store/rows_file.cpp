@@ -33,7 +33,7 @@ struct RowsFile::Impl {
         std::uint64_t first_parcel = 0;
     };
 
-    Impl(const std::filesystem::path& path_, File::Mode mode, const SpoolFormat& format_, RowsOf of_);
+    Impl(std::filesystem::path path_, File::Mode mode, SpoolFormat format_, RowsOf of_);
 
     [[nodiscard]] bool has_header() const;
     // Of what the file holds for the tile; its ordinals are taken where it is whole.
@@ -63,8 +63,8 @@ struct RowsFile::Impl {
     std::uint64_t size = 0;  // of the file when it is complete
 };
 
-RowsFile::Impl::Impl(const std::filesystem::path& path_, File::Mode mode, const SpoolFormat& format_, RowsOf of_)
-    : path(path_), file(path_, mode), format(format_), of(std::move(of_)), held(of.tiles.size()) {
+RowsFile::Impl::Impl(std::filesystem::path path_, File::Mode mode, SpoolFormat format_, RowsOf of_)
+    : path(std::move(path_)), file(path, mode), format(std::move(format_)), of(std::move(of_)), held(of.tiles.size()) {
     TilePlace next;
     for (const TileSize& tile : of.tiles) {
         places.push_back(next);

@@ -330,9 +330,8 @@ private:
 }  // namespace
 
 struct GatheredRows::Impl {
-    Impl(const SpoolFormat& format_, InputRows count, std::vector<RowsFile> files_,
-         const std::filesystem::path& scratch)
-        : format(format_),
+    Impl(SpoolFormat format_, InputRows count, std::vector<RowsFile> files_, const std::filesystem::path& scratch)
+        : format(std::move(format_)),
           files(std::move(files_)),
           roofs(files, &RowsFile::roofs, count.roofs, scratch),
           parcels(files, &RowsFile::parcels, count.parcels, scratch) {}

@@ -40,7 +40,7 @@ private:
 class WayEnds {
 public:
     WayEnds() = default;
-    explicit WayEnds(const std::vector<std::uint32_t>& next) : m_next(next) {
+    explicit WayEnds(std::vector<std::uint32_t> next) : m_next(std::move(next)) {
         for (std::uint32_t i = 0; i < m_next.size(); ++i) {
             m_next[i] = m_next[i] == kNoReach ? i : m_next[i];
         }
@@ -111,8 +111,9 @@ private:
         std::vector<Box> boxes(2 * m_lines.size());
         for (std::uint32_t i = 0; i < count(); ++i) {
             if (is_line(i)) {
-                boxes[2 * i].add(m_lines[i].front());
-                boxes[2 * i + 1].add(m_lines[i].back());
+                const std::size_t upper = 2 * std::size_t{i};
+                boxes[upper].add(m_lines[i].front());
+                boxes[upper + 1].add(m_lines[i].back());
             }
         }
         const BoxIndex index(boxes);
@@ -141,8 +142,9 @@ private:
             node[i] = least == i ? m_result.node_count++ : node[least];
         }
         for (std::uint32_t i = 0; i < count(); ++i) {
-            m_result.upper_node.push_back(node[2 * i]);
-            m_result.lower_node.push_back(node[2 * i + 1]);
+            const std::size_t upper = 2 * std::size_t{i};
+            m_result.upper_node.push_back(node[upper]);
+            m_result.lower_node.push_back(node[upper + 1]);
         }
     }
 

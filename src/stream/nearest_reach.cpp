@@ -91,7 +91,8 @@ std::optional<NearReach> ReachIndex::nearest(Point place, double limit_m,
     if (m_all.empty() || !std::isfinite(place.x) || !std::isfinite(place.y)) {
         return std::nullopt;
     }
-    for (double radius_m = larger_offset(m_all, place) + m_first_radius_m;; radius_m *= 2.0) {
+    double radius_m = larger_offset(m_all, place) + m_first_radius_m;
+    while (true) {
         const NearReach found = nearest_around(place, std::min(radius_m, limit_m), wanted);
         if (found.reach != kNoReach) {
             return found;
@@ -99,6 +100,7 @@ std::optional<NearReach> ReachIndex::nearest(Point place, double limit_m,
         if (!(radius_m < limit_m)) {
             return std::nullopt;
         }
+        radius_m *= 2.0;
     }
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <ranges>
 #include <utility>
 
 #include "eaveshed/core/error.hpp"
@@ -69,8 +70,8 @@ void ReachTree::number_orders() {
 
 void ReachTree::find_outlets() {
     m_outlet.resize(size());
-    for (auto reach = m_order.rbegin(); reach != m_order.rend(); ++reach) {
-        m_outlet[*reach] = m_next[*reach] == kNoReach ? *reach : m_outlet[m_next[*reach]];
+    for (const std::uint32_t reach : std::views::reverse(m_order)) {
+        m_outlet[reach] = m_next[reach] == kNoReach ? reach : m_outlet[m_next[reach]];
     }
 }
 

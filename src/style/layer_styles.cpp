@@ -43,7 +43,7 @@ const MapStyle* style_of(std::string_view table, const StyleChoice& choice) {
     static const std::array kAll{styles_for({false, false}), styles_for({false, true}), styles_for({true, false}),
                                  styles_for({true, true})};
     const auto& styles = kAll.at((choice.with_parcels ? 2U : 0U) + (choice.us ? 1U : 0U));
-    const auto found = std::ranges::find(styles, table, &TableStyle::table);
+    const auto* const found = std::ranges::find(styles, table, &TableStyle::table);
     return found == styles.end() ? nullptr : &found->style;
 }
 

@@ -44,7 +44,7 @@ std::string value_text(const Condition& condition) {
 }
 
 std::string expression_test(const Condition& condition) {
-    const std::string name = column(condition.column);
+    std::string name = column(condition.column);
     switch (condition.relation) {
         case Relation::equals: return name + " = " + value_text(condition);
         case Relation::at_least: return name + " >= " + value_text(condition);

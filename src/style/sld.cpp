@@ -48,6 +48,7 @@ std::string filter_of(const Conditions& conditions) {
 // One for each of the alternatives: not every reader knows alternatives of several conditions in one filter.
 std::vector<std::string> filters_of(const std::vector<Conditions>& when) {
     std::vector<std::string> filters;
+    filters.reserve(when.size());
     for (const Conditions& conditions : when) {
         filters.push_back(filter_of(conditions));
     }

@@ -86,6 +86,7 @@ TextPart value(Member Row::*member) {
 
 // What a coded word means.
 template <typename Row, typename Member>
+// NOLINTNEXTLINE(performance-unnecessary-value-param): moved from
 TextLine meaning(std::string before, Member Row::*member, std::vector<Conditions> when = {}) {
     return {.parts = {words(std::move(before)),
                       {.column = true, .text = name(member), .meanings = closed_list_of<Member>()}},
@@ -110,6 +111,7 @@ inline TextLine quantity(std::string before, const Shown& shown, const std::stri
 
 // That of a roof where it lies in no parcel.
 template <typename Row>
+// NOLINTNEXTLINE(performance-unnecessary-value-param): moved from
 FeatureTexts by_place(std::vector<TextLine> tip, std::vector<std::string> columns) {
     std::vector<TextLine> lines{{.parts = {words("Parcel "), value(&Row::parcel_id)}},
                                 {.parts = {words("Roof "), value(&Row::roof_id)}}};

@@ -26,12 +26,7 @@ std::string beside(const std::string& file, const std::string& ending) {
 }
 
 bool has_prices(const SummaryFacts& facts) {
-    for (const ParcelRow& row : facts.parcels) {
-        if (row.cost) {
-            return true;
-        }
-    }
-    return false;
+    return std::ranges::any_of(facts.parcels, [](const ParcelRow& row) { return row.cost.has_value(); });
 }
 
 // Whether the commands that read the inputs again find them without being told where; for one all of them are asked,

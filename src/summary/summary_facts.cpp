@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <charconv>
+#include <iterator>
 #include <utility>
 
 #include "eaveshed/core/error.hpp"
@@ -14,11 +15,7 @@
 namespace eaveshed {
 
 RecordFacts::RecordFacts(std::string file, std::vector<std::pair<std::string, std::string>> rows)
-    : m_file(std::move(file)) {
-    for (auto& [key, value] : rows) {
-        m_rows.emplace(std::move(key), std::move(value));
-    }
-}
+    : m_file(std::move(file)), m_rows(std::make_move_iterator(rows.begin()), std::make_move_iterator(rows.end())) {}
 
 std::string RecordFacts::text(const std::string& key) const {
     const auto found = m_rows.find(key);

@@ -81,7 +81,7 @@ public:
     }
     [[nodiscard]] LayerShape2d shape() const {
         constexpr std::array kShapes{LayerShape2d::polygons, LayerShape2d::lines, LayerShape2d::points};
-        const auto most = std::ranges::max_element(m_counts);
+        const auto* const most = std::ranges::max_element(m_counts);
         return *most == 0 ? LayerShape2d::none : kShapes.at(static_cast<std::size_t>(most - m_counts.begin()));
     }
     [[nodiscard]] std::optional<double> median_area_m2() {

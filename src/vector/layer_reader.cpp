@@ -43,6 +43,7 @@ void LayerReader::refuse_condition(const std::string& said) const {
     const std::string& fault = own.empty() ? said : own;
     std::vector<std::string> fields;
     const OGRFeatureDefn& definition = *m_layer->GetLayerDefn();
+    fields.reserve(static_cast<std::size_t>(definition.GetFieldCount()));
     for (int i = 0; i < definition.GetFieldCount(); ++i) {
         fields.emplace_back(definition.GetFieldDefn(i)->GetNameRef());
     }

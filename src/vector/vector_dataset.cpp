@@ -55,8 +55,9 @@ void look_at_csv(const std::string& where, const std::string& path, GDALDataset&
         return;
     }
     OGRFeatureDefn& definition = *layer->GetLayerDefn();
-    look_at_rows(where, path, static_cast<std::size_t>(definition.GetFieldCount() + definition.GetGeomFieldCount()),
-                 findings);
+    const auto columns =
+        static_cast<std::size_t>(definition.GetFieldCount()) + static_cast<std::size_t>(definition.GetGeomFieldCount());
+    look_at_rows(where, path, columns, findings);
 }
 
 [[noreturn]] void report_unopened(const std::string& where, const std::string& path, InputKind kind,
@@ -137,6 +138,7 @@ bool takes_points(GeometryNeed need) {
 std::vector<std::string> field_names(OGRLayer& layer) {
     const OGRFeatureDefn& definition = *layer.GetLayerDefn();
     std::vector<std::string> names;
+    names.reserve(static_cast<std::size_t>(definition.GetFieldCount()));
     for (int i = 0; i < definition.GetFieldCount(); ++i) {
         names.emplace_back(definition.GetFieldDefn(i)->GetNameRef());
     }
@@ -145,7 +147,7 @@ std::vector<std::string> field_names(OGRLayer& layer) {
 
 std::string_view letters_of(std::string_view text) {
     const auto is_letter = [](char c) { return (c >= 'a' && c <= 'z') || c == '_'; };
-    const auto end = std::ranges::find_if_not(text, is_letter);
+    const auto* const end = std::ranges::find_if_not(text, is_letter);
     return text.substr(0, static_cast<std::size_t>(end - text.begin()));
 }
 

@@ -155,7 +155,7 @@ std::string listed_words(const ClosedList& list) {
 std::string shell_word(std::string_view word) {
     constexpr std::string_view kPlain = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789._/-+:=,@%";
     constexpr std::size_t kMost = 4096;
-    const std::string shown = (word.starts_with('-') ? "./" : "") + printable(word, kMost);
+    std::string shown = (word.starts_with('-') ? "./" : "") + printable(word, kMost);
     if (!shown.empty() && shown.find_first_not_of(kPlain) == std::string::npos) {
         return shown;
     }

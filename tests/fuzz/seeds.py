@@ -300,6 +300,32 @@ def vectors(folder):
             db.execute('VACUUM')
             db.close()
         put('vector', driver.lower(), bytes([byte]) + open(path, 'rb').read())
+    for name, shapes in [('polygons', [
+            'POLYGON((0 0,0 1,1 1,0 0))', 'MULTIPOLYGON(((0 0,0 9,9 9,0 0),(2 4,3 5,2 5,2 4)),((20 0,20 1,21 1,20 0)))', None]),
+            ('with_heights', ['POLYGON Z((0 0 1,0 1 2,1 1 3,0 0 1))'])]:
+        shapefile(folder, name, shapes)
+
+
+# The shapes and their index, each behind its length in two bytes, the lower one first; then the table.
+def shapefile(folder, name, shapes):
+    path = os.path.join(folder, name + '.shp')
+    data = ogr.GetDriverByName('ESRI Shapefile').CreateDataSource(path)
+    layer = data.CreateLayer(name, None, ogr.wkbPolygon25D if ' Z' in shapes[0] else ogr.wkbPolygon,
+                             ['DBF_DATE_LAST_UPDATE=2026-01-01'])
+    layer.CreateField(ogr.FieldDefn('id', ogr.OFTString))
+    height = ogr.FieldDefn('h', ogr.OFTReal)
+    height.SetWidth(8)
+    height.SetPrecision(2)
+    layer.CreateField(height)
+    for number, wkt in enumerate(shapes):
+        feature = ogr.Feature(layer.GetLayerDefn())
+        feature.SetField('id', f'r{number}')
+        feature.SetField('h', 2.5 + number)
+        feature.SetGeometry(ogr.CreateGeometryFromWkt(wkt) if wkt else None)
+        layer.CreateFeature(feature)
+    layer = data = None
+    parts = [open(path[:-3] + end, 'rb').read() for end in ('shp', 'shx', 'dbf')]
+    put('shapefile', name, b''.join(struct.pack('<H', len(part)) + part for part in parts[:2]) + parts[2])
 
 
 def results(folder):

@@ -12,13 +12,11 @@ namespace eaveshed::fuzz {
 namespace {
 
 constexpr std::array kTargets{
-    Target{"calls", fuzz_calls},       Target{"condition", fuzz_condition},
-    Target{"gauges", fuzz_gauges},     Target{"manifest", fuzz_manifest},
-    Target{"measured", fuzz_measured}, Target{"project", fuzz_project},
-    Target{"records", fuzz_records},   Target{"predictor", fuzz_predictor},
-    Target{"result", fuzz_result},     Target{"rows", fuzz_rows},
-    Target{"text", fuzz_text},         Target{"tiff", fuzz_tiff},
-    Target{"vector", fuzz_vector},     Target{"vrt", fuzz_vrt},
+    Target{"calls", fuzz_calls},       Target{"condition", fuzz_condition}, Target{"gauges", fuzz_gauges},
+    Target{"manifest", fuzz_manifest}, Target{"measured", fuzz_measured},   Target{"project", fuzz_project},
+    Target{"records", fuzz_records},   Target{"predictor", fuzz_predictor}, Target{"result", fuzz_result},
+    Target{"rows", fuzz_rows},         Target{"shapefile", fuzz_shapefile}, Target{"text", fuzz_text},
+    Target{"tiff", fuzz_tiff},         Target{"vector", fuzz_vector},       Target{"vrt", fuzz_vrt},
     Target{"wkb", fuzz_wkb},
 };
 

@@ -23,6 +23,7 @@ void fuzz_project(Bytes bytes);    // project files
 void fuzz_records(Bytes bytes);    // records of the plan, packed rows
 void fuzz_result(Bytes bytes);     // a finished GeoPackage
 void fuzz_rows(Bytes bytes);       // files of rows
+void fuzz_shapefile(Bytes bytes);  // layers of features in the parts of a Shapefile
 void fuzz_text(Bytes bytes);       // dates, units and numbers
 void fuzz_tiff(Bytes bytes);       // blocks of TIFF files
 void fuzz_vector(Bytes bytes);     // layers of features

@@ -185,6 +185,17 @@ TEST_F(ReportOfTheDemo, WithoutItsInputsTheMapSaysWhatItLacks) {
     holds(html, {"id=\"rank-1\""});
 }
 
+// Elevations that are there have been read before: what is in the way of reading them now may be gone in a minute, and
+// a page without the lie of the land would stay.
+TEST_F(ReportOfTheDemo, ElevationsThatAreThereAndCannotBeReadEndIt) {
+    ReportRequest asked = request();
+    asked.project = m_folder.path().string();
+    m_folder.write("dem.tif", "no raster");
+    expect_input_error([&] { static_cast<void>(write_report(asked, m_findings)); },
+                       {"terrain.elevation", "dem.tif", "a format that nothing recognises"});
+    EXPECT_FALSE(fs::exists(asked.folder));
+}
+
 TEST_F(ReportOfTheDemo, TheListLeadsToTheMap) {
     const std::string html = page_of(request());
     const std::regex link("href=\"#(rank-[0-9]+)\"");

@@ -597,6 +597,23 @@ TEST_F(ShapefileParts, AreAnErrorWhereTheirEndIsMissing) {
     EXPECT_THAT(trouble_of(m_folder.file("y.shp")).found, HasSubstr("'y.dbf' says that it has"));
 }
 
+// Lengths stand in a .shp and a .shx at byte 24, in 16-bit words, the highest byte first (ESRI Shapefile Technical
+// Description, 1998, tables 1 and 8); the rows of a .dbf at byte 4, the lowest first (dBASE III, common practice).
+TEST_F(ShapefileParts, AreAnErrorWhereTheirHeadsDeclareMoreThanTheyHold) {
+    struct Head {
+        const char* name;
+        std::streamoff at;
+    };
+    for (const Head& head : {Head{"x.shp", 24}, Head{"x.shx", 24}, Head{"x.dbf", 4}}) {
+        write_vector("ESRI Shapefile", path(), {buildings()});
+        std::fstream file(m_folder.file(head.name), std::ios::in | std::ios::out | std::ios::binary);
+        file.seekp(head.at);
+        file.write("\x7f\xff\xff\x7f", 4);
+        file.close();
+        EXPECT_THAT(trouble_of(path()).found, HasSubstr(fmt::format("'{}' says that it has", head.name)));
+    }
+}
+
 TEST_F(ShapefileParts, AreAnErrorWhereTheyComeFromTwoFiles) {
     LayerToWrite other = buildings();
     other.rows.pop_back();

@@ -40,7 +40,7 @@ struct ChartSize {
 
 class Chart {
 public:
-    Chart(DrawingWords words, ChartSize size, const Axis& x, const Axis& y);
+    Chart(DrawingWords words, ChartSize size, Axis x, Axis y);
 
     // Points in the axes' values, in order; what lies outside the axes is cut off. `stepped`: flat until the next
     // point.

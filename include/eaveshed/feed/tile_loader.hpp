@@ -21,7 +21,7 @@ public:
     TileLoader(const TileLoader&) = delete;
     TileLoader& operator=(const TileLoader&) = delete;
 
-    [[nodiscard]] TileInput load(const PlannedTile& tile);
+    [[nodiscard]] TileInput load(const PlannedTile& planned);
 
 private:
     struct Impl;

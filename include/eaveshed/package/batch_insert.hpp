@@ -22,8 +22,8 @@ public:
     BatchInsert(Database& database, std::size_t number, const std::string& table, const std::string& geometry_column,
                 const std::vector<std::string>& columns);
     ~BatchInsert();
-    BatchInsert(BatchInsert&&) noexcept;
-    BatchInsert& operator=(BatchInsert&&) noexcept;
+    BatchInsert(BatchInsert&& other) noexcept;
+    BatchInsert& operator=(BatchInsert&& other) noexcept;
 
     // The rows that stand at these positions of the batch.
     void run(const RowBatch& batch, std::span<const std::size_t> positions);

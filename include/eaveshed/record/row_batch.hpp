@@ -43,7 +43,7 @@ public:
     // All columns of the row.
     template <typename OutputRow>
     void put_columns(const OutputRow& row) {
-        visit_fields(row, [this](const Field&, const auto& member) { put_member(member); });
+        visit_fields(row, [this](const Field&, const auto& member) { this->put_member(member); });
     }
     // The US twins of the columns that were put, null where the SI value is null.
     void put_us_twins(const std::vector<Column>& columns) {

@@ -36,7 +36,7 @@ inline constexpr double kCrossPx = 6.0;
 inline constexpr double kCrossDistancePx = 14.0;
 
 struct Paint {
-    std::string_view fill = "";  // "#rrggbb"; empty: none
+    std::string_view fill = {};  // "#rrggbb"; empty: none
     double fill_opacity = 1.0;
     std::string_view line = "#404040";  // of outlines, marks' edges, lines; empty: none
     double line_px = 0.6;
@@ -51,7 +51,7 @@ struct TextPart {
     bool column = false;
     std::string text;          // the words, or the column's name
     int figures = 0;           // of a number: so many significant ones; 0: as it is
-    std::string until = "";    // of a text: as far as the first letter of this; empty: all of it
+    std::string until = {};    // of a text: as far as the first letter of this; empty: all of it
     ClosedList meanings = {};  // of a coded word: what it means stands in its place; without terms: the word
 };
 

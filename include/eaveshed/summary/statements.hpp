@@ -64,8 +64,6 @@ struct BasisLine {
 
 // "Aug, Sep, Oct".
 [[nodiscard]] std::string month_words(const SummaryFacts& facts);
-// A word of a list as people write it: blanks for underscores.
-[[nodiscard]] std::string spaced(std::string_view word);
 // "3 x 19": tanks and the volume of each, in the shown unit without its name; "-" for none.
 [[nodiscard]] std::string tanks_text(const QuantityText& units, const std::optional<double>& storage_m3,
                                      const std::optional<std::int64_t>& tank_count);
