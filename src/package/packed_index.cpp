@@ -4,7 +4,6 @@
 #include <bit>
 #include <cmath>
 #include <limits>
-#include <ranges>
 #include <utility>
 
 #include "eaveshed/core/error.hpp"
@@ -154,9 +153,9 @@ std::vector<PackedIndex::Level> PackedIndex::levels(const SpillArray<std::uint64
         levels.push_back(std::move(above));
     }
     std::int64_t next = kRoot;
-    for (auto& level : std::views::reverse(levels)) {
-        level.first_number = next;
-        next += static_cast<std::int64_t>(level.ends.size());
+    for (auto level = levels.rbegin(); level != levels.rend(); ++level) {
+        level->first_number = next;
+        next += static_cast<std::int64_t>(level->ends.size());
     }
     return levels;
 }

@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <array>
 #include <limits>
-#include <ranges>
 #include <set>
 
 #include "eaveshed/drawing/colours.hpp"
@@ -85,12 +84,12 @@ private:
             return;
         }
         // The weightiest last, so that they lie on top.
-        for (const PlaceRow* const place : std::views::reverse(m_asked)) {
-            const std::size_t index = index_of(place);
+        for (auto place = m_asked.rbegin(); place != m_asked.rend(); ++place) {
+            const std::size_t index = index_of(*place);
             if (!m_shapes.outlines[index].empty()) {
-                const RankClass& rank = class_of(*place);
+                const RankClass& rank = class_of(**place);
                 m_svg.area(m_frame.rings(m_shapes.outlines[index]), ranked_pen(rank),
-                           fmt::format("{}, rank {}", place->id, place->rank.value_or(0)), map_anchor(*place));
+                           fmt::format("{}, rank {}", (*place)->id, (*place)->rank.value_or(0)), map_anchor(**place));
             }
         }
     }

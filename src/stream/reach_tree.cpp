@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <ranges>
 #include <utility>
 
 #include "eaveshed/core/error.hpp"
@@ -70,8 +69,8 @@ void ReachTree::number_orders() {
 
 void ReachTree::find_outlets() {
     m_outlet.resize(size());
-    for (const std::uint32_t reach : std::views::reverse(m_order)) {
-        m_outlet[reach] = m_next[reach] == kNoReach ? reach : m_outlet[m_next[reach]];
+    for (auto reach = m_order.rbegin(); reach != m_order.rend(); ++reach) {
+        m_outlet[*reach] = m_next[*reach] == kNoReach ? *reach : m_outlet[m_next[*reach]];
     }
 }
 

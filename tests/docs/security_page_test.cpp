@@ -18,7 +18,7 @@ TEST(SecurityPage, EveryTestThatItNamesExists) {
     int count = 0;
     for (std::sregex_iterator found(page.begin(), page.end(), named), end; found != end; ++found, ++count) {
         const std::string test = testing::content_of(root + "/tests/" + (*found)[1].str());
-        const std::regex written("TEST(_F)?\\(" + (*found)[2].str() + ",\\s*" + (*found)[3].str() + "\\)");
+        const std::regex written("TEST(_F|_P)?\\(" + (*found)[2].str() + ",\\s*" + (*found)[3].str() + "\\)");
         EXPECT_TRUE(std::regex_search(test, written)) << found->str();
     }
     EXPECT_GE(count, 30);
