@@ -11,6 +11,7 @@
 #include "eaveshed/drawing/labels.hpp"
 #include "eaveshed/drawing/marked_text.hpp"
 #include "eaveshed/drawing/picture.hpp"
+#include "eaveshed/words/wording.hpp"
 
 namespace eaveshed {
 
