@@ -41,16 +41,10 @@ void LayerReader::refuse_condition(const std::string& said) const {
     // The library may name its whole statement and leave out what is wrong with it.
     const std::string own = m_dataset.statement_failed() ? m_dataset.database_said() : std::string();
     const std::string& fault = own.empty() ? said : own;
-    std::vector<std::string> fields;
-    const OGRFeatureDefn& definition = *m_layer->GetLayerDefn();
-    fields.reserve(static_cast<std::size_t>(definition.GetFieldCount()));
-    for (int i = 0; i < definition.GetFieldCount(); ++i) {
-        fields.emplace_back(definition.GetFieldDefn(i)->GetNameRef());
-    }
     throw input_error(m_where,
                       fmt::format("a filter that cannot be used, where = \"{}\": {}",
                                   printable(m_condition, kMessageBytes), printable(fault, kMessageBytes)),
-                      "one condition on the layer's fields, as in SQL", condition_remedy(fault, fields));
+                      "one condition on the layer's fields, as in SQL", condition_remedy(fault, field_names(*m_layer)));
 }
 
 OGRFeatureUniquePtr LayerReader::first_where(const std::string& condition) {

@@ -135,16 +135,6 @@ bool takes_points(GeometryNeed need) {
     return need == GeometryNeed::point || need == GeometryNeed::shape;
 }
 
-std::vector<std::string> field_names(OGRLayer& layer) {
-    const OGRFeatureDefn& definition = *layer.GetLayerDefn();
-    std::vector<std::string> names;
-    names.reserve(static_cast<std::size_t>(definition.GetFieldCount()));
-    for (int i = 0; i < definition.GetFieldCount(); ++i) {
-        names.emplace_back(definition.GetFieldDefn(i)->GetNameRef());
-    }
-    return names;
-}
-
 std::string_view letters_of(std::string_view text) {
     const auto is_letter = [](char c) { return (c >= 'a' && c <= 'z') || c == '_'; };
     const auto* const end = std::ranges::find_if_not(text, is_letter);
@@ -160,6 +150,16 @@ const InputRole* role_of(std::string_view setting) {
 }
 
 }  // namespace
+
+std::vector<std::string> field_names(OGRLayer& layer) {
+    const OGRFeatureDefn& definition = *layer.GetLayerDefn();
+    std::vector<std::string> names;
+    names.reserve(static_cast<std::size_t>(definition.GetFieldCount()));
+    for (int i = 0; i < definition.GetFieldCount(); ++i) {
+        names.emplace_back(definition.GetFieldDefn(i)->GetNameRef());
+    }
+    return names;
+}
 
 GeometryNeed geometry_need(std::string_view setting) {
     const InputRole* const role = role_of(setting);

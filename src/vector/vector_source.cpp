@@ -34,7 +34,6 @@ struct VectorSource::Impl {
     bool skips = false;                  // the fields that nobody wants
     std::optional<PointColumns> points;  // where no geometry tells the places
 
-    void list_fields();
     void find_fields(const std::vector<std::string>& names);
     void skip_other_fields();
     void set_filter(const std::string& where_filter, GeometryNeed need);
@@ -42,13 +41,6 @@ struct VectorSource::Impl {
     void require_possible_count() const;
     void fill(Feature& feature, const OGRFeature& raw) const;
 };
-
-void VectorSource::Impl::list_fields() {
-    const OGRFeatureDefn& definition = *reader.layer().GetLayerDefn();
-    for (int i = 0; i < definition.GetFieldCount(); ++i) {
-        info.fields.emplace_back(definition.GetFieldDefn(i)->GetNameRef());
-    }
-}
 
 void VectorSource::Impl::find_fields(const std::vector<std::string>& names) {
     OGRLayer& layer = reader.layer();
@@ -191,7 +183,7 @@ VectorSource VectorSource::open(const std::string& setting, const LayerSource& f
     info.where = reader.where();
     info.file = from.source;
     info.layer = reader.layer().GetName();
-    impl->list_fields();
+    impl->info.fields = field_names(impl->reader.layer());
     impl->find_fields(fields);
     if (reader.has_point_columns(need)) {
         impl->points = find_point_columns(info.fields);

@@ -77,4 +77,7 @@ private:
     std::unique_ptr<SqliteReadsOnly> m_reads_only;
 };
 
+// Of the attributes, in the layer's order.
+[[nodiscard]] std::vector<std::string> field_names(OGRLayer& layer);
+
 }  // namespace eaveshed
